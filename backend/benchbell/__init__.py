@@ -1,0 +1,1 @@
+"""Benchbell: build recipes, parts, glue clocks and logs for a furniture maker's shop."""
