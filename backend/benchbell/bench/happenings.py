@@ -1,0 +1,311 @@
+"""What is recorded at the bench: one struct a kind, and the order in which they stand.
+
+A happening is never changed or deleted. What it says is stored to the letter as it came, so that a kind
+from a newer page survives an older server and comes to life after the update.
+"""
+
+from typing import Any, get_args
+
+import msgspec
+from msgspec import Struct
+
+from benchbell.findings import Refused
+from benchbell.recipe.sheet import Sheet
+
+SERVER = "0" * 16
+"""The server's own name among the devices."""
+
+SHOP = ""
+"""The build of what concerns the whole shop: conditions, settings."""
+
+
+class Stamp(Struct, frozen=True, order=True):
+    """When and where something happened. Sorts alike in Python and TypeScript.
+
+    ms: server time as the device knew it, whole milliseconds since 1970 UTC.
+    counter: order within one millisecond, 0 to 65535.
+    device: 16 lower-case hex digits; ASCII, so that both twins sort it alike.
+    """
+
+    ms: int
+    counter: int
+    device: str
+
+
+class Started(Struct, frozen=True, tag="started", tag_field="kind"):
+    """A build begins: its sheet, the recipe's text, and each part's and assembly's label code."""
+
+    name: str
+    sheet: Sheet
+    recipe: str
+    codes: dict[str, str]
+
+
+class Closed(Struct, frozen=True, tag="closed", tag_field="kind"):
+    """The build is put away unfinished, or opened again (`closed` false)."""
+
+    closed: bool
+    reason: str = ""
+
+
+class Began(Struct, frozen=True, tag="began", tag_field="kind"):
+    """An operation is in hand."""
+
+    operation: str
+
+
+class Ticked(Struct, frozen=True, tag="ticked", tag_field="kind"):
+    """One part of the operation is through."""
+
+    operation: str
+    part: str
+
+
+class Finished(Struct, frozen=True, tag="finished", tag_field="kind"):
+    """An operation is done; `reason` when it was finished against advice."""
+
+    operation: str
+    reason: str = ""
+
+
+class SetUp(Struct, frozen=True, tag="set-up", tag_field="kind"):
+    """A station stands in a setup. values: as set, by name, in mm or degrees. proved: a scrap was cut and fits."""
+
+    setup: str
+    station: str
+    values: dict[str, float] = {}
+    proved: bool = False
+
+
+class SetupBroken(Struct, frozen=True, tag="setup-broken", tag_field="kind"):
+    """A station stands in no known setup any more."""
+
+    station: str
+
+
+class Mixed(Struct, frozen=True, tag="mixed", tag_field="kind"):
+    """Two-part glue or finish is mixed: its pot life runs."""
+
+    operation: str
+
+
+class GlueOn(Struct, frozen=True, tag="glue-on", tag_field="kind"):
+    """The first glue is spread: open time runs. celsius, humidity (%): as known at the bench, else None."""
+
+    operation: str
+    celsius: float | None = None
+    humidity: float | None = None
+
+
+class Clamped(Struct, frozen=True, tag="clamped", tag_field="kind"):
+    """A glue-up went into clamps."""
+
+    operation: str
+
+
+class Pared(Struct, frozen=True, tag="pared", tag_field="kind"):
+    """Squeeze-out is pared off."""
+
+    operation: str
+
+
+class ClampsOff(Struct, frozen=True, tag="clamps-off", tag_field="kind"):
+    """Clamps came off; `reason` when before their time."""
+
+    operation: str
+    reason: str = ""
+
+
+class CoatOn(Struct, frozen=True, tag="coat-on", tag_field="kind"):
+    """A coat of finish is on."""
+
+    operation: str
+    celsius: float | None = None
+    humidity: float | None = None
+
+
+class WipedOff(Struct, frozen=True, tag="wiped-off", tag_field="kind"):
+    """Surplus finish is wiped off."""
+
+    operation: str
+
+
+class RagsSafe(Struct, frozen=True, tag="rags-safe", tag_field="kind"):
+    """Oily rags are where they cannot catch fire."""
+
+    operation: str
+
+
+class Lengthened(Struct, frozen=True, tag="lengthened", tag_field="kind"):
+    """A clock runs on for some more milliseconds. clock: its kind."""
+
+    operation: str
+    clock: str
+    by_ms: int
+    reason: str = ""
+
+
+class Acknowledged(Struct, frozen=True, tag="acknowledged", tag_field="kind"):
+    """A ring was heard. ring: see bench/clocks.py."""
+
+    operation: str
+    ring: str
+
+
+class Measured(Struct, frozen=True, tag="measured", tag_field="kind"):
+    """A size as built, in mm or degrees. piece: "" for one that holds for the whole build."""
+
+    size: str
+    piece: str
+    value: float
+
+
+class Checked(Struct, frozen=True, tag="checked", tag_field="kind"):
+    """One check of an operation, counted from 0, and whether it was good."""
+
+    operation: str
+    check: int
+    good: bool
+    note: str = ""
+
+
+class Noted(Struct, frozen=True, tag="noted", tag_field="kind"):
+    """Words about what `about` names."""
+
+    text: str
+
+
+class Photo(Struct, frozen=True, tag="photo", tag_field="kind"):
+    """A picture of what `about` names; the picture itself is found by its SHA-256, in hex."""
+
+    sha256: str
+    type: str
+    bytes: int
+    text: str = ""
+
+
+class Spoiled(Struct, frozen=True, tag="spoiled", tag_field="kind"):
+    """A part or assembly is lost."""
+
+    part: str
+    reason: str = ""
+
+
+class Remade(Struct, frozen=True, tag="remade", tag_field="kind"):
+    """A spoiled part is begun again under a new label code."""
+
+    part: str
+    code: str
+
+
+class Conditions(Struct, frozen=True, tag="conditions", tag_field="kind"):
+    """Air at the bench: temperature and relative humidity in percent."""
+
+    celsius: float
+    humidity: float | None = None
+
+
+class Kept(Struct, frozen=True, tag="kept", tag_field="kind"):
+    """A setting of the shop: its name and its new value."""
+
+    setting: str
+    value: Any
+
+
+class Undone(Struct, frozen=True, tag="undone", tag_field="kind"):
+    """Another happening, by its id, no longer counts. Undoing an undo brings it back."""
+
+    happening: str
+
+
+What = (
+    Started
+    | Closed
+    | Began
+    | Ticked
+    | Finished
+    | SetUp
+    | SetupBroken
+    | Mixed
+    | GlueOn
+    | Clamped
+    | Pared
+    | ClampsOff
+    | CoatOn
+    | WipedOff
+    | RagsSafe
+    | Lengthened
+    | Acknowledged
+    | Measured
+    | Checked
+    | Noted
+    | Photo
+    | Spoiled
+    | Remade
+    | Conditions
+    | Kept
+    | Undone
+)
+
+KINDS: tuple[str, ...] = tuple(kind.__struct_config__.tag for kind in get_args(What))
+
+
+class Happening(Struct, frozen=True):
+    """One recorded event.
+
+    id: UUIDv7 (RFC 9562). n: gap-free from 1 on each device. build: its id, "" for the whole shop.
+    about: ids of the parts, assemblies, operations, setups and stations concerned.
+    what: None for a kind this program does not know yet.
+    """
+
+    id: str
+    n: int
+    at: Stamp
+    build: str
+    about: tuple[str, ...]
+    what: What | None
+
+
+class Envelope(Struct, frozen=True):
+    """A happening without a look at what it says, beyond its kind."""
+
+    id: str
+    n: int
+    at: Stamp
+    build: str
+    about: tuple[str, ...]
+    what: "Kind"
+
+
+class Kind(Struct, frozen=True):
+    """The name of what happened."""
+
+    kind: str
+
+
+_envelope = msgspec.json.Decoder(Envelope)
+_happening = msgspec.json.Decoder(Happening)
+
+
+def read_envelope(body: bytes | msgspec.Raw) -> Envelope:
+    """Everything but what it says. Raises Refused when that much cannot be read."""
+    try:
+        return _envelope.decode(body)
+    except msgspec.DecodeError as error:
+        raise Refused(f"A happening cannot be read: {error}.", "Update the page on that device.") from error
+
+
+def read_happening(body: bytes | msgspec.Raw) -> Happening:
+    """The happening; `what` is None when its kind is from a newer page.
+
+    Raises Refused for a known kind that is not of its form.
+    """
+    envelope = read_envelope(body)
+    if envelope.what.kind not in KINDS:
+        return Happening(envelope.id, envelope.n, envelope.at, envelope.build, envelope.about, None)
+    try:
+        return _happening.decode(body)
+    except msgspec.DecodeError as error:
+        raise Refused(
+            f"Happening {envelope.id} ({envelope.what.kind}) cannot be read: {error}.", "Update the page on that device."
+        ) from error
