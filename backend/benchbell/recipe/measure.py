@@ -1,0 +1,240 @@
+"""Sizes, angles and times with their units: read them, show them in millimetres or inches.
+
+Base units: mm, degrees, minutes; mm² and mm³ follow. Twin: pwa/src/recipe/measure.ts.
+Rounding, wherever it happens: to the nearest step, halves up (2.5 gives 3, -2.5 gives -2).
+"""
+
+import math
+import re
+from typing import Literal
+
+from msgspec import Struct
+
+from benchbell.findings import Refused
+
+Units = Literal["mm", "in"]
+InchStep = Literal[16, 32, 64]
+
+
+class Dim(Struct, frozen=True):
+    """What kind of thing a number is: the powers of mm, degrees and minutes in it."""
+
+    length: int
+    angle: int
+    time: int
+
+    @property
+    def name(self) -> str:
+        """`length`, `area`, `number` and so on; `length^4` for what has no word."""
+        powers = (("length", self.length), ("angle", self.angle), ("time", self.time))
+        return DIM_NAMES.get(self) or " ".join(f"{base}^{power}" for base, power in powers if power)
+
+
+NUMBER = Dim(0, 0, 0)
+LENGTH = Dim(1, 0, 0)
+AREA = Dim(2, 0, 0)
+VOLUME = Dim(3, 0, 0)
+ANGLE = Dim(0, 1, 0)
+TIME = Dim(0, 0, 1)
+DIM_NAMES = {NUMBER: "number", LENGTH: "length", AREA: "area", VOLUME: "volume", ANGLE: "angle", TIME: "time"}
+
+
+class Quantity(Struct, frozen=True):
+    """A value in base units: mm, degrees, minutes."""
+
+    value: float
+    dim: Dim
+
+
+class NotAMeasure(Refused):
+    """Text that is no size, angle, time or number."""
+
+
+# How many base units one is, as a fraction, so that 1 3/4 in is 44.45 mm to the last bit.
+# The inch is 25.4 mm exactly since 1959; the foot is 12 of them.
+UNITS = {
+    "mm": (1, 1, LENGTH),
+    "cm": (10, 1, LENGTH),
+    "m": (1000, 1, LENGTH),
+    "in": (127, 5, LENGTH),
+    "ft": (1524, 5, LENGTH),
+    "deg": (1, 1, ANGLE),
+    "s": (1, 60, TIME),
+    "min": (1, 1, TIME),
+    "h": (60, 1, TIME),
+    "d": (1440, 1, TIME),
+}
+# Other ways to write them; phones turn straight quotes into curly ones.
+SAME_AS = {"''": "in", '"': "in", "″": "in", "”": "in", "'": "ft", "′": "ft", "’": "ft", "°": "deg"}
+SAME_AS |= {"day": "d", "days": "d"}
+MAY_FOLLOW = {"ft": ("in",), "d": ("h", "min", "s"), "h": ("min", "s"), "min": ("s",)}
+# fmt: off
+VULGAR = {"½": 1 / 2, "⅓": 1 / 3, "⅔": 2 / 3, "¼": 1 / 4, "¾": 3 / 4, "⅕": 1 / 5, "⅖": 2 / 5, "⅗": 3 / 5, "⅘": 4 / 5,
+          "⅙": 1 / 6, "⅚": 5 / 6, "⅛": 1 / 8, "⅜": 3 / 8, "⅝": 5 / 8, "⅞": 7 / 8}
+# fmt: on
+SPACES = " \t\u00a0\u2009\u202f"
+GAP = f"[{SPACES}]"
+FRACTION = re.compile(rf"(?:([0-9]+){GAP}+)?([0-9]+){GAP}*[/⁄]{GAP}*([0-9]+)(?![0-9.])")
+VULGAR_NUMBER = re.compile(rf"([0-9]*){GAP}*([{''.join(VULGAR)}])")
+DECIMAL = re.compile(r"[0-9]+(?:\.[0-9]+)?|\.[0-9]+")
+UNIT = re.compile(rf"{GAP}*((?:days|day|deg|min|mm|cm|in|ft|m|s|h|d)(?![A-Za-z0-9_])|''|[\"″”'′’°])")
+KNOWN_UNITS = "mm, cm, m, in, \", ft, ', deg, °, s, min, h, d or days"
+LONGEST = 60
+LARGEST = 1e9  # in base units: 1000 km, 1900 years; past any bench, and far from overflow
+NEARLY = 1e-9  # what binary fractions blur: 2.55 / 0.1 falls just short of its half
+
+
+def read(text: str) -> Quantity:
+    """The measure a person wrote: `1 3/4 in`, `5' 3 1/2"`, `-2.5 mm`, `7°`, `1 h 30 min`, `12`.
+
+    Raises NotAMeasure with a sentence and a next step.
+    """
+    trimmed = text.strip(SPACES)
+    if not trimmed:
+        raise NotAMeasure("No size is written.", "Write one such as 19 mm or 3/4 in.")
+    if len(trimmed) > LONGEST:
+        raise NotAMeasure(f"A size has at most {LONGEST} characters, this has {len(trimmed)}.", "Write it shorter.")
+    negative = trimmed[0] in "-−"
+    body = trimmed[1:].lstrip(SPACES) if negative else trimmed
+    found = scan(body)
+    if found is None:
+        raise NotAMeasure(f"“{trimmed}” does not begin with a number.", "Write one such as 19 mm or 3/4 in.")
+    quantity, end = found
+    if rest := body[end:].lstrip(SPACES):
+        raise left_over(trimmed, rest)
+    return Quantity(-quantity.value + 0.0, quantity.dim) if negative else quantity
+
+
+def left_over(text: str, rest: str) -> NotAMeasure:
+    """What to say about the `rest` of a text that could not be read."""
+    if rest[0] == ",":
+        return NotAMeasure(f"“{text}” has a comma.", f"Write a point for decimals, as in {text.replace(',', '.')}.")
+    if rest[0] in "0123456789":
+        return NotAMeasure(f"“{text}” has a second number, “{rest}”.", "Write one number, as in 1000 mm or 1 3/4 in.")
+    if rest[0] in "-−":
+        return NotAMeasure(f"“{text}” has a dash inside.", "Write a space before a fraction, as in 1 3/4 in.")
+    return NotAMeasure(f"“{text}” has “{rest}” where a unit is wanted.", f"Use {KNOWN_UNITS}.")
+
+
+def scan(text: str, at: int = 0, bare_fraction: bool = True) -> tuple[Quantity, int] | None:
+    """The unsigned measure that starts at `at`, and where it ends; None when no number stands there.
+
+    bare_fraction: whether `3/4` without a unit is one number; in a formula it is a division.
+    Raises NotAMeasure for a fraction or a size that cannot be.
+    """
+    found = scan_number(text, at)
+    if found is None:
+        return None
+    value, end = found
+    unit, after = scan_unit(text, end)
+    if unit:
+        value, end = scan_smaller(text, in_base(value, unit), unit, after)
+        return within_reach(value, UNITS[unit][2], text[at:end]), end
+    if not bare_fraction and FRACTION.match(text, at) and (top := DECIMAL.match(text, at)):
+        value, end = float(top[0]), top.end()
+    return within_reach(value, NUMBER, text[at:end]), end
+
+
+def scan_smaller(text: str, value: float, unit: str, end: int) -> tuple[float, int]:
+    """A value and what is added to it in smaller units, as inches follow feet; and where that ends."""
+    found = scan_number(text, end + len(text[end:]) - len(text[end:].lstrip(SPACES)))
+    smaller, after = scan_unit(text, found[1]) if found else ("", end)
+    if found is None or smaller not in MAY_FOLLOW.get(unit, ()):
+        return value, end
+    return scan_smaller(text, value + in_base(found[0], smaller), smaller, after)
+
+
+def scan_unit(text: str, at: int) -> tuple[str, int]:
+    """The unit at `at` by its plain name, and where it ends; "" when none stands there."""
+    m = UNIT.match(text, at)
+    return (SAME_AS.get(m[1], m[1]), m.end()) if m else ("", at)
+
+
+def in_base(count: float, unit: str) -> float:
+    """So many of a unit, in base units."""
+    times, over, _ = UNITS[unit]
+    return count * times / over
+
+
+def scan_number(text: str, at: int) -> tuple[float, int] | None:
+    """The number that starts at `at` as a decimal, a fraction or both, and where it ends."""
+    if m := FRACTION.match(text, at):
+        whole, top, bottom = float(m[1] or 0), float(m[2]), float(m[3])
+        if bottom == 0 or (m[1] and top >= bottom):
+            raise NotAMeasure(f"“{m[0]}” is no proper fraction.", "Write it as 3/4 or 1 3/4.")
+        return whole + top / bottom, m.end()
+    if m := VULGAR_NUMBER.match(text, at):
+        return float(m[1] or 0) + VULGAR[m[2]], m.end()
+    if m := DECIMAL.match(text, at):
+        return float(m[0]), m.end()
+    return None
+
+
+def within_reach(value: float, dim: Dim, text: str) -> Quantity:
+    """The quantity, if it could be met in a workshop. Raises NotAMeasure beyond LARGEST."""
+    if not value <= LARGEST:
+        raise NotAMeasure(f"“{text.strip(SPACES)}” is larger than any bench.", "Check the digits and the unit.")
+    return Quantity(value, dim)
+
+
+def show(value: float, dim: Dim, units: Units, step: InchStep = 32) -> str:
+    """A value in base units, as a person at the bench wants to read it.
+
+    Lengths to 0.1 mm, or in inches to the nearest 1/16, 1/32 or 1/64 (`step`) in lowest terms;
+    areas to 0.1 cm² or in²; times to the minute, below ten minutes to the second, from 48 h in days;
+    angles to 0.01°; numbers and the rest to 0.001. Halves go up.
+    Raises NotAMeasure for NaN and infinity.
+    """
+    if not math.isfinite(value):
+        raise NotAMeasure("There is no figure to show.", "Check the sizes it comes from.")
+    if dim == LENGTH:
+        return inches(value, step) if units == "in" else f"{plain(value, 1)} mm"
+    if dim == AREA:
+        return f"{plain(value / 25.4**2, 1)} in²" if units == "in" else f"{plain(value / 100, 1)} cm²"
+    if dim == VOLUME:
+        return f"{plain(value / 25.4**3, 1)} in³" if units == "in" else f"{plain(value / 1000, 1)} cm³"
+    if dim == TIME:
+        return days_and_hours(value)
+    if dim == ANGLE:
+        return f"{plain(value, 2)}°"
+    return plain(value, 3) if dim == NUMBER else f"{plain(value, 3)} {dim.name}"
+
+
+def inches(value_mm: float, step: InchStep) -> str:
+    """Millimetres as inches to the nearest 1/step, in lowest terms: `1 3/4 in`."""
+    steps = round_half_up(value_mm * 5 / 127 * step)
+    whole, top = divmod(abs(steps), step)
+    shared = math.gcd(top, step)
+    parts = [str(whole)] if whole or not top else []
+    parts += [f"{top // shared}/{step // shared}"] if top else []
+    return ("-" if steps < 0 else "") + " ".join(parts) + " in"
+
+
+def days_and_hours(minutes: float) -> str:
+    """Minutes as `1 h 30 min`: to the minute, below ten minutes to the second, from 48 h in days."""
+    seconds = round_half_up(minutes * 60) if abs(minutes) < 10 else round_half_up(minutes) * 60
+    left = abs(seconds)
+    parts = []
+    for size, unit in ((86400, "d"), (3600, "h"), (60, "min"), (1, "s")):
+        if unit == "d" and left < 2 * size:
+            continue
+        count, left = divmod(left, size)
+        parts += [f"{count} {unit}"] if count else []
+    return ("-" if seconds < 0 else "") + (" ".join(parts) or "0 min")
+
+
+def plain(value: float, places: int) -> str:
+    """A number to so many decimal places, without trailing zeros; halves go up."""
+    if abs(value) >= 1e12:
+        return "over 10^12" if value > 0 else "under -10^12"
+    scale = 10**places
+    steps = round_half_up(value * scale)
+    whole, rest = divmod(abs(steps), scale)
+    decimals = str(rest).zfill(places).rstrip("0") if rest else ""
+    return ("-" if steps < 0 else "") + str(whole) + ("." + decimals if decimals else "")
+
+
+def round_half_up(value: float) -> int:
+    """The nearest whole number; a half, or what is a half but for a billionth, goes up."""
+    below = math.floor(value)
+    return below + 1 if value - below >= 0.5 - NEARLY else below
