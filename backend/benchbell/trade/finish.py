@@ -1,0 +1,99 @@
+"""Finishes by class: when to wipe off, when the next coat may come, when it may be handled.
+
+Common practice throughout; the container's label comes first.
+"""
+
+from functools import cache
+
+from msgspec import Struct
+
+from benchbell.findings import OutsideValidity, TooCold
+from benchbell.trade.air import require_usual
+from benchbell.trade.tables import Grade, named, read
+
+# Common practice, no source: hardwax oil's 12 h become 24 h when cool or damp; the same is taken for all finishes.
+COOL_BELOW_CELSIUS = 18
+DAMP_ABOVE_PERCENT = 70
+COOL_OR_DAMP_FACTOR = 2
+
+
+class Finish(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """A class of finish. Minutes from putting a coat on (pot: from mixing); None where there is no such figure.
+
+    recoat_most_minutes: past this, scuff before the next coat.
+    oily_rags: whether its rags can catch fire by themselves.
+    """
+
+    id: str
+    title: str
+    wipe_from_minutes: float | None = None
+    wipe_to_minutes: float | None = None
+    wet_edge_minutes: float | None = None
+    recoat_least_minutes: float | None = None
+    recoat_most_minutes: float | None = None
+    handle_minutes: float
+    cure_minutes: float
+    pot_minutes: float | None = None
+    least_celsius: float
+    most_humidity_percent: float
+    oily_rags: bool
+    cautions: tuple[str, ...]
+    note: str
+    grade: Grade
+    source: str
+
+
+@cache
+def finishes() -> dict[str, Finish]:
+    """All finishes by id."""
+    return read("finishes", Finish)
+
+
+def finish_named(name: str) -> Finish:
+    """The finish of that id. Raises UnknownName."""
+    return named(finishes(), "finish", name)
+
+
+def recoat_minutes(finish: Finish, celsius: float, humidity: float) -> float | None:
+    """Least wait before the next coat, in minutes; None where one coat is all.
+
+    celsius: the coldest reading, degrees; humidity: the highest, relative, in percent. Doubled when cool or damp.
+    Raises TooCold, OutsideValidity when too damp.
+    """
+    require_dries(finish, celsius, humidity)
+    if finish.recoat_least_minutes is None:
+        return None
+    return finish.recoat_least_minutes * slow_factor(celsius, humidity)
+
+
+def handle_minutes(finish: Finish, celsius: float, humidity: float) -> float:
+    """Least wait before it may be handled, in minutes. Arguments and errors as for recoat_minutes."""
+    require_dries(finish, celsius, humidity)
+    return finish.handle_minutes * slow_factor(celsius, humidity)
+
+
+def cure_minutes(finish: Finish, celsius: float, humidity: float) -> float:
+    """Least wait until fully cured, in minutes. Arguments and errors as for recoat_minutes."""
+    require_dries(finish, celsius, humidity)
+    return finish.cure_minutes * slow_factor(celsius, humidity)
+
+
+def slow_factor(celsius: float, humidity: float) -> float:
+    """What a wait is multiplied by: 2 when cool or damp, else 1. Warmth never shortens a wait."""
+    slow = celsius < COOL_BELOW_CELSIUS or humidity > DAMP_ABOVE_PERCENT
+    return COOL_OR_DAMP_FACTOR if slow else 1
+
+
+def require_dries(finish: Finish, celsius: float, humidity: float) -> None:
+    """Raise TooCold or OutsideValidity in a room where this finish does not dry well."""
+    require_usual(celsius, humidity)
+    if celsius < finish.least_celsius:
+        raise TooCold(
+            f"{celsius:g} °C is colder than {finish.least_celsius:g} °C, the least for {finish.id}.",
+            "Warm the room, the piece and the finish first.",
+        )
+    if humidity > finish.most_humidity_percent:
+        raise OutsideValidity(
+            f"{humidity:g} % relative humidity is above {finish.most_humidity_percent:g} %, the most for {finish.id}.",
+            "Wait for drier air, or warm and dry the room first.",
+        )

@@ -1,0 +1,231 @@
+"""Glues by class: how long a glue-up may stay open, and how long it must stay in clamps.
+
+A deadline (open, assembly, pot) never grows longer than the table's figure, a wait (dry, clamp, machine, cure) never
+shorter: cold and damp lengthen the waits, heat and dry air shorten the deadlines. Every figure is common practice
+unless the container's label was entered, which comes first.
+"""
+
+from collections.abc import Mapping
+from functools import cache
+from math import ceil, floor
+from typing import Any, Literal
+
+from msgspec import Struct, structs
+
+from benchbell.findings import Refused, TooCold
+from benchbell.trade.air import MOST_CELSIUS, require_usual
+from benchbell.trade.setting import SetsBy, deadline_factor, wait_factor
+from benchbell.trade.tables import Grade, named, read, unknown
+
+Deadline = Literal["open_minutes", "assembly_minutes", "pot_minutes"]
+Wait = Literal["dry_minutes", "clamp_minutes", "stressed_clamp_minutes", "machine_minutes", "cure_minutes"]
+Range = tuple[float, float]
+
+MS_PER_MINUTE = 60_000
+ON_THE_LABEL = (
+    *("open_minutes", "assembly_minutes", "pot_minutes", "dry_minutes", "clamp_minutes", "stressed_clamp_minutes"),
+    *("machine_minutes", "cure_minutes", "least_celsius", "at_celsius"),
+)
+
+
+class GlueRow(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """A class of glue as the trade gives it; tables/glues.toml explains every field."""
+
+    id: str
+    title: str
+    sets_by: SetsBy
+    service: str
+    open_minutes: Range
+    assembly_minutes: Range
+    pot_minutes: Range | None = None
+    dry_minutes: Range = (0, 0)
+    clamp_minutes: Range
+    stressed_clamp_minutes: Range
+    machine_minutes: Range
+    cure_minutes: Range
+    pare_minutes: Range | None = None
+    least_celsius: float
+    at_celsius: float
+    cautions: tuple[str, ...]
+    note: str
+    grade: Grade
+    source: str
+
+
+class Glue(Struct, frozen=True, kw_only=True):
+    """A glue with the figures to be used, before temperature and humidity.
+
+    Deadlines count from the first spread, waits from clamping (dry_minutes from spreading), pot_minutes from mixing.
+    pare_minutes: squeeze-out may be pared from .. to after clamping; None where there is no usual time.
+    at_celsius: where the class's figures hold; label_at_celsius: where the label's do.
+    from_label: names of the figures that came from the container.
+    """
+
+    id: str
+    title: str
+    sets_by: SetsBy
+    service: str
+    open_minutes: float
+    assembly_minutes: float
+    pot_minutes: float | None
+    dry_minutes: float
+    clamp_minutes: float
+    stressed_clamp_minutes: float
+    machine_minutes: float
+    cure_minutes: float
+    pare_minutes: Range | None
+    least_celsius: float
+    at_celsius: float
+    label_at_celsius: float
+    from_label: tuple[str, ...]
+    cautions: tuple[str, ...]
+    note: str
+    grade: Grade
+    source: str
+
+
+@cache
+def glues() -> dict[str, GlueRow]:
+    """All classes of glue by id, with the trade's ranges."""
+    return read("glues", GlueRow)
+
+
+def glue_named(name: str, label: Mapping[str, float] | None = None) -> Glue:
+    """The glue of that id, with the figures of its container's label over those of its class.
+
+    label: any of ON_THE_LABEL, minutes and degrees Celsius; at_celsius is where the label's figures hold.
+    Raises UnknownName for a glue or a figure that is not known, Refused for a figure that cannot be.
+    """
+    row = named(glues(), "glue", name)
+    entered = dict(label or {})
+    for figure, value in entered.items():
+        require_figure(name, figure, value)
+    label_at = entered.pop("at_celsius", row.at_celsius)
+    figures = {**structs.asdict(row), **careful_ends(row), **entered}
+    figures["least_celsius"] = ceil(figures["least_celsius"])
+    return Glue(**at_least(figures, entered), label_at_celsius=label_at, from_label=tuple(sorted(entered)))
+
+
+def require_figure(name: str, figure: str, value: float) -> None:
+    """Raise UnknownName or Refused when a label cannot say this."""
+    if figure not in ON_THE_LABEL:
+        raise unknown("figure on a glue's label", figure, list(ON_THE_LABEL))
+    most = MOST_CELSIUS if figure.endswith("celsius") else 365 * 1440
+    if not 0 <= value <= most:
+        raise Refused(
+            f"{name}: {figure} is {value:g}, which is outside 0 to {most:g}.", "Read the label again and correct it."
+        )
+
+
+def careful_ends(row: GlueRow) -> dict[str, float | None]:
+    """One figure from each range: the low end of a deadline, the high end of a wait."""
+    return {
+        "open_minutes": row.open_minutes[0],
+        "assembly_minutes": row.assembly_minutes[0],
+        "pot_minutes": row.pot_minutes and row.pot_minutes[0],
+        "dry_minutes": row.dry_minutes[1],
+        "clamp_minutes": row.clamp_minutes[1],
+        "stressed_clamp_minutes": row.stressed_clamp_minutes[1],
+        "machine_minutes": row.machine_minutes[1],
+        "cure_minutes": row.cure_minutes[1],
+    }
+
+
+def at_least(figures: dict[str, Any], entered: Mapping[str, float]) -> dict[str, Any]:
+    """The same figures, with the class's lifted where one from the label shows that they cannot be so short."""
+    lifted = dict(figures)
+    for figure, least in (
+        ("assembly_minutes", "open_minutes"),
+        ("stressed_clamp_minutes", "clamp_minutes"),
+        ("machine_minutes", "clamp_minutes"),
+        ("cure_minutes", "machine_minutes"),
+    ):
+        if least in entered and figure not in entered:
+            lifted[figure] = max(figures[figure], entered[least])
+    return lifted
+
+
+def deadline_ms(glue: Glue, figure: Deadline, celsius: float, humidity: float) -> int:
+    """A deadline in whole milliseconds, rounded down; the temperature counts as the next whole degree above.
+
+    Raises TooCold, OutsideValidity.
+    """
+    require_sets(glue, celsius, humidity)
+    factor = deadline_factor(glue.sets_by, holds_at(glue, figure), ceil(celsius), humidity)
+    minutes: float = getattr(glue, figure)
+    return floor(minutes * MS_PER_MINUTE * factor)
+
+
+def wait_ms(glue: Glue, figure: Wait, celsius: float, humidity: float) -> int:
+    """A wait in whole milliseconds, rounded up; the temperature counts as the whole degree below.
+
+    Raises TooCold, OutsideValidity.
+    """
+    require_sets(glue, celsius, humidity)
+    factor = wait_factor(glue.sets_by, holds_at(glue, figure), floor(celsius), humidity)
+    minutes: float = getattr(glue, figure)
+    return ceil(minutes * MS_PER_MINUTE * factor)
+
+
+def holds_at(glue: Glue, figure: str) -> float:
+    """The temperature at which a figure holds, in degrees Celsius: the label's for the label's figures."""
+    return glue.label_at_celsius if figure in glue.from_label else glue.at_celsius
+
+
+def require_sets(glue: Glue, celsius: float, humidity: float) -> None:
+    """Raise TooCold where this glue does not set, OutsideValidity where no figure holds."""
+    require_usual(celsius, humidity)
+    if celsius < glue.least_celsius:
+        raise TooCold(
+            f"{celsius:g} °C is colder than {glue.least_celsius:g} °C, the least for {glue.id}.",
+            "Do not glue: warm the shop, the wood and the glue first.",
+        )
+
+
+def open_minutes(glue: Glue, celsius: float, humidity: float) -> float:
+    """From the first spread until the faces must be together, in minutes.
+
+    celsius: the shop's reading; humidity: relative, in percent. Raises TooCold, OutsideValidity.
+    """
+    return deadline_ms(glue, "open_minutes", celsius, humidity) / MS_PER_MINUTE
+
+
+def assembly_minutes(glue: Glue, celsius: float, humidity: float) -> float:
+    """From the first spread until the clamps must be tight, in minutes. Otherwise as open_minutes."""
+    return deadline_ms(glue, "assembly_minutes", celsius, humidity) / MS_PER_MINUTE
+
+
+def pot_minutes(glue: Glue, celsius: float, humidity: float) -> float | None:
+    """From mixing until the pot is no longer usable, in minutes; None where nothing is mixed."""
+    if glue.pot_minutes is None:
+        return None
+    return deadline_ms(glue, "pot_minutes", celsius, humidity) / MS_PER_MINUTE
+
+
+def dry_minutes(glue: Glue, celsius: float, humidity: float) -> float:
+    """Least wait from spreading until the faces may meet, in minutes; 0 for all but contact cement."""
+    return wait_ms(glue, "dry_minutes", celsius, humidity) / MS_PER_MINUTE
+
+
+def clamp_minutes(glue: Glue, celsius: float, humidity: float, stressed: bool) -> float:
+    """Least time in clamps, in minutes. stressed: the joint is under stress, or the work is bent.
+
+    celsius: the coldest reading since spreading; humidity: the dampest, relative, in percent.
+    Raises TooCold below the glue's least temperature, OutsideValidity beyond 0 to 45 °C or 0 to 100 %.
+    """
+    return wait_ms(glue, "stressed_clamp_minutes" if stressed else "clamp_minutes", celsius, humidity) / MS_PER_MINUTE
+
+
+def machine_minutes(glue: Glue, celsius: float, humidity: float) -> float:
+    """From clamping until the joint may be machined, in minutes. Otherwise as clamp_minutes."""
+    return wait_ms(glue, "machine_minutes", celsius, humidity) / MS_PER_MINUTE
+
+
+def cure_minutes(glue: Glue, celsius: float, humidity: float) -> float:
+    """From clamping until full strength, in minutes. Otherwise as clamp_minutes."""
+    return wait_ms(glue, "cure_minutes", celsius, humidity) / MS_PER_MINUTE
+
+
+def origin(glue: Glue, figure: str) -> str:
+    """Where a figure came from, for whoever reads it: the container's label or the table's grade."""
+    return "the container's label" if figure in glue.from_label else f"typical of its class, {glue.grade}"

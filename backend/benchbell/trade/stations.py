@@ -1,0 +1,57 @@
+"""Stations: machines and places to work, with the smallest part usually worked there."""
+
+from functools import cache
+from typing import Literal
+
+from msgspec import Struct
+
+from benchbell.trade.tables import Grade, named, read
+
+
+class Station(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """A machine or a place to work.
+
+    least_*_mm: smallest part usually worked there without a jig; None where there is no usual limit.
+    has_setup: whether it stands in a setting that other parts may still need.
+    cautions: ids of the cautions that come with every operation there.
+    """
+
+    id: str
+    title: str
+    kind: Literal["machine", "place"]
+    has_setup: bool
+    least_length_mm: float | None = None
+    least_width_mm: float | None = None
+    least_thickness_mm: float | None = None
+    cautions: tuple[str, ...]
+    grade: Grade
+    source: str
+
+
+class TooSmall(Struct, frozen=True):
+    """One measure of a part that is under the station's usual least size, both in mm."""
+
+    measure: Literal["length", "width", "thickness"]
+    is_mm: float
+    least_mm: float
+
+
+@cache
+def stations() -> dict[str, Station]:
+    """All stations by id."""
+    return read("stations", Station)
+
+
+def station_named(name: str) -> Station:
+    """The station of that id. Raises UnknownName."""
+    return named(stations(), "station", name)
+
+
+def too_small(station: Station, length_mm: float, width_mm: float, thickness_mm: float) -> tuple[TooSmall, ...]:
+    """Each measure of a part that is under the station's usual least size; empty when none is."""
+    measures = (
+        TooSmall("length", length_mm, station.least_length_mm or 0),
+        TooSmall("width", width_mm, station.least_width_mm or 0),
+        TooSmall("thickness", thickness_mm, station.least_thickness_mm or 0),
+    )
+    return tuple(measure for measure in measures if measure.is_mm < measure.least_mm)

@@ -1,0 +1,35 @@
+import pytest
+from benchbell.findings import UnknownName
+from benchbell.trade.cautions import cautions
+from benchbell.trade.stations import TooSmall, station_named, stations, too_small
+
+
+def test_every_caution_of_a_station_is_written_down():
+    for station in stations().values():
+        assert set(station.cautions) <= set(cautions())
+
+
+def test_every_machine_says_that_its_manual_comes_first():
+    machines = [station for station in stations().values() if station.kind == "machine"]
+
+    assert all(station.cautions[0] == "manual-first" for station in machines)
+
+
+def test_short_or_thin_stock_is_too_small_for_the_jointer():
+    # School shop rules: 12 in (300 mm) long, 1/2 in (12.7 mm) thick.
+    small = too_small(station_named("jointer"), length_mm=250, width_mm=40, thickness_mm=10)
+
+    assert small == (TooSmall("length", 250, 300), TooSmall("thickness", 10, 12.7))
+
+
+def test_a_part_at_the_least_size_is_not_too_small():
+    assert too_small(station_named("jointer"), length_mm=300, width_mm=20, thickness_mm=12.7) == ()
+
+
+def test_the_bench_takes_any_size():
+    assert too_small(station_named("bench"), length_mm=5, width_mm=5, thickness_mm=1) == ()
+
+
+def test_an_unknown_station_is_answered_with_the_nearest():
+    with pytest.raises(UnknownName, match=r'No station is called "tablesaw". Use one of: table saw'):
+        station_named("tablesaw")
