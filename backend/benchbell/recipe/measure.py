@@ -173,7 +173,7 @@ def scan_number(text: str, at: int) -> tuple[float, int] | None:
 def within_reach(value: float, dim: Dim, text: str) -> Quantity:
     """The quantity, if it could be met in a workshop. Raises NotAMeasure beyond LARGEST."""
     if not value <= LARGEST:
-        raise NotAMeasure(f"“{text.strip(SPACES)}” is larger than any bench.", "Check the digits and the unit.")
+        raise NotAMeasure(f"“{text[:20]}” is larger than any bench.", "Check the digits and the unit.")
     return Quantity(value, dim)
 
 
