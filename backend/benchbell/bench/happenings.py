@@ -307,5 +307,6 @@ def read_happening(body: bytes | msgspec.Raw) -> Happening:
         return _happening.decode(body)
     except msgspec.DecodeError as error:
         raise Refused(
-            f"Happening {envelope.id} ({envelope.what.kind}) cannot be read: {error}.", "Update the page on that device."
+            f"Happening {envelope.id} ({envelope.what.kind}) cannot be read: {error}.",
+            "Update the page on that device.",
         ) from error

@@ -11,7 +11,7 @@ from typing import Literal
 from msgspec import Struct
 
 from benchbell.findings import Finding
-from benchbell.trade.glue import FigureGrid
+from benchbell.trade.grid import FigureGrid
 
 Formula = tuple[float | str, ...]
 """Postfix: numbers, operators and functions by name, named sizes as "@name". See recipe/formula.py."""
@@ -20,7 +20,8 @@ DimName = Literal["number", "length", "area", "volume", "angle", "time", "other"
 
 ClockKind = Literal["open", "squeeze-out", "in-clamps", "rest", "pot", "wipe-off", "recoat", "cure", "rags"]
 
-Figure = Literal["open", "clamp", "stressed", "machine", "pot"]
+Figure = Literal["open", "assembly", "pot", "clamp", "stressed_clamp", "machine"]
+"""A column of a glue's FigureGrid, without its "_ms"."""
 
 
 class Size(Struct, frozen=True):
@@ -138,7 +139,8 @@ class Operation(Struct, frozen=True):
     minutes: attended, in all; of them setup_minutes to set the station up and each_minutes for each part.
     after: ids of operations that must be done first. holds: clocks of theirs that must be over too.
     clamps: by kind, how many it takes; spread_minutes: planned time to spread and close, for glue-ups.
-    breakable: may be left at closing time. inputs: sizes to measure here. next_most_ms: see ClockSpec "recoat".
+    breakable: may be left at closing time. measure: names of sizes to take here.
+    sizes: names of sizes worth showing. checks: what to look at before it counts as finished.
     """
 
     id: str

@@ -1,0 +1,276 @@
+"""What a build's happenings mean: each operation's and part's state, with no look at any clock.
+
+When devices disagree the answer is the careful one: the later of two clampings counts, an operation that was
+finished while its glue-up stands in clamps is not done, and whatever was done to a part before it was spoiled
+is undone for that part.
+"""
+
+from collections.abc import Iterable, Mapping
+from typing import Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from benchbell.bench.book import Book
+from benchbell.bench.happenings import (
+    Acknowledged,
+    Checked,
+    Closed,
+    CoatOn,
+    GlueOn,
+    Happening,
+    Lengthened,
+    Measured,
+    Remade,
+    SetUp,
+    Stamp,
+    Started,
+)
+from benchbell.bench.parts import NEVER, Inside, fresh_since, lost_parts, members, next_operations
+from benchbell.recipe.sheet import Operation, Sheet
+
+Status = Literal["waiting", "ready", "in-hand", "in-clamps", "done", "spoiled"]
+
+MARKS = (
+    "began", "mixed", "glue-on", "clamped", "pared", "clamps-off", "coat-on", "wiped-off", "finished", "rags-safe",
+)  # fmt: skip
+"""Kinds of happening that mark how far an operation is."""
+
+FOLLOWS = {
+    "clamped": "glue-on",
+    "pared": "clamped",
+    "clamps-off": "clamped",
+    "wiped-off": "coat-on",
+    "rags-safe": "coat-on",
+}
+"""A mark counts only while it stands after this other one, where that was made at all."""
+
+
+class OperationState(Struct, frozen=True):
+    """How far an operation is.
+
+    marks: server time in ms of each mark that counts. left: parts not through yet. waits_for: operations to be
+    done first. lost: its spoiled parts. checks: by number, whether good. reasons: words given with a mark.
+    lengthened: by clock, added ms. heard: rings acknowledged. celsius, humidity: given with the glue or coat.
+    """
+
+    status: Status
+    marks: dict[str, int]
+    left: tuple[str, ...]
+    waits_for: tuple[str, ...]
+    lost: tuple[str, ...]
+    checks: dict[str, bool]
+    reasons: dict[str, str]
+    lengthened: dict[str, int]
+    heard: tuple[str, ...]
+    celsius: float | None = None
+    humidity: float | None = None
+
+
+class PartState(Struct, frozen=True):
+    """How a part or assembly stands. code: its label now; old_codes: of those spoiled before it.
+
+    inside: the assembly it is glued into now, or None. next: the operation that is next for it, or None.
+    """
+
+    spoiled: bool
+    code: str
+    old_codes: tuple[str, ...]
+    inside: str | None
+    next: str | None
+
+
+class AsBuilt(Struct, frozen=True):
+    """A size as measured. others: different values measured before, which a person should look at."""
+
+    value: float
+    ms: int
+    device: str
+    others: tuple[float, ...]
+
+
+class Standing(Struct, frozen=True):
+    """What a station stands in: the setup's id, values as set, whether proved on scrap, since when."""
+
+    setup: str
+    values: dict[str, float]
+    proved: bool
+    ms: int
+
+
+class Bench(Struct, frozen=True):
+    """The state of one build. unknown: happenings of kinds from a newer page. as_built: by "piece|size"."""
+
+    operations: dict[str, OperationState]
+    parts: dict[str, PartState]
+    as_built: dict[str, AsBuilt]
+    stations: dict[str, Standing]
+    closed: bool
+    finished: bool
+    unknown: int
+
+
+def state_of(happenings: Iterable[Happening]) -> Bench | None:
+    """The state after these happenings, in whatever order and however often they came."""
+    book = Book()
+    for h in happenings:
+        book.add(h)
+    return bench_of(book)
+
+
+def bench_of(book: Book) -> Bench | None:
+    """The state a book tells of; None before the build's beginning has arrived."""
+    started = book.started()
+    if started is None:
+        return None
+    sheet = started.sheet
+    inside = members(sheet)
+    fresh = fresh_since(book, inside)
+    lost = lost_parts(book, inside)
+    own = {op.id: operation_state(book, op, fresh, lost) for op in sheet.operations}
+    operations = {op.id: waiting(op, own) for op in sheet.operations}
+    closed = book.latest("closed")
+    return Bench(
+        operations,
+        part_states(book, started, inside, operations, lost),
+        as_built(book, sheet),
+        standing(book, sheet),
+        closed is not None and isinstance(closed.what, Closed) and closed.what.closed,
+        all(state.status == "done" for state in operations.values()),
+        book.unknown,
+    )
+
+
+def operation_state(book: Book, op: Operation, fresh: Mapping[str, Stamp], lost: set[str]) -> OperationState:
+    """An operation's state from its own happenings; what it waits for is added by `waiting`."""
+    since = max((fresh.get(part, NEVER) for part in op.parts), default=NEVER)
+    marks = live_marks(book, op.id, since)
+    left = tuple(part for part in op.parts if not through(book, op.id, part, fresh.get(part, NEVER)))
+    missing = tuple(part for part in op.parts if part in lost)
+    status = status_of(marks, bool(missing))
+    spread = marks.get("glue-on") or marks.get("coat-on")
+    air = spread.what if spread is not None and isinstance(spread.what, GlueOn | CoatOn) else None
+    return OperationState(
+        status=status,
+        marks={kind: h.at.ms for kind, h in marks.items()},
+        left=() if status == "done" else left,
+        waits_for=(),
+        lost=missing,
+        checks=checks(book, op, since),
+        reasons={kind: reason for kind, h in marks.items() if (reason := getattr(h.what, "reason", ""))},
+        lengthened=lengthened(book, op, marks),
+        heard=heard(book, op.id),
+        celsius=air.celsius if air else None,
+        humidity=air.humidity if air else None,
+    )
+
+
+def live_marks(book: Book, operation: str, since: Stamp) -> dict[str, Happening]:
+    """The marks that count: later than `since`, and after what they must follow."""
+    marks = {kind: h for kind in MARKS if (h := book.latest(kind, operation)) is not None and h.at > since}
+    for kind, earlier in FOLLOWS.items():
+        if kind in marks and earlier in marks and marks[kind].at < marks[earlier].at:
+            del marks[kind]
+    return marks
+
+
+def status_of(marks: Mapping[str, Happening], is_lost: bool) -> Status:
+    """How far the marks say the operation is; "ready" where nothing was begun."""
+    if is_lost:
+        return "spoiled"
+    if "clamped" in marks and "clamps-off" not in marks:
+        return "in-clamps"
+    if "finished" in marks:
+        return "done"
+    return "in-hand" if marks else "ready"
+
+
+def through(book: Book, operation: str, part: str, fresh: Stamp) -> bool:
+    """Whether this part has been through the operation since it was last begun anew."""
+    done = (book.latest("ticked", operation, part), book.latest("finished", operation))
+    return any(h is not None and h.at > fresh for h in done)
+
+
+def waiting(op: Operation, own: Mapping[str, OperationState]) -> OperationState:
+    """The same state, "waiting" where earlier operations are not done yet."""
+    state = own[op.id]
+    first = tuple(id for id in op.after if own[id].status != "done")
+    if not first or state.status == "done":
+        return state
+    return replace(state, waits_for=first, status="waiting" if state.status == "ready" else state.status)
+
+
+def checks(book: Book, op: Operation, since: Stamp) -> dict[str, bool]:
+    """By the check's number, whether it was good when last looked at."""
+    looked = {str(n): book.latest("checked", op.id, str(n)) for n in range(len(op.checks))}
+    return {n: h.what.good for n, h in looked.items() if h and h.at > since and isinstance(h.what, Checked)}
+
+
+def lengthened(book: Book, op: Operation, marks: Mapping[str, Happening]) -> dict[str, int]:
+    """By clock, the milliseconds added since it started."""
+    added: dict[str, int] = {}
+    for clock in op.clocks:
+        start = marks.get(clock.starts)
+        more = [
+            h.what.by_ms
+            for h in book.all("lengthened", op.id, clock.kind)
+            if start is not None and h.at > start.at and isinstance(h.what, Lengthened)
+        ]
+        if more:
+            added[clock.kind] = sum(more)
+    return added
+
+
+def heard(book: Book, operation: str) -> tuple[str, ...]:
+    """Rings of the operation that were acknowledged, in order of their names."""
+    rings = {h.what.ring for h in book.all("acknowledged", operation) if isinstance(h.what, Acknowledged)}
+    return tuple(sorted(rings))
+
+
+def part_states(
+    book: Book, started: Started, inside: Inside, operations: Mapping[str, OperationState], lost: set[str]
+) -> dict[str, PartState]:
+    """Every part's and assembly's state, by id."""
+    glued_up = {one: a.id for a in started.sheet.assemblies for one in a.of if is_joined(operations[a.by])}
+    coming = next_operations(started.sheet, inside, {id for id, state in operations.items() if state.status == "done"})
+    return {
+        id: part_state(book, id, id in lost, started.codes.get(id, ""), glued_up.get(id), coming.get(id))
+        for id in inside
+    }
+
+
+def is_joined(state: OperationState) -> bool:
+    """Whether the operation that makes an assembly has put its parts together."""
+    return "clamped" in state.marks or "finished" in state.marks
+
+
+def part_state(book: Book, id: str, spoiled: bool, code: str, inside: str | None, next: str | None) -> PartState:
+    """One part's state; `code` is the label it began with."""
+    codes = [code, *(h.what.code for h in book.all("remade", id) if isinstance(h.what, Remade))]
+    return PartState(spoiled, codes[-1], tuple(codes[:-1]), inside, next)
+
+
+def as_built(book: Book, sheet: Sheet) -> dict[str, AsBuilt]:
+    """Sizes as measured, by "piece|size". The later of two measurements stands; the others are named."""
+    pieces = ("", *sheet.pieces)
+    slots = [(piece, size.name) for size in sheet.sizes for piece in pieces]
+    return {f"{piece}|{name}": found for piece, name in slots if (found := measured(book, piece, name))}
+
+
+def measured(book: Book, piece: str, size: str) -> AsBuilt | None:
+    """One size as measured, or None."""
+    taken = [(h, h.what.value) for h in book.all("measured", piece, size) if isinstance(h.what, Measured)]
+    if not taken:
+        return None
+    last, value = taken[-1]
+    return AsBuilt(value, last.at.ms, last.at.device, tuple(other for _, other in taken[:-1] if other != value))
+
+
+def standing(book: Book, sheet: Sheet) -> dict[str, Standing]:
+    """By station, the setup it was last put in, unless that was broken since."""
+    stand = {}
+    for station in sorted({setup.station for setup in sheet.setups}):
+        up, broken = book.latest("set-up", station), book.latest("setup-broken", station)
+        if up is not None and isinstance(up.what, SetUp) and (broken is None or up.at > broken.at):
+            stand[station] = Standing(up.what.setup, up.what.values, up.what.proved, up.at.ms)
+    return stand
