@@ -39,6 +39,11 @@ TIME = Dim(0, 0, 1)
 DIM_NAMES = {NUMBER: "number", LENGTH: "length", AREA: "area", VOLUME: "volume", ANGLE: "angle", TIME: "time"}
 
 
+def dim_named(name: str) -> Dim:
+    """The kind of that name; what has no word counts as a bare number."""
+    return next((dim for dim, known in DIM_NAMES.items() if known == name), NUMBER)
+
+
 class Quantity(Struct, frozen=True):
     """A value in base units: mm, degrees, minutes."""
 

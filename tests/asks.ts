@@ -1,0 +1,43 @@
+/**
+ * What Python may ask of the page: one line a question, named as in Python, its arguments in `given`.
+ * The vectors and Hypothesis both come this way.
+ */
+import { Refused } from "../pwa/src/findings.ts";
+import { checkCharacter, heldIn, near, newCode, readCode, showCode, slug } from "../pwa/src/recipe/code.ts";
+import { evaluate, namesIn } from "../pwa/src/recipe/formula.ts";
+import { dimName, dimNamed, floorDiv, floorMod, plain, read, roundHalfUp, show } from "../pwa/src/recipe/measure.ts";
+
+// biome-ignore lint/suspicious/noExplicitAny: what is given comes from Python, in the order of the arguments
+const ASKS: Readonly<Record<string, (...given: any[]) => unknown>> = {
+  read: (text) => read(text),
+  show: (value, dim, units, step) => show(value, dimNamed(dim), units, step),
+  dim_name: (dim) => dimName(dim),
+  plain: (value, places) => plain(value, places),
+  round_half_up: (value) => roundHalfUp(value),
+  floor_div: (a, b) => floorDiv(a, b),
+  floor_mod: (a, b) => floorMod(a, b),
+  evaluate: (postfix, sizes) => evaluate(postfix, sizes),
+  names_in: (postfix) => [...namesIn(postfix)].sort(),
+  new_code: (bits) => newCode(bits),
+  check_character: (data) => checkCharacter(data),
+  read_code: (text) => readCode(text),
+  show_code: (code) => showCode(code),
+  near: (text, known) => near(text, known),
+  slug: (name) => slug(name),
+  held_in: (text) => heldIn(text),
+};
+
+/** The answer, or the sentence of a refusal. */
+export type Answer = { readonly answer: unknown } | { readonly refused: string };
+
+/** What the page says to a question. Throws RangeError for one that is not in the list. */
+export function answerTo(ask: string, given: readonly unknown[]): Answer {
+  const known = ASKS[ask];
+  if (!known) throw new RangeError(`nobody answers ${ask}: give it a line in tests/asks.ts`);
+  try {
+    return { answer: known(...given) };
+  } catch (error) {
+    if (error instanceof Refused) return { refused: error.message };
+    throw error;
+  }
+}
