@@ -10,8 +10,18 @@ import { floorMod, NEARLY, plain, roundHalfUp } from "./measure.ts";
 export class CannotReckon extends Refused {}
 
 const MOST_POWER = 6;
-const SINE_OF_QUARTERS: ReadonlyMap<number, number> = new Map([[0, 0], [90, 1], [180, 0], [270, -1]]);
-const COSINE_OF_QUARTERS: ReadonlyMap<number, number> = new Map([[0, 1], [90, 0], [180, -1], [270, 0]]);
+const SINE_OF_QUARTERS: ReadonlyMap<number, number> = new Map([
+  [0, 0],
+  [90, 1],
+  [180, 0],
+  [270, -1],
+]);
+const COSINE_OF_QUARTERS: ReadonlyMap<number, number> = new Map([
+  [0, 1],
+  [90, 0],
+  [180, -1],
+  [270, 0],
+]);
 
 /** The value itself. Throws CannotReckon for NaN and infinity. */
 export function finite(value: number): number {
@@ -64,8 +74,7 @@ function arc(name: string, back: (ratio: number) => number): (ratio: number) => 
 /** Rounding to whole steps; a billionth of a step is forgiven, as decimals in binary need. */
 function toStep(rounded: (count: number) => number): (value: number, step: number) => number {
   return (value, step) => {
-    if (step <= 0)
-      throw new CannotReckon(`The step ${plain(step, 3)} is not above 0.`, "Give a step such as 1 mm.");
+    if (step <= 0) throw new CannotReckon(`The step ${plain(step, 3)} is not above 0.`, "Give a step such as 1 mm.");
     return rounded(finite(value / step)) * step;
   };
 }
@@ -79,19 +88,19 @@ export const ARITHMETIC: ReadonlyMap<string, Unary | Binary> = new Map<string, U
   ["*", [2, (a, b) => a * b]],
   ["/", [2, quotient]],
   ["^", [2, power]],
-  ["neg", [1, (a) => -a]],
+  ["neg", [1, (a: number) => -a]],
   ["abs", [1, Math.abs]],
   ["min", [2, Math.min]],
   ["max", [2, Math.max]],
   ["sqrt", [1, root]],
   ["sin", [1, sine]],
   ["cos", [1, cosine]],
-  ["tan", [1, (a) => quotient(sine(a), cosine(a))]],
+  ["tan", [1, (a: number) => quotient(sine(a), cosine(a))]],
   ["asin", [1, arc("asin", Math.asin)]],
   ["acos", [1, arc("acos", Math.acos)]],
-  ["atan", [1, (a) => Math.atan(a) * (180 / Math.PI)]],
+  ["atan", [1, (a: number) => Math.atan(a) * (180 / Math.PI)]],
   ["atan2", [2, (a, b) => Math.atan2(a, b) * (180 / Math.PI)]],
   ["round", [2, toStep(roundHalfUp)]],
-  ["floor", [2, toStep((a) => Math.floor(a + NEARLY))]],
-  ["ceil", [2, toStep((a) => Math.ceil(a - NEARLY))]],
+  ["floor", [2, toStep((a: number) => Math.floor(a + NEARLY))]],
+  ["ceil", [2, toStep((a: number) => Math.ceil(a - NEARLY))]],
 ]);

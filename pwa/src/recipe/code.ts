@@ -115,7 +115,10 @@ function oneSlip(typed: readonly string[], code: readonly string[]): boolean {
   const same = (from: number, as: number) => typed.slice(from).join("") === code.slice(as).join("");
   const swapped = typed.length > start + 1 && typed[start] === code[start + 1] && typed[start + 1] === code[start];
   return (
-    same(start + 1, start + 1) || same(start + 1, start) || same(start, start + 1) || (swapped && same(start + 2, start + 2))
+    same(start + 1, start + 1) ||
+    same(start + 1, start) ||
+    same(start, start + 1) ||
+    (swapped && same(start + 2, start + 2))
   );
 }
 

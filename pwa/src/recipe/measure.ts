@@ -134,7 +134,10 @@ function scan(text: string): Scanned | null {
   const unit = scanUnit(text, found.end);
   const sum = unit ? scanSmaller(text, inBase(found.value, unit.name), unit.name, unit.end) : found;
   if (!(sum.value <= LARGEST))
-    throw new NotAMeasure(`“${text.slice(0, sum.end).slice(0, 20)}” is larger than any bench.`, "Check the digits and the unit.");
+    throw new NotAMeasure(
+      `“${text.slice(0, sum.end).slice(0, 20)}” is larger than any bench.`,
+      "Check the digits and the unit.",
+    );
   return { ...sum, dim: unit ? dimOf(unit.name) : NUMBER };
 }
 
@@ -200,8 +203,7 @@ function dimOf(unit: string): Dim {
  * Throws NotAMeasure for NaN and infinity.
  */
 export function show(value: number, dim: Dim, units: Units, step: InchStep = 32): string {
-  if (!Number.isFinite(value))
-    throw new NotAMeasure("There is no figure to show.", "Check the sizes it comes from.");
+  if (!Number.isFinite(value)) throw new NotAMeasure("There is no figure to show.", "Check the sizes it comes from.");
   switch (dimName(dim)) {
     case "length":
       return units === "in" ? inches(value, step) : `${plain(value, 1)} mm`;
@@ -252,7 +254,12 @@ function daysAndHours(minutes: number): string {
   const seconds = Math.abs(minutes) < 10 ? roundHalfUp(minutes * 60) : roundHalfUp(minutes) * 60;
   let left = Math.abs(seconds);
   const parts: string[] = [];
-  for (const [size, unit] of [[86400, "d"], [3600, "h"], [60, "min"], [1, "s"]] as const) {
+  for (const [size, unit] of [
+    [86400, "d"],
+    [3600, "h"],
+    [60, "min"],
+    [1, "s"],
+  ] as const) {
     if (unit === "d" && left < 2 * size) continue;
     const count = floorDiv(left, size);
     left = floorMod(left, size);
