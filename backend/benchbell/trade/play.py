@@ -1,0 +1,73 @@
+"""How much room solid wood needs to move: screw slots, panels in grooves, drawers in openings."""
+
+from msgspec import Struct
+
+from benchbell.trade.species import Species
+from benchbell.trade.wood import Cut, movement_mm
+
+# Common practice, no source.
+PANEL_HOLD_MM = 5  # what must stay in the groove when the panel is at its narrowest
+DRAWER_CLEARANCE_MM = 1  # for running, with the sides at their highest
+
+
+class Year(Struct, frozen=True):
+    """Moisture contents of the wood in percent: now, and the driest and dampest of the year where it will stand."""
+
+    now_percent: float
+    driest_percent: float
+    dampest_percent: float
+
+
+class Change(Struct, frozen=True):
+    """How much narrower and wider than now a board gets over the year, both in mm and not negative."""
+
+    narrower_mm: float
+    wider_mm: float
+
+
+class Slot(Struct, frozen=True):
+    """A screw slot in the part that stays, such as a batten or a button, in mm.
+
+    length_mm: end to end. Beside the screw as it sits now: away_mm away from the fixed point, towards_mm towards it.
+    A slot in the board that moves has the two the other way round.
+    """
+
+    length_mm: float
+    away_mm: float
+    towards_mm: float
+
+
+class PanelPlay(Struct, frozen=True):
+    """A solid panel in grooves, in mm: gap_mm to leave at the bottom of each groove now, groove_mm its least depth."""
+
+    change: Change
+    gap_mm: float
+    groove_mm: float
+
+
+def change_over(wood: Species, cut: Cut, width_mm: float, year: Year) -> Change:
+    """How much a board of that width gets narrower and wider. Errors as for movement_mm."""
+    dry = movement_mm(wood, cut, width_mm, year.now_percent, year.driest_percent)
+    damp = movement_mm(wood, cut, width_mm, year.now_percent, year.dampest_percent)
+    return Change(narrower_mm=max(0.0, -dry, -damp), wider_mm=max(0.0, dry, damp))
+
+
+def slot(wood: Species, cut: Cut, from_fixed_mm: float, screw_mm: float, year: Year) -> Slot:
+    """The slot for a screw of that diameter, so far across the grain from where the board is fixed."""
+    change = change_over(wood, cut, from_fixed_mm, year)
+    return Slot(screw_mm + change.wider_mm + change.narrower_mm, change.wider_mm, change.narrower_mm)
+
+
+def panel_play(wood: Species, cut: Cut, width_mm: float, year: Year) -> PanelPlay:
+    """Room for a panel of that width, held in grooves on both sides and free to move from its middle.
+
+    Dampest, it does not bottom; driest, 5 mm are still in each groove (common practice).
+    """
+    change = change_over(wood, cut, width_mm, year)
+    gap = change.wider_mm / 2
+    return PanelPlay(change, gap, gap + change.narrower_mm / 2 + PANEL_HOLD_MM)
+
+
+def drawer_clearance_mm(wood: Species, cut: Cut, height_mm: float, year: Year) -> float:
+    """Gap to leave above a drawer side of that height now, in mm: what it will swell, and 1 mm (common practice)."""
+    return change_over(wood, cut, height_mm, year).wider_mm + DRAWER_CLEARANCE_MM

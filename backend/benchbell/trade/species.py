@@ -1,0 +1,116 @@
+"""Woods by trade name: how much each moves, and how heavy it is."""
+
+import re
+from difflib import get_close_matches
+from functools import cache
+
+from msgspec import Struct
+
+from benchbell.findings import OutsideValidity, UnknownName
+from benchbell.trade.tables import Grade, read
+
+# Straight-line shrinkage begins at 30 % moisture (Wood Handbook, FPL-GTR-190, ch. 13); a coefficient is referred to
+# the size at 10 %, so 20 of those 30 points have already shrunk it.
+SHRINKS_BELOW_PERCENT, REFERRED_TO_PERCENT = 30, 10
+WATER_KG_PER_M3 = 1000
+USUAL_MOISTURE_PERCENT = 12
+
+
+class Species(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """A wood; tables/species.toml explains every field. Pairs are radial, tangential."""
+
+    id: str
+    also: tuple[str, ...] = ()
+    coefficients: tuple[float, float] | None = None
+    shrinkage: tuple[float, float] | None = None
+    gravity: float | None = None
+    grade: Grade
+    shrinkage_grade: Grade | None = None
+    gravity_grade: Grade | None = None
+    source: str
+    note: str = ""
+
+
+@cache
+def species() -> dict[str, Species]:
+    """All woods by id."""
+    return read("species", Species)
+
+
+def species_named(name: str) -> Species:
+    """The wood of that name: "white oak", "Oak, white" and "WHITE OAK" are one.
+
+    Raises UnknownName with the nearest names, or with all woods a name such as "oak" could mean.
+    """
+    found = by_words().get(words(name))
+    if found is None:
+        raise not_one_wood(name)
+    return found
+
+
+@cache
+def by_words() -> dict[frozenset[str], Species]:
+    """Every wood under the words of each of its names."""
+    return {words(name): wood for wood in species().values() for name in (wood.id, *wood.also)}
+
+
+def words(name: str) -> frozenset[str]:
+    """The words of a name, whatever their order, capitals and commas; "wood" says nothing."""
+    return frozenset(re.findall(r"[a-z]+", name.casefold())) - {"wood"}
+
+
+def not_one_wood(name: str) -> UnknownName:
+    """What to say of a name that is no wood here, or could be several."""
+    if could_be := woods_with(words(name)):
+        return UnknownName(f'"{name}" could be several woods.', f"Use one of: {'; '.join(could_be)}.")
+    near = woods_with(mended(words(name)))
+    hint = f"Use one of: {'; '.join(near)}." if near else "Use a trade name, such as white oak or sugar maple."
+    return UnknownName(f'No wood is called "{name}".', hint)
+
+
+def woods_with(some: frozenset[str]) -> list[str]:
+    """The woods that have all these words in one of their names."""
+    return sorted({wood.id for known, wood in by_words().items() if some and some <= known})
+
+
+def mended(misspelt: frozenset[str]) -> frozenset[str]:
+    """Each word replaced by the nearest that some wood's name has; one that is near none is dropped."""
+    vocabulary = sorted(frozenset().union(*by_words()))
+    return frozenset(near for word in sorted(misspelt) for near in get_close_matches(word, vocabulary, n=1))
+
+
+def coefficients(wood: Species) -> tuple[float, float]:
+    """Radial and tangential change in size per 1 % of moisture content, from 6 to 14 %.
+
+    As printed in the Wood Handbook, FPL-GTR-190, Table 13-5, or else derived from the shrinkage.
+    """
+    if wood.coefficients is not None:
+        return wood.coefficients
+    radial, tangential = shrinkage(wood)
+    return derived_coefficient(radial), derived_coefficient(tangential)
+
+
+def derived_coefficient(shrinkage_percent: float) -> float:
+    """A coefficient per 1 % from shrinkage green to ovendry, in percent: straight-line, referred to the size at 10 %.
+
+    No equation of the handbook's, but it gives the coefficients of most woods it prints both for to five decimals.
+    """
+    per_point = shrinkage_percent / 100 / SHRINKS_BELOW_PERCENT
+    return per_point / (1 - per_point * (SHRINKS_BELOW_PERCENT - REFERRED_TO_PERCENT))
+
+
+def shrinkage(wood: Species) -> tuple[float, float]:
+    """Radial and tangential shrinkage, percent of the green size. Raises OutsideValidity where none is known."""
+    if wood.shrinkage is None:
+        raise OutsideValidity(
+            f"No shrinkage is known for {wood.id}, and outside 6 to 14 % moisture content the rule needs it.",
+            "Stay within 6 to 14 %, or reckon with a similar wood.",
+        )
+    return wood.shrinkage
+
+
+def density_kg_per_m3(wood: Species) -> float:
+    """Density at 12 % moisture content, in kg/m3. Raises OutsideValidity where none is known."""
+    if wood.gravity is None:
+        raise OutsideValidity(f"No density is known for {wood.id}.", "Weigh an offcut, or reckon with a similar wood.")
+    return wood.gravity * WATER_KG_PER_M3 * (1 + USUAL_MOISTURE_PERCENT / 100)
