@@ -1,0 +1,92 @@
+"""Angles at the saw: splayed boxes, tapers, leaning legs. Degrees throughout, exact geometry, no table behind it."""
+
+from math import asin, atan, cos, degrees, hypot, radians, sin, tan
+
+from msgspec import Struct
+
+from benchbell.findings import OutsideValidity
+
+MOST_SIDES = 360
+
+
+class Splay(Struct, frozen=True):
+    """Saw settings for a box of equal leaning sides, in degrees.
+
+    swing: of the crosscut, from square (a saw whose square stop reads 90 shows 90 less it). mitre_tilt, butt_tilt: of
+    the blade from upright; butt_tilt is negative only for three sides. dihedral: between the inside faces.
+    """
+
+    swing: float
+    mitre_tilt: float
+    butt_tilt: float
+    dihedral: float
+
+
+class LeaningLeg(Struct, frozen=True):
+    """A leg splayed two ways. lean: from vertical; sight_line: of the lean, from the front-view axis; degrees.
+
+    length_mm along the leg; the foot stands front_mm and side_mm from below the top.
+    """
+
+    lean: float
+    sight_line: float
+    length_mm: float
+    front_mm: float
+    side_mm: float
+
+
+def splay(sides: int, slope: float) -> Splay:
+    """Settings for a box of `sides` equal sides that slope so far from the horizontal; 90 is upright.
+
+    Raises OutsideValidity for under 3 sides or a slope beyond 0 to 90 degrees.
+    """
+    if not 3 <= sides <= MOST_SIDES:
+        raise OutsideValidity(f"{sides} sides make no box.", f"Give 3 to {MOST_SIDES} sides.")
+    if not 0 < slope <= 90:
+        raise OutsideValidity(
+            f"A slope of {slope:g} degrees is outside 0 to 90.", "Measure it from the bench top: 90 is upright."
+        )
+    beta, half = radians(slope), radians(180 / sides)
+    swing = atan(cos(beta) * tan(half))
+    mitre = asin(sin(beta) * sin(half))
+    butt = asin(min(1.0, sin(beta) ** 2 * cos(2 * half) + cos(beta) ** 2))
+    return Splay(degrees(swing), degrees(mitre), degrees(butt), 90 + degrees(butt))
+
+
+def taper(offset: float, length: float) -> float:
+    """Taper on one face, in degrees: offset at the end of length, both in the same unit, not negative."""
+    if not (length > 0 and offset >= 0):
+        raise OutsideValidity(
+            f"A taper of {offset:g} over {length:g} is no taper.",
+            "Give a length above zero and an offset of zero or more.",
+        )
+    return degrees(atan(offset / length))
+
+
+def leaning_leg(height_mm: float, front: float, side: float) -> LeaningLeg:
+    """A leg that leans `front` degrees from vertical seen from the front, and `side` seen from the side.
+
+    Raises OutsideValidity beyond -60 to 60 degrees, where no leg stands.
+    """
+    for lean in (front, side):
+        require_lean(lean, 60)
+    if not height_mm > 0:
+        raise OutsideValidity(f"A height of {height_mm:g} mm is none.", "Give the height from floor to the leg's top.")
+    a, b = tan(radians(front)), tan(radians(side))
+    lean = atan(hypot(a, b))
+    sight = degrees(atan(b / a)) if a else (90.0 if b else 0.0)
+    return LeaningLeg(degrees(lean), sight, height_mm / cos(lean), height_mm * a, height_mm * b)
+
+
+def slant_height(height: float, lean: float) -> float:
+    """Width of a leaning side, in the unit of height; lean from vertical in degrees, 0 to 85."""
+    require_lean(lean, 85)
+    return height / cos(radians(lean))
+
+
+def require_lean(lean: float, most: float) -> None:
+    """Raise OutsideValidity for a lean from vertical beyond what is built."""
+    if not -most <= lean <= most:
+        raise OutsideValidity(
+            f"A lean of {lean:g} degrees is outside {-most} to {most}.", "Measure it from the vertical: 0 is upright."
+        )
