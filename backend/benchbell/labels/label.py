@@ -1,0 +1,104 @@
+"""What a label says: one for each part, assembly, station, setup and clamp rack of a build."""
+
+from collections.abc import Mapping
+from typing import Literal
+
+from msgspec import Struct
+
+from benchbell.bench.happenings import Started
+from benchbell.recipe.code import PATHS, Kind, slug
+from benchbell.recipe.measure import dim_named, show
+from benchbell.recipe.sheet import Assembly, Part, Setup, Sheet
+
+LabelKind = Literal["part", "assembly", "station", "setup", "rack"]
+
+KINDS: tuple[LabelKind, ...] = ("part", "assembly", "station", "setup", "rack")
+
+HELD_AS: dict[LabelKind, Kind] = {
+    "part": "part",
+    "assembly": "part",
+    "station": "station",
+    "setup": "setup",
+    "rack": "rack",
+}
+
+
+class Label(Struct, frozen=True):
+    """One label, as words.
+
+    id: what it stands on, as in the sheet. code: "" for what is found by its name.
+    place: where it goes. mark: what the label's arrow points at. mates: a line for each thing it meets or holds.
+    """
+
+    kind: LabelKind
+    id: str
+    code: str
+    title: str
+    piece: str = ""
+    place: str = ""
+    mark: str = ""
+    mates: tuple[str, ...] = ()
+
+
+def address(label: Label, host: str) -> str:
+    """What its square opens on that host, all in capitals so that the symbol stays small."""
+    return f"HTTPS://{host}/{PATHS[HELD_AS[label.kind]]}/{label.code or slug(label.id)}".upper()
+
+
+def build_labels(build: Started, codes: Mapping[str, str] | None = None) -> tuple[Label, ...]:
+    """All labels of a build, in the order of its sheet.
+
+    codes: the codes that hold now, when parts were remade since it began.
+    """
+    sheet, codes = build.sheet, build.codes | dict(codes or {})
+    titles = {part.id: titled(part) for part in sheet.parts} | {made.id: titled(made) for made in sheet.assemblies}
+    return (
+        *(part_label(part, codes[part.id], titles) for part in sheet.parts),
+        *(assembly_label(made, codes[made.id], titles) for made in sheet.assemblies),
+        *station_labels(sheet),
+        *(setup_label(setup, sheet) for setup in sheet.setups),
+        *rack_labels(sheet),
+    )
+
+
+def titled(thing: Part | Assembly) -> str:
+    """Its title; the name stands in where a recipe gave none."""
+    return thing.title or thing.name
+
+
+def part_label(part: Part, code: str, titles: Mapping[str, str]) -> Label:
+    """A part: where it goes, which way round, and what it meets."""
+    mates = tuple(
+        f"{mate.end} meets {titles.get(mate.to, mate.to)}" + (f", {mate.at}" if mate.at else "") for mate in part.mates
+    )
+    return Label("part", part.id, code, titled(part), part.piece, part.place, part.mark, mates)
+
+
+def assembly_label(made: Assembly, code: str, titles: Mapping[str, str]) -> Label:
+    """An assembly: where it goes and what is joined in it."""
+    holds = tuple(titles.get(id, id) for id in made.of)
+    return Label("assembly", made.id, code, titled(made), made.piece, made.place, mates=(f"of {', '.join(holds)}",))
+
+
+def station_labels(sheet: Sheet) -> tuple[Label, ...]:
+    """Each station the build works at, with the setups it takes there."""
+    names = dict.fromkeys(operation.station for operation in sheet.operations if operation.station)
+    return tuple(
+        Label("station", name, "", name, mates=tuple(s.title or s.id for s in sheet.setups if s.station == name))
+        for name in names
+    )
+
+
+def setup_label(setup: Setup, sheet: Sheet) -> Label:
+    """A setup, for its stop block or jig: the station, the planned values and what it needs."""
+    values = (f"{value.name} {show(value.plan, dim_named(value.dim), sheet.units)}" for value in setup.set)
+    return Label("setup", setup.id, "", setup.title or setup.id, place=setup.station, mates=(*values, *setup.needs))
+
+
+def rack_labels(sheet: Sheet) -> tuple[Label, ...]:
+    """Each kind of clamp the build uses, with the most that one glue-up takes."""
+    most: dict[str, int] = {}
+    for operation in sheet.operations:
+        for clamp, count in operation.clamps.items():
+            most[clamp] = max(count, most.get(clamp, 0))
+    return tuple(Label("rack", clamp, "", f"{clamp} clamps", mates=(f"up to {most[clamp]} at once",)) for clamp in most)
