@@ -1,36 +1,22 @@
 """Label codes: what the check character catches, and how forgiving reading is."""
 
-import json
 import string
 from itertools import combinations
-from pathlib import Path
 
-import msgspec
 import pytest
-from benchbell.findings import Refused
 from benchbell.recipe import code
 from benchbell.recipe.code import ALPHABET, NotACode, held_in, near, new_code, read_code, show_code
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
-
-VECTORS = json.loads((Path(__file__).parents[1] / "vectors" / "code.json").read_text(encoding="utf-8"))
+from twins import answer_of, ask_the_page, cases, expected
 
 codes = st.integers(0, 2**35 - 1).map(new_code)
 places = st.integers(0, 7)
 
 
-def refusal(ask, *given):
-    try:
-        return {"answer": msgspec.to_builtins(ask(*given))}
-    except Refused as refused:
-        return {"refused": str(refused)}
-
-
-@pytest.mark.parametrize("case", VECTORS, ids=lambda case: case["rule"])
+@pytest.mark.parametrize("case", cases("code"), ids=lambda case: case["rule"])
 def test_vector(case):
-    expected = {key: case[key] for key in ("answer", "refused") if key in case}
-
-    assert expected == refusal(getattr(code, case["ask"]), *case["given"])
+    assert expected(case) == answer_of(getattr(code, case["ask"]), *case["given"])
 
 
 def test_the_alphabet_is_crockfords():
@@ -87,7 +73,7 @@ def good_code_with(wanted, swap=()):
 def test_any_wrong_character_in_any_code_is_caught(whole, place, character):
     changed = whole[:place] + character + whole[place + 1 :]
 
-    assert (changed == whole) == ("answer" in refusal(read_code, changed))
+    assert (changed == whole) == ("answer" in answer_of(read_code, changed))
 
 
 @given(codes, places, places)
@@ -96,7 +82,7 @@ def test_any_swap_in_any_code_is_caught(whole, one, other):
     characters[one], characters[other] = characters[other], characters[one]
     changed = "".join(characters)
 
-    assert (changed == whole) == ("answer" in refusal(read_code, changed))
+    assert (changed == whole) == ("answer" in answer_of(read_code, changed))
 
 
 @given(codes, st.lists(st.tuples(places, st.sampled_from(" -–\t")), max_size=4), st.booleans())
@@ -146,6 +132,35 @@ def test_chance_beyond_35_bits_is_a_mistake_of_ours(bits):
 @given(st.text(max_size=60))
 def test_any_text_is_read_or_refused_with_a_sentence(text):
     for ask in (read_code, held_in):
-        answer = refusal(ask, text)
+        answer = answer_of(ask, text)
 
         assert "answer" in answer or answer["refused"].endswith(".")
+
+
+texts = st.text(max_size=60) | st.text("0O1lIiou7-– \tHTPSB:/.éß😀", max_size=12)
+addresses = st.builds(
+    "{}://{}/{}/{}".format, st.sampled_from(["http", "HTTPS"]), texts, st.sampled_from("PpSuCx"), texts
+)
+
+
+@settings(max_examples=500, deadline=None)  # the first answer waits for node to start
+@given(texts | addresses | codes | codes.map(show_code), st.lists(codes, max_size=4))
+def test_any_text_is_read_alike_on_the_phone(text, known):
+    for ask in ("read_code", "held_in", "slug"):
+        assert answer_of(getattr(code, ask), text) == ask_the_page(ask, text)
+
+    assert answer_of(near, text, known) == ask_the_page("near", text, known)
+
+
+@settings(deadline=None)
+@given(st.integers(0, 2**35 - 1))
+def test_chance_makes_the_same_code_on_the_phone(bits):
+    assert answer_of(new_code, bits) == ask_the_page("new_code", bits)
+
+
+@settings(deadline=None)
+@given(codes, places, st.sampled_from(ALPHABET))
+def test_the_phone_finds_the_same_codes_near(whole, place, character):
+    typed = whole[:place] + character + whole[place:]
+
+    assert answer_of(near, typed, [whole]) == ask_the_page("near", typed, [whole])
