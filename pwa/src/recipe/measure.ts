@@ -287,10 +287,12 @@ export function roundHalfUp(value: number): number {
 /** What is left of `a` when `b` is taken off as often as it goes; has the sign of `b`, as `%` in Python. */
 export function floorMod(a: number, b: number): number {
   const left = a % b;
-  return left !== 0 && left < 0 !== b < 0 ? left + b : left;
+  return left !== 0 && left < 0 !== b < 0 ? left + b : left + 0;
 }
 
-/** How often `b` goes into `a`, rounded down, as `//` in Python; for whole numbers to 2^53. */
+/** How often `b` goes into `a`, rounded down, as `//` in Python; exact for whole numbers to 2^53. */
 export function floorDiv(a: number, b: number): number {
-  return (a - floorMod(a, b)) / b;
+  const left = a % b;
+  const towardNought = (a - left) / b;
+  return left !== 0 && left < 0 !== b < 0 ? towardNought - 1 : towardNought + 0;
 }
