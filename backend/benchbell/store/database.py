@@ -1,0 +1,208 @@
+"""The shop's records in one SQLite file: opening it, and whose turn it is to write.
+
+One connection writes and one reads, each on a thread of its own. Writers who come while a commit is
+under way wait together and share the next one, each inside a savepoint of its own: a refused one does
+not disturb its neighbours. Nobody is answered before the commit is on disk (WAL, synchronous FULL;
+with NORMAL an answered happening could be lost at a power cut).
+"""
+
+import asyncio
+import sqlite3
+from collections.abc import Callable
+from contextlib import suppress
+from functools import partial
+from pathlib import Path
+from typing import Any, TypeVar, cast
+
+import aiosqlite
+
+from benchbell.store.tables import APPLICATION, VERSIONS
+from benchbell.store.trouble import RESTORE, Damaged, StoreTrouble, in_words
+
+T = TypeVar("T")
+Work = Callable[[sqlite3.Connection], T]
+
+FILE_NAME = "benchbell.db"
+"""The database inside the data folder."""
+
+WAIT_SECONDS = 10
+"""How long to wait while another program, such as `benchbell devices`, writes."""
+
+PRAGMAS = """
+    PRAGMA foreign_keys = ON;
+    PRAGMA journal_mode = WAL;
+    PRAGMA synchronous = FULL;
+    PRAGMA journal_size_limit = 67108864;
+    PRAGMA trusted_schema = OFF;
+"""
+
+
+class Hand(aiosqlite.Connection):
+    """A connection that can be handed a whole piece of work, at the price of one hop to its thread."""
+
+    async def run(self, work: Work[T]) -> T:
+        """What `work` gives."""
+        outcome = await self._execute(work, self._conn)  # type: ignore[no-untyped-call]
+        return cast(T, outcome)
+
+
+class Database:
+    """The open records. `write` and `read` take a function of a plain sqlite3 connection."""
+
+    def __init__(self, file: Path, writer: Hand, reader: Hand) -> None:
+        self.file = file
+        self.writer = writer
+        self.reader = reader
+        self.waiting: list[tuple[Work[Any], asyncio.Future[Any]]] = []
+        self.turn: asyncio.Task[None] | None = None
+
+    async def read(self, work: Work[T]) -> T:
+        """What `work` reads, as of the last commit. Raises StoreTrouble."""
+        try:
+            return await self.reader.run(work)
+        except sqlite3.Error as error:
+            raise in_words(error, self.file) from error
+
+    async def write(self, work: Work[T]) -> T:
+        """What `work` gives, once it is on disk: all that it wrote, or nothing of it. Raises StoreTrouble."""
+        answer: asyncio.Future[T] = asyncio.get_running_loop().create_future()
+        self.waiting.append((work, answer))
+        if self.turn is None or self.turn.done():
+            self.turn = asyncio.create_task(self.work_off())
+        return await answer
+
+    async def work_off(self) -> None:
+        """Commit whatever waits, again and again until nothing does."""
+        while self.waiting:
+            group, self.waiting = self.waiting, []
+            try:
+                outcomes = await self.writer.run(partial(together, works=[work for work, _ in group]))
+            except sqlite3.Error as error:
+                outcomes = [in_words(error, self.file)] * len(group)
+            except Exception as error:
+                outcomes = [error] * len(group)
+            for (_, answer), outcome in zip(group, outcomes, strict=True):
+                tell(answer, outcome)
+
+    async def close(self) -> None:
+        """Finish what was begun and let the file go."""
+        if self.turn:
+            await self.turn
+        await self.reader.close()
+        await self.writer.close()
+
+
+def tell(answer: asyncio.Future[Any], outcome: Any) -> None:
+    """Give one waiting writer its outcome, unless it went away meanwhile."""
+    if answer.done():
+        return
+    if isinstance(outcome, Exception):
+        answer.set_exception(outcome)
+    else:
+        answer.set_result(outcome)
+
+
+def together(db: sqlite3.Connection, works: list[Work[Any]]) -> list[Any]:
+    """Do the works in one transaction; each gives its result, or the exception that undid it alone."""
+    db.execute("BEGIN IMMEDIATE")
+    try:
+        outcomes = [alone(db, work) for work in works]
+        db.execute("COMMIT")
+    except BaseException:
+        if db.in_transaction:
+            db.execute("ROLLBACK")
+        raise
+    return outcomes
+
+
+def alone(db: sqlite3.Connection, work: Work[Any]) -> Any:
+    """Do one work; when it fails, nothing of it stays. Trouble with the file itself is everybody's."""
+    db.execute("SAVEPOINT one")
+    try:
+        outcome = work(db)
+    except sqlite3.OperationalError:
+        raise
+    except Exception as error:
+        if not db.in_transaction:
+            raise
+        db.execute("ROLLBACK TO one")
+        outcome = error
+    db.execute("RELEASE one")
+    return outcome
+
+
+def connect(file: Path) -> sqlite3.Connection:
+    """A connection with the house's pragmas, transactions begun by hand. Raises StoreTrouble."""
+    try:
+        db = sqlite3.connect(file, isolation_level=None, timeout=WAIT_SECONDS, check_same_thread=False)
+        db.executescript(PRAGMAS)
+    except sqlite3.Error as error:
+        raise in_words(error, file) from error
+    return db
+
+
+async def open_database(folder: Path) -> Database:
+    """The records in this data folder, made if there are none. Raises StoreTrouble."""
+    file = prepare(folder)
+    writer, reader = Hand(lambda: connect(file), 64), Hand(lambda: connect(file), 64)
+    await writer
+    await reader
+    return Database(file, writer, reader)
+
+
+def prepare(folder: Path, versions: tuple[str, ...] = VERSIONS) -> Path:
+    """Make the folder and the file ready, and look it through for damage. Raises StoreTrouble."""
+    file = folder / FILE_NAME
+    try:
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+    except OSError as error:
+        raise StoreTrouble(
+            f"The data folder {folder} cannot be made ({error.strerror}).", "Choose another with --data."
+        ) from error
+    db = connect(file)
+    try:
+        look_through(db, file)
+        migrate(db, file, versions)
+    except sqlite3.Error as error:
+        raise in_words(error, file) from error
+    finally:
+        db.close()
+    with suppress(OSError):
+        file.chmod(0o600)
+    return file
+
+
+def look_through(db: sqlite3.Connection, file: Path) -> None:
+    """Raises Damaged when SQLite's quick check finds anything."""
+    found = [row[0] for row in db.execute("PRAGMA quick_check(3)")]
+    if found != ["ok"]:
+        raise Damaged(f"{file} is damaged ({found[0]}).", RESTORE)
+
+
+def migrate(db: sqlite3.Connection, file: Path, versions: tuple[str, ...]) -> None:
+    """Bring the tables up to the last version, each step whole or not at all."""
+    version, application = (db.execute(f"PRAGMA {name}").fetchone()[0] for name in ("user_version", "application_id"))
+    if version > len(versions):
+        raise StoreTrouble(
+            f"{file} was written by a newer Benchbell (tables {version}; this one knows {len(versions)}).",
+            "Update Benchbell on this machine, or choose another folder with --data.",
+        )
+    if application != APPLICATION and db.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0]:
+        raise StoreTrouble(f"{file} is not Benchbell's.", "Choose another folder with --data.")
+    for number, statements in enumerate(versions[version:], start=version + 1):
+        upgrade(db, f"{statements}; PRAGMA application_id = {APPLICATION}; PRAGMA user_version = {number};")
+
+
+def upgrade(db: sqlite3.Connection, statements: str) -> None:
+    """One step of the tables, all of it or nothing."""
+    try:
+        db.executescript(f"BEGIN IMMEDIATE; {statements} COMMIT;")
+    except sqlite3.Error:
+        if db.in_transaction:
+            db.execute("ROLLBACK")
+        raise
+
+
+def book(db: sqlite3.Connection) -> str:
+    """Which unbroken run of positions this is: 16 hex digits."""
+    return cast(str, db.execute("SELECT id FROM book").fetchone()[0])

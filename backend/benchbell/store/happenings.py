@@ -1,0 +1,185 @@
+"""Keep what the devices send, to the letter; give what came after a position.
+
+Nobody here writes a happening anew: a body goes in and out as it came, so that what an older server
+does not know survives it. Only the server's own happenings are written here.
+"""
+
+import re
+import sqlite3
+from collections.abc import Sequence
+
+import msgspec
+from msgspec import Raw, Struct
+
+from benchbell.bench.happenings import SERVER, Envelope, Happening, Stamp, What, read_envelope, read_happening
+from benchbell.findings import Refused
+from benchbell.store.database import Database
+
+UUID7 = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}")
+DEVICE = re.compile(r"[0-9a-f]{16}")
+MOST = 2**53 - 1
+"""The greatest whole number that every page can hold exactly."""
+
+MOST_BYTES = 4_000_000
+"""About as much as one answer carries: a phone must hold it in memory twice."""
+
+
+class Misnumbered(Refused):
+    """A batch does not follow on what is here. taken_to: the highest n of this device that is on disk."""
+
+    def __init__(self, what: str, next_step: str, taken_to: int) -> None:
+        super().__init__(what, next_step)
+        self.taken_to = taken_to
+
+
+class Gap(Misnumbered):
+    """Numbers are missing before this batch."""
+
+
+class TwoPhonesOneName(Misnumbered):
+    """One number, or one id, stands for two happenings: a restored phone, or a copied one."""
+
+
+class Came(Struct, frozen=True):
+    """A happening as kept: its place in the book, who sent it, and its body to the letter."""
+
+    position: int
+    device: str
+    n: int
+    body: bytes
+
+
+class Stretch(Struct, frozen=True):
+    """Happenings in order of position. position: the last one looked at. more: whether any come after it."""
+
+    came: tuple[Came, ...]
+    position: int
+    more: bool
+
+
+async def take(database: Database, device: str, batch: Sequence[Raw | bytes]) -> int:
+    """Keep a device's happenings; gives the highest n that is now safely on disk.
+
+    All of the batch or nothing. Sending the same again does no harm.
+    Raises Gap when a number is left out, TwoPhonesOneName when one is used twice,
+    Refused when an envelope is not of its form.
+    """
+    sent = [(fit(read_envelope(body)), bytes(body)) for body in batch]
+    return await database.write(lambda db: keep(db, device, sent))
+
+
+def keep(db: sqlite3.Connection, device: str, sent: Sequence[tuple[Envelope, bytes]]) -> int:
+    """`take`, inside its transaction."""
+    before = taken = highest(db, device)
+    known = ids_from(db, device, min((h.n for h, _ in sent), default=taken + 1))
+    rows: list[tuple[str, int, str, str, str, bytes]] = []
+    for h, body in sent:
+        if h.n > taken + 1:
+            raise gap(device, taken, before, h.n)
+        if known.setdefault(h.n, h.id) != h.id:
+            raise two_phones(device, f"number {h.n}", before)
+        if h.n == taken + 1:
+            rows.append((device, h.n, h.id, h.build, h.what.kind, body))
+            taken += 1
+    try:
+        db.executemany("INSERT INTO happening (device, n, id, build, kind, body) VALUES (?, ?, ?, ?, ?, ?)", rows)
+    except sqlite3.IntegrityError as error:
+        raise two_phones(device, "an id", before) from error
+    return taken
+
+
+def fit(h: Envelope) -> Envelope:
+    """The envelope, if its id, number and stamp are of their form. Raises Refused."""
+    wrong = (
+        ("id", h.id, "a UUIDv7 in lower case", UUID7.fullmatch(h.id)),
+        ("n", h.n, f"1 to {MOST}", 1 <= h.n <= MOST),
+        ("at.ms", h.at.ms, f"0 to {MOST}", 0 <= h.at.ms <= MOST),
+        ("at.counter", h.at.counter, "0 to 65535", 0 <= h.at.counter <= 65535),
+        ("at.device", h.at.device, "16 lower-case hex digits", DEVICE.fullmatch(h.at.device)),
+    )
+    for field, met, wanted, good in wrong:
+        if not good:
+            raise Refused(
+                f"A happening's {field} is {met!r:.60}; it must be {wanted}.", "Update the page on that device."
+            )
+    return h
+
+
+def gap(device: str, taken: int, before: int, got: int) -> Gap:
+    """Tells the device where to begin again; nothing of the batch was kept."""
+    return Gap(
+        f"Device {device} sent number {got}, but {taken + 1} is not here yet.",
+        f"Send again from {before + 1}.",
+        before,
+    )
+
+
+def two_phones(device: str, twice: str, taken: int) -> TwoPhonesOneName:
+    """Tells the device to look at what is here before it numbers its own again."""
+    return TwoPhonesOneName(
+        f"Two phones share the name {device}, or one was restored: {twice} stands for two different happenings.",
+        f"Fetch what is here, drop what is known, number the rest from {taken + 1} and send it again.",
+        taken,
+    )
+
+
+def highest(db: sqlite3.Connection, device: str) -> int:
+    """The device's highest number on disk; 0 when it has none."""
+    return int(db.execute("SELECT coalesce(max(n), 0) FROM happening WHERE device = ?", (device,)).fetchone()[0])
+
+
+def ids_from(db: sqlite3.Connection, device: str, n: int) -> dict[int, str]:
+    """The device's ids by number, from `n` on."""
+    return dict(db.execute("SELECT n, id FROM happening WHERE device = ? AND n >= ?", (device, n)).fetchall())
+
+
+def newest(db: sqlite3.Connection) -> int:
+    """The last position; 0 in an empty book."""
+    return int(db.execute("SELECT coalesce(max(position), 0) FROM happening").fetchone()[0])
+
+
+def after(db: sqlite3.Connection, position: int, limit: int, most_bytes: int = MOST_BYTES) -> Stretch:
+    """At most `limit` happenings after `position`, and about `most_bytes` of them, but at least one."""
+    rows = db.execute(
+        "SELECT position, device, n, body FROM happening WHERE position > ? ORDER BY position", (position,)
+    )
+    came: list[Came] = []
+    left = most_bytes
+    for row in rows:
+        if len(came) == limit or left <= 0:
+            return Stretch(tuple(came), came[-1].position if came else position, True)
+        came.append(Came(*row))
+        left -= len(row[3])
+    return Stretch(tuple(came), came[-1].position if came else position, False)
+
+
+async def of_build(database: Database, build: str) -> list[Happening]:
+    """A build's happenings as they came; `what` is None where this program cannot read it."""
+    query = "SELECT body FROM happening WHERE build = ? ORDER BY position"
+    rows = await database.read(lambda db: db.execute(query, (build,)).fetchall())
+    return [readable(body) for (body,) in rows]
+
+
+def readable(body: bytes) -> Happening:
+    """The happening; one of a known kind but not of its form is kept like one of an unknown kind."""
+    try:
+        return read_happening(body)
+    except Refused:
+        h = read_envelope(body)
+        return Happening(h.id, h.n, h.at, h.build, h.about, None)
+
+
+def record(db: sqlite3.Connection, id: str, now_ms: int, build: str, about: tuple[str, ...], what: What) -> Happening:
+    """Write down what the server itself did, inside a transaction. Its stamps never go back."""
+    last = db.execute("SELECT body FROM happening WHERE device = ? ORDER BY n DESC LIMIT 1", (SERVER,)).fetchone()
+    n, at = (1, Stamp(now_ms, 0, SERVER)) if last is None else following(read_envelope(last[0]), now_ms)
+    h = Happening(id, n, at, build, about, what)
+    body = msgspec.json.encode(h)
+    keep(db, SERVER, [(fit(read_envelope(body)), body)])
+    return h
+
+
+def following(last: Envelope, now_ms: int) -> tuple[int, Stamp]:
+    """The next number and stamp after `last`, even where the machine's clock was set back."""
+    at = Stamp(now_ms, 0, SERVER) if now_ms > last.at.ms else Stamp(last.at.ms, last.at.counter + 1, SERVER)
+    return last.n + 1, at

@@ -1,0 +1,93 @@
+"""Pictures in the data folder, each under its own SHA-256: the same picture twice is one file.
+
+A picture appears under its name only when all of it is on disk and is what its name says, so a cut in
+the middle leaves nothing behind and sending again does no harm.
+"""
+
+import hashlib
+import os
+import re
+import tempfile
+from collections.abc import AsyncIterator
+from pathlib import Path
+
+from benchbell.findings import Refused
+
+MOST_BYTES = 12_000_000
+NAME = re.compile(r"[0-9a-f]{64}")
+
+TYPES: tuple[tuple[str, int, bytes], ...] = (
+    ("image/jpeg", 0, b"\xff\xd8\xff"),
+    ("image/png", 0, b"\x89PNG\r\n\x1a\n"),
+    ("image/webp", 8, b"WEBP"),
+)
+"""Media type, and the bytes (with their place) that each such file begins with."""
+
+
+class TooLarge(Refused):
+    """More bytes than one request may carry."""
+
+
+def type_of(start: bytes) -> str | None:
+    """The media type that these first bytes (12 or more) tell, or None when it is no picture we take."""
+    for media_type, place, magic in TYPES:
+        if start[place : place + len(magic)] == magic and (media_type != "image/webp" or start[:4] == b"RIFF"):
+            return media_type
+    return None
+
+
+def place_of(folder: Path, sha256: str) -> Path:
+    """Where a picture is kept. Raises Refused for anything but 64 lower-case hex digits."""
+    if not NAME.fullmatch(sha256):
+        raise Refused("A photo's name is not a SHA-256.", "Ask by 64 lower-case hex digits.")
+    return folder / "photos" / sha256[:2] / sha256
+
+
+async def keep_photo(folder: Path, sha256: str, chunks: AsyncIterator[bytes]) -> int:
+    """Keep a picture; gives its size in bytes.
+
+    Raises TooLarge, and Refused when it is of no known type or not what its name says.
+    """
+    place = place_of(folder, sha256)
+    body = await gathered(chunks)
+    if type_of(body[:12]) is None:
+        raise Refused(
+            "This is not a JPEG, PNG or WebP picture.", "Take the photo again, or send it in one of these types."
+        )
+    if hashlib.sha256(body).hexdigest() != sha256:
+        raise Refused("The photo's bytes are not those its name says.", "Send it again from the start.")
+    if not place.exists():
+        write_whole(place, body)
+    return len(body)
+
+
+async def gathered(chunks: AsyncIterator[bytes]) -> bytes:
+    """All the chunks, up to MOST_BYTES. Raises TooLarge."""
+    body = bytearray()
+    async for chunk in chunks:
+        body += chunk
+        if len(body) > MOST_BYTES:
+            raise TooLarge(
+                f"A photo may have {MOST_BYTES // 1_000_000} MB at most.", "Make it smaller and send it again."
+            )
+    return bytes(body)
+
+
+def write_whole(place: Path, body: bytes) -> None:
+    """Write a file that is there whole or not at all, also after a power cut."""
+    place.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+    handle, name = tempfile.mkstemp(dir=place.parent, prefix=".")
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(body)
+            file.flush()
+            os.fsync(file.fileno())
+        Path(name).replace(place)
+    except OSError:
+        Path(name).unlink(missing_ok=True)
+        raise
+    folder = os.open(place.parent, os.O_RDONLY)
+    try:
+        os.fsync(folder)
+    finally:
+        os.close(folder)

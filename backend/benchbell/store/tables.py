@@ -1,0 +1,48 @@
+"""The tables, version by version. A version once released is never changed: a change is a new entry."""
+
+APPLICATION = 0x42454C4C
+"""Marks the file as ours (`PRAGMA application_id`): "BELL" in ASCII."""
+
+VERSIONS: tuple[str, ...] = (
+    """
+    -- A book is one unbroken run of positions. A copy opens a new one, so that phones notice a restore.
+    CREATE TABLE book (id TEXT NOT NULL) STRICT;
+    INSERT INTO book VALUES (lower(hex(randomblob(8))));
+
+    -- body is what the device sent, to the letter; the other columns only find it again.
+    CREATE TABLE happening (
+        position INTEGER PRIMARY KEY AUTOINCREMENT,
+        device TEXT NOT NULL,
+        n INTEGER NOT NULL,
+        id TEXT NOT NULL UNIQUE,
+        build TEXT NOT NULL,
+        kind TEXT NOT NULL,
+        body BLOB NOT NULL,
+        UNIQUE (device, n)
+    ) STRICT;
+    CREATE INDEX happening_of_build ON happening (build, position);
+    CREATE INDEX happening_with_code ON happening (position) WHERE kind IN ('started', 'remade');
+
+    -- token: SHA-256 of it. Moments are milliseconds since 1970 UTC.
+    CREATE TABLE device (
+        id TEXT PRIMARY KEY,
+        name TEXT NOT NULL,
+        token BLOB NOT NULL UNIQUE,
+        paired_ms INTEGER NOT NULL,
+        seen_ms INTEGER NOT NULL,
+        revoked_ms INTEGER
+    ) STRICT;
+
+    -- code: SHA-256 of it. At most a few rows: spent and late ones are swept out.
+    CREATE TABLE pairing_code (code BLOB PRIMARY KEY, until_ms INTEGER NOT NULL) STRICT;
+
+    -- What a revoked device sent afterwards, whole: for a person to judge.
+    CREATE TABLE kept_aside (
+        id INTEGER PRIMARY KEY,
+        device TEXT NOT NULL,
+        received_ms INTEGER NOT NULL,
+        sha256 BLOB NOT NULL UNIQUE,
+        body BLOB NOT NULL
+    ) STRICT;
+    """,
+)
