@@ -8,7 +8,7 @@ from benchbell.trade.species import SHRINKS_BELOW_PERCENT, Species, coefficients
 Cut = Literal["flat", "quarter", "rift"]
 
 # The table the equation is held to spans 30 to 130 °F and 5 to 95 % (Wood Handbook, FPL-GTR-190, Table 4-2).
-EMC_CELSIUS = (-1.2, 54.5)
+EMC_CELSIUS = ((30 - 32) / 1.8, (130 - 32) / 1.8)
 EMC_HUMIDITY = (5, 95)
 # Between these the straight-line rule of eq. 13-2 holds; up to 30 % that of eq. 13-3.
 LINEAR_PERCENT = (6, 14)
@@ -37,7 +37,7 @@ def require_within(value: float, between: tuple[float, float], unit: str) -> Non
     least, most = between
     if not least <= value <= most:
         raise OutsideValidity(
-            f"{value:g} {unit} is outside {least:g} to {most:g} {unit}, where the moisture equation holds.",
+            f"{value:g} {unit} is outside {least:.3g} to {most:.3g} {unit}, where the moisture equation holds.",
             "Read the instrument again, or measure the wood with a moisture meter.",
         )
 

@@ -1,0 +1,55 @@
+"""`benchbell reckon`: the shop's arithmetic on the command line, each answer with its source and where it holds."""
+
+import argparse
+import json
+import sys
+from typing import TYPE_CHECKING, Any
+
+from benchbell.findings import Refused
+from benchbell.reckon import angles, cutters, gluing, moisture, movement, timber
+from benchbell.reckon.answer import Answer, Command, failure, figures, sentences
+
+if TYPE_CHECKING:
+    Subparsers = argparse._SubParsersAction[argparse.ArgumentParser]
+
+COMMANDS: tuple[Command, ...] = (
+    *moisture.COMMANDS,
+    *movement.COMMANDS,
+    *gluing.COMMANDS,
+    *angles.COMMANDS,
+    *cutters.COMMANDS,
+    *timber.COMMANDS,
+)
+
+
+def add_to(subparsers: "Subparsers") -> None:
+    """Add `reckon` and its subjects to the program's commands; `run` answers them."""
+    about = "the shop's arithmetic: moisture, movement, glue, clamps, angles, cutters, timber"
+    reckon = subparsers.add_parser("reckon", help=about, description=about)
+    subjects = reckon.add_subparsers(dest="subject", required=True, metavar="SUBJECT")
+    for command in COMMANDS:
+        parser = subjects.add_parser(command.name, help=command.about, description=command.about)
+        command.arguments(parser)
+        parser.add_argument("--json", action="store_true", help="figures as JSON, each key with its unit")
+        parser.set_defaults(reckon=command.answer)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Print the answer and give 0; where there is none, say why and what to do instead, and give 1.
+
+    The refusal is a sentence on the error stream; with --json standard output has it as JSON too.
+    """
+    try:
+        answer: Answer = args.reckon(args)
+    except Refused as error:
+        print(error, file=sys.stderr)
+        if args.json:
+            print(as_json(failure(error)))
+        return 1
+    print(as_json(figures(answer)) if args.json else sentences(answer))
+    return 0
+
+
+def as_json(content: dict[str, Any]) -> str:
+    """JSON a person can read too."""
+    return json.dumps(content, ensure_ascii=False, indent=2)

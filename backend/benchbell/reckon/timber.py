@@ -1,0 +1,84 @@
+"""Buying and carrying timber: board-feet, surfaced, weight."""
+
+import argparse
+
+from benchbell.reckon.answer import Answer, Command, cited, length, mm
+from benchbell.trade.species import density_kg_per_m3, species_named
+from benchbell.trade.timber import (
+    MM_PER_INCH,
+    board_feet,
+    cubic_metres,
+    hardwood_board_feet,
+    surface_measure,
+    surfaced_named,
+)
+
+Sizes = tuple[float, float, float]
+
+
+def board_arguments(parser: argparse.ArgumentParser) -> None:
+    """A board."""
+    for option in ("thickness", "width", "length"):
+        parser.add_argument(f"--{option}", required=True, help='such as "1 in"')
+
+
+def sizes(args: argparse.Namespace) -> Sizes:
+    """Thickness, width and length in mm."""
+    return (
+        length(args.thickness, "--thickness"),
+        length(args.width, "--width"),
+        length(args.length, "--length"),
+    )
+
+
+def board_feet_answer(args: argparse.Namespace) -> Answer:
+    """Board feet by both rules, and cubic metres."""
+    board = sizes(args)
+    plain, sold, volume = board_feet(*board), hardwood_board_feet(*board), cubic_metres(*board)
+    measure = surface_measure(*board[1:])
+    figures = {
+        **{"board_feet": plain, "hardwood_board_feet": sold, "surface_measure_ft2": measure},
+        **{"volume_m3": volume},
+    }
+    lines = (
+        f"{plain:.2f} board feet by plain volume, {volume:.4f} m³.",
+        f"{sold:.2f} board feet as hardwood is sold: surface measure {measure} × thickness, under 1 in as 1 in.",
+    )
+    return Answer(figures, lines, "144 in³ a board foot; NHLA measuring rules", "nominal sizes; halves go up")
+
+
+def surfaced_arguments(parser: argparse.ArgumentParser) -> None:
+    """A nominal size."""
+    parser.add_argument("size", help='such as "hardwood 4/4" or "softwood width 4"')
+
+
+def surfaced(args: argparse.Namespace) -> Answer:
+    """What is left of a nominal size after surfacing."""
+    row = surfaced_named(args.size)
+    dry, green = row.dry_in * MM_PER_INCH, row.green_in and row.green_in * MM_PER_INCH
+    lines = [f"{row.id}: {mm(dry)} after surfacing, dry."]
+    lines += [f"Green, over 19 % moisture content: {mm(green)}."] if green else []
+    figures = {"nominal_mm": row.nominal_in * MM_PER_INCH, "dry_mm": dry, "green_mm": green}
+    return Answer(figures, tuple(lines), cited(row.source, row.grade), "standard surfacing; measure what arrives")
+
+
+def weight_arguments(parser: argparse.ArgumentParser) -> None:
+    """A board of some wood."""
+    parser.add_argument("--species", required=True, help='such as "white oak"')
+    board_arguments(parser)
+
+
+def weight(args: argparse.Namespace) -> Answer:
+    """How heavy a board is."""
+    wood = species_named(args.species)
+    kilograms = density_kg_per_m3(wood) * cubic_metres(*sizes(args))
+    line = f"{kilograms:.1f} kg of {wood.id}; single boards differ from the average by a tenth and more."
+    source = f"Specific gravity at 12 %: {cited(wood.source, wood.gravity_grade)}"
+    return Answer({"weight_kg": kilograms}, (line,), source, "wood at about 12 % moisture content")
+
+
+COMMANDS = (
+    Command("board-feet", "board feet by both rules, and cubic metres", board_arguments, board_feet_answer),
+    Command("surfaced", "what is left of a nominal size after surfacing", surfaced_arguments, surfaced),
+    Command("weight", "how heavy a board is", weight_arguments, weight),
+)
