@@ -2,10 +2,13 @@
 
 Each happening settles one slot: "clamped|A/frame" or "measured|A|rail". In a slot the latest counts, unless it
 was undone. So the answer is the same in whatever order, and however often, happenings arrive, and one more
-happening touches one slot only.
+happening touches one slot only; what is worked out from the others can be remembered.
+Twin: pwa/src/bench/book.ts.
 """
 
 from bisect import insort
+from collections.abc import Callable
+from typing import Any, TypeVar
 
 from benchbell.bench.happenings import Happening, Stamp, Started, Undone
 
@@ -40,6 +43,9 @@ IDENTIFY: dict[str, tuple[str, ...]] = {
 """Which fields of a kind name what it settles. A kind that is not here settles nothing yet."""
 
 
+Answer = TypeVar("Answer")
+
+
 def order(h: Happening) -> tuple[Stamp, str]:
     """Where a happening stands among others; the id decides where two stamps are the same."""
     return h.at, h.id
@@ -53,6 +59,15 @@ def slot_of(h: Happening) -> str | None:
     return "|".join([kind, *(str(getattr(h.what, field)) for field in IDENTIFY[kind])])
 
 
+def subject_of(h: Happening) -> str | None:
+    """What changes with it: its operation where it is about one, else whatever hangs on its kind."""
+    if h.what is None:
+        return None
+    kind = str(h.what.__struct_config__.tag)
+    first = next(iter(IDENTIFY[kind]), "")
+    return str(getattr(h.what, first)) if first == "operation" else kind
+
+
 class Book:
     """What is known of one build. Grows by `add`; nothing is ever taken out."""
 
@@ -61,7 +76,10 @@ class Book:
         self.by_id: dict[str, Happening] = {}
         self.by_slot: dict[str, list[Happening]] = {}
         self.undoings: dict[str, list[Happening]] = {}
+        self.undone: set[str] = set()
         self.unknown = 0
+        self.changes: dict[str, int] = {}
+        self.remembered: dict[str, tuple[int, Any]] = {}
 
     def add(self, h: Happening) -> bool:
         """Take one happening in; False when it was known already."""
@@ -75,11 +93,49 @@ class Book:
             insort(self.by_slot.setdefault(slot, []), h, key=order)
         if isinstance(h.what, Undone):
             self.undoings.setdefault(h.what.happening, []).append(h)
+        self.settle(h)
         return True
 
+    def settle(self, new: Happening) -> None:
+        """Tell whether a new one counts; then whether what it undoes does, and so on while that turns."""
+        if self.is_struck(new):
+            self.undone.add(new.id)
+        self.mark_changed(new)
+        h = self.target(new)
+        while h is not None and self.is_struck(h) != (h.id in self.undone):
+            self.undone ^= {h.id}
+            self.mark_changed(h)
+            h = self.target(h)
+
+    def is_struck(self, h: Happening) -> bool:
+        """Whether an undoing that counts meets it. One that stands before it is void: no two can undo each other."""
+        return any(u.at > h.at and u.id not in self.undone for u in self.undoings.get(h.id, ()))
+
+    def target(self, h: Happening) -> Happening | None:
+        """What an undoing undoes, where that is known here."""
+        return self.by_id.get(h.what.happening) if isinstance(h.what, Undone) else None
+
+    def mark_changed(self, h: Happening) -> None:
+        """Whatever was worked out from its subject is out of date."""
+        subject = subject_of(h)
+        if subject is not None:
+            self.changes[subject] = self.changes.get(subject, 0) + 1
+
+    def changes_of(self, *subjects: str) -> int:
+        """How often any of these changed: an operation, or a kind that is about none."""
+        return sum(self.changes.get(subject, 0) for subject in subjects)
+
+    def remember(self, name: str, changes: int, work: Callable[[], Answer]) -> Answer:
+        """The answer of `work`, worked out again only after more changes."""
+        known = self.remembered.get(name)
+        if known is None or known[0] != changes:
+            known = self.remembered[name] = (changes, work())
+        answer: Answer = known[1]
+        return answer
+
     def counts(self, h: Happening) -> bool:
-        """Not undone. An undoing that stands before what it undoes is void, so no two can undo each other."""
-        return not any(u.at > h.at and self.counts(u) for u in self.undoings.get(h.id, ()))
+        """Whether it is not undone."""
+        return h.id not in self.undone
 
     def all(self, *slot: str) -> list[Happening]:
         """What counts in a slot, earliest first."""

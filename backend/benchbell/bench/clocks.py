@@ -1,5 +1,9 @@
-"""Which clocks run at a moment, what is due, and what should ring. Moments are server time in whole ms."""
+"""Which clocks run at a moment, what is due, and what should ring. Moments are server time in whole ms.
 
+Twin: pwa/src/bench/clocks.ts.
+"""
+
+from bisect import bisect_right
 from collections.abc import Mapping, Sequence
 from math import ceil, floor
 from typing import Literal
@@ -34,9 +38,16 @@ RINGS: dict[str, tuple[tuple[str, str, int], ...]] = {
     "wipe-off": (("wipe", "least", 0), ("over", "most", 0)),
     "recoat": (("recoat", "least", 0), ("closing", "most", -60 * MINUTE), ("over", "most", 0)),
     "cure": (("cured", "least", 0),),
-    "rags": (("rags", "least", 0),),
+    "rags": (("rags", "least", 0), *((f"again-{n}", "least", n * 30 * MINUTE) for n in range(1, 9))),
 }  # fmt: skip
-"""By kind of clock: each ring's name, the moment it is counted from, and how many ms off that."""
+"""By kind of clock: each ring's name, the moment it is counted from, and how many ms off that.
+
+Rags ring again every half hour, heard or not, until they are safe.
+"""
+
+
+Air = tuple[float | None, float | None]
+"""°C and percent; None where nobody looked."""
 
 
 class Reading(Struct, frozen=True):
@@ -53,7 +64,8 @@ class Clock(Struct, frozen=True):
     least: the moment from which to go on, None where there is none. most: the moment by which to go on.
     phase: "running" until something is to be done, "due" while it may be done, "late" when the deadline has passed.
     celsius, humidity: the readings its time was taken from; None where the planned figure stands.
-    too_cold: colder since it started than the glue's least temperature, so its time proves nothing.
+    too_cold: colder since it started than the glue's least temperature, so its time proves nothing. Such a wait is
+    never due, and rings "too-cold".
     """
 
     operation: str
@@ -77,8 +89,17 @@ class Ring(Struct, frozen=True):
     at: int
 
 
+class Reckoned(Struct, frozen=True):
+    """A clock's time in ms, whether it was too cold for that to prove anything, and the air it was taken from."""
+
+    ms: int
+    too_cold: bool
+    celsius: float | None
+    humidity: float | None
+
+
 def clocks(sheet: Sheet, bench: Bench, readings: Sequence[Reading], now: int) -> list[Clock]:
-    """Every clock that runs, or is due, at `now`: soonest moment first."""
+    """Every clock that runs, or is due, at `now`: soonest moment first. readings: earliest first."""
     begun = begun_after(sheet, bench)
     running = [
         clock
@@ -119,13 +140,13 @@ def clock_of(
     if spec.starts not in state.marks or is_ended(op, spec, state, begun):
         return None
     started = state.marks[spec.starts]
-    celsius, humidity = air_since(spec, state, readings, started, now)
-    ms, too_cold = time_of(figures, spec, celsius, humidity)
-    least = started + ms + state.lengthened.get(spec.kind, 0) if is_wait(spec) else None
-    most = started + ms if not is_wait(spec) else None if spec.most_ms is None else started + spec.most_ms
+    time = reckoned(figures, spec, state, readings, now)
+    least = started + time.ms + state.lengthened.get(spec.kind, 0) if is_wait(spec) else None
+    most = started + time.ms if not is_wait(spec) else None if spec.most_ms is None else started + spec.most_ms
     if is_over(op, spec, state, least, begun, now):
         return None
-    return Clock(op.id, spec.kind, started, least, most, phase_at(least, most, now), celsius, humidity, too_cold)
+    phase = "running" if time.too_cold and is_wait(spec) else phase_at(least, most, now)
+    return Clock(op.id, spec.kind, started, least, most, phase, time.celsius, time.humidity, time.too_cold)
 
 
 def is_wait(spec: ClockSpec) -> bool:
@@ -142,10 +163,13 @@ def is_over(
 
 
 def is_ended(op: Operation, spec: ClockSpec, state: OperationState, begun: Mapping[str, bool]) -> bool:
-    """Ended by its own mark, or, where it has none, by what waited for it having begun."""
+    """Ended by a mark of its own, or, where it has none, by what waited for it having begun.
+
+    A mere deadline is over with its operation.
+    """
     if spec.ends:
-        ends = state.marks.get(spec.ends)
-        return ends is not None and ends >= state.marks[spec.starts]
+        ends = spec.ends if is_wait(spec) else (*spec.ends, "finished")
+        return any(state.marks.get(kind, -1) >= state.marks[spec.starts] for kind in ends)
     return begun.get(f"{op.id}|{spec.kind}", False)
 
 
@@ -163,25 +187,42 @@ def phase_at(least: int | None, most: int | None, now: int) -> Phase:
     return "due" if least is not None and now >= least else "running"
 
 
-def air_since(
-    spec: ClockSpec, state: OperationState, readings: Sequence[Reading], since: int, now: int
-) -> tuple[float | None, float | None]:
-    """The air to reckon with, in °C and percent, from the glue or coat until now; None where nobody looked.
+def reckoned(
+    figures: Mapping[str, FigureGrid], spec: ClockSpec, state: OperationState, readings: Sequence[Reading], now: int
+) -> Reckoned:
+    """The clock's time by the air from its start until now, or until it was over: later air changes nothing."""
+    started = state.marks[spec.starts]
+    air = air_at_start(state, readings, started)
+    ms, too_cold = time_of(figures, spec, *air)
+    first, end = (bisect_right(readings, at, key=moment_of) for at in (started, now))
+    for reading in readings[first:end]:
+        if reading.ms >= started + ms and not (too_cold and is_wait(spec)):
+            break
+        air = worse_air(spec, air, reading)
+        ms, too_cold = time_of(figures, spec, *air)
+    return Reckoned(ms, too_cold, *air)
 
-    For a wait the coldest and the dampest, for a deadline the warmest and the driest. What was read when the glue
-    went on counts, else the last reading before it.
-    """
-    earlier = [r for r in readings if since - STALE <= r.ms <= since][-1:]
-    during = [r for r in readings if since < r.ms <= now]
-    seen = [*(Reading(since, c, None) for c in (state.celsius,) if c is not None), *during]
-    celsius = [r.celsius for r in (seen if state.celsius is not None else (*earlier, *during))]
-    damp = [r.humidity for r in during] + (
-        [state.humidity] if state.humidity is not None else [r.humidity for r in earlier]
-    )
-    humidity = [h for h in damp if h is not None]
-    if is_wait(spec):
-        return min(celsius, default=None), max(humidity, default=None)
-    return max(celsius, default=None), min(humidity, default=None)
+
+def moment_of(reading: Reading) -> int:
+    """When it was taken."""
+    return reading.ms
+
+
+def air_at_start(state: OperationState, readings: Sequence[Reading], started: int) -> Air:
+    """What was read when the glue or coat went on, else the last reading before the clock started."""
+    n = bisect_right(readings, started, key=moment_of)
+    last = readings[n - 1] if n and readings[n - 1].ms >= started - STALE else None
+    celsius = state.celsius if state.celsius is not None else last.celsius if last else None
+    humidity = state.humidity if state.humidity is not None else last.humidity if last else None
+    return celsius, humidity
+
+
+def worse_air(spec: ClockSpec, air: Air, reading: Reading) -> Air:
+    """For a wait the colder and the damper of both, for a deadline the warmer and the drier."""
+    colder, damper = (min, max) if is_wait(spec) else (max, min)
+    celsius = [c for c in (air[0], reading.celsius) if c is not None]
+    humidity = [h for h in (air[1], reading.humidity) if h is not None]
+    return colder(celsius), damper(humidity, default=None)
 
 
 def time_of(
@@ -195,11 +236,11 @@ def time_of(
     if spec.figure is None or celsius is None:
         return planned, False
     grid = figures[spec.glue]
-    column = column_of(grid, humidity)
-    found = row_of(getattr(grid, f"{spec.figure}_ms"), (floor if is_wait(spec) else ceil)(celsius) - grid.celsius_from)
-    if found is None:
-        return planned, True
-    return found[column] or planned, False
+    rows: Rows | None = getattr(grid, f"{spec.figure}_ms")
+    if rows is None:
+        return planned, False
+    row = row_of(rows, (floor if is_wait(spec) else ceil)(celsius) - grid.celsius_from)
+    return (planned, True) if row is None else (row[column_of(grid, humidity)] or planned, False)
 
 
 def column_of(grid: FigureGrid, humidity: float | None) -> int:
@@ -208,9 +249,9 @@ def column_of(grid: FigureGrid, humidity: float | None) -> int:
     return next((n for n, edge in enumerate(grid.bands) if percent <= edge), len(grid.bands) - 1)
 
 
-def row_of(rows: Rows | None, number: int) -> tuple[int | None, ...] | None:
+def row_of(rows: Rows, number: int) -> tuple[int | None, ...] | None:
     """A row of the grid; None where it is too cold. Hotter than the grid goes is taken as its last row."""
-    if rows is None or number < 0:
+    if number < 0:
         return None
     row = rows[min(number, len(rows) - 1)]
     return None if row[0] is None else row
@@ -221,10 +262,15 @@ def rings(clock: Clock) -> list[Ring]:
     found = []
     for stage, edge, off in RINGS[clock.kind]:
         at = edge_of(clock, edge)
-        if at is not None and at + off >= clock.started:
-            name = f"{clock.kind}|{stage}|{clock.started}"
-            found.append(Ring(clock.operation, clock.kind, stage, name, at + off))
+        if at is not None and (at + off > begins(clock) or not off):
+            told = "too-cold" if clock.too_cold and edge == "least" else stage
+            found.append(Ring(clock.operation, clock.kind, told, f"{clock.kind}|{told}|{clock.started}", at + off))
     return sorted(found, key=lambda ring: ring.at)
+
+
+def begins(clock: Clock) -> int:
+    """From when on it may warn of its deadline: once there is something to be done."""
+    return clock.started if clock.least is None else clock.least
 
 
 def edge_of(clock: Clock, edge: str) -> int | None:
@@ -251,6 +297,5 @@ def held_by(op: Operation, running: Sequence[Clock], now: int) -> list[Clock]:
         for clock in running
         for hold in op.holds
         if (hold.operation, hold.clock) == (clock.operation, clock.kind)
-        and clock.least is not None
-        and now < clock.least
+        and (clock.too_cold or (clock.least is not None and now < clock.least))
     ]

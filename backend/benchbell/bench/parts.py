@@ -1,6 +1,8 @@
-"""What is joined in what, what was spoiled, and what that reopens."""
+"""What is joined in what, what was spoiled, and what that reopens. Twin: pwa/src/bench/parts.ts."""
 
 from collections.abc import Container, Mapping
+
+from msgspec import Struct
 
 from benchbell.bench.book import Book
 from benchbell.bench.happenings import Stamp
@@ -21,28 +23,38 @@ def members(sheet: Sheet) -> dict[str, tuple[str, ...]]:
     return inside
 
 
-def latest_within(book: Book, kind: str, inside: Inside) -> dict[str, Stamp]:
-    """When each was last spoiled, or remade, itself or together with an assembly it is in; NEVER if it was not."""
-    latest = dict.fromkeys(inside, NEVER)
+class Spoils(Struct, frozen=True):
+    """What is lost, and from when on work counts for each part and assembly (NEVER: from the start).
+
+    lost: is spoiled, or has something spoiled in it, and was not begun again.
+    fresh: when it, or something in it, was begun again after it was last spoiled; spoiled, where it is lost.
+    """
+
+    lost: frozenset[str]
+    fresh: dict[str, Stamp]
+
+
+def spoils(book: Book, inside: Inside) -> Spoils:
+    """What was spoiled and remade, each itself or together with an assembly it is in."""
+    spoilt, remade = stamps_within(book, "spoiled", inside), stamps_within(book, "remade", inside)
+    last = {id: max(spoilt[id], default=NEVER) for id in inside}
+    again = {id: [at for at in remade[id] if at > last[id] > NEVER] for id in inside}
+    gone = {id for id in inside if spoilt[id] and not again[id]}
+    own = {id: min(again[id], default=last[id]) for id in inside}
+    return Spoils(
+        frozenset(id for id, joined in inside.items() if gone.intersection(joined)),
+        {id: max(own[one] for one in joined) for id, joined in inside.items()},
+    )
+
+
+def stamps_within(book: Book, kind: str, inside: Inside) -> dict[str, list[Stamp]]:
+    """All stamps of a kind for each part and assembly: its own, and those of assemblies it is in."""
+    found: dict[str, list[Stamp]] = {id: [] for id in inside}
     for id, joined in inside.items():
-        h = book.latest(kind, id)
-        if h is not None:
+        for h in book.all(kind, id):
             for one in joined:
-                latest[one] = max(latest[one], h.at)
-    return latest
-
-
-def fresh_since(book: Book, inside: Inside) -> dict[str, Stamp]:
-    """From when on work counts for each: the last time it, or something in it, was spoiled."""
-    spoilt = latest_within(book, "spoiled", inside)
-    return {id: max(spoilt[one] for one in joined) for id, joined in inside.items()}
-
-
-def lost_parts(book: Book, inside: Inside) -> set[str]:
-    """What is spoiled, or has something spoiled in it, and has not been begun again."""
-    spoilt, remade = latest_within(book, "spoiled", inside), latest_within(book, "remade", inside)
-    gone = {id for id in inside if spoilt[id] > remade[id]}
-    return {id for id, joined in inside.items() if gone.intersection(joined)}
+                found[one].append(h.at)
+    return found
 
 
 def next_operations(sheet: Sheet, inside: Inside, done: Container[str]) -> dict[str, str]:

@@ -1,17 +1,17 @@
 """What a build's happenings mean: each operation's and part's state, with no look at any clock.
 
 When devices disagree the answer is the careful one: the later of two clampings counts, an operation that was
-finished while its glue-up stands in clamps is not done, and whatever was done to a part before it was spoiled
-is undone for that part.
+finished while its glue-up stands in clamps is not done, and whatever was done to a part before it was begun again
+is undone for that part. Twin: pwa/src/bench/state.ts.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Container, Iterable, Mapping
 from typing import Literal
 
 from msgspec import Struct
 from msgspec.structs import replace
 
-from benchbell.bench.book import Book
+from benchbell.bench.book import Book, order
 from benchbell.bench.happenings import (
     Acknowledged,
     Checked,
@@ -26,7 +26,7 @@ from benchbell.bench.happenings import (
     Stamp,
     Started,
 )
-from benchbell.bench.parts import NEVER, Inside, fresh_since, lost_parts, members, next_operations
+from benchbell.bench.parts import NEVER, Inside, Spoils, members, next_operations, spoils
 from benchbell.recipe.sheet import Operation, Sheet
 
 Status = Literal["waiting", "ready", "in-hand", "in-clamps", "done", "spoiled"]
@@ -37,21 +37,23 @@ MARKS = (
 """Kinds of happening that mark how far an operation is."""
 
 FOLLOWS = {
-    "clamped": "glue-on",
-    "pared": "clamped",
-    "clamps-off": "clamped",
-    "wiped-off": "coat-on",
-    "rags-safe": "coat-on",
+    "clamped": ("glue-on",),
+    "pared": ("glue-on", "clamped"),
+    "clamps-off": ("glue-on", "clamped"),
+    "wiped-off": ("coat-on",),
+    "rags-safe": ("coat-on",),
+    "finished": ("glue-on", "clamped", "coat-on"),
 }
-"""A mark counts only while it stands after this other one, where that was made at all."""
+"""A mark counts only while it stands after each of these, where that was made at all."""
 
 
 class OperationState(Struct, frozen=True):
     """How far an operation is.
 
-    marks: server time in ms of each mark that counts. left: parts not through yet. waits_for: operations to be
-    done first. lost: its spoiled parts. checks: by number, whether good. reasons: words given with a mark.
-    lengthened: by clock, added ms. heard: rings acknowledged. celsius, humidity: given with the glue or coat.
+    marks: server time in ms of each mark that counts, and of the last part ticked. left: parts not through yet.
+    waits_for: operations to be done first. lost: its spoiled parts. checks: by number, whether good.
+    reasons: words given with a mark. lengthened: by clock, added ms. heard: rings acknowledged.
+    celsius, humidity: given with the glue or coat.
     """
 
     status: Status
@@ -124,16 +126,15 @@ def bench_of(book: Book) -> Bench | None:
     if started is None:
         return None
     sheet = started.sheet
-    inside = members(sheet)
-    fresh = fresh_since(book, inside)
-    lost = lost_parts(book, inside)
-    own = {op.id: operation_state(book, op, fresh, lost) for op in sheet.operations}
+    whole = book.changes_of("started", "spoiled", "remade")
+    inside, spoilt = book.remember("whole", whole, lambda: whole_of(book, sheet))
+    own = {op.id: remembered_state(book, op, spoilt, whole) for op in sheet.operations}
     operations = {op.id: waiting(op, own) for op in sheet.operations}
     closed = book.latest("closed")
     return Bench(
         operations,
-        part_states(book, started, inside, operations, lost),
-        as_built(book, sheet),
+        part_states(book, started, inside, operations, spoilt.lost),
+        book.remember("sizes", whole + book.changes_of("measured"), lambda: as_built(book, sheet)),
         standing(book, sheet),
         closed is not None and isinstance(closed.what, Closed) and closed.what.closed,
         all(state.status == "done" for state in operations.values()),
@@ -141,12 +142,25 @@ def bench_of(book: Book) -> Bench | None:
     )
 
 
-def operation_state(book: Book, op: Operation, fresh: Mapping[str, Stamp], lost: set[str]) -> OperationState:
+def whole_of(book: Book, sheet: Sheet) -> tuple[Inside, Spoils]:
+    """What concerns the build as a whole: what is in what, and what is lost."""
+    inside = members(sheet)
+    return inside, spoils(book, inside)
+
+
+def remembered_state(book: Book, op: Operation, spoilt: Spoils, whole: int) -> OperationState:
+    """The operation's state, worked out again only when one of its happenings, or the whole, changed."""
+    changes = whole + book.changes_of(op.id)
+    return book.remember(f"operation|{op.id}", changes, lambda: operation_state(book, op, spoilt))
+
+
+def operation_state(book: Book, op: Operation, spoilt: Spoils) -> OperationState:
     """An operation's state from its own happenings; what it waits for is added by `waiting`."""
-    since = max((fresh.get(part, NEVER) for part in op.parts), default=NEVER)
-    marks = live_marks(book, op.id, since)
-    left = tuple(part for part in op.parts if not through(book, op.id, part, fresh.get(part, NEVER)))
-    missing = tuple(part for part in op.parts if part in lost)
+    fresh = {part: spoilt.fresh.get(part, NEVER) for part in op.parts}
+    since = max(fresh.values(), default=NEVER)
+    marks = live_marks(book, op, since)
+    left = tuple(part for part in op.parts if not through(book, op.id, part, fresh[part]))
+    missing = tuple(part for part in op.parts if part in spoilt.lost)
     status = status_of(marks, bool(missing))
     spread = marks.get("glue-on") or marks.get("coat-on")
     air = spread.what if spread is not None and isinstance(spread.what, GlueOn | CoatOn) else None
@@ -159,18 +173,21 @@ def operation_state(book: Book, op: Operation, fresh: Mapping[str, Stamp], lost:
         checks=checks(book, op, since),
         reasons={kind: reason for kind, h in marks.items() if (reason := getattr(h.what, "reason", ""))},
         lengthened=lengthened(book, op, marks),
-        heard=heard(book, op.id),
+        heard=heard(book, op),
         celsius=air.celsius if air else None,
         humidity=air.humidity if air else None,
     )
 
 
-def live_marks(book: Book, operation: str, since: Stamp) -> dict[str, Happening]:
-    """The marks that count: later than `since`, and after what they must follow."""
-    marks = {kind: h for kind in MARKS if (h := book.latest(kind, operation)) is not None and h.at > since}
-    for kind, earlier in FOLLOWS.items():
-        if kind in marks and earlier in marks and marks[kind].at < marks[earlier].at:
+def live_marks(book: Book, op: Operation, since: Stamp) -> dict[str, Happening]:
+    """The marks that count: later than `since`, and after what they must follow; and the last part's tick."""
+    marks = {kind: h for kind in MARKS if (h := book.latest(kind, op.id)) is not None and h.at > since}
+    for kind, before in FOLLOWS.items():
+        if kind in marks and any(marks[kind].at < marks[earlier].at for earlier in before if earlier in marks):
             del marks[kind]
+    ticks = [h for part in op.parts if (h := book.latest("ticked", op.id, part)) is not None and h.at > since]
+    if ticks:
+        marks["ticked"] = max(ticks, key=order)
     return marks
 
 
@@ -221,14 +238,21 @@ def lengthened(book: Book, op: Operation, marks: Mapping[str, Happening]) -> dic
     return added
 
 
-def heard(book: Book, operation: str) -> tuple[str, ...]:
-    """Rings of the operation that were acknowledged, in order of their names."""
-    rings = {h.what.ring for h in book.all("acknowledged", operation) if isinstance(h.what, Acknowledged)}
+def heard(book: Book, op: Operation) -> tuple[str, ...]:
+    """Rings that were acknowledged since their clock was last lengthened, in order of their names."""
+    since: dict[str, Stamp] = {
+        clock.kind: h.at for clock in op.clocks if (h := book.latest("lengthened", op.id, clock.kind))
+    }
+    rings = {
+        h.what.ring
+        for h in book.all("acknowledged", op.id)
+        if isinstance(h.what, Acknowledged) and h.at > since.get(h.what.ring.partition("|")[0], NEVER)
+    }
     return tuple(sorted(rings))
 
 
 def part_states(
-    book: Book, started: Started, inside: Inside, operations: Mapping[str, OperationState], lost: set[str]
+    book: Book, started: Started, inside: Inside, operations: Mapping[str, OperationState], lost: Container[str]
 ) -> dict[str, PartState]:
     """Every part's and assembly's state, by id."""
     glued_up = {one: a.id for a in started.sheet.assemblies for one in a.of if is_joined(operations[a.by])}

@@ -264,7 +264,11 @@ class Reader:
     def unknown(self, token: Token, kind: str, known: list[str]) -> BadFormula:
         """What to say about a name that is not known."""
         close = get_close_matches(token.text, known, n=1)
-        next_step = f"Write {close[0]}, if that is meant." if close else f"Use one of: {', '.join(sorted(known)[:12]) or 'none'}."
+        next_step = (
+            f"Write {close[0]}, if that is meant."
+            if close
+            else f"Use one of: {', '.join(sorted(known)[:12]) or 'none'}."
+        )
         return self.bad(token, f"there is no {kind} named {token.text}.", next_step)
 
 

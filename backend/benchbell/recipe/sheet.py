@@ -16,7 +16,8 @@ from benchbell.trade.grid import FigureGrid
 Formula = tuple[float | str, ...]
 """Postfix: numbers, operators and functions by name, named sizes as "@name". See recipe/formula.py."""
 
-DimName = Literal["number", "length", "area", "volume", "angle", "time", "other"]
+DimName = str
+"""What kind of thing a formula comes to: recipe.measure.Dim.name."""
 
 ClockKind = Literal["open", "squeeze-out", "in-clamps", "rest", "pot", "wipe-off", "recoat", "cure", "rags"]
 
@@ -109,7 +110,7 @@ class Setup(Struct, frozen=True):
 class ClockSpec(Struct, frozen=True):
     """A time that runs while, or after, an operation is done.
 
-    starts, ends: kinds of happening on the operation; ends may be "" when only time ends it.
+    starts, ends: kinds of happening on the operation; any of `ends` stops it, none when only time does.
     least_ms: may go on no sooner. most_ms: must go on no later. Either may be None.
     figure: the column of the glue's grid that replaces least_ms (waits) or most_ms (deadlines) once the
     temperature and humidity at the bench are known; None when the figure is fixed.
@@ -118,7 +119,7 @@ class ClockSpec(Struct, frozen=True):
 
     kind: ClockKind
     starts: str
-    ends: str
+    ends: tuple[str, ...]
     least_ms: int | None
     most_ms: int | None
     source: str

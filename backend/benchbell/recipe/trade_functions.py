@@ -1,0 +1,100 @@
+"""The trade's functions in formulas: each is turned into plain arithmetic that the phone can reckon offline.
+
+Wood moves in proportion to its width, so movement becomes one factor for the shop's year; angles become
+sines and tangents. Sources are with the figures in `trade`.
+"""
+
+from collections.abc import Sequence
+
+from benchbell.findings import Refused
+from benchbell.recipe.dimensions import a_name
+from benchbell.recipe.formula import Compiled, Macro, compile_formula, fill
+from benchbell.recipe.measure import ANGLE, LENGTH, NUMBER, Dim
+from benchbell.recipe.shop import Shop
+from benchbell.trade.play import DRAWER_CLEARANCE_MM, Year, change_over
+from benchbell.trade.species import species_named
+from benchbell.trade.wood import Cut, emc_percent
+
+CUTS: dict[str, Cut] = {"flat": "flat", "quarter": "quarter", "rift": "rift"}
+
+ANGLES: dict[str, tuple[dict[str, Dim], str]] = {
+    "mitre_swing": ({"sides": NUMBER, "slope": ANGLE}, "atan(cos(slope) * tan(180 deg / sides))"),
+    "mitre_tilt": ({"sides": NUMBER, "slope": ANGLE}, "asin(sin(slope) * sin(180 deg / sides))"),
+    "butt_tilt": (
+        {"sides": NUMBER, "slope": ANGLE},
+        "asin(min(1, sin(slope)^2 * cos(360 deg / sides) + cos(slope)^2))",
+    ),
+    "taper": ({"offset": LENGTH, "length": LENGTH}, "atan(offset / length)"),
+    "slant": ({"height": LENGTH, "lean": ANGLE}, "height / cos(lean)"),
+    "leg_lean": ({"front": ANGLE, "side": ANGLE}, "atan(sqrt(tan(front)^2 + tan(side)^2))"),
+    "leg_sight": ({"front": ANGLE, "side": ANGLE}, "atan2(tan(side), tan(front))"),
+    "leg_length": (
+        {"height": LENGTH, "front": ANGLE, "side": ANGLE},
+        "height * sqrt(1 + tan(front)^2 + tan(side)^2)",
+    ),
+}
+"""Functions of angles: their arguments' kinds, and the arithmetic. Slope is from the horizontal, 90 deg upright."""
+
+WOOD: dict[str, tuple[tuple[str, ...], str]] = {
+    "movement": (("width",), "width * (narrower + wider)"),
+    "swelling": (("width",), "width * wider"),
+    "slot": (("from_fixed", "screw"), "screw + from_fixed * (narrower + wider)"),
+    "panel_gap": (("width",), "width * wider / 2"),
+    "drawer_gap": (("height",), f"height * wider + {DRAWER_CLEARANCE_MM} mm"),
+}
+"""Functions of a wood, a cut and lengths; narrower and wider are shares of the width over the shop's year."""
+
+
+def trade_functions(shop: Shop) -> dict[str, Macro]:
+    """All of them, for a shop's air over the year."""
+    angles: dict[str, Macro] = {name: angle_function(name) for name in ANGLES}
+    return angles | {name: wood_function(name, shop) for name in WOOD}
+
+
+def angle_function(name: str) -> Macro:
+    """One function of ANGLES."""
+    kinds, formula = ANGLES[name]
+
+    def macro(arguments: Sequence[Compiled | str]) -> Compiled:
+        given = matched(name, kinds, arguments)
+        return fill(compile_formula(formula, kinds), given)
+
+    return macro
+
+
+def wood_function(name: str, shop: Shop) -> Macro:
+    """One function of WOOD."""
+    lengths, formula = WOOD[name]
+    kinds = dict.fromkeys(lengths, LENGTH)
+
+    def macro(arguments: Sequence[Compiled | str]) -> Compiled:
+        if len(arguments) < 2 or not isinstance(arguments[0], str) or str(arguments[1]) not in CUTS:
+            wanted = f'{name}("white oak", "flat", {", ".join(lengths)})'
+            raise Refused(f"{name} begins with a wood and how it is cut.", f"Write {wanted}.")
+        wood = species_named(arguments[0])
+        change = change_over(wood, CUTS[str(arguments[1])], 1.0, year_of(shop))
+        given = matched(name, kinds, arguments[2:])
+        shares = {"narrower": Compiled((change.narrower_mm,), NUMBER), "wider": Compiled((change.wider_mm,), NUMBER)}
+        return fill(compile_formula(formula, kinds | dict.fromkeys(shares, NUMBER)), given | shares)
+
+    return macro
+
+
+def year_of(shop: Shop) -> Year:
+    """The wood's moisture over a year in the shop's air, at its usual temperature."""
+    return Year(
+        emc_percent(shop.celsius, shop.humidity),
+        emc_percent(shop.celsius, shop.least_humidity),
+        emc_percent(shop.celsius, shop.most_humidity),
+    )
+
+
+def matched(name: str, kinds: dict[str, Dim], arguments: Sequence[Compiled | str]) -> dict[str, Compiled]:
+    """Arguments by name, each of its kind. Raises Refused."""
+    given = [argument for argument in arguments if isinstance(argument, Compiled)]
+    if len(given) != len(kinds) or len(given) != len(arguments):
+        raise Refused(f"{name} has {len(arguments)} sizes.", f"Give it {', '.join(kinds)}.")
+    for (word, kind), argument in zip(kinds.items(), given, strict=True):
+        if argument.dim != kind:
+            raise Refused(f"{name}: {word} is {a_name(argument.dim)}.", f"Give {a_name(kind)}.")
+    return dict(zip(kinds, given, strict=True))
