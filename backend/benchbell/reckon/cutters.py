@@ -3,7 +3,7 @@
 import argparse
 
 from benchbell.reckon.answer import FIRST, Answer, Command, cited, length, mm
-from benchbell.trade.cutters import SAW_RIM_M_PER_S, feet_per_minute, rim_speed_m_per_s, router_band
+from benchbell.trade.cutters import SAW_RIM_M_PER_S, feet_per_minute, rim_speed_m_per_s, router_band, rpm_for
 from benchbell.trade.noise import allowed_hours, day_level_dba, dose_percent
 
 NOISE_SOURCE = "29 CFR 1910.95, Table G-16; its formulae from memory"
@@ -17,11 +17,14 @@ def rim_speed_arguments(parser: argparse.ArgumentParser) -> None:
 
 def rim_speed(args: argparse.Namespace) -> Answer:
     """How fast a cutter's rim goes."""
-    speed = rim_speed_m_per_s(length(args.diameter, "--diameter"), args.rpm)
+    diameter = length(args.diameter, "--diameter")
+    speed = rim_speed_m_per_s(diameter, args.rpm)
     least, most = SAW_RIM_M_PER_S
+    slow, fast = rpm_for(diameter, least), rpm_for(diameter, most)
     lines = (
         f"The rim goes {speed:.1f} m/s ({feet_per_minute(speed):,.0f} ft/min).",
-        f"Circular saws in wood usually go {least} to {most} m/s (common practice, no source).",
+        f"Circular saws in wood usually go {least} to {most} m/s, {slow:,.0f} to {fast:,.0f} rpm at this size "
+        "(common practice, no source).",
         "The speed marked on the tool is its most; never exceed it.",
     )
     figures = {"rim_m_per_s": speed, "rim_ft_per_min": feet_per_minute(speed)}
