@@ -1,6 +1,9 @@
-"""What goes over the wire: the structs from which the page's types are generated."""
+"""What goes over the wire, and what both sides reckon from it: the structs from which the page's types are made."""
 
+from benchbell.bench.clocks import Clock, Reading, Ring
 from benchbell.bench.happenings import Happening
+from benchbell.bench.shop import ShopState
+from benchbell.bench.state import Bench
 from benchbell.recipe.sheet import Sheet
 
-SHARED: tuple[type, ...] = (Sheet, Happening)
+SHARED: tuple[type, ...] = (Sheet, Happening, Bench, ShopState, Clock, Reading, Ring)

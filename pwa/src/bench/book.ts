@@ -1,0 +1,174 @@
+/**
+ * One build's happenings, ordered by what they settle.
+ *
+ * Twin of bench/book.py, where the reasons stand.
+ */
+import type { Happening, Stamp, Started } from "../wire.gen.ts";
+
+export type What = NonNullable<Happening["what"]>;
+export type Kind = What["kind"];
+
+/** Which fields of a kind name what it settles. A kind that is not here settles nothing yet. */
+export const IDENTIFY: Readonly<Record<Kind, readonly string[]>> = {
+  started: [],
+  closed: [],
+  began: ["operation"],
+  ticked: ["operation", "part"],
+  finished: ["operation"],
+  "set-up": ["station"],
+  "setup-broken": ["station"],
+  mixed: ["operation"],
+  "glue-on": ["operation"],
+  clamped: ["operation"],
+  pared: ["operation"],
+  "clamps-off": ["operation"],
+  "coat-on": ["operation"],
+  "wiped-off": ["operation"],
+  "rags-safe": ["operation"],
+  lengthened: ["operation", "clock"],
+  acknowledged: ["operation"],
+  measured: ["piece", "size"],
+  checked: ["operation", "check"],
+  noted: [],
+  photo: [],
+  spoiled: ["part"],
+  remade: ["part"],
+  conditions: [],
+  kept: ["setting"],
+  undone: ["happening"],
+};
+
+/** A happening that says something of this kind. */
+export type Of<K extends Kind> = Happening & { readonly what: Extract<What, { readonly kind: K }> };
+
+/** Below zero when a is earlier. Strings are compared by code unit, never by locale. */
+export function compareStamps(a: Stamp, b: Stamp): number {
+  return a.ms - b.ms || a.counter - b.counter || compareText(a.device, b.device);
+}
+
+/** Below zero when a stands before b; for ASCII, as Python sorts it. */
+export function compareText(a: string, b: string): number {
+  return a < b ? -1 : a > b ? 1 : 0;
+}
+
+/** Where a happening stands among others; the id decides where two stamps are the same. */
+export function compare(a: Happening, b: Happening): number {
+  return compareStamps(a.at, b.at) || compareText(a.id, b.id);
+}
+
+/** The slot this happening settles; null for a kind not known here. */
+export function slotOf({ what }: Happening): string | null {
+  if (!what) return null;
+  const fields = what as unknown as Readonly<Record<string, unknown>>;
+  return [what.kind, ...IDENTIFY[what.kind].map((field) => String(fields[field]))].join("|");
+}
+
+/** What changes with it: its operation where it is about one, else whatever hangs on its kind. */
+export function subjectOf({ what }: Happening): string | null {
+  if (!what) return null;
+  return IDENTIFY[what.kind][0] === "operation" && "operation" in what ? what.operation : what.kind;
+}
+
+/** What is known of one build. Grows by `add`; nothing is ever taken out. */
+export class Book {
+  readonly byId = new Map<string, Happening>();
+  readonly bySlot = new Map<string, Happening[]>();
+  unknown = 0;
+  private readonly undoings = new Map<string, Happening[]>();
+  private readonly undone = new Set<string>();
+  private readonly changes = new Map<string, number>();
+  private readonly remembered = new Map<string, { readonly changes: number; readonly answer: unknown }>();
+
+  /** Take one happening in; false when it was known already. */
+  add(h: Happening): boolean {
+    if (this.byId.has(h.id)) return false;
+    this.byId.set(h.id, h);
+    const slot = slotOf(h);
+    if (slot === null) this.unknown += 1;
+    else putInOrder(listIn(this.bySlot, slot), h);
+    if (h.what?.kind === "undone") listIn(this.undoings, h.what.happening).push(h);
+    this.settle(h);
+    return true;
+  }
+
+  /** Tell whether a new one counts; then whether what it undoes does, and so on while that turns. */
+  private settle(added: Happening): void {
+    if (this.isStruck(added)) this.undone.add(added.id);
+    this.markChanged(added);
+    let h = this.target(added);
+    while (h && this.isStruck(h) !== this.undone.has(h.id)) {
+      if (!this.undone.delete(h.id)) this.undone.add(h.id);
+      this.markChanged(h);
+      h = this.target(h);
+    }
+  }
+
+  /** Whether an undoing that counts meets it. One that stands before it is void: no two can undo each other. */
+  private isStruck(h: Happening): boolean {
+    const undoings = this.undoings.get(h.id) ?? [];
+    return undoings.some((u) => compareStamps(u.at, h.at) > 0 && !this.undone.has(u.id));
+  }
+
+  /** What an undoing undoes, where that is known here. */
+  private target(h: Happening): Happening | undefined {
+    return h.what?.kind === "undone" ? this.byId.get(h.what.happening) : undefined;
+  }
+
+  /** Whatever was worked out from its subject is out of date. */
+  private markChanged(h: Happening): void {
+    const subject = subjectOf(h);
+    if (subject !== null) this.changes.set(subject, (this.changes.get(subject) ?? 0) + 1);
+  }
+
+  /** How often any of these changed: an operation, or a kind that is about none. */
+  changesOf(...subjects: readonly string[]): number {
+    return subjects.reduce((sum, subject) => sum + (this.changes.get(subject) ?? 0), 0);
+  }
+
+  /** The answer of `work`, worked out again only after more changes. */
+  remember<Answer>(name: string, changes: number, work: () => Answer): Answer {
+    const known = this.remembered.get(name);
+    if (known?.changes === changes) return known.answer as Answer;
+    const answer = work();
+    this.remembered.set(name, { changes, answer });
+    return answer;
+  }
+
+  /** Whether it is not undone. */
+  counts(h: Happening): boolean {
+    return !this.undone.has(h.id);
+  }
+
+  /** What counts in a slot, earliest first. */
+  all<K extends Kind>(kind: K, ...subjects: readonly string[]): readonly Of<K>[] {
+    const known = this.bySlot.get([kind, ...subjects].join("|")) ?? [];
+    return known.filter((h): h is Of<K> => this.counts(h));
+  }
+
+  /** The happening that settles the slot, if any. */
+  latest<K extends Kind>(kind: K, ...subjects: readonly string[]): Of<K> | undefined {
+    const known = this.bySlot.get([kind, ...subjects].join("|"));
+    return known?.findLast((h): h is Of<K> => this.counts(h));
+  }
+
+  /** The build's beginning, with its sheet; undefined until it has arrived. */
+  started(): Started | undefined {
+    return this.latest("started")?.what;
+  }
+
+  /** Every happening that counts, earliest first. */
+  told(): readonly Happening[] {
+    return [...this.byId.values()].filter((h) => this.counts(h)).sort(compare);
+  }
+}
+
+function listIn(lists: Map<string, Happening[]>, name: string): Happening[] {
+  const known = lists.get(name) ?? [];
+  lists.set(name, known);
+  return known;
+}
+
+/** Most come in order, so that looking from the end finds the place at once. */
+function putInOrder(list: Happening[], h: Happening): void {
+  list.splice(list.findLastIndex((earlier) => compare(earlier, h) <= 0) + 1, 0, h);
+}

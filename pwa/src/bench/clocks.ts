@@ -1,0 +1,283 @@
+/**
+ * Which clocks run at a moment, what is due, and what should ring. Moments are server time in whole ms.
+ *
+ * Twin of bench/clocks.py, where the reasons stand.
+ */
+import type {
+  Bench,
+  Clock,
+  ClockSpec,
+  FigureGrid,
+  Operation,
+  OperationState,
+  Reading,
+  Ring,
+  Sheet,
+} from "../wire.gen.ts";
+import { compareText } from "./book.ts";
+
+export type { Clock, Reading, Ring };
+export type ClockKind = Clock["kind"];
+
+export const MINUTE = 60_000;
+
+/** Percent, taken for granted where only the temperature was read. */
+const USUAL_HUMIDITY = 50;
+
+/** A reading older than this, before the glue went on, says nothing about it. */
+const STALE = 12 * 60 * MINUTE;
+
+type Edge = "least" | "middle" | "most";
+
+/** By kind of clock: each ring's name, the moment it is counted from, and how many ms off that. */
+const RINGS: Readonly<Record<ClockKind, readonly (readonly [string, Edge, number])[]>> = {
+  open: [
+    ["half", "middle", 0],
+    ["two-minutes", "most", -2 * MINUTE],
+    ["last", "most", -MINUTE / 2],
+    ["over", "most", 0],
+  ],
+  "squeeze-out": [["pare", "least", 0]],
+  "in-clamps": [["off", "least", 0]],
+  rest: [["rested", "least", 0]],
+  pot: [
+    ["two-minutes", "most", -2 * MINUTE],
+    ["over", "most", 0],
+  ],
+  "wipe-off": [
+    ["wipe", "least", 0],
+    ["over", "most", 0],
+  ],
+  recoat: [
+    ["recoat", "least", 0],
+    ["closing", "most", -60 * MINUTE],
+    ["over", "most", 0],
+  ],
+  cure: [["cured", "least", 0]],
+  rags: [
+    ["rags", "least", 0],
+    ...[1, 2, 3, 4, 5, 6, 7, 8].map((n) => [`again-${n}`, "least", n * 30 * MINUTE] as const),
+  ],
+};
+
+type Air = { readonly celsius: number | null; readonly humidity: number | null };
+type Reckoned = Air & { readonly ms: number; readonly too_cold: boolean };
+
+/** Every clock that runs, or is due, at `now`: soonest moment first. readings: earliest first. */
+export function clocks(sheet: Sheet, bench: Bench, readings: readonly Reading[], now: number): readonly Clock[] {
+  const begun = begunAfter(sheet, bench);
+  const running = sheet.operations.flatMap((op) =>
+    op.clocks.flatMap((spec) => {
+      const state = bench.operations[op.id];
+      return state ? (clockOf(sheet, op, spec, state, readings, now, begun) ?? []) : [];
+    }),
+  );
+  return running.sort(
+    (a, b) => moment(a) - moment(b) || compareText(a.operation, b.operation) || compareText(a.kind, b.kind),
+  );
+}
+
+/** When the clock next wants something: the end of its wait, or its deadline. */
+export function moment(clock: Clock): number {
+  if (clock.phase === "running" && clock.least !== null) return clock.least;
+  return clock.most ?? clock.least ?? clock.started;
+}
+
+/** By "operation|clock", for clocks that hold others back: whether all of those have begun. */
+function begunAfter(sheet: Sheet, bench: Bench): ReadonlyMap<string, boolean> {
+  const begun = new Map<string, boolean>();
+  for (const op of sheet.operations)
+    for (const hold of op.holds) {
+      const key = `${hold.operation}|${hold.clock}`;
+      const isBegun = Object.keys(bench.operations[op.id]?.marks ?? {}).length > 0;
+      begun.set(key, (begun.get(key) ?? true) && isBegun);
+    }
+  return begun;
+}
+
+/** The clock, when it has started and not ended. */
+function clockOf(
+  { figures }: Sheet,
+  op: Operation,
+  spec: ClockSpec,
+  state: OperationState,
+  readings: readonly Reading[],
+  now: number,
+  begun: ReadonlyMap<string, boolean>,
+): Clock | null {
+  const started = state.marks[spec.starts];
+  if (started === undefined || isEnded(op, spec, state, started, begun)) return null;
+  const { ms, ...air } = reckoned(figures, spec, state, started, readings, now);
+  const least = isWait(spec) ? started + ms + (state.lengthened[spec.kind] ?? 0) : null;
+  const most = !isWait(spec) ? started + ms : spec.most_ms === null ? null : started + spec.most_ms;
+  if (isOver(op, spec, state, started, least, begun, now)) return null;
+  const phase = air.too_cold && isWait(spec) ? "running" : phaseAt(least, most, now);
+  return { operation: op.id, kind: spec.kind, started, least, most, phase, ...air };
+}
+
+/** Whether the clock tells when one may go on, rather than by when one must. */
+function isWait(spec: ClockSpec): boolean {
+  return spec.least_ms !== null;
+}
+
+/** A clock that no mark ends and nothing waits for is over once its ring was heard. */
+function isOver(
+  op: Operation,
+  spec: ClockSpec,
+  state: OperationState,
+  started: number,
+  least: number | null,
+  begun: ReadonlyMap<string, boolean>,
+  now: number,
+): boolean {
+  const isWaitedFor = begun.has(`${op.id}|${spec.kind}`);
+  return !spec.ends.length && !isWaitedFor && least !== null && now >= least && isHeard(spec, state, started);
+}
+
+/**
+ * Ended by a mark of its own, or, where it has none, by what waited for it having begun.
+ *
+ * A mere deadline is over with its operation.
+ */
+function isEnded(
+  op: Operation,
+  spec: ClockSpec,
+  state: OperationState,
+  started: number,
+  begun: ReadonlyMap<string, boolean>,
+): boolean {
+  if (!spec.ends.length) return begun.get(`${op.id}|${spec.kind}`) ?? false;
+  const ends = isWait(spec) ? spec.ends : [...spec.ends, "finished"];
+  return ends.some((kind) => (state.marks[kind] ?? -1) >= started);
+}
+
+/** Whether the clock's ring was acknowledged since it started. */
+function isHeard(spec: ClockSpec, state: OperationState, started: number): boolean {
+  return state.heard.some((ring) => ring.startsWith(`${spec.kind}|`) && ring.endsWith(`|${started}`));
+}
+
+/** Where the moment stands between the end of the wait and the deadline. */
+function phaseAt(least: number | null, most: number | null, now: number): Clock["phase"] {
+  if (most !== null && now >= most) return "late";
+  return least !== null && now >= least ? "due" : "running";
+}
+
+/** The clock's time by the air from its start until now, or until it was over: later air changes nothing. */
+function reckoned(
+  figures: Sheet["figures"],
+  spec: ClockSpec,
+  state: OperationState,
+  started: number,
+  readings: readonly Reading[],
+  now: number,
+): Reckoned {
+  let air = airAtStart(state, readings, started);
+  let [ms, too_cold] = timeOf(figures, spec, air);
+  for (const reading of readings.slice(countUpTo(readings, started), countUpTo(readings, now))) {
+    if (reading.ms >= started + ms && !(too_cold && isWait(spec))) break;
+    air = worseAir(spec, air, reading);
+    [ms, too_cold] = timeOf(figures, spec, air);
+  }
+  return { ms, too_cold, ...air };
+}
+
+/** How many of the readings were taken at `ms` or before. */
+function countUpTo(readings: readonly Reading[], ms: number): number {
+  let [low, high] = [0, readings.length];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if ((readings[middle]?.ms ?? 0) <= ms) low = middle + 1;
+    else high = middle;
+  }
+  return low;
+}
+
+/** What was read when the glue or coat went on, else the last reading before the clock started. */
+function airAtStart(state: OperationState, readings: readonly Reading[], started: number): Air {
+  const before = readings[countUpTo(readings, started) - 1];
+  const last = before && before.ms >= started - STALE ? before : undefined;
+  return {
+    celsius: state.celsius ?? last?.celsius ?? null,
+    humidity: state.humidity ?? last?.humidity ?? null,
+  };
+}
+
+/** For a wait the colder and the damper of both, for a deadline the warmer and the drier. */
+function worseAir(spec: ClockSpec, air: Air, { celsius, humidity }: Reading): Air {
+  const [colder, damper] = isWait(spec) ? [Math.min, Math.max] : [Math.max, Math.min];
+  return {
+    celsius: air.celsius === null ? celsius : colder(air.celsius, celsius),
+    humidity:
+      air.humidity === null || humidity === null || humidity === undefined
+        ? (air.humidity ?? humidity ?? null)
+        : damper(air.humidity, humidity),
+  };
+}
+
+/**
+ * The clock's time in ms, and whether it was too cold for that to prove anything.
+ *
+ * The planned figure where it does not hang on the air, or nobody took a reading.
+ */
+function timeOf(figures: Sheet["figures"], spec: ClockSpec, { celsius, humidity }: Air): [number, boolean] {
+  const planned = spec.least_ms ?? spec.most_ms ?? 0;
+  const grid = figures[spec.glue ?? ""];
+  const rows = spec.figure && grid?.[`${spec.figure}_ms`];
+  if (!rows || celsius === null) return [planned, false];
+  const row = rowOf(rows, (isWait(spec) ? Math.floor : Math.ceil)(celsius) - grid.celsius_from);
+  return row ? [row[columnOf(grid, humidity)] || planned, false] : [planned, true];
+}
+
+/** The grid's column for this air; that of usual air where nobody read it. */
+function columnOf(grid: FigureGrid, humidity: number | null): number {
+  const found = grid.bands.findIndex((edge) => (humidity ?? USUAL_HUMIDITY) <= edge);
+  return found < 0 ? grid.bands.length - 1 : found;
+}
+
+/** A row of the grid; null where it is too cold. Hotter than the grid goes is taken as its last row. */
+function rowOf(rows: FigureGrid["open_ms"], number: number): readonly (number | null)[] | null {
+  const row = number < 0 ? undefined : rows[Math.min(number, rows.length - 1)];
+  return row && row[0] !== null ? row : null;
+}
+
+/** All that the clock rings for, earliest first, whether past or to come. */
+export function rings(clock: Clock): readonly Ring[] {
+  const found = RINGS[clock.kind].flatMap(([named, edge, off]) => {
+    const from = edgeOf(clock, edge);
+    if (from === null || (off && from + off <= begins(clock))) return [];
+    const stage = clock.too_cold && edge === "least" ? "too-cold" : named;
+    const name = `${clock.kind}|${stage}|${clock.started}`;
+    return [{ operation: clock.operation, kind: clock.kind, stage, name, at: from + off }];
+  });
+  return found.sort((a, b) => a.at - b.at);
+}
+
+/** From when on it may warn of its deadline: once there is something to be done. */
+function begins(clock: Clock): number {
+  return clock.least ?? clock.started;
+}
+
+/** The moment a ring is counted from. */
+function edgeOf(clock: Clock, edge: Edge): number | null {
+  if (edge === "middle")
+    return clock.most === null ? null : clock.started + Math.floor((clock.most - clock.started) / 2);
+  return clock[edge];
+}
+
+/** What should be ringing: of each clock the latest ring that is due, unless it was heard. */
+export function ringing(bench: Bench, running: readonly Clock[], now: number): readonly Ring[] {
+  const due = running.flatMap((clock) => {
+    const last = rings(clock).findLast((ring) => ring.at <= now);
+    return last && !bench.operations[clock.operation]?.heard.includes(last.name) ? [last] : [];
+  });
+  return due.sort((a, b) => a.at - b.at || compareText(a.operation, b.operation));
+}
+
+/** Clocks that keep this operation from beginning yet. */
+export function heldBy(op: Operation, running: readonly Clock[], now: number): readonly Clock[] {
+  const isHeld = (clock: Clock) => clock.too_cold || (clock.least !== null && now < clock.least);
+  return running.filter(
+    (clock) =>
+      isHeld(clock) && op.holds.some((hold) => hold.operation === clock.operation && hold.clock === clock.kind),
+  );
+}

@@ -1,0 +1,17 @@
+/** What concerns the whole shop: its settings and the air at the bench. Twin of bench/shop.py. */
+import type { ShopState } from "../wire.gen.ts";
+import type { Book } from "./book.ts";
+
+export type { ShopState };
+
+/** What the happenings of the build "" tell. */
+export function shopOf(book: Book): ShopState {
+  const names = [...book.bySlot.keys()].filter((slot) => slot.startsWith("kept|")).map((slot) => slot.slice(5));
+  const kept = names.flatMap((name) => book.latest("kept", name)?.what ?? []);
+  return {
+    settings: Object.fromEntries(kept.map(({ setting, value }) => [setting, value])),
+    readings: book
+      .all("conditions")
+      .map(({ at, what }) => ({ ms: at.ms, celsius: what.celsius, humidity: what.humidity ?? null })),
+  };
+}

@@ -1,0 +1,263 @@
+/**
+ * What a build's happenings mean: each operation's and part's state, with no look at any clock.
+ *
+ * Twin of bench/state.py, where the reasons stand.
+ */
+import type {
+  AsBuilt,
+  Bench,
+  Happening,
+  Operation,
+  OperationState,
+  PartState,
+  Sheet,
+  Stamp,
+  Standing,
+  Started,
+} from "../wire.gen.ts";
+import { Book, compare, compareStamps, compareText, type Kind } from "./book.ts";
+import { type Inside, latest, members, NEVER, nextOperations, type Spoils, spoils } from "./parts.ts";
+
+export type { AsBuilt, Bench, OperationState, PartState, Standing };
+export type Status = OperationState["status"];
+
+/** Kinds of happening that mark how far an operation is. */
+const MARKS = [
+  "began",
+  "mixed",
+  "glue-on",
+  "clamped",
+  "pared",
+  "clamps-off",
+  "coat-on",
+  "wiped-off",
+  "finished",
+  "rags-safe",
+] as const satisfies readonly Kind[];
+
+/** A mark counts only while it stands after each of these, where that was made at all. */
+const FOLLOWS: readonly (readonly [Kind, readonly Kind[]])[] = [
+  ["clamped", ["glue-on"]],
+  ["pared", ["glue-on", "clamped"]],
+  ["clamps-off", ["glue-on", "clamped"]],
+  ["wiped-off", ["coat-on"]],
+  ["rags-safe", ["coat-on"]],
+  ["finished", ["glue-on", "clamped", "coat-on"]],
+];
+
+type Marks = ReadonlyMap<string, Happening>;
+
+/** The state after these happenings, in whatever order and however often they came. */
+export function stateOf(happenings: Iterable<Happening>): Bench | null {
+  const book = new Book();
+  for (const h of happenings) book.add(h);
+  return benchOf(book);
+}
+
+/** The state a book tells of; null before the build's beginning has arrived. */
+export function benchOf(book: Book): Bench | null {
+  const started = book.started();
+  if (!started) return null;
+  const { sheet } = started;
+  const whole = book.changesOf("started", "spoiled", "remade");
+  const { inside, spoilt } = book.remember("whole", whole, () => wholeOf(book, sheet));
+  const own = new Map(sheet.operations.map((op) => [op.id, rememberedState(book, op, spoilt, whole)]));
+  const operations = Object.fromEntries(sheet.operations.map((op) => [op.id, waiting(op, own)]));
+  return {
+    operations,
+    parts: partStates(book, started, inside, operations, spoilt.lost),
+    as_built: book.remember("sizes", whole + book.changesOf("measured"), () => asBuilt(book, sheet)),
+    stations: standing(book, sheet),
+    closed: book.latest("closed")?.what.closed ?? false,
+    finished: Object.values(operations).every((state) => state.status === "done"),
+    unknown: book.unknown,
+  };
+}
+
+/** What concerns the build as a whole: what is in what, and what is lost. */
+function wholeOf(book: Book, sheet: Sheet): { readonly inside: Inside; readonly spoilt: Spoils } {
+  const inside = members(sheet);
+  return { inside, spoilt: spoils(book, inside) };
+}
+
+/** The operation's state, worked out again only when one of its happenings, or the whole, changed. */
+function rememberedState(book: Book, op: Operation, spoilt: Spoils, whole: number): OperationState {
+  const changes = whole + book.changesOf(op.id);
+  return book.remember(`operation|${op.id}`, changes, () => operationState(book, op, spoilt));
+}
+
+/** An operation's state from its own happenings; what it waits for is added by `waiting`. */
+function operationState(book: Book, op: Operation, spoilt: Spoils): OperationState {
+  const fresh = (part: string) => spoilt.fresh.get(part) ?? NEVER;
+  const since = latest(op.parts.map(fresh));
+  const marks = liveMarks(book, op, since);
+  const lost = op.parts.filter((part) => spoilt.lost.has(part));
+  const status = statusOf(marks, lost.length > 0);
+  const air = (marks.get("glue-on") ?? marks.get("coat-on"))?.what;
+  const isAir = air?.kind === "glue-on" || air?.kind === "coat-on";
+  return {
+    status,
+    marks: Object.fromEntries([...marks].map(([kind, h]) => [kind, h.at.ms])),
+    left: status === "done" ? [] : op.parts.filter((part) => !isThrough(book, op.id, part, fresh(part))),
+    waits_for: [],
+    lost,
+    checks: checks(book, op, since),
+    reasons: reasons(marks),
+    lengthened: lengthened(book, op, marks),
+    heard: heard(book, op),
+    celsius: isAir ? (air.celsius ?? null) : null,
+    humidity: isAir ? (air.humidity ?? null) : null,
+  };
+}
+
+/** The marks that count: later than `since`, and after what they must follow; and the last part's tick. */
+function liveMarks(book: Book, op: Operation, since: Stamp): Marks {
+  const marks = new Map<string, Happening>();
+  for (const kind of MARKS) {
+    const h = book.latest(kind, op.id);
+    if (h && compareStamps(h.at, since) > 0) marks.set(kind, h);
+  }
+  for (const [kind, before] of FOLLOWS) {
+    const mark = marks.get(kind);
+    if (mark && before.some((earlier) => isBefore(mark, marks.get(earlier)))) marks.delete(kind);
+  }
+  const ticks = op.parts.flatMap((part) => book.latest("ticked", op.id, part) ?? []);
+  const last = ticks
+    .filter((h) => compareStamps(h.at, since) > 0)
+    .sort(compare)
+    .at(-1);
+  if (last) marks.set("ticked", last);
+  return marks;
+}
+
+function isBefore(mark: Happening, other: Happening | undefined): boolean {
+  return other !== undefined && compareStamps(mark.at, other.at) < 0;
+}
+
+/** How far the marks say the operation is; "ready" where nothing was begun. */
+function statusOf(marks: Marks, isLost: boolean): Status {
+  if (isLost) return "spoiled";
+  if (marks.has("clamped") && !marks.has("clamps-off")) return "in-clamps";
+  if (marks.has("finished")) return "done";
+  return marks.size ? "in-hand" : "ready";
+}
+
+/** Whether this part has been through the operation since it was last begun anew. */
+function isThrough(book: Book, operation: string, part: string, fresh: Stamp): boolean {
+  const done = [book.latest("ticked", operation, part), book.latest("finished", operation)];
+  return done.some((h) => h !== undefined && compareStamps(h.at, fresh) > 0);
+}
+
+/** The same state, "waiting" where earlier operations are not done yet. */
+function waiting(op: Operation, own: ReadonlyMap<string, OperationState>): OperationState {
+  const state = own.get(op.id) as OperationState;
+  if (state.status === "done") return state;
+  const first = op.after.filter((id) => own.get(id)?.status !== "done");
+  if (!first.length) return state;
+  return { ...state, waits_for: first, status: state.status === "ready" ? "waiting" : state.status };
+}
+
+/** By the check's number, whether it was good when last looked at. */
+function checks(book: Book, op: Operation, since: Stamp): Readonly<Record<string, boolean>> {
+  const looked = (op.checks ?? []).map((_, n) => [n, book.latest("checked", op.id, String(n))] as const);
+  return Object.fromEntries(
+    looked.flatMap(([n, h]) => (h && compareStamps(h.at, since) > 0 ? [[String(n), h.what.good]] : [])),
+  );
+}
+
+/** By kind, the words given with a mark. */
+function reasons(marks: Marks): Readonly<Record<string, string>> {
+  return Object.fromEntries(
+    [...marks].flatMap(([kind, { what }]) => (what && "reason" in what && what.reason ? [[kind, what.reason]] : [])),
+  );
+}
+
+/** By clock, the milliseconds added since it started. */
+function lengthened(book: Book, op: Operation, marks: Marks): Readonly<Record<string, number>> {
+  const added = op.clocks.flatMap(({ kind, starts }) => {
+    const start = marks.get(starts);
+    const more = book.all("lengthened", op.id, kind).filter((h) => start && compareStamps(h.at, start.at) > 0);
+    return more.length ? [[kind, more.reduce((sum, h) => sum + h.what.by_ms, 0)]] : [];
+  });
+  return Object.fromEntries(added);
+}
+
+/** Rings that were acknowledged since their clock was last lengthened, in order of their names. */
+function heard(book: Book, op: Operation): readonly string[] {
+  const since = new Map(op.clocks.map(({ kind }) => [`${kind}`, book.latest("lengthened", op.id, kind)?.at ?? NEVER]));
+  const rings = book
+    .all("acknowledged", op.id)
+    .filter(({ at, what }) => compareStamps(at, since.get(what.ring.split("|")[0] ?? "") ?? NEVER) > 0)
+    .map(({ what }) => what.ring);
+  return [...new Set(rings)].sort(compareText);
+}
+
+/** Every part's and assembly's state, by id. */
+function partStates(
+  book: Book,
+  started: Started,
+  inside: Inside,
+  operations: Readonly<Record<string, OperationState>>,
+  lost: ReadonlySet<string>,
+): Readonly<Record<string, PartState>> {
+  const joined = started.sheet.assemblies.filter((assembly) => isJoined(operations[assembly.by]));
+  const gluedUp = new Map(joined.flatMap((assembly) => assembly.of.map((one) => [one, assembly.id])));
+  const done = new Set(Object.keys(operations).filter((id) => operations[id]?.status === "done"));
+  const coming = nextOperations(started.sheet, inside, done);
+  const state = (id: string): PartState => ({
+    spoiled: lost.has(id),
+    ...codesOf(book, id, started.codes[id] ?? ""),
+    inside: gluedUp.get(id) ?? null,
+    next: coming.get(id) ?? null,
+  });
+  return Object.fromEntries([...inside.keys()].map((id) => [id, state(id)]));
+}
+
+/** Whether the operation that makes an assembly has put its parts together. */
+function isJoined(state: OperationState | undefined): boolean {
+  return state !== undefined && ("clamped" in state.marks || "finished" in state.marks);
+}
+
+/** Its label's code now, and those before; `first` is the one it began with. */
+function codesOf(book: Book, id: string, first: string): Pick<PartState, "code" | "old_codes"> {
+  const codes = [first, ...book.all("remade", id).map(({ what }) => what.code)];
+  return { code: codes.at(-1) ?? "", old_codes: codes.slice(0, -1) };
+}
+
+/** Sizes as measured, by "piece|size". The later of two measurements stands; the others are named. */
+function asBuilt(book: Book, sheet: Sheet): Readonly<Record<string, AsBuilt>> {
+  const slots = sheet.sizes.flatMap(({ name }) => ["", ...sheet.pieces].map((piece) => [piece, name] as const));
+  return Object.fromEntries(
+    slots.flatMap(([piece, name]) => {
+      const found = measured(book, piece, name);
+      return found ? [[`${piece}|${name}`, found]] : [];
+    }),
+  );
+}
+
+/** One size as measured, or null. */
+function measured(book: Book, piece: string, size: string): AsBuilt | null {
+  const taken = book.all("measured", piece, size);
+  const last = taken.at(-1);
+  if (!last) return null;
+  const { value } = last.what;
+  const others = taken
+    .slice(0, -1)
+    .map((h) => h.what.value)
+    .filter((other) => other !== value);
+  return { value, ms: last.at.ms, device: last.at.device, others };
+}
+
+/** By station, the setup it was last put in, unless that was broken since. */
+function standing(book: Book, sheet: Sheet): Readonly<Record<string, Standing>> {
+  const stations = [...new Set(sheet.setups.map((setup) => setup.station))].sort(compareText);
+  return Object.fromEntries(
+    stations.flatMap((station) => {
+      const up = book.latest("set-up", station);
+      const broken = book.latest("setup-broken", station);
+      if (!up || (broken && compareStamps(up.at, broken.at) <= 0)) return [];
+      const { setup, values = {}, proved = false } = up.what;
+      return [[station, { setup, values, proved, ms: up.at.ms }]];
+    }),
+  );
+}
