@@ -103,7 +103,7 @@ def pieces(word: str, room: float, style: Style, lettering: Lettering) -> list[s
 
 def cut(lines: Sequence[Line], width: float, height: float, lettering: Lettering) -> list[Line]:
     """As many lines as the height holds, the last one ending in "…"."""
-    kept = list(lines[: int(height / (lines[0].size * LEADING))])
+    kept = list(lines[: int(height / (lines[0].size * LEADING))]) if lines else []
     if kept:
         last = kept[-1]
         text = last.text

@@ -11,7 +11,6 @@ from typing import Any, Literal
 
 from msgspec import Struct
 from qrcode.constants import ERROR_CORRECT_H, ERROR_CORRECT_Q
-from qrcode.exceptions import DataOverflowError
 from qrcode.main import QRCode
 from qrcode.util import QRData
 
@@ -73,7 +72,7 @@ def version_of(text: str, level: Level) -> int | None:
     """The smallest version that holds the text at this level, 1 to 40; None when it is too long."""
     try:
         return int(symbol(text, level).best_fit())
-    except DataOverflowError:
+    except ValueError:  # the encoder's way of saying that there is no version 41
         return None
 
 

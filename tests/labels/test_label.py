@@ -1,0 +1,60 @@
+"""What a label says."""
+
+from benchbell.labels.label import Label, address, build_labels
+from labels.sample import CODES, HOST, STARTED
+
+LABELS = {label.id: label for label in build_labels(STARTED)}
+
+
+def test_every_part_assembly_station_setup_and_rack_has_one():
+    expected = {*CODES, "mitre saw", "bench", "splay-cut", "band", "bar"}
+
+    assert expected == LABELS.keys()
+
+
+def test_a_part_says_where_it_goes_and_what_it_meets():
+    expected = Label(
+        kind="part",
+        id="A/leg-2",
+        code=CODES["A/leg-2"],
+        title="Leg 2",
+        piece="A",
+        place="front left",
+        mark="outside",
+        mates=("top end meets Top with “breadboard” ends, front left corner", "A meets Stretcher"),
+    )
+
+    assert expected == LABELS["A/leg-2"]
+
+
+def test_an_assembly_says_what_is_in_it():
+    assert LABELS["B/frame"].mates == ("of Leg 1, Leg 2, Leg 3",)
+
+
+def test_a_setup_says_its_station_and_planned_values():
+    setup = LABELS["splay-cut"]
+
+    assert (setup.place, setup.mates) == ("mitre saw", ("table angle 8°",))
+
+
+def test_a_station_says_the_setups_it_takes():
+    assert LABELS["mitre saw"].mates == ("Splayed ends",)
+
+
+def test_a_rack_says_the_most_clamps_of_one_glue_up():
+    assert (LABELS["bar"].title, LABELS["bar"].mates) == ("bar clamps", ("up to 4 at once",))
+
+
+def test_a_part_made_again_has_its_new_code():
+    again = {label.id: label for label in build_labels(STARTED, {"A/leg-2": "0000005A"})}
+
+    assert again["A/leg-2"].code == "0000005A"
+    assert LABELS["A/leg-1"] == again["A/leg-1"]
+
+
+def test_addresses_are_capitals_and_tell_what_they_open():
+    assert f"HTTPS://{HOST}/P/{CODES['A/leg-2']}" == address(LABELS["A/leg-2"], "bench.local:8443")
+    assert f"HTTPS://{HOST}/P/{CODES['A/frame']}" == address(LABELS["A/frame"], HOST)
+    assert f"HTTPS://{HOST}/S/MITRE-SAW" == address(LABELS["mitre saw"], HOST)
+    assert f"HTTPS://{HOST}/U/SPLAY-CUT" == address(LABELS["splay-cut"], HOST)
+    assert f"HTTPS://{HOST}/C/BAR" == address(LABELS["bar"], HOST)

@@ -1,0 +1,62 @@
+"""What the maker is told before labels are printed."""
+
+import pytest
+from benchbell.labels.label import Label, build_labels
+from benchbell.labels.lettering import built_in
+from benchbell.labels.printing import printed
+from benchbell.labels.sheet import roll
+from labels.sample import HOST, STARTED
+
+LEG = Label("part", "A/leg-1", "BFXR71N8", "Leg 1", "A")
+
+
+def said_of(label, layout, host=HOST):
+    return [str(finding) for finding in printed([label], layout, host, built_in()).findings]
+
+
+def test_labels_of_a_usual_size_print_without_a_word():
+    assert printed(build_labels(STARTED), roll(64, 38), HOST, built_in()).findings == ()
+
+
+def test_copies_follow_each_other():
+    one, other = build_labels(STARTED)[:2]
+    faces = printed([one, other], roll(62, 29), HOST, built_in(), copies=3).faces
+
+    assert faces[0] == faces[1] == faces[2] != faces[3] == faces[5]
+    assert len(faces) == 6
+
+
+def test_a_square_that_prints_too_fine_is_told_with_its_figure():
+    station = Label("station", "mitre saw", "", "mitre saw")
+
+    # By hand: 37 characters at level Q make version 3, 37 modules with its quiet zone; the square is 12 mm wide.
+    assert said_of(station, roll(25, 15)) == [
+        "labels:0: warning: mitre saw prints its square with modules of 0.32 mm, 0.4 mm is the least. "
+        "Print larger labels, or serve the page under a shorter name."
+    ]
+
+
+def test_a_code_alone_is_told():
+    assert said_of(LEG, roll(25, 15)) == [
+        "labels:0: warning: A/leg-1 has no room for an address, its square holds the code alone. "
+        "Scan it inside the page, or print larger labels."
+    ]
+
+
+def test_words_left_out_are_told():
+    full = Label("part", "A/leg-1", "BFXR71N8", "Leg 1", "A", mates=("meets a rail",) * 40)
+
+    assert said_of(full, roll(62, 29)) == [
+        "labels:0: warning: A/leg-1 has more words than fit. Print larger labels, or shorten the recipe's words."
+    ]
+
+
+@pytest.mark.parametrize("field", ["title", "place", "mark"])
+def test_replaced_letters_are_told_once(field):
+    words = {"title": "Leg"} | {field: "półka"}
+    label = Label("part", "A/leg-1", "BFXR71N8", **words)
+
+    assert said_of(label, roll(62, 29)) == [
+        "labels:0: warning: A/leg-1 writes “półka” as “pólka”: the font has not all its letters. "
+        "Give a font that has them with --font, or print from the page."
+    ]
