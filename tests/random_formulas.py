@@ -14,7 +14,7 @@ DIMS = {"leg": LENGTH, "rail": LENGTH, "splay": ANGLE, "rake": ANGLE, "shelves":
 
 
 class Written(NamedTuple):
-    """A formula as text. strength: 3 is a whole, 2 a product, 1 a sum or a sign. value: None where it has none."""
+    """A formula as text. strength: 3 is a whole, 2 a product, 1 a sum or a sign. value: None where it is not known."""
 
     text: str
     value: float | None
@@ -32,7 +32,13 @@ class Rule(NamedTuple):
 
 
 def stepped(toward: Callable[[Fraction], int]) -> Callable[[float, float], float]:
-    return lambda value, step: toward(Fraction(value) / Fraction(step)) * step if step > 0 else math.nan
+    """Rounding in exact arithmetic; NaN next to a step or a half, where the program forgives a billionth."""
+
+    def worth(value: float, step: float) -> float:
+        count = Fraction(value) / Fraction(step) if step > 0 else Fraction(0)
+        return math.nan if abs(2 * count - round(2 * count)) < Fraction(1, 10**8) else toward(count) * step
+
+    return worth
 
 
 def call(name: str, worth: Callable[..., float], *takes: Dim) -> Rule:
@@ -125,7 +131,7 @@ def formulas(draw, dim, sizes, depth=4):
 
 
 def worth_of(rule, values):
-    """What the rule makes of the values; None where it has no finite value."""
+    """What the rule makes of the values; None where that is no finite figure."""
     if None in values:
         return None
     try:
