@@ -1,0 +1,212 @@
+"""A build's log from its happenings: the story in order, and each operation planned beside real.
+
+Nothing is summed that was not recorded: what is missing is None, and shown as "not recorded".
+"""
+
+from collections.abc import Mapping
+
+from msgspec import Struct
+
+from benchbell.bench.book import Book, order
+from benchbell.bench.happenings import Happening, Remade, SetUp, Spoiled
+from benchbell.bench.state import Bench, OperationState, bench_of
+from benchbell.buildlog.told import told
+from benchbell.recipe.sheet import Operation, SetValue, Sheet
+
+MINUTE_MS = 60_000
+
+
+class Entry(Struct, frozen=True):
+    """One happening told. who: the device's name. undone: it no longer counts."""
+
+    ms: int
+    who: str
+    kind: str
+    text: str
+    about: tuple[str, ...]
+    undone: bool
+
+
+class OperationLog(Struct, frozen=True):
+    """An operation planned beside real. Moments in ms, spans in minutes; None where not recorded.
+
+    hands_minutes: from beginning it to leaving it to itself, or finishing it.
+    """
+
+    id: str
+    piece: str
+    title: str
+    station: str
+    setup: str | None
+    parts: tuple[str, ...]
+    status: str
+    planned_minutes: float
+    hands_minutes: float | None
+    began_ms: int | None
+    finished_ms: int | None
+    glue: str
+    celsius: float | None
+    humidity: float | None
+    planned_clamp_minutes: float | None
+    clamp_minutes: float | None
+    reasons: dict[str, str]
+    checks: dict[str, bool]
+
+
+class SizeLog(Struct, frozen=True):
+    """A size as built beside the drawing's, in mm or degrees. others: measured differently before."""
+
+    name: str
+    piece: str
+    dim: str
+    plan: float
+    as_built: float
+    within: float | None
+    others: tuple[float, ...]
+
+
+class SetupLog(Struct, frozen=True):
+    """A setup as it stood: values as set beside the plan's, None where not recorded."""
+
+    setup: str
+    title: str
+    station: str
+    ms: int
+    proved: bool
+    planned: tuple[SetValue, ...]
+    values: dict[str, float]
+
+
+class Lost(Struct, frozen=True):
+    """A part that was spoiled: when, why, and the label of the one made in its place, None if it was not."""
+
+    part: str
+    ms: int
+    reason: str
+    remade_code: str | None
+
+
+class BuildLog(Struct, frozen=True):
+    """All that is to be told of a build."""
+
+    build: str
+    name: str
+    title: str
+    pieces: tuple[str, ...]
+    units: str
+    started_ms: int
+    finished_ms: int | None
+    entries: tuple[Entry, ...]
+    operations: tuple[OperationLog, ...]
+    sizes: tuple[SizeLog, ...]
+    setups: tuple[SetupLog, ...]
+    lost: tuple[Lost, ...]
+
+
+def build_log(build: str, book: Book, names: Mapping[str, str]) -> BuildLog | None:
+    """The log; None before the build's beginning has arrived. names: of devices, by their id."""
+    started, bench = book.started(), bench_of(book)
+    if started is None or bench is None:
+        return None
+    sheet = started.sheet
+    happened = sorted(book.by_id.values(), key=order)
+    done = [state.marks.get("finished") for state in bench.operations.values()]
+    return BuildLog(
+        build=build,
+        name=started.name,
+        title=sheet.title,
+        pieces=sheet.pieces,
+        units=sheet.units,
+        started_ms=happened[0].at.ms,
+        finished_ms=max(ms for ms in done if ms is not None) if bench.finished else None,
+        entries=tuple(entry(h, book, sheet, names) for h in happened),
+        operations=tuple(operation_log(op, bench.operations[op.id]) for op in sheet.operations),
+        sizes=sizes(sheet, bench),
+        setups=setups(sheet, happened, book),
+        lost=lost(happened, book),
+    )
+
+
+def entry(h: Happening, book: Book, sheet: Sheet, names: Mapping[str, str]) -> Entry:
+    """One line of the story."""
+    kind = "" if h.what is None else str(h.what.__struct_config__.tag)
+    who = names.get(h.at.device, f"device {h.at.device[-4:]}")
+    return Entry(h.at.ms, who, kind, told(h, sheet), h.about, not book.counts(h))
+
+
+def operation_log(op: Operation, state: OperationState) -> OperationLog:
+    """One operation, planned beside real."""
+    marks = state.marks
+    clamp = next((clock for clock in op.clocks if clock.kind == "in-clamps"), None)
+    return OperationLog(
+        id=op.id,
+        piece=op.piece,
+        title=op.title,
+        station=op.station,
+        setup=op.setup,
+        parts=op.parts,
+        status=state.status,
+        planned_minutes=op.minutes,
+        hands_minutes=between(marks, "began", "clamped") or between(marks, "began", "finished"),
+        began_ms=marks.get("began"),
+        finished_ms=marks.get("finished"),
+        glue=op.glue or op.finish,
+        celsius=state.celsius,
+        humidity=state.humidity,
+        planned_clamp_minutes=None if clamp is None or clamp.least_ms is None else clamp.least_ms / MINUTE_MS,
+        clamp_minutes=between(marks, "clamped", "clamps-off"),
+        reasons=state.reasons,
+        checks=state.checks,
+    )
+
+
+def between(marks: Mapping[str, int], first: str, last: str) -> float | None:
+    """Minutes from one mark to another; None when either was not recorded."""
+    if first not in marks or last not in marks:
+        return None
+    return (marks[last] - marks[first]) / MINUTE_MS
+
+
+def sizes(sheet: Sheet, bench: Bench) -> tuple[SizeLog, ...]:
+    """Every size that was measured."""
+    by_name = {size.name: size for size in sheet.sizes}
+    found = []
+    for key, taken in bench.as_built.items():
+        piece, _, name = key.partition("|")
+        size = by_name[name]
+        found.append(SizeLog(name, piece, size.dim, size.plan, taken.value, size.within, taken.others))
+    return tuple(found)
+
+
+def setups(sheet: Sheet, happened: list[Happening], book: Book) -> tuple[SetupLog, ...]:
+    """Every time a station was set up."""
+    known = {setup.id: setup for setup in sheet.setups}
+    return tuple(
+        SetupLog(
+            h.what.setup,
+            known[h.what.setup].title if h.what.setup in known else h.what.setup,
+            h.what.station,
+            h.at.ms,
+            h.what.proved,
+            known[h.what.setup].set if h.what.setup in known else (),
+            h.what.values,
+        )
+        for h in happened
+        if isinstance(h.what, SetUp) and book.counts(h)
+    )
+
+
+def lost(happened: list[Happening], book: Book) -> tuple[Lost, ...]:
+    """Every part that was spoiled, with what was made in its place."""
+    counted = [h for h in happened if book.counts(h)]
+    return tuple(
+        Lost(h.what.part, h.at.ms, h.what.reason, code_after(h.what.part, h, counted))
+        for h in counted
+        if isinstance(h.what, Spoiled)
+    )
+
+
+def code_after(part: str, spoiled: Happening, counted: list[Happening]) -> str | None:
+    """The label of the part made after it was spoiled."""
+    made = (h.what.code for h in counted if isinstance(h.what, Remade) and h.what.part == part and h.at > spoiled.at)
+    return next(made, None)
