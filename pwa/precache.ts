@@ -15,24 +15,33 @@ export function precache(worker: string): Plugin {
     configResolved(config) {
       folder = resolve(config.root, config.build.outDir);
     },
-    async closeBundle() {
-      const files = filesIn(folder);
-      await build({
-        configFile: false,
-        publicDir: false,
-        logLevel: "warn",
-        define: {
-          PRECACHE: JSON.stringify(files.map((file) => (file === "index.html" ? "/" : `/${file}`))),
-          VERSION: JSON.stringify(versionOf(folder, files)),
-        },
-        build: {
-          outDir: folder,
-          emptyOutDir: false,
-          lib: { entry: worker, formats: ["iife"], name: "worker", fileName: () => "worker.js" },
-        },
-      });
+    writeBundle: {
+      order: "post",
+      sequential: true,
+      async handler() {
+        await buildWorker(worker, folder);
+      },
     },
   };
+}
+
+/** The worker beside the finished page, as a classic script that every browser takes. */
+async function buildWorker(worker: string, folder: string): Promise<void> {
+  const files = filesIn(folder);
+  await build({
+    configFile: false,
+    publicDir: false,
+    logLevel: "warn",
+    define: {
+      PRECACHE: JSON.stringify(files.map((file) => (file === "index.html" ? "/" : `/${file}`))),
+      VERSION: JSON.stringify(versionOf(folder, files)),
+    },
+    build: {
+      outDir: folder,
+      emptyOutDir: false,
+      lib: { entry: worker, formats: ["iife"], name: "worker", fileName: () => "worker.js" },
+    },
+  });
 }
 
 /** Every built file by its path in the folder, in an order that is always the same. */
