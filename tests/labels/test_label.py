@@ -1,7 +1,9 @@
 """What a label says."""
 
 from benchbell.labels.label import Label, address, build_labels
-from labels.sample import CODES, HOST, STARTED
+from benchbell.recipe.sheet import Mate
+from labels.sample import CODES, HOST, SHEET, STARTED
+from msgspec import structs
 
 LABELS = {label.id: label for label in build_labels(STARTED)}
 
@@ -25,6 +27,21 @@ def test_a_part_says_where_it_goes_and_what_it_meets():
     )
 
     assert expected == LABELS["A/leg-2"]
+
+
+def test_a_meeting_is_told_on_both_labels():
+    assert LABELS["A/stretcher"].mates == ("meets Leg 1, A", "meets Leg 2, A", "meets Leg 3, A")
+    assert "front left corner meets Leg 3, top end" in LABELS["B/seat"].mates
+
+
+def test_a_meeting_that_the_recipe_tells_from_both_sides_is_told_once_on_each():
+    told = {"A/stretcher": (Mate("tongue", "A/seat", "groove"),), "A/seat": (Mate("groove", "A/stretcher", "tongue"),)}
+    parts = tuple(structs.replace(part, mates=told.get(part.id, part.mates)) for part in SHEET.parts)
+    build = structs.replace(STARTED, sheet=structs.replace(SHEET, parts=parts))
+    both = {label.id: label for label in build_labels(build)}
+
+    assert both["A/stretcher"].mates.count("tongue meets Top with “breadboard” ends, groove") == 1
+    assert both["A/seat"].mates.count("groove meets Stretcher, tongue") == 1
 
 
 def test_an_assembly_says_what_is_in_it():

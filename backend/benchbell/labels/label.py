@@ -1,6 +1,6 @@
 """What a label says: one for each part, assembly, station, setup and clamp rack of a build."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Literal
 
 from msgspec import Struct
@@ -52,9 +52,10 @@ def build_labels(build: Started, codes: Mapping[str, str] | None = None) -> tupl
     """
     sheet, codes = build.sheet, build.codes | dict(codes or {})
     titles = {part.id: titled(part) for part in sheet.parts} | {made.id: titled(made) for made in sheet.assemblies}
+    met = meetings(sheet, titles)
     return (
-        *(part_label(part, codes[part.id], titles) for part in sheet.parts),
-        *(assembly_label(made, codes[made.id], titles) for made in sheet.assemblies),
+        *(part_label(part, codes[part.id], met.get(part.id, ())) for part in sheet.parts),
+        *(assembly_label(made, codes[made.id], titles, met.get(made.id, ())) for made in sheet.assemblies),
         *station_labels(sheet),
         *(setup_label(setup, sheet) for setup in sheet.setups),
         *rack_labels(sheet),
@@ -66,18 +67,35 @@ def titled(thing: Part | Assembly) -> str:
     return thing.title or thing.name
 
 
-def part_label(part: Part, code: str, titles: Mapping[str, str]) -> Label:
+def meetings(sheet: Sheet, titles: Mapping[str, str]) -> dict[str, list[str]]:
+    """For every part and assembly, a line for each thing it meets, told from its own side.
+
+    A recipe tells a meeting once; the other side is told what it meets too, unless the recipe tells that itself.
+    """
+    told = {(part.id, mate.to) for part in sheet.parts for mate in part.mates}
+    lines: dict[str, list[str]] = {}
+    for part in sheet.parts:
+        for mate in part.mates:
+            lines.setdefault(part.id, []).append(meeting(mate.end, titles.get(mate.to, mate.to), mate.at))
+            if (mate.to, part.id) not in told:
+                lines.setdefault(mate.to, []).append(meeting(mate.at, titles[part.id], mate.end))
+    return lines
+
+
+def meeting(end: str, other: str, at: str) -> str:
+    """`front tenon meets Leg 1, top mortise`; ends that the recipe does not name are left out."""
+    return f"{end} meets {other}".strip() + (f", {at}" if at else "")
+
+
+def part_label(part: Part, code: str, met: Iterable[str]) -> Label:
     """A part: where it goes, which way round, and what it meets."""
-    mates = tuple(
-        f"{mate.end} meets {titles.get(mate.to, mate.to)}" + (f", {mate.at}" if mate.at else "") for mate in part.mates
-    )
-    return Label("part", part.id, code, titled(part), part.piece, part.place, part.mark, mates)
+    return Label("part", part.id, code, titled(part), part.piece, part.place, part.mark, tuple(met))
 
 
-def assembly_label(made: Assembly, code: str, titles: Mapping[str, str]) -> Label:
-    """An assembly: where it goes and what is joined in it."""
-    holds = tuple(titles.get(id, id) for id in made.of)
-    return Label("assembly", made.id, code, titled(made), made.piece, made.place, mates=(f"of {', '.join(holds)}",))
+def assembly_label(made: Assembly, code: str, titles: Mapping[str, str], met: Iterable[str]) -> Label:
+    """An assembly: where it goes, what is joined in it, and what it meets."""
+    holds = ", ".join(titles.get(id, id) for id in made.of)
+    return Label("assembly", made.id, code, titled(made), made.piece, made.place, mates=(f"of {holds}", *met))
 
 
 def station_labels(sheet: Sheet) -> tuple[Label, ...]:
