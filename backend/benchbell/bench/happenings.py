@@ -6,10 +6,8 @@ from a newer page survives an older server and comes to life after the update.
 
 from typing import Any, get_args
 
-import msgspec
 from msgspec import Struct
 
-from benchbell.findings import Refused
 from benchbell.recipe.sheet import Sheet
 
 SERVER = "0" * 16
@@ -264,49 +262,3 @@ class Happening(Struct, frozen=True):
     build: str
     about: tuple[str, ...]
     what: What | None
-
-
-class Envelope(Struct, frozen=True):
-    """A happening without a look at what it says, beyond its kind."""
-
-    id: str
-    n: int
-    at: Stamp
-    build: str
-    about: tuple[str, ...]
-    what: "Kind"
-
-
-class Kind(Struct, frozen=True):
-    """The name of what happened."""
-
-    kind: str
-
-
-_envelope = msgspec.json.Decoder(Envelope)
-_happening = msgspec.json.Decoder(Happening)
-
-
-def read_envelope(body: bytes | msgspec.Raw) -> Envelope:
-    """Everything but what it says. Raises Refused when that much cannot be read."""
-    try:
-        return _envelope.decode(body)
-    except msgspec.DecodeError as error:
-        raise Refused(f"A happening cannot be read: {error}.", "Update the page on that device.") from error
-
-
-def read_happening(body: bytes | msgspec.Raw) -> Happening:
-    """The happening; `what` is None when its kind is from a newer page.
-
-    Raises Refused for a known kind that is not of its form.
-    """
-    envelope = read_envelope(body)
-    if envelope.what.kind not in KINDS:
-        return Happening(envelope.id, envelope.n, envelope.at, envelope.build, envelope.about, None)
-    try:
-        return _happening.decode(body)
-    except msgspec.DecodeError as error:
-        raise Refused(
-            f"Happening {envelope.id} ({envelope.what.kind}) cannot be read: {error}.",
-            "Update the page on that device.",
-        ) from error

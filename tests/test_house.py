@@ -1,0 +1,166 @@
+"""The house's own rules: arrows between rooms, sizes, twins, and what may never stand in a file."""
+
+import ast
+import re
+import subprocess
+from itertools import chain
+from pathlib import Path
+from statistics import median
+
+import pytest
+from benchbell.bench.book import IDENTIFY
+from benchbell.bench.happenings import KINDS
+
+ROOT = Path(__file__).parent.parent
+PACKAGE = ROOT / "backend/benchbell"
+PAGE = ROOT / "pwa/src"
+
+MAY_IMPORT = {
+    "trade": {"findings"},
+    "recipe": {"findings", "trade"},
+    "bench": {"findings", "trade", "recipe"},
+    "plan": {"findings", "trade", "recipe", "bench"},
+    "alerts": {"findings", "trade", "recipe", "bench"},
+    "labels": {"findings", "trade", "recipe", "bench"},
+    "buildlog": {"findings", "trade", "recipe", "bench", "labels"},
+    "store": {"findings", "trade", "recipe", "bench"},
+    "reckon": {"findings", "trade", "recipe"},
+}
+"""By room, the rooms it may reach into. web, cli and the commands may reach into all."""
+
+PURE = ("trade", "recipe", "bench", "plan")
+IMPURE_MODULES = {
+    "asyncio", "datetime", "os", "pathlib", "random", "secrets", "shutil", "socket", "sqlite3", "subprocess",
+    "tempfile", "threading", "time", "uuid", "aiosqlite", "litestar", "uvicorn",
+}  # fmt: skip
+
+TWINS = ("recipe/measure", "recipe/formula", "recipe/code", "bench/book", "bench/parts", "bench/state", "bench/clocks")
+
+MOST_LINES, MEDIAN_LINES = 300, 120
+REASON = "over 300 lines because"
+
+
+def modules_of(room: str) -> list[Path]:
+    """Every module of a room; a room that is not there fails rather than passes."""
+    modules = sorted((PACKAGE / room).rglob("*.py"))
+    assert modules, f"no room {room}: rename it in MAY_IMPORT too"
+    return modules
+
+
+def imports_of(file: Path) -> set[str]:
+    """Full names of all modules a file imports."""
+    nodes = list(ast.walk(ast.parse(file.read_text(encoding="utf-8"))))
+    plain = {alias.name for node in nodes if isinstance(node, ast.Import) for alias in node.names}
+    return plain | {node.module for node in nodes if isinstance(node, ast.ImportFrom) and node.module}
+
+
+def tracked() -> list[Path]:
+    """Files under version control, and those that are about to be."""
+    listed = subprocess.run(
+        ["git", "ls-files", "--cached", "--others", "--exclude-standard"],
+        cwd=ROOT, check=True, capture_output=True, text=True,
+    )  # fmt: skip
+    return [ROOT / name for name in listed.stdout.splitlines() if (ROOT / name).is_file()]
+
+
+@pytest.mark.parametrize("room", MAY_IMPORT)
+def test_arrows_point_one_way(room):
+    for file in modules_of(room):
+        rooms = {name.split(".")[1] for name in imports_of(file) if name.startswith("benchbell.")}
+
+        assert rooms <= MAY_IMPORT[room] | {room}, f"{file.name} reaches into {rooms}; pass the value in instead"
+
+
+def test_every_room_has_its_arrows():
+    rooms = {folder.parent.name for folder in PACKAGE.glob("*/__init__.py")}
+
+    assert rooms - {"web"} == set(MAY_IMPORT)
+
+
+@pytest.mark.parametrize("room", PURE)
+def test_pure_rooms_know_no_clock_disk_network_or_chance(room):
+    for file in modules_of(room):
+        roots = {name.split(".")[0] for name in imports_of(file)}
+
+        assert not roots & IMPURE_MODULES, f"{file.name}: pass time, chance and what is read in as arguments"
+
+
+@pytest.mark.parametrize("twin", TWINS)
+def test_a_twin_stands_under_the_same_name_in_both_languages(twin):
+    assert (PACKAGE / f"{twin}.py").is_file()
+    assert (PAGE / f"{twin}.ts").is_file()
+
+
+def test_every_kind_of_happening_settles_something_in_both_twins():
+    twin = (PAGE / "bench/book.ts").read_text(encoding="utf-8")
+
+    assert set(KINDS) == set(IDENTIFY)
+    assert [kind for kind in KINDS if not re.search(rf'"?\b{kind}\b"?: \[', twin)] == []
+
+
+def test_every_kind_of_happening_has_a_vector():
+    vectors = (ROOT / "tests/vectors/state.json").read_text(encoding="utf-8")
+
+    assert [kind for kind in KINDS if not re.search(rf'"kind":\s*"{kind}"', vectors)] == []
+
+
+def source_files() -> list[Path]:
+    """Python of the package and TypeScript of the page, written by hand."""
+    page = [file for file in PAGE.rglob("*.ts*") if not file.name.endswith(".gen.ts")]
+    return [file for file in chain(PACKAGE.rglob("*.py"), page) if "page" not in file.relative_to(ROOT).parts[:3]]
+
+
+def lines_of(file: Path) -> int:
+    """How many lines a file has."""
+    return len(file.read_text(encoding="utf-8").splitlines())
+
+
+def test_no_file_is_long_without_saying_why():
+    long = [file for file in source_files() if lines_of(file) > MOST_LINES]
+
+    assert [file.name for file in long if REASON not in file.read_text(encoding="utf-8")[:2000]] == []
+
+
+def test_the_usual_file_is_short():
+    assert median(lines_of(file) for file in source_files() if lines_of(file) > 3) <= MEDIAN_LINES
+
+
+def test_there_is_no_drawer():
+    drawers = {"utils", "util", "helpers", "helper", "common", "misc"}
+
+    assert [file.name for file in source_files() if file.stem in drawers] == []
+
+
+def test_top_level_holds_nothing_else():
+    names = {file.relative_to(ROOT).parts[0] for file in tracked()}
+    wanted = {"pyproject.toml", "README.md", "DEVELOPERS.md", "LICENSE", "backend", "pwa", "recipes", "tests"}
+
+    assert {name for name in names if not name.startswith(".")} == wanted
+
+
+def test_no_file_names_a_package_registry():
+    hosts = ("pypi" + ".org", "python" + "hosted", "npm" + "js.org", "npm" + "js.com", "deb." + "debian.org")
+    texts = [file for file in tracked() if file.suffix not in {".gz", ".png"}]
+
+    assert [file.name for file in texts if any(host in file.read_text(encoding="utf-8") for host in hosts)] == []
+
+
+def test_names_from_recipes_can_never_become_markup_on_the_page():
+    forbidden = ("dangerouslySetInnerHTML", "innerHTML", "insertAdjacentHTML", "document.write")
+    pages = list(PAGE.rglob("*.ts*"))
+
+    assert [file.name for file in pages if any(word in file.read_text(encoding="utf-8") for word in forbidden)] == []
+
+
+def test_no_test_is_skipped():
+    marks = (
+        "pytest." + "skip",
+        "mark." + "skip",
+        "mark." + "xfail",
+        "importor" + "skip",
+        "it." + "skip",
+        "test." + "skip",
+    )
+    tests = [file for file in (ROOT / "tests").rglob("*") if file.suffix in {".py", ".ts"}]
+
+    assert [file.name for file in tests if any(mark in file.read_text(encoding="utf-8") for mark in marks)] == []
