@@ -48,6 +48,34 @@ def test_rules_of_style_and_rooms_hold():
     run("biome", "check", "--error-on-warnings", "--config-path=.", ".", "../tests")
 
 
+@pytest.mark.parametrize(
+    ("path", "text", "rule"),
+    [
+        (
+            "recipe/planted.ts",
+            'import { openDB } from "idb";\n\nexport const planted = openDB;\n',
+            "noRestrictedImports",
+        ),
+        ("recipe/planted.ts", 'import { x } from "../bench/state.ts";\n\nexport const y = x;\n', "noRestrictedImports"),
+        ("bench/planted.ts", 'import { x } from "../store/outbox.ts";\n\nexport const y = x;\n', "noRestrictedImports"),
+        ("bench/planted.ts", "export const planted = () => Date.now();\n", "noRestrictedGlobals"),
+        (
+            "store/planted.ts",
+            "async function later() {}\n\nexport const planted = () => {\n  later();\n};\n",
+            "noFloating",
+        ),
+    ],
+)
+def test_a_room_that_breaks_a_rule_is_caught(tmp_path, path, text, rule):
+    shutil.copy(build_page.PWA / "biome.json", tmp_path)
+    file = tmp_path / "src" / path
+    file.parent.mkdir(parents=True)
+    file.write_text(text, encoding="utf-8")
+
+    with pytest.raises(AssertionError, match=rule):
+        run("biome", "check", "--config-path=.", ".", folder=tmp_path)
+
+
 def test_the_same_sources_build_the_same_page(tmp_path):
     assert built(tmp_path / "once") == built(tmp_path / "twice")
 
