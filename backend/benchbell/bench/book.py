@@ -7,7 +7,7 @@ Twin: pwa/src/bench/book.ts.
 """
 
 from bisect import insort
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import Any, TypeVar
 
 from benchbell.bench.happenings import Happening, Stamp, Started, Undone
@@ -71,8 +71,8 @@ def subject_of(h: Happening) -> str | None:
 class Book:
     """What is known of one build. Grows by `add`; nothing is ever taken out."""
 
-    def __init__(self) -> None:
-        """An empty book."""
+    def __init__(self, happenings: Iterable[Happening] = ()) -> None:
+        """A book of these happenings, in whatever order they come."""
         self.by_id: dict[str, Happening] = {}
         self.by_slot: dict[str, list[Happening]] = {}
         self.undoings: dict[str, list[Happening]] = {}
@@ -80,6 +80,8 @@ class Book:
         self.unknown = 0
         self.changes: dict[str, int] = {}
         self.remembered: dict[str, tuple[int, Any]] = {}
+        for h in happenings:
+            self.add(h)
 
     def add(self, h: Happening) -> bool:
         """Take one happening in; False when it was known already."""
