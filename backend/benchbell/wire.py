@@ -5,5 +5,6 @@ from benchbell.bench.happenings import Happening
 from benchbell.bench.shop import ShopState
 from benchbell.bench.state import Bench
 from benchbell.recipe.sheet import Sheet
+from benchbell.web.messages import MESSAGES
 
-SHARED: tuple[type, ...] = (Sheet, Happening, Bench, ShopState, Clock, Reading, Ring)
+SHARED: tuple[type, ...] = (Sheet, Happening, Bench, ShopState, Clock, Reading, Ring, *MESSAGES)

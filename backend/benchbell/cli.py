@@ -1,0 +1,43 @@
+"""The program's commands. Each is a module with `add_to`; only the one that is asked for is imported."""
+
+import argparse
+import importlib
+import sys
+from collections.abc import Sequence
+
+from benchbell.findings import Refused
+
+COMMANDS = {
+    "serve": "benchbell.serving",
+    "check": "benchbell.checking",
+    "sheet": "benchbell.checking",
+    "reckon": "benchbell.reckon",
+    "pair": "benchbell.upkeep",
+    "devices": "benchbell.upkeep",
+    "backup": "benchbell.upkeep",
+    "restore": "benchbell.upkeep",
+}
+"""Each command and the module whose `add_to(subparsers)` adds it."""
+
+
+def parser_for(words: Sequence[str]) -> argparse.ArgumentParser:
+    """A parser that knows the command these words begin with, or all of them when they begin with none."""
+    parser = argparse.ArgumentParser(prog="benchbell", description="Keeps a furniture build moving, network or not.")
+    subparsers = parser.add_subparsers(metavar="COMMAND", required=True)
+    asked = {COMMANDS[word] for word in words[:1] if word in COMMANDS}
+    for module in sorted(asked or set(COMMANDS.values())):
+        importlib.import_module(module).add_to(subparsers)
+    return parser
+
+
+def main(words: Sequence[str] | None = None) -> int:
+    """Run one command; 0 when all is well, 1 when it could not be done, 2 when it was not understood."""
+    words = sys.argv[1:] if words is None else words
+    args = parser_for(words).parse_args(words)
+    try:
+        return int(args.run(args))
+    except Refused as error:
+        print(f"{error.what}\n{error.next_step}", file=sys.stderr)
+        return 1
+    except KeyboardInterrupt:
+        return 130

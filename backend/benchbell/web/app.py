@@ -1,0 +1,90 @@
+"""Wires the server together: its routes, who may ask, the one error shape, the headers on every answer."""
+
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from importlib.metadata import version
+from typing import Any, cast
+
+from litestar import Litestar
+from litestar.datastructures import State
+from litestar.di import Provide
+from litestar.openapi.config import OpenAPIConfig
+from litestar.openapi.plugins import JsonRenderPlugin
+
+from benchbell.store.database import Database, open_database
+from benchbell.store.happenings import newest
+from benchbell.web.builds import start_build
+from benchbell.web.errors import HANDLERS
+from benchbell.web.files import load_page, page_first
+from benchbell.web.guard import device_of, guard
+from benchbell.web.headers import with_headers
+from benchbell.web.live import Listeners, live
+from benchbell.web.photos import get_photo, put_photo
+from benchbell.web.recipes import check_recipe, recipe, recipes
+from benchbell.web.settings import Settings
+from benchbell.web.sync import sync
+
+ROUTES: tuple[Any, ...] = (
+    sync,
+    live,
+    recipes,
+    recipe,
+    check_recipe,
+    start_build,
+    put_photo,
+    get_photo,
+)
+"""Every route of the server. A route without opt["open"] asks for a device."""
+
+
+def create_app(settings: Settings) -> Litestar:
+    """The server, not yet listening. Raises Refused when the page is missing."""
+    app = Litestar(
+        route_handlers=ROUTES,
+        guards=[guard],
+        dependencies={
+            "device": Provide(device_of, sync_to_thread=False),
+            "settings": Provide(settings_of, sync_to_thread=False),
+            "database": Provide(database_of, sync_to_thread=False),
+            "listeners": Provide(listeners_of, sync_to_thread=False),
+        },
+        exception_handlers=HANDLERS,
+        lifespan=[opened],
+        state=State({"settings": settings}),
+        openapi_config=OpenAPIConfig(
+            title="Benchbell", version=version("benchbell"), render_plugins=[JsonRenderPlugin()]
+        ),
+        request_max_body_size=100_000,
+        logging_config=None,
+        debug=False,
+    )
+    api = {route.path.split("/")[1] for route in app.routes}
+    app.asgi_handler = with_headers(page_first(app.asgi_handler, load_page(settings.page), api))
+    return app
+
+
+def settings_of(state: State) -> Settings:
+    """What the server was told."""
+    return cast(Settings, state.settings)
+
+
+def database_of(state: State) -> Database:
+    """The open records."""
+    return cast(Database, state.database)
+
+
+def listeners_of(state: State) -> Listeners:
+    """Who listens for nudges."""
+    return cast(Listeners, state.listeners)
+
+
+@asynccontextmanager
+async def opened(app: Litestar) -> AsyncIterator[None]:
+    """The records are open while the server runs. Raises StoreTrouble before it listens."""
+    database = await open_database(app.state.settings.data)
+    app.state.database = database
+    app.state.listeners = Listeners(await database.read(newest))
+    try:
+        yield
+    finally:
+        await database.close()

@@ -1,0 +1,77 @@
+"""Starting a build from a recipe."""
+
+import asyncio
+from functools import partial
+from typing import Any
+
+import msgspec
+from litestar import post
+
+from benchbell.bench.book import Book
+from benchbell.bench.happenings import SHOP
+from benchbell.bench.shop import shop_of
+from benchbell.recipe.compiler import compile_text
+from benchbell.recipe.shop import Shop
+from benchbell.store.builds import start
+from benchbell.store.database import Database
+from benchbell.store.happenings import newest, of_build
+from benchbell.web.body import read, taking
+from benchbell.web.errors import PROBLEMS, HasErrors
+from benchbell.web.live import Listeners
+from benchbell.web.messages import BuildStarted, NewBuild
+from benchbell.web.recipes import recipe_text
+from benchbell.web.settings import Settings
+
+
+@post(
+    "/builds",
+    status_code=200,
+    request_max_body_size=10_000,
+    responses=PROBLEMS,
+    operation_class=taking(NewBuild),
+    summary="Start a build; asking again with the same id starts no second one",
+)
+async def start_build(body: bytes, database: Database, listeners: Listeners, settings: Settings) -> BuildStarted:
+    """Compiles the recipe for this shop. Raises HasErrors with the findings."""
+    wanted = read(body, NewBuild)
+    text = await asyncio.to_thread(recipe_text, settings, wanted.recipe)
+    shop = await shop_now(database)
+    sheet = await asyncio.to_thread(compile_text, text, f"{wanted.recipe}.toml", wanted.pieces, shop)
+    wrong = tuple(finding for finding in sheet.findings if finding.grade == "error")
+    if wrong:
+        raise HasErrors(f"The recipe {wanted.recipe} has {len(wrong)} errors.", "Correct the recipe first.", wrong)
+    work = partial(
+        start,
+        build=wanted.id,
+        name=wanted.name,
+        sheet=sheet,
+        recipe=text,
+        now_ms=settings.clock(),
+        random_bytes=settings.random_bytes,
+    )
+    started = await database.write(work)
+    listeners.tell(await database.read(newest))
+    return BuildStarted(wanted.id, started.name, started.codes)
+
+
+async def shop_now(database: Database) -> Shop:
+    """What the compiler needs to know of the shop, from its settings as last kept."""
+    book = Book()
+    for happening in await of_build(database, SHOP):
+        book.add(happening)
+    return shop_from(shop_of(book).settings)
+
+
+def shop_from(kept: dict[str, Any]) -> Shop:
+    """The settings that the compiler knows; one that is not of its form counts as not kept."""
+    forms = {field.name: field.type for field in msgspec.structs.fields(Shop)}
+    return Shop(**{name: kept[name] for name, form in forms.items() if name in kept and fits(kept[name], form)})
+
+
+def fits(value: Any, form: Any) -> bool:
+    """Whether a kept value is of the form the compiler needs."""
+    try:
+        msgspec.convert(value, form)
+    except msgspec.ValidationError:
+        return False
+    return True

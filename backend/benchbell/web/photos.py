@@ -1,0 +1,31 @@
+"""Pictures, by their SHA-256; they travel beside the happenings that name them."""
+
+import asyncio
+
+from litestar import Request, Response, get, put
+from litestar.datastructures import State
+
+from benchbell.store.photos import MOST_BYTES, keep_photo, place_of, type_of
+from benchbell.web.errors import PROBLEMS, NotHere
+from benchbell.web.messages import PhotoKept
+from benchbell.web.settings import Settings
+
+FOR_EVER = "private, max-age=31536000, immutable"
+"""A picture never changes under its name."""
+
+
+@put("/photos/{sha256:str}", request_max_body_size=MOST_BYTES, responses=PROBLEMS, summary="Keep a picture")
+async def put_photo(sha256: str, request: Request[None, None, State], settings: Settings) -> PhotoKept:
+    """JPEG, PNG or WebP, 12 MB at most. Sending it again does no harm; after a cut, send it again."""
+    return PhotoKept(sha256, await keep_photo(settings.data, sha256, request.stream()))
+
+
+@get("/photos/{sha256:str}", media_type="image/*", responses=PROBLEMS, summary="A picture")
+async def get_photo(sha256: str, settings: Settings) -> Response[bytes]:
+    """Served with the type its own bytes tell, and as nothing else."""
+    place = place_of(settings.data, sha256)
+    if not place.is_file():
+        raise NotHere("This photo has not arrived here yet.", "Look at it on the phone that took it.")
+    body = await asyncio.to_thread(place.read_bytes)
+    headers = {"Cache-Control": FOR_EVER, "Content-Security-Policy": "sandbox; default-src 'none'"}
+    return Response(body, media_type=type_of(body[:12]) or "application/octet-stream", headers=headers)

@@ -1,0 +1,90 @@
+"""How phones and the server come to hold the same happenings.
+
+One request both ways, repeatable without harm:
+
+    POST /sync {page, book, after, happenings} → {taken_to, happenings, position, more, server_time, book}
+
+- page: the version of these messages that the page speaks. Below OLDEST_PAGE: "page-too-old", reload the page.
+  Above WIRE: "server-too-old", update the server. Neither costs the phone anything: what waits, waits.
+- happenings: what the phone has not yet seen taken, in order of `n`, at most 500 and 2 MB. They are stored to
+  the letter, unknown kinds too; only the envelope is read. The whole batch is on disk before the answer, or
+  nothing of it is.
+    - n known, same id: nothing to do. n next: taken. n beyond that: "gap", send again from `taken_to` + 1.
+    - n or id known for something else: "two-phones": this phone was restored, copied, or paired anew. It then
+      fetches with an empty batch until `more` is false, drops from what waits every id that came, numbers the
+      rest from `taken_to` + 1 and sends it. Nothing is lost and nothing doubled.
+- after: the last `position` the phone has stored. It gets what came after it, 1,000 at most, but for what this
+  very request brought. So a restored phone, with an older `after`, gets its own back too. `more`: ask again.
+- book: names one unbroken run of positions; "" at first. Where it is not the server's (a backup was restored),
+  `after` means nothing: the answer begins at 0 and bears the new name. A phone that sees another `book`, or a
+  `taken_to` below what it thought taken, sends its own again from `taken_to` + 1.
+- server_time: ms since 1970 UTC, read last; with half the round trip it gives the phone its offset.
+
+Other phones are nudged through GET /live; a nudge carries no data, only the newest position.
+"""
+
+import sqlite3
+from functools import partial
+
+from litestar import post
+from msgspec import Raw
+
+from benchbell.store.database import Database, book
+from benchbell.store.happenings import Stretch, after, newest, take
+from benchbell.store.photos import TooLarge
+from benchbell.web.body import read, taking
+from benchbell.web.errors import PROBLEMS, NotPaired, PageTooOld, ServerTooOld
+from benchbell.web.live import Listeners
+from benchbell.web.messages import MOST_HAPPENINGS, OLDEST_PAGE, WIRE, SyncAnswer, SyncRequest
+from benchbell.web.settings import Settings
+
+MOST_BYTES = 2_000_000
+MOST_ANSWERED = 1000
+
+
+@post(
+    "/sync",
+    status_code=200,
+    request_max_body_size=MOST_BYTES,
+    responses=PROBLEMS,
+    operation_class=taking(SyncRequest),
+    summary="Take what the phone has, give what it lacks",
+)
+async def sync(body: bytes, device: str, database: Database, listeners: Listeners, settings: Settings) -> SyncAnswer:
+    """One round trip; see the top of this file."""
+    if not device:
+        raise NotPaired("The request has no header Device.", "Reload the page.")
+    sent = understood(read(body, SyncRequest))
+    taken_to = await take(database, device, sent.happenings)
+    stretch, last, here = await database.read(partial(lacking, sent=sent))
+    listeners.tell(last)
+    brought = {bytes(body) for body in sent.happenings}
+    came = [Raw(row.body) for row in stretch.came if row.device != device or row.body not in brought]
+    return SyncAnswer(taken_to, came, stretch.position, settings.clock(), stretch.more, here)
+
+
+def understood(sent: SyncRequest) -> SyncRequest:
+    """The request, if both sides speak alike. Raises PageTooOld, ServerTooOld, TooLarge."""
+    if sent.page < OLDEST_PAGE:
+        raise PageTooOld(
+            f"This page speaks version {sent.page}; the server understands {OLDEST_PAGE} to {WIRE}.",
+            "Reload the page; what waits on this phone stays.",
+        )
+    if sent.page > WIRE:
+        raise ServerTooOld(
+            f"This page speaks version {sent.page}; the server knows only {WIRE}.",
+            "Update Benchbell on the server; what waits on this phone stays.",
+        )
+    if len(sent.happenings) > MOST_HAPPENINGS:
+        raise TooLarge(
+            f"The batch holds {len(sent.happenings)} happenings, {MOST_HAPPENINGS} at most are taken at once.",
+            "Send it in smaller parts.",
+        )
+    return sent
+
+
+def lacking(db: sqlite3.Connection, sent: SyncRequest) -> tuple[Stretch, int, str]:
+    """What came after the phone's position, the last position there is, and the book they are in."""
+    here = book(db)
+    position = sent.after if sent.book in ("", here) else 0
+    return after(db, position, MOST_ANSWERED), newest(db), here
