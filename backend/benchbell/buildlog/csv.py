@@ -1,8 +1,11 @@
-"""A build's log as CSV (RFC 4180): one row a happening, or one row an operation."""
+"""A build's log as CSV (RFC 4180): one row a happening, or one row an operation.
+
+zone: in which moments are told; None for that of the machine.
+"""
 
 import csv
 from collections.abc import Iterable, Sequence
-from datetime import datetime, tzinfo
+from datetime import UTC, datetime, tzinfo
 from io import StringIO
 
 from benchbell.buildlog.story import BuildLog
@@ -14,7 +17,7 @@ OPERATIONS = (
 )  # fmt: skip
 
 
-def story_csv(log: BuildLog, zone: tzinfo) -> str:
+def story_csv(log: BuildLog, zone: tzinfo | None) -> str:
     """The story, a row a happening."""
     rows = (
         (moment(e.ms, zone), e.who, e.kind, e.text, " ".join(e.about), "undone" if e.undone else "")
@@ -23,7 +26,7 @@ def story_csv(log: BuildLog, zone: tzinfo) -> str:
     return table(STORY, rows)
 
 
-def operations_csv(log: BuildLog, zone: tzinfo) -> str:
+def operations_csv(log: BuildLog, zone: tzinfo | None) -> str:
     """The operations, planned beside real; empty where nothing was recorded."""
     rows = (
         (
@@ -61,9 +64,9 @@ def is_number(cell: str) -> bool:
     return True
 
 
-def moment(ms: int | None, zone: tzinfo) -> str:
+def moment(ms: int | None, zone: tzinfo | None) -> str:
     """A moment in ISO 8601 with its offset; empty when not recorded."""
-    return "" if ms is None else datetime.fromtimestamp(ms / 1000, zone).isoformat(timespec="seconds")
+    return "" if ms is None else datetime.fromtimestamp(ms / 1000, UTC).astimezone(zone).isoformat(timespec="seconds")
 
 
 def figure(value: float | None) -> str:

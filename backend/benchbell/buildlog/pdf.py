@@ -1,7 +1,7 @@
 """A build's log as a PDF to keep with the piece."""
 
 from collections.abc import Callable, Sequence
-from datetime import datetime, tzinfo
+from datetime import UTC, datetime, tzinfo
 
 from fpdf import FPDF
 from fpdf.fonts import FontFace
@@ -28,7 +28,7 @@ class LogPdf(FPDF):
         self.cell(0, 5, f"{self.page_no()} / {{nb}}", align="C")
 
 
-def log_pdf(log: BuildLog, zone: tzinfo, lettering: Lettering) -> bytes:
+def log_pdf(log: BuildLog, zone: tzinfo | None, lettering: Lettering) -> bytes:
     """The log as a PDF file: what was spoiled, operations, setups, sizes, then the story."""
     pdf = LogPdf(format="A4")
     pdf.core_fonts_encoding = ENCODING
@@ -56,12 +56,12 @@ SETUP_HEADS = ("Setup", "Station", "When", "As set (planned)", "Proved")
 SIZE_HEADS = ("Size", "Piece", "Drawing", "As built", "Differs")
 
 
-def ended(log: BuildLog, zone: tzinfo) -> str:
+def ended(log: BuildLog, zone: tzinfo | None) -> str:
     """When it was finished, or that it is not."""
     return "not finished yet" if log.finished_ms is None else f"finished {moment(log.finished_ms, zone)}"
 
 
-def operation_row(op: OperationLog, zone: tzinfo) -> list[str]:
+def operation_row(op: OperationLog, zone: tzinfo | None) -> list[str]:
     """One operation's cells."""
     clamps = span(op.clamp_minutes) if op.planned_clamp_minutes is not None else ""
     air = "" if not op.glue else NOT_RECORDED if op.celsius is None else f"{op.celsius:g} °C"
@@ -70,7 +70,7 @@ def operation_row(op: OperationLog, zone: tzinfo) -> list[str]:
     return [title, op.status, began, span(op.planned_minutes), span(op.hands_minutes), clamps, air]
 
 
-def setup_row(setup: SetupLog, zone: tzinfo, log: BuildLog) -> list[str]:
+def setup_row(setup: SetupLog, zone: tzinfo | None, log: BuildLog) -> list[str]:
     """One setup's cells."""
     units: Units = "in" if log.units == "in" else "mm"
     values = []
@@ -130,9 +130,9 @@ def rows(
             table.row([say(cell) for cell in row])
 
 
-def moment(ms: int, zone: tzinfo) -> str:
+def moment(ms: int, zone: tzinfo | None) -> str:
     """A moment as a person reads it."""
-    return datetime.fromtimestamp(ms / 1000, zone).strftime("%Y-%m-%d %H:%M")
+    return datetime.fromtimestamp(ms / 1000, UTC).astimezone(zone).strftime("%Y-%m-%d %H:%M")
 
 
 def span(minutes: float | None) -> str:

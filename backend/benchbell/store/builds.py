@@ -86,3 +86,13 @@ def fresh_codes(used: set[str], random_bytes: RandomBytes) -> Iterator[str]:
 def builds(db: sqlite3.Connection) -> Iterable[str]:
     """Ids of all builds, oldest first."""
     return [row[0] for row in db.execute("SELECT id FROM happening WHERE kind = 'started' ORDER BY position")]
+
+
+def build_named(db: sqlite3.Connection, name: str) -> str:
+    """The id of the build of that name or id; of several with one name the newest. Raises Refused."""
+    names = {id: begun.name for id in builds(db) if (begun := started(db, id)) is not None}
+    found = [id for id, known in names.items() if name in (id, known)]
+    if not found:
+        there = ", ".join(sorted(set(names.values()))[:12]) or "none yet"
+        raise Refused(f"There is no build “{name}”.", f"Builds here: {there}.")
+    return found[-1]

@@ -19,6 +19,7 @@ from benchbell.web.files import load_page, page_first
 from benchbell.web.guard import device_of, guard
 from benchbell.web.headers import with_headers
 from benchbell.web.live import Listeners, live
+from benchbell.web.log_routes import LOG_ROUTES
 from benchbell.web.photos import get_photo, put_photo
 from benchbell.web.recipes import check_recipe, recipe, recipes
 from benchbell.web.settings import Settings
@@ -33,6 +34,7 @@ ROUTES: tuple[Any, ...] = (
     start_build,
     put_photo,
     get_photo,
+    *LOG_ROUTES,
 )
 """Every route of the server. A route without opt["open"] asks for a device."""
 
