@@ -4,7 +4,7 @@ import numpy
 import pytest
 import zxingcpp
 from benchbell.findings import Refused
-from benchbell.labels.qr import LEAST_MODULE_MM, bars, best_square, units, version_of
+from benchbell.labels.qr import LEAST_MODULE_MM, best_square, blocks, units, version_of
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -72,14 +72,13 @@ def test_an_address_beyond_every_symbol_is_refused():
         best_square(["Z" * 5000], 30)
 
 
-def test_bars_cover_the_dark_modules_and_nothing_else():
+def test_blocks_cover_the_dark_modules_once_and_nothing_else():
     square = best_square([ADDRESS], 30)
-    drawn = numpy.zeros((29, 29), dtype=bool)
-    for row, column, length in bars(square):
-        assert not drawn[row, column : column + length].any()
-        drawn[row, column : column + length] = True
+    drawn = numpy.zeros((29, 29), dtype=int)
+    for row, column, rows, columns in blocks(square):
+        drawn[row : row + rows, column : column + columns] += 1
 
-    assert numpy.array_equal(numpy.array(square.rows), drawn)
+    assert numpy.array_equal(numpy.array(square.rows, dtype=int), drawn)
 
 
 @settings(deadline=None, max_examples=30)

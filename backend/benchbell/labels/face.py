@@ -15,7 +15,7 @@ from msgspec import Struct
 from benchbell.labels.fitting import LEADING, LEAST_MM, Block, Line, fit
 from benchbell.labels.label import Label, LabelKind
 from benchbell.labels.lettering import Lettering, Style
-from benchbell.labels.qr import QUIET, Square, bars
+from benchbell.labels.qr import QUIET, Square, blocks
 from benchbell.labels.sheet import Box
 from benchbell.recipe.code import show_code
 
@@ -87,11 +87,11 @@ def arrow_corners(arrow: Arrow) -> list[tuple[float, float]]:
 
 
 def dark_boxes(symbol: Symbol) -> Iterator[Box]:
-    """The symbol's dark modules, as horizontal bars."""
+    """The symbol's dark modules, as rectangles."""
     module = symbol.square.module_mm(symbol.box.width)
     left, top = symbol.box.x + QUIET * module, symbol.box.y + QUIET * module
-    for row, column, length in bars(symbol.square):
-        yield Box(left + column * module, top + row * module, length * module, module)
+    for row, column, rows, columns in blocks(symbol.square):
+        yield Box(left + column * module, top + row * module, columns * module, rows * module)
 
 
 class Face(Struct, frozen=True):

@@ -3,13 +3,16 @@
 from collections.abc import Sequence
 
 from fpdf import FPDF
+from fpdf.enums import RenderStyle
 
 from benchbell.labels.face import Arrow, Bar, Face, Shape, Symbol, Words, arrow_corners, dark_boxes
 from benchbell.labels.lettering import ENCODING, PDF_FONTS, POINTS_A_MM, Lettering, Style
 from benchbell.labels.sheet import Box, Layout, places
 
+FILLED = RenderStyle.F
+
 OVERLAP_MM = 0.01
-"""Bars above each other share this much, or some screens show white lines between them."""
+"""Rectangles above each other share this much, or some screens show white lines between them."""
 
 
 def labels_pdf(title: str, faces: Sequence[Face], layout: Layout, lettering: Lettering) -> bytes:
@@ -43,13 +46,13 @@ def draw(pdf: FPDF, shape: Shape, at: Box, lettering: Lettering) -> None:
         case Symbol():
             pdf.set_fill_color(0)
             for box in dark_boxes(shape):
-                pdf.rect(at.x + box.x, at.y + box.y, box.width, box.height + OVERLAP_MM, style="F")
+                pdf.rect(at.x + box.x, at.y + box.y, box.width, box.height + OVERLAP_MM, style=FILLED)
         case Bar(box, white):
             pdf.set_fill_color(255 if white else 0)
-            pdf.rect(at.x + box.x, at.y + box.y, box.width, box.height, style="F")
+            pdf.rect(at.x + box.x, at.y + box.y, box.width, box.height, style=FILLED)
         case Arrow():
             pdf.set_fill_color(0)
-            pdf.polygon([(at.x + x, at.y + y) for x, y in arrow_corners(shape)], style="F")
+            pdf.polygon([(at.x + x, at.y + y) for x, y in arrow_corners(shape)], style=FILLED)
         case Words(text, x, y, size, _, style, white):
             pdf.set_font(*font(style, lettering), size * POINTS_A_MM)
             pdf.set_text_color(255 if white else 0)
