@@ -34,7 +34,16 @@ IMPURE_MODULES = {
     "tempfile", "threading", "time", "uuid", "aiosqlite", "litestar", "uvicorn",
 }  # fmt: skip
 
-TWINS = ("recipe/measure", "recipe/formula", "recipe/code", "bench/book", "bench/parts", "bench/state", "bench/clocks")
+TWINS = (
+    "recipe/measure",
+    "recipe/formula",
+    "recipe/arithmetic",
+    "recipe/code",
+    "bench/book",
+    "bench/parts",
+    "bench/state",
+    "bench/clocks",
+)
 
 MOST_LINES, MEDIAN_LINES = 300, 120
 REASON = "over 300 lines because"
