@@ -16,10 +16,13 @@ from benchbell.store.happenings import newest
 from benchbell.web.builds import start_build
 from benchbell.web.errors import HANDLERS
 from benchbell.web.files import load_page, page_first
-from benchbell.web.guard import device_of, guard
+from benchbell.web.guard import Doorkeeper, device_of, guard
 from benchbell.web.headers import with_headers
+from benchbell.web.limits import Patience
+from benchbell.web.label_routes import LABEL_ROUTES
 from benchbell.web.live import Listeners, live
 from benchbell.web.log_routes import LOG_ROUTES
+from benchbell.web.pairing import code_for_another, devices, pair_device, revoke_device, this_device
 from benchbell.web.photos import get_photo, put_photo
 from benchbell.web.recipes import check_recipe, recipe, recipes
 from benchbell.web.settings import Settings
@@ -34,7 +37,13 @@ ROUTES: tuple[Any, ...] = (
     start_build,
     put_photo,
     get_photo,
+    pair_device,
+    this_device,
+    devices,
+    revoke_device,
+    code_for_another,
     *LOG_ROUTES,
+    *LABEL_ROUTES,
 )
 """Every route of the server. A route without opt["open"] asks for a device."""
 
@@ -48,6 +57,7 @@ def create_app(settings: Settings) -> Litestar:
             "device": Provide(device_of, sync_to_thread=False),
             "settings": Provide(settings_of, sync_to_thread=False),
             "database": Provide(database_of, sync_to_thread=False),
+            "patience": Provide(patience_of, sync_to_thread=False),
             "listeners": Provide(listeners_of, sync_to_thread=False),
         },
         exception_handlers=HANDLERS,
@@ -75,6 +85,11 @@ def database_of(state: State) -> Database:
     return cast(Database, state.database)
 
 
+def patience_of(state: State) -> Patience:
+    """Who tried which codes in vain."""
+    return cast(Patience, state.patience)
+
+
 def listeners_of(state: State) -> Listeners:
     """Who listens for nudges."""
     return cast(Listeners, state.listeners)
@@ -85,6 +100,8 @@ async def opened(app: Litestar) -> AsyncIterator[None]:
     """The records are open while the server runs. Raises StoreTrouble before it listens."""
     database = await open_database(app.state.settings.data)
     app.state.database = database
+    app.state.doorkeeper = Doorkeeper(database, app.state.settings)
+    app.state.patience = Patience()
     app.state.listeners = Listeners(await database.read(newest))
     try:
         yield

@@ -134,6 +134,48 @@ class BuildStarted(Struct, frozen=True):
     codes: dict[str, str]
 
 
+class PairRequest(Struct, frozen=True):
+    """A one-time code, and what this device shall be called."""
+
+    code: Annotated[str, Meta(max_length=40)]
+    name: Annotated[str, Meta(max_length=120)]
+
+
+class ThisDevice(Struct, frozen=True):
+    """Who this device is. local: the server is for this machine alone; the page then makes up `device` itself."""
+
+    device: str
+    name: str
+    local: bool
+
+
+class DeviceLine(Struct, frozen=True):
+    """A device in the list. Moments in ms; this: the one that asks; aside: happenings kept aside for review."""
+
+    id: str
+    name: str
+    paired_ms: int
+    seen_ms: int
+    revoked_ms: int | None
+    this: bool
+    aside: int
+
+
+class Devices(Struct, frozen=True):
+    """Every device there ever was."""
+
+    devices: list[DeviceLine]
+
+
+class PairingCode(Struct, frozen=True):
+    """For one more device. address: what its square holds; rows: the square, "1" where a module is dark."""
+
+    code: str
+    until_ms: int
+    address: str
+    rows: list[str]
+
+
 class PhotoKept(Struct, frozen=True):
     """The picture is on disk."""
 
@@ -149,6 +191,10 @@ MESSAGES: tuple[type, ...] = (
     CheckedRecipe,
     NewBuild,
     BuildStarted,
+    PairRequest,
+    ThisDevice,
+    Devices,
+    PairingCode,
     PhotoKept,
 )
 """What the page's types are made from; bodies that stay raw are written by hand there."""

@@ -25,21 +25,32 @@ Other phones are nudged through GET /live; a nudge carries no data, only the new
 
 import sqlite3
 from functools import partial
+from typing import Any, NoReturn
 
-from litestar import post
+import structlog
+from litestar import Request, Response, post
+from litestar.datastructures import State
 from msgspec import Raw
 
+from benchbell.store.aside import keep_aside
 from benchbell.store.database import Database, book
+from benchbell.store.devices import Device
 from benchbell.store.happenings import Stretch, after, newest, take
 from benchbell.store.photos import TooLarge
 from benchbell.web.body import read, taking
-from benchbell.web.errors import PROBLEMS, NotPaired, PageTooOld, ServerTooOld
+from benchbell.web.errors import PROBLEMS, NotPaired, PageTooOld, Revoked, ServerTooOld
+from benchbell.web.guard import REVOKED
 from benchbell.web.live import Listeners
 from benchbell.web.messages import MOST_HAPPENINGS, OLDEST_PAGE, WIRE, SyncAnswer, SyncRequest
+from benchbell.web.pairing import token_cookie
 from benchbell.web.settings import Settings
 
 MOST_BYTES = 2_000_000
 MOST_ANSWERED = 1000
+
+NO_ROOM = "This device was revoked, and there is no more room to keep its work for review."
+
+log = structlog.get_logger()
 
 
 @post(
@@ -48,19 +59,42 @@ MOST_ANSWERED = 1000
     request_max_body_size=MOST_BYTES,
     responses=PROBLEMS,
     operation_class=taking(SyncRequest),
+    opt={"kept_aside": True},
     summary="Take what the phone has, give what it lacks",
 )
-async def sync(body: bytes, device: str, database: Database, listeners: Listeners, settings: Settings) -> SyncAnswer:
+async def sync(
+    body: bytes,
+    request: Request[Any, Any, State],
+    device: str,
+    database: Database,
+    listeners: Listeners,
+    settings: Settings,
+) -> Response[SyncAnswer]:
     """One round trip; see the top of this file."""
     if not device:
         raise NotPaired("The request has no header Device.", "Reload the page.")
+    asks: Device | None = request.state.get("asks")
+    if asks is not None and asks.revoked_ms is not None:
+        await hand_in(database, asks, body, settings.clock())
     sent = understood(read(body, SyncRequest))
     taken_to = await take(database, device, sent.happenings)
     stretch, last, here = await database.read(partial(lacking, sent=sent))
     listeners.tell(last)
     brought = {bytes(body) for body in sent.happenings}
     came = [Raw(row.body) for row in stretch.came if row.device != device or row.body not in brought]
-    return SyncAnswer(taken_to, came, stretch.position, settings.clock(), stretch.more, here)
+    answer = SyncAnswer(taken_to, came, stretch.position, settings.clock(), stretch.more, here)
+    renewed = request.state.get("renew")
+    return Response(answer, cookies=[token_cookie(renewed)] if renewed else [])
+
+
+async def hand_in(database: Database, device: Device, body: bytes, now_ms: int) -> NoReturn:
+    """A revoked device hands in its work: kept aside for a person to judge. Raises Revoked always."""
+    many = len(read(body, SyncRequest).happenings)
+    kept = not many or await database.write(partial(keep_aside, device=device.id, body=body, now_ms=now_ms))
+    if many and kept:
+        log.warning("kept aside from a revoked device", device=device.id, name=device.name, happenings=many)
+    told = f"{device.name} was revoked; its {many} happenings are kept for review." if kept else NO_ROOM
+    raise Revoked(told, REVOKED)
 
 
 def understood(sent: SyncRequest) -> SyncRequest:

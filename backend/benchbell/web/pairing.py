@@ -1,0 +1,145 @@
+"""How a device comes to be known: a one-time code, shown where only the owner sees it, against a token.
+
+The terminal (`benchbell serve`, `benchbell pair`) or a paired device's Shop screen shows the code as a square
+and in letters. A device that sends it gets a token in a cookie no script can read. An installed page that
+shares no cookies with the browser pairs once more inside itself.
+"""
+
+from functools import partial
+from sqlite3 import Connection
+from typing import Any
+
+import structlog
+from litestar import Request, Response, get, post
+from litestar.datastructures import Cookie, State
+
+from benchbell.findings import Refused
+from benchbell.labels.qr import best_square
+from benchbell.store.aside import kept_aside
+from benchbell.store.database import Database
+from benchbell.store.devices import (
+    CODE_MS,
+    MOST_WRONG,
+    Device,
+    Paired,
+    all_devices,
+    new_pairing_code,
+    pair,
+    revoke,
+    void_codes,
+)
+from benchbell.web.body import read, taking
+from benchbell.web.errors import PROBLEMS, WrongCode
+from benchbell.web.guard import COOKIE, address_of
+from benchbell.web.limits import Patience
+from benchbell.web.live import Listeners
+from benchbell.web.messages import DeviceLine, Devices, PairingCode, PairRequest, ThisDevice
+from benchbell.web.settings import Settings
+
+log = structlog.get_logger()
+
+COOKIE_SECONDS = 400 * 24 * 3600
+"""As long as browsers keep any cookie (RFC 6265bis, section 5.5); renewed with every day of use."""
+
+AGAIN = "Show a new one: on the server with benchbell pair, or on a paired phone's Shop screen."
+
+
+@post(
+    "/pair",
+    status_code=200,
+    request_max_body_size=1000,
+    responses=PROBLEMS,
+    operation_class=taking(PairRequest),
+    opt={"open": True},
+    summary="Spend a one-time code on a token, which comes as a cookie",
+)
+async def pair_device(
+    body: bytes, request: Request[Any, Any, State], database: Database, patience: Patience, settings: Settings
+) -> Response[ThisDevice]:
+    """Raises WrongCode, and TooMany when codes are tried too fast."""
+    if settings.local:
+        raise Refused("This server is for this machine alone.", "Open the page; nothing needs pairing.")
+    wanted = read(body, PairRequest)
+    now = settings.clock()
+    if patience.ask(address_of(request), now) > MOST_WRONG:
+        await database.write(void_codes)
+    work = partial(pair, code=wanted.code, name=wanted.name, now_ms=now, random_bytes=settings.random_bytes)
+    paired = await database.write(work)
+    if paired is None:
+        log.warning("wrong pairing code", address=address_of(request))
+        raise WrongCode("This code is wrong, spent, or older than ten minutes.", AGAIN)
+    patience.right()
+    log.info("paired", device=paired.device.id, name=paired.device.name)
+    return welcome(paired)
+
+
+def welcome(paired: Paired) -> Response[ThisDevice]:
+    """The answer that carries the token."""
+    return Response(ThisDevice(paired.device.id, paired.device.name, False), cookies=[token_cookie(paired.token)])
+
+
+def token_cookie(token: str) -> Cookie:
+    """Sent back to this server alone, over https alone, and hidden from scripts and other sites."""
+    return Cookie(
+        key=COOKIE, value=token, path="/", secure=True, httponly=True, samesite="strict", max_age=COOKIE_SECONDS
+    )
+
+
+@get("/device", responses=PROBLEMS, summary="Who this device is")
+async def this_device(request: Request[Any, Any, State], settings: Settings) -> ThisDevice:
+    """Refused as every route is when it is nobody yet, or not welcome any more."""
+    if settings.local:
+        return ThisDevice(request.state.get("device", ""), "this machine", True)
+    device: Device = request.state.asks
+    return ThisDevice(device.id, device.name, False)
+
+
+@get("/devices", responses=PROBLEMS, summary="All devices")
+async def devices(device: str, database: Database) -> Devices:
+    """Also those that are revoked, with what they sent since."""
+    return await all_lines(database, device)
+
+
+async def all_lines(database: Database, device: str) -> Devices:
+    """The list as `device` sees it."""
+
+    def lines(db: Connection) -> list[DeviceLine]:
+        return [
+            DeviceLine(
+                one.id,
+                one.name,
+                one.paired_ms,
+                one.seen_ms,
+                one.revoked_ms,
+                one.id == device,
+                len(kept_aside(db, one.id)),
+            )
+            for one in all_devices(db)
+        ]
+
+    return Devices(await database.read(lines))
+
+
+@post("/devices/{id:str}/revoke", status_code=200, responses=PROBLEMS, summary="A device is not welcome any more")
+async def revoke_device(id: str, device: str, database: Database, listeners: Listeners, settings: Settings) -> Devices:
+    """What it sends from now on is kept aside for a person to judge."""
+    revoked = await database.write(partial(revoke, name=id, now_ms=settings.clock()))
+    listeners.hang_up(revoked.id)
+    log.info("revoked", device=revoked.id, name=revoked.name, by=device)
+    return await all_lines(database, device)
+
+
+@post("/devices/code", status_code=200, responses=PROBLEMS, summary="A code for one more device")
+async def code_for_another(request: Request[Any, Any, State], database: Database, settings: Settings) -> PairingCode:
+    """To be shown on this device's screen, as a square and in letters."""
+    now = settings.clock()
+    code = await database.write(partial(new_pairing_code, now_ms=now, random_bytes=settings.random_bytes))
+    address = pairing_address(str(request.base_url), code)
+    square = best_square([address], 60)
+    rows = ["".join("1" if dark else "0" for dark in row) for row in square.rows]
+    return PairingCode(code, now + CODE_MS, address, rows)
+
+
+def pairing_address(base: str, code: str) -> str:
+    """What the square holds. The code is behind "#", which no browser sends and no log keeps."""
+    return f"{base.rstrip('/')}/pair#{code}"
