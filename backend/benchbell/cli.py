@@ -12,6 +12,7 @@ COMMANDS = {
     "check": "benchbell.checking",
     "sheet": "benchbell.checking",
     "reckon": "benchbell.reckon",
+    "labels": "benchbell.labels_command",
     "log": "benchbell.buildlog_command",
     "pair": "benchbell.upkeep",
     "devices": "benchbell.upkeep",

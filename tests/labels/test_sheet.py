@@ -65,7 +65,7 @@ def test_each_label_of_a_roll_is_a_page():
     [
         (
             lambda: by_count((210, 297), 0, 3, NONE),
-            "A sheet of 0 × 3 labels has none. Give at least 1 row",
+            "A sheet of 0 × 3 labels cannot be cut. Give 1 to 100 rows",
         ),
         (
             lambda: by_count((210, 297), 30, 3, NONE),

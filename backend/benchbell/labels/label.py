@@ -5,7 +5,9 @@ from typing import Literal
 
 from msgspec import Struct
 
+from benchbell.bench.book import Book
 from benchbell.bench.happenings import Started
+from benchbell.bench.state import bench_of
 from benchbell.recipe.code import PATHS, Kind, slug
 from benchbell.recipe.measure import dim_named, show
 from benchbell.recipe.sheet import Assembly, Part, Setup, Sheet
@@ -60,6 +62,14 @@ def build_labels(build: Started, codes: Mapping[str, str] | None = None) -> tupl
         *(setup_label(setup, sheet) for setup in sheet.setups),
         *rack_labels(sheet),
     )
+
+
+def current_labels(book: Book) -> tuple[Label, ...]:
+    """All labels of the build a book tells of, with the codes that hold now; none before its beginning is there."""
+    build, bench = book.started(), bench_of(book)
+    if build is None or bench is None:
+        return ()
+    return build_labels(build, {id: part.code for id, part in bench.parts.items()})
 
 
 def titled(thing: Part | Assembly) -> str:

@@ -9,7 +9,7 @@ from benchbell.labels.face import Face, face_of, square_box
 from benchbell.labels.label import Label, address
 from benchbell.labels.lettering import Lettering
 from benchbell.labels.qr import LEAST_MODULE_MM, Square, best_square
-from benchbell.labels.sheet import Layout
+from benchbell.labels.sheet import Layout, places
 
 
 class Printed(Struct, frozen=True):
@@ -17,6 +17,20 @@ class Printed(Struct, frozen=True):
 
     faces: tuple[Face, ...]
     findings: tuple[Finding, ...]
+
+
+class Told(Struct, frozen=True):
+    """What is printed, in figures, and what is worth knowing about it."""
+
+    labels: int
+    pages: int
+    findings: tuple[Finding, ...]
+
+
+def told(printed: Printed, layout: Layout) -> Told:
+    """The figures."""
+    pages = max((page for page, _ in places(layout, len(printed.faces))), default=-1) + 1
+    return Told(len(printed.faces), pages, printed.findings)
 
 
 def printed(labels: Sequence[Label], layout: Layout, host: str, lettering: Lettering, copies: int = 1) -> Printed:

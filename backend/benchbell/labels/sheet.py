@@ -14,6 +14,9 @@ PAPERS: dict[str, tuple[float, float]] = {
     "Letter": (215.9, 279.4),
 }
 
+MOST = 100
+"""Rows or columns of a sheet."""
+
 MARGIN_MM = 8.0
 """Most printers leave the outermost 4 to 6 mm white (common practice, no source)."""
 
@@ -55,8 +58,8 @@ class Layout(Struct, frozen=True):
 
 def by_count(paper: tuple[float, float], rows: int, columns: int, margins: Margins, first: int = 1) -> Layout:
     """A sheet of so many rows and columns: the labels share what the margins and gaps leave."""
-    if rows < 1 or columns < 1:
-        raise Refused(f"A sheet of {rows} × {columns} labels has none.", "Give at least 1 row and 1 column.")
+    if not (1 <= rows <= MOST and 1 <= columns <= MOST):
+        raise Refused(f"A sheet of {rows} × {columns} labels cannot be cut.", f"Give 1 to {MOST} rows and columns.")
     width = (paper[0] - 2 * margins.left - (columns - 1) * margins.across) / columns
     height = (paper[1] - 2 * margins.top - (rows - 1) * margins.down) / rows
     return checked(paper, rows, columns, (width, height), margins, first)
