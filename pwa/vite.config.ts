@@ -1,12 +1,13 @@
 import { fileURLToPath } from "node:url";
 import { defineConfig } from "vite";
+import { icons } from "./icons.ts";
 import { precache } from "./precache.ts";
 
 const here = (path: string) => fileURLToPath(new URL(path, import.meta.url));
 
 export default defineConfig({
   root: here("."),
-  plugins: [precache(here("src/worker.ts"))],
+  plugins: [icons(), precache(here("src/worker.ts"))],
   oxc: { jsx: { runtime: "automatic", importSource: "preact" } },
   build: {
     outDir: here("../backend/benchbell/page"),

@@ -1,7 +1,28 @@
-/** The composition root: registers the service worker and shows the page. */
+/** The composition root: opens what the phone keeps, starts sync, and picks the screen. */
 import { render } from "preact";
+import { Places } from "./controls/places.tsx";
+import { route, start } from "./live.ts";
+import { Picked } from "./screens/pick.tsx";
+import { RingCard } from "./screens/ringcard.tsx";
+import { SyncLine } from "./screens/syncline.tsx";
+import "./style/all.css";
 
-render(<h1>Benchbell</h1>, document.body);
+function App() {
+  const wall = route.value.screen === "wall";
+  return (
+    <>
+      {!wall && <SyncLine />}
+      <main class={wall ? "wall" : "page"}>
+        <Picked route={route.value} />
+      </main>
+      {!wall && <Places />}
+      <RingCard />
+    </>
+  );
+}
+
+render(<App />, document.body);
+start().catch((error: unknown) => console.error(error));
 if ("serviceWorker" in navigator) {
   navigator.serviceWorker.register("/worker.js").catch((error: unknown) => console.error(error));
 }

@@ -1,0 +1,20 @@
+import { digits } from "./moments.ts";
+
+type FigureProps = { readonly ms: number; readonly large?: boolean };
+
+/** What is left, or how long it is over, in figures to be read across the bench. */
+export function Figures({ ms, large = false }: FigureProps) {
+  const over = ms < 0;
+  const text = digits(Math.abs(ms));
+  return (
+    <p role="timer" class={large ? "digits large" : "digits"} data-long={text.length > 7 ? "" : undefined}>
+      {text}
+      <small>{over ? "over" : "to go"}</small>
+    </p>
+  );
+}
+
+/** How far a clock is, along a steel rule. */
+export function Rule({ from, to, now, words }: { from: number; to: number; now: number; words: string }) {
+  return <progress class="rule" max={Math.max(1, to - from)} value={Math.min(now, to) - from} aria-label={words} />;
+}

@@ -1,0 +1,54 @@
+/** How moments and spans of time read: 24 hours, in the phone's own time zone. */
+
+const MINUTE = 60_000;
+const HOUR = 60 * MINUTE;
+const DAY = 24 * HOUR;
+
+const TIME = new Intl.DateTimeFormat("en-GB", { hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
+const WEEKDAY = new Intl.DateTimeFormat("en-GB", { weekday: "short" });
+const DATE = new Intl.DateTimeFormat("en-GB", { day: "numeric", month: "short" });
+const LONG_DATE = new Intl.DateTimeFormat("en-GB", { weekday: "long", day: "numeric", month: "long", year: "numeric" });
+
+/** "14:10"; with the weekday within a week, with the date beyond. */
+export function clockTime(ms: number, now: number): string {
+  const time = TIME.format(ms);
+  if (LONG_DATE.format(ms) === LONG_DATE.format(now)) return time;
+  return Math.abs(ms - now) < 6 * DAY ? `${WEEKDAY.format(ms)} ${time}` : `${DATE.format(ms)} ${time}`;
+}
+
+export function timeOfDay(ms: number): string {
+  return TIME.format(ms);
+}
+
+export function longDate(ms: number): string {
+  return LONG_DATE.format(ms);
+}
+
+/** How long, in words: "40 s", "12 min", "2 h 5 min", "3 d 4 h". */
+export function span(ms: number): string {
+  if (ms < MINUTE) return `${Math.floor(ms / 1000)} s`;
+  if (ms < HOUR) return `${Math.floor(ms / MINUTE)} min`;
+  return ms < 2 * DAY ? twoUnits(ms, HOUR, "h", MINUTE, "min") : twoUnits(ms, DAY, "d", HOUR, "h");
+}
+
+/** "just now", "12 min ago". */
+export function ago(ms: number): string {
+  return ms < MINUTE ? "just now" : `${span(ms)} ago`;
+}
+
+/** For large figures: "7:05", "1:05:10" below ten hours, then "23 h 12 min". Counts whole seconds up. */
+export function digits(ms: number): string {
+  const seconds = Math.ceil(ms / 1000);
+  if (seconds >= 36_000) return span(Math.ceil(ms / MINUTE) * MINUTE);
+  const [h, m, s] = [Math.floor(seconds / 3600), Math.floor(seconds / 60) % 60, seconds % 60];
+  return h ? `${h}:${two(m)}:${two(s)}` : `${m}:${two(s)}`;
+}
+
+function twoUnits(ms: number, large: number, largeName: string, small: number, smallName: string): string {
+  const rest = Math.floor((ms % large) / small);
+  return `${Math.floor(ms / large)} ${largeName}${rest ? ` ${rest} ${smallName}` : ""}`;
+}
+
+function two(figure: number): string {
+  return String(figure).padStart(2, "0");
+}

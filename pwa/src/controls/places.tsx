@@ -1,0 +1,23 @@
+import { route } from "../live.ts";
+import { Way } from "./button.tsx";
+import type { IconName } from "./icon.tsx";
+
+const PLACES: readonly (readonly [string, string, IconName, readonly string[]])[] = [
+  ["/", "Bench", "bench", ["bench", "operation"]],
+  ["/scan", "Scan", "scan", ["scan", "part", "label"]],
+  ["/builds", "Builds", "builds", ["builds", "build", "log", "recipes", "recipe"]],
+  ["/shop", "Shop", "shop", ["shop", "pair"]],
+];
+
+/** The four places of the page, under the thumb. */
+export function Places() {
+  return (
+    <nav class="places" aria-label="Places">
+      {PLACES.map(([to, words, icon, screens]) => (
+        <Way key={to} to={to} class="place" icon={icon} current={screens.includes(route.value.screen)}>
+          <span>{words}</span>
+        </Way>
+      ))}
+    </nav>
+  );
+}

@@ -1,0 +1,64 @@
+import { useSignal } from "@preact/signals";
+import type { ComponentChildren } from "preact";
+import { Submit } from "./button.tsx";
+import { Field } from "./field.tsx";
+import { Sheet } from "./sheet.tsx";
+
+type ReasonProps = {
+  readonly title: string;
+  readonly usual: readonly string[];
+  readonly deed: string;
+  readonly onReason: (reason: string) => void;
+  readonly onClose: () => void;
+  readonly children?: ComponentChildren;
+};
+
+/** Asks why, before something is done against advice. Without a reason it is not done. */
+export function ReasonSheet({ title, onClose, children, ...form }: ReasonProps) {
+  return (
+    <Sheet title={title} onClose={onClose}>
+      {children}
+      <ReasonForm {...form} />
+    </Sheet>
+  );
+}
+
+type FormProps = Pick<ReasonProps, "usual" | "deed" | "onReason">;
+
+/** Usual reasons to tap and a place for another; sends nothing without one. */
+export function ReasonForm({ usual, deed, onReason }: FormProps) {
+  const text = useSignal("");
+  const trouble = useSignal("");
+  const give = (event: Event) => {
+    event.preventDefault();
+    if (text.value.trim()) onReason(text.value.trim());
+    else trouble.value = "No reason given. Tap one, or write your own.";
+  };
+  return (
+    <form class="stack" onSubmit={give}>
+      <div class="reasons">
+        {usual.map((reason) => (
+          <button
+            key={reason}
+            type="button"
+            class="chip"
+            aria-pressed={text.value === reason}
+            onClick={() => (text.value = reason)}
+          >
+            {reason}
+          </button>
+        ))}
+      </div>
+      <Field
+        label="Reason"
+        value={text.value}
+        trouble={trouble.value}
+        onText={(written) => {
+          text.value = written;
+          trouble.value = "";
+        }}
+      />
+      <Submit kind="grave">{deed}</Submit>
+    </form>
+  );
+}

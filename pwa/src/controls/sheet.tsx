@@ -1,0 +1,27 @@
+import type { ComponentChildren } from "preact";
+import { useEffect, useId, useRef } from "preact/hooks";
+import { Icon } from "./icon.tsx";
+
+type SheetProps = { readonly title: string; readonly onClose: () => void; readonly children: ComponentChildren };
+
+/** A dialog that rises from the thumb's edge of the screen. Escape and the cross close it. */
+export function Sheet({ title, onClose, children }: SheetProps) {
+  const dialog = useRef<HTMLDialogElement>(null);
+  const heading = useId();
+  useEffect(() => {
+    const shown = dialog.current;
+    shown?.showModal();
+    return () => shown?.close();
+  }, []);
+  return (
+    <dialog ref={dialog} class="sheet" aria-labelledby={heading} onCancel={onClose}>
+      <header>
+        <h2 id={heading}>{title}</h2>
+        <button type="button" class="cross" aria-label="Close" onClick={onClose}>
+          <Icon name="close" />
+        </button>
+      </header>
+      {children}
+    </dialog>
+  );
+}

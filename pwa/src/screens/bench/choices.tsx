@@ -1,0 +1,84 @@
+import { useSignal } from "@preact/signals";
+import type { Choice } from "../../bench/next.ts";
+import { Button, Way } from "../../controls/button.tsx";
+import { Icon } from "../../controls/icon.tsx";
+import { type BuildView, builds } from "../../live.ts";
+import { operationPath } from "../paths.ts";
+import { operationOf } from "../words/names.ts";
+import { Marked, PieceMark } from "../words/piece.tsx";
+import { STATUS } from "../words/status.ts";
+
+type ChoiceProps = { readonly choice: Choice };
+
+/** The one operation for the hands, with its reason, one tap away. */
+export function FirstChoice({ choice }: ChoiceProps) {
+  const view = viewOf(choice);
+  const operation = view && operationOf(view.sheet, choice.operation);
+  if (!operation) return null;
+  const [word, icon] = STATUS[view.bench.operations[operation.id]?.status ?? "ready"];
+  return (
+    <Way to={operationPath(view.id, operation.id)} class="first-choice">
+      <span class="over">
+        {operation.station}
+        {builds.value.length > 1 && ` · ${view.name}`}
+      </span>
+      <strong>
+        <PieceMark view={view} piece={operation.piece} /> {operation.title}
+      </strong>
+      <span>{choice.reason}</span>
+      <span class="state">
+        <Icon name={icon} />
+        {word}
+        <Icon name="onward" />
+      </span>
+    </Way>
+  );
+}
+
+const FEW = 4;
+
+/** More operations, a line each; the first few until asked for all. */
+export function Choices({ title, choices }: { title: string; choices: readonly Choice[] }) {
+  const all = useSignal(false);
+  if (choices.length === 0) return null;
+  const shown = all.value ? choices : choices.slice(0, FEW);
+  return (
+    <section class="block">
+      <h2>{title}</h2>
+      <ul class="rows">
+        {shown.map((choice) => (
+          <li key={`${choice.build} ${choice.operation}`} class="row">
+            <ChoiceRow choice={choice} />
+          </li>
+        ))}
+      </ul>
+      {shown.length < choices.length && (
+        <Button
+          onTap={() => {
+            all.value = true;
+          }}
+        >
+          {choices.length - shown.length} more
+        </Button>
+      )}
+    </section>
+  );
+}
+
+function ChoiceRow({ choice }: ChoiceProps) {
+  const view = viewOf(choice);
+  if (!view) return null;
+  const [, icon] = STATUS[view.bench.operations[choice.operation]?.status ?? "ready"];
+  return (
+    <Way to={operationPath(view.id, choice.operation)} class="row-words" icon={icon}>
+      <span>
+        <Marked view={view} id={choice.operation} />
+        <small>{choice.reason}</small>
+      </span>
+    </Way>
+  );
+}
+
+function viewOf(choice: Choice): BuildView | undefined {
+  return builds.value.find(({ id }) => id === choice.build);
+}

@@ -1,0 +1,82 @@
+import { moment } from "../../bench/clocks.ts";
+import { Way } from "../../controls/button.tsx";
+import { Figures, Rule } from "../../controls/clock.tsx";
+import { Icon } from "../../controls/icon.tsx";
+import { clockTime, digits } from "../../controls/moments.ts";
+import { type BuildView, now, type RunningClock } from "../../live.ts";
+import { operationPath } from "../paths.ts";
+import { CLOCKS, TOO_COLD } from "../words/clocks.ts";
+import { Marked } from "../words/piece.tsx";
+
+type CardProps = { readonly clock: RunningClock; readonly view: BuildView; readonly own?: boolean };
+
+/** A running clock: what is left, what it means, when it is due. own: it stands on its operation's screen. */
+export function ClockCard({ clock, view, own = false }: CardProps) {
+  const words = CLOCKS[clock.kind];
+  const due = moment(clock);
+  const urgent = isUrgent(clock);
+  return (
+    <article class={`clock-card ${clock.phase}${urgent ? " urgent" : ""}`}>
+      <p class="clock-name">
+        <Icon name={clock.phase === "running" ? words.icon : "bell"} />
+        <strong>{words.name}</strong>
+        <time dateTime={new Date(due).toISOString()}>{clockTime(due, now.value)}</time>
+      </p>
+      {clock.phase === "due" && clock.most === null ? (
+        <p class="now-word">Now</p>
+      ) : (
+        <Figures ms={due - now.value} large={urgent} />
+      )}
+      <Rule from={clock.started} to={due} now={now.value} words={words.name} />
+      <p class="meaning">{words[clock.phase]}</p>
+      {clock.too_cold && (
+        <p class="look">
+          <Icon name="thermometer" />
+          <span>{TOO_COLD}</span>
+        </p>
+      )}
+      {!own && (
+        <Way to={operationPath(view.id, clock.operation)} class="card-way">
+          <Marked view={view} id={clock.operation} />
+          <Icon name="onward" />
+        </Way>
+      )}
+    </article>
+  );
+}
+
+/** A long wait in one line: it wants nothing soon. */
+export function ClockRow({ clock, view, own = false }: CardProps) {
+  const due = moment(clock);
+  const words = CLOCKS[clock.kind];
+  const line = (
+    <>
+      <Icon name={words.icon} />
+      <span>
+        {own ? words.name : <Marked view={view} id={clock.operation} />}
+        <small>
+          {own ? words.running : words.name}, until {clockTime(due, now.value)}
+        </small>
+      </span>
+      <strong class="figure">{digits(due - now.value)}</strong>
+    </>
+  );
+  if (own) return <p class="row-words">{line}</p>;
+  return (
+    <Way to={operationPath(view.id, clock.operation)} class="row-words">
+      {line}
+    </Way>
+  );
+}
+
+/** Whether hands have to hurry while it runs. */
+export function isUrgent({ kind }: RunningClock): boolean {
+  return kind === "open" || kind === "pot";
+}
+
+const SOON_MS = 4 * 3_600_000;
+
+/** Whether it is worth a card of its own: due, or due within some hours. */
+export function isSoon(clock: RunningClock): boolean {
+  return clock.phase !== "running" || moment(clock) - now.value < SOON_MS;
+}

@@ -1,0 +1,57 @@
+import { useSignal } from "@preact/signals";
+import { Button, Way } from "../controls/button.tsx";
+import { Icon } from "../controls/icon.tsx";
+import { clockTime } from "../controls/moments.ts";
+import { Sheet } from "../controls/sheet.tsx";
+import { Top } from "../controls/top.tsx";
+import { now, summaries } from "../live.ts";
+import { StartForm } from "./builds/startform.tsx";
+import { buildPath, logPath } from "./paths.ts";
+import { counted } from "./words/names.ts";
+
+/** Every build with its progress, and the form that starts one. */
+export function BuildsScreen() {
+  const starting = useSignal(false);
+  const all = summaries.value;
+  return (
+    <>
+      <Top title="Builds" />
+      {all.length === 0 && <p class="soft">No build yet. Start one: a recipe, how many pieces, a name for it.</p>}
+      <ul class="build-list">
+        {all.map((build) => (
+          <li key={build.id}>
+            <Way to={build.finished ? logPath(build.id) : buildPath(build.id)} class="build-card">
+              <strong>{build.name || build.title}</strong>
+              <span class="soft">
+                {build.name && `${build.title}, `}
+                {counted(build.pieces, "piece")}, started {clockTime(build.started_ms, now.value)}
+              </span>
+              <progress class="rule" max={build.operations} value={build.done} aria-label="Operations done" />
+              <span class="state">
+                <Icon name={build.finished ? "done" : build.closed ? "empty" : "in-hand"} />
+                {build.finished
+                  ? "Finished: read its log"
+                  : build.closed
+                    ? "Put away"
+                    : `${build.done} of ${build.operations} done`}
+              </span>
+            </Way>
+          </li>
+        ))}
+      </ul>
+      <Way to="/recipes" class="button plain" icon="note">
+        <span>Recipes</span>
+      </Way>
+      <div class="deeds">
+        <Button kind="main" icon="plus" onTap={() => (starting.value = true)}>
+          Start a build
+        </Button>
+      </div>
+      {starting.value && (
+        <Sheet title="Start a build" onClose={() => (starting.value = false)}>
+          <StartForm />
+        </Sheet>
+      )}
+    </>
+  );
+}

@@ -1,0 +1,48 @@
+import { useSignal } from "@preact/signals";
+import { Button, Way } from "../../controls/button.tsx";
+import { Icon } from "../../controls/icon.tsx";
+import { ReasonSheet } from "../../controls/reason.tsx";
+import { type BuildView, record } from "../../live.ts";
+import { logPath } from "../paths.ts";
+
+/** Labels to print, the log to read, and putting a build away unfinished. */
+export function BuildTools({ view }: { view: BuildView }) {
+  const closing = useSignal(false);
+  const put = (closed: boolean, reason = "") => {
+    void record(view.id, { kind: "closed", closed, reason }, []);
+    closing.value = false;
+  };
+  return (
+    <>
+      <div class="pair">
+        <a class="button plain" href={`/builds/${view.id}/labels`}>
+          <Icon name="label" />
+          <span>Labels</span>
+        </a>
+        <a class="button plain" href={`/builds/${view.id}/labels.pdf`}>
+          <Icon name="print" />
+          <span>Labels, PDF</span>
+        </a>
+        <Way to={logPath(view.id)} class="button plain" icon="note">
+          <span>Log</span>
+        </Way>
+        {view.bench.closed ? (
+          <Button onTap={() => put(false)}>Open again</Button>
+        ) : (
+          <Button onTap={() => (closing.value = true)}>Put away</Button>
+        )}
+      </div>
+      {closing.value && (
+        <ReasonSheet
+          title="Put the build away"
+          usual={["Delivered as it is", "Not wanted any more", "Begun by mistake"]}
+          deed="Put it away"
+          onReason={(reason) => put(true, reason)}
+          onClose={() => (closing.value = false)}
+        >
+          <p>It leaves the bench; its log and labels stay, and it can be opened again.</p>
+        </ReasonSheet>
+      )}
+    </>
+  );
+}

@@ -1,0 +1,28 @@
+import { findCode } from "../live.ts";
+import { NotACode, readCode, showCode } from "../recipe/code.ts";
+import { Missing } from "./missing.tsx";
+import { PartScreen } from "./part.tsx";
+
+/** Where a label's address lands: its part, or a sentence why there is none. */
+export function LabelScreen({ code }: { code: string }) {
+  const read = checked(code);
+  if ("trouble" in read)
+    return <Missing what={read.trouble} next="Type the code under Scan, or scan the label again." />;
+  const found = findCode(read.code);
+  if (found) return <PartScreen view={found.build} id={found.id} oldLabel={found.old} />;
+  return (
+    <Missing
+      what={`No build on this phone has the label ${showCode(read.code)}.`}
+      next="If it was printed on another day or by another shop, that is so. Else wait until this phone has synced."
+    />
+  );
+}
+
+function checked(code: string): { code: string } | { trouble: string } {
+  try {
+    return { code: readCode(code) };
+  } catch (error) {
+    if (error instanceof NotACode) return { trouble: error.message };
+    throw error;
+  }
+}

@@ -1,0 +1,47 @@
+import { longDate, timeOfDay } from "../../controls/moments.ts";
+import { type BuildView, units } from "../../live.ts";
+import type { Happening } from "../../wire.gen.ts";
+import { who } from "../words/devices.ts";
+import { told } from "../words/happenings.ts";
+
+/** Everything in order, day by day. */
+export function Story({ view }: { view: BuildView }) {
+  return (
+    <section class="log-part story-part">
+      <h2>Story</h2>
+      {days(view.book.told()).map(([day, lines]) => (
+        <section key={day}>
+          <h3>{day}</h3>
+          <Lines lines={lines} view={view} />
+        </section>
+      ))}
+    </section>
+  );
+}
+
+/** Some happenings, each with its time and who recorded it. */
+export function Lines({ lines, view }: { lines: readonly Happening[]; view: BuildView }) {
+  return (
+    <ol class="story">
+      {lines.map((h) => (
+        <li key={h.id}>
+          <time dateTime={new Date(h.at.ms).toISOString()}>{timeOfDay(h.at.ms)}</time>
+          <span>
+            {told(h.what, { sheet: view.sheet, units: units.value })}
+            <small>{who(h.at.device)}</small>
+          </span>
+        </li>
+      ))}
+    </ol>
+  );
+}
+
+/** By day, earliest first; the lines come in order already. */
+function days(lines: readonly Happening[]): [string, Happening[]][] {
+  const byDay = new Map<string, Happening[]>();
+  for (const h of lines.filter(({ what }) => what?.kind !== "undone" && what?.kind !== "acknowledged")) {
+    const day = longDate(h.at.ms);
+    byDay.set(day, [...(byDay.get(day) ?? []), h]);
+  }
+  return [...byDay];
+}

@@ -1,0 +1,104 @@
+import { span, timeOfDay } from "../../controls/moments.ts";
+import { type BuildView, units } from "../../live.ts";
+import { show, TIME } from "../../recipe/measure.ts";
+import type { Operation } from "../../wire.gen.ts";
+import { CLOCKS } from "../words/clocks.ts";
+import { fullTitle, setupOf } from "../words/names.ts";
+import { shown } from "../words/sizes.ts";
+
+const NOT_RECORDED = "not recorded";
+const MINUTE_MS = 60_000;
+
+/** Planned beside real, operation by operation: times, settings, and how long clamps and coats had. */
+export function Times({ view }: { view: BuildView }) {
+  return (
+    <section class="log-part times-part">
+      <h2>Times and settings</h2>
+      {view.sheet.operations.map((operation) => (
+        <section key={operation.id}>
+          <h3>{fullTitle(view.sheet, operation.id)}</h3>
+          <dl class="facts">
+            <Took view={view} operation={operation} />
+            <AsSet view={view} operation={operation} />
+            {operation.clocks.map((clock) => (
+              <div key={clock.kind}>
+                <dt>{CLOCKS[clock.kind].name}</dt>
+                <dd>
+                  {lasted(view, operation, clock.starts, clock.ends)}, planned{" "}
+                  {show((clock.least_ms ?? clock.most_ms ?? 0) / MINUTE_MS, TIME, units.value)}
+                  {clock.least_ms === null ? " at most" : " at least"}
+                </dd>
+              </div>
+            ))}
+            <Reasons view={view} operation={operation} />
+          </dl>
+        </section>
+      ))}
+    </section>
+  );
+}
+
+function Took({ view, operation }: { view: BuildView; operation: Operation }) {
+  const marks = view.bench.operations[operation.id]?.marks ?? {};
+  const [began, finished] = [marks.began, marks.finished];
+  const when =
+    began === undefined
+      ? NOT_RECORDED
+      : `${timeOfDay(began)} to ${finished === undefined ? NOT_RECORDED : timeOfDay(finished)}`;
+  return (
+    <div>
+      <dt>From begin to finish</dt>
+      <dd>
+        {when}
+        {began !== undefined && finished !== undefined && finished >= began && `: ${span(finished - began)}`}, planned{" "}
+        {show(operation.minutes, TIME, units.value)} of your time
+      </dd>
+    </div>
+  );
+}
+
+/** What the station was set to, planned beside as set. The latest setting before the end counts. */
+function AsSet({ view, operation }: { view: BuildView; operation: Operation }) {
+  const setup = operation.setup ? setupOf(view.sheet, operation.setup) : undefined;
+  if (!setup) return null;
+  const finished = view.bench.operations[operation.id]?.marks.finished ?? Number.POSITIVE_INFINITY;
+  const set = view.book
+    .all("set-up", setup.station)
+    .filter(({ at, what }) => what?.kind === "set-up" && what.setup === setup.id && at.ms <= finished)
+    .at(-1)?.what;
+  const values = set?.kind === "set-up" ? (set.values ?? {}) : {};
+  return (
+    <>
+      {setup.set.map(({ name, dim, plan }) => (
+        <div key={name}>
+          <dt>{name}</dt>
+          <dd>
+            {values[name] === undefined ? NOT_RECORDED : `as set ${shown(values[name], dim, units.value)}`}, planned{" "}
+            {shown(plan, dim, units.value)}
+          </dd>
+        </div>
+      ))}
+    </>
+  );
+}
+
+function lasted(view: BuildView, operation: Operation, starts: string, ends: readonly string[]): string {
+  const marks = view.bench.operations[operation.id]?.marks ?? {};
+  const from = marks[starts];
+  const to = ends.map((end) => marks[end]).find((mark) => mark !== undefined);
+  return from === undefined || to === undefined ? NOT_RECORDED : span(to - from);
+}
+
+function Reasons({ view, operation }: { view: BuildView; operation: Operation }) {
+  const reasons = Object.entries(view.bench.operations[operation.id]?.reasons ?? {});
+  return (
+    <>
+      {reasons.map(([kind, reason]) => (
+        <div key={kind}>
+          <dt>Reason given</dt>
+          <dd>{reason}</dd>
+        </div>
+      ))}
+    </>
+  );
+}

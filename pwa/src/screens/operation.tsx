@@ -1,0 +1,103 @@
+import { Icon } from "../controls/icon.tsx";
+import { Top } from "../controls/top.tsx";
+import { type BuildView, running, units } from "../live.ts";
+import { show, TIME } from "../recipe/measure.ts";
+import type { Operation } from "../wire.gen.ts";
+import { Clocks } from "./bench/clocks.tsx";
+import { Missing } from "./missing.tsx";
+import { Air } from "./operation/air.tsx";
+import { Cautions } from "./operation/cautions.tsx";
+import { Checks } from "./operation/checks.tsx";
+import { Deed } from "./operation/deed.tsx";
+import { Parts } from "./operation/parts.tsx";
+import { SetupBlock } from "./operation/setup.tsx";
+import { Sizes } from "./operation/sizes.tsx";
+import { Tools } from "./operation/tools.tsx";
+import { buildPath } from "./paths.ts";
+import { sizeName } from "./words/happenings.ts";
+import { counted, listed, operationOf, titleOf } from "./words/names.ts";
+import { STATUS } from "./words/status.ts";
+
+/** One operation in the hand: what to set, do, tick and check, and the one button that is next. */
+export function OperationScreen({ view, id }: { view: BuildView; id: string }) {
+  const operation = operationOf(view.sheet, id);
+  const state = view.bench.operations[id];
+  if (!operation || !state) return <Missing what={`This build has no operation “${id}”.`} />;
+  const own = running.value.filter((clock) => clock.build === view.id && clock.operation === id);
+  return (
+    <>
+      <Top title={operation.title} back={buildPath(view.id)} over={overTitle(view, operation)} />
+      <p class="status-line">
+        <Icon name={STATUS[state.status][1]} />
+        <strong>{STATUS[state.status][0]}</strong>
+        <span class="soft">{attended(operation)}</span>
+      </p>
+      <Clocks clocks={own} own />
+      <SetupBlock view={view} operation={operation} />
+      <section class="block">
+        <h2>What to do</h2>
+        <ol class="steps">
+          {operation.do.map((step) => (
+            <li key={step}>{step}</li>
+          ))}
+        </ol>
+        <AtHand operation={operation} />
+        {operation.makes && <p class="soft">Makes: {titleOf(view.sheet, operation.makes)}.</p>}
+      </section>
+      <Cautions
+        operation={operation}
+        sheet={view.sheet}
+        open={state.status === "ready" || state.status === "waiting"}
+      />
+      {(operation.glue || operation.finish) && <Air />}
+      <Sizes view={view} operation={operation} />
+      {operation.parts.length > 0 && <Parts view={view} operation={operation} />}
+      <Checks view={view} operation={operation} />
+      <Timing operation={operation} />
+      <Tools view={view} operation={operation} />
+      <Deed view={view} operation={operation} />
+    </>
+  );
+}
+
+function overTitle(view: BuildView, { piece, station }: Operation): string {
+  return [...(piece && view.sheet.pieces.length > 1 ? [`Piece ${piece}`] : []), station].join(" · ");
+}
+
+function attended({ minutes }: Operation): string {
+  return minutes > 0 ? `about ${show(minutes, TIME, units.value)} of your time` : "";
+}
+
+/** What to have within reach before beginning. */
+function AtHand({ operation }: { operation: Operation }) {
+  const clamps = Object.entries(operation.clamps ?? {}).map(([kind, count]) => counted(count, `${kind} clamp`));
+  const spread = operation.spread_minutes;
+  const things = [...(operation.needs ?? []), ...(operation.glue ? [sizeName(operation.glue)] : []), ...clamps];
+  return (
+    <>
+      {things.length > 0 && (
+        <p>
+          <strong>At hand: </strong>
+          {listed(things)}.
+        </p>
+      )}
+      {spread != null && <p>Spreading and closing is planned at {show(spread, TIME, units.value)}.</p>}
+    </>
+  );
+}
+
+/** Which figures the clocks of this operation run by, and where they come from. */
+function Timing({ operation }: { operation: Operation }) {
+  const figures = operation.clocks.filter(({ source }) => source);
+  if (figures.length === 0) return null;
+  return (
+    <details class="sources">
+      <summary>Where the times come from</summary>
+      <ul>
+        {figures.map(({ kind, source }) => (
+          <li key={kind}>{source}</li>
+        ))}
+      </ul>
+    </details>
+  );
+}

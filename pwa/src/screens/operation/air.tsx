@@ -1,0 +1,33 @@
+import { useSignal } from "@preact/signals";
+import { Button } from "../../controls/button.tsx";
+import { Icon } from "../../controls/icon.tsx";
+import { clockTime } from "../../controls/moments.ts";
+import { Sheet } from "../../controls/sheet.tsx";
+import { now, shop } from "../../live.ts";
+import { AirForm } from "../shop/airform.tsx";
+
+/** The air the clocks reckon with, and a way to write it down. */
+export function Air() {
+  const asked = useSignal(false);
+  const last = shop.value.readings.at(-1);
+  const damp = last?.humidity == null ? "" : `, ${last.humidity} % humidity`;
+  return (
+    <section class="block air">
+      <h2>Air at the bench</h2>
+      <p>
+        <Icon name="thermometer" />
+        <span>
+          {last
+            ? `${last.celsius} °C${damp}, read ${clockTime(last.ms, now.value)}.`
+            : "Nobody has read it: the times stand as planned."}
+        </span>
+      </p>
+      <Button onTap={() => (asked.value = true)}>Read it now</Button>
+      {asked.value && (
+        <Sheet title="Air at the bench" onClose={() => (asked.value = false)}>
+          <AirForm onKept={() => (asked.value = false)} />
+        </Sheet>
+      )}
+    </section>
+  );
+}

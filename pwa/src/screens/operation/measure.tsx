@@ -1,0 +1,79 @@
+import { useSignal } from "@preact/signals";
+import { Submit } from "../../controls/button.tsx";
+import { Field, taken } from "../../controls/field.tsx";
+import { Icon } from "../../controls/icon.tsx";
+import { Sheet } from "../../controls/sheet.tsx";
+import { type BuildView, record, units } from "../../live.ts";
+import type { Operation, Size } from "../../wire.gen.ts";
+import { sizeName } from "../words/happenings.ts";
+import { shown } from "../words/sizes.ts";
+
+type MeasureProps = {
+  readonly view: BuildView;
+  readonly operation: Operation;
+  readonly size: Size;
+  readonly onClose: () => void;
+};
+
+/** A size taken at the bench: shows the plan and what is allowed, and says so when it is further off. */
+export function MeasureSheet({ view, operation, size, onClose }: MeasureProps) {
+  const text = useSignal("");
+  const trouble = useSignal("");
+  const got = taken(text.value, size.dim, units.value);
+  const figure = (value: number) => shown(value, size.dim, units.value);
+  const keep = (event: Event) => {
+    event.preventDefault();
+    if ("trouble" in got) {
+      trouble.value = got.trouble;
+      return;
+    }
+    const piece = size.once ? "" : operation.piece;
+    const about = [operation.id, ...operation.parts, size.name];
+    void record(view.id, { kind: "measured", size: size.name, piece, value: got.value }, about);
+    onClose();
+  };
+  return (
+    <Sheet title={sizeName(size.name)} onClose={onClose}>
+      <form class="stack" onSubmit={keep}>
+        {size.measure && <p>{size.measure}</p>}
+        <p>
+          Plan <strong class="figure">{figure(size.plan)}</strong>
+          {size.within != null && `, may be off by ${figure(size.within)}`}
+        </p>
+        <Field
+          label="As measured"
+          value={text.value}
+          focused
+          hint={HINTS[size.dim]?.(units.value) ?? ""}
+          trouble={trouble.value}
+          onText={(written) => {
+            text.value = written;
+            trouble.value = "";
+          }}
+        />
+        {"value" in got && <OffPlan size={size} off={Math.abs(got.value - size.plan)} figure={figure} />}
+        <Submit>Keep this size</Submit>
+      </form>
+    </Sheet>
+  );
+}
+
+const HINTS: Readonly<Record<string, (units: "mm" | "in") => string>> = {
+  length: (units) => `Such as ${units === "in" ? "1 3/4 in" : "44.5"}; a bare number counts as ${units}.`,
+  angle: () => "Such as 7.5; a bare number counts as degrees.",
+};
+
+type OffProps = { readonly size: Size; readonly off: number; readonly figure: (value: number) => string };
+
+function OffPlan({ size, off, figure }: OffProps) {
+  if (size.within == null || off <= size.within) return null;
+  return (
+    <p class="look" role="status">
+      <Icon name="warn" />
+      <span>
+        {figure(off)} off the plan, {figure(size.within)} is allowed. Measure again, or keep it: what follows from it is
+        reckoned anew.
+      </span>
+    </p>
+  );
+}

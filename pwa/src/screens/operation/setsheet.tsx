@@ -1,0 +1,59 @@
+import { useSignal } from "@preact/signals";
+import { setValues, sizesOf } from "../../bench/sizes.ts";
+import { Submit } from "../../controls/button.tsx";
+import { Field, taken } from "../../controls/field.tsx";
+import { Sheet } from "../../controls/sheet.tsx";
+import { type BuildView, record, units } from "../../live.ts";
+import type { Operation, Setup } from "../../wire.gen.ts";
+import { shown } from "../words/sizes.ts";
+
+type SetProps = { view: BuildView; operation: Operation; setup: Setup; onClose: () => void };
+
+/** Write down what the station was really set to; a place left empty counts as planned. */
+export function SetSheet({ view, operation, setup, onClose }: SetProps) {
+  const written = useSignal<Readonly<Record<string, string>>>({});
+  const proved = useSignal(false);
+  const troubles = useSignal<Readonly<Record<string, string>>>({});
+  const planned = setValues(setup, sizesOf(view.sheet, view.bench.as_built, operation.piece));
+  const keep = (event: Event) => {
+    event.preventDefault();
+    const read = setup.set.map(
+      ({ name, dim }) => [name, asSet(written.value[name], dim, planned[name] ?? null)] as const,
+    );
+    troubles.value = Object.fromEntries(read.flatMap(([name, got]) => ("trouble" in got ? [[name, got.trouble]] : [])));
+    if (Object.keys(troubles.value).length > 0) return;
+    const values = Object.fromEntries(read.flatMap(([name, got]) => ("value" in got ? [[name, got.value]] : [])));
+    const what = { kind: "set-up", setup: setup.id, station: setup.station, values, proved: proved.value } as const;
+    void record(view.id, what, [operation.id, setup.id, setup.station]);
+    onClose();
+  };
+  return (
+    <Sheet title={`Set the ${setup.station}`} onClose={onClose}>
+      <form class="stack" onSubmit={keep}>
+        {setup.set.map(({ name, dim }) => (
+          <Field
+            key={name}
+            label={name}
+            value={written.value[name] ?? ""}
+            hint={`Planned ${shown(planned[name], dim, units.value)}; empty counts as planned.`}
+            trouble={troubles.value[name] ?? ""}
+            onText={(text) => (written.value = { ...written.value, [name]: text })}
+          />
+        ))}
+        <label class="tickbox">
+          <input type="checkbox" checked={proved.value} onChange={() => (proved.value = !proved.value)} />
+          <span>Proof cut on scrap fits{setup.prove && <small>{setup.prove}</small>}</span>
+        </label>
+        <Submit>Keep as set</Submit>
+      </form>
+    </Sheet>
+  );
+}
+
+function asSet(text: string | undefined, dim: string, planned: number | null): ReturnType<typeof taken> {
+  return text?.trim()
+    ? taken(text, dim, units.value)
+    : planned === null
+      ? { trouble: "The plan has no figure here. Write what it is set to." }
+      : { value: planned };
+}

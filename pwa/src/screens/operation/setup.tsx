@@ -1,0 +1,103 @@
+import { useSignal } from "@preact/signals";
+import { setValues, sizesOf } from "../../bench/sizes.ts";
+import { Button } from "../../controls/button.tsx";
+import { Icon } from "../../controls/icon.tsx";
+import { clockTime } from "../../controls/moments.ts";
+import { type BuildView, now, record, units } from "../../live.ts";
+import type { Operation, Setup } from "../../wire.gen.ts";
+import { setupOf } from "../words/names.ts";
+import { shown } from "../words/sizes.ts";
+import { SetSheet } from "./setsheet.tsx";
+
+/** What the station is set to for this operation: planned beside as set, and the proof cut. */
+export function SetupBlock({ view, operation }: { view: BuildView; operation: Operation }) {
+  const asked = useSignal(false);
+  const setup = operation.setup ? setupOf(view.sheet, operation.setup) : undefined;
+  if (!setup) return null;
+  const standing = view.bench.stations[setup.station];
+  const stands = standing?.setup === setup.id ? standing : undefined;
+  const wanted = setValues(setup, sizesOf(view.sheet, view.bench.as_built, operation.piece));
+  return (
+    <section class="block setup">
+      <h2>
+        Setup <span>{setup.station}</span>
+      </h2>
+      <h3>{setup.title}</h3>
+      <dl class="sizes">
+        {setup.set.map(({ name, dim }) => (
+          <div key={name}>
+            <dt>{name}</dt>
+            <dd>
+              <strong class="figure">{shown(wanted[name], dim, units.value)}</strong>
+              {stands?.values[name] !== undefined && (
+                <small>as set {shown(stands.values[name], dim, units.value)}</small>
+              )}
+            </dd>
+          </div>
+        ))}
+      </dl>
+      {(setup.needs ?? []).length > 0 && <p class="soft">Needs {(setup.needs ?? []).join(", ")}.</p>}
+      {setup.prove && (
+        <p>
+          <strong>Prove it: </strong>
+          {setup.prove}
+        </p>
+      )}
+      <Stands view={view} setup={setup} />
+      <div class="pair">
+        {stands && !stands.proved && (
+          <Button icon="done" onTap={() => prove(view, operation, setup)}>
+            Proof cut fits
+          </Button>
+        )}
+        <Button icon="set" onTap={() => (asked.value = true)}>
+          {stands ? "Set again" : "Write down as set"}
+        </Button>
+        {stands && <Button onTap={() => broken(view, setup)}>Setup broken</Button>}
+      </div>
+      {asked.value && (
+        <SetSheet view={view} operation={operation} setup={setup} onClose={() => (asked.value = false)} />
+      )}
+    </section>
+  );
+}
+
+/** What the station stands in now, in a sentence. */
+function Stands({ view, setup }: { view: BuildView; setup: Setup }) {
+  const standing = view.bench.stations[setup.station];
+  if (!standing) return null;
+  const since = clockTime(standing.ms, now.value);
+  if (standing.setup === setup.id) {
+    return (
+      <p class="stands">
+        <Icon name={standing.proved ? "done" : "in-hand"} />
+        {standing.proved ? `Stands since ${since}, proved on scrap.` : `Stands since ${since}, not proved yet.`}
+      </p>
+    );
+  }
+  const other = setupOf(view.sheet, standing.setup);
+  const wanting = view.sheet.operations.filter(({ id, setup: of }) => of === standing.setup && isOpen(view, id)).length;
+  return (
+    <p class="stands look">
+      <Icon name="warn" />
+      <span>
+        The {setup.station} still stands as “{other?.title ?? standing.setup}”
+        {wanting > 0 && `, and ${wanting === 1 ? "one operation needs" : `${wanting} operations need`} that yet`}.
+      </span>
+    </p>
+  );
+}
+
+function isOpen(view: BuildView, id: string): boolean {
+  return view.bench.operations[id]?.status !== "done";
+}
+
+function prove(view: BuildView, operation: Operation, setup: Setup): void {
+  const values = view.bench.stations[setup.station]?.values ?? {};
+  const what = { kind: "set-up", setup: setup.id, station: setup.station, values, proved: true } as const;
+  void record(view.id, what, [operation.id, setup.id, setup.station]);
+}
+
+function broken(view: BuildView, setup: Setup): void {
+  void record(view.id, { kind: "setup-broken", station: setup.station }, [setup.id, setup.station]);
+}

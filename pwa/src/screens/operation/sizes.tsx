@@ -1,0 +1,88 @@
+import { useSignal } from "@preact/signals";
+import { type SizeNow, sizesOf } from "../../bench/sizes.ts";
+import { Button } from "../../controls/button.tsx";
+import { Icon } from "../../controls/icon.tsx";
+import { type BuildView, units } from "../../live.ts";
+import type { Operation, Size } from "../../wire.gen.ts";
+import { sizeName } from "../words/happenings.ts";
+import { listed } from "../words/names.ts";
+import { shown } from "../words/sizes.ts";
+import { MeasureSheet } from "./measure.tsx";
+
+/** The sizes worth knowing here, as built where measured; those to be taken here have a button. */
+export function Sizes({ view, operation }: { view: BuildView; operation: Operation }) {
+  const asked = useSignal<Size | null>(null);
+  const toMeasure = operation.measure ?? [];
+  const names = [...toMeasure, ...(operation.sizes ?? []).filter((name) => !toMeasure.includes(name))];
+  const sizes = sizesOf(view.sheet, view.bench.as_built, operation.piece);
+  const rows = names.flatMap((name) => view.sheet.sizes.filter((size) => size.name === name));
+  if (rows.length === 0) return null;
+  return (
+    <section class="block">
+      <h2>Sizes</h2>
+      <dl class="sizes">
+        {rows.map((size) => (
+          <div key={size.name}>
+            <dt>
+              {sizeName(size.name)}
+              {size.measure && <small>{size.measure}</small>}
+            </dt>
+            <dd>
+              <SizeValue size={size} now={sizes.get(size.name)} others={othersOf(view, operation, size)} />
+            </dd>
+            {toMeasure.includes(size.name) && (
+              <dd class="wide">
+                <Button
+                  icon="rule"
+                  onTap={() => {
+                    asked.value = size;
+                  }}
+                >
+                  Measure
+                </Button>
+              </dd>
+            )}
+          </div>
+        ))}
+      </dl>
+      {asked.value && (
+        <MeasureSheet
+          view={view}
+          operation={operation}
+          size={asked.value}
+          onClose={() => {
+            asked.value = null;
+          }}
+        />
+      )}
+    </section>
+  );
+}
+
+/** Different values that were measured before. */
+function othersOf(view: BuildView, operation: Operation, size: Size): readonly number[] {
+  return view.bench.as_built[`${size.once ? "" : operation.piece}|${size.name}`]?.others ?? [];
+}
+
+function SizeValue({ size, now, others }: { size: Size; now: SizeNow | undefined; others: readonly number[] }) {
+  const text = (value: number | null) => shown(value, size.dim, units.value);
+  if (!now) return <strong class="figure">{text(size.plan)}</strong>;
+  return (
+    <>
+      <strong class="figure">{text(now.value)}</strong>
+      {now.measured && <small>as built, plan {text(now.plan)}</small>}
+      {!now.measured && now.changed && <small>from sizes as built, plan {text(now.plan)}</small>}
+      {now.trouble && <small class="look">{now.trouble}</small>}
+      {now.off && (
+        <small class="look">
+          <Icon name="warn" /> further off than the recipe allows
+        </small>
+      )}
+      {others.length > 0 && (
+        <small class="look">
+          <Icon name="warn" /> measured before as {listed(others.map(text))}: look again
+        </small>
+      )}
+    </>
+  );
+}

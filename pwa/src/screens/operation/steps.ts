@@ -1,0 +1,52 @@
+/** The steps an operation goes through, and which one is next: the main button follows them. */
+import type { OperationState } from "../../bench/state.ts";
+import type { Operation } from "../../wire.gen.ts";
+
+export type Step = "began" | "mixed" | "glue-on" | "clamped" | "clamps-off" | "coat-on" | "wiped-off" | "finished";
+
+const ORDER: readonly Step[] = [
+  "began",
+  "mixed",
+  "glue-on",
+  "clamped",
+  "clamps-off",
+  "coat-on",
+  "wiped-off",
+  "finished",
+];
+
+/** What the main button says, and what to know before it is tapped. */
+export const STEP_WORDS: Readonly<Record<Step, readonly [string, string]>> = {
+  began: ["Begin", ""],
+  mixed: ["Mixed", "Tap when the two parts come together: pot life runs from then."],
+  "glue-on": ["Glue on", "Tap as the first glue is spread: open time runs from then."],
+  clamped: ["Clamped", "Tap when the last clamp is tight."],
+  "clamps-off": ["Clamps off", ""],
+  "coat-on": ["Coat on", "Tap when the coat is on."],
+  "wiped-off": ["Wiped off", ""],
+  finished: ["Finish", ""],
+};
+
+/** Every step of this operation, in order. */
+export function stepsOf(operation: Operation): readonly Step[] {
+  const timed = new Set(operation.clocks.flatMap(({ starts, ends }) => [starts, ...ends]));
+  const glued = operation.step === "glue-up" ? ["glue-on"] : [];
+  const coated = operation.step === "coat" ? ["coat-on"] : [];
+  const used = new Set<string>(["began", "finished", ...timed, ...glued, ...coated]);
+  if (used.has("clamped")) used.add("clamps-off");
+  return ORDER.filter((step) => used.has(step));
+}
+
+/** The step to take now; null when the operation is done. */
+export function nextStep(operation: Operation, state: OperationState): Step | null {
+  if (state.status === "in-clamps") return "clamps-off";
+  if (state.status === "done") return null;
+  const steps = stepsOf(operation);
+  const last = steps.reduce((latest, step, n) => (state.marks[step] === undefined ? latest : n), -1);
+  return steps[last + 1] ?? "finished";
+}
+
+/** Ids that a happening on this operation concerns: it, its parts, and what it makes. */
+export function concerns(operation: Operation): readonly string[] {
+  return [operation.id, ...operation.parts, ...(operation.makes ? [operation.makes] : [])];
+}

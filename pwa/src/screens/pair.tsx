@@ -1,0 +1,38 @@
+import { useSignal } from "@preact/signals";
+import { Submit } from "../controls/button.tsx";
+import { Field } from "../controls/field.tsx";
+import { Notice } from "../controls/notice.tsx";
+import { Top } from "../controls/top.tsx";
+import { travel } from "../controls/travel.ts";
+
+import { ask, type Refusal } from "./server.ts";
+
+/** The one-time code from the server's screen makes this device one of the shop. */
+export function PairScreen() {
+  const code = useSignal(new URLSearchParams(location.search).get("code") ?? "");
+  const name = useSignal("");
+  const refusal = useSignal<Refusal | null>(null);
+  const send = async (event: Event) => {
+    event.preventDefault();
+    const answer = await ask<unknown>("/pair", { code: code.value.trim(), name: name.value.trim() });
+    if (answer.ok) travel("/");
+    else refusal.value = answer;
+  };
+  return (
+    <>
+      <Top title="Pair this device" back="/shop" />
+      <form class="stack block" onSubmit={(event) => void send(event)}>
+        <p>The server shows a code for ten minutes, good for one device: run it with “pair”, or look at its screen.</p>
+        <Field label="Code" value={code.value} upper onText={(text) => (code.value = text)} />
+        <Field
+          label="Name of this device"
+          value={name.value}
+          hint="Such as “phone in the apron”; the log says who did what."
+          onText={(text) => (name.value = text)}
+        />
+        {refusal.value && <Notice what={refusal.value.what} next={refusal.value.next_step} grave />}
+        <Submit>Pair</Submit>
+      </form>
+    </>
+  );
+}

@@ -1,0 +1,94 @@
+import { Way } from "../controls/button.tsx";
+import { Icon } from "../controls/icon.tsx";
+import { clockTime } from "../controls/moments.ts";
+import { Notice } from "../controls/notice.tsx";
+import { Top } from "../controls/top.tsx";
+import { type BuildView, now } from "../live.ts";
+import { showCode } from "../recipe/code.ts";
+import { Missing } from "./missing.tsx";
+import { holding } from "./operation/held.ts";
+import { Again } from "./part/again.tsx";
+import { Facts } from "./part/facts.tsx";
+import { History } from "./part/history.tsx";
+import { PartTools } from "./part/tools.tsx";
+import { buildPath, operationPath, partPath } from "./paths.ts";
+import { fullTitle, operationOf, partOf, titleOf } from "./words/names.ts";
+import { STATUS } from "./words/status.ts";
+
+type PartProps = { readonly view: BuildView; readonly id: string; readonly oldLabel?: boolean };
+
+/** One part by its label: where it goes, its sizes, what is next for it, and all that was done to it. */
+export function PartScreen({ view, id, oldLabel = false }: PartProps) {
+  const part = partOf(view.sheet, id);
+  const state = view.bench.parts[id];
+  if (!part || !state) return <Missing what={`This build has no part “${id}”.`} />;
+  const several = view.sheet.pieces.length > 1 && part.piece;
+  return (
+    <>
+      <Top
+        title={part.title}
+        back={buildPath(view.id)}
+        over={[view.name || view.sheet.title, several && `Piece ${part.piece}`].filter(Boolean).join(" · ")}
+      />
+      {oldLabel && (
+        <Notice
+          grave
+          icon="label"
+          what="This label is of a spoiled part."
+          next={`The part that replaces it has ${showCode(state.code)}. Take this label off.`}
+        />
+      )}
+      {state.spoiled && <Again view={view} id={id} />}
+      <p class="code-line">
+        <Icon name="label" />
+        <span class="code">{showCode(state.code)}</span>
+        {part.place && <strong>{part.place}</strong>}
+      </p>
+      {state.inside && (
+        <p>
+          Glued into{" "}
+          <Way to={partPath(view.id, state.inside)} class="text-way">
+            {titleOf(view.sheet, state.inside)}
+          </Way>
+          .
+        </p>
+      )}
+      <Facts view={view} part={part} />
+      <PartTools view={view} id={id} />
+      <History view={view} id={id} />
+      {!state.spoiled && <NextDeed view={view} next={state.next} />}
+    </>
+  );
+}
+
+/** The operation that is next for it, one tap away, and what that waits for. */
+function NextDeed({ view, next }: { view: BuildView; next: string | null }) {
+  const operation = next === null ? undefined : operationOf(view.sheet, next);
+  if (!operation) {
+    return (
+      <div class="deeds">
+        <p class="hint">
+          <Icon name="done" /> Everything is done to it.
+        </p>
+      </div>
+    );
+  }
+  return (
+    <div class="deeds">
+      <p class="hint">
+        {whyNotYet(view, operation.id) ?? `${STATUS[view.bench.operations[operation.id]?.status ?? "ready"][0]}.`}
+      </p>
+      <Way to={operationPath(view.id, operation.id)} class="button main" icon="onward">
+        <span>Next: {operation.title}</span>
+      </Way>
+    </div>
+  );
+}
+
+function whyNotYet(view: BuildView, id: string): string | null {
+  const operation = operationOf(view.sheet, id);
+  const [first] = view.bench.operations[id]?.waits_for ?? [];
+  if (first) return `Waits for: ${fullTitle(view.sheet, first)}.`;
+  const [held] = operation ? holding(view, operation) : [];
+  return held?.least ? `Held until ${clockTime(held.least, now.value)}.` : null;
+}

@@ -1,0 +1,59 @@
+import { useSignal } from "@preact/signals";
+import { Button } from "../../controls/button.tsx";
+import { ReasonForm } from "../../controls/reason.tsx";
+import { Sheet } from "../../controls/sheet.tsx";
+import { type BuildView, record } from "../../live.ts";
+import { NoteSheet } from "../operation/note.tsx";
+import { counted, titleOf } from "../words/names.ts";
+import { reopened } from "./reopened.ts";
+
+/** A note on the part, and the button for the bad day. */
+export function PartTools({ view, id }: { view: BuildView; id: string }) {
+  const asked = useSignal<"note" | "spoiled" | null>(null);
+  const close = () => (asked.value = null);
+  const spoil = (reason: string) => {
+    void record(view.id, { kind: "spoiled", part: id, reason }, [id]);
+    close();
+  };
+  return (
+    <section class="block">
+      <div class="pair">
+        <Button icon="note" onTap={() => (asked.value = "note")}>
+          Note
+        </Button>
+        {!view.bench.parts[id]?.spoiled && (
+          <Button icon="spoiled" onTap={() => (asked.value = "spoiled")}>
+            Spoiled
+          </Button>
+        )}
+      </div>
+      {asked.value === "note" && <NoteSheet build={view.id} about={[id]} onClose={close} />}
+      {asked.value === "spoiled" && (
+        <Sheet title={`${titleOf(view.sheet, id)} spoiled`} onClose={close}>
+          <Reopens view={view} id={id} />
+          <ReasonForm
+            usual={["Cut too short", "Tear-out or split", "Wrong face or end", "Flaw in the wood"]}
+            deed="It is spoiled"
+            onReason={spoil}
+          />
+        </Sheet>
+      )}
+    </section>
+  );
+}
+
+/** What has to be done again. */
+function Reopens({ view, id }: { view: BuildView; id: string }) {
+  const again = reopened(view, id);
+  if (again.length === 0) return <p>Nothing was done to it yet, so nothing is lost but the wood.</p>;
+  return (
+    <>
+      <p>This reopens {counted(again.length, "operation")}:</p>
+      <ul class="plain-list">
+        {again.map((operation) => (
+          <li key={operation}>{titleOf(view.sheet, operation)}</li>
+        ))}
+      </ul>
+    </>
+  );
+}

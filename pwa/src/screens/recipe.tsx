@@ -1,0 +1,61 @@
+import { useSignal } from "@preact/signals";
+import { Button } from "../controls/button.tsx";
+import { Findings } from "../controls/findings.tsx";
+import { Sheet } from "../controls/sheet.tsx";
+import { Top } from "../controls/top.tsx";
+import type { Finding } from "../wire.gen.ts";
+import { Asked } from "./asked.tsx";
+import { StartForm } from "./builds/startform.tsx";
+import type { CheckedRecipe, RecipeText } from "./recipes/rows.ts";
+import { begun } from "./words/names.ts";
+
+/** One recipe's text by line, with what the checker says of it. */
+export function RecipeScreen({ name }: { name: string }) {
+  return (
+    <>
+      <Top title={begun(name.replaceAll("-", " "))} back="/recipes" over="Recipe" />
+      <Asked<RecipeText> path={`/recipes/${encodeURIComponent(name)}`}>
+        {({ text }) => (
+          <Asked<CheckedRecipe> path="/recipes/check" sent={{ text }}>
+            {({ findings }) => <Recipe name={name} text={text} findings={findings} />}
+          </Asked>
+        )}
+      </Asked>
+    </>
+  );
+}
+
+function Recipe({ name, text, findings }: { name: string; text: string; findings: readonly Finding[] }) {
+  const starting = useSignal(false);
+  const lines = new Set(findings.map(({ line }) => line));
+  return (
+    <>
+      <section class="block">
+        <h2>Checked</h2>
+        {findings.length === 0 ? <p>Sound: the checker finds nothing.</p> : <Findings findings={findings} />}
+      </section>
+      <section class="block">
+        <h2>Text</h2>
+        <ol class="source">
+          {text.split("\n").map((line, n) => (
+            <li key={`${n} ${line}`} class={lines.has(n + 1) ? "found" : undefined}>
+              <code>{line || " "}</code>
+            </li>
+          ))}
+        </ol>
+      </section>
+      {findings.every(({ grade }) => grade !== "error") && (
+        <div class="deeds">
+          <Button kind="main" icon="plus" onTap={() => (starting.value = true)}>
+            Start a build of it
+          </Button>
+        </div>
+      )}
+      {starting.value && (
+        <Sheet title="Start a build" onClose={() => (starting.value = false)}>
+          <StartForm recipe={name} />
+        </Sheet>
+      )}
+    </>
+  );
+}

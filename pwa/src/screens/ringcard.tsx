@@ -1,0 +1,73 @@
+import { useEffect, useRef } from "preact/hooks";
+import { moment } from "../bench/clocks.ts";
+import { Button } from "../controls/button.tsx";
+import { Figures } from "../controls/clock.tsx";
+import { Icon } from "../controls/icon.tsx";
+import { ago, clockTime } from "../controls/moments.ts";
+import { travel } from "../controls/travel.ts";
+import { builds, now, type RingingNow, record, ringing, running } from "../live.ts";
+import { concerns } from "./operation/steps.ts";
+import { operationPath } from "./paths.ts";
+import { CLOCKS, ringWords } from "./words/clocks.ts";
+import { fullTitle, operationOf } from "./words/names.ts";
+
+/** Covers everything while something rings: what, since when, and what to do about it. */
+export function RingCard() {
+  const [first, ...others] = ringing.value;
+  return first ? <Ringing key={first.name} ring={first} others={others.length} /> : null;
+}
+
+function Ringing({ ring, others }: { ring: RingingNow; others: number }) {
+  const card = useRef<HTMLDialogElement>(null);
+  useEffect(() => {
+    const shown = card.current;
+    if (shown && !shown.open) shown.showModal();
+    return () => shown?.close();
+  }, []);
+  const view = builds.value.find(({ id }) => id === ring.build);
+  const words = CLOCKS[ring.kind];
+  const clock = running.value.find(
+    ({ build, operation: of, kind }) => build === ring.build && of === ring.operation && kind === ring.kind,
+  );
+  const operation = view && operationOf(view.sheet, ring.operation);
+  const hear = () =>
+    void record(ring.build, { kind: "acknowledged", operation: ring.operation, ring: ring.name }, [ring.operation]);
+  return (
+    <dialog ref={card} class="ring-card" aria-labelledby="ring-what" onCancel={(event) => event.preventDefault()}>
+      <Icon name="bell" large />
+      <p class="over">{view && fullTitle(view.sheet, ring.operation)}</p>
+      <h2 id="ring-what">{ringWords(ring.kind, ring.stage)}</h2>
+      {clock && moment(clock) > now.value && <Figures ms={moment(clock) - now.value} large />}
+      <p class="since">
+        Since <time>{clockTime(ring.at, now.value)}</time>, {ago(now.value - ring.at)}
+      </p>
+      {others > 0 && <p>{others === 1 ? "One more rings after this." : `${others} more ring after this.`}</p>}
+      <div class="stack">
+        {operation && words.ends && (
+          <Button kind="main" onTap={() => void end(ring, concerns(operation))}>
+            {words.ends[0]}
+          </Button>
+        )}
+        <Button
+          icon="onward"
+          onTap={() => {
+            hear();
+            travel(operationPath(ring.build, ring.operation));
+          }}
+        >
+          Open it
+        </Button>
+        <Button icon="bell" onTap={hear}>
+          Heard
+        </Button>
+      </div>
+    </dialog>
+  );
+}
+
+/** Records what ends the clock, and that its ring was heard. */
+async function end(ring: RingingNow, about: readonly string[]): Promise<void> {
+  const ends = CLOCKS[ring.kind].ends;
+  await record(ring.build, { kind: "acknowledged", operation: ring.operation, ring: ring.name }, [ring.operation]);
+  if (ends) await record(ring.build, { kind: ends[1], operation: ring.operation }, about);
+}

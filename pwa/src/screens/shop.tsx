@@ -1,0 +1,39 @@
+import { Way } from "../controls/button.tsx";
+import { Choice } from "../controls/field.tsx";
+import { Top } from "../controls/top.tsx";
+import { record, units } from "../live.ts";
+import { Air } from "./operation/air.tsx";
+import { Clamps } from "./shop/clamps.tsx";
+import { Devices } from "./shop/devices.tsx";
+import { ThisPhone } from "./shop/thisphone.tsx";
+
+/** The air, the units, the clamps, what this phone can do, and which devices there are. */
+export function ShopScreen() {
+  return (
+    <>
+      <Top title="Shop" />
+      <Air />
+      <section class="block">
+        <Choice
+          label="Sizes are shown in"
+          value={units.value}
+          options={[
+            ["mm", "Millimetres"],
+            ["in", "Inches"],
+          ]}
+          onChoice={(value) => void record("", { kind: "kept", setting: "units", value }, [])}
+        />
+      </section>
+      <ThisPhone />
+      <Clamps />
+      <Devices />
+      <Way to="/wall" class="button plain" icon="wall">
+        <span>Wall: large figures for an old tablet</span>
+      </Way>
+      <p class="soft safety">
+        The tool maker's manual, the glue's label and local codes come first. This is a memory aid, not training; it
+        never says that a cut or a joint is safe.
+      </p>
+    </>
+  );
+}

@@ -1,0 +1,45 @@
+import { Button } from "../../controls/button.tsx";
+import { builds, record, shop } from "../../live.ts";
+import { begun } from "../words/names.ts";
+
+/** The kinds that recipes may ask for, as trade/tables/clamps.toml names them. */
+const KINDS = ["parallel jaw", "heavy F", "light F", "pipe", "one-hand bar", "handscrew", "spring", "band"] as const;
+
+/** How many clamps of each kind hang on the wall: the checker says when a glue-up wants more. */
+export function Clamps() {
+  const owned = clampsOwned();
+  const keep = (kind: string, count: number) => {
+    const counted = Object.entries({ ...owned, [kind]: count }).filter(([, many]) => many > 0);
+    void record("", { kind: "kept", setting: "clamps", value: Object.fromEntries(counted) }, []);
+  };
+  const kinds = [...new Set([...KINDS, ...Object.keys(owned), ...wanted()])];
+  return (
+    <section class="block">
+      <h2>Clamps on the wall</h2>
+      <ul class="rows">
+        {kinds.map((kind) => (
+          <li key={kind} class="row stepper">
+            <span>{begun(kind)}</span>
+            <Button onTap={() => keep(kind, (owned[kind] ?? 0) - 1)}>
+              −<span class="unseen"> one {kind} clamp</span>
+            </Button>
+            <output class="figure">{owned[kind] ?? 0}</output>
+            <Button onTap={() => keep(kind, (owned[kind] ?? 0) + 1)}>
+              +<span class="unseen"> one {kind} clamp</span>
+            </Button>
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+function clampsOwned(): Readonly<Record<string, number>> {
+  const kept = shop.value.settings.clamps;
+  return kept && typeof kept === "object" ? (kept as Record<string, number>) : {};
+}
+
+/** Kinds that an open build takes. */
+function wanted(): string[] {
+  return builds.value.flatMap(({ sheet }) => sheet.operations.flatMap(({ clamps }) => Object.keys(clamps ?? {})));
+}

@@ -1,0 +1,109 @@
+/** What each running clock means to the person at the bench, and what its ring asks for. */
+import type { ClockKind } from "../../bench/clocks.ts";
+import type { IconName } from "../../controls/icon.tsx";
+
+/** What a person records to end a clock. */
+type Ending = "clamped" | "pared" | "clamps-off" | "wiped-off" | "rags-safe";
+
+type ClockWords = {
+  readonly name: string;
+  readonly icon: IconName;
+  /** While it runs, when something may be done, and when that is overdue. */
+  readonly running: string;
+  readonly due: string;
+  readonly late: string;
+  /** The word of the button that ends it, and what that records; null where hearing it is enough. */
+  readonly ends: readonly [string, Ending] | null;
+};
+
+export const CLOCKS: Readonly<Record<ClockKind, ClockWords>> = {
+  open: {
+    name: "Open time",
+    icon: "glue",
+    running: "Everything together and in clamps before this runs out.",
+    due: "Everything together and in clamps now.",
+    late: "Open time is over. Glue that has skinned over holds badly: look before you clamp.",
+    ends: ["Clamped", "clamped"],
+  },
+  "squeeze-out": {
+    name: "Squeeze-out",
+    icon: "glue",
+    running: "Leave the beads until they are rubbery.",
+    due: "Pare the squeeze-out off now.",
+    late: "Pare the squeeze-out off now.",
+    ends: ["Pared", "pared"],
+  },
+  "in-clamps": {
+    name: "In clamps",
+    icon: "clamp",
+    running: "Leave the clamps on.",
+    due: "The time in clamps has passed: they may come off.",
+    late: "The time in clamps has passed: they may come off.",
+    ends: ["Clamps off", "clamps-off"],
+  },
+  rest: {
+    name: "Rest",
+    icon: "waiting",
+    running: "Leave it alone: no machining, no load.",
+    due: "The rest is over: work may go on.",
+    late: "The rest is over: work may go on.",
+    ends: null,
+  },
+  pot: {
+    name: "Pot life",
+    icon: "glue",
+    running: "Use the mix up before this runs out.",
+    due: "Use the mix up now.",
+    late: "Pot life is over: do not use what is left of the mix.",
+    ends: null,
+  },
+  "wipe-off": {
+    name: "Wipe off",
+    icon: "coat",
+    running: "Let it soak in.",
+    due: "Wipe the surplus off now.",
+    late: "Wiping off is overdue: do it before it gets tacky.",
+    ends: ["Wiped off", "wiped-off"],
+  },
+  recoat: {
+    name: "Next coat",
+    icon: "coat",
+    running: "Too soon for the next coat.",
+    due: "The next coat may go on.",
+    late: "The time for the next coat has passed: read the finish's label before you go on.",
+    ends: null,
+  },
+  cure: {
+    name: "Cure",
+    icon: "waiting",
+    running: "Leave it to cure.",
+    due: "The cure is over.",
+    late: "The cure is over.",
+    ends: null,
+  },
+  rags: {
+    name: "Oily rags",
+    icon: "warn",
+    running: "Oily rags can catch fire by themselves. Lay them flat outdoors, or in water in a closed metal can.",
+    due: "See to the oily rags now: flat outdoors, or in water in a closed metal can.",
+    late: "See to the oily rags now: flat outdoors, or in water in a closed metal can.",
+    ends: ["Rags are safe", "rags-safe"],
+  },
+};
+
+export const TOO_COLD = "Colder than its least temperature since it went on: the time that has passed proves nothing.";
+
+/** By kind and stage of a ring, where it says more than the clock's own words. */
+const STAGES: Readonly<Record<string, string>> = {
+  "open|half": "Half the open time is gone.",
+  "open|two-minutes": "2 minutes of open time left.",
+  "open|last": "30 seconds of open time left.",
+  "pot|two-minutes": "2 minutes of pot life left.",
+  "recoat|closing": "One hour left for the next coat.",
+};
+
+/** What rings, in a sentence. */
+export function ringWords(kind: ClockKind, stage: string): string {
+  if (stage === "too-cold") return TOO_COLD;
+  return STAGES[`${kind}|${stage}`] ?? (stage === "over" ? CLOCKS[kind].late : CLOCKS[kind].due);
+}

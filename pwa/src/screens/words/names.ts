@@ -1,0 +1,47 @@
+/** What things are called on the screen. */
+import type { BuildView } from "../../live.ts";
+import type { Assembly, Operation, Part, Setup, Sheet } from "../../wire.gen.ts";
+
+export function partOf(sheet: Sheet, id: string): Part | Assembly | undefined {
+  return sheet.parts.find((part) => part.id === id) ?? sheet.assemblies.find((assembly) => assembly.id === id);
+}
+
+export function operationOf(sheet: Sheet, id: string): Operation | undefined {
+  return sheet.operations.find((operation) => operation.id === id);
+}
+
+export function setupOf(sheet: Sheet, id: string): Setup | undefined {
+  return sheet.setups.find((setup) => setup.id === id);
+}
+
+/** The title of a part, an assembly, an operation or a setup; the id itself where nothing has it. */
+export function titleOf(sheet: Sheet, id: string): string {
+  return partOf(sheet, id)?.title ?? operationOf(sheet, id)?.title ?? setupOf(sheet, id)?.title ?? id;
+}
+
+/** The same, with its piece where the build has several. */
+export function fullTitle(sheet: Sheet, id: string): string {
+  const piece = partOf(sheet, id)?.piece ?? operationOf(sheet, id)?.piece ?? "";
+  return piece && sheet.pieces.length > 1 ? `${titleOf(sheet, id)}, piece ${piece}` : titleOf(sheet, id);
+}
+
+/** How a list reads: "leg 1, leg 2 and rail". */
+export function listed(words: readonly string[]): string {
+  return words.length < 2 ? words.join("") : `${words.slice(0, -1).join(", ")} and ${words.at(-1)}`;
+}
+
+/** "1 part", "3 parts". */
+export function counted(count: number, one: string, many = `${one}s`): string {
+  return `${count} ${count === 1 ? one : many}`;
+}
+
+/** A word with a capital to begin a line. */
+export function begun(words: string): string {
+  return words.charAt(0).toUpperCase() + words.slice(1);
+}
+
+/** The assemblies a part is glued into by now, innermost first. */
+export function around(view: BuildView, id: string): string[] {
+  const inside = view.bench.parts[id]?.inside;
+  return inside ? [inside, ...around(view, inside)] : [];
+}
