@@ -1,0 +1,73 @@
+/** QR squares in a picture. Knows nothing of cameras, workers or labels. */
+import { type ReaderOptions, readBarcodes } from "zxing-wasm/reader";
+
+/** x and y, counted from the top left. */
+export type Point = readonly [number, number];
+
+/** A square that was read: what it holds, and its corners, from its own top left one on, with the sun. */
+export type Seen = { readonly text: string; readonly corners: readonly Point[] };
+
+/** A picture: 4 bytes a pixel, red first. */
+export type Picture = Pick<ImageData, "data" | "width" | "height">;
+
+/** "QRCode" would be a whole family, whose smallest members are found in mere noise. */
+const OPTIONS: ReaderOptions = { formats: ["QRCodeModel2"], maxNumberOfSymbols: 12 };
+
+/** Every square in the picture, corners in pixels. */
+export async function squaresIn(picture: Picture): Promise<Seen[]> {
+  const results = await readBarcodes(picture as ImageData, OPTIONS);
+  return results
+    .filter((result) => result.isValid)
+    .map(({ text, position: { topLeft, topRight, bottomRight, bottomLeft } }) => ({
+      text,
+      corners: [topLeft, topRight, bottomRight, bottomLeft].map(({ x, y }): Point => [x, y]),
+    }));
+}
+
+/** Of the way from the darkest to the lightest: what is lighter counts as white. */
+const WHITE_FROM = 0.45;
+
+/** Pixels that may be darker or lighter than what counts as darkest and lightest, as a share. */
+const STRAY = 0.02;
+
+/**
+ * The picture with all but the darkest pulled up to white, in its own bytes.
+ *
+ * Glue, oil and dust that one can see through make paper grey but leave ink black: what defeats the reader's
+ * own threshold is gone. A glare is worse for it, so this is for a second look.
+ */
+export function lift(picture: Picture): Picture {
+  const [dark, light] = range(picture.data);
+  const level = Uint8ClampedArray.from({ length: 256 }, (_, value) =>
+    light > dark ? ((value - dark) / (WHITE_FROM * (light - dark))) * 255 : value,
+  );
+  const { data } = picture;
+  for (let i = 0; i < data.length; i += 4) {
+    data[i] = data[i + 1] = data[i + 2] = level[data[i + 1] as number] as number;
+  }
+  return picture;
+}
+
+/** The darkest and the lightest green in every fourth pixel, strays left out. */
+function range(data: Uint8ClampedArray): [number, number] {
+  const count = new Uint32Array(256);
+  let all = 0;
+  for (let i = 1; i < data.length; i += 16) {
+    count[data[i] as number] = (count[data[i] as number] as number) + 1;
+    all++;
+  }
+  const stray = all * STRAY;
+  return [edge(count, stray, 0, 1), edge(count, stray, 255, -1)];
+}
+
+/** The first level, from `from` on, at which more than `stray` pixels have been passed. */
+function edge(count: Uint32Array, stray: number, from: number, step: 1 | -1): number {
+  let passed = 0;
+  let level = from;
+  while (level >= 0 && level <= 255) {
+    passed += count[level] as number;
+    if (passed > stray) break;
+    level += step;
+  }
+  return level;
+}
