@@ -9,7 +9,7 @@ import sqlite3
 import tempfile
 import zipfile
 from contextlib import closing
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 
 from msgspec import Struct
 
@@ -112,6 +112,12 @@ def sync_to_disk(file: Path) -> None:
         os.close(handle)
 
 
+def stays_inside(name: str) -> bool:
+    """Whether a file of this name lands inside the folder it is unpacked into."""
+    path = PurePosixPath(name)
+    return not path.is_absolute() and ".." not in path.parts
+
+
 def restore(backup: Path, folder: Path) -> Backup:
     """Put a backup into an empty data folder, and check it. Raises Refused."""
     if (folder / FILE_NAME).exists():
@@ -122,7 +128,7 @@ def restore(backup: Path, folder: Path) -> Backup:
     try:
         with zipfile.ZipFile(backup) as archive:
             names = archive.namelist()
-            if FILE_NAME not in names or archive.testzip() is not None:
+            if FILE_NAME not in names or not all(map(stays_inside, names)) or archive.testzip() is not None:
                 raise zipfile.BadZipFile
             folder.mkdir(mode=0o700, parents=True, exist_ok=True)
             archive.extractall(folder)

@@ -9,7 +9,7 @@ with NORMAL an answered happening could be lost at a power cut).
 import asyncio
 import sqlite3
 from collections.abc import Callable
-from contextlib import suppress
+from contextlib import closing, suppress
 from functools import partial
 from pathlib import Path
 from typing import Any, TypeVar, cast
@@ -150,6 +150,19 @@ async def open_database(folder: Path) -> Database:
     return Database(file, writer, reader)
 
 
+def at_once(folder: Path, work: Work[T]) -> T:
+    """Do one work for a command of the program, while the server may be running. Raises StoreTrouble, Refused."""
+    file = prepare(folder)
+    with closing(connect(file)) as db:
+        try:
+            (outcome,) = together(db, [work])
+        except sqlite3.Error as error:
+            raise in_words(error, file) from error
+    if isinstance(outcome, Exception):
+        raise outcome
+    return cast(T, outcome)
+
+
 def prepare(folder: Path, versions: tuple[str, ...] = VERSIONS) -> Path:
     """Make the folder and the file ready, and look it through for damage. Raises StoreTrouble."""
     file = folder / FILE_NAME
@@ -176,7 +189,7 @@ def look_through(db: sqlite3.Connection, file: Path) -> None:
     """Raises Damaged when SQLite's quick check finds anything."""
     found = [row[0] for row in db.execute("PRAGMA quick_check(3)")]
     if found != ["ok"]:
-        raise Damaged(f"{file} is damaged ({found[0]}).", RESTORE)
+        raise Damaged(f"{file} is damaged ({found[0].splitlines()[-1]}).", RESTORE)
 
 
 def migrate(db: sqlite3.Connection, file: Path, versions: tuple[str, ...]) -> None:

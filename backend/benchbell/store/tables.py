@@ -45,4 +45,37 @@ VERSIONS: tuple[str, ...] = (
         body BLOB NOT NULL
     ) STRICT;
     """,
+    """
+    -- Where a device can be pushed to, one a device. good_ms: when the push service last took something.
+    CREATE TABLE subscription (
+        device TEXT PRIMARY KEY,
+        endpoint TEXT NOT NULL UNIQUE,
+        p256dh BLOB NOT NULL,
+        auth BLOB NOT NULL,
+        since_ms INTEGER NOT NULL,
+        good_ms INTEGER,
+        trouble TEXT NOT NULL DEFAULT ''
+    ) STRICT;
+
+    -- Which rings each device, or the server's own bell, was told of.
+    CREATE TABLE told (
+        device TEXT NOT NULL,
+        build TEXT NOT NULL,
+        operation TEXT NOT NULL,
+        ring TEXT NOT NULL,
+        told_ms INTEGER NOT NULL,
+        PRIMARY KEY (device, build, operation, ring)
+    ) STRICT, WITHOUT ROWID;
+
+    -- A device's private calendar feed. token: SHA-256 of what is in its address.
+    CREATE TABLE feed (
+        device TEXT PRIMARY KEY,
+        token BLOB NOT NULL UNIQUE,
+        since_ms INTEGER NOT NULL,
+        fetched_ms INTEGER
+    ) STRICT;
+
+    -- Each calendar entry as handed out last, so that SEQUENCE goes up with every change.
+    CREATE TABLE entry (uid TEXT PRIMARY KEY, body BLOB NOT NULL) STRICT;
+    """,
 )

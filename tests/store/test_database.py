@@ -1,0 +1,220 @@
+"""Opening the records, and what is said when they cannot be opened or written."""
+
+import asyncio
+import os
+import signal
+import sqlite3
+import subprocess
+import sys
+import time
+from contextlib import contextmanager
+from pathlib import Path
+
+import pytest
+from benchbell.store.database import FILE_NAME, connect, open_database, prepare
+from benchbell.store.happenings import after, newest, take
+from benchbell.store.tables import VERSIONS
+from benchbell.store.trouble import Damaged, DiskFull, StoreTrouble
+from store.opened import opened, with_database
+from store.sent import PHONE, bodies
+
+SMALL = 1_048_576
+
+
+def pragma(db, name):
+    return db.execute(f"PRAGMA {name}").fetchone()[0]
+
+
+def test_every_connection_waits_for_the_disk(tmp_path):
+    # sqlite.org/pragma.html: synchronous 2 is FULL; in WAL mode it syncs the log after each commit.
+    db = connect(prepare(tmp_path))
+
+    assert [pragma(db, name) for name in ("journal_mode", "synchronous", "foreign_keys")] == ["wal", 2, 1]
+    db.close()
+
+
+def test_only_this_user_can_read_the_records(tmp_path):
+    file = prepare(tmp_path / "data")
+
+    assert (file.stat().st_mode & 0o777, file.parent.stat().st_mode & 0o777) == (0o600, 0o700)
+
+
+def test_a_new_version_of_the_tables_keeps_what_is_there(tmp_path):
+    with_database(tmp_path, lambda database: take(database, PHONE, bodies(1, 3)))
+    prepare(tmp_path, (*VERSIONS, "CREATE TABLE later (x INTEGER) STRICT"))
+    db = connect(tmp_path / FILE_NAME)
+
+    assert (3, len(VERSIONS) + 1) == (newest(db), pragma(db, "user_version"))
+    db.close()
+
+
+def test_a_new_version_that_fails_leaves_the_old_one(tmp_path):
+    prepare(tmp_path)
+    with pytest.raises(StoreTrouble):
+        prepare(tmp_path, (*VERSIONS, "CREATE TABLE later (x INTEGER) STRICT; SELECT nonsense"))
+    db = connect(tmp_path / FILE_NAME)
+
+    assert len(VERSIONS) == pragma(db, "user_version")
+    assert db.execute("SELECT count(*) FROM sqlite_schema WHERE name = 'later'").fetchone()[0] == 0
+    db.close()
+
+
+def test_records_of_a_newer_program_are_left_alone(tmp_path):
+    prepare(tmp_path, (*VERSIONS, "", ""))
+
+    with pytest.raises(StoreTrouble, match=rf"newer Benchbell .tables {len(VERSIONS) + 2}; this one knows .*Update"):
+        prepare(tmp_path)
+
+
+def test_a_file_of_another_program_is_left_alone(tmp_path):
+    db = sqlite3.connect(tmp_path / FILE_NAME)
+    db.execute("CREATE TABLE theirs (x)")
+    db.close()
+
+    with pytest.raises(StoreTrouble, match=r"is not Benchbell's. Choose another folder"):
+        prepare(tmp_path)
+
+
+def test_a_folder_that_cannot_be_made_says_so(tmp_path):
+    (tmp_path / "file").write_text("in the way")
+
+    with pytest.raises(StoreTrouble, match=r"cannot be made .Not a directory.*Choose another with --data"):
+        prepare(tmp_path / "file" / "data")
+
+
+@pytest.mark.parametrize("spoil", [lambda f: f.write_bytes(b"no database at all" * 500), lambda f: scribble(f)])
+def test_a_damaged_file_is_noticed_when_it_is_opened(tmp_path, spoil):
+    with_database(tmp_path, lambda database: take(database, PHONE, bodies(1, 400)))
+    spoil(tmp_path / FILE_NAME)
+
+    with pytest.raises(Damaged, match=r"is damaged.*Put the file aside, do not delete it, and restore the last backup"):
+        prepare(tmp_path)
+
+
+def scribble(file: Path) -> None:
+    """Overwrite pages in the middle."""
+    with file.open("r+b") as opened_file:
+        opened_file.seek(3 * 4096)
+        opened_file.write(b"\xa5" * 4096 * 12)
+
+
+@contextmanager
+def small_disk(folder: Path):
+    """A file system of one megabyte. Needs the right to mount, which the tests' machine gives."""
+    folder.mkdir()
+    subprocess.run(["mount", "-t", "tmpfs", "-o", f"size={SMALL}", "tmpfs", str(folder)], check=True)
+    try:
+        yield folder
+    finally:
+        subprocess.run(["umount", "-l", str(folder)], check=True)
+
+
+def test_a_full_disk_is_said_and_survived(tmp_path):
+    async def work(database, folder):
+        taken = 0
+        with pytest.raises(
+            DiskFull, match=r"is full. Make room, then try again; what waits on the phones stays there."
+        ):
+            while True:
+                taken = await take(database, PHONE, bodies(taken + 1, taken + 100))
+        (folder / "ballast").unlink()
+        return taken, await take(database, PHONE, bodies(taken + 1, taken + 100))
+
+    async def run(folder):
+        (folder / "ballast").write_bytes(b"x" * (SMALL // 2))
+        async with opened(folder) as database:
+            before, after_room = await work(database, folder)
+            stretch = await database.read(lambda db: after(db, 0, 100_000))
+            return before, after_room, [came.body for came in stretch.came]
+
+    with small_disk(tmp_path / "small") as folder:
+        before, after_room, kept = asyncio.run(run(folder))
+        found = prepare(folder)
+
+    assert before > 0 and after_room == before + 100
+    assert bodies(1, after_room) == kept
+    assert found.name == FILE_NAME
+
+
+WRITER = """
+import asyncio, sys
+from pathlib import Path
+from benchbell.store.database import open_database
+from benchbell.store.happenings import take
+from store.sent import bodies
+
+async def phone(database, device):
+    taken = 0
+    while True:
+        taken = await take(database, device, bodies(taken + 1, taken + 7, device))
+        print(device, taken, flush=True)
+
+async def run():
+    database = await open_database(Path(sys.argv[1]))
+    await asyncio.gather(*(phone(database, letter * 16) for letter in "abcd"))
+
+asyncio.run(run())
+"""
+
+
+@pytest.mark.parametrize("seconds", [0.15, 0.3, 0.6])
+def test_what_was_answered_survives_the_server_being_killed(tmp_path, seconds):
+    paths = os.pathsep.join(sys.path)
+    child = subprocess.Popen(
+        [sys.executable, "-c", WRITER, str(tmp_path)],
+        stdin=subprocess.DEVNULL,
+        stdout=subprocess.PIPE,
+        text=True,
+        env={**os.environ, "PYTHONPATH": paths},
+    )
+    answered = dict(read_for(child, seconds))
+    child.send_signal(signal.SIGKILL)
+    rest, _ = child.communicate(timeout=10)
+    answered |= dict(line.split() for line in rest.splitlines() if line.count(" ") == 1 and line[-1].isdigit())
+
+    async def kept(database):
+        return await database.read(lambda db: after(db, 0, 1_000_000, 10**9))
+
+    came = with_database(tmp_path, kept).came
+    by_device = {device: [one.n for one in came if one.device == device] for device in answered}
+
+    assert answered
+    for device, taken_to in answered.items():
+        assert by_device[device] == list(range(1, len(by_device[device]) + 1))
+        assert len(by_device[device]) >= int(taken_to)
+
+
+def read_for(child, seconds):
+    """Lines of the child, until so much time after its first has passed."""
+    first = child.stdout.readline()
+    until = time.monotonic() + seconds
+    yield first.split()
+    while time.monotonic() < until:
+        yield child.stdout.readline().split()
+
+
+def test_a_writer_that_went_away_is_served_and_does_no_harm(tmp_path):
+    async def work(database):
+        gone = asyncio.ensure_future(take(database, PHONE, bodies(1, 5)))
+        await asyncio.sleep(0)
+        gone.cancel()
+        return await take(database, PHONE, bodies(1, 6))
+
+    assert with_database(tmp_path, work) == 6
+
+
+def test_writing_waits_for_a_command_that_writes_meanwhile(tmp_path):
+    async def run():
+        database = await open_database(tmp_path)
+        other = connect(tmp_path / FILE_NAME)
+        other.execute("BEGIN IMMEDIATE")
+        waiting = asyncio.ensure_future(take(database, PHONE, bodies(1, 2)))
+        await asyncio.sleep(0.1)
+        done_early = waiting.done()
+        other.execute("COMMIT")
+        other.close()
+        taken = await waiting
+        await database.close()
+        return done_early, taken
+
+    assert asyncio.run(run()) == (False, 2)
