@@ -1,5 +1,5 @@
 import type { ComponentChildren } from "preact";
-import { useEffect, useId, useRef } from "preact/hooks";
+import { useId, useLayoutEffect, useRef } from "preact/hooks";
 import { Icon } from "./icon.tsx";
 
 type SheetProps = { readonly title: string; readonly onClose: () => void; readonly children: ComponentChildren };
@@ -8,7 +8,7 @@ type SheetProps = { readonly title: string; readonly onClose: () => void; readon
 export function Sheet({ title, onClose, children }: SheetProps) {
   const dialog = useRef<HTMLDialogElement>(null);
   const heading = useId();
-  useEffect(() => {
+  useLayoutEffect(() => {
     const shown = dialog.current;
     shown?.showModal();
     return () => shown?.close();

@@ -5,13 +5,13 @@ import { Notice } from "../controls/notice.tsx";
 import { Top } from "../controls/top.tsx";
 import { travel } from "../controls/travel.ts";
 
-import { ask, type Refusal } from "./server.ts";
+import { ask, type Unanswered } from "./server.ts";
 
 /** The one-time code from the server's screen makes this device one of the shop. */
 export function PairScreen() {
   const code = useSignal(new URLSearchParams(location.search).get("code") ?? "");
   const name = useSignal("");
-  const refusal = useSignal<Refusal | null>(null);
+  const refusal = useSignal<Unanswered | null>(null);
   const send = async (event: Event) => {
     event.preventDefault();
     const answer = await ask<unknown>("/pair", { code: code.value.trim(), name: name.value.trim() });

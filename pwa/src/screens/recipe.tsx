@@ -3,10 +3,9 @@ import { Button } from "../controls/button.tsx";
 import { Findings } from "../controls/findings.tsx";
 import { Sheet } from "../controls/sheet.tsx";
 import { Top } from "../controls/top.tsx";
-import type { Finding } from "../wire.gen.ts";
+import type { CheckedRecipe, Finding, RecipeText } from "../wire.gen.ts";
 import { Asked } from "./asked.tsx";
 import { StartForm } from "./builds/startform.tsx";
-import type { CheckedRecipe, RecipeText } from "./recipes/rows.ts";
 import { begun } from "./words/names.ts";
 
 /** One recipe's text by line, with what the checker says of it. */

@@ -1,9 +1,9 @@
 import { Way } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { Top } from "../controls/top.tsx";
+import type { RecipeLine, Recipes } from "../wire.gen.ts";
 import { Asked } from "./asked.tsx";
 import { recipePath } from "./paths.ts";
-import type { RecipeLine, Recipes } from "./recipes/rows.ts";
 import { counted } from "./words/names.ts";
 
 /** What can be built. */

@@ -1,4 +1,4 @@
-import { useEffect, useRef } from "preact/hooks";
+import { useLayoutEffect, useRef } from "preact/hooks";
 import { moment } from "../bench/clocks.ts";
 import { Button } from "../controls/button.tsx";
 import { Figures } from "../controls/clock.tsx";
@@ -19,7 +19,7 @@ export function RingCard() {
 
 function Ringing({ ring, others }: { ring: RingingNow; others: number }) {
   const card = useRef<HTMLDialogElement>(null);
-  useEffect(() => {
+  useLayoutEffect(() => {
     const shown = card.current;
     if (shown && !shown.open) shown.showModal();
     return () => shown?.close();
@@ -48,18 +48,20 @@ function Ringing({ ring, others }: { ring: RingingNow; others: number }) {
             {words.ends[0]}
           </Button>
         )}
-        <Button
-          icon="onward"
-          onTap={() => {
-            hear();
-            travel(operationPath(ring.build, ring.operation));
-          }}
-        >
-          Open it
-        </Button>
-        <Button icon="bell" onTap={hear}>
-          Heard
-        </Button>
+        <div class="pair">
+          <Button
+            icon="onward"
+            onTap={() => {
+              hear();
+              travel(operationPath(ring.build, ring.operation));
+            }}
+          >
+            Open it
+          </Button>
+          <Button icon="bell" onTap={hear}>
+            Heard
+          </Button>
+        </div>
       </div>
     </dialog>
   );

@@ -1,59 +1,52 @@
 import { useSignal } from "@preact/signals";
-import { Submit } from "../controls/button.tsx";
-import { Field } from "../controls/field.tsx";
+import { useEffect } from "preact/hooks";
+import { Way } from "../controls/button.tsx";
+import { Icon } from "../controls/icon.tsx";
 import { Top } from "../controls/top.tsx";
-import { travel } from "../controls/travel.ts";
-import { builds, findCode } from "../live.ts";
-import { NotACode, near, readCode, showCode } from "../recipe/code.ts";
+import { operationPath } from "./paths.ts";
+import { type Met, meet, tickedFor, ticking } from "./scan/meet.ts";
+import { TypedCode } from "./scan/typed.tsx";
 
 /** A label by the camera, or typed where the square is torn or dusty. */
 export function ScanScreen() {
+  const met = useSignal<Met | null>(null);
+  useEffect(() => stopTicking, []);
+  const wanted = tickedFor();
+  const onCode = (code: string) => {
+    void meet(code).then((came) => {
+      met.value = came;
+    });
+  };
+  const left = wanted ? (wanted.view.bench.operations[wanted.operation.id]?.left.length ?? 0) : 0;
   return (
     <>
-      <Top title="Scan" />
-      <TypedCode />
+      <Top
+        title={wanted ? "Tick by scanning" : "Scan"}
+        over={wanted ? wanted.operation.title : ""}
+        {...(wanted ? { back: operationPath(wanted.view.id, wanted.operation.id) } : {})}
+      />
+      {met.value && (
+        <p class={met.value.good ? "met" : "met look"} role="status">
+          <Icon name={met.value.good ? "done" : "warn"} large />
+          <span>{met.value.sentence}</span>
+        </p>
+      )}
+      <TypedCode onCode={onCode} />
+      {wanted && (
+        <div class="deeds">
+          <p class="hint">
+            {left ? `${left} of ${wanted.operation.parts.length} parts to go.` : "Every part is ticked."}
+          </p>
+          <Way to={operationPath(wanted.view.id, wanted.operation.id)} class="button main" icon="onward">
+            <span>Back to the operation</span>
+          </Way>
+        </div>
+      )}
     </>
   );
 }
 
-/** Eight characters from beside the square; a slip is named before anything is looked up. */
-export function TypedCode() {
-  const text = useSignal("");
-  const trouble = useSignal("");
-  const look = (event: Event) => {
-    event.preventDefault();
-    try {
-      const code = readCode(text.value);
-      if (findCode(code)) travel(`/P/${code}`);
-      else
-        trouble.value = `${showCode(code)} is no part of a build on this phone. Wait for sync, or look whose label it is.`;
-    } catch (error) {
-      if (!(error instanceof NotACode)) throw error;
-      trouble.value = `${error.message}${nearest(text.value)}`;
-    }
-  };
-  return (
-    <form class="stack block" onSubmit={look}>
-      <h2>Type the code</h2>
-      <Field
-        label="Code beside the square"
-        value={text.value}
-        hint="Eight characters, such as 7H3K-9QXM. O counts as 0, I and L as 1."
-        trouble={trouble.value}
-        upper
-        onText={(written) => {
-          text.value = written;
-          trouble.value = "";
-        }}
-      />
-      <Submit>Find the part</Submit>
-    </form>
-  );
-}
-
-/** Codes of this shop that are one slip away from what was typed. */
-function nearest(text: string): string {
-  const known = builds.value.flatMap(({ bench }) => Object.values(bench.parts).map(({ code }) => code));
-  const found = near(text, known).slice(0, 3);
-  return found.length ? ` Near it: ${found.map(showCode).join(", ")}.` : "";
+/** Leaving the screen ends it. */
+function stopTicking(): void {
+  ticking.value = null;
 }

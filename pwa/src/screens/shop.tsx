@@ -4,7 +4,7 @@ import { Top } from "../controls/top.tsx";
 import { record, units } from "../live.ts";
 import { Air } from "./operation/air.tsx";
 import { Clamps } from "./shop/clamps.tsx";
-import { Devices } from "./shop/devices.tsx";
+import { DeviceList } from "./shop/devices.tsx";
 import { ThisPhone } from "./shop/thisphone.tsx";
 
 /** The air, the units, the clamps, what this phone can do, and which devices there are. */
@@ -26,7 +26,7 @@ export function ShopScreen() {
       </section>
       <ThisPhone />
       <Clamps />
-      <Devices />
+      <DeviceList />
       <Way to="/wall" class="button plain" icon="wall">
         <span>Wall: large figures for an old tablet</span>
       </Way>

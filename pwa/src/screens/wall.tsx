@@ -5,7 +5,7 @@ import { Icon } from "../controls/icon.tsx";
 import { clockTime, digits, timeOfDay } from "../controls/moments.ts";
 import { advice, builds, now, type RunningClock, running } from "../live.ts";
 import { CLOCKS } from "./words/clocks.ts";
-import { fullTitle } from "./words/names.ts";
+import { Marked } from "./words/piece.tsx";
 
 const MOST = 4;
 
@@ -21,7 +21,7 @@ export function WallScreen() {
     <>
       <header class="wall-top">
         <h1 class="figure">{timeOfDay(now.value)}</h1>
-        <p>{next && view ? `Next: ${fullTitle(view.sheet, next.operation)}` : "Nothing is ready for your hands."}</p>
+        <p>{next && view ? <Marked view={view} id={next.operation} /> : "Nothing is ready for your hands."}</p>
         <Way to="/" class="wall-back" icon="close">
           <span class="unseen">Back to the bench</span>
         </Way>
@@ -49,7 +49,7 @@ function WallClock({ clock }: { clock: RunningClock }) {
         <time>{clockTime(due, now.value)}</time>
       </p>
       <p class="wall-digits">{isNow && due <= now.value ? "Now" : digits(Math.max(0, due - now.value))}</p>
-      <p class="wall-what">{view && fullTitle(view.sheet, clock.operation)}</p>
+      <p class="wall-what">{view && <Marked view={view} id={clock.operation} />}</p>
     </li>
   );
 }

@@ -5,9 +5,9 @@ import { Findings } from "../../controls/findings.tsx";
 import { Notice } from "../../controls/notice.tsx";
 import { travel } from "../../controls/travel.ts";
 import { startBuild } from "../../live.ts";
+import type { RecipeLine, Recipes } from "../../wire.gen.ts";
 import { Asked } from "../asked.tsx";
 import { buildPath } from "../paths.ts";
-import type { RecipeLine, Recipes } from "../recipes/rows.ts";
 
 const MOST_PIECES = 26;
 

@@ -15,7 +15,7 @@ export function BuildTools({ view }: { view: BuildView }) {
   return (
     <>
       <div class="pair">
-        <a class="button plain" href={`/builds/${view.id}/labels`}>
+        <a class="button plain" href={`/builds/${view.id}/labels.html`}>
           <Icon name="label" />
           <span>Labels</span>
         </a>

@@ -1,8 +1,10 @@
-import { Way } from "../../controls/button.tsx";
+import { Button, Way } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
+import { travel } from "../../controls/travel.ts";
 import type { BuildView } from "../../live.ts";
 import type { Operation } from "../../wire.gen.ts";
 import { partPath } from "../paths.ts";
+import { ticking } from "../scan/meet.ts";
 import { partOf, titleOf } from "../words/names.ts";
 import { PartGroups } from "./groups.tsx";
 import { turn } from "./tick.ts";
@@ -25,9 +27,15 @@ export function Parts({ view, operation, only = operation.parts }: PartsProps) {
       </h2>
       {only.length > MANY ? <PartGroups {...shared} /> : <PartRows {...shared} />}
       {inHand && left.size > 0 && (
-        <Way to="/scan" class="button plain" icon="scan">
-          <span>Tick by scanning</span>
-        </Way>
+        <Button
+          icon="scan"
+          onTap={() => {
+            ticking.value = { build: view.id, operation: operation.id };
+            travel("/scan");
+          }}
+        >
+          Tick by scanning
+        </Button>
       )}
     </section>
   );

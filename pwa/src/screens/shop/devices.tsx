@@ -1,36 +1,87 @@
-import { Way } from "../../controls/button.tsx";
+import { useSignal } from "@preact/signals";
+import { Button, Way } from "../../controls/button.tsx";
+import { Icon } from "../../controls/icon.tsx";
 import { clockTime } from "../../controls/moments.ts";
+import { Notice } from "../../controls/notice.tsx";
+import { Sheet } from "../../controls/sheet.tsx";
 import { now } from "../../live.ts";
+import type { DeviceLine, Devices, PairingCode } from "../../wire.gen.ts";
 import { Asked } from "../asked.tsx";
+import { ask, type Unanswered } from "../server.ts";
+import { PairingSquare } from "./square.tsx";
 
-type Device = { readonly id: string; readonly name: string; readonly last_seen_ms?: number | null };
-
-/** Which phones and tablets the server knows. */
-export function Devices() {
+/** Which phones and tablets the server knows, and a code for one more. */
+export function DeviceList() {
+  const asked = useSignal(false);
   return (
     <section class="block">
       <h2>Devices</h2>
-      <Asked<readonly Device[]> path="/devices">
-        {(devices) => (
+      <Asked<Devices> path="/devices">
+        {({ devices }) => (
           <ul class="rows">
+            {devices.length === 0 && <li>None is paired: this server is for this machine alone.</li>}
             {devices.map((device) => (
-              <li key={device.id} class="row">
-                <p class="row-words">
-                  <span>
-                    {device.name}
-                    {device.last_seen_ms != null && (
-                      <small>last here {clockTime(device.last_seen_ms, now.value)}</small>
-                    )}
-                  </span>
-                </p>
-              </li>
+              <DeviceRow key={device.id} device={device} />
             ))}
           </ul>
         )}
       </Asked>
-      <Way to="/pair" class="button plain" icon="plus">
-        <span>Pair this device</span>
-      </Way>
+      <div class="pair">
+        <Button
+          icon="plus"
+          onTap={() => {
+            asked.value = true;
+          }}
+        >
+          Add a device
+        </Button>
+        <Way to="/pair" class="button plain" icon="label">
+          <span>Pair this one</span>
+        </Way>
+      </div>
+      {asked.value && (
+        <Sheet
+          title="Add a device"
+          onClose={() => {
+            asked.value = false;
+          }}
+        >
+          <Asked<PairingCode> path="/devices/code" sent={{}}>
+            {(code) => <PairingSquare code={code} />}
+          </Asked>
+        </Sheet>
+      )}
     </section>
+  );
+}
+
+function DeviceRow({ device }: { device: DeviceLine }) {
+  const gone = useSignal(device.revoked_ms !== null);
+  const refusal = useSignal<Unanswered | null>(null);
+  const revoke = async () => {
+    const answer = await ask<unknown>(`/devices/${device.id}/revoke`, {});
+    if (answer.ok) gone.value = true;
+    else refusal.value = answer;
+  };
+  return (
+    <li class="row">
+      <p class="row-words">
+        <Icon name={gone.value ? "spoiled" : "done"} />
+        <span>
+          {device.name || `Device ${device.id.slice(-4)}`}
+          <small>
+            {device.this && "This one. "}
+            {gone.value ? "Not welcome any more." : `Last here ${clockTime(device.seen_ms, now.value)}.`}
+            {device.aside > 0 && ` ${device.aside} things it sent are kept aside.`}
+          </small>
+          {refusal.value && <Notice what={refusal.value.what} next={refusal.value.next_step} grave />}
+        </span>
+      </p>
+      {!gone.value && !device.this && (
+        <button type="button" class="button grave narrow" onClick={() => void revoke()}>
+          Revoke
+        </button>
+      )}
+    </li>
   );
 }
