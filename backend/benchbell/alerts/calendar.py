@@ -1,0 +1,175 @@
+"""Clocks as calendar entries with alarms (RFC 5545), for when the page is closed and there is no network.
+
+One entry a clock. Its UID never changes; whenever anything else about it does, SEQUENCE goes up; when the clock
+ends or is undone, the entry is cancelled and does not ring. Moments are rounded up to whole seconds: never early.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import datetime, timedelta
+from uuid import NAMESPACE_URL, uuid5
+
+import icalendar
+from msgspec import Struct
+
+from benchbell.alerts.quiet import moment
+from benchbell.alerts.schedule import Alarm, Running
+from benchbell.alerts.words import plain, title_of, words_for
+from benchbell.bench.clocks import Clock
+from benchbell.bench.clocks import moment as next_moment
+
+PRODUCT = "-//Benchbell//Clocks//EN"
+SHOWN = timedelta(minutes=15)
+"""How long an entry looks that has no end of its own."""
+
+CANCELLED_FOR_MS = 30 * 24 * 60 * 60_000
+"""How long a cancelled entry stays in the feed, so that a calendar that was away hears of it."""
+
+FIRST = "The glue's label, the finish's label and the tool maker's manual come first."
+
+
+class Entry(Struct, frozen=True):
+    """What an entry says. starts, ends: seconds since 1970 UTC.
+
+    alarms: seconds after `starts` (before: negative), with a title each. build, operation, kind: which clock it is.
+    """
+
+    uid: str
+    build: str
+    operation: str
+    kind: str
+    title: str
+    text: str
+    starts: int
+    ends: int
+    alarms: tuple[tuple[int, str], ...]
+
+
+class Kept(Struct, frozen=True):
+    """An entry as handed out last. sequence: how often it changed. changed_ms: when it last did."""
+
+    entry: Entry
+    sequence: int
+    changed_ms: int
+    cancelled: bool = False
+
+
+def seconds(ms: int) -> int:
+    """Whole seconds, never earlier."""
+    return -(-ms // 1000)
+
+
+def uid_of(build: str, operation: str, kind: str, started: int) -> str:
+    """The entry's name, the same on every server and after every restart (RFC 9562, version 5)."""
+    return str(uuid5(NAMESPACE_URL, f"benchbell:{build}|{operation}|{kind}|{started}"))
+
+
+def entry_of(running: Running, alarms: Sequence[Alarm]) -> Entry:
+    """The entry of a clock. alarms: its own; those that were heard do not ring in the calendar either."""
+    clock = running.clock
+    starts, ends = span_of(clock)
+    said = words_for(clock.kind, alarms[-1].stage if clock.least is None else first_after_wait(clock, alarms).stage)
+    return Entry(
+        uid=uid_of(running.build, running.op.id, clock.kind, clock.started),
+        build=running.build,
+        operation=running.op.id,
+        kind=clock.kind,
+        title=plain(f"{said.title}: {title_of(running.op)}"),
+        text="\n".join(plain(line) for line in lines_of(running, said.text, said.cautions)),
+        starts=starts,
+        ends=ends,
+        alarms=tuple(
+            (seconds(alarm.at) - starts, plain(f"{words_for(alarm.kind, alarm.stage).title}: {alarm.title}"))
+            for alarm in alarms
+            if not alarm.heard
+        ),
+    )
+
+
+def first_after_wait(clock: Clock, alarms: Sequence[Alarm]) -> Alarm:
+    """The ring that tells the wait is over."""
+    return next(alarm for alarm in alarms if alarm.due == clock.least)
+
+
+def span_of(clock: Clock) -> tuple[int, int]:
+    """From when until when the entry stands, in seconds: the window to go on in, or a quarter of an hour."""
+    starts = seconds(clock.least if clock.least is not None else next_moment(clock))
+    window = seconds(clock.most) if clock.least is not None and clock.most is not None else starts
+    return starts, window if window > starts else starts + int(SHOWN.total_seconds())
+
+
+def lines_of(running: Running, text: str, cautions: Iterable[str]) -> list[str]:
+    """What to do, in which build, where the time comes from, and the short cautions."""
+    said = [running.cautions[id] for id in cautions if id in running.cautions]
+    return [text, running.name, f"Time: {running.source}.", *said, FIRST]
+
+
+def revised(kept: Mapping[str, Kept], entries: Iterable[Entry], now: int) -> list[Kept]:
+    """What has to be written anew, by UID: entries that are new or changed, and those whose clock runs no more."""
+    running = {entry.uid: entry for entry in entries}
+    changed = [next_version(kept.get(uid), entry, now) for uid, entry in running.items()]
+    ended = [
+        Kept(old.entry, old.sequence + 1, now, cancelled=True)
+        for uid, old in kept.items()
+        if uid not in running and not old.cancelled
+    ]
+    return [new for new in changed if new != kept.get(new.entry.uid)] + ended
+
+
+def next_version(old: Kept | None, entry: Entry, now: int) -> Kept:
+    """The entry with its number; the old one where nothing changed."""
+    if old is None:
+        return Kept(entry, 0, now)
+    return old if old.entry == entry and not old.cancelled else Kept(entry, old.sequence + 1, now)
+
+
+def outdated(kept: Iterable[Kept], now: int) -> list[str]:
+    """UIDs of entries that were cancelled so long ago that no calendar needs to hear of it."""
+    return [old.entry.uid for old in kept if old.cancelled and old.changed_ms < now - CANCELLED_FOR_MS]
+
+
+def calendar(kept: Iterable[Kept]) -> bytes:
+    """The entries as one iCalendar stream. The same entries give the same bytes."""
+    stream = icalendar.Calendar()
+    stream.add("prodid", PRODUCT)
+    stream.add("version", "2.0")
+    stream.add("name", "Benchbell")
+    stream.add("x-wr-calname", "Benchbell")
+    stream.add("refresh-interval", timedelta(minutes=15), parameters={"value": "DURATION"})
+    for one in sorted(kept, key=lambda k: (k.entry.starts, k.entry.uid)):
+        stream.add_component(event(one))
+    body: bytes = stream.to_ical()
+    return body
+
+
+def event(kept: Kept) -> icalendar.Event:
+    """One entry as a VEVENT."""
+    entry, changed = kept.entry, moment(kept.changed_ms).replace(microsecond=0)
+    made = icalendar.Event()
+    made.add("uid", entry.uid)
+    made.add("dtstamp", changed)
+    made.add("last-modified", changed)
+    made.add("sequence", kept.sequence)
+    made.add("dtstart", at_second(entry.starts))
+    made.add("dtend", at_second(entry.ends))
+    made.add("summary", entry.title)
+    made.add("description", entry.text)
+    made.add("status", "CANCELLED" if kept.cancelled else "CONFIRMED")
+    made.add("transp", "TRANSPARENT")
+    made.add("class", "PRIVATE")
+    for after, title in () if kept.cancelled else entry.alarms:
+        made.add_component(alarm(after, title))
+    return made
+
+
+def alarm(after: int, title: str) -> icalendar.Alarm:
+    """A VALARM so many seconds after the entry's start. A display, which every calendar can do."""
+    made = icalendar.Alarm()
+    made.add("action", "DISPLAY")
+    made.add("trigger", timedelta(seconds=after))
+    made.add("description", title)
+    return made
+
+
+def at_second(s: int) -> datetime:
+    """A moment in UTC."""
+    return moment(s * 1000)

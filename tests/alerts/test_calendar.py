@@ -1,0 +1,186 @@
+"""Clocks as calendar entries, read back by another RFC 5545 library (vobject)."""
+
+from datetime import UTC, datetime, time, timedelta
+
+import vobject
+from alerts.sample import BUILD, CLAMPED, COATED, GLUE_ON, HOUR, MINUTE, NOON, OFF, book
+from benchbell.alerts.calendar import (
+    CANCELLED_FOR_MS,
+    Kept,
+    calendar,
+    entry_of,
+    outdated,
+    revised,
+    seconds,
+    uid_of,
+)
+from benchbell.alerts.quiet import Quiet
+from benchbell.alerts.schedule import alarms_of, running_of
+from benchbell.alerts.words import plain
+from benchbell.bench.happenings import Acknowledged, Lengthened
+from hypothesis import given
+from hypothesis import strategies as st
+from msgspec import structs
+
+LATER = NOON + 90 * MINUTE
+
+
+def entries(book, now=NOON, quiet=None):
+    return [entry_of(clock, alarms_of(clock, quiet)) for clock in running_of(BUILD, book, (), now)]
+
+
+def entry(book, kind, now=NOON, quiet=None):
+    return next(entry for entry in entries(book, now, quiet) if entry.kind == kind)
+
+
+def fresh(*entries):
+    """Entries kept for the first time, by UID."""
+    return {new.entry.uid: new for new in revised({}, entries, NOON)}
+
+
+def events(kept):
+    """The VEVENTs that another library finds in the stream."""
+    return list(vobject.readOne(calendar(kept).decode()).vevent_list)
+
+
+def event(book, kind, **more):
+    (found,) = events(fresh(entry(book, kind, **more)).values())
+    return found
+
+
+def at(ms):
+    return datetime.fromtimestamp(ms / 1000, UTC)
+
+
+def test_an_entry_stands_at_the_end_of_the_wait_and_rings_then():
+    found = event(book((NOON, CLAMPED)), "in-clamps")
+
+    assert at(NOON + HOUR) == found.dtstart.value
+    assert at(NOON + HOUR + 15 * MINUTE) == found.dtend.value
+    assert [timedelta(0)] == [alarm.trigger.value for alarm in found.valarm_list]
+    assert found.valarm.action.value == "DISPLAY"
+    assert "Clamps may come off: Glue the rim, piece A" == found.summary.value == found.valarm.description.value
+
+
+def test_a_window_lasts_until_its_deadline_and_warns_of_it():
+    # Oil: next coat from 12 h to 72 h, warned of an hour before the end.
+    found = event(book((NOON, COATED)), "recoat")
+
+    assert (at(NOON + 12 * HOUR), at(NOON + 72 * HOUR)) == (found.dtstart.value, found.dtend.value)
+    assert [alarm.trigger.value / timedelta(hours=1) for alarm in found.valarm_list] == [0, 59, 60]
+
+
+def test_a_mere_deadline_stands_at_its_end_and_rings_before_it():
+    # Open time of 10 minutes: half, two minutes, thirty seconds, over.
+    found = event(book((NOON, GLUE_ON)), "open")
+
+    assert at(NOON + 10 * MINUTE) == found.dtstart.value
+    assert [alarm.trigger.value.total_seconds() for alarm in found.valarm_list] == [-300, -120, -30, 0]
+
+
+def test_text_tells_what_to_do_in_which_build_and_the_short_cautions():
+    text = event(book((NOON, CLAMPED)), "in-clamps").description.value
+
+    assert text.startswith("The usual time in clamps has passed.")
+    assert "Tray, for the hall\nTime: from the recipe.\nClamps pinch: ease them off evenly.\n" in text
+    assert "Hands off the cutter" not in text
+    assert text.endswith("The glue's label, the finish's label and the tool maker's manual come first.")
+
+
+def test_a_moment_within_a_second_is_rounded_up():
+    assert [seconds(ms) for ms in (0, 1, 1000, 1001)] == [0, 1, 1, 2]
+    found = event(book((NOON + 1, CLAMPED)), "in-clamps", now=NOON + 1)
+
+    assert at(NOON + HOUR + 1000) == found.dtstart.value
+
+
+def test_quiet_hours_move_the_alarm_and_not_the_entry():
+    found = event(book((NOON, CLAMPED)), "in-clamps", quiet=Quiet(time(12), time(18), "UTC"))
+
+    assert at(NOON + HOUR) == found.dtstart.value
+    assert timedelta(hours=5) == found.valarm.trigger.value
+
+
+def test_what_was_heard_does_not_ring_in_the_calendar():
+    heard = Acknowledged("A/glue", f"in-clamps|off|{NOON}")
+    found = event(book((NOON, CLAMPED), (NOON + HOUR, heard)), "in-clamps", now=NOON + HOUR)
+
+    assert not hasattr(found, "valarm")
+
+
+def test_a_changed_clock_keeps_its_uid_and_raises_its_sequence():
+    kept = fresh(entry(book((NOON, CLAMPED)), "in-clamps"))
+    longer = book((NOON, CLAMPED), (LATER, Lengthened("A/glue", "in-clamps", HOUR)))
+    (new,) = revised(kept, [entry(longer, "in-clamps")], LATER)
+    (found,) = events([new])
+
+    assert [new.entry.uid] == list(kept)
+    assert ("1", at(NOON + 2 * HOUR)) == (found.sequence.value, found.dtstart.value)
+    assert at(LATER) == found.dtstamp.value == found.last_modified.value
+
+
+def test_a_clock_that_did_not_change_is_not_written_anew():
+    kept = fresh(*entries(book((NOON, CLAMPED))))
+
+    assert revised(kept, entries(book((NOON, CLAMPED)), LATER), LATER) == []
+
+
+def test_a_clock_that_ended_is_cancelled_and_does_not_ring():
+    kept = fresh(*entries(book((NOON, CLAMPED))))
+    ended = {new.entry.kind: new for new in revised(kept, entries(book((NOON, CLAMPED), (LATER, OFF))), LATER)}
+    (found,) = events([ended["in-clamps"]])
+
+    assert {"in-clamps", "squeeze-out"} == set(ended)
+    assert (found.status.value, found.sequence.value) == ("CANCELLED", "1")
+    assert not hasattr(found, "valarm")
+
+
+def test_a_clock_that_runs_again_is_confirmed_again():
+    kept = fresh(entry(book((NOON, CLAMPED)), "in-clamps"))
+    (gone,) = revised(kept, [], LATER)
+    (back,) = revised({gone.entry.uid: gone}, [entry(book((NOON, CLAMPED)), "in-clamps")], LATER + 1)
+    (found,) = events([back])
+
+    assert (found.status.value, found.sequence.value) == ("CONFIRMED", "2")
+
+
+def test_a_cancelled_entry_is_forgotten_once_every_calendar_had_time_to_hear():
+    kept = fresh(entry(book((NOON, CLAMPED)), "in-clamps"))
+    (gone,) = revised(kept, [], NOON)
+
+    assert outdated([gone], NOON + CANCELLED_FOR_MS) == []
+    assert [gone.entry.uid] == outdated([gone], NOON + CANCELLED_FOR_MS + 1)
+    assert outdated(kept.values(), NOON + 9 * CANCELLED_FOR_MS) == []
+
+
+def test_a_clock_started_anew_is_another_entry():
+    again = {uid_of(BUILD, "A/glue", "in-clamps", started) for started in (NOON, NOON + 1)}
+
+    assert len(again) == 2
+
+
+def test_the_stream_is_what_the_standard_asks_for():
+    # RFC 5545: 3.1 lines end in CRLF and hold 75 octets at most; 3.6 PRODID and VERSION; 3.6.1 UID and DTSTAMP once.
+    stream = calendar(fresh(*entries(book((NOON, GLUE_ON), (NOON, CLAMPED), (NOON, COATED)))).values())
+    lines = stream.split(b"\r\n")
+
+    assert lines[0] == b"BEGIN:VCALENDAR" and lines[-2:] == [b"END:VCALENDAR", b""]
+    assert b"VERSION:2.0" in lines and b"PRODID:-//Benchbell//Clocks//EN" in lines
+    assert all(len(line) <= 75 and b"\n" not in line for line in lines)
+    assert stream.count(b"BEGIN:VEVENT") == stream.count(b"\nUID:") == stream.count(b"\nDTSTAMP:") == 7
+
+
+def test_the_same_clocks_give_the_same_bytes():
+    kept = fresh(*entries(book((NOON, GLUE_ON), (NOON, COATED))))
+
+    assert calendar(kept.values()) == calendar(reversed(kept.values()))
+
+
+@given(st.text(max_size=200).map(plain))
+def test_no_text_breaks_out_of_its_line(title):
+    made = structs.replace(entry(book((NOON, CLAMPED)), "in-clamps"), title=title)
+    stream = calendar([Kept(made, 0, NOON)])
+    found = vobject.readOne(stream.decode()).vevent
+
+    assert title == found.summary.value
+    assert stream.count(b"BEGIN:VEVENT\r\n") == 1

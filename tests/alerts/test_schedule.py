@@ -1,0 +1,186 @@
+"""Which rings are to come, and which are due."""
+
+from datetime import time
+
+from alerts.sample import (
+    BUILD,
+    CLAMPED,
+    COATED,
+    GLUE_ON,
+    HOUR,
+    MINUTE,
+    NOON,
+    OFF,
+    SHEET,
+    book,
+    happening,
+    happenings,
+)
+from benchbell.alerts.quiet import Quiet
+from benchbell.alerts.schedule import alarms_of, due, lasts_until, late_ms, next_at, running_of
+from benchbell.bench.book import Book
+from benchbell.bench.clocks import clocks, ringing
+from benchbell.bench.happenings import (
+    Acknowledged,
+    Closed,
+    Finished,
+    Lengthened,
+    Mixed,
+    Pared,
+    RagsSafe,
+    Undone,
+    WipedOff,
+)
+from benchbell.bench.state import bench_of
+from hypothesis import given
+from hypothesis import strategies as st
+
+
+def alarms(book, now, quiet=None):
+    return [alarm for clock in running_of(BUILD, book, (), now) for alarm in alarms_of(clock, quiet)]
+
+
+def due_now(book, now, quiet=None):
+    return [(alarm.kind, alarm.stage) for alarm in due(alarms(book, now, quiet), now)]
+
+
+def heard(kind, stage, started, operation="A/glue"):
+    return Acknowledged(operation, f"{kind}|{stage}|{started}")
+
+
+def test_clamps_ring_when_their_time_is_over_and_not_a_millisecond_before():
+    clamped = book((NOON, CLAMPED), (NOON + 21 * MINUTE, Pared("A/glue")))
+
+    assert due_now(clamped, NOON + HOUR - 1) == []
+    assert due_now(clamped, NOON + HOUR) == [("in-clamps", "off")]
+    assert next_at(alarms(clamped, NOON), NOON) == NOON + HOUR
+
+
+def test_open_time_rings_in_stages_and_only_the_latest_counts():
+    spread = book((NOON, GLUE_ON))
+
+    assert due_now(spread, NOON + 5 * MINUTE) == [("open", "half")]
+    assert due_now(spread, NOON + 8 * MINUTE) == [("open", "two-minutes")]
+    assert due_now(spread, NOON + 9 * MINUTE + 30_000) == [("open", "last")]
+    assert due_now(spread, NOON + 2 * HOUR) == [("open", "over")]
+
+
+def test_a_ring_heard_on_any_device_is_silent():
+    ring = heard("in-clamps", "off", NOON)
+    clamped = book((NOON, CLAMPED), (NOON + 21 * MINUTE, Pared("A/glue")), (NOON + HOUR, ring))
+
+    assert due_now(clamped, NOON + HOUR) == []
+    assert next_at(alarms(clamped, NOON + HOUR), NOON + HOUR) == NOON + 24 * HOUR
+
+
+def test_an_undone_hearing_rings_again():
+    told = happenings((NOON, CLAMPED), (NOON + HOUR, heard("in-clamps", "off", NOON)))
+    undone = happening(9, NOON + HOUR + 1, Undone(told[-1].id))
+
+    assert ("in-clamps", "off") in due_now(Book([*told, undone]), NOON + HOUR + 1)
+
+
+def test_a_clock_that_has_ended_is_silent():
+    off = book((NOON, CLAMPED), (NOON + HOUR, OFF))
+
+    assert due_now(off, NOON + 2 * HOUR) == []
+
+
+def test_a_lengthened_clock_rings_later_although_it_was_heard():
+    more = Lengthened("A/glue", "in-clamps", 10 * MINUTE, "cold corner")
+    longer = book(
+        (NOON, CLAMPED),
+        (NOON + 21 * MINUTE, Pared("A/glue")),
+        (NOON + HOUR, heard("in-clamps", "off", NOON)),
+        (NOON + HOUR + MINUTE, more),
+    )
+
+    assert due_now(longer, NOON + HOUR + 9 * MINUTE) == []
+    assert due_now(longer, NOON + HOUR + 10 * MINUTE) == [("in-clamps", "off")]
+
+
+def test_what_cannot_wait_comes_first_then_the_longest_due():
+    missed = book((NOON, CLAMPED), (NOON + HOUR, COATED))
+    told = due_now(missed, NOON + 25 * HOUR)
+
+    assert told[:2] == [("wipe-off", "over"), ("rags", "again-8")]
+    assert told[2:] == [("squeeze-out", "pare"), ("in-clamps", "off"), ("recoat", "recoat"), ("rest", "rested")]
+
+
+def test_what_was_missed_tells_how_late_it_is():
+    clamped = book((NOON, CLAMPED), (NOON + 21 * MINUTE, Pared("A/glue")))
+    now = NOON + 3 * HOUR
+    (alarm,) = due(alarms(clamped, now), now)
+
+    assert late_ms(alarm, now) == 2 * HOUR
+
+
+def test_quiet_hours_keep_a_ring_back_but_never_open_time_or_rags():
+    # NOON is 12:00 UTC.
+    quiet = Quiet(time(12), time(20), "UTC")
+    both = book((NOON, GLUE_ON), (NOON, COATED), (NOON + MINUTE, WipedOff("A/oil")), (NOON + HOUR, CLAMPED))
+
+    assert due_now(book((NOON, GLUE_ON)), NOON + 5 * MINUTE, quiet) == [("open", "half")]
+    assert due_now(both, NOON + 8 * HOUR - 1, quiet) == [("rags", "again-8")]
+    evening = due_now(both, NOON + 8 * HOUR, quiet)
+
+    assert evening == [("rags", "again-8"), ("squeeze-out", "pare"), ("in-clamps", "off")]
+
+
+def test_a_build_put_away_is_silent_but_for_its_rags():
+    away = book((NOON, CLAMPED), (NOON, COATED), (NOON + MINUTE, Closed(True, "no time")))
+
+    assert due_now(away, NOON + HOUR) == [("rags", "again-1")]
+
+
+def test_a_ring_lasts_until_the_next_of_its_clock():
+    all_rings = alarms(book((NOON, GLUE_ON)), NOON)
+    half, *_, over = all_rings
+
+    assert lasts_until(half, all_rings) == NOON + 8 * MINUTE
+    assert lasts_until(over, all_rings) is None
+
+
+def test_rings_of_one_clock_share_its_tag_and_no_ring_has_anothers_key():
+    told = alarms(book((NOON, GLUE_ON), (NOON, COATED)), NOON)
+
+    assert len(told) == len({alarm.key for alarm in told})
+    assert {f"{BUILD}|{a.operation}|{a.kind}|{NOON}" for a in told} == {a.clock for a in told}
+
+
+def test_before_the_builds_beginning_has_arrived_nothing_rings():
+    assert alarms(Book([happening(1, NOON, CLAMPED)]), NOON + HOUR) == []
+    assert next_at([], NOON) is None
+
+
+marks = st.sampled_from(
+    [
+        *(Mixed("A/glue"), GLUE_ON, CLAMPED, Pared("A/glue"), OFF, Finished("A/glue")),
+        *(COATED, WipedOff("A/oil"), RagsSafe("A/oil"), Finished("A/oil")),
+        *(Lengthened("A/glue", "in-clamps", 5 * MINUTE), Lengthened("A/oil", "recoat", 5 * MINUTE)),
+        *(heard("in-clamps", "off", NOON), heard("open", "half", NOON), heard("rags", "rags", NOON, "A/oil")),
+        *(heard("recoat", "closing", NOON, "A/oil"), heard("rest", "rested", NOON + MINUTE)),
+    ]
+)
+told = st.lists(st.tuples(st.integers(0, 90).map(lambda m: NOON + m * MINUTE), marks), max_size=12)
+
+
+@given(told, st.integers(NOON, NOON + 5 * HOUR))
+def test_without_quiet_hours_what_is_due_is_what_the_bench_says_rings(told, now):
+    known = book(*told)
+    bench = bench_of(known)
+    expected = {(ring.operation, ring.name) for ring in ringing(bench, clocks(SHEET, bench, (), now), now)}
+
+    assert expected == {(alarm.operation, alarm.ring) for alarm in due(alarms(known, now), now)}
+
+
+@given(told, st.integers(NOON, NOON + 5 * HOUR))
+def test_the_next_moment_is_the_first_at_which_anything_new_rings(told, now):
+    known = book(*told)
+    coming = next_at(alarms(known, now), now)
+    before = {alarm.key for alarm in due(alarms(known, now), now)}
+
+    if coming is None:
+        assert {a.key for a in due(alarms(known, now + 99 * HOUR), now + 99 * HOUR)} <= before
+    else:
+        assert {a.key for a in due(alarms(known, coming - 1), coming - 1)} <= before
