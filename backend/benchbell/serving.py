@@ -2,14 +2,14 @@
 
 import argparse
 import os
-import socket
+import sys
 from pathlib import Path
 from typing import Any
 
 from benchbell.findings import Refused
 
-SHUTDOWN_SECONDS = 2
-"""Open streams would otherwise hold the server up without end."""
+ADDRESS_FILE = "address"
+"""In the data folder: where the server is, for `benchbell pair` and for labels."""
 
 
 def add_to(subparsers: Any) -> None:
@@ -19,8 +19,15 @@ def add_to(subparsers: Any) -> None:
     serve.add_argument("--recipes", type=Path, action="append", default=[], help="a further folder of recipes")
     serve.add_argument("--host", default="", help="address to listen on; all of them when left out")
     serve.add_argument("--port", type=int, default=8443, help="port to listen on (%(default)s)")
+    serve.add_argument("--welcome-port", type=int, default=8080, help="port of the welcome page (%(default)s)")
     serve.add_argument("--local", action="store_true", help="for this machine alone: no certificate, no pairing")
     serve.add_argument("--demo", action="store_true", help="start a build to look at, where there is none")
+    serve.add_argument("--cert", type=Path, help="certificate chain from elsewhere, with --key")
+    serve.add_argument("--key", type=Path, help="its private key")
+    serve.add_argument(
+        "--proxied", action="store_true", help="plain http behind a proxy on this machine that does https"
+    )
+    serve.add_argument("--address", default="", help="what phones open, such as https://bench.example; else worked out")
     serve.set_defaults(run=run_serve)
 
 
@@ -32,33 +39,81 @@ def data_folder() -> Path:
 
 def run_serve(args: argparse.Namespace) -> int:
     """Serve until stopped. Raises Refused when it cannot begin."""
-    import uvicorn
-
     from benchbell.store.database import prepare
     from benchbell.web.app import create_app
     from benchbell.web.settings import Settings, inside_package, shipped_recipes
+    from benchbell.web.terminal import keep_log
 
+    if (args.cert is None) != (args.key is None):
+        raise Refused("A certificate and its key belong together.", "Give both --cert and --key.")
+    keep_log()
     prepare(args.data)
-    settings = Settings(args.data, (*args.recipes, shipped_recipes()), inside_package("page"), local=args.local)
+    recipes = (*args.recipes, shipped_recipes())
+    settings = Settings(args.data, recipes, inside_package("page"), local=args.local)
     app = create_app(settings)
-    listening = listen("127.0.0.1" if args.local else args.host, args.port)
-    config = uvicorn.Config(
-        app,
-        log_level="warning",
-        timeout_graceful_shutdown=SHUTDOWN_SECONDS,
-        timeout_keep_alive=75,
-        server_header=False,
-        access_log=False,
-    )
-    print(f"Benchbell: http://127.0.0.1:{args.port}/", flush=True)
-    uvicorn.Server(config).run(sockets=[listening])
+    if args.demo:
+        from benchbell.demo import begin_demo
+
+        begin_demo(settings)
+    start(args, app)
     return 0
 
 
-def listen(host: str, port: int) -> socket.socket:
-    """A socket bound to the address. Raises Refused when it is taken or not ours."""
-    try:
-        return socket.create_server((host, port), reuse_port=False)
-    except OSError as error:
-        where = f"{host or 'every address'}, port {port}"
-        raise Refused(f"Cannot listen on {where} ({error.strerror}).", "Choose another with --port.") from error
+def start(args: argparse.Namespace, app: Any) -> None:
+    """Listen, say where, and serve."""
+    from benchbell.web.network import place_now
+    from benchbell.web.running import Secured, https_addresses, listen, own_certificate, run_alone, run_both
+
+    alone = args.local or args.proxied
+    listening = listen("127.0.0.1" if alone else args.host, args.port)
+    if alone:
+        say_where(args, (args.address or f"http://127.0.0.1:{args.port}",))
+        run_loop(run_alone(app, listening, args.proxied, None))
+        return
+    place = place_now()
+    addresses = ((args.address,) if args.address else ()) + https_addresses(place, args.port)
+    if args.cert:
+        say_where(args, addresses)
+        run_loop(run_alone(app, listening, False, Secured(args.cert, args.key)))
+        return
+    welcoming = listen(args.host, args.welcome_port, "--welcome-port")
+    own = own_certificate(args.data, place)
+    for name in own.left_out:
+        print(f"This machine is now called {name}, which its authority was not made for; use an address by number.")
+    say_where(
+        args,
+        addresses,
+        (
+            f"New phone: open http://{number_in(place.addresses)}:{args.welcome_port}/ on it and do what it says.",
+            f"Fingerprint of this workshop's authority (SHA-256): {own.fingerprint}",
+        ),
+    )
+    run_loop(run_both(app, args.data, place, own, listening, welcoming))
+
+
+def number_in(addresses: tuple[str, ...]) -> str:
+    """The best address by number, as it stands in a link."""
+    return f"[{addresses[0]}]" if ":" in addresses[0] else addresses[0]
+
+
+def say_where(args: argparse.Namespace, addresses: tuple[str, ...], more: tuple[str, ...] = ()) -> None:
+    """Print the addresses, keep the first for other commands, and show the first phone how to pair."""
+    from benchbell.store.photos import write_whole
+
+    write_whole(args.data / ADDRESS_FILE, f"{addresses[0]}\n".encode())
+    print(f"Benchbell: {' or '.join(f'{one}/' for one in addresses[:2])}", *more, sep="\n", flush=True)
+    if not args.local:
+        from benchbell.upkeep import first_pairing
+
+        print(first_pairing(args.data, addresses[0], sys.stdout.isatty()), flush=True)
+
+
+def run_loop(work: Any) -> None:
+    """Run the servers on the fastest loop there is; a signal to stop is no error."""
+    import asyncio
+    from contextlib import suppress
+
+    from uvicorn.loops.auto import auto_loop_factory
+
+    with suppress(KeyboardInterrupt), asyncio.Runner(loop_factory=auto_loop_factory()) as runner:
+        runner.run(work)

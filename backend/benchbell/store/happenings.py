@@ -6,8 +6,9 @@ does not know survives it. Only the server's own happenings are written here.
 
 import re
 import sqlite3
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from functools import partial
+from uuid import UUID
 
 import msgspec
 from msgspec import Raw, Struct
@@ -181,6 +182,13 @@ def record(db: sqlite3.Connection, id: str, now_ms: int, build: str, about: tupl
     body = msgspec.json.encode(h)
     keep(db, SERVER, [(fit(read_envelope(body)), body)])
     return h
+
+
+def new_id(now_ms: int, random_bytes: Callable[[int], bytes]) -> str:
+    """A UUIDv7: 48 bits of time in ms, 74 of chance (RFC 9562, section 5.7)."""
+    chance = int.from_bytes(random_bytes(10))
+    number = now_ms << 80 | 0x7 << 76 | (chance >> 62 & 0xFFF) << 64 | 0b10 << 62 | chance & (1 << 62) - 1
+    return str(UUID(int=number))
 
 
 def following(last: Envelope, now_ms: int) -> tuple[int, Stamp]:

@@ -18,11 +18,12 @@ from benchbell.web.errors import HANDLERS
 from benchbell.web.files import load_page, page_first
 from benchbell.web.guard import Doorkeeper, device_of, guard
 from benchbell.web.headers import with_headers
-from benchbell.web.limits import Patience
 from benchbell.web.label_routes import LABEL_ROUTES
+from benchbell.web.limits import Patience
 from benchbell.web.live import Listeners, live
 from benchbell.web.log_routes import LOG_ROUTES
 from benchbell.web.pairing import code_for_another, devices, pair_device, revoke_device, this_device
+from benchbell.web.patience import with_patience
 from benchbell.web.photos import get_photo, put_photo
 from benchbell.web.recipes import check_recipe, recipe, recipes
 from benchbell.web.settings import Settings
@@ -71,7 +72,7 @@ def create_app(settings: Settings) -> Litestar:
         debug=False,
     )
     api = {route.path.split("/")[1] for route in app.routes}
-    app.asgi_handler = with_headers(page_first(app.asgi_handler, load_page(settings.page), api))
+    app.asgi_handler = with_headers(page_first(with_patience(app.asgi_handler), load_page(settings.page), api))
     return app
 
 

@@ -90,6 +90,7 @@ STATUS: tuple[tuple[type[Refused], int, Trouble], ...] = (
 PLAIN: dict[int, tuple[Trouble, str, str]] = {
     404: ("not-found", "There is nothing at this address.", "Go back to the first screen."),
     405: ("not-allowed", "This address does not take that kind of request.", "Update the page."),
+    408: ("too-slow", "The request did not come on.", "Try again nearer to the network."),
     413: ("too-large", "The request is larger than this address takes.", "Send it in smaller parts."),
 }
 """What the framework refuses by itself."""
@@ -102,6 +103,7 @@ PROBLEMS: dict[int, ResponseSpec] = {
         403: "Revoked, or asked by another site",
         404: "Not here",
         405: "Not that kind of request",
+        408: "Too slow",
         409: "Does not follow on what is here",
         413: "Too large",
         422: "The recipe has errors",

@@ -46,11 +46,15 @@ def load_page(folder: Path) -> dict[str, PageFile]:
 
 
 def page_file(file: Path, folder: Path) -> PageFile:
-    """A file with its type, its cache rule and a name for what is in it."""
-    body = file.read_bytes()
-    etag = f'"{hashlib.sha256(body).hexdigest()[:32]}"'
+    """A file of the page with its type and its cache rule."""
     kind = TYPES.get(file.suffix) or mimetypes.types_map.get(file.suffix, "application/octet-stream")
     cache = FOR_EVER if file.relative_to(folder).parts[0] == "assets" else ASK_EACH_TIME
+    return ready(file.read_bytes(), kind, cache)
+
+
+def ready(body: bytes, kind: str, cache: str) -> PageFile:
+    """A file with its headers, among them a name for what is in it."""
+    etag = f'"{hashlib.sha256(body).hexdigest()[:32]}"'
     headers = {"content-type": kind, "content-length": str(len(body)), "cache-control": cache, "etag": etag}
     return PageFile(body, tuple((k.encode(), v.encode()) for k, v in headers.items()), etag.encode())
 

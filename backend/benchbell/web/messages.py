@@ -31,6 +31,7 @@ Trouble = Literal[
     "page-too-old",
     "server-too-old",
     "too-large",
+    "too-slow",
     "not-paired",
     "revoked",
     "wrong-code",
