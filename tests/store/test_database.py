@@ -29,14 +29,14 @@ def test_every_connection_waits_for_the_disk(tmp_path):
     # sqlite.org/pragma.html: synchronous 2 is FULL; in WAL mode it syncs the log after each commit.
     db = connect(prepare(tmp_path))
 
-    assert [pragma(db, name) for name in ("journal_mode", "synchronous", "foreign_keys")] == ["wal", 2, 1]
+    assert ["wal", 2, 1] == [pragma(db, name) for name in ("journal_mode", "synchronous", "foreign_keys")]
     db.close()
 
 
 def test_only_this_user_can_read_the_records(tmp_path):
     file = prepare(tmp_path / "data")
 
-    assert (file.stat().st_mode & 0o777, file.parent.stat().st_mode & 0o777) == (0o600, 0o700)
+    assert (0o600, 0o700) == (file.stat().st_mode & 0o777, file.parent.stat().st_mode & 0o777)
 
 
 def test_a_new_version_of_the_tables_keeps_what_is_there(tmp_path):
@@ -55,7 +55,7 @@ def test_a_new_version_that_fails_leaves_the_old_one(tmp_path):
     db = connect(tmp_path / FILE_NAME)
 
     assert len(VERSIONS) == pragma(db, "user_version")
-    assert db.execute("SELECT count(*) FROM sqlite_schema WHERE name = 'later'").fetchone()[0] == 0
+    assert 0 == db.execute("SELECT count(*) FROM sqlite_schema WHERE name = 'later'").fetchone()[0]
     db.close()
 
 
@@ -200,7 +200,7 @@ def test_a_writer_that_went_away_is_served_and_does_no_harm(tmp_path):
         gone.cancel()
         return await take(database, PHONE, bodies(1, 6))
 
-    assert with_database(tmp_path, work) == 6
+    assert 6 == with_database(tmp_path, work)
 
 
 def test_writing_waits_for_a_command_that_writes_meanwhile(tmp_path):
@@ -217,4 +217,4 @@ def test_writing_waits_for_a_command_that_writes_meanwhile(tmp_path):
         await database.close()
         return done_early, taken
 
-    assert asyncio.run(run()) == (False, 2)
+    assert (False, 2) == asyncio.run(run())

@@ -51,7 +51,7 @@ def test_a_gap_takes_nothing_and_says_where_to_begin(tmp_path):
     gap, stretch = with_database(tmp_path, work)
 
     assert f"Device {PHONE} sent number 5, but 4 is not here yet. Send again from 3." == str(gap)
-    assert (gap.taken_to, len(stretch.came)) == (2, 2)
+    assert (2, 2) == (gap.taken_to, len(stretch.came))
 
 
 @pytest.mark.parametrize(
@@ -69,7 +69,7 @@ def test_two_phones_with_one_name_are_noticed_and_nothing_is_taken(tmp_path, bat
             await take(database, PHONE, batch)
         return await all_of(database)
 
-    assert len(with_database(tmp_path, work).came) == 2
+    assert 2 == len(with_database(tmp_path, work).came)
 
 
 def test_a_refused_batch_does_not_disturb_those_that_share_its_commit(tmp_path):
@@ -128,7 +128,7 @@ def test_stretches_put_together_are_the_whole_book(tmp_path_factory, position, l
 
     came = with_database(tmp_path_factory.mktemp("book"), work)
 
-    assert list(range(position + 1, 11)) == [one.position for one in came]
+    assert [one.position for one in came] == list(range(position + 1, 11))
 
 
 def test_the_servers_own_stamps_never_go_back(tmp_path):
@@ -137,5 +137,5 @@ def test_the_servers_own_stamps_never_go_back(tmp_path):
 
     made = with_database(tmp_path, lambda database: database.write(twice))
 
-    assert [(h.n, h.at.ms, h.at.counter) for h in made] == [(1, 2000, 0), (2, 2000, 1), (3, 3000, 0)]
+    assert [(1, 2000, 0), (2, 2000, 1), (3, 3000, 0)] == [(h.n, h.at.ms, h.at.counter) for h in made]
     assert {SERVER} == {h.at.device for h in made}

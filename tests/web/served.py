@@ -1,0 +1,82 @@
+"""The server as a test needs it: with a clock that stands still until it is told, for one machine or for a shop."""
+
+from contextlib import contextmanager
+from pathlib import Path
+
+from benchbell.store.database import at_once
+from benchbell.store.devices import new_pairing_code
+from benchbell.web.app import create_app
+from benchbell.web.settings import Settings, shipped_recipes
+from litestar.testing import TestClient
+
+NOON = 1_764_072_000_000
+PAGE = "<!doctype html><title>the page</title>"
+
+
+class Clock:
+    """Milliseconds since 1970 that pass only when told."""
+
+    def __init__(self):
+        self.ms = NOON
+
+    def __call__(self):
+        return self.ms
+
+
+def page_in(folder: Path) -> Path:
+    """A built page, as small as one can be."""
+    page = folder / "page"
+    (page / "assets").mkdir(parents=True, exist_ok=True)
+    (page / "index.html").write_text(PAGE, encoding="utf-8")
+    (page / "worker.js").write_text("self.onfetch = null;", encoding="utf-8")
+    (page / "manifest.webmanifest").write_text("{}", encoding="utf-8")
+    (page / "assets" / "reader-1a2b.wasm").write_bytes(b"\0asm")
+    return page
+
+
+def settings_in(folder: Path, **changed) -> Settings:
+    """Settings with everything inside one folder, and the recipes that come with the program."""
+    return Settings(folder / "data", (shipped_recipes(),), page_in(folder), **{"clock": Clock(), **changed})
+
+
+@contextmanager
+def for_one_machine(folder: Path, **changed):
+    """A client of `serve --local`."""
+    settings = settings_in(folder, local=True, **changed)
+    with TestClient(create_app(settings), base_url="http://localhost:8000") as client:
+        client.settings = settings
+        yield client
+
+
+@contextmanager
+def for_a_shop(folder: Path, **changed):
+    """A client of the shop's server that is nobody yet."""
+    settings = settings_in(folder, **changed)
+    with TestClient(create_app(settings), base_url="https://bench.local:8443") as client:
+        client.settings = settings
+        yield client
+
+
+def pairing_code(client) -> str:
+    """What `benchbell pair` would show."""
+    settings = client.settings
+    return at_once(settings.data, lambda db: new_pairing_code(db, settings.clock(), settings.random_bytes))
+
+
+def pair(client, name="bench phone") -> str:
+    """Pair the client; gives its device id. Its cookie stays in the client."""
+    answer = client.post("/pair", json={"code": pairing_code(client), "name": name})
+    assert answer.status_code == 200, answer.text
+    return answer.json()["device"]
+
+
+def send(client, device, happenings=(), after=0, page=1, **more):
+    """One round trip of a phone of `serve --local`, its happenings to the letter."""
+    told = b"".join([b'{"page":', str(page).encode(), b',"after":', str(after).encode(), extra(more)])
+    body = told + b',"happenings":[' + b",".join(happenings) + b"]}"
+    return client.post("/sync", content=body, headers={"Device": device} if device else {})
+
+
+def extra(more) -> bytes:
+    """Further fields of the request, all texts."""
+    return "".join(f',"{name}":"{value}"' for name, value in more.items()).encode()
