@@ -12,7 +12,7 @@ import { counted } from "./words/names.ts";
 
 const WAYS = [
   ["story", "Story"],
-  ["times", "Times and settings"],
+  ["times", "Times"],
   ["parts", "By part"],
 ] as const;
 

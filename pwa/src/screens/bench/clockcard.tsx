@@ -49,14 +49,13 @@ export function ClockCard({ clock, view, own = false }: CardProps) {
 export function ClockRow({ clock, view, own = false }: CardProps) {
   const due = moment(clock);
   const words = CLOCKS[clock.kind];
+  const until = clockTime(due, now.value);
   const line = (
     <>
       <Icon name={words.icon} />
       <span>
         {own ? words.name : <Marked view={view} id={clock.operation} />}
-        <small>
-          {own ? words.running : words.name}, until {clockTime(due, now.value)}
-        </small>
+        <small>{own ? `${words.running} Until ${until}.` : `${words.name}, until ${until}`}</small>
       </span>
       <strong class="figure">{digits(due - now.value)}</strong>
     </>

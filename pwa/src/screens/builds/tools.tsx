@@ -21,7 +21,7 @@ export function BuildTools({ view }: { view: BuildView }) {
         </a>
         <a class="button plain" href={`/builds/${view.id}/labels.pdf`}>
           <Icon name="print" />
-          <span>Labels, PDF</span>
+          <span>Labels PDF</span>
         </a>
         <Way to={logPath(view.id)} class="button plain" icon="note">
           <span>Log</span>

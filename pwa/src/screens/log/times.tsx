@@ -3,7 +3,7 @@ import { type BuildView, units } from "../../live.ts";
 import { show, TIME } from "../../recipe/measure.ts";
 import type { Operation } from "../../wire.gen.ts";
 import { CLOCKS } from "../words/clocks.ts";
-import { fullTitle, setupOf } from "../words/names.ts";
+import { counted, fullTitle, setupOf } from "../words/names.ts";
 import { shown } from "../words/sizes.ts";
 
 const NOT_RECORDED = "not recorded";
@@ -11,10 +11,16 @@ const MINUTE_MS = 60_000;
 
 /** Planned beside real, operation by operation: times, settings, and how long clamps and coats had. */
 export function Times({ view }: { view: BuildView }) {
+  const begun = view.sheet.operations.filter(
+    ({ id }) => Object.keys(view.bench.operations[id]?.marks ?? {}).length > 0,
+  );
+  const shown = view.bench.finished ? view.sheet.operations : begun;
+  const open = view.sheet.operations.length - begun.length;
   return (
     <section class="log-part times-part">
       <h2>Times and settings</h2>
-      {view.sheet.operations.map((operation) => (
+      {!view.bench.finished && open > 0 && <p>{counted(open, "operation")} not begun.</p>}
+      {shown.map((operation) => (
         <section key={operation.id}>
           <h3>{fullTitle(view.sheet, operation.id)}</h3>
           <dl class="facts">
@@ -85,6 +91,7 @@ function AsSet({ view, operation }: { view: BuildView; operation: Operation }) {
 function lasted(view: BuildView, operation: Operation, starts: string, ends: readonly string[]): string {
   const marks = view.bench.operations[operation.id]?.marks ?? {};
   const from = marks[starts];
+  if (from !== undefined && ends.length === 0) return `from ${timeOfDay(from)}`;
   const to = ends.map((end) => marks[end]).find((mark) => mark !== undefined);
   return from === undefined || to === undefined ? NOT_RECORDED : span(to - from);
 }

@@ -30,7 +30,7 @@ export function PartGroups({ view, operation, ids, left, inHand }: TicksProps) {
                     aria-label={titleOf(view.sheet, id)}
                     onClick={() => turn(view, operation, id, !left.has(id))}
                   >
-                    {left.has(id) ? numberOf(view, id) : <Icon name="check" />}
+                    {left.has(id) ? (numberOf(view, id) ?? <Icon name="empty" />) : <Icon name="check" />}
                   </button>
                 ))}
                 {open.length > 1 && (
@@ -61,6 +61,6 @@ function groups(view: BuildView, ids: readonly string[]): readonly Group[] {
   return [...found.values()];
 }
 
-function numberOf(view: BuildView, id: string): string {
-  return / (\d+)$/.exec(titleOf(view.sheet, id))?.[1] ?? "1";
+function numberOf(view: BuildView, id: string): string | undefined {
+  return / (\d+)$/.exec(titleOf(view.sheet, id))?.[1];
 }
