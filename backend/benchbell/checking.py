@@ -13,7 +13,7 @@ from benchbell.findings import Refused
 from benchbell.recipe.compiler import compile_text
 from benchbell.recipe.measure import TIME, dim_named, show
 from benchbell.recipe.read import MOST_BYTES
-from benchbell.recipe.sheet import ClockSpec, Sheet
+from benchbell.recipe.sheet import ClockSpec, Operation, Setup, Sheet
 from benchbell.recipe.shop import Shop
 from benchbell.recipe.written import Recipe
 
@@ -75,7 +75,8 @@ def read_text(path: Path) -> str:
     """A file's text; one that is far too long is read no further than it takes to say so."""
     try:
         with path.open("rb") as file:
-            return file.read(MOST_BYTES + 1).decode()
+            content = file.read(MOST_BYTES + 1)
+        return content.decode(errors="strict" if len(content) <= MOST_BYTES else "replace")
     except UnicodeDecodeError as error:
         raise Refused(f"{path} is not text in UTF-8.", "Save it as plain text.") from error
     except OSError as error:
@@ -105,58 +106,74 @@ def told(sheet: Sheet) -> str:
 
 
 def lines_of(sheet: Sheet) -> Iterable[str]:
-    """The sheet for reading: each operation with what it needs."""
-    setups = {setup.id: setup for setup in sheet.setups}
+    """The sheet for reading: each operation with what it needs, cautions, materials and hardware."""
     hands = minutes(sum(op.minutes for op in sheet.operations))
     pieces = ", ".join(sheet.pieces)
     yield f"{sheet.title}, pieces {pieces}: {len(sheet.operations)} operations, {hands} of attended work"
     for number, op in enumerate(sheet.operations, 1):
         yield ""
         yield f"{number:3}. {op.title}  [{op.id}]"
-        yield f"     {op.station}, {minutes(op.minutes)} attended"
-        if op.setup is not None:
-            values = [
-                f"{value.name} {show(value.plan, dim_named(value.dim), sheet.units)}" for value in setups[op.setup].set
-            ]
-            change = f" ({minutes(op.setup_minutes)} to set up)" if op.setup_minutes else " (stands already)"
-            yield f"     setup {op.setup}{change}: {', '.join(values)}"
-        if op.parts:
-            yield f"     parts {', '.join(with_copies(op.parts))}" + (f" → {op.makes}" if op.makes else "")
-        for clock in op.clocks:
-            yield f"     clock {clock.kind}: {clock_told(clock)} ({clock.source})"
-        for hold in op.holds:
-            yield f"     only when {hold.operation}'s {hold.clock} is over"
-        for step in op.do:
-            yield f"     - {step}"
-        for name in op.checks:
-            yield f"     check: {name}"
-        if op.cautions:
-            yield f"     ! {', '.join(op.cautions)}"
+        yield from (f"     {line}" for line in about(op, sheet))
     yield ""
     yield "Cautions, beside the tool maker's manual and the glue's label, never in place of them:"
     for name, text in sheet.cautions.items():
         yield f"  ! {name}: {text}"
     yield ""
     for row in sheet.materials:
-        yield f"{row.stock}: {row.amount:.3g} {row.unit} with {row.allowance_percent:g} % allowance, {row.parts} parts"
+        volume = f" ({row.cubic_m:.3g} m³)" if row.material == "solid" else ""
+        amount = f"{row.amount:.3g} {row.unit}{volume}"
+        yield f"{row.stock}: {amount} with {row.allowance_percent:g} % allowance, {row.parts} parts"
     for item in sheet.hardware:
         yield f"{item.name}: {item.count:g} {item.unit}".rstrip()
 
 
+def about(op: Operation, sheet: Sheet) -> Iterable[str]:
+    """One operation's lines."""
+    yield f"{op.station}, {minutes(op.minutes)} attended"
+    yield from (setup_told(op, setup, sheet) for setup in sheet.setups if setup.id == op.setup)
+    if op.parts:
+        yield f"parts {', '.join(with_copies(op.parts))}" + (f" → {op.makes}" if op.makes else "")
+    if have := [*op.needs, *(f"{count} {kind} clamps" for kind, count in op.clamps.items())]:
+        yield f"have ready: {', '.join(have)}"
+    for clock in op.clocks:
+        yield f"clock {clock.kind}: {clock_told(clock)} ({clock.source})"
+    for hold in op.holds:
+        yield f"only when {hold.operation}'s {hold.clock} is over"
+    for size in sheet.sizes:
+        if size.name in op.measure:
+            yield f"measure {size.name}, planned {show(size.plan, dim_named(size.dim), sheet.units)}: {size.measure}"
+        elif size.name in op.sizes:
+            yield f"size {size.name}: {show(size.plan, dim_named(size.dim), sheet.units)}"
+    yield from (f"- {step}" for step in op.do)
+    yield from (f"check: {check}" for check in op.checks)
+    if op.cautions:
+        yield f"! {', '.join(op.cautions)}"
+
+
+def setup_told(op: Operation, setup: Setup, sheet: Sheet) -> str:
+    """A setup's values, what it costs, and its proof cut."""
+    values = [f"{value.name} {show(value.plan, dim_named(value.dim), sheet.units)}" for value in setup.set]
+    change = f"{minutes(op.setup_minutes)} to set up" if op.setup_minutes else "stands already"
+    prove = f". Prove: {setup.prove}" if setup.prove else ""
+    return f"setup {setup.id} ({change}): {', '.join(values)}{prove}"
+
+
 def with_copies(parts: Sequence[str]) -> list[str]:
     """Ids for reading: A/leg-1, A/leg-2, A/leg-3 become A/leg-1…3."""
-    runs: dict[str, list[str]] = {}
+    runs: list[list[str]] = []
     for id in parts:
-        name, _, number = id.rpartition("-")
-        runs.setdefault(name if number.isdigit() else id, []).append(number if number.isdigit() else "")
-    return [
-        name
-        if numbers == [""]
-        else f"{name}-{numbers[0]}…{numbers[-1]}"
-        if len(numbers) > 1
-        else f"{name}-{numbers[0]}"
-        for name, numbers in runs.items()
-    ]
+        if runs and follows(runs[-1][-1], id):
+            runs[-1].append(id)
+        else:
+            runs.append([id])
+    return [run[0] + (f"…{run[-1].rpartition('-')[2]}" if len(run) > 1 else "") for run in runs]
+
+
+def follows(one: str, next_one: str) -> bool:
+    """Whether these are copies of one part, the second next after the first."""
+    (name, _, number), (next_name, _, next_number) = one.rpartition("-"), next_one.rpartition("-")
+    digits = number.isdigit() and next_number.isdigit()
+    return digits and name == next_name and int(next_number) == int(number) + 1
 
 
 def clock_told(clock: ClockSpec) -> str:

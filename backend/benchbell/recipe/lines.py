@@ -1,63 +1,75 @@
 """Where in a TOML text each table and key stands, so that a finding can name its line."""
 
 import re
-from collections import Counter
 
 Path = tuple[str | int, ...]
 
-_header = re.compile(r"\s*(\[\[?)\s*([^\]]+?)\s*\]\]?")
-_key = re.compile(r"""\s*("[^"]*"|'[^']*'|[A-Za-z0-9_-]+)\s*=""")
+_written = re.compile(
+    r'"""(?:\\.|[^\\])*?"""(?:"{0,2})|' + r"'''.*?'''(?:'{0,2})|" + r'"(?:\\.|[^"\\\n])*"|' + r"'[^'\n]*'|#[^\n]*",
+    re.DOTALL,
+)
+_name = re.compile(r"""\s*("(?:\\.|[^"\\])*"|'[^']*'|[A-Za-z0-9_-]+)\s*(\.?)""")
+_covered = "\x00"
 
 
 def lines_of(text: str) -> dict[Path, int]:
     """The line, from 1, of each table and key: ("operation", 2, "glue") is the third operation's glue.
 
-    Keys inside a table written on one line are found under the line of that table's own key.
+    text: sound TOML. Keys inside a table written on one line stand on that table's own line.
     """
     lines: dict[Path, int] = {}
-    tables: Counter[str] = Counter()
-    here: Path = ()
+    counts: dict[Path, int] = {}
+    table: Path = ()
     deep = 0
-    quoted = ""
-    for number, line in enumerate(text.splitlines(), 1):
-        if deep == 0 and not quoted:
-            if header := _header.match(line):
-                here = path_of(header[1], header[2], tables)
-                lines.setdefault(here, number)
+    for number, (line, bare) in enumerate(zip(text.split("\n"), covered(text).split("\n"), strict=True), 1):
+        if deep == 0:
+            if bare.lstrip().startswith("["):
+                table = opened(line, counts)
+                for path in (table[:-1], table) if isinstance(table[-1], int) else (table,):
+                    lines.setdefault(path, number)
                 continue
-            if key := _key.match(line):
-                lines.setdefault((*here, key[1].strip("\"'")), number)
-        deep, quoted = after(line, deep, quoted)
+            for path in keys_in(line, bare, table):
+                lines.setdefault(path, number)
+        deep += sum(bare.count(mark) for mark in "[{") - sum(bare.count(mark) for mark in "]}")
     return lines
 
 
-def path_of(brackets: str, name: str, tables: Counter[str]) -> Path:
-    """A header's place: [[part]] counts up, [part.x] belongs to the last [[part]]."""
-    names = [part.strip().strip("\"'") for part in name.split(".")]
-    if brackets == "[[":
-        tables[names[0]] += 1
-    count = tables[names[0]]
-    return (names[0], count - 1, *names[1:]) if count else tuple(names)
+def covered(text: str) -> str:
+    """The text with its quotations and comments blanked, line breaks left: what remains is TOML's own marks."""
+    return _written.sub(lambda found: re.sub(r"[^\n]", _covered, found[0]), text)
 
 
-def after(line: str, deep: int, quoted: str) -> tuple[int, str]:
-    """How many brackets are open, and which long quotation, at the end of a line."""
-    at = 0
-    while at < len(line):
-        if quoted:
-            end = line.find(quoted, at)
-            if end < 0:
-                return (deep, quoted) if len(quoted) == 3 else (deep, "")
-            at, quoted = end + len(quoted), ""
-        elif line[at] == "#":
+def opened(line: str, counts: dict[Path, int]) -> Path:
+    """The place a header opens: [[part]] counts up, [part.x] belongs to the last [[part]]."""
+    header = line.lstrip()
+    names = names_at(header, len(header) - len(header.lstrip("[")))
+    path: Path = ()
+    for n, name in enumerate(names, 1):
+        path = (*path, name)
+        if n == len(names) and header.startswith("[["):
+            counts[path] = counts.get(path, 0) + 1
+        if path in counts:
+            path = (*path, counts[path] - 1)
+    return path
+
+
+def keys_in(line: str, bare: str, table: Path) -> list[Path]:
+    """The places a line gives values to: for `glue.with = …` both the glue and its with."""
+    if "=" not in bare:
+        return []
+    names = names_at(line, 0)
+    return [(*table, *names[:n]) for n in range(1, len(names) + 1)]
+
+
+def names_at(line: str, at: int) -> list[str]:
+    """The names of a dotted key, without their quotes."""
+    names = []
+    while found := _name.match(line, at):
+        names.append(found[1][1:-1] if found[1][0] in "\"'" else found[1])
+        at = found.end()
+        if not found[2]:
             break
-        elif line[at] in "\"'":
-            quoted = line[at] * 3 if line.startswith(line[at] * 3, at) else line[at]
-            at += len(quoted)
-        else:
-            deep += (line[at] in "[{") - (line[at] in "]}")
-            at += 1
-    return deep, quoted if len(quoted) == 3 else ""
+    return names
 
 
 def line_at(lines: dict[Path, int], path: Path) -> int:

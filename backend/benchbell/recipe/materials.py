@@ -3,22 +3,22 @@
 from collections import defaultdict
 from collections.abc import Sequence
 
+from benchbell.recipe.measure import LENGTH, show
 from benchbell.recipe.sheet import Item, Material, Part
 from benchbell.recipe.written import ItemText, PartText, Recipe
-
-BOARD_FOOT_MM3 = 25.4**3 * 144
-"""144 cubic inches."""
+from benchbell.trade.timber import board_feet, cubic_metres
 
 EDGES = {"": (0, 0), "one long": (1, 0), "two long": (2, 0), "all": (2, 2)}
 """How many long and short edges are lipped."""
 
 
 def materials(recipe: Recipe, parts: Sequence[Part], rows: Sequence[int]) -> tuple[Material, ...]:
-    """By stock, with the recipe's allowance. rows: each part's row in the recipe."""
+    """By stock, sheets by thickness too, with the recipe's allowance. rows: each part's row in the recipe."""
     grouped: dict[tuple[str, str], list[Part]] = defaultdict(list)
     for part in parts:
-        grouped[part.stock, part.material].append(part)
-    summed = [material(recipe, group) for _, group in sorted(grouped.items())]
+        if part.plan_mm:
+            grouped[stock_of(part, recipe), part.material].append(part)
+    summed = [material(recipe, stock, group) for (stock, _), group in sorted(grouped.items())]
     lipping = sum(edge_mm(recipe.part[row], part) for part, row in zip(parts, rows, strict=True))
     if lipping:
         share = 1 + recipe.allowance / 100
@@ -26,32 +26,32 @@ def materials(recipe: Recipe, parts: Sequence[Part], rows: Sequence[int]) -> tup
     return tuple(summed)
 
 
-def material(recipe: Recipe, parts: Sequence[Part]) -> Material:
+def stock_of(part: Part, recipe: Recipe) -> str:
+    """What to buy: sheets of one stock come in thicknesses."""
+    if part.material != "sheet" or len(part.plan_mm) < 3:
+        return part.stock
+    return f"{part.stock}, {show(part.plan_mm[2], LENGTH, recipe.units)}"
+
+
+def material(recipe: Recipe, stock: str, parts: Sequence[Part]) -> Material:
     """One stock: solid in board feet by plain volume, sheets in square metres, the rest in mm of length."""
-    first = parts[0]
     share = 1 + recipe.allowance / 100
-    volume_mm3 = sum(product(part.plan_mm[:3]) for part in parts if len(part.plan_mm) == 3) * share
-    if first.material == "solid":
-        amount, unit = volume_mm3 / BOARD_FOOT_MM3, "board feet"
-    elif first.material == "sheet":
-        amount, unit = sum(product(part.plan_mm[:2]) for part in parts) * share / 1e6, "m²"
+    kind = parts[0].material
+    whole = [part.plan_mm for part in parts if len(part.plan_mm) == 3]
+    cubic_m = sum(cubic_metres(*reversed(size)) for size in whole) * share
+    if kind == "solid":
+        amount, unit = sum(board_feet(*reversed(size)) for size in whole) * share, "board feet"
+    elif kind == "sheet":
+        amount, unit = sum(length * width for length, width, _ in whole) * share / 1e6, "m²"
     else:
-        amount, unit = sum(part.plan_mm[0] for part in parts if part.plan_mm) * share, "mm"
-    return Material(first.stock, first.material, amount, unit, volume_mm3 / 1e9, len(parts), recipe.allowance)
+        amount, unit = sum(part.plan_mm[0] for part in parts) * share, "mm"
+    return Material(stock, kind, amount, unit, cubic_m, len(parts), recipe.allowance)
 
 
 def edge_mm(written: PartText, part: Part) -> float:
     """How much edge of a part is lipped."""
     long, short = EDGES[written.edges]
     return long * part.plan_mm[0] + short * part.plan_mm[1] if len(part.plan_mm) > 1 else 0.0
-
-
-def product(values: Sequence[float]) -> float:
-    """All multiplied."""
-    result = 1.0
-    for value in values:
-        result *= value
-    return result
 
 
 def items(written: Sequence[ItemText], pieces: int) -> tuple[Item, ...]:

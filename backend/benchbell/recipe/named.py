@@ -1,26 +1,32 @@
 """The recipe's named sizes: each formula checked, in an order in which each needs only earlier ones."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping, Sequence
 from itertools import pairwise
 
-from msgspec import Struct
+from msgspec import Struct, field
 
 from benchbell.findings import Refused
 from benchbell.recipe.formula import Compiled, Macro, compile_formula, evaluate
 from benchbell.recipe.lines import Path, line_at
-from benchbell.recipe.measure import Dim
+from benchbell.recipe.measure import LENGTH, TIME, Dim, show
 from benchbell.recipe.notes import Notes
 from benchbell.recipe.sheet import Size
 from benchbell.recipe.tokens import tokens_of
 from benchbell.recipe.written import Recipe, SizeText
 
+UNITS = {"length": "mm or in", "area": "mm * mm or in * in", "angle": "deg", "time": "min or h"}
+
 
 class Names(Struct):
-    """The named sizes so far: their kinds and planned values. functions: the trade's."""
+    """The named sizes so far: their kinds and planned values. functions: the trade's.
 
-    dims: dict[str, Dim]
-    plan: dict[str, float]
+    broken: names that have no sound formula; what uses them is not said to be wrong too.
+    """
+
     functions: Mapping[str, Macro]
+    dims: dict[str, Dim] = field(default_factory=dict)
+    plan: dict[str, float] = field(default_factory=dict)
+    broken: set[str] = field(default_factory=set)
 
 
 class Figure(Struct, frozen=True):
@@ -32,42 +38,42 @@ class Figure(Struct, frozen=True):
 
 def named_sizes(recipe: Recipe, functions: Mapping[str, Macro], notes: Notes) -> tuple[tuple[Size, ...], Names]:
     """All named sizes, those that others need first."""
-    names = Names({}, {}, functions)
-    sizes = [size for name in in_order(recipe, notes) if (size := named_size(name, recipe.size[name], names, notes))]
+    names = Names(functions)
+    ordered = in_order(recipe, notes)
+    names.broken |= recipe.size.keys() - set(ordered)
+    sizes = [size for name in ordered if (size := named_size(name, recipe.size[name], names, notes))]
     return tuple(sizes), names
 
 
 def in_order(recipe: Recipe, notes: Notes) -> list[str]:
-    """Names so that each comes after those it uses; a circle is named, and its sizes left out."""
-    uses = {name: names_used(formula_of(size), recipe) for name, size in recipe.size.items()}
+    """Names so that each comes after those it uses; a circle is named, and what hangs on it left out."""
+    uses = {name: names_used(formula_of(size), recipe.size) for name, size in recipe.size.items()}
     ordered: list[str] = []
-    while uses:
-        free = [name for name, used in uses.items() if not used - set(ordered)]
-        if not free:
-            circle = circle_in(uses)
-            for name in circle[:-1]:
-                notes.error(
-                    "size-circle",
-                    ("size", name),
-                    f"Size {name} needs itself: {' needs '.join(circle)}.",
-                    "Give one of them a size of its own.",
-                )
-            return ordered
+    while free := [name for name, used in uses.items() if not used.difference(ordered)]:
         ordered += free
         uses = {name: used for name, used in uses.items() if name not in free}
+    for circle in circles_in(uses):
+        what = f"Size {circle[0]} needs itself: {' needs '.join(circle)}."
+        notes.error("size-circle", ("size", circle[0]), what, "Give one of them a size of its own.")
     return ordered
 
 
-def circle_in(uses: Mapping[str, set[str]]) -> list[str]:
-    """A way along `uses` that comes back to where it began: first and last are the same."""
-    way = [next(iter(uses))]
-    while way.count(way[-1]) == 1:
-        way.append(next(name for name in sorted(uses[way[-1]]) if name in uses))
-    return way[way.index(way[-1]) :]
+def circles_in(uses: Mapping[str, set[str]]) -> list[list[str]]:
+    """Ways along `uses` that come back to where they began; each once, its first and last the same."""
+    found: list[list[str]] = []
+    seen: set[str] = set()
+    for name in uses:
+        way = [name]
+        while way[-1] not in seen and way.count(way[-1]) == 1:
+            way.append(next(used for used in sorted(uses[way[-1]]) if used in uses))
+        if way[-1] not in seen:
+            found.append(way[way.index(way[-1]) :])
+        seen.update(way)
+    return found
 
 
-def names_used(formula: str, recipe: Recipe) -> set[str]:
-    """The named sizes a formula's text speaks of; none where it cannot be read, which is said later."""
+def names_used(formula: str, known: Collection[str]) -> set[str]:
+    """The known names a formula's text speaks of; none where it cannot be read, which is said later."""
     try:
         tokens = tokens_of(formula)
     except Refused:
@@ -75,7 +81,7 @@ def names_used(formula: str, recipe: Recipe) -> set[str]:
     return {
         token.text
         for token, following in pairwise(tokens)
-        if token.kind == "name" and token.text in recipe.size and following.text != "("
+        if token.kind == "name" and token.text in known and following.text != "("
     }
 
 
@@ -86,30 +92,26 @@ def formula_of(size: str | SizeText) -> str:
 
 def named_size(name: str, written: str | SizeText, names: Names, notes: Notes) -> Size | None:
     """One named size, added to `names`; None when its formula is not sound."""
-    figure = figure_of(formula_of(written), names, ("size", name), f"Size {name}", notes)
+    path = ("size", name)
+    figure = figure_of(formula_of(written), names, path, f"Size {name}", notes)
     if figure is None:
+        names.broken.add(name)
         return None
-    names.dims[name], names.plan[name] = figure.compiled.dim, figure.plan
-    size = Size(name, figure.compiled.dim.name, figure.compiled.postfix, figure.plan)
-    line = line_at(notes.lines, ("size", name))
+    dim = figure.compiled.dim
+    names.dims[name], names.plan[name] = dim, figure.plan
+    formula, line = figure.compiled.postfix, line_at(notes.lines, path)
     if isinstance(written, str):
-        return Size(size.name, size.dim, size.formula, size.plan, line=line)
-    within = tolerance(name, written, figure.compiled.dim, names, notes)
-    return Size(size.name, size.dim, size.formula, size.plan, written.measure, within, written.once, line)
-
-
-def tolerance(name: str, written: SizeText, dim: Dim, names: Names, notes: Notes) -> float | None:
-    """How far a measured size may be off; None when nothing is said."""
-    if not written.within:
-        return None
-    figure = figure_of(written.within, names, ("size", name), f"Size {name}, within", notes, dim)
-    return figure.plan if figure else None
+        return Size(name, dim.name, formula, figure.plan, line=line)
+    within = above_zero(written.within, names, path, f"Size {name}: within", notes, dim)
+    return Size(name, dim.name, formula, figure.plan, written.measure, within, written.once, line)
 
 
 def figure_of(
     text: str, names: Names, path: Path, about: str, notes: Notes, wanted: Dim | None = None
 ) -> Figure | None:
     """A formula checked and reckoned with the planned sizes; None, and a finding, when it is not sound."""
+    if names_used(text, names.broken):
+        return None
     try:
         compiled = compile_formula(text, names.dims, names.functions)
         plan = evaluate(compiled.postfix, names.plan)
@@ -117,12 +119,30 @@ def figure_of(
         notes.refused("formula", path, about, error)
         return None
     if wanted is not None and compiled.dim != wanted:
-        unit = {"length": "mm or in", "angle": "deg", "time": "min or h"}.get(wanted.name, "the right units")
-        notes.error(
-            "wrong-kind",
-            path,
-            f"{about}: “{text}” is of the kind {compiled.dim.name}, wanted is {wanted.name}.",
-            f"Write it in {unit}.",
-        )
+        what = f"{about}: “{text}” is of the kind {compiled.dim.name}, wanted is {wanted.name}."
+        notes.error("wrong-kind", path, what, f"Write it in {UNITS.get(wanted.name, 'the right units')}.")
         return None
     return Figure(compiled, plan)
+
+
+def above_zero(text: str, names: Names, path: Path, about: str, notes: Notes, wanted: Dim) -> float | None:
+    """What a formula is planned to be, in base units; None when nothing, or nothing sound, is written."""
+    figure = figure_of(text, names, path, about, notes, wanted) if text else None
+    if figure is None or not require_above_zero(figure.plan, path, about, notes, wanted):
+        return None
+    return figure.plan
+
+
+def require_above_zero(value: float, path: Path, about: str, notes: Notes, dim: Dim) -> bool:
+    """Whether it is more than nothing; else there is a finding."""
+    if value > 0:
+        return True
+    rule = "no-time" if dim == TIME else "no-size"
+    notes.error(rule, path, f"{about} would be {show(value, dim, 'mm')}.", "Correct it: it must be more than nothing.")
+    return False
+
+
+def lengths_of(texts: Sequence[str], names: Names, path: Path, about: str, notes: Notes) -> list[Figure]:
+    """Lengths that must be more than nothing."""
+    found = [figure_of(text, names, path, about, notes, LENGTH) for text in texts]
+    return [one for one in found if one and require_above_zero(one.plan, path, about, notes, LENGTH)]

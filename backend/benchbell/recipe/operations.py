@@ -1,104 +1,50 @@
-"""Steps and their writing, made into operations: station, setup, minutes, clocks, cautions, holds."""
+"""Steps and their writing, made into operations: station, setup, minutes, clocks, cautions."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping
 
 from msgspec import Struct
 
 from benchbell.findings import Refused
-from benchbell.recipe.named import Figure, Names, figure_of
-from benchbell.recipe.notes import Notes
-from benchbell.recipe.order import Step
-from benchbell.recipe.pieces import Copies
-from benchbell.recipe.sheet import Assembly, ClockSpec, Hold, Operation, Part, Setup, SetValue
+from benchbell.recipe.clamping import check_clamps, joints_of
+from benchbell.recipe.lines import Path
+from benchbell.recipe.measure import TIME
+from benchbell.recipe.named import Names, above_zero
+from benchbell.recipe.notes import Notes, use_one_of
+from benchbell.recipe.setups import station_of
+from benchbell.recipe.sheet import ClockSpec, Operation, Part, Setup
 from benchbell.recipe.shop import Shop
-from benchbell.recipe.times import coat_clocks, finish_of, glue_clocks, glue_of, minutes_of, wait_clocks
-from benchbell.recipe.written import MinutesText, OperationText, Recipe, SetupText
+from benchbell.recipe.steps import Step
+from benchbell.recipe.times import coat_clocks, finish_of, glue_clocks, glue_of, wait_clocks
+from benchbell.recipe.written import MinutesText, OperationText, Recipe
 from benchbell.trade.cautions import caution_named
-from benchbell.trade.stations import Station, station_named, too_small
+from benchbell.trade.stations import Station, too_small
 
 MANUAL_FIRST = "manual-first"
 
 
 class Kit(Struct, frozen=True):
-    """What every operation is made with."""
+    """What every operation is made with. last_coats: ids of steps after which nothing of theirs is coated again."""
 
     recipe: Recipe
     setups: Mapping[str, Setup]
     names: Names
-    copies: Copies
     parts: Mapping[str, Part]
-    inside: Mapping[str, tuple[str, ...]]
+    last_coats: Collection[str]
     shop: Shop
     notes: Notes
 
 
-def all_setups(recipe: Recipe, names: Names, notes: Notes) -> tuple[Setup, ...]:
-    """Every setup, its values checked and reckoned."""
-    known: dict[str, Setup] = {}
-    for row, written in enumerate(recipe.setup):
-        if written.id in known:
-            notes.error("twice", ("setup", row), f"Setup {written.id} is there twice.", "Give each its own id.")
-        station_of(written.station, ("setup", row, "station"), notes)
-        values = [
-            SetValue(name, figure.compiled.dim.name, figure.compiled.postfix, figure.plan)
-            for name, text in written.set.items()
-            if (figure := set_value(written, name, text, row, names, notes))
-        ]
-        title = written.title or written.id.replace("-", " ").capitalize()
-        known[written.id] = Setup(
-            written.id, written.station, title, tuple(values), written.minutes, written.prove, tuple(written.needs)
-        )
-    return tuple(known.values())
-
-
-def set_value(written: SetupText, name: str, text: str, row: int, names: Names, notes: Notes) -> Figure | None:
-    """One value of a setup."""
-    return figure_of(text, names, ("setup", row, "set"), f"Setup {written.id}, {name}", notes)
-
-
-def station_of(name: str, path: tuple[str | int, ...], notes: Notes) -> Station | None:
-    """The station; None, and a finding, when there is none of that name."""
-    try:
-        return station_named(name)
-    except Refused as error:
-        notes.error("unknown-name", path, error.what, error.next_step)
-        return None
-
-
-def contents(parts: Sequence[Part], assemblies: Sequence[Assembly]) -> dict[str, tuple[str, ...]]:
-    """For every part and assembly: itself and all that is joined in it, at any depth."""
-    inside: dict[str, tuple[str, ...]] = {part.id: (part.id,) for part in parts}
-    for assembly in assemblies:
-        inside[assembly.id] = (assembly.id, *(one for joined in assembly.of for one in inside.get(joined, ())))
-    return inside
-
-
-def operation_of(step: Step, steps: Sequence[Step], kit: Kit) -> Operation:
+def operation_of(step: Step, kit: Kit) -> Operation:
     """One operation, without its holds and without the setting up that others save it."""
-    written = kit.recipe.operation[step.row]
-    path = ("operation", step.row)
-    setup = kit.setups.get(written.setup or "")
-    if written.setup and setup is None:
-        known = ", ".join(sorted(kit.setups)) or "none yet"
-        kit.notes.error(
-            "unknown-name",
-            (*path, "setup"),
-            f"Operation {written.id} has the setup “{written.setup}”, which is not there.",
-            f"Use one of: {known}.",
-        )
+    written, path = kit.recipe.operation[step.row], ("operation", step.row)
+    check_kind(written, path, kit.notes)
+    setup = setup_of(written, path, kit)
     station_name = usual_station(written, setup)
-    station = station_of(station_name, (*path, "station"), kit.notes)
-    if setup is not None and setup.station != station_name:
-        what = f"Operation {written.id} is at the {station_name}, its setup {setup.id} at the {setup.station}."
-        kit.notes.error("other-station", (*path, "station"), what, "Name one station: leave it out here.")
+    station = station_of(station_name, f"Operation {written.id}", (*path, "station"), kit.notes)
+    glue, spread = written.glue, spread_of(written, path, kit)
     minutes = written.minutes if isinstance(written.minutes, MinutesText) else MinutesText(fixed=written.minutes)
-    spread = (
-        minutes_of(written.glue.spread, kit.names, (*path, "glue"), written.id, kit.notes) if written.glue else None
-    )
-    attended = minutes.fixed + minutes.each * max(1, len(step.parts)) if minutes.each else minutes.fixed
     change = minutes.setup if minutes.setup is not None else setup.minutes if setup else 0
-    cautions = cautions_of(step, written, station, kit)
-    measure = sizes_named(step, written.measure, "measure", kit)
+    attended = max(minutes.fixed + minutes.each * max(1, len(step.parts)), spread or 0)
     return Operation(
         id=step.id,
         piece=step.piece,
@@ -111,24 +57,64 @@ def operation_of(step: Step, steps: Sequence[Step], kit: Kit) -> Operation:
         makes=step.makes,
         after=tuple(step.after),
         holds=(),
-        minutes=(attended or spread or 0) + change,
+        minutes=attended + change,
         setup_minutes=change,
         each_minutes=minutes.each,
-        clocks=clocks_of(step, steps, written, kit),
-        cautions=cautions,
+        clocks=clocks_of(step, written, kit),
+        cautions=cautions_of(step, written, station, kit),
         checks=tuple(written.check),
         needs=(*written.needs, *(setup.needs if setup else ())),
-        measure=measure,
-        sizes=sizes_named(step, written.show, "show", kit),
-        glue=written.glue.with_ if written.glue else "",
+        measure=sizes_named(step, written, "measure", kit),
+        sizes=sizes_named(step, written, "show", kit),
+        glue=glue.with_ if glue else "",
         finish=written.coat.with_ if written.coat else "",
         spread_minutes=spread,
-        clamps=dict(written.glue.clamps) if written.glue else {},
-        stressed=written.glue.stressed if written.glue else False,
+        clamps=dict(glue.clamps) if glue else {},
+        stressed=glue.stressed if glue else False,
         breakable=written.breakable,
-        step="glue-up" if written.glue else "coat" if written.coat else "dry-fit" if written.dry_fit else "work",
+        step="glue-up" if glue else "coat" if written.coat else "dry-fit" if written.dry_fit else "work",
         line=kit.notes.lines.get(path, 0),
     )
+
+
+def check_kind(written: OperationText, path: Path, notes: Notes) -> None:
+    """An operation is one thing: a glue-up, a coat, a dry fit or other work."""
+    kinds = [name for name in ("glue", "coat", "dry_fit") if getattr(written, name)]
+    if len(kinds) > 1:
+        what = f"Operation {written.id} has both {kinds[0]} and {kinds[1]}."
+        notes.error("clash", path, what, "Make it two operations.")
+    if written.dry_fit and written.makes:
+        what = f"Operation {written.id} is a dry fit and makes {written.makes}."
+        notes.error("clash", path, what, "A dry fit comes apart again: take out makes, or dry_fit.")
+    if kinds and not written.parts:
+        what = f"Operation {written.id} has {kinds[0]}, and no parts."
+        notes.error("no-parts", path, what, "Name its parts.")
+    if (written.wait or written.wait_most) and (written.glue or written.coat):
+        instead = "glue.rest" if written.glue else "coat.recoat"
+        what = f"Operation {written.id} has a wait beside its {kinds[0]}."
+        notes.error("clash", (*path, "wait"), what, f"Write it as {instead}.")
+
+
+def setup_of(written: OperationText, path: Path, kit: Kit) -> Setup | None:
+    """The setup it names; an unknown one, or one of another station, is an error."""
+    if written.setup is None:
+        return None
+    setup = kit.setups.get(written.setup)
+    if setup is None:
+        what = f"Operation {written.id} has the setup “{written.setup}”, which is not there."
+        kit.notes.error("unknown-name", (*path, "setup"), what, use_one_of(written.setup, kit.setups))
+    elif written.station and written.station != setup.station:
+        what = f"Operation {written.id} is at the {written.station}, its setup {setup.id} at the {setup.station}."
+        kit.notes.error("other-station", (*path, "station"), what, "Name one station: leave it out here.")
+    return setup
+
+
+def spread_of(written: OperationText, path: Path, kit: Kit) -> float | None:
+    """Minutes from first glue to clamps tight; None where nothing is glued."""
+    if written.glue is None:
+        return None
+    place = (*path, "glue", "spread")
+    return above_zero(written.glue.spread, kit.names, place, f"Operation {written.id}: spread", kit.notes, TIME)
 
 
 def usual_station(written: OperationText, setup: Setup | None) -> str:
@@ -149,36 +135,55 @@ def title_of(written: OperationText, coat: int) -> str:
     return f"{title}, coat {coat} of {coats}" if coats > 1 else title
 
 
-def sizes_named(step: Step, wanted: Sequence[str], key: str, kit: Kit) -> tuple[str, ...]:
-    """The named sizes an operation measures or shows; an unknown one is an error."""
-    known = kit.recipe.size
+def sizes_named(step: Step, written: OperationText, key: str, kit: Kit) -> tuple[str, ...]:
+    """The named sizes an operation measures or shows."""
+    known, path = kit.recipe.size, ("operation", step.row, key)
+    wanted = written.measure if key == "measure" else written.show
     for name in wanted:
-        if name not in known or (key == "measure" and isinstance(known[name], str)):
-            what = f"Operation {kit.recipe.operation[step.row].id}: {key} names “{name}”, "
-            what += "which has no `measure` text." if name in known else "which is no size here."
-            kit.notes.error("unknown-name", ("operation", step.row, key), what, "Add it under [size].")
+        if name not in known:
+            what = f"Operation {written.id}: {key} names “{name}”, which is no size here."
+            kit.notes.error("unknown-name", path, what, use_one_of(name, known))
+        elif key == "measure":
+            check_measured(step, written, name, kit)
     return tuple(name for name in wanted if name in known)
+
+
+def check_measured(step: Step, written: OperationText, name: str, kit: Kit) -> None:
+    """A size that is measured says how, and is taken as often as there are such sizes."""
+    size, path = kit.recipe.size[name], ("operation", step.row, "measure")
+    if isinstance(size, str):
+        what = f"Operation {written.id} measures {name}, which is only reckoned."
+        kit.notes.error("reckoned", path, what, f'Write {name} = {{ plan = "…", measure = "how to take it" }}.')
+    elif size.once != written.once:
+        of_size = "for the whole build" if size.once else "of each piece"
+        of_step = "for all pieces" if written.once else "for each piece"
+        what = f"Operation {written.id} is done once {of_step}, and measures {name}, a size {of_size}."
+        kit.notes.error("once-measured", path, what, "Give both once = true, or neither.")
 
 
 def cautions_of(step: Step, written: OperationText, station: Station | None, kit: Kit) -> tuple[str, ...]:
     """The recipe's cautions and those of station, glue, finish and small parts; the manual first."""
-    named = list(written.caution)
+    named = [name for name in written.caution if is_caution(name, step, written, kit.notes)]
     if station is not None:
         named += station.cautions
         if any(is_too_small(station, kit.parts[part]) for part in step.parts if part in kit.parts):
             named.append("short-stock")
-    if written.glue and (glue := glue_of(written.glue, kit.shop, ("operation", step.row, "glue"), kit.notes)):
+    if glue := glue_of(written, step.row, kit.shop, kit.notes):
         named += glue.cautions
-    if written.coat and (finish := finish_of(written.coat, ("operation", step.row, "coat"), kit.notes)):
+    if finish := finish_of(written, step.row, kit.notes):
         named += finish.cautions
-    for name in written.caution:
-        try:
-            caution_named(name)
-        except Refused as error:
-            kit.notes.error("unknown-name", ("operation", step.row, "caution"), error.what, error.next_step)
-            named.remove(name)
     first = [name for name in named if name == MANUAL_FIRST]
     return tuple(dict.fromkeys([*first, *named]))
+
+
+def is_caution(name: str, step: Step, written: OperationText, notes: Notes) -> bool:
+    """Whether there is such a caution; else there is a finding."""
+    try:
+        caution_named(name)
+    except Refused as error:
+        notes.refused("unknown-name", ("operation", step.row, "caution"), f"Operation {written.id}", error)
+        return False
+    return True
 
 
 def is_too_small(station: Station, part: Part) -> bool:
@@ -186,55 +191,12 @@ def is_too_small(station: Station, part: Part) -> bool:
     return len(part.plan_mm) == 3 and bool(too_small(station, *part.plan_mm))
 
 
-def clocks_of(step: Step, steps: Sequence[Step], written: OperationText, kit: Kit) -> tuple[ClockSpec, ...]:
-    """The operation's clocks; a glue-up or a coat has its own and no `wait`."""
-    path = ("operation", step.row, "wait")
-    if written.wait and (written.glue or written.coat):
-        key = "glue.rest" if written.glue else "coat.recoat"
-        what = f"Operation {written.id} has a wait beside its {'glue' if written.glue else 'coat'}."
-        kit.notes.error("wait-twice", path, what, f"Write it as {key}.")
+def clocks_of(step: Step, written: OperationText, kit: Kit) -> tuple[ClockSpec, ...]:
+    """The operation's clocks, from its glue, its finish or its wait."""
     if written.glue:
-        path = ("operation", step.row, "glue")
-        glue = glue_of(written.glue, kit.shop, path, kit.notes)
-        return glue_clocks(written.glue, written.id, path, glue, kit.shop, kit.names, kit.notes) if glue else ()
+        check_clamps(written, step.row, kit.notes)
+        joints_of(written, step.row, kit.names, kit.notes)
+        return glue_clocks(written, step.row, kit.shop, kit.names, kit.notes)
     if written.coat:
-        path = ("operation", step.row, "coat")
-        finish = finish_of(written.coat, path, kit.notes)
-        later = steps[steps.index(step) + 1 :]
-        is_last = not any(other.coat and touches(kit, other, step) for other in later)
-        if finish is None:
-            return ()
-        return coat_clocks(written.coat, written.id, path, finish, is_last, kit.shop, kit.names, kit.notes)
+        return coat_clocks(written, step.row, step.id in kit.last_coats, kit.shop, kit.names, kit.notes)
     return wait_clocks(written, step.row, kit.names, kit.notes)
-
-
-def touches(kit: Kit, later: Step, earlier: Step) -> bool:
-    """Whether a later step works on something of an earlier one, perhaps joined since."""
-    within = {one for part in later.parts for one in kit.inside.get(part, (part,))}
-    return bool(within.intersection(earlier.parts)) or earlier.makes in within
-
-
-def holds_of(step: Step, operations: Mapping[str, Operation], earlier: Sequence[Step], kit: Kit) -> tuple[Hold, ...]:
-    """Clocks of earlier operations that must be over: a wait holds what comes next on its parts,
-    a glue-up's rest every machine that touches the joint.
-    """
-    machine = station_is_machine(operations[step.id].station)
-    found = []
-    for other in earlier:
-        before = operations[other.id]
-        direct = other.id in step.after
-        kinds = {clock.kind for clock in before.clocks}
-        if before.step == "glue-up":
-            if "rest" in kinds and machine and touches(kit, step, other):
-                found.append(Hold(other.id, "rest"))
-        elif direct:
-            found += [Hold(other.id, kind) for kind in ("recoat", "rest") if kind in kinds]
-    return tuple(found)
-
-
-def station_is_machine(name: str) -> bool:
-    """Whether work there loads a joint."""
-    try:
-        return station_named(name).kind == "machine"
-    except Refused:
-        return False

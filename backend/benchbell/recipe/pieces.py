@@ -1,18 +1,18 @@
-"""From one piece as written to the parts of all pieces: ids, copies, places, mates."""
+"""From one piece as written to the parts of all pieces: ids, copies, places."""
 
 from string import ascii_uppercase
 
 from msgspec import Struct
-from msgspec.structs import replace
 
 from benchbell.recipe.lines import Path
-from benchbell.recipe.measure import LENGTH
-from benchbell.recipe.named import Names, figure_of
+from benchbell.recipe.named import Figure, Names, lengths_of
 from benchbell.recipe.notes import Notes
-from benchbell.recipe.sheet import Mate, Part
+from benchbell.recipe.sheet import Part
 from benchbell.recipe.written import PartText, Recipe
 
 MOST_PIECES = len(ascii_uppercase)
+MEASURES = 3
+"""Along the grain, across it, through the thickness."""
 
 
 class Copies(Struct):
@@ -45,67 +45,71 @@ def in_piece(piece: str, name: str) -> str:
     return f"{piece}/{name}" if piece else name
 
 
+def names_of(written: PartText) -> list[str]:
+    """What its copies are called in a piece: leg, or leg-1, leg-2 …"""
+    return [f"{written.id}-{n}" for n in range(1, written.count + 1)] if written.count > 1 else [written.id]
+
+
 def all_parts(recipe: Recipe, pieces: tuple[str, ...], names: Names, notes: Notes) -> tuple[list[Part], Copies]:
     """Every part of every piece, and how recipes name them."""
     copies = Copies({}, {})
     parts: list[Part] = []
     for number, written in enumerate(recipe.part):
         path = ("part", number)
-        if copies.known(written.id):
-            notes.error("twice", path, f"Part {written.id} is there twice.", "Give each its own id.")
+        figures = sizes_of(written, names, path, notes)
+        check_copies(written, path, notes)
+        if not is_new(written, copies, path, notes):
             continue
-        check_places(written, path, notes)
-        size, plan = sizes_of(written, names, path, notes)
         for piece in ("",) if written.once else pieces:
-            made = [part_of(written, piece, n, size, plan) for n in range(1, written.count + 1)]
+            made = [part_of(written, piece, n, figures) for n in range(1, written.count + 1)]
             parts += made
             copies.written |= {part.id: (number, n) for n, part in enumerate(made, 1)}
-            name_copies(copies, written.id, piece, tuple(part.id for part in made))
+            name_copies(copies, written, piece, [part.id for part in made])
     return parts, copies
 
 
-def name_copies(copies: Copies, name: str, piece: str, ids: tuple[str, ...]) -> None:
-    """Let the name stand for all copies, and name-1, name-2 … for each when there are several."""
-    copies.by_name.setdefault(name, {})[piece] = ids
+def name_copies(copies: Copies, written: PartText, piece: str, ids: list[str]) -> None:
+    """Let the part's name stand for all copies, and name-1, name-2 … for each when there are several."""
+    copies.by_name.setdefault(written.id, {})[piece] = tuple(ids)
     if len(ids) > 1:
-        for n, id in enumerate(ids, 1):
-            copies.by_name.setdefault(f"{name}-{n}", {})[piece] = (id,)
+        for name, id in zip(names_of(written), ids, strict=True):
+            copies.by_name.setdefault(name, {})[piece] = (id,)
 
 
-def check_places(written: PartText, path: Path, notes: Notes) -> None:
-    """A finding when there are not as many places as copies."""
+def is_new(written: PartText, copies: Copies, path: Path, notes: Notes) -> bool:
+    """Whether no part has its name, or that of one of its copies, already."""
+    taken = [name for name in (written.id, *names_of(written)) if copies.known(name)]
+    if taken:
+        notes.error("twice", path, f"Part {taken[0]} is there twice.", "Give each its own id.")
+    return not taken
+
+
+def check_copies(written: PartText, path: Path, notes: Notes) -> None:
+    """Findings where copies do not agree with places, pairs or mates."""
     if written.places and len(written.places) != written.count:
-        notes.error(
-            "places",
-            path,
-            f"Part {written.id} has {written.count} copies and {len(written.places)} places.",
-            "Name one place for each copy.",
-        )
+        what = f"Part {written.id} has {written.count} copies and {len(written.places)} places."
+        notes.error("places", path, what, "Name one place for each copy.")
+    if written.pair and written.count % 2:
+        what = f"Part {written.id} is made in mirrored pairs, and its count is {written.count}."
+        notes.error("odd-pair", path, what, "Make it an even count, or take out pair.")
+    for mate in written.mates:
+        if mate.n is not None and mate.n > written.count:
+            what = f"Part {written.id} has {written.count} copies; mates speaks of copy {mate.n}."
+            notes.error("no-copy", (*path, "mates"), what, "Correct n, or the count.")
 
 
-def sizes_of(
-    written: PartText, names: Names, path: Path, notes: Notes
-) -> tuple[tuple[tuple[float | str, ...], ...], tuple[float, ...]]:
-    """A part's measures as formulas and as planned."""
-    found = [figure_of(text, names, (*path, "size"), f"Part {written.id}", notes, LENGTH) for text in written.size]
-    sound = [figure for figure in found if figure]
-    for figure in sound:
-        if figure.plan <= 0:
-            notes.error(
-                "no-size",
-                (*path, "size"),
-                f"Part {written.id} would be {figure.plan:g} mm.",
-                "A part has more than nothing each way: correct the size.",
-            )
-    return tuple(figure.compiled.postfix for figure in sound), tuple(figure.plan for figure in sound)
+def sizes_of(written: PartText, names: Names, path: Path, notes: Notes) -> list[Figure]:
+    """A part's measures. Solid wood and sheets have three."""
+    if written.material != "other" and len(written.size) < MEASURES:
+        what = f"Part {written.id} is {written.material} and has {len(written.size)} of 3 sizes."
+        notes.error("missing-size", (*path, "size"), what, "Write length along the grain, width and thickness.")
+    return lengths_of(written.size, names, (*path, "size"), f"Part {written.id}", notes)
 
 
-def part_of(
-    written: PartText, piece: str, n: int, size: tuple[tuple[float | str, ...], ...], plan: tuple[float, ...]
-) -> Part:
+def part_of(written: PartText, piece: str, n: int, figures: list[Figure]) -> Part:
     """One copy of a part, from 1, without its mates."""
     several = written.count > 1
-    name = f"{written.id}-{n}" if several else written.id
+    name = names_of(written)[n - 1]
     title = written.title or written.id.replace("-", " ").capitalize()
     hand = ("left" if n % 2 else "right") if written.pair else ""
     return Part(
@@ -115,29 +119,9 @@ def part_of(
         title=f"{title} {n}" if several else title,
         stock=written.stock,
         material=written.material,
-        size=size,
-        plan_mm=plan,
+        size=tuple(figure.compiled.postfix for figure in figures),
+        plan_mm=tuple(figure.plan for figure in figures),
         grain=written.grain,
         place=written.places[n - 1] if n <= len(written.places) else written.place,
         mark=", ".join(text for text in (hand, written.mark) if text),
     )
-
-
-def with_mates(part: Part, recipe: Recipe, copies: Copies, notes: Notes) -> Part:
-    """The part with the ids of what it meets, once all assemblies have their names."""
-    number, copy = copies.written[part.id]
-    mates: list[Mate] = []
-    for mate in recipe.part[number].mates:
-        if mate.n not in (None, copy):
-            continue
-        met = copies.ids(mate.to, part.piece)
-        if not met:
-            what = f"Part {recipe.part[number].id} meets “{mate.to}”, which is no part here."
-            notes.error("unknown-name", ("part", number, "mates"), what, known_names(copies))
-        mates += [Mate(mate.end, one, mate.at) for one in met]
-    return replace(part, mates=tuple(mates))
-
-
-def known_names(copies: Copies) -> str:
-    """A next step that tells which names there are."""
-    return f"Use one of: {', '.join(sorted(copies.by_name)[:12]) or 'none yet'}."

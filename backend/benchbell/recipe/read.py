@@ -1,129 +1,105 @@
-"""TOML text to a recipe as written, with findings by line. Reading goes on as far as it can."""
+"""TOML text to a recipe as written, with findings by line. All that is wrong with its form is said at once."""
 
 import re
 import tomllib
-from typing import Any, TypeVar
+from typing import Any
 
 import msgspec
+from msgspec.inspect import type_info
 
+from benchbell.recipe.form import misfits
 from benchbell.recipe.lines import Path, lines_of
-from benchbell.recipe.notes import Notes
-from benchbell.recipe.written import ItemText, OperationText, PartText, Recipe, SetupText
+from benchbell.recipe.notes import Notes, shortened
+from benchbell.recipe.written import Recipe
 
 MOST_BYTES = 1_000_000
+MOST_DOTS = 50
+"""In one key; a reader of TOML takes time with the square of them."""
 
-ROWS: dict[str, type] = {
-    "part": PartText,
-    "setup": SetupText,
-    "operation": OperationText,
-    "hardware": ItemText,
-    "consumable": ItemText,
-}
+KINDS = {"part": "Part", "setup": "Setup", "operation": "Operation", "size": "Size"}
 
-T = TypeVar("T")
-
-_place = re.compile(r" - at `\$\.?(.*?)`$")
-_toml_line = re.compile(r"\(at line (\d+), column (\d+)\)")
-_unknown_key = re.compile(r"Object contains unknown field `(\w+)`")
+_FORM = type_info(Recipe)
+_byte_order_mark = "\ufeff"
+_long_key = re.compile(rf"(?:[\w\"'-]++[ \t]*+\.[ \t]*+){{{MOST_DOTS}}}")
+_place = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)")
 
 
 def read(text: str, file: str) -> tuple[Recipe | None, Notes]:
     """The recipe and what is to be said about its form; None when it cannot be made out."""
-    notes = Notes(file, {}, [])
-    if len(text.encode()) > MOST_BYTES:
-        notes.error(
-            "too-long",
-            (),
-            f"The recipe has {len(text.encode()):,} bytes, more than {MOST_BYTES:,}.",
-            "Split it into several recipes.",
-        )
-        return None, notes
-    try:
-        table = tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
-        not_toml(notes, str(error))
+    notes = Notes(file)
+    text = text.removeprefix(_byte_order_mark)
+    table = table_of(text, notes)
+    if table is None:
         return None, notes
     notes.lines = lines_of(text)
-    return to_recipe(table, notes), notes
+    for misfit in misfits(table, _FORM):
+        notes.error("form", misfit.path, f"{name_of(table, misfit.path)} {misfit.what}", misfit.next_step)
+    return (msgspec.convert(table, Recipe) if notes.sound else None), notes
 
 
-def not_toml(notes: Notes, message: str) -> None:
+def table_of(text: str, notes: Notes) -> dict[str, Any] | None:
+    """The text as TOML's table; None, and a finding, when it is too long or no TOML."""
+    size = len(text.encode(errors="replace"))
+    if size > MOST_BYTES:
+        what = f"The recipe has more than {MOST_BYTES:,} bytes."
+        notes.error("too-long", (), what, "Split it into several recipes.")
+        return None
+    try:
+        require_readable(text)
+        return tomllib.loads(text)
+    except RecursionError:
+        not_toml(text, "It is nested too deeply", notes)
+    except tomllib.TOMLDecodeError as error:
+        not_toml(text, str(error), notes)
+    except ValueError:  # Python reads no number of more than some thousand digits
+        not_toml(text, "It has a number with too many digits", notes)
+    return None
+
+
+def require_readable(text: str) -> None:
+    """Raise TOMLDecodeError for what TOML's reader would choke on, or take as text though it is none."""
+    if found := re.search("[\ud800-\udfff]", text):
+        raise tomllib.TOMLDecodeError(f"It has a broken character (at line {line_of(text, found)}, column 1)")
+    if found := _long_key.search(text):
+        raise tomllib.TOMLDecodeError(f"It has a key with too many dots (at line {line_of(text, found)}, column 1)")
+
+
+def line_of(text: str, found: re.Match[str]) -> int:
+    """The line a match begins in."""
+    return text.count("\n", 0, found.start()) + 1
+
+
+def not_toml(text: str, message: str, notes: Notes) -> None:
     """A finding for text that is not TOML."""
-    found = _toml_line.search(message)
-    notes.lines[("toml",)] = int(found[1]) if found else 1
-    said = _toml_line.sub("", message).strip() or "it is nested too deeply"
-    column = f" at column {found[2]}" if found else ""
+    found = _place.search(message)
+    last = text.count("\n") + 1
+    notes.lines[("toml",)] = 1 if found is None else int(found[1] or last)
+    column = f" at column {found[2]}" if found and found[2] else ""
+    said = _place.sub("", message)
     notes.error(
-        "not-toml", ("toml",), f"This is not TOML{column}: {said}.", 'Texts stand in "quotes"; lists in [brackets].'
+        "not-toml",
+        ("toml",),
+        f"This is not TOML{column}: {said[0].lower()}{said[1:]}.",
+        'Texts stand in "quotes", lists in [brackets], tables in { braces }.',
     )
 
 
-def to_recipe(table: dict[str, Any], notes: Notes) -> Recipe | None:
-    """The table as a recipe, or None with a finding for each row that does not fit."""
-    for name, form in ROWS.items():
-        rows = table.get(name)
-        for number, row in enumerate(rows if isinstance(rows, list) else []):
-            fits(row, form, (name, number), table, notes)
-    return fits(table, Recipe, (), table, notes) if notes.sound else None
-
-
-def fits(value: Any, form: type[T], at: Path, table: dict[str, Any], notes: Notes) -> T | None:
-    """The value in that form, or None with a finding that names where it does not fit."""
-    try:
-        return msgspec.convert(value, form)
-    except msgspec.ValidationError as error:
-        message = str(error)
-        place = _place.search(message)
-        path = (*at, *(path_in(place[1]) if place else ()))
-        said = _place.sub("", message)
-        what, next_step = said_plainly(said)
-        notes.error("form", path_of_key(path, said), f"{name_of(table, path)}: {what}", next_step)
-        return None
-
-
-def path_in(place: str) -> Path:
-    """msgspec's `operation[2].glue` as a path."""
-    steps: list[str | int] = []
-    for name, number in re.findall(r"([^.\[\]]+)|\[(\d*)\]", place):
-        steps.append(int(number) if number else name)
-    return tuple(steps)
-
-
-def path_of_key(path: Path, said: str) -> Path:
-    """The path, down to the unknown key when that is what is wrong."""
-    unknown = _unknown_key.match(said)
-    return (*path, unknown[1]) if unknown else path
-
-
-def said_plainly(said: str) -> tuple[str, str]:
-    """msgspec's words as a sentence and a next step."""
-    if unknown := _unknown_key.match(said):
-        return f"the word “{unknown[1]}” is not known here.", "Correct it or take it out."
-    if missing := re.match(r"Object missing required field `(\w+)`", said):
-        return f"“{missing[1]}” is missing.", f"Add {missing[1]} = …"
-    if "matching regex" in said:
-        return (
-            "this name has other characters than small letters, digits and hyphens.",
-            "Write it like leg or front-rail.",
-        )
-    words = {
-        "`str`": "text",
-        "`int`": "a whole number",
-        "`float`": "a number",
-        "`array`": "a list",
-        "`object`": "a table",
-    }
-    for word, plain in words.items():
-        said = said.replace(word, plain)
-    return said[0].lower() + said[1:] + ".", 'Write texts and sizes in "quotes", counts and minutes as numbers.'
-
-
 def name_of(table: dict[str, Any], path: Path) -> str:
-    """What the person calls the thing at a path: its id, else where it stands."""
-    if len(path) >= 2 and isinstance(path[1], int):
-        rows = table.get(str(path[0]))
-        row = rows[path[1]] if isinstance(rows, list) and path[1] < len(rows) else None
-        if isinstance(row, dict) and isinstance(row.get("id"), str):
-            return str(row["id"])
-        return f"{path[0]} {path[1] + 1}"
-    return str(path[-1]) if path else "The recipe"
+    """What a person calls the place: "Part leg: count", "Size height", "Hardware 2: name", "The recipe"."""
+    if not path:
+        return "The recipe"
+    first, *rest = [str(step) for step in path]
+    if not rest or (first != "size" and not isinstance(path[1], int)):
+        return shortened(" ".join((first, *rest)))
+    thing = f"{KINDS.get(first, first.capitalize())} {shortened(id_at(table[first], path[1]))}"
+    inner = ".".join(str(step + 1) if isinstance(step, int) else step for step in path[2:])
+    return f"{thing}: {shortened(inner)}" if inner else thing
+
+
+def id_at(rows: Any, step: str | int) -> str:
+    """A size's name; a row's id, else its number, from 1."""
+    row = rows[step] if isinstance(step, int) else None
+    id = row.get("id") if isinstance(row, dict) else None
+    if isinstance(id, str):
+        return id
+    return str(step + 1) if isinstance(step, int) else step

@@ -1,9 +1,14 @@
 """What the compiler and the plan need to know of the shop."""
 
-from msgspec import Struct
+from typing import Annotated
+
+from msgspec import Meta, Struct
+
+Celsius = Annotated[float, Meta(ge=0, le=45)]
+Humidity = Annotated[float, Meta(ge=5, le=95)]
 
 
-class Shop(Struct, frozen=True):
+class Shop(Struct, frozen=True, forbid_unknown_fields=True):
     """A shop's usual air, clamps and labels.
 
     celsius, humidity (%): usual at the bench. least_humidity, most_humidity: over the year, where pieces will stand.
@@ -11,9 +16,9 @@ class Shop(Struct, frozen=True):
     (trade.glue.ON_THE_LABEL).
     """
 
-    celsius: float = 20
-    humidity: float = 50
-    least_humidity: float = 30
-    most_humidity: float = 70
+    celsius: Celsius = 20
+    humidity: Humidity = 50
+    least_humidity: Humidity = 30
+    most_humidity: Humidity = 70
     clamps: dict[str, int] = {}
     labels: dict[str, dict[str, float]] = {}

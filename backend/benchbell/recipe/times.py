@@ -5,13 +5,12 @@ from typing import cast, get_args
 from msgspec import Struct
 
 from benchbell.findings import Refused
-from benchbell.recipe.lines import Path
 from benchbell.recipe.measure import TIME
-from benchbell.recipe.named import Names, figure_of
+from benchbell.recipe.named import Names, above_zero
 from benchbell.recipe.notes import Notes
 from benchbell.recipe.sheet import ClockKind, ClockSpec, Figure
 from benchbell.recipe.shop import Shop
-from benchbell.recipe.written import CoatText, GlueText, OperationText
+from benchbell.recipe.written import OperationText
 from benchbell.trade.finish import Finish, cure_minutes, finish_named, handle_minutes, recoat_minutes
 from benchbell.trade.glue import Deadline, Glue, Wait, deadline_ms, glue_named, origin, wait_ms
 
@@ -19,13 +18,14 @@ MINUTE_MS = 60_000
 RAGS_AFTER_MINUTES = 15
 """When to ask for the rags of a finish that is not wiped off. Common practice, no source."""
 
-
 DEADLINES = ("open", "pot")
 """Columns that tell by when one must go on; the others tell when one may."""
 
+FROM_RECIPE = "from the recipe"
+
 
 class Row(Struct, frozen=True):
-    """How a glue's figure becomes a clock. own: the word by which a recipe overrides it."""
+    """How a glue's figure becomes a clock. own: the key by which a recipe overrides it."""
 
     kind: ClockKind
     starts: str
@@ -36,37 +36,36 @@ class Row(Struct, frozen=True):
 
 
 GLUE_CLOCKS = (
-    Row("pot", "mixed", ("clamped",), "pot", "pot_minutes", ""),
+    Row("pot", "mixed", ("clamped",), "pot", "pot_minutes", "pot"),
     Row("open", "glue-on", ("clamped",), "open", "open_minutes", "open"),
     Row("in-clamps", "clamped", ("clamps-off",), "clamp", "clamp_minutes", "clamp"),
     Row("rest", "clamped", (), "machine", "machine_minutes", "rest"),
 )
+STRESSED = Row("in-clamps", "clamped", ("clamps-off",), "stressed_clamp", "stressed_clamp_minutes", "clamp")
+"""In place of the clamp row, for bent work and loaded joints."""
 
 
-def glue_of(written: GlueText, shop: Shop, path: Path, notes: Notes) -> Glue | None:
-    """The glue with its label's figures; None, and a finding, when there is no such glue."""
+def glue_of(written: OperationText, row: int, shop: Shop, notes: Notes) -> Glue | None:
+    """The glue with its label's figures; None where there is none, or, with a finding, none of that name."""
+    if written.glue is None:
+        return None
+    name = written.glue.with_
     try:
-        return glue_named(written.with_, shop.labels.get(written.with_))
+        return glue_named(name, shop.labels.get(name))
     except Refused as error:
-        notes.error("unknown-name", path, error.what, error.next_step)
+        notes.refused("unknown-name", ("operation", row, "glue", "with"), f"Operation {written.id}", error)
         return None
 
 
-def finish_of(written: CoatText, path: Path, notes: Notes) -> Finish | None:
-    """The finish; None, and a finding, when there is no such finish."""
+def finish_of(written: OperationText, row: int, notes: Notes) -> Finish | None:
+    """The finish; None where there is none, or, with a finding, none of that name."""
+    if written.coat is None:
+        return None
     try:
-        return finish_named(written.with_)
+        return finish_named(written.coat.with_)
     except Refused as error:
-        notes.error("unknown-name", path, error.what, error.next_step)
+        notes.refused("unknown-name", ("operation", row, "coat", "with"), f"Operation {written.id}", error)
         return None
-
-
-def minutes_of(text: str, names: Names, path: Path, about: str, notes: Notes) -> float | None:
-    """A written time in minutes; None when nothing, or nothing sound, is written."""
-    if not text:
-        return None
-    figure = figure_of(text, names, path, about, notes, TIME)
-    return None if figure is None else figure.plan
 
 
 def ms(minutes: float) -> int:
@@ -74,34 +73,35 @@ def ms(minutes: float) -> int:
     return round(minutes * MINUTE_MS)
 
 
-def glue_clocks(
-    written: GlueText, about: str, path: Path, glue: Glue, shop: Shop, names: Names, notes: Notes
-) -> tuple[ClockSpec, ...]:
+def glue_clocks(written: OperationText, row: int, shop: Shop, names: Names, notes: Notes) -> tuple[ClockSpec, ...]:
     """Open time, squeeze-out, clamps and rest of a glue-up; pot life where something is mixed."""
+    glue = glue_of(written, row, shop, notes)
+    if glue is None or written.glue is None:
+        return ()
     clocks = []
-    for row in GLUE_CLOCKS:
-        if row.column == "pot" and glue.pot_minutes is None:
-            continue
-        column, figure = row.column, row.figure
-        if written.stressed and column == "clamp":
-            column, figure = "stressed_clamp", "stressed_clamp_minutes"
-        own = getattr(written, row.own) if row.own else ""
-        typed = minutes_of(own, names, path, f"Operation {about}, {row.own}", notes)
-        planned = planned_ms(glue, figure, shop) if typed is None else ms(typed)
-        deadline = column in DEADLINES
-        clocks.append(
-            ClockSpec(
-                kind=row.kind,
-                starts=row.starts,
-                ends=row.ends,
-                least_ms=None if deadline else planned,
-                most_ms=planned if deadline else None,
-                source=f"{glue.title}: {origin(glue, figure)}" if typed is None else "from the recipe",
-                figure=column if typed is None else None,
-                glue=glue.id,
-            )
-        )
+    for usual in GLUE_CLOCKS:
+        clock = STRESSED if usual.column == "clamp" and written.glue.stressed else usual
+        path, about = ("operation", row, "glue", clock.own), f"Operation {written.id}: {clock.own}"
+        typed = above_zero(getattr(written.glue, clock.own), names, path, about, notes, TIME)
+        if typed is not None or getattr(glue, clock.figure) is not None:
+            clocks.append(glue_clock(clock, glue, shop, typed))
     return (*clocks, *squeeze_out(glue))
+
+
+def glue_clock(row: Row, glue: Glue, shop: Shop, typed: float | None) -> ClockSpec:
+    """One clock of a glue-up. typed: minutes from the recipe, in place of the glue's."""
+    planned = planned_ms(glue, row.figure, shop) if typed is None else ms(typed)
+    deadline = row.column in DEADLINES
+    return ClockSpec(
+        kind=row.kind,
+        starts=row.starts,
+        ends=row.ends,
+        least_ms=None if deadline else planned,
+        most_ms=planned if deadline else None,
+        source=f"{glue.title}: {origin(glue, row.figure)}" if typed is None else FROM_RECIPE,
+        figure=row.column if typed is None else None,
+        glue=glue.id,
+    )
 
 
 def planned_ms(glue: Glue, figure: str, shop: Shop) -> int:
@@ -122,18 +122,20 @@ def squeeze_out(glue: Glue) -> tuple[ClockSpec, ...]:
 
 
 def coat_clocks(
-    written: CoatText,
-    about: str,
-    path: Path,
-    finish: Finish,
-    is_last: bool,
-    shop: Shop,
-    names: Names,
-    notes: Notes,
+    written: OperationText, row: int, is_last: bool, shop: Shop, names: Names, notes: Notes
 ) -> tuple[ClockSpec, ...]:
-    """Wiping off, recoating or handling, cure and rags of a coat."""
-    celsius, humidity = max(shop.celsius, finish.least_celsius), min(shop.humidity, finish.most_humidity_percent)
+    """Pot life, wiping off, rags, and then either the next coat's window or handling and cure."""
+    finish = finish_of(written, row, notes)
+    if finish is None:
+        return ()
     source = f"{finish.title}: typical of its class, {finish.grade}"
+    recoat = recoat_clock(written, row, finish, source, shop, names, notes)
+    after = drying(finish, source, shop) if is_last else (recoat,) if recoat else ()
+    return (*putting_on(finish, source), *after)
+
+
+def putting_on(finish: Finish, source: str) -> tuple[ClockSpec, ...]:
+    """The clocks that run while a coat goes on."""
     clocks = []
     if finish.pot_minutes is not None:
         clocks.append(ClockSpec("pot", "mixed", ("finished",), None, ms(finish.pot_minutes), source))
@@ -141,36 +143,56 @@ def coat_clocks(
         least, most = ms(finish.wipe_from_minutes or 0), ms(finish.wipe_to_minutes)
         clocks.append(ClockSpec("wipe-off", "coat-on", ("wiped-off",), least, most, source))
     if finish.oily_rags:
-        after = ms(finish.wipe_to_minutes or RAGS_AFTER_MINUTES)
-        clocks.append(
-            ClockSpec("rags", "coat-on", ("rags-safe",), after, None, "oily rags can take fire by themselves")
-        )
-    typed = minutes_of(written.recoat, names, path, f"Operation {about}, recoat", notes)
-    usual = recoat_minutes(finish, celsius, humidity)
-    wait = typed if typed is not None else usual
-    if not is_last and wait is not None:
-        most_minutes = finish.recoat_most_minutes
-        window = None if most_minutes is None else ms(most_minutes)
-        told = "from the recipe" if typed is not None else source
-        clocks.append(ClockSpec("recoat", "coat-on", (), ms(wait), window, told))
-    if is_last:
-        clocks.append(ClockSpec("rest", "coat-on", (), ms(handle_minutes(finish, celsius, humidity)), None, source))
-        clocks.append(ClockSpec("cure", "coat-on", (), ms(cure_minutes(finish, celsius, humidity)), None, source))
+        after, why = ms(finish.wipe_to_minutes or RAGS_AFTER_MINUTES), "oily rags can take fire by themselves"
+        clocks.append(ClockSpec("rags", "coat-on", ("rags-safe",), after, None, why))
     return tuple(clocks)
+
+
+def recoat_clock(
+    written: OperationText, row: int, finish: Finish, source: str, shop: Shop, names: Names, notes: Notes
+) -> ClockSpec | None:
+    """The window in which the next coat goes on; None where one coat is all and nothing else is written."""
+    coat = written.coat
+    if coat is None:
+        return None
+    path, about = ("operation", row, "coat"), f"Operation {written.id}"
+    least = above_zero(coat.recoat, names, (*path, "recoat"), f"{about}: recoat", notes, TIME)
+    most = above_zero(coat.recoat_most, names, (*path, "recoat_most"), f"{about}: recoat_most", notes, TIME)
+    wait = least if least is not None else recoat_minutes(finish, *dry_air(finish, shop))
+    end = most if most is not None else finish.recoat_most_minutes
+    if wait is None:
+        return None
+    if most is not None and most < wait:
+        what = f"{about} recoats after {wait:g} min at least and {most:g} min at most."
+        notes.error("wait-window", (*path, "recoat_most"), what, "Make recoat_most the longer of the two.")
+    told = source if least is None and most is None else FROM_RECIPE
+    return ClockSpec("recoat", "coat-on", (), ms(wait), None if end is None else ms(end), told)
+
+
+def drying(finish: Finish, source: str, shop: Shop) -> tuple[ClockSpec, ...]:
+    """After the last coat: when it may be handled, and when it is cured."""
+    handle, cure = (of(finish, *dry_air(finish, shop)) for of in (handle_minutes, cure_minutes))
+    return (
+        ClockSpec("rest", "coat-on", (), ms(handle), None, source),
+        ClockSpec("cure", "coat-on", (), ms(cure), None, source),
+    )
+
+
+def dry_air(finish: Finish, shop: Shop) -> tuple[float, float]:
+    """The shop's usual °C and percent; where the finish would not dry, the least and most it can stand."""
+    return max(shop.celsius, finish.least_celsius), min(shop.humidity, finish.most_humidity_percent)
 
 
 def wait_clocks(written: OperationText, row: int, names: Names, notes: Notes) -> tuple[ClockSpec, ...]:
     """The rest a recipe asks for after an operation."""
-    path = ("operation", row, "wait")
-    least = minutes_of(written.wait, names, path, f"Operation {written.id}, wait", notes)
-    most = minutes_of(written.wait_most, names, path, f"Operation {written.id}, wait_most", notes)
+    path, about = ("operation", row), f"Operation {written.id}"
+    least = above_zero(written.wait, names, (*path, "wait"), f"{about}: wait", notes, TIME)
+    most = above_zero(written.wait_most, names, (*path, "wait_most"), f"{about}: wait_most", notes, TIME)
+    if written.wait_most and not written.wait:
+        notes.error("wait-window", (*path, "wait_most"), f"{about} has wait_most and no wait.", "Add wait.")
     if least is None:
         return ()
     if most is not None and most < least:
-        notes.error(
-            "wait-window",
-            path,
-            f"Operation {written.id} waits at least {written.wait} and at most {written.wait_most}.",
-            "Make wait_most the longer of the two.",
-        )
-    return (ClockSpec("rest", "finished", (), ms(least), None if most is None else ms(most), "from the recipe"),)
+        what = f"{about} waits {written.wait} at least and {written.wait_most} at most."
+        notes.error("wait-window", (*path, "wait_most"), what, "Make wait_most the longer of the two.")
+    return (ClockSpec("rest", "finished", (), ms(least), None if most is None else ms(most), FROM_RECIPE),)

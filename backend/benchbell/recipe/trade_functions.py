@@ -11,7 +11,7 @@ from benchbell.recipe.dimensions import a_name
 from benchbell.recipe.formula import Compiled, Macro, compile_formula, fill
 from benchbell.recipe.measure import ANGLE, LENGTH, NUMBER, Dim
 from benchbell.recipe.shop import Shop
-from benchbell.trade.play import DRAWER_CLEARANCE_MM, Year, change_over
+from benchbell.trade.play import DRAWER_CLEARANCE_MM, PANEL_HOLD_MM, Year, change_over
 from benchbell.trade.species import species_named
 from benchbell.trade.wood import Cut, emc_percent
 
@@ -40,6 +40,7 @@ WOOD: dict[str, tuple[tuple[str, ...], str]] = {
     "swelling": (("width",), "width * wider"),
     "slot": (("from_fixed", "screw"), "screw + from_fixed * (narrower + wider)"),
     "panel_gap": (("width",), "width * wider / 2"),
+    "panel_groove": (("width",), f"width * (wider + narrower) / 2 + {PANEL_HOLD_MM} mm"),
     "drawer_gap": (("height",), f"height * wider + {DRAWER_CLEARANCE_MM} mm"),
 }
 """Functions of a wood, a cut and lengths; narrower and wider are shares of the width over the shop's year."""

@@ -1,0 +1,43 @@
+"""What stations are set to, each value checked and reckoned."""
+
+from benchbell.findings import Refused
+from benchbell.recipe.lines import Path
+from benchbell.recipe.named import Names, figure_of
+from benchbell.recipe.notes import Notes
+from benchbell.recipe.sheet import Setup, SetValue
+from benchbell.recipe.written import Recipe, SetupText
+from benchbell.trade.stations import Station, station_named
+
+
+def all_setups(recipe: Recipe, names: Names, notes: Notes) -> dict[str, Setup]:
+    """Every setup by id."""
+    known: dict[str, Setup] = {}
+    for row, written in enumerate(recipe.setup):
+        path = ("setup", row)
+        if written.id in known:
+            notes.error("twice", path, f"Setup {written.id} is there twice.", "Give each its own id.")
+        station_of(written.station, f"Setup {written.id}", (*path, "station"), notes)
+        known[written.id] = setup_of(written, path, names, notes)
+    return known
+
+
+def setup_of(written: SetupText, path: Path, names: Names, notes: Notes) -> Setup:
+    """One setup."""
+    values = [
+        SetValue(name, figure.compiled.dim.name, figure.compiled.postfix, figure.plan)
+        for name, text in written.set.items()
+        if (figure := figure_of(text, names, (*path, "set", name), f"Setup {written.id}: {name}", notes))
+    ]
+    title = written.title or written.id.replace("-", " ").capitalize()
+    return Setup(
+        written.id, written.station, title, tuple(values), written.minutes, written.prove, tuple(written.needs)
+    )
+
+
+def station_of(name: str, about: str, path: Path, notes: Notes) -> Station | None:
+    """The station; None, and a finding, when there is none of that name."""
+    try:
+        return station_named(name)
+    except Refused as error:
+        notes.refused("unknown-name", path, about, error)
+        return None
