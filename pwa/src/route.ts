@@ -1,4 +1,5 @@
 /** Places in the page by their address. */
+import { PATHS } from "./recipe/code.ts";
 
 export type Route =
   | { readonly screen: "bench" | "scan" | "builds" | "recipes" | "shop" | "wall" | "pair" }
@@ -6,6 +7,7 @@ export type Route =
   | { readonly screen: "operation"; readonly build: string; readonly operation: string }
   | { readonly screen: "part"; readonly build: string; readonly part: string }
   | { readonly screen: "label"; readonly code: string }
+  | { readonly screen: "place"; readonly kind: "station" | "setup" | "rack"; readonly name: string }
   | { readonly screen: "recipe"; readonly name: string }
   | { readonly screen: "lost"; readonly path: string };
 
@@ -18,7 +20,9 @@ export function routeOf(path: string): Route {
   const plain = PLAIN.find((screen) => screen === first && steps.length === 1);
   if (!first) return { screen: "bench" };
   if (plain) return { screen: plain };
-  if (first.toUpperCase() === "P" && steps.length === 2) return { screen: "label", code: second };
+  if (first.toUpperCase() === PATHS.part && steps.length === 2) return { screen: "label", code: second };
+  const place = (["station", "setup", "rack"] as const).find((kind) => PATHS[kind] === first.toUpperCase());
+  if (place && steps.length === 2) return { screen: "place", kind: place, name: second };
   if (first === "recipes" && steps.length === 2) return { screen: "recipe", name: second };
   if (first === "b" && steps.length === 2) return { screen: "build", build: second };
   if (first === "b" && third === "log" && steps.length === 3) return { screen: "log", build: second };

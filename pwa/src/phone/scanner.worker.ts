@@ -32,10 +32,12 @@ const canvas = new OffscreenCanvas(1, 1);
 const context = canvas.getContext("2d", { willReadFrequently: true });
 
 addEventListener("message", ({ data }: MessageEvent<Look>) => {
-  look(data)
+  void look(data)
     .catch((error: unknown): Outcome => ({ n: data.n, seen: [], trouble: String(error) }))
-    .then((outcome) => postMessage(outcome))
-    .finally(() => data.picture.close());
+    .then((outcome) => {
+      data.picture.close();
+      postMessage(outcome);
+    });
 });
 
 async function look({ n, picture, lifted }: Look): Promise<Outcome> {

@@ -11,6 +11,7 @@ import { Missing } from "./missing.tsx";
 import { OperationScreen } from "./operation.tsx";
 import { PairScreen } from "./pair.tsx";
 import { PartScreen } from "./part.tsx";
+import { PlaceScreen } from "./place.tsx";
 import { RecipeScreen } from "./recipe.tsx";
 import { RecipesScreen } from "./recipes.tsx";
 import { ScanScreen } from "./scan.tsx";
@@ -38,6 +39,8 @@ export function Picked({ route }: { route: Route }): VNode {
       return <PairScreen />;
     case "label":
       return <LabelScreen code={route.code} />;
+    case "place":
+      return <PlaceScreen key={route.name} kind={route.kind} name={route.name} />;
     case "build":
       return <OfBuild id={route.build}>{(view) => <BuildScreen view={view} />}</OfBuild>;
     case "log":

@@ -1,23 +1,78 @@
 import { useSignal } from "@preact/signals";
-import { useEffect } from "preact/hooks";
-import { Way } from "../controls/button.tsx";
-import { Icon } from "../controls/icon.tsx";
+import { useEffect, useRef } from "preact/hooks";
+import { Button } from "../controls/button.tsx";
+import { Choice } from "../controls/field.tsx";
+import { Icon, type IconName } from "../controls/icon.tsx";
 import { Top } from "../controls/top.tsx";
+import { travel } from "../controls/travel.ts";
+import { blip } from "../phone/blip.ts";
+import type { Seen } from "../phone/camera.ts";
+import { PATHS } from "../recipe/code.ts";
 import { operationPath } from "./paths.ts";
-import { type Met, meet, tickedFor, ticking } from "./scan/meet.ts";
+import { fit } from "./scan/fit.ts";
+import { type Met, tick, tickable, tickedFor, ticking } from "./scan/meet.ts";
+import { Sight } from "./scan/sight.ts";
 import { TypedCode } from "./scan/typed.tsx";
+import { Viewfinder } from "./scan/viewfinder.tsx";
+import { type Bearer, type Label, labelOf, labelTyped, nameOf, oldLabel } from "./scan/whose.ts";
+import { counted, fullTitle } from "./words/names.ts";
+
+type Mode = "open" | "tick" | "fit";
+
+const MODES: readonly (readonly [Mode, string])[] = [
+  ["open", "Open the part"],
+  ["tick", "Tick parts off"],
+  ["fit", "Do they meet?"],
+];
+
+/** Answers that stay in sight, newest first. */
+const KEPT = 4;
 
 /** A label by the camera, or typed where the square is torn or dusty. */
 export function ScanScreen() {
-  const met = useSignal<Met | null>(null);
+  const mode = useSignal<Mode>(ticking.value ? "tick" : "open");
+  const seen = useSignal<readonly Seen[]>([]);
+  const answers = useSignal<readonly Met[]>([]);
+  const first = useSignal<Bearer | null>(null);
+  const sight = useRef(new Sight());
   useEffect(() => stopTicking, []);
-  const wanted = tickedFor();
-  const onCode = (code: string) => {
-    void meet(code).then((came) => {
-      met.value = came;
-    });
+
+  const say = (met: Met) => {
+    blip(met.good !== false);
+    answers.value = [met, ...answers.value].slice(0, KEPT);
   };
-  const left = wanted ? (wanted.view.bench.operations[wanted.operation.id]?.left.length ?? 0) : 0;
+  const take = (label: Label) => {
+    if (label.kind === "no label") return say({ good: false, sentence: label.trouble });
+    if (label.kind === "place") return open(`/${PATHS[label.held.kind]}/${label.held.name}`);
+    if (mode.value === "open") return open(`/P/${label.code}`);
+    const old = oldLabel(label.bearer);
+    if (old) return say(old);
+    if (mode.value === "tick") void tick(label.bearer).then(say);
+    else pair(label.bearer);
+  };
+  const pair = (bearer: Bearer) => {
+    const one = first.value;
+    first.value = one ? null : bearer;
+    if (one) return say(fit(one, bearer));
+    say({ good: null, sentence: `${fullTitle(bearer.view.sheet, bearer.id)}. Now scan what it should meet.` });
+  };
+  const look = (now: readonly Seen[]) => {
+    if (now.length || seen.value.length) seen.value = now;
+    const text = sight.current.look(now, performance.now());
+    if (text !== null) take(labelOf(text));
+  };
+  const tap = (text: string) => {
+    sight.current.take(text, performance.now());
+    take(labelOf(text));
+  };
+  const change = (chosen: string) => {
+    mode.value = chosen as Mode;
+    first.value = null;
+    answers.value = [];
+    sight.current = new Sight();
+  };
+
+  const wanted = tickedFor();
   return (
     <>
       <Top
@@ -25,23 +80,12 @@ export function ScanScreen() {
         over={wanted ? wanted.operation.title : ""}
         {...(wanted ? { back: operationPath(wanted.view.id, wanted.operation.id) } : {})}
       />
-      {met.value && (
-        <p class={met.value.good ? "met" : "met look"} role="status">
-          <Icon name={met.value.good ? "done" : "warn"} large />
-          <span>{met.value.sentence}</span>
-        </p>
-      )}
-      <TypedCode onCode={onCode} />
-      {wanted && (
-        <div class="deeds">
-          <p class="hint">
-            {left ? `${left} of ${wanted.operation.parts.length} parts to go.` : "Every part is ticked."}
-          </p>
-          <Way to={operationPath(wanted.view.id, wanted.operation.id)} class="button main" icon="onward">
-            <span>Back to the operation</span>
-          </Way>
-        </div>
-      )}
+      {!wanted && <Choice label="What for" value={mode.value} options={MODES} onChoice={change} />}
+      {mode.value === "tick" && <Tickable />}
+      <Viewfinder onLook={look} outlined={seen.value} onTap={tap} />
+      {seen.value.length > 1 && <Several texts={seen.value.map(({ text }) => text)} onTap={tap} />}
+      <Answers answers={answers.value} />
+      <TypedCode onCode={(text) => taken(labelTyped(text), take)} />
     </>
   );
 }
@@ -49,4 +93,66 @@ export function ScanScreen() {
 /** Leaving the screen ends it. */
 function stopTicking(): void {
   ticking.value = null;
+}
+
+/** Why a typed code was not taken, "" when it was. */
+function taken(label: Label, take: (label: Label) => void): string {
+  if (label.kind === "no label") return label.trouble;
+  take(label);
+  return "";
+}
+
+function open(path: string): void {
+  blip(true);
+  travel(path);
+}
+
+/** Which operations a scan ticks parts off, and how far they are. */
+function Tickable() {
+  const wanted = tickedFor();
+  const left = wanted ? (wanted.view.bench.operations[wanted.operation.id]?.left.length ?? 0) : 0;
+  const titles = tickable().map(({ title }) => title);
+  const words = wanted
+    ? `${left ? `${left} of ${counted(wanted.operation.parts.length, "part")} to go.` : "Every part is ticked."}`
+    : `In hand: ${titles.join(", ")}.`;
+  return <p class="soft">{titles.length ? words : "Nothing is in hand. Begin an operation first."}</p>;
+}
+
+/** Several labels in view: which one is meant. */
+function Several({ texts, onTap }: { readonly texts: readonly string[]; readonly onTap: (text: string) => void }) {
+  return (
+    <section class="block" aria-label="Labels in view">
+      <p>Several labels are in view. Tap the one you mean, or move closer.</p>
+      <div class="pair">
+        {[...new Set(texts)].sort().map((text) => (
+          <Button key={text} icon="label" onTap={() => onTap(text)}>
+            {nameOf(text)}
+          </Button>
+        ))}
+      </div>
+    </section>
+  );
+}
+
+/** Yes, no, or neither, told by shape and words as well as colour. */
+function Answers({ answers }: { readonly answers: readonly Met[] }) {
+  return (
+    <div class="answers" role="status">
+      {answers.map((met, n) => (
+        <p key={answers.length - n} class={n === 0 ? `met ${looks(met)}` : "met earlier"}>
+          <Icon name={ICONS[looks(met)]} large={n === 0} />
+          <span>{met.sentence}</span>
+        </p>
+      ))}
+    </div>
+  );
+}
+
+type Looks = "yes" | "look" | "so";
+
+const ICONS: Readonly<Record<Looks, IconName>> = { yes: "done", look: "warn", so: "label" };
+
+function looks({ good }: Met): Looks {
+  if (good === null) return "so";
+  return good ? "yes" : "look";
 }

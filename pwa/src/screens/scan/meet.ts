@@ -1,17 +1,16 @@
-/** What happens when a label is met: its part opens, or is ticked off where an operation waits for its parts. */
+/** What ticking by scanning does: parts are ticked off the operation one came from, or off those in hand. */
 import { signal } from "@preact/signals";
-import { travel } from "../../controls/travel.ts";
-import { type BuildView, builds, findCode } from "../../live.ts";
-import { showCode } from "../../recipe/code.ts";
+import { type BuildView, builds } from "../../live.ts";
 import type { Operation } from "../../wire.gen.ts";
 import { tickAll } from "../operation/tick.ts";
-import { operationOf, titleOf } from "../words/names.ts";
+import { around, counted, fullTitle, listed, operationOf } from "../words/names.ts";
+import type { Bearer } from "./whose.ts";
 
-/** The operation whose parts are ticked by scanning; null where a label simply opens its part. */
+/** The operation whose parts are ticked by scanning; null where it is whatever is in hand. */
 export const ticking = signal<{ readonly build: string; readonly operation: string } | null>(null);
 
-/** What came of it, in a sentence; good: the part was ticked. */
-export type Met = { readonly good: boolean; readonly sentence: string };
+/** What came of a scan, in a sentence. good: yes, no, or neither. */
+export type Met = { readonly good: boolean | null; readonly sentence: string };
 
 /** The build and operation that parts are ticked for. */
 export function tickedFor(): { readonly view: BuildView; readonly operation: Operation } | null {
@@ -21,32 +20,46 @@ export function tickedFor(): { readonly view: BuildView; readonly operation: Ope
   return view && operation ? { view, operation } : null;
 }
 
-/** `code` is a whole label code. Gives null when its part was opened. */
-export async function meet(code: string): Promise<Met | null> {
-  const found = findCode(code);
-  if (!found) return unknown(code);
+/** Every operation that a scan may tick parts off now. */
+export function tickable(): readonly Operation[] {
   const wanted = tickedFor();
-  if (!wanted) {
-    travel(`/P/${code}`);
-    return null;
-  }
-  const title = titleOf(found.build.sheet, found.id);
-  if (found.old) return { good: false, sentence: `This is the label of a spoiled ${title}. Take it off.` };
-  const { view, operation } = wanted;
-  if (found.build.id !== view.id || !operation.parts.includes(found.id))
-    return { good: false, sentence: `${title} is no part of “${operation.title}”.` };
-  return tick(view, operation, found.id, title);
+  return wanted ? [wanted.operation] : builds.value.flatMap(inHand);
 }
 
-async function tick(view: BuildView, operation: Operation, id: string, title: string): Promise<Met> {
-  const left = view.bench.operations[operation.id]?.left ?? [];
-  if (!left.includes(id)) return { good: true, sentence: `${title} was ticked before.` };
-  await tickAll(view, operation, [id]);
+function inHand({ sheet, bench }: BuildView): readonly Operation[] {
+  return sheet.operations.filter(({ id, parts }) => parts.length > 0 && bench.operations[id]?.status === "in-hand");
+}
+
+/** Ticks the part off the operation that it goes through. */
+export async function tick({ view, id }: Bearer): Promise<Met> {
+  const name = fullTitle(view.sheet, id);
+  const wanted = tickedFor();
+  const own = wanted ? [wanted.operation].filter(() => wanted.view.id === view.id) : inHand(view);
+  const [operation, part] = operationFor(view, own, id) ?? [];
+  if (!operation || !part) return { good: false, sentence: notHere(name, tickable()) };
+  const left = leftOf(view, operation);
+  if (!left.includes(part)) return { good: null, sentence: `${name} was ticked off “${operation.title}” before.` };
+  await tickAll(view, operation, [part]);
   const more = left.length - 1;
-  return { good: true, sentence: `${title} is through. ${more ? `${more} to go.` : "That was the last."}` };
+  const rest = more ? `${counted(more, "part")} to go.` : `That was the last of “${operation.title}”.`;
+  return { good: true, sentence: `${name} is through. ${rest}` };
 }
 
-function unknown(code: string): Met {
-  const what = `No build on this phone has the label ${showCode(code)}.`;
-  return { good: false, sentence: `${what} Wait until it has synced, or look whose label it is.` };
+function leftOf(view: BuildView, operation: Operation): readonly string[] {
+  return view.bench.operations[operation.id]?.left ?? [];
+}
+
+/** The operation that takes this part, or what it is glued into; first one that still waits for it. */
+function operationFor(view: BuildView, own: readonly Operation[], id: string): [Operation, string] | null {
+  const ids = [id, ...around(view, id)];
+  const fits = own.flatMap((op): [Operation, string][] => {
+    const part = ids.find((one) => op.parts.includes(one));
+    return part ? [[op, part]] : [];
+  });
+  return fits.find(([op, part]) => leftOf(view, op).includes(part)) ?? fits[0] ?? null;
+}
+
+function notHere(name: string, own: readonly Operation[]): string {
+  if (own.length === 0) return `Nothing is in hand, so ${name} was not ticked. Begin an operation first.`;
+  return `${name} does not go through ${listed(own.map(({ title }) => `“${title}”`))}. It was not ticked.`;
 }

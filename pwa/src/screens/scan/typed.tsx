@@ -1,22 +1,15 @@
 import { useSignal } from "@preact/signals";
 import { Submit } from "../../controls/button.tsx";
 import { Field } from "../../controls/field.tsx";
-import { builds } from "../../live.ts";
-import { NotACode, near, readCode, showCode } from "../../recipe/code.ts";
 
-/** Eight characters from beside the square; a slip is named before anything is looked up. */
-export function TypedCode({ onCode }: { onCode: (code: string) => void }) {
+/** Eight characters from beside the square. onCode: what is wrong with them, "" when they were taken. */
+export function TypedCode({ onCode }: { readonly onCode: (text: string) => string }) {
   const text = useSignal("");
   const trouble = useSignal("");
   const look = (event: Event) => {
     event.preventDefault();
-    try {
-      onCode(readCode(text.value));
-      text.value = "";
-    } catch (error) {
-      if (!(error instanceof NotACode)) throw error;
-      trouble.value = `${error.message}${nearest(text.value)}`;
-    }
+    trouble.value = onCode(text.value);
+    if (!trouble.value) text.value = "";
   };
   return (
     <form class="stack block" onSubmit={look}>
@@ -35,11 +28,4 @@ export function TypedCode({ onCode }: { onCode: (code: string) => void }) {
       <Submit>Find the part</Submit>
     </form>
   );
-}
-
-/** Codes of this shop that are one slip away from what was typed. */
-function nearest(text: string): string {
-  const known = builds.value.flatMap(({ bench }) => Object.values(bench.parts).map(({ code }) => code));
-  const found = near(text, known).slice(0, 3);
-  return found.length ? ` Near it: ${found.map(showCode).join(", ")}.` : "";
 }

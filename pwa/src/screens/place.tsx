@@ -1,0 +1,152 @@
+import type { ComponentChildren } from "preact";
+import { standingSetups, usersOf } from "../bench/standing.ts";
+import { Way } from "../controls/button.tsx";
+import { Icon } from "../controls/icon.tsx";
+import { clockTime } from "../controls/moments.ts";
+import { Top } from "../controls/top.tsx";
+import { type BuildView, builds, now, running } from "../live.ts";
+import { type Kind, slug } from "../recipe/code.ts";
+import type { Operation, Setup } from "../wire.gen.ts";
+import { Standing } from "./bench/standing.tsx";
+import { Missing } from "./missing.tsx";
+import { operationPath } from "./paths.ts";
+import { begun, counted } from "./words/names.ts";
+import { Marked } from "./words/piece.tsx";
+import { STATUS } from "./words/status.ts";
+
+export type PlaceKind = Exclude<Kind, "part">;
+
+type Work = { readonly view: BuildView; readonly operation: Operation };
+
+/** What stands behind the label of a station, a setup or a clamp rack. */
+export function PlaceScreen({ kind, name }: { readonly kind: PlaceKind; readonly name: string }) {
+  const wanted = slug(name);
+  switch (kind) {
+    case "station":
+      return <Station wanted={wanted} />;
+    case "setup":
+      return <SetupPlace wanted={wanted} />;
+    case "rack":
+      return <Rack wanted={wanted} />;
+  }
+}
+
+/** How the station stands, and what is to be done there. */
+function Station({ wanted }: { readonly wanted: string }) {
+  const queue = work(({ station }) => slug(station) === wanted);
+  const station = queue[0]?.operation.station;
+  if (!station) return <Missing what={`No build on this phone works at a station ${wanted}.`} />;
+  const standing = standingSetups(builds.value).filter((setup) => setup.station === station);
+  return (
+    <>
+      <Top title={begun(station)} over="Station" back="/scan" />
+      {standing.length > 0 ? <Standing setups={standing} /> : <p class="soft">It stands in no known setup.</p>}
+      <Queue title="To do here" works={queue.filter(isLeft)} none="Nothing is left to do here." />
+    </>
+  );
+}
+
+/** Who needs this setup. */
+function SetupPlace({ wanted }: { readonly wanted: string }) {
+  const found = builds.value.flatMap((view) => {
+    const setup = view.sheet.setups.find(({ id }) => slug(id) === wanted);
+    return setup ? [{ view, setup }] : [];
+  });
+  const [first] = found;
+  if (!first) return <Missing what={`No build on this phone has a setup ${wanted}.`} />;
+  const works = usersOf(builds.value, first.view, first.setup.id).flatMap(([operation, { id }]) => {
+    const view = builds.value.find((build) => build.id === id);
+    return view ? [{ view, operation }] : [];
+  });
+  return (
+    <>
+      <Top title={first.setup.title} over={`Setup · ${first.setup.station}`} back="/scan" />
+      <p>{standsNow(first.view, first.setup)}</p>
+      <Queue title="Needs it still" works={works.filter(isLeft)} none="Nothing needs it any more." />
+    </>
+  );
+}
+
+function standsNow(view: BuildView, setup: Setup): string {
+  const standing = view.bench.stations[setup.station];
+  if (standing?.setup !== setup.id) return `The ${setup.station} is not set to it now.`;
+  const proved = standing.proved ? "proved on scrap" : "not proved yet";
+  return `The ${setup.station} has stood in it since ${clockTime(standing.ms, now.value)}, ${proved}.`;
+}
+
+/** Where the clamps of a kind are, and who will want them. */
+function Rack({ wanted }: { readonly wanted: string }) {
+  const users = work(({ clamps = {} }) => Object.keys(clamps).some((kind) => slug(kind) === wanted));
+  const kind = Object.keys(users[0]?.operation.clamps ?? {}).find((one) => slug(one) === wanted);
+  if (!kind) return <Missing what={`No build on this phone uses clamps ${wanted}.`} />;
+  const count = ({ operation }: Work) => counted(operation.clamps?.[kind] ?? 0, "clamp");
+  const out = users.filter((one) => statusOf(one) === "in-clamps");
+  return (
+    <>
+      <Top title={begun(`${kind} clamps`)} over="Clamp rack" back="/scan" />
+      <Queue title="Out now" works={out} none="None are out." more={(one) => `${count(one)}${untilWhen(one)}`} />
+      <Queue
+        title="Wanted later"
+        works={users.filter((one) => isLeft(one) && !out.includes(one))}
+        none="Nothing more wants them."
+        more={count}
+      />
+    </>
+  );
+}
+
+function untilWhen({ view, operation }: Work): string {
+  const clock = running.value.find(
+    ({ build, operation: of, kind }) => build === view.id && of === operation.id && kind === "in-clamps",
+  );
+  return clock?.least ? `, off at ${clockTime(clock.least, now.value)}` : "";
+}
+
+/** Operations of all builds that fit. */
+function work(fits: (operation: Operation) => boolean): readonly Work[] {
+  return builds.value.flatMap((view) => view.sheet.operations.filter(fits).map((operation) => ({ view, operation })));
+}
+
+function statusOf({ view, operation }: Work) {
+  return view.bench.operations[operation.id]?.status ?? "waiting";
+}
+
+function isLeft(one: Work): boolean {
+  return statusOf(one) !== "done";
+}
+
+/** In hand before ready before waiting. */
+const ORDER = ["in-hand", "in-clamps", "spoiled", "ready", "waiting", "done"];
+
+type QueueProps = {
+  readonly title: string;
+  readonly works: readonly Work[];
+  readonly none: string;
+  readonly more?: (one: Work) => ComponentChildren;
+};
+
+/** Operations, a line each, the nearest first. */
+function Queue({ title, works, none, more }: QueueProps) {
+  const rank = (one: Work) => ORDER.indexOf(statusOf(one));
+  return (
+    <section class="block">
+      <h2>{title}</h2>
+      {works.length === 0 && <p class="soft">{none}</p>}
+      <ul class="rows">
+        {[...works]
+          .sort((a, b) => rank(a) - rank(b))
+          .map((one) => (
+            <li key={`${one.view.id} ${one.operation.id}`} class="row">
+              <Way to={operationPath(one.view.id, one.operation.id)} class="row-words">
+                <Icon name={STATUS[statusOf(one)][1]} />
+                <span>
+                  <Marked view={one.view} id={one.operation.id} />
+                  <small>{more ? more(one) : STATUS[statusOf(one)][0]}</small>
+                </span>
+              </Way>
+            </li>
+          ))}
+      </ul>
+    </section>
+  );
+}

@@ -1,0 +1,66 @@
+/** What a label stands on in this shop. */
+import { type BuildView, builds, findCode } from "../../live.ts";
+import { type Held, heldIn, NotACode, near, readCode, showCode } from "../../recipe/code.ts";
+import { fullTitle } from "../words/names.ts";
+import type { Met } from "./meet.ts";
+
+/** A part or assembly of a build here. old: the label is of a spoiled one that was made again. */
+export type Bearer = { readonly view: BuildView; readonly id: string; readonly old: boolean };
+
+export type Label =
+  | { readonly kind: "part"; readonly code: string; readonly bearer: Bearer }
+  | { readonly kind: "place"; readonly held: Held }
+  | { readonly kind: "no label"; readonly trouble: string };
+
+/** What a square in view is. */
+export function labelOf(text: string): Label {
+  return known(() => heldIn(text));
+}
+
+/** What a typed code is; one slip away from a known one, that is offered. */
+export function labelTyped(text: string): Label {
+  const label = known(() => ({ kind: "part", name: readCode(text) }));
+  return label.kind === "no label" ? { ...label, trouble: `${label.trouble}${nearest(text)}` } : label;
+}
+
+function known(read: () => Held): Label {
+  try {
+    const held = read();
+    return held.kind === "part" ? bearerOf(held.name) : { kind: "place", held };
+  } catch (error) {
+    if (error instanceof NotACode) return { kind: "no label", trouble: error.message };
+    throw error;
+  }
+}
+
+function bearerOf(code: string): Label {
+  const found = findCode(code);
+  if (found) return { kind: "part", code, bearer: { view: found.build, id: found.id, old: found.old } };
+  const trouble = `${showCode(code)} is on no part that this phone knows. It is another shop's label, or this phone has not synced yet.`;
+  return { kind: "no label", trouble };
+}
+
+/** Codes of this shop that are one slip away from what was typed. */
+function nearest(text: string): string {
+  const codes = builds.value.flatMap(({ bench }) => Object.values(bench.parts).map(({ code }) => code));
+  const found = near(text, codes).slice(0, 3);
+  return found.length ? ` Did you mean ${found.map(showCode).join(" or ")}?` : "";
+}
+
+/** What to call a label in view. */
+export function nameOf(text: string): string {
+  const label = labelOf(text);
+  if (label.kind === "part") return fullTitle(label.bearer.view.sheet, label.bearer.id);
+  return label.kind === "place" ? label.held.name : "not of this shop";
+}
+
+/** Why a label is no longer to be used; null for a good one. */
+export function oldLabel({ view, id, old }: Bearer): Met | null {
+  if (!old) return null;
+  const code = showCode(view.bench.parts[id]?.code ?? "");
+  const name = fullTitle(view.sheet, id);
+  return {
+    good: false,
+    sentence: `This is the label of a spoiled ${name}. The one that replaces it has ${code}. Take this label off.`,
+  };
+}
