@@ -46,7 +46,7 @@ def measured_in_time(case: Case) -> None:
         for op in case.first if takers else ():
             wants = wanted_in(op, found, case)
             if wants and not case.written(op).rough and not taken_before(size.name, op, case):
-                what = f"Operation {op.name} {wants}, and {size.name} is measured only in {takers[0]}."
+                what = f"Operation {op.name} {wants}, and that is measured only in {takers[0]}."
                 next_step = f'Move {takers[0]} up, add after = ["{takers[0]}"], or rough = true if it cuts over size.'
                 case.notes.error("cut-before-measured", case.path(op), what, next_step)
 
@@ -55,7 +55,7 @@ def wanted_in(op: Operation, found: Dependents, case: Case) -> str:
     """What in an operation depends on the size, in words; "" when nothing does."""
     shown = [name for name in op.sizes if name in found.sizes]
     if shown:
-        return f"works to {shown[0]}"
+        return f"works to {shown[0]}" + (f", which depends on {found.sizes[0]}" if shown[0] != found.sizes[0] else "")
     if op.setup in found.setups:
         return f"stands in the setup {op.setup}, which depends on {found.sizes[0]}"
     closed = [id for id in op.parts if id in found.parts] if op.makes else []

@@ -62,7 +62,7 @@ class Case(Struct, frozen=True, dict=True):
 
     def warn(self, rule: str, op: Operation, what: str, next_step: str, *keys: str) -> None:
         """One more warning, about an operation."""
-        self.notes.warn(rule, self.path(op, *keys), f"Operation {op.name} {what}", next_step)
+        self.notes.warn(rule, self.path(op, *keys), f"Operation {self.written(op).id} {what}", next_step)
 
 
 def clock_of(op: Operation, kind: ClockKind) -> ClockSpec | None:

@@ -7,10 +7,12 @@ from benchbell.findings import Refused
 from benchbell.recipe.case import Case
 from benchbell.recipe.clamping import Joint, joints_of
 from benchbell.recipe.holds import within
-from benchbell.recipe.measure import LENGTH, show
+from benchbell.recipe.measure import LENGTH, Units, show
 from benchbell.recipe.sheet import Operation, Part
 from benchbell.trade.clamps import clamp_named, pressure_n_per_mm2, spacing_mm
 from benchbell.trade.species import Species, density_kg_per_m3, species_named
+
+NEWTONS_PER_LBF = 4.4482216152605
 
 CONTACT_PRESSURE = ("epoxy-fast", "epoxy-slow", "contact", "cyanoacrylate")
 """Glues that want their faces touching and no more. Wood Handbook, FPL-GTR-190, Table 10-3 for epoxy; the others
@@ -50,8 +52,8 @@ def clamps_usual(case: Case) -> None:
                 case.warn(
                     "few-clamps",
                     op,
-                    f"has {count} on a glue line of {show(joint.length_mm, LENGTH, case.sheet.units)}; "
-                    f"{wants[0]} are usual, {wants[1]}.",
+                    f"has {count} of the {wants[0]} clamps usual for a glue line of "
+                    f"{show(joint.length_mm, LENGTH, case.sheet.units)}: {wants[1]}.",
                     "Add clamps, put a stiffer caul under them, or glue it in two goes.",
                     "glue",
                 )
@@ -64,7 +66,13 @@ def by_force(op: Operation, joint: Joint, case: Case) -> tuple[int, str]:
         return 0, ""
     pressure = pressure_n_per_mm2(wood)
     force, each = pressure * joint.area_mm2, max(clamp_named(kind).most_n for kind in op.clamps)
-    return ceil(force / each), f"for {force / 1000:.0f} kN on {wood.id} with {each / 1000:g} kN a clamp at most"
+    told = [force_told(newtons, case.sheet.units) for newtons in (force, each)]
+    return ceil(force / each), f"{told[0]} on {wood.id}, at most {told[1]} each"
+
+
+def force_told(newtons: float, units: Units) -> str:
+    """A force as a sentence has it."""
+    return f"{newtons / NEWTONS_PER_LBF:,.0f} lbf" if units == "in" else f"{newtons / 1000:.1f} kN"
 
 
 def by_spacing(op: Operation, joint: Joint, case: Case) -> tuple[int, str]:
@@ -73,7 +81,7 @@ def by_spacing(op: Operation, joint: Joint, case: Case) -> tuple[int, str]:
     depth = joint.depth_mm if joint.depth_mm is not None else min(widths, default=0.0)
     apart = spacing_mm(max(clamp_named(kind).head_mm for kind in op.clamps), depth)
     wants = ceil((joint.length_mm or 0) / apart)
-    return wants, f"no more than {show(apart, LENGTH, case.sheet.units)} apart"
+    return wants, f"at most {show(apart, LENGTH, case.sheet.units)} apart"
 
 
 def parts_in(op: Operation, case: Case) -> list[Part]:

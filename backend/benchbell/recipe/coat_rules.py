@@ -38,7 +38,7 @@ def coats_allowed(case: Case) -> None:
         if coat is None:
             continue
         if coat.coats > 1 and finish.recoat_least_minutes is None and not coat.recoat:
-            what = f"is the first of {coat.coats} coats, and one coat of {finish.id} is all that is usual."
+            what = f"has {coat.coats} coats; of {finish.id} one is all that is usual."
             case.warn("one-coat", op, what, "Take out coats, or write recoat from its label.", "coat")
         last = [one for one in case.first if case.rows[one.name] == case.rows[op.name]][-1]
         if (coat.recoat or coat.recoat_most) and clock_of(last, "cure") and coat.coats == 1:

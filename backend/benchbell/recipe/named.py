@@ -137,8 +137,9 @@ def require_above_zero(value: float, path: Path, about: str, notes: Notes, dim: 
     """Whether it is more than nothing; else there is a finding."""
     if value > 0:
         return True
-    rule = "no-time" if dim == TIME else "no-size"
-    notes.error(rule, path, f"{about} would be {show(value, dim, 'mm')}.", "Correct it: it must be more than nothing.")
+    what = f"{about} would be {show(value, dim, 'mm')}."
+    next_step = "Correct it: it must be more than nothing."
+    notes.error("no-time" if dim == TIME else "no-size", path, what, next_step)
     return False
 
 

@@ -10,14 +10,14 @@ from benchbell.recipe.lines import Path
 from benchbell.recipe.measure import TIME
 from benchbell.recipe.named import Names, above_zero
 from benchbell.recipe.notes import Notes, use_one_of
-from benchbell.recipe.setups import station_of
+from benchbell.recipe.setups import check_station
 from benchbell.recipe.sheet import ClockSpec, Operation, Part, Setup
 from benchbell.recipe.shop import Shop
 from benchbell.recipe.steps import Step
 from benchbell.recipe.times import coat_clocks, finish_of, glue_clocks, glue_of, wait_clocks
 from benchbell.recipe.written import MinutesText, OperationText, Recipe
 from benchbell.trade.cautions import caution_named
-from benchbell.trade.stations import Station, too_small
+from benchbell.trade.stations import Station, stations, too_small
 
 MANUAL_FIRST = "manual-first"
 
@@ -40,7 +40,8 @@ def operation_of(step: Step, kit: Kit) -> Operation:
     check_kind(written, path, kit.notes)
     setup = setup_of(written, path, kit)
     station_name = usual_station(written, setup)
-    station = station_of(station_name, f"Operation {written.id}", (*path, "station"), kit.notes)
+    if written.station:
+        check_station(written.station, f"Operation {written.id}", (*path, "station"), kit.notes)
     glue, spread = written.glue, spread_of(written, path, kit)
     minutes = written.minutes if isinstance(written.minutes, MinutesText) else MinutesText(fixed=written.minutes)
     change = minutes.setup if minutes.setup is not None else setup.minutes if setup else 0
@@ -61,7 +62,7 @@ def operation_of(step: Step, kit: Kit) -> Operation:
         setup_minutes=change,
         each_minutes=minutes.each,
         clocks=clocks_of(step, written, kit),
-        cautions=cautions_of(step, written, station, kit),
+        cautions=cautions_of(step, written, stations().get(station_name), kit),
         checks=tuple(written.check),
         needs=(*written.needs, *(setup.needs if setup else ())),
         measure=sizes_named(step, written, "measure", kit),
@@ -87,7 +88,7 @@ def check_kind(written: OperationText, path: Path, notes: Notes) -> None:
         what = f"Operation {written.id} is a dry fit and makes {written.makes}."
         notes.error("clash", path, what, "A dry fit comes apart again: take out makes, or dry_fit.")
     if kinds and not written.parts:
-        what = f"Operation {written.id} has {kinds[0]}, and no parts."
+        what = f"Operation {written.id} names no parts for its {kinds[0].replace('_', ' ')}."
         notes.error("no-parts", path, what, "Name its parts.")
     if (written.wait or written.wait_most) and (written.glue or written.coat):
         instead = "glue.rest" if written.glue else "coat.recoat"

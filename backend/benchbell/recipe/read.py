@@ -18,6 +18,14 @@ MOST_DOTS = 50
 
 KINDS = {"part": "Part", "setup": "Setup", "operation": "Operation", "size": "Size"}
 
+IN_PLAIN_WORDS = {
+    r"Illegal character '\n'": "A text is not closed on its line",
+    "Cannot overwrite a value": "This key is there twice",
+    "Invalid value": "A value is missing, or a text stands without quotes",
+    "Invalid statement": "This is neither a key with its value nor a table",
+}
+"""What the reader of TOML says, for those who never read its rules."""
+
 _FORM = type_info(Recipe)
 _byte_order_mark = "\ufeff"
 _long_key = re.compile(rf"(?:[\w\"'-]++[ \t]*+\.[ \t]*+){{{MOST_DOTS}}}")
@@ -76,6 +84,7 @@ def not_toml(text: str, message: str, notes: Notes) -> None:
     notes.lines[("toml",)] = 1 if found is None else int(found[1] or last)
     column = f" at column {found[2]}" if found and found[2] else ""
     said = _place.sub("", message)
+    said = IN_PLAIN_WORDS.get(said, said)
     notes.error(
         "not-toml",
         ("toml",),

@@ -6,7 +6,7 @@ from benchbell.recipe.named import Names, figure_of
 from benchbell.recipe.notes import Notes
 from benchbell.recipe.sheet import Setup, SetValue
 from benchbell.recipe.written import Recipe, SetupText
-from benchbell.trade.stations import Station, station_named
+from benchbell.trade.stations import station_named
 
 
 def all_setups(recipe: Recipe, names: Names, notes: Notes) -> dict[str, Setup]:
@@ -16,7 +16,7 @@ def all_setups(recipe: Recipe, names: Names, notes: Notes) -> dict[str, Setup]:
         path = ("setup", row)
         if written.id in known:
             notes.error("twice", path, f"Setup {written.id} is there twice.", "Give each its own id.")
-        station_of(written.station, f"Setup {written.id}", (*path, "station"), notes)
+        check_station(written.station, f"Setup {written.id}", (*path, "station"), notes)
         known[written.id] = setup_of(written, path, names, notes)
     return known
 
@@ -34,10 +34,9 @@ def setup_of(written: SetupText, path: Path, names: Names, notes: Notes) -> Setu
     )
 
 
-def station_of(name: str, about: str, path: Path, notes: Notes) -> Station | None:
-    """The station; None, and a finding, when there is none of that name."""
+def check_station(name: str, about: str, path: Path, notes: Notes) -> None:
+    """A finding when there is no station of that name."""
     try:
-        return station_named(name)
+        station_named(name)
     except Refused as error:
         notes.refused("unknown-name", path, about, error)
-        return None

@@ -104,6 +104,8 @@ def parts_of(course: Course, written: OperationText, row: int, pieces: Iterable[
         name = joined[0].rpartition("/")[2]
         what = f"Operation {written.id} works on {name}, which went into {inside.rpartition('/')[2]} before."
         next_step = f"Move it up, before {made_by}, or work on {inside.rpartition('/')[2]}."
+        if made_by == written.id:
+            next_step = f"There is one {name} for all pieces: take out its once = true."
         course.notes.error("already-joined", path, what, next_step)
     return tuple(unique(found))
 

@@ -5,7 +5,7 @@ from typing import cast, get_args
 from msgspec import Struct
 
 from benchbell.findings import Refused
-from benchbell.recipe.measure import TIME
+from benchbell.recipe.measure import TIME, show
 from benchbell.recipe.named import Names, above_zero
 from benchbell.recipe.notes import Notes
 from benchbell.recipe.sheet import ClockKind, ClockSpec, Figure
@@ -163,7 +163,7 @@ def recoat_clock(
     if wait is None:
         return None
     if most is not None and most < wait:
-        what = f"{about} recoats after {wait:g} min at least and {most:g} min at most."
+        what = f"{about} recoats after {show(wait, TIME, 'mm')} at least and {show(most, TIME, 'mm')} at most."
         notes.error("wait-window", (*path, "recoat_most"), what, "Make recoat_most the longer of the two.")
     told = source if least is None and most is None else FROM_RECIPE
     return ClockSpec("recoat", "coat-on", (), ms(wait), None if end is None else ms(end), told)

@@ -42,17 +42,21 @@ def number_wanted(form: kinds.IntType | kinds.FloatType) -> str:
 
 def next_step_for(value: Any, form: kinds.Type, path: Path) -> str:
     """How to write it instead."""
-    first = form.types[0] if isinstance(form, kinds.UnionType) else form
+    first = form.types[0] if isinstance(form, kinds.UnionType) else form  # the plain way stands first
     name = next(step for step in reversed(path) if isinstance(step, str))
     if isinstance(first, kinds.StrType) and isinstance(value, int | float) and not isinstance(value, bool):
-        return f'Write it in quotes, a size with its unit: "{value} mm".'
+        return "Write it in quotes" + (f', with its unit: "{value} mm".' if "size" in path else ".")
     if isinstance(first, kinds.LiteralType):
         return "Write one of these."
+    if isinstance(first, kinds.ListType) and isinstance(value, str):
+        return f'Write {name} = ["{shortened(value)}"].'
     return f"Write it like {sample(name, first)}."
 
 
 def sample(name: str, form: kinds.Type) -> str:
     """How a key of that form is written in TOML."""
+    if isinstance(form, kinds.UnionType):
+        return sample(name, form.types[0])
     if isinstance(form, kinds.ListType) and isinstance(form.item_type, kinds.StructType):
         return f"[[{name}]]"
     words = {kinds.StrType: '"…"', kinds.BoolType: "true", kinds.IntType: "2", kinds.FloatType: "1.5"}

@@ -1,0 +1,66 @@
+"""Every finding by a bad recipe that gives exactly it.
+
+tests/recipe/bad/RULE.toml or RULE.CASE.toml begin with what the checker says: `#= grade, line n: sentence`, in the
+order in which it says it. `#? pieces = …` and `#? shop.… = …` tell for what build and shop it is compiled.
+"""
+
+import ast
+import re
+import tomllib
+from pathlib import Path
+
+import msgspec
+import pytest
+from benchbell.recipe.compiler import compile_text
+from benchbell.recipe.shop import Shop
+
+ROOM = Path(__file__).parents[2] / "backend/benchbell/recipe"
+BAD = sorted((Path(__file__).parent / "bad").glob("*.toml"))
+
+NOT_A_FILE = {"too-long"}
+"""Rules shown in test_read, where a text is made up that nobody would want to read."""
+
+
+def found(text):
+    """What the checker says about a bad recipe: sentences as they are written at its top, and rules."""
+    asked = tomllib.loads("\n".join(re.findall(r"^#\? (.*)$", text, re.MULTILINE)))
+    shop = msgspec.convert(asked.get("shop", {}), Shop)
+    return compile_text(text, "bad.toml", asked.get("pieces", 1), shop).findings
+
+
+@pytest.mark.parametrize("file", BAD, ids=lambda file: file.stem)
+def test_it_says_this_and_nothing_else(file):
+    text = file.read_text(encoding="utf-8")
+    said = [f"{finding.grade}, line {finding.line}: {finding.what} {finding.next_step}" for finding in found(text)]
+
+    assert re.findall(r"^#= (.*)$", text, re.MULTILINE) == said
+
+
+@pytest.mark.parametrize("file", BAD, ids=lambda file: file.stem)
+def test_the_file_is_named_for_its_rule(file):
+    rules = {finding.rule for finding in found(file.read_text(encoding="utf-8"))}
+
+    assert {file.stem.partition(".")[0]} == rules
+
+
+def rules_said():
+    """Every rule's name that a call in the room gives to a note; notes and case only hand them on."""
+    for file in ROOM.glob("*.py"):
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and getattr(node.func, "attr", "") in {"error", "warn", "refused"}:
+                names = {one.value for one in ast.walk(node.args[0]) if isinstance(one, ast.Constant)}
+
+                assert names or file.stem in {"notes", "case"}, f"{file.name}: write the rule's name out"
+                yield from names
+
+
+def test_every_rule_has_a_bad_recipe():
+    assert set(rules_said()) - NOT_A_FILE == {file.stem.partition(".")[0] for file in BAD}
+
+
+@pytest.mark.parametrize("file", BAD, ids=lambda file: file.stem)
+def test_sentences_are_whole(file):
+    for finding in found(file.read_text(encoding="utf-8")):
+        assert finding.what.endswith(".")
+        assert finding.next_step.endswith(".") or finding.next_step.endswith('"')
+        assert len(str(finding)) < 300
