@@ -1,7 +1,6 @@
 import { useSignal } from "@preact/signals";
 import { useEffect, useRef } from "preact/hooks";
 import { Button } from "../controls/button.tsx";
-import { Choice } from "../controls/field.tsx";
 import { Icon, type IconName } from "../controls/icon.tsx";
 import { Top } from "../controls/top.tsx";
 import { travel } from "../controls/travel.ts";
@@ -9,7 +8,7 @@ import { blip } from "../phone/blip.ts";
 import type { Seen } from "../phone/camera.ts";
 import { PATHS } from "../recipe/code.ts";
 import { operationPath } from "./paths.ts";
-import { fit } from "./scan/fit.ts";
+import { fitOf } from "./scan/fit.ts";
 import { type Met, tick, tickable, tickedFor, ticking } from "./scan/meet.ts";
 import { Sight } from "./scan/sight.ts";
 import { TypedCode } from "./scan/typed.tsx";
@@ -20,8 +19,8 @@ import { counted, fullTitle } from "./words/names.ts";
 type Mode = "open" | "tick" | "fit";
 
 const MODES: readonly (readonly [Mode, string])[] = [
-  ["open", "Open the part"],
-  ["tick", "Tick parts off"],
+  ["open", "Open"],
+  ["tick", "Tick off"],
   ["fit", "Do they meet?"],
 ];
 
@@ -53,7 +52,7 @@ export function ScanScreen() {
   const pair = (bearer: Bearer) => {
     const one = first.value;
     first.value = one ? null : bearer;
-    if (one) return say(fit(one, bearer));
+    if (one) return say(fitOf(one, bearer));
     say({ good: null, sentence: `${fullTitle(bearer.view.sheet, bearer.id)}. Now scan what it should meet.` });
   };
   const look = (now: readonly Seen[]) => {
@@ -65,8 +64,8 @@ export function ScanScreen() {
     sight.current.take(text, performance.now());
     take(labelOf(text));
   };
-  const change = (chosen: string) => {
-    mode.value = chosen as Mode;
+  const change = (chosen: Mode) => {
+    mode.value = chosen;
     first.value = null;
     answers.value = [];
     sight.current = new Sight();
@@ -80,13 +79,27 @@ export function ScanScreen() {
         over={wanted ? wanted.operation.title : ""}
         {...(wanted ? { back: operationPath(wanted.view.id, wanted.operation.id) } : {})}
       />
-      {!wanted && <Choice label="What for" value={mode.value} options={MODES} onChoice={change} />}
-      {mode.value === "tick" && <Tickable />}
+      {!wanted && <Modes mode={mode.value} onMode={change} />}
       <Viewfinder onLook={look} outlined={seen.value} onTap={tap} />
+      {mode.value === "tick" && <Tickable />}
       {seen.value.length > 1 && <Several texts={seen.value.map(({ text }) => text)} onTap={tap} />}
       <Answers answers={answers.value} />
       <TypedCode onCode={(text) => taken(labelTyped(text), take)} />
     </>
+  );
+}
+
+/** What a scan is for. */
+function Modes({ mode, onMode }: { readonly mode: Mode; readonly onMode: (mode: Mode) => void }) {
+  return (
+    <fieldset class="reasons">
+      <legend class="unseen">What for</legend>
+      {MODES.map(([key, words]) => (
+        <button key={key} type="button" class="chip" aria-pressed={key === mode} onClick={() => onMode(key)}>
+          {words}
+        </button>
+      ))}
+    </fieldset>
   );
 }
 

@@ -10,7 +10,7 @@ const no = (sentence: string): Met => ({ good: false, sentence });
 const so = (sentence: string): Met => ({ good: null, sentence });
 
 /** A clear yes or no, or that the recipe does not say. */
-export function fit(one: Bearer, other: Bearer): Met {
+export function fitOf(one: Bearer, other: Bearer): Met {
   if (one.view.id !== other.view.id) {
     return no(`No. ${fullTitle(one.view.sheet, one.id)} is of ${one.view.name}, the other of ${other.view.name}.`);
   }

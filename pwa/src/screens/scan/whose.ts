@@ -51,7 +51,7 @@ function nearest(text: string): string {
 export function nameOf(text: string): string {
   const label = labelOf(text);
   if (label.kind === "part") return fullTitle(label.bearer.view.sheet, label.bearer.id);
-  return label.kind === "place" ? label.held.name : "not of this shop";
+  return label.kind === "place" ? label.held.name : "A square of others";
 }
 
 /** Why a label is no longer to be used; null for a good one. */
