@@ -3,26 +3,29 @@ import { Submit } from "../controls/button.tsx";
 import { Field } from "../controls/field.tsx";
 import { Notice } from "../controls/notice.tsx";
 import { Top } from "../controls/top.tsx";
-import { travel } from "../controls/travel.ts";
 
 import { ask, type Unanswered } from "./server.ts";
 
 /** The one-time code from the server's screen makes this device one of the shop. */
 export function PairScreen() {
-  const code = useSignal(new URLSearchParams(location.search).get("code") ?? "");
+  const code = useSignal(decodeURIComponent(location.hash.slice(1)));
   const name = useSignal("");
   const refusal = useSignal<Unanswered | null>(null);
   const send = async (event: Event) => {
     event.preventDefault();
     const answer = await ask<unknown>("/pair", { code: code.value.trim(), name: name.value.trim() });
-    if (answer.ok) travel("/");
+    // Loaded anew, so that everything begins with the token in hand.
+    if (answer.ok) location.assign("/");
     else refusal.value = answer;
   };
   return (
     <>
       <Top title="Pair this device" back="/shop" />
       <form class="stack block" onSubmit={(event) => void send(event)}>
-        <p>The server shows a code for ten minutes, good for one device: run it with “pair”, or look at its screen.</p>
+        <p>
+          The server shows the code when it starts, or after <code>benchbell pair</code>; a paired device shows one
+          under Shop. It is good for ten minutes and one device.
+        </p>
         <Field label="Code" value={code.value} upper onText={(text) => (code.value = text)} />
         <Field
           label="Name of this device"
