@@ -3,12 +3,11 @@ import { Submit } from "../controls/button.tsx";
 import { Field } from "../controls/field.tsx";
 import { Notice } from "../controls/notice.tsx";
 import { Top } from "../controls/top.tsx";
-
 import { ask, type Unanswered } from "./server.ts";
 
 /** The one-time code from the server's screen makes this device one of the shop. */
 export function PairScreen() {
-  const code = useSignal(decodeURIComponent(location.hash.slice(1)));
+  const code = useSignal(location.hash.slice(1));
   const name = useSignal("");
   const refusal = useSignal<Unanswered | null>(null);
   const send = async (event: Event) => {
