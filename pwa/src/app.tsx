@@ -1,5 +1,6 @@
 /** The composition root: opens what the phone keeps, starts sync, and picks the screen. */
 import { render } from "preact";
+import { startAlarms } from "./alarm.ts";
 import { Places } from "./controls/places.tsx";
 import { route, start } from "./live.ts";
 import { Picked } from "./screens/pick.tsx";
@@ -22,7 +23,9 @@ function App() {
 }
 
 render(<App />, document.body);
-start().catch((error: unknown) => console.error(error));
+start()
+  .then(startAlarms)
+  .catch((error: unknown) => console.error(error));
 if ("serviceWorker" in navigator) {
   navigator.serviceWorker.register("/worker.js").catch((error: unknown) => console.error(error));
 }
