@@ -18,8 +18,8 @@ def leg(piece, number):
     )
 
 
-def plain_part(piece, name, title):
-    return Part(f"{piece}/{name}", piece, name, title, "white ash", "solid", (), ())
+def plain_part(piece, name, title, *mates):
+    return Part(f"{piece}/{name}", piece, name, title, "white ash", "solid", (), (), mates=mates)
 
 
 def operation(id, station, **more):
@@ -34,8 +34,8 @@ PARTS = tuple(
     for piece in "AB"
     for part in (
         *(leg(piece, number) for number in (1, 2, 3)),
-        plain_part(piece, "stretcher", "Stretcher"),
-        plain_part(piece, "seat", "Top with “breadboard” ends"),
+        plain_part(piece, "stretcher", "Stretcher", *(Mate("", f"{piece}/leg-{n}", "A") for n in (1, 2, 3))),
+        plain_part(piece, "seat", "Top with “breadboard” ends", Mate("sockets", f"{piece}/frame", "leg tops")),
     )
 )
 

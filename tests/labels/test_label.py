@@ -1,9 +1,7 @@
 """What a label says."""
 
 from benchbell.labels.label import Label, address, build_labels
-from benchbell.recipe.sheet import Mate
-from labels.sample import CODES, HOST, SHEET, STARTED
-from msgspec import structs
+from labels.sample import CODES, HOST, STARTED
 
 LABELS = {label.id: label for label in build_labels(STARTED)}
 
@@ -29,23 +27,14 @@ def test_a_part_says_where_it_goes_and_what_it_meets():
     assert expected == LABELS["A/leg-2"]
 
 
-def test_a_meeting_is_told_on_both_labels():
+def test_ends_without_a_name_are_left_out():
     assert LABELS["A/stretcher"].mates == ("meets Leg 1, A", "meets Leg 2, A", "meets Leg 3, A")
-    assert "front left corner meets Leg 3, top end" in LABELS["B/seat"].mates
 
 
-def test_a_meeting_that_the_recipe_tells_from_both_sides_is_told_once_on_each():
-    told = {"A/stretcher": (Mate("tongue", "A/seat", "groove"),), "A/seat": (Mate("groove", "A/stretcher", "tongue"),)}
-    parts = tuple(structs.replace(part, mates=told.get(part.id, part.mates)) for part in SHEET.parts)
-    build = structs.replace(STARTED, sheet=structs.replace(SHEET, parts=parts))
-    both = {label.id: label for label in build_labels(build)}
+def test_an_assembly_says_what_is_in_it_and_what_meets_it():
+    expected = ("of Leg 1, Leg 2, Leg 3", "leg tops meets Top with “breadboard” ends, sockets")
 
-    assert both["A/stretcher"].mates.count("tongue meets Top with “breadboard” ends, groove") == 1
-    assert both["A/seat"].mates.count("groove meets Stretcher, tongue") == 1
-
-
-def test_an_assembly_says_what_is_in_it():
-    assert LABELS["B/frame"].mates == ("of Leg 1, Leg 2, Leg 3",)
+    assert expected == LABELS["B/frame"].mates
 
 
 def test_a_setup_says_its_station_and_planned_values():

@@ -54,10 +54,9 @@ def build_labels(build: Started, codes: Mapping[str, str] | None = None) -> tupl
     """
     sheet, codes = build.sheet, build.codes | dict(codes or {})
     titles = {part.id: titled(part) for part in sheet.parts} | {made.id: titled(made) for made in sheet.assemblies}
-    met = meetings(sheet, titles)
     return (
-        *(part_label(part, codes[part.id], met.get(part.id, ())) for part in sheet.parts),
-        *(assembly_label(made, codes[made.id], titles, met.get(made.id, ())) for made in sheet.assemblies),
+        *(part_label(part, codes[part.id], titles) for part in sheet.parts),
+        *(assembly_label(made, codes[made.id], titles, sheet.parts) for made in sheet.assemblies),
         *station_labels(sheet),
         *(setup_label(setup, sheet) for setup in sheet.setups),
         *rack_labels(sheet),
@@ -77,34 +76,21 @@ def titled(thing: Part | Assembly) -> str:
     return thing.title or thing.name
 
 
-def meetings(sheet: Sheet, titles: Mapping[str, str]) -> dict[str, list[str]]:
-    """For every part and assembly, a line for each thing it meets, told from its own side.
-
-    A recipe tells a meeting once; the other side is told what it meets too, unless the recipe tells that itself.
-    """
-    told = {(part.id, mate.to) for part in sheet.parts for mate in part.mates}
-    lines: dict[str, list[str]] = {}
-    for part in sheet.parts:
-        for mate in part.mates:
-            lines.setdefault(part.id, []).append(meeting(mate.end, titles.get(mate.to, mate.to), mate.at))
-            if (mate.to, part.id) not in told:
-                lines.setdefault(mate.to, []).append(meeting(mate.at, titles[part.id], mate.end))
-    return lines
-
-
 def meeting(end: str, other: str, at: str) -> str:
     """`front tenon meets Leg 1, top mortise`; ends that the recipe does not name are left out."""
     return f"{end} meets {other}".strip() + (f", {at}" if at else "")
 
 
-def part_label(part: Part, code: str, met: Iterable[str]) -> Label:
+def part_label(part: Part, code: str, titles: Mapping[str, str]) -> Label:
     """A part: where it goes, which way round, and what it meets."""
-    return Label("part", part.id, code, titled(part), part.piece, part.place, part.mark, tuple(met))
+    met = tuple(meeting(mate.end, titles.get(mate.to, mate.to), mate.at) for mate in part.mates)
+    return Label("part", part.id, code, titled(part), part.piece, part.place, part.mark, met)
 
 
-def assembly_label(made: Assembly, code: str, titles: Mapping[str, str], met: Iterable[str]) -> Label:
-    """An assembly: where it goes, what is joined in it, and what it meets."""
+def assembly_label(made: Assembly, code: str, titles: Mapping[str, str], parts: Iterable[Part]) -> Label:
+    """An assembly: where it goes, what is joined in it, and which parts say that they meet it."""
     holds = ", ".join(titles.get(id, id) for id in made.of)
+    met = (meeting(mate.at, titled(part), mate.end) for part in parts for mate in part.mates if mate.to == made.id)
     return Label("assembly", made.id, code, titled(made), made.piece, made.place, mates=(f"of {holds}", *met))
 
 
