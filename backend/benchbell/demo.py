@@ -39,7 +39,7 @@ def begin_demo(settings: Settings) -> None:
     text = recipe_text(settings, name)
     sheet = compile_text(text, f"{name}.toml", PIECES)
     if not sheet.operations:
-        raise Refused(f"The recipe {name} cannot be built from.", f"See why with: benchbell check {names[name]}")
+        raise Refused(f"The recipe {name} cannot be built from.", f"See why with benchbell check {names[name]}.")
     at_once(settings.data, lambda db: tell(db, sheet, text, settings))
 
 

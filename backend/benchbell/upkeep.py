@@ -65,7 +65,7 @@ def address_in(data: Path) -> str:
     try:
         return (data / ADDRESS_FILE).read_text(encoding="utf-8").strip()
     except OSError as error:
-        raise Refused(f"No server was ever started on {data}.", "Start it with: benchbell serve") from error
+        raise Refused(f"No server was ever started on {data}.", "Start it with benchbell serve.") from error
 
 
 def first_pairing(data: Path, address: str, on_terminal: bool) -> str:

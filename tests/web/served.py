@@ -36,7 +36,8 @@ def page_in(folder: Path) -> Path:
 
 def settings_in(folder: Path, **changed) -> Settings:
     """Settings with everything inside one folder, and the recipes that come with the program."""
-    return Settings(folder / "data", (shipped_recipes(),), page_in(folder), **{"clock": Clock(), **changed})
+    usual = {"data": folder / "data", "recipes": (shipped_recipes(),), "page": page_in(folder), "clock": Clock()}
+    return Settings(**{**usual, **changed})
 
 
 @contextmanager

@@ -49,7 +49,7 @@ def take_in(db: sqlite3.Connection, device: str) -> int:
     """
     bodies = kept_aside(db, device)
     if not bodies:
-        raise Refused("Nothing of this device is kept aside.", "See what is with: benchbell devices")
+        raise Refused("Nothing of this device is kept aside.", "See what is with benchbell devices.")
     before = db.total_changes
     keep(db, device, [(fit(read_envelope(body)), body) for body in bodies])
     taken = db.total_changes - before

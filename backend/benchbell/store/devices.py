@@ -114,7 +114,7 @@ def device_named(db: sqlite3.Connection, name: str) -> Device:
     """The device of this name or id, a welcome one rather than a revoked one. Raises Refused."""
     fitting = [device for device in all_devices(db) if name in (device.id, device.name)]
     if not fitting:
-        raise Refused(f"There is no device “{name}”.", "See their names with: benchbell devices")
+        raise Refused(f"There is no device “{name}”.", "See their names with benchbell devices.")
     return min(fitting, key=lambda device: (device.revoked_ms is not None, -device.paired_ms))
 
 

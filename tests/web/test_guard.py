@@ -1,0 +1,91 @@
+"""Who is let in: a sweep over every route, and what other sites may not do."""
+
+import pytest
+from web.served import for_a_shop, for_one_machine, pair
+
+FILL = {"{sha256}": "a" * 64, "{name}": "hall-bench", "{id}": "ab" * 8}
+OPEN = {
+    ("post", "/pair"),  # asks for a code instead
+    ("get", "/calendar/hall-bench"),  # asks for a secret in its address instead
+    ("get", "/labels.css"),  # holds nothing of the shop's
+}
+
+
+def every_route(client):
+    """(method, path) of all that the OpenAPI document lists, with something in each place."""
+    listed = client.app.openapi_schema.to_schema()["paths"]
+    return [(method, filled(path)) for path, methods in listed.items() for method in methods]
+
+
+def filled(path):
+    for place, value in FILL.items():
+        path = path.replace(place, value)
+    while "{" in path:
+        path = path[: path.index("{")] + "01936b00-0000-7000-8000-000000000001" + path[path.index("}") + 1 :]
+    return path
+
+
+def ask(client, method, path, **headers):
+    return client.request(method, path, content=b"{}" if method in ("post", "put") else None, headers=headers)
+
+
+def test_every_route_refuses_without_a_token(tmp_path):
+    with for_a_shop(tmp_path) as client:
+        client.app.state.doorkeeper.strangers.burst = 1000
+        answers = {(method, path): ask(client, method, path) for method, path in every_route(client)}
+        kinds = {route: answer.json()["error"]["kind"] for route, answer in answers.items() if route not in OPEN}
+
+    assert len(kinds) >= 15
+    assert {"not-paired"} == set(kinds.values())
+    assert {401} == {answer.status_code for route, answer in answers.items() if route not in OPEN}
+
+
+@pytest.mark.parametrize("header", ["", "Bearer", "Bearer ", "Bearer 00", "Basic YTpi", "Bearer " + "f" * 64])
+def test_a_token_nobody_was_given_opens_nothing(tmp_path, header):
+    with for_a_shop(tmp_path) as client:
+        assert 401 == client.get("/recipes", headers={"Authorization": header}).status_code
+
+
+def test_every_route_refuses_a_revoked_token(tmp_path):
+    with for_a_shop(tmp_path) as client:
+        device = pair(client)
+        client.post(f"/devices/{device}/revoke")
+        asked = [route for route in every_route(client) if route not in {*OPEN, ("post", "/sync")}]
+        kinds = {ask(client, *route).json()["error"]["kind"] for route in asked}
+
+    assert {"revoked"} == kinds
+
+
+def test_every_route_refuses_what_another_sites_page_asks(tmp_path):
+    with for_one_machine(tmp_path) as client:
+        kinds = {
+            route: ask(client, *route, Origin="https://elsewhere.example").json()["error"]["kind"]
+            for route in every_route(client)
+        }
+
+    assert {"foreign-origin"} == set(kinds.values())
+
+
+@pytest.mark.parametrize("host", ["elsewhere.example", "localhost.elsewhere.example", "192.168.1.5:8443", "", "["])
+def test_serve_local_answers_to_loopback_names_alone(tmp_path, host):
+    with for_one_machine(tmp_path) as client:
+        answer = client.get("/recipes", headers={"Host": host})
+
+    assert (403, "foreign-origin") == (answer.status_code, answer.json()["error"]["kind"])
+
+
+@pytest.mark.parametrize("host", ["localhost", "localhost:8443", "127.0.0.1:8443", "[::1]:8443"])
+def test_serve_local_answers_to_every_loopback_name(tmp_path, host):
+    with for_one_machine(tmp_path) as client:
+        assert 200 == client.get("/recipes", headers={"Host": host, "Origin": f"http://{host}"}).status_code
+
+
+def test_a_token_works_as_cookie_and_as_bearer(tmp_path):
+    with for_a_shop(tmp_path) as client:
+        device = pair(client)
+        token = client.cookies["__Host-benchbell"]
+        by_cookie = client.get("/device").json()
+        client.cookies.clear()
+        by_header = client.get("/device", headers={"Authorization": f"Bearer {token}"}).json()
+
+    assert {"device": device, "name": "bench phone", "local": False} == by_cookie == by_header

@@ -1,0 +1,46 @@
+"""What every answer, of whatever kind, allows a browser to do."""
+
+import re
+
+import pytest
+from web.served import for_a_shop, for_one_machine, pair
+
+ROUTES = [("GET", "/"), ("GET", "/nowhere.js"), ("GET", "/recipes"), ("POST", "/sync"), ("PUT", "/worker.js")]
+
+
+def directives(answer):
+    """The policy by directive. Content Security Policy Level 3, section 2.2.1."""
+    parts = [part.split() for part in answer.headers["content-security-policy"].split(";")]
+    return {name: sources for name, *sources in parts}
+
+
+@pytest.mark.parametrize(("method", "path"), ROUTES)
+def test_every_answer_allows_this_server_and_no_inline_script(tmp_path, method, path):
+    with for_a_shop(tmp_path) as client:
+        answer = client.request(method, path)
+    policy = directives(answer)
+
+    assert ["'self'"] == policy["default-src"]
+    assert ["'self'", "'wasm-unsafe-eval'"] == policy["script-src"]
+    assert ["'none'"] == policy["object-src"] == policy["base-uri"] == policy["frame-ancestors"]
+    assert not re.search(r"unsafe-inline|'unsafe-eval'|\*|http", answer.headers["content-security-policy"])
+    assert ("nosniff", "no-referrer") == (
+        answer.headers["x-content-type-options"],
+        answer.headers["referrer-policy"],
+    )
+    assert "camera=(self)" in answer.headers["permissions-policy"]
+
+
+def test_https_is_remembered_and_plain_http_is_not_asked_to_be(tmp_path):
+    with for_a_shop(tmp_path / "shop") as client:
+        assert "max-age=31536000" == client.get("/").headers["strict-transport-security"]
+    with for_one_machine(tmp_path / "one") as client:
+        assert "strict-transport-security" not in client.get("/").headers
+
+
+def test_nothing_of_the_shops_is_kept_by_a_cache(tmp_path):
+    with for_a_shop(tmp_path) as client:
+        pair(client)
+        kept = {path: client.get(path).headers["cache-control"] for path in ("/recipes", "/devices", "/device")}
+
+    assert {"no-store"} == set(kept.values())

@@ -1,0 +1,212 @@
+"""Codes, tokens, and devices that are not welcome any more."""
+
+import json
+import sqlite3
+
+import pytest
+from benchbell.recipe.code import read_code, show_code
+from benchbell.store.aside import kept_aside, take_in
+from benchbell.store.database import FILE_NAME, at_once
+from benchbell.store.devices import CODE_MS, MOST_WRONG
+from store.sent import bodies, body
+from web.served import for_a_shop, for_one_machine, pair, pairing_code
+
+
+@pytest.fixture
+def client(tmp_path):
+    with for_a_shop(tmp_path) as client:
+        yield client
+
+
+def tried(client, code, name="phone"):
+    return client.post("/pair", json={"code": code, "name": name})
+
+
+def kind(answer):
+    return answer.json()["error"]["kind"]
+
+
+def sync(client, happenings):
+    return client.post("/sync", content=b'{"page":1,"after":0,"happenings":[' + b",".join(happenings) + b"]}")
+
+
+def test_a_code_pairs_one_device_once(client):
+    code = pairing_code(client)
+
+    assert 200 == tried(client, code).status_code
+    assert (403, "wrong-code") == (tried(client, code).status_code, kind(tried(client, code))) or "too-many"
+
+
+def test_a_code_can_be_typed_as_it_is_shown_in_either_case(client):
+    code = pairing_code(client)
+
+    assert read_code(show_code(code)) == code
+    assert 200 == tried(client, show_code(code).lower().replace("0", "o").replace("-", " ")).status_code
+
+
+def test_a_code_is_good_for_ten_minutes(client):
+    early, late = pairing_code(client), pairing_code(client)
+    client.settings.clock.ms += CODE_MS
+
+    assert 200 == tried(client, early).status_code
+
+    client.settings.clock.ms += 1
+
+    assert "wrong-code" == kind(tried(client, late))
+
+
+def test_after_each_wrong_code_the_wait_is_twice_as_long(client):
+    waits = []
+    for _ in range(5):
+        assert "wrong-code" == kind(tried(client, "0"))
+        refused = tried(client, pairing_code(client))
+        waits.append(int(refused.headers["retry-after"]))
+        assert (429, "too-many") == (refused.status_code, kind(refused))
+        client.settings.clock.ms += 1000 * waits[-1]
+
+    assert [1, 2, 4, 8, 16] == waits
+
+
+def test_after_twenty_wrong_codes_every_open_code_is_void(client):
+    code = pairing_code(client)
+    for _ in range(MOST_WRONG):
+        tried(client, "0")
+        client.settings.clock.ms += 1
+        client.app.state.patience.tries.clear()
+
+    assert "wrong-code" == kind(tried(client, code))
+
+
+def test_a_right_code_makes_the_wait_forgotten(client):
+    tried(client, "0")
+    client.settings.clock.ms += 1000
+    pair(client)
+    tried(client, "0")
+
+    assert "1" == tried(client, "0").headers["retry-after"]
+
+
+def test_the_token_is_in_a_cookie_no_script_or_other_site_gets(client):
+    cookie = tried(client, pairing_code(client)).headers["set-cookie"]
+    parts = {part.strip().lower() for part in cookie.split(";")[1:]}
+
+    assert cookie.startswith("__Host-benchbell=")
+    assert {"httponly", "secure", "samesite=strict", "path=/", "max-age=34560000"} == parts
+
+
+def test_neither_codes_nor_tokens_are_in_the_file(client):
+    spent, code = pairing_code(client), pairing_code(client)
+    tried(client, spent)
+    token = client.cookies["__Host-benchbell"]
+    with sqlite3.connect(client.settings.data / FILE_NAME) as db:
+        dumped = "\n".join(db.iterdump())
+
+    assert 'INSERT INTO "device"' in dumped
+    for secret in (spent, code, token):
+        assert secret not in dumped
+        assert secret.encode().hex() not in dumped.lower()
+
+
+def test_the_cookie_is_renewed_while_the_device_is_used(client):
+    pair(client)
+    first = sync(client, [])
+    client.settings.clock.ms += 60_000
+    second = sync(client, [])
+
+    assert "set-cookie" not in first.headers
+    assert "max-age=34560000" in second.headers["set-cookie"].lower()
+
+
+def test_the_list_tells_when_each_was_last_seen_and_which_one_asks(client):
+    pair(client, "old tablet")
+    client.settings.clock.ms += 3_600_000
+    device = pair(client, "bench phone")
+    lines = {line["name"]: line for line in client.get("/devices").json()["devices"]}
+
+    assert {"old tablet": False, "bench phone": True} == {name: line["this"] for name, line in lines.items()}
+    assert 3_600_000 == lines["bench phone"]["seen_ms"] - lines["old tablet"]["seen_ms"]
+    assert device == lines["bench phone"]["id"]
+
+
+@pytest.mark.parametrize(
+    ("given", "kept"),
+    [
+        ("  my\tphone\n", "my phone"),
+        ("", "device"),
+        ("\x00\x1b[31m\u202ered", "[31m red"),
+        ("<script>", "<script>"),
+        ("x" * 120, "x" * 60),
+    ],
+)
+def test_a_name_is_one_line_of_printable_characters(client, given, kept):
+    assert kept == tried(client, pairing_code(client), given).json()["name"]
+
+
+def test_two_devices_do_not_share_a_name(client):
+    names = [tried(client, pairing_code(client), "phone").json()["name"] for _ in range(3)]
+
+    assert ["phone", "phone 2", "phone 3"] == names
+
+
+def test_a_lost_phones_work_is_kept_to_the_letter_and_taken_when_a_person_says_so(client):
+    device = pair(client, "lost phone")
+    sync(client, bodies(1, 2, device))
+    client.post(f"/devices/{device}/revoke")
+    late = [body(3, device, kind="a-kind-of-next-year"), *bodies(4, 5, device)]
+    refusals = [sync(client, late) for _ in range(3)]
+    data = client.settings.data
+    aside = at_once(data, lambda db: kept_aside(db, device))
+    taken = at_once(data, lambda db: take_in(db, device))
+    client.cookies.clear()
+    pair(client, "new phone")
+    came = [json.dumps(h) for h in sync(client, []).json()["happenings"]]
+
+    assert {(403, "revoked")} == {(answer.status_code, kind(answer)) for answer in refusals}
+    assert "lost phone was revoked; its 3 happenings are kept for review." == refusals[0].json()["error"]["what"]
+    assert late == aside
+    assert (3, 5) == (taken, len(came))
+
+
+def test_a_revoked_phone_cannot_fill_the_disk(client):
+    device = pair(client)
+    client.post(f"/devices/{device}/revoke")
+    sizes = []
+    for n in range(1, 15):
+        client.settings.clock.ms += 10_000
+        answer = sync(client, [body(n, device, text="x" * 1_900_000)])
+        sizes.append("no more room" in answer.json()["error"]["what"])
+
+    assert [False] * 10 + [True] * 4 == sizes
+
+
+def test_a_device_that_is_revoked_hears_no_more_nudges(client):
+    device = pair(client)
+    listeners = client.app.state.listeners
+
+    async def first_then_end():
+        stream = listeners.nudges(device)
+        first = await anext(stream)
+        listeners.hang_up(device)
+        return first.event, [message async for message in stream]
+
+    assert ("nudge", []) == client.blocking_portal.call(first_then_end)
+
+
+def test_a_paired_phone_shows_the_code_for_the_next_one(client):
+    pair(client)
+    shown = client.post("/devices/code").json()
+    client.cookies.clear()
+
+    assert f"https://bench.local:8443/pair#{shown['code']}" == shown["address"]
+    assert shown["until_ms"] == client.settings.clock.ms + CODE_MS
+    assert {len(shown["rows"])} == {len(row) for row in shown["rows"]}
+    assert 200 == tried(client, shown["code"]).status_code
+
+
+def test_serve_local_needs_no_pairing_and_says_so(tmp_path):
+    with for_one_machine(tmp_path) as client:
+        told = client.get("/device", headers={"Device": "ab" * 8}).json()
+        refused = tried(client, "00000000")
+
+    assert {"device": "ab" * 8, "name": "this machine", "local": True} == told
+    assert "This server is for this machine alone." == refused.json()["error"]["what"]

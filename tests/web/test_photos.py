@@ -1,0 +1,110 @@
+"""Pictures: checked, kept once, served as what they are and nothing else."""
+
+import hashlib
+import io
+
+import pytest
+from benchbell.store.photos import MOST_BYTES, type_of
+from PIL import Image
+from web.served import for_one_machine
+
+
+@pytest.fixture
+def client(tmp_path):
+    with for_one_machine(tmp_path) as client:
+        yield client
+
+
+def picture(form, side=8) -> bytes:
+    """A picture as the imaging library writes it."""
+    made = io.BytesIO()
+    Image.new("RGB", (side, side), (180, 120, 60)).save(made, form)
+    return made.getvalue()
+
+
+def name_of(body) -> str:
+    return hashlib.sha256(body).hexdigest()
+
+
+def put(client, body, name=None):
+    return client.put(f"/photos/{name or name_of(body)}", content=body)
+
+
+@pytest.mark.parametrize("form", ["JPEG", "PNG", "WEBP"])
+def test_a_picture_comes_back_to_the_letter_with_its_own_type(client, form):
+    body = picture(form)
+    kept, back = put(client, body), client.get(f"/photos/{name_of(body)}")
+
+    assert {"sha256": name_of(body), "bytes": len(body)} == kept.json()
+    assert (body, f"image/{form.lower()}") == (back.content, back.headers["content-type"])
+    assert "nosniff" == back.headers["x-content-type-options"]
+    assert "sandbox; default-src 'none'" == back.headers["content-security-policy"]
+    assert "private, max-age=31536000, immutable" == back.headers["cache-control"]
+
+
+def test_sending_a_picture_again_does_no_harm(client):
+    body = picture("PNG")
+
+    assert put(client, body).json() == put(client, body).json()
+    assert 1 == len([file for file in (client.settings.data / "photos").rglob("*") if file.is_file()])
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        b"<svg xmlns='http://www.w3.org/2000/svg'><script/></svg>",
+        b"GIF89a",
+        b"%PDF-1.7",
+        b"",
+        b"<html>" + b"\xff\xd8\xff",
+    ],
+)
+def test_what_is_no_picture_is_refused(client, body):
+    refused = put(client, body)
+
+    assert 400 == refused.status_code
+    assert "This is not a JPEG, PNG or WebP picture." == refused.json()["error"]["what"]
+
+
+def test_a_picture_under_a_wrong_name_is_refused_and_leaves_nothing(client):
+    refused = put(client, picture("PNG"), "0" * 64)
+
+    assert "The photo's bytes are not those its name says. Send it again from the start." == " ".join(
+        refused.json()["error"][part] for part in ("what", "next_step")
+    )
+    assert not [file for file in (client.settings.data).rglob("photos/**/*") if file.is_file()]
+
+
+def test_a_picture_cut_in_the_middle_is_sent_again_whole(client):
+    body = picture("JPEG", 400)
+    cut = put(client, body[: len(body) // 2], name_of(body))
+    whole = put(client, body)
+
+    assert (400, 200) == (cut.status_code, whole.status_code)
+
+
+def test_a_picture_has_a_largest_size(client):
+    body = b"\xff\xd8\xff" + b"\0" * MOST_BYTES
+    announced, in_pieces = put(client, body), put(client, iter([body[:7_000_000], body[7_000_000:]]), name_of(body))
+
+    assert [(413, "too-large")] * 2 == [(a.status_code, a.json()["error"]["kind"]) for a in (announced, in_pieces)]
+
+
+@pytest.mark.parametrize("name", ["%2e%2e%2fbenchbell.db", "A" * 64, "a" * 63, "a" * 64 + "%00", "..%2F" + "a" * 61])
+def test_no_name_reaches_outside_the_folder(client, name):
+    for answer in (client.get(f"/photos/{name}"), client.put(f"/photos/{name}", content=picture("PNG"))):
+        assert answer.status_code in (400, 404, 405)
+
+
+def test_a_picture_that_has_not_arrived_says_where_it_is(client):
+    answer = client.get(f"/photos/{'0' * 64}")
+
+    assert (404, "Look at it on the phone that took it.") == (answer.status_code, answer.json()["error"]["next_step"])
+
+
+def test_the_first_bytes_alone_tell_a_type():
+    # JPEG: ITU-T T.81 B.1.1.3; PNG: ISO/IEC 15948 5.2; WebP: RFC 9649 2.4.
+    assert ["image/jpeg", "image/png", "image/webp", None] == [
+        type_of(start) for start in (
+            b"\xff\xd8\xff\xe0", b"\x89PNG\r\n\x1a\n", b"RIFF\x10\0\0\0WEBP", b"XXXX\x10\0\0\0WEBP")
+    ]  # fmt: skip

@@ -1,0 +1,44 @@
+"""Recipes over the network: listed, read, checked while somebody types."""
+
+import pytest
+from web.served import for_one_machine
+
+CROOKED = 'title = "Crooked"\n[size]\na = "b"\nb = "a"\n'
+
+
+@pytest.fixture
+def client(tmp_path):
+    (tmp_path / "crooked.toml").write_text(CROOKED, encoding="utf-8")
+    (tmp_path / "no good name.toml").write_text(CROOKED, encoding="utf-8")
+    with for_one_machine(tmp_path, recipes=(tmp_path,)) as client:
+        yield client
+
+
+def test_the_list_tells_each_recipes_findings(client):
+    (line,) = client.get("/recipes").json()["recipes"]
+
+    assert ("crooked", True) == (line["name"], line["errors"] > 0)
+
+
+def test_a_recipe_is_read_as_written(client):
+    assert {"name": "crooked", "text": CROOKED} == client.get("/recipes/crooked").json()
+
+
+@pytest.mark.parametrize("name", ["gone", "..%2fdata%2fbenchbell", "no good name", "%00", "crooked.toml"])
+def test_a_name_that_is_no_recipes_finds_nothing(client, name):
+    assert 404 == client.get(f"/recipes/{name}").status_code
+
+
+def test_findings_come_while_somebody_types(client):
+    findings = client.post("/recipes/check", json={"text": CROOKED}).json()["findings"]
+
+    assert {"error"} == {finding["grade"] for finding in findings}
+    assert all(finding["what"] and finding["next_step"] for finding in findings)
+
+
+def test_every_shipped_recipe_is_listed_without_a_finding(tmp_path):
+    with for_one_machine(tmp_path) as client:
+        lines = client.get("/recipes").json()["recipes"]
+
+    assert {(0, 0)} == {(line["errors"], line["warnings"]) for line in lines}
+    assert all(line["title"] and line["about"] for line in lines)
