@@ -32,4 +32,4 @@ def pause_ms(outcome: Outcome, tries: int, asked_s: int | None) -> int:
         return REFUSED_MS
     if asked_s is not None:
         return min(LONGEST_ASKED_MS, max(SECOND, asked_s * SECOND))
-    return min(LONGEST_TRY_MS, 2 ** min(tries, 6) * SECOND)
+    return min(LONGEST_TRY_MS, SECOND << min(tries, 6))

@@ -26,7 +26,7 @@ class Found(Struct, frozen=True):
 
 
 class Watch:
-    """The books of the builds that may ring, and of the shop."""
+    """The books of the builds that may ring, and of the shop. changes: how often anything about a clock changed."""
 
     def __init__(self) -> None:
         self.books: dict[str, Book] = {}
@@ -35,6 +35,7 @@ class Watch:
         self.quiet: Quiet | None = None
         self.trouble = ""
         self.found: dict[str, Found] = {}
+        self.changes = 0
 
     def knows(self, build: str) -> bool:
         """Whether one happening of this build is enough; else it must be given whole."""
@@ -68,6 +69,7 @@ class Watch:
 
     def find(self, build: str, book: Book, now: int) -> Found:
         """What a build rings for."""
+        self.changes += 1
         running = running_of(build, book, self.shop.readings, now)
         alarms = [alarm for clock in running for alarm in alarms_of(clock, self.quiet)]
         until = next((reading.ms for reading in self.shop.readings if reading.ms > now), inf)

@@ -139,3 +139,8 @@ def keep_entries(db: sqlite3.Connection, changed: Mapping[str, bytes], outdated:
     """Write what changed, and forget what is out of date."""
     db.executemany("INSERT OR REPLACE INTO entry (uid, body) VALUES (?, ?)", list(changed.items()))
     db.executemany("DELETE FROM entry WHERE uid = ?", [(uid,) for uid in outdated])
+
+
+def builds_known(db: sqlite3.Connection) -> list[str]:
+    """Ids of all builds that anything was recorded of."""
+    return [row[0] for row in db.execute("SELECT DISTINCT build FROM happening WHERE build <> ''")]

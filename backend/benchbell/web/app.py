@@ -13,7 +13,9 @@ from litestar.openapi.plugins import JsonRenderPlugin
 
 from benchbell.store.database import Database, open_database
 from benchbell.store.happenings import newest
+from benchbell.web.alerts import ALERT_ROUTES
 from benchbell.web.builds import start_build
+from benchbell.web.calendar_routes import CALENDAR_ROUTES
 from benchbell.web.errors import HANDLERS
 from benchbell.web.files import load_page, page_first
 from benchbell.web.guard import Doorkeeper, device_of, guard
@@ -26,6 +28,7 @@ from benchbell.web.pairing import code_for_another, devices, pair_device, revoke
 from benchbell.web.patience import with_patience
 from benchbell.web.photos import get_photo, put_photo
 from benchbell.web.recipes import check_recipe, recipe, recipes
+from benchbell.web.ringer import ringer_of, ringing
 from benchbell.web.settings import Settings
 from benchbell.web.sync import sync
 
@@ -45,6 +48,8 @@ ROUTES: tuple[Any, ...] = (
     code_for_another,
     *LOG_ROUTES,
     *LABEL_ROUTES,
+    *ALERT_ROUTES,
+    *CALENDAR_ROUTES,
 )
 """Every route of the server. A route without opt["open"] asks for a device."""
 
@@ -60,9 +65,10 @@ def create_app(settings: Settings) -> Litestar:
             "database": Provide(database_of, sync_to_thread=False),
             "patience": Provide(patience_of, sync_to_thread=False),
             "listeners": Provide(listeners_of, sync_to_thread=False),
+            "ringer": Provide(ringer_of, sync_to_thread=False),
         },
         exception_handlers=HANDLERS,
-        lifespan=[opened],
+        lifespan=[opened, ringing],
         state=State({"settings": settings}),
         openapi_config=OpenAPIConfig(
             title="Benchbell", version=version("benchbell"), render_plugins=[JsonRenderPlugin()]

@@ -30,6 +30,8 @@ class Settings(Struct, frozen=True):
 
     data: folder of the records. recipes: folders, the first that has a name wins. page: folder of the built page.
     local: for this machine alone, without pairing. clock: ms since 1970 UTC.
+    bell: a command to run when a clock is due, in words. contact: "mailto:…" or "https://…", for push services.
+    loopback_push: pushes may go to this machine, for tests.
     """
 
     data: Path
@@ -38,3 +40,6 @@ class Settings(Struct, frozen=True):
     local: bool = False
     clock: Callable[[], int] = now_ms
     random_bytes: Callable[[int], bytes] = os.urandom
+    bell: tuple[str, ...] = ()
+    contact: str = ""
+    loopback_push: bool = False

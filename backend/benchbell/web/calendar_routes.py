@@ -1,0 +1,93 @@
+"""Running clocks as a calendar: a private feed for each device, and one clock to save.
+
+PUT /alerts/calendar gives a private address for this device, void as soon as it is asked for again, deleted, or the
+device revoked. Whoever has the address can read what rings when, and nothing else. One clock alone can be saved as an
+entry, for a phone that is about to lose the network.
+"""
+
+import hashlib
+from functools import partial
+from typing import Annotated, Any
+
+from litestar import Request, Response, delete, get, put
+from litestar.datastructures import State
+from litestar.params import Parameter
+
+from benchbell.alerts.calendar import calendar
+from benchbell.store.alerts import drop_feed, feed_with, new_feed, note_fetched
+from benchbell.store.database import Database
+from benchbell.web.alert_messages import FeedAddress
+from benchbell.web.alerts import known
+from benchbell.web.errors import PROBLEMS, NotHere
+from benchbell.web.ringer import Ringer
+from benchbell.web.settings import Settings
+
+CALENDAR = "text/calendar"  # the charset is added
+
+
+@put("/alerts/calendar", status_code=200, responses=PROBLEMS, summary="A private calendar address for this device")
+async def make_feed(device: str, database: Database, settings: Settings) -> FeedAddress:
+    """The last one is void from now on."""
+    work = partial(new_feed, device=known(device), now_ms=settings.clock(), random_bytes=settings.random_bytes)
+    return FeedAddress(f"/calendar/{await database.write(work)}.ics")
+
+
+@delete("/alerts/calendar", status_code=204, responses=PROBLEMS, summary="The device's calendar address is void")
+async def void_feed(device: str, database: Database) -> None:
+    """Nothing to do where it had none."""
+    await database.write(partial(drop_feed, device=device))
+
+
+@get(
+    "/calendar/{name:str}",
+    responses=PROBLEMS,
+    media_type=CALENDAR,
+    opt={"open": True},
+    summary="All running clocks, for a calendar that subscribed; the address is the secret",
+)
+async def feed(
+    name: str, request: Request[Any, Any, State], database: Database, settings: Settings, ringer: Ringer
+) -> Response[bytes]:
+    """RFC 5545. Raises NotHere for an address that is void or never was."""
+    owner = await database.read(partial(feed_with, token=name.removesuffix(".ics")))
+    if owner is None:
+        raise NotHere("This calendar address is void.", "Make a new one on the Shop screen.")
+    await database.write(partial(note_fetched, device=owner.device, now_ms=settings.clock()))
+    await ringer.lookout.follow()
+    body = calendar(ringer.lookout.entries.values())
+    return as_calendar(body, request.headers.get("if-none-match", ""))
+
+
+def as_calendar(body: bytes, known: str) -> Response[bytes]:
+    """The stream, or word that nothing changed since the calendar asked last."""
+    etag = f'"{hashlib.sha256(body).hexdigest()[:32]}"'
+    headers = {"ETag": etag, "Cache-Control": "private, no-cache"}
+    if etag in known:
+        return Response(b"", status_code=304, headers=headers)
+    return Response(body, media_type=CALENDAR, headers=headers)
+
+
+@get(
+    "/builds/{build:str}/clocks/{clock:path}",
+    responses=PROBLEMS,
+    media_type=CALENDAR,
+    summary="One running clock as a calendar entry: clocks/<operation>/<kind>.ics",
+)
+async def one_clock(build: Annotated[str, Parameter(max_length=40)], clock: str, ringer: Ringer) -> Response[bytes]:
+    """Raises NotHere when no such clock runs."""
+    operation, _, kind = clock.strip("/").removesuffix(".ics").rpartition("/")
+    await ringer.lookout.follow()
+    wanted = (build, operation, kind)
+    running = [
+        kept
+        for kept in ringer.lookout.entries.values()
+        if not kept.cancelled and (kept.entry.build, kept.entry.operation, kept.entry.kind) == wanted
+    ]
+    if not running:
+        raise NotHere(f"No clock {kind!r:.40} of {operation!r:.90} runs.", "Go back; it may have ended.")
+    return Response(
+        calendar(running), media_type=CALENDAR, headers={"Content-Disposition": f'inline; filename="{kind}.ics"'}
+    )
+
+
+CALENDAR_ROUTES = (make_feed, void_feed, feed, one_clock)

@@ -1,0 +1,91 @@
+"""Follows the records: which clocks run, when they ring, and the calendar entries that tell of them."""
+
+import asyncio
+from collections.abc import Callable
+from functools import partial
+
+import msgspec
+import structlog
+
+from benchbell.alerts.calendar import Kept, entry_of, outdated, revised
+from benchbell.alerts.schedule import Alarm, alarms_of
+from benchbell.alerts.watch import Watch
+from benchbell.bench.happenings import SHOP
+from benchbell.store.alerts import builds_known, entries, keep_entries
+from benchbell.store.database import Database
+from benchbell.store.happenings import Came, after, newest, of_build, readable
+
+log = structlog.get_logger()
+
+AT_ONCE = 1000
+"""Happenings read in one go."""
+
+
+class Lookout:
+    """What the records say rings. entries: by UID, the calendar entries as handed out."""
+
+    def __init__(self, database: Database, clock: Callable[[], int]) -> None:
+        self.database = database
+        self.clock = clock
+        self.watch = Watch()
+        self.position: int | None = None
+        self.entries: dict[str, Kept] = {}
+        self.written = -1
+        self.turn = asyncio.Lock()
+
+    async def follow(self) -> list[Alarm]:
+        """All rings of all running clocks, as of the last commit; the entries are up to date then too."""
+        async with self.turn:
+            if self.position is None:
+                await self.begin()
+            else:
+                await self.catch_up(self.position)
+            alarms = await asyncio.to_thread(self.watch.alarms, self.clock())
+            if self.written != self.watch.changes:
+                await self.write_entries()
+            return alarms
+
+    async def begin(self) -> None:
+        """Read everything once; what is finished and silent is not kept in memory."""
+        position = await self.database.read(newest)
+        self.watch.add(SHOP, await of_build(self.database, SHOP))
+        for build in await self.database.read(builds_known):
+            self.watch.add(build, await of_build(self.database, build))
+            await asyncio.to_thread(self.watch.look, self.clock())
+        kept = await self.database.read(entries)
+        self.entries = {uid: msgspec.json.decode(body, type=Kept) for uid, body in kept.items()}
+        self.position = position
+
+    async def catch_up(self, position: int) -> None:
+        """Read what came since."""
+        more = True
+        while more:
+            stretch = await self.database.read(partial(after, position=position, limit=AT_ONCE))
+            await self.take(stretch.came)
+            position, more = stretch.position, stretch.more
+            self.position = position
+
+    async def take(self, came: tuple[Came, ...]) -> None:
+        """Hand what came to the watch, build by build; a build that was let go is read whole."""
+        by_build: dict[str, list[bytes]] = {}
+        for one in came:
+            by_build.setdefault(readable(one.body).build, []).append(one.body)
+        trouble = self.watch.trouble
+        for build, bodies in by_build.items():
+            whole = None if self.watch.knows(build) else await of_build(self.database, build)
+            self.watch.add(build, whole or [readable(body) for body in bodies])
+        if self.watch.trouble not in ("", trouble):
+            log.warning("quiet hours", what=self.watch.trouble)
+
+    async def write_entries(self) -> None:
+        """Raise the SEQUENCE of every entry that changed, and keep it so."""
+        now, changes = self.clock(), self.watch.changes
+        running = await asyncio.to_thread(self.watch.running, now)
+        made = [entry_of(clock, alarms_of(clock, self.watch.quiet)) for clock in running]
+        new = {kept.entry.uid: kept for kept in revised(self.entries, made, now)}
+        gone = outdated(self.entries.values(), now)
+        if new or gone:
+            bodies = {uid: msgspec.json.encode(kept) for uid, kept in new.items()}
+            await self.database.write(partial(keep_entries, changed=bodies, outdated=gone))
+        self.entries = {uid: kept for uid, kept in (self.entries | new).items() if uid not in gone}
+        self.written = changes
