@@ -52,11 +52,14 @@ class Listeners:
                     await asyncio.wait_for(bell.wait(), KEEP_ALIVE_SECONDS)
                 if bell in self.gone:
                     return
-                yield nudge(self.position) if bell.is_set() else ServerSentEventMessage(comment="still here")
+                yield nudge(self.position) if bell.is_set() else QUIET
                 bell.clear()
         finally:
             self.bells.pop(bell, None)
             self.gone.discard(bell)
+
+
+QUIET = ServerSentEventMessage(data=None, comment="still here")
 
 
 def nudge(position: int) -> ServerSentEventMessage:

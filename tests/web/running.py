@@ -1,0 +1,70 @@
+"""The real program, as its user starts it, on ports that are free."""
+
+import os
+import socket
+import subprocess
+import sys
+import time
+from contextlib import contextmanager
+from pathlib import Path
+
+import httpx
+
+PROGRAM = [sys.executable, "-c", "import sys; from benchbell.cli import main; sys.exit(main())"]
+
+
+def free_port() -> int:
+    """A port nobody listens on."""
+    with socket.create_server(("127.0.0.1", 0)) as taken:
+        return int(taken.getsockname()[1])
+
+
+def command(*words, **more) -> subprocess.CompletedProcess:
+    """Run one command to its end."""
+    return subprocess.run(
+        [*PROGRAM, *map(str, words)], capture_output=True, text=True, timeout=60, stdin=subprocess.DEVNULL, **more
+    )
+
+
+@contextmanager
+def serving(folder: Path, *words, url: str, **asked):
+    """The server while the block runs; `process` and `out` (its output's file) on what is given."""
+    folder.mkdir(parents=True, exist_ok=True)
+    out = folder / "out.txt"
+    with out.open("w") as opened:
+        process = subprocess.Popen(
+            [*PROGRAM, "serve", "--data", str(folder / "data"), *map(str, words)],
+            stdin=subprocess.DEVNULL,
+            stdout=opened,
+            stderr=subprocess.STDOUT,
+            env={**os.environ, "PYTHONUNBUFFERED": "1"},
+        )
+    process.out = out
+    try:
+        wait_for(process, url, **asked)
+        yield process
+    finally:
+        process.terminate()
+        process.wait(timeout=15)
+
+
+def wait_for(process, url: str, **asked) -> None:
+    """Wait until the server answers."""
+    until = time.monotonic() + 30
+    while True:
+        assert process.poll() is None, process.out.read_text()
+        try:
+            httpx.get(url, timeout=5, **asked)
+            return
+        except httpx.TransportError:
+            assert time.monotonic() < until, process.out.read_text()
+            time.sleep(0.05)
+
+
+@contextmanager
+def serving_here(folder: Path):
+    """`benchbell serve --local`; gives the address and the process."""
+    port = free_port()
+    url = f"http://127.0.0.1:{port}"
+    with serving(folder, "--local", "--port", port, url=url) as process:
+        yield url, process
