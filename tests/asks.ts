@@ -6,6 +6,18 @@ import { Refused } from "../pwa/src/findings.ts";
 import { checkCharacter, heldIn, near, newCode, readCode, showCode, slug } from "../pwa/src/recipe/code.ts";
 import { evaluate, namesIn } from "../pwa/src/recipe/formula.ts";
 import { dimName, dimNamed, floorDiv, floorMod, plain, read, roundHalfUp, show } from "../pwa/src/recipe/measure.ts";
+import {
+  clockTold,
+  holdsTold,
+  partTold,
+  ringsTold,
+  setupTold,
+  shopTold,
+  sizeTold,
+  stagesTold,
+  told,
+} from "./briefs.ts";
+import { benchAt, stateOfRaw, stateStepByStep } from "./history.ts";
 
 // biome-ignore lint/suspicious/noExplicitAny: what is given comes from Python, in the order of the arguments
 const ASKS: Readonly<Record<string, (...given: any[]) => unknown>> = {
@@ -25,6 +37,20 @@ const ASKS: Readonly<Record<string, (...given: any[]) => unknown>> = {
   near: (text, known) => near(text, known),
   slug: (name) => slug(name),
   held_in: (text) => heldIn(text),
+  state_of: (written) => stateOfRaw(written),
+  state_step_by_step: (written) => stateStepByStep(written),
+  bench_at: (written, air, moments) => benchAt(written, air, moments),
+  told: (build, briefs, path) => told(build, briefs, path),
+  shop_told: (briefs) => shopTold(briefs),
+  clock_told: (build, briefs, readings, now, operation, kind) =>
+    clockTold(build, briefs, readings, now, operation, kind),
+  rings_told: (build, briefs, readings, now) => ringsTold(build, briefs, readings, now),
+  stages_told: (build, briefs, readings, now, operation, kind) =>
+    stagesTold(build, briefs, readings, now, operation, kind),
+  holds_told: (build, briefs, readings, now, operation) => holdsTold(build, briefs, readings, now, operation),
+  size_told: (build, briefs, piece, name) => sizeTold(build, briefs, piece, name),
+  part_told: (build, briefs, id) => partTold(build, briefs, id),
+  setup_told: (build, briefs, piece, id) => setupTold(build, briefs, piece, id),
 };
 
 /** The answer, or the sentence of a refusal. */

@@ -3,7 +3,7 @@ import { compareStamps } from "../bench/book.ts";
 import type { Stamp } from "../wire.gen.ts";
 
 /** Fills the array with random bytes, and gives it back. */
-export type Chance = (bytes: Uint8Array) => Uint8Array;
+export type Chance = (bytes: Uint8Array<ArrayBuffer>) => Uint8Array;
 
 const MOST_COUNTER = 0xffff;
 

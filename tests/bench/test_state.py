@@ -1,0 +1,12 @@
+"""What a build's happenings mean: the vectors, and that order and repetition do not matter."""
+
+import pytest
+from briefs import shop_told, told
+from twins import answer_of, cases, expected
+
+ASKS = {"told": told, "shop_told": shop_told}
+
+
+@pytest.mark.parametrize("case", cases("state"), ids=lambda case: case["rule"])
+def test_vector(case):
+    assert expected(case) == answer_of(ASKS[case["ask"]], *case["given"])

@@ -1,0 +1,120 @@
+"""Happenings as the vectors write them: [id, ms or [ms, counter], a hex digit for the device, what]."""
+
+import json
+from functools import cache
+
+import msgspec
+from benchbell.bench.book import Book
+from benchbell.bench.clocks import Reading, clocks, held_by, ringing, rings
+from benchbell.bench.shop import shop_of
+from benchbell.bench.sizes import part_mm, set_values, sizes_of
+from benchbell.bench.state import bench_of
+from benchbell.recipe.measure import round_half_up
+from benchbell.store.happenings import readable
+from msgspec.structs import replace
+from twins import TESTS
+
+
+def as_json(value):
+    """The value as it comes out of JSON: tuples are lists there."""
+    return json.loads(msgspec.json.encode(value))
+
+
+def happening(brief):
+    """The happening a brief stands for."""
+    id, at, device, what = brief
+    ms, counter = at if isinstance(at, list) else (at, 0)
+    stamp = {"ms": ms, "counter": counter, "device": device * 16}
+    return readable(json.dumps({"id": id, "n": 1, "at": stamp, "build": "b", "about": [], "what": what}).encode())
+
+
+@cache
+def beginning(build):
+    """The first happening of a build in tests/vectors."""
+    text = (TESTS / "vectors" / build / "started.json").read_text(encoding="utf-8")
+    return happening(["start", 0, "0", json.loads(text)])
+
+
+def book_of(build, briefs):
+    """A book of these happenings; before them the beginning of the build, where one is named."""
+    book = Book()
+    for h in [*([beginning(build)] if build else []), *map(happening, briefs)]:
+        book.add(h)
+    return book
+
+
+def at_moment(build, briefs, readings, now):
+    """Sheet, bench and running clocks."""
+    book = book_of(build, briefs)
+    sheet, bench = book.started().sheet, bench_of(book)
+    return sheet, bench, clocks(sheet, bench, [Reading(*reading) for reading in readings], now)
+
+
+def told(build, briefs, path):
+    """What the bench says along a path; None where there is nothing."""
+    found = as_json(bench_of(book_of(build, briefs)))
+    for step in path:
+        found = (found or {}).get(step)
+    return found
+
+
+def shop_told(briefs):
+    """Settings and air."""
+    return as_json(shop_of(book_of(None, briefs)))
+
+
+def clock_told(build, briefs, readings, now, operation, kind):
+    """One clock of an operation; None when it does not run."""
+    _, _, running = at_moment(build, briefs, readings, now)
+    return next((clock for clock in running if (clock.operation, clock.kind) == (operation, kind)), None)
+
+
+def rings_told(build, briefs, readings, now):
+    """The names of what rings."""
+    _, bench, running = at_moment(build, briefs, readings, now)
+    return [ring.name for ring in ringing(bench, running, now)]
+
+
+def stages_told(build, briefs, readings, now, operation, kind):
+    """All rings of one clock: [stage, moment]."""
+    clock = clock_told(build, briefs, readings, now, operation, kind)
+    return [[ring.stage, ring.at] for ring in rings(clock)] if clock else []
+
+
+def holds_told(build, briefs, readings, now, operation):
+    """The kinds of clocks that hold an operation."""
+    sheet, _, running = at_moment(build, briefs, readings, now)
+    op = next(op for op in sheet.operations if op.id == operation)
+    return [clock.kind for clock in held_by(op, running, now)]
+
+
+def sizes_at(build, briefs, piece):
+    """The sheet, and the named sizes of a piece."""
+    book = book_of(build, briefs)
+    sheet = book.started().sheet
+    return sheet, sizes_of(sheet, bench_of(book).as_built, piece)
+
+
+def size_told(build, briefs, piece, name):
+    """One named size of a piece, to a thousandth."""
+    _, sizes = sizes_at(build, briefs, piece)
+    return replace(sizes[name], value=to_a_thousandth(sizes[name].value))
+
+
+def part_told(build, briefs, id):
+    """A part's size, to a thousandth."""
+    sheet, sizes = sizes_at(build, briefs, id.partition("/")[0])
+    part = next(part for part in sheet.parts if part.id == id)
+    return [to_a_thousandth(mm) for mm in part_mm(part, sizes)]
+
+
+def setup_told(build, briefs, piece, id):
+    """What a setup is to be set to, to a thousandth."""
+    sheet, sizes = sizes_at(build, briefs, piece)
+    setup = next(setup for setup in sheet.setups if setup.id == id)
+    return {name: to_a_thousandth(value) for name, value in set_values(setup, sizes).items()}
+
+
+def to_a_thousandth(value):
+    """As close as both halves of a twin agree."""
+    return None if value is None else round_half_up(value * 1000) / 1000

@@ -1,0 +1,57 @@
+/** Random histories as Python writes them: everything that is told of a build at some moments. */
+import { Book } from "../pwa/src/bench/book.ts";
+import { clocks, heldBy, ringing, rings } from "../pwa/src/bench/clocks.ts";
+import { type Raw, readable } from "../pwa/src/bench/read.ts";
+import { partMm, type Sizes, setValues, sizesOf } from "../pwa/src/bench/sizes.ts";
+import { type Bench, benchOf } from "../pwa/src/bench/state.ts";
+import type { Sheet } from "../pwa/src/wire.gen.ts";
+
+type BriefReading = readonly [number, number, number | null];
+
+export function stateOfRaw(written: readonly Raw[]): Bench | null {
+  return benchOf(bookOf(written));
+}
+
+/** The same, looked at after every single happening. */
+export function stateStepByStep(written: readonly Raw[]): Bench | null {
+  const book = new Book();
+  let bench: Bench | null = null;
+  for (const raw of written) {
+    book.add(readable(raw));
+    bench = benchOf(book);
+  }
+  return bench;
+}
+
+export function benchAt(written: readonly Raw[], air: readonly BriefReading[], moments: readonly number[]): unknown {
+  const book = bookOf(written);
+  const [sheet, bench] = [book.started()?.sheet, benchOf(book)];
+  if (!sheet || !bench) return null;
+  const sizes = new Map(["", ...sheet.pieces].map((piece) => [piece, sizesOf(sheet, bench.as_built, piece)]));
+  const of = (piece: string) => sizes.get(piece) as Sizes;
+  return {
+    bench,
+    moments: moments.map((now) => at(sheet, bench, air, now)),
+    sizes: Object.fromEntries([...sizes].map(([piece, found]) => [piece, Object.fromEntries(found)])),
+    parts: Object.fromEntries(sheet.parts.map((part) => [part.id, partMm(part, of(part.piece))])),
+    setups: Object.fromEntries(sheet.setups.map((setup) => [setup.id, setValues(setup, of(""))])),
+  };
+}
+
+function at(sheet: Sheet, bench: Bench, air: readonly BriefReading[], now: number): unknown {
+  const readings = air.map(([ms, celsius, humidity]) => ({ ms, celsius, humidity }));
+  const running = clocks(sheet, bench, readings, now);
+  const holds = sheet.operations.map((op) => [op.id, heldBy(op, running, now).map(({ kind }) => kind)]);
+  return {
+    running,
+    rings: running.map(rings),
+    ringing: ringing(bench, running, now),
+    holds: Object.fromEntries(holds),
+  };
+}
+
+function bookOf(written: readonly Raw[]): Book {
+  const book = new Book();
+  for (const raw of written) book.add(readable(raw));
+  return book;
+}
