@@ -8,8 +8,9 @@ import { travel } from "../controls/travel.ts";
 import { builds, now, type RingingNow, record, ringing, running } from "../live.ts";
 import { concerns } from "./operation/steps.ts";
 import { operationPath } from "./paths.ts";
-import { CLOCKS, ringWords } from "./words/clocks.ts";
+import { CLOCKS } from "./words/clocks.ts";
 import { fullTitle, operationOf } from "./words/names.ts";
+import { ringTask, ringWords } from "./words/rings.ts";
 
 /** Covers everything while something rings: what, since when, and what to do about it. */
 export function RingCard() {
@@ -37,6 +38,7 @@ function Ringing({ ring, others }: { ring: RingingNow; others: number }) {
       <Icon name="bell" large />
       <p class="over">{view && fullTitle(view.sheet, ring.operation)}</p>
       <h2 id="ring-what">{ringWords(ring.kind, ring.stage)}</h2>
+      <p class="what-now">{ringTask(ring.kind, ring.stage)}</p>
       {clock && moment(clock) > now.value && <Figures ms={moment(clock) - now.value} large />}
       <p class="since">
         Since <time>{clockTime(ring.at, now.value)}</time>, {ago(now.value - ring.at)}

@@ -1,17 +1,21 @@
 import { useSignal } from "@preact/signals";
 import { Button } from "../../controls/button.tsx";
 import { clockTime } from "../../controls/moments.ts";
-import { type BuildView, now, undo, units } from "../../live.ts";
+import { type BuildView, now, running, undo, units } from "../../live.ts";
 import type { Happening, Operation } from "../../wire.gen.ts";
 import { told } from "../words/happenings.ts";
+import { LongerSheet } from "./longer.tsx";
 import { NoteSheet } from "./note.tsx";
 import { concerns } from "./steps.ts";
 
 type ToolsProps = { readonly view: BuildView; readonly operation: Operation };
 
-/** What may be wanted beside the main button: a note, and taking the last thing back. */
+/** What may be wanted beside the main button: a note, more time, and taking the last thing back. */
 export function Tools({ view, operation }: ToolsProps) {
   const noting = useSignal(false);
+  const longer = useSignal(false);
+  const own = running.value.filter((clock) => clock.build === view.id && clock.operation === operation.id);
+  const waits = own.filter(({ least }) => least !== null);
   const last = lastOf(view, operation);
   return (
     <section class="block">
@@ -19,6 +23,16 @@ export function Tools({ view, operation }: ToolsProps) {
         <Button icon="note" onTap={() => (noting.value = true)}>
           Note
         </Button>
+        {waits.length > 0 && (
+          <Button
+            icon="clock"
+            onTap={() => {
+              longer.value = true;
+            }}
+          >
+            Longer
+          </Button>
+        )}
         {last && (
           <Button icon="undo" onTap={() => void undo(view.id, last.id)}>
             Undo last
@@ -29,6 +43,16 @@ export function Tools({ view, operation }: ToolsProps) {
         <p class="soft">
           Last, {clockTime(last.at.ms, now.value)}: {told(last.what, { sheet: view.sheet, units: units.value })}
         </p>
+      )}
+      {longer.value && (
+        <LongerSheet
+          view={view}
+          operation={operation}
+          waits={waits}
+          onClose={() => {
+            longer.value = false;
+          }}
+        />
       )}
       {noting.value && <NoteSheet build={view.id} about={concerns(operation)} onClose={() => (noting.value = false)} />}
     </section>

@@ -1,4 +1,4 @@
-/** What each running clock means to the person at the bench, and what its ring asks for. */
+/** What each running clock means to the person at the bench. */
 import type { ClockKind } from "../../bench/clocks.ts";
 import type { IconName } from "../../controls/icon.tsx";
 
@@ -91,19 +91,6 @@ export const CLOCKS: Readonly<Record<ClockKind, ClockWords>> = {
   },
 };
 
+export { ringWords } from "./rings.ts";
+
 export const TOO_COLD = "Colder than its least temperature since it went on: the time that has passed proves nothing.";
-
-/** By kind and stage of a ring, where it says more than the clock's own words. */
-const STAGES: Readonly<Record<string, string>> = {
-  "open|half": "Half the open time is gone.",
-  "open|two-minutes": "2 minutes of open time left.",
-  "open|last": "30 seconds of open time left.",
-  "pot|two-minutes": "2 minutes of pot life left.",
-  "recoat|closing": "One hour left for the next coat.",
-};
-
-/** What rings, in a sentence. */
-export function ringWords(kind: ClockKind, stage: string): string {
-  if (stage === "too-cold") return TOO_COLD;
-  return STAGES[`${kind}|${stage}`] ?? (stage === "over" ? CLOCKS[kind].late : CLOCKS[kind].due);
-}

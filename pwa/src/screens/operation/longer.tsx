@@ -1,0 +1,76 @@
+import { useSignal } from "@preact/signals";
+import { Submit } from "../../controls/button.tsx";
+import { Choice, Field } from "../../controls/field.tsx";
+import { Sheet } from "../../controls/sheet.tsx";
+import { type BuildView, type RunningClock, record } from "../../live.ts";
+import type { Operation } from "../../wire.gen.ts";
+import { CLOCKS } from "../words/clocks.ts";
+import { concerns } from "./steps.ts";
+
+const MINUTE_MS = 60_000;
+const SPANS = [
+  ["15", "15 minutes"],
+  ["60", "1 hour"],
+  ["240", "4 hours"],
+  ["720", "12 hours"],
+] as const;
+
+type LongerProps = {
+  readonly view: BuildView;
+  readonly operation: Operation;
+  readonly waits: readonly RunningClock[];
+  readonly onClose: () => void;
+};
+
+/** A wait is made longer: too cold, a stressed joint, a coat still soft. Never shorter. */
+export function LongerSheet({ view, operation, waits, onClose }: LongerProps) {
+  const kind = useSignal<string>(waits[0]?.kind ?? "");
+  const minutes = useSignal<string>(SPANS[1][0]);
+  const reason = useSignal("");
+  const keep = (event: Event) => {
+    event.preventDefault();
+    const by_ms = Number(minutes.value) * MINUTE_MS;
+    const what = {
+      kind: "lengthened",
+      operation: operation.id,
+      clock: kind.value,
+      by_ms,
+      reason: reason.value.trim(),
+    } as const;
+    void record(view.id, what, concerns(operation));
+    onClose();
+  };
+  return (
+    <Sheet title="Leave it longer" onClose={onClose}>
+      <form class="stack" onSubmit={keep}>
+        {waits.length > 1 && (
+          <Choice
+            label="Which clock"
+            value={kind.value}
+            options={waits.map((clock) => [clock.kind, CLOCKS[clock.kind].name] as const)}
+            onChoice={(chosen) => {
+              kind.value = chosen;
+            }}
+          />
+        )}
+        <Choice
+          label="How much longer"
+          value={minutes.value}
+          options={SPANS}
+          onChoice={(chosen) => {
+            minutes.value = chosen;
+          }}
+        />
+        <Field
+          label="Reason"
+          value={reason.value}
+          hint="May stay empty; the log keeps it."
+          onText={(text) => {
+            reason.value = text;
+          }}
+        />
+        <Submit>Leave it longer</Submit>
+      </form>
+    </Sheet>
+  );
+}
