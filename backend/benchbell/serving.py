@@ -28,6 +28,10 @@ def add_to(subparsers: Any) -> None:
         "--proxied", action="store_true", help="plain http behind a proxy on this machine that does https"
     )
     serve.add_argument("--address", default="", help="what phones open, such as https://bench.example; else worked out")
+    serve.add_argument(
+        "--bell", default="", help="a command to run when a clock is due; BENCHBELL_TITLE tells it which"
+    )
+    serve.add_argument("--contact", default="", help="mailto:… of yours, which some push services insist on")
     serve.set_defaults(run=run_serve)
 
 
@@ -41,15 +45,19 @@ def run_serve(args: argparse.Namespace) -> int:
     """Serve until stopped. Raises Refused when it cannot begin."""
     from benchbell.store.database import prepare
     from benchbell.web.app import create_app
+    from benchbell.web.bell import command_of
     from benchbell.web.settings import Settings, inside_package, shipped_recipes
     from benchbell.web.terminal import keep_log
 
     if (args.cert is None) != (args.key is None):
         raise Refused("A certificate and its key belong together.", "Give both --cert and --key.")
+    if args.contact and not args.contact.startswith(("mailto:", "https://")):
+        raise Refused(f"The contact is {args.contact!r}.", "Give it as mailto:you@your.domain or https://your.domain.")
+    bell = command_of(args.bell) if args.bell else ()
     keep_log()
     prepare(args.data)
     recipes = (*args.recipes, shipped_recipes())
-    settings = Settings(args.data, recipes, inside_package("page"), local=args.local)
+    settings = Settings(args.data, recipes, inside_package("page"), local=args.local, bell=bell, contact=args.contact)
     app = create_app(settings)
     if args.demo:
         from benchbell.demo import begin_demo
