@@ -6,6 +6,7 @@ from typing import Any
 
 import msgspec
 from litestar import post
+from litestar.di import NamedDependency as Given
 
 from benchbell.bench.book import Book
 from benchbell.bench.happenings import SHOP
@@ -31,7 +32,9 @@ from benchbell.web.settings import Settings
     operation_class=taking(NewBuild),
     summary="Start a build; asking again with the same id starts no second one",
 )
-async def start_build(body: bytes, database: Database, listeners: Listeners, settings: Settings) -> BuildStarted:
+async def start_build(
+    body: bytes, database: Given[Database], listeners: Given[Listeners], settings: Given[Settings]
+) -> BuildStarted:
     """Compiles the recipe for this shop. Raises HasErrors with the findings."""
     wanted = read(body, NewBuild)
     text = await asyncio.to_thread(recipe_text, settings, wanted.recipe)

@@ -8,6 +8,7 @@ from collections.abc import AsyncIterator
 from contextlib import suppress
 
 from litestar import get
+from litestar.di import NamedDependency as Given
 from litestar.response import ServerSentEvent
 from litestar.response.sse import ServerSentEventMessage
 
@@ -68,7 +69,7 @@ def nudge(position: int) -> ServerSentEventMessage:
 
 
 @get("/live", responses=PROBLEMS, summary="A stream of nudges: the newest position, whenever it moves")
-async def live(device: str, listeners: Listeners) -> ServerSentEvent:
+async def live(device: Given[str], listeners: Given[Listeners]) -> ServerSentEvent:
     """Server-sent events, HTML Living Standard, section 9.2."""
     if len(listeners.bells) >= MOST_STREAMS:
         raise TooMany(f"{MOST_STREAMS} pages listen already.", "Close some of them.", 60)

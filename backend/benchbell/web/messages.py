@@ -5,8 +5,10 @@ No library but msgspec is needed to import this, so that the page's types can be
 
 from typing import Annotated, Literal
 
+import msgspec
 from msgspec import Meta, Raw, Struct
 
+from benchbell.bench.bodies import Envelope
 from benchbell.findings import Finding
 
 WIRE = 1
@@ -68,7 +70,7 @@ class SyncRequest(Struct, frozen=True):
 
     page: Annotated[int, Meta(ge=0, le=1_000_000)]
     after: Position
-    happenings: list[Raw] = []
+    happenings: Annotated[list[Raw], Meta(extra_json_schema={"items": msgspec.json.schema(Envelope)})] = []
     book: Annotated[str, Meta(max_length=64)] = ""
 
 

@@ -12,6 +12,8 @@ from typing import Any
 import structlog
 from litestar import Request, Response, get, post
 from litestar.datastructures import Cookie, State
+from litestar.di import NamedDependency as Given
+from litestar.params import FromPath
 
 from benchbell.findings import Refused
 from benchbell.labels.qr import best_square
@@ -54,7 +56,11 @@ AGAIN = "Show a new one: on the server with benchbell pair, or on a paired phone
     summary="Spend a one-time code on a token, which comes as a cookie",
 )
 async def pair_device(
-    body: bytes, request: Request[Any, Any, State], database: Database, patience: Patience, settings: Settings
+    body: bytes,
+    request: Request[Any, Any, State],
+    database: Given[Database],
+    patience: Given[Patience],
+    settings: Given[Settings],
 ) -> Response[ThisDevice]:
     """Raises WrongCode, and TooMany when codes are tried too fast."""
     if settings.local:
@@ -86,7 +92,7 @@ def token_cookie(token: str) -> Cookie:
 
 
 @get("/device", responses=PROBLEMS, summary="Who this device is")
-async def this_device(request: Request[Any, Any, State], settings: Settings) -> ThisDevice:
+async def this_device(request: Request[Any, Any, State], settings: Given[Settings]) -> ThisDevice:
     """Refused as every route is when it is nobody yet, or not welcome any more."""
     if settings.local:
         return ThisDevice(request.state.get("device", ""), "this machine", True)
@@ -95,7 +101,7 @@ async def this_device(request: Request[Any, Any, State], settings: Settings) -> 
 
 
 @get("/devices", responses=PROBLEMS, summary="All devices")
-async def devices(device: str, database: Database) -> Devices:
+async def devices(device: Given[str], database: Given[Database]) -> Devices:
     """Also those that are revoked, with what they sent since."""
     return await all_lines(database, device)
 
@@ -121,7 +127,13 @@ async def all_lines(database: Database, device: str) -> Devices:
 
 
 @post("/devices/{id:str}/revoke", status_code=200, responses=PROBLEMS, summary="A device is not welcome any more")
-async def revoke_device(id: str, device: str, database: Database, listeners: Listeners, settings: Settings) -> Devices:
+async def revoke_device(
+    id: FromPath[str],
+    device: Given[str],
+    database: Given[Database],
+    listeners: Given[Listeners],
+    settings: Given[Settings],
+) -> Devices:
     """What it sends from now on is kept aside for a person to judge."""
     revoked = await database.write(partial(revoke, name=id, now_ms=settings.clock()))
     listeners.hang_up(revoked.id)
@@ -130,7 +142,9 @@ async def revoke_device(id: str, device: str, database: Database, listeners: Lis
 
 
 @post("/devices/code", status_code=200, responses=PROBLEMS, summary="A code for one more device")
-async def code_for_another(request: Request[Any, Any, State], database: Database, settings: Settings) -> PairingCode:
+async def code_for_another(
+    request: Request[Any, Any, State], database: Given[Database], settings: Given[Settings]
+) -> PairingCode:
     """To be shown on this device's screen, as a square and in letters."""
     now = settings.clock()
     code = await database.write(partial(new_pairing_code, now_ms=now, random_bytes=settings.random_bytes))

@@ -4,8 +4,11 @@ import asyncio
 
 from litestar import Request, Response, get, put
 from litestar.datastructures import State
+from litestar.di import NamedDependency as Given
+from litestar.params import FromPath
 
-from benchbell.store.photos import MOST_BYTES, keep_photo, place_of, type_of
+from benchbell.store.photos import MOST_BYTES, TYPES, keep_photo, place_of, type_of
+from benchbell.web.body import taking_bytes
 from benchbell.web.errors import PROBLEMS, NotHere
 from benchbell.web.messages import PhotoKept
 from benchbell.web.settings import Settings
@@ -14,14 +17,20 @@ FOR_EVER = "private, max-age=31536000, immutable"
 """A picture never changes under its name."""
 
 
-@put("/photos/{sha256:str}", request_max_body_size=MOST_BYTES, responses=PROBLEMS, summary="Keep a picture")
-async def put_photo(sha256: str, request: Request[None, None, State], settings: Settings) -> PhotoKept:
+@put(
+    "/photos/{sha256:str}",
+    request_max_body_size=MOST_BYTES,
+    responses=PROBLEMS,
+    operation_class=taking_bytes(*(media_type for media_type, _, _ in TYPES)),
+    summary="Keep a picture",
+)
+async def put_photo(sha256: FromPath[str], request: Request[None, None, State], settings: Given[Settings]) -> PhotoKept:
     """JPEG, PNG or WebP, 12 MB at most. Sending it again does no harm; after a cut, send it again."""
     return PhotoKept(sha256, await keep_photo(settings.data, sha256, request.stream()))
 
 
 @get("/photos/{sha256:str}", media_type="image/*", responses=PROBLEMS, summary="A picture")
-async def get_photo(sha256: str, settings: Settings) -> Response[bytes]:
+async def get_photo(sha256: FromPath[str], settings: Given[Settings]) -> Response[bytes]:
     """Served with the type its own bytes tell, and as nothing else."""
     place = place_of(settings.data, sha256)
     if not place.is_file():

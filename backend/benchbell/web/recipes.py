@@ -6,6 +6,8 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from litestar import get, post
+from litestar.di import NamedDependency as Given
+from litestar.params import FromPath
 
 from benchbell.recipe.compiler import compile_text
 from benchbell.recipe.read import MOST_BYTES
@@ -40,13 +42,13 @@ def compiled_lines(settings: Settings) -> Iterator[RecipeLine]:
 
 
 @get("/recipes", responses=PROBLEMS, summary="All recipes")
-async def recipes(settings: Settings) -> Recipes:
+async def recipes(settings: Given[Settings]) -> Recipes:
     """Compiled afresh each time: a maker edits them beside the server."""
     return Recipes(await asyncio.to_thread(lambda: list(compiled_lines(settings))))
 
 
 @get("/recipes/{name:str}", responses=PROBLEMS, summary="One recipe as written")
-async def recipe(name: str, settings: Settings) -> RecipeText:
+async def recipe(name: FromPath[str], settings: Given[Settings]) -> RecipeText:
     """Its text."""
     return RecipeText(name, await asyncio.to_thread(recipe_text, settings, name))
 

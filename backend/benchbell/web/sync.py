@@ -30,6 +30,7 @@ from typing import Any, NoReturn
 import structlog
 from litestar import Request, Response, post
 from litestar.datastructures import State
+from litestar.di import NamedDependency as Given
 from msgspec import Raw
 
 from benchbell.store.aside import keep_aside
@@ -65,10 +66,10 @@ log = structlog.get_logger()
 async def sync(
     body: bytes,
     request: Request[Any, Any, State],
-    device: str,
-    database: Database,
-    listeners: Listeners,
-    settings: Settings,
+    device: Given[str],
+    database: Given[Database],
+    listeners: Given[Listeners],
+    settings: Given[Settings],
 ) -> Response[SyncAnswer]:
     """One round trip; see the top of this file."""
     if not device:
