@@ -5,6 +5,7 @@ from pathlib import Path
 
 import numpy
 import pypdfium2
+from benchbell.labels.qr import best_square
 from PIL import Image
 
 FRAME = (640, 480)
@@ -12,23 +13,33 @@ FRAMES_A_SECOND = 10
 
 
 class View:
-    """What the camera sees for some time: labels (pages of their PDFs) beside each other, or a bare board."""
+    """What the camera sees for some time: labels beside each other, or a bare board."""
 
-    def __init__(self, seconds: float, *labels: bytes) -> None:
+    def __init__(self, seconds: float, *labels: Image.Image) -> None:
         self.seconds = seconds
         self.labels = labels
 
     def picture(self) -> Image.Image:
         """The frame, in grey."""
         frame = Image.new("L", FRAME, 110)
-        width = 440 if len(self.labels) < 2 else (FRAME[0] - 30) // len(self.labels)
-        for number, pdf in enumerate(self.labels):
-            page = pypdfium2.PdfDocument(pdf)[0]
-            label = page.render(scale=4 * width / page.get_width()).to_pil().convert("L")
-            label = label.resize((width, round(width * label.height / label.width)), Image.Resampling.BOX)
-            left = 10 + number * (width + 10) if len(self.labels) > 1 else (FRAME[0] - width) // 2
-            frame.paste(label, (left, (FRAME[1] - label.height) // 2))
+        several = len(self.labels) > 1
+        for number, label in enumerate(self.labels):
+            width = (FRAME[0] - 30) // len(self.labels) if several else 440
+            size = (width, min(round(width * label.height / label.width), FRAME[1]))
+            left = 10 + number * (width + 10) if several else (FRAME[0] - width) // 2
+            frame.paste(label.resize(size, Image.Resampling.BOX), (left, (FRAME[1] - size[1]) // 2))
         return frame
+
+
+def printed_label(pdf: bytes) -> Image.Image:
+    """The first label of a file of one label a page."""
+    return pypdfium2.PdfDocument(pdf)[0].render(scale=8).to_pil().convert("L")
+
+
+def bare_square(text: str) -> Image.Image:
+    """A square with nothing beside it, as anybody prints one."""
+    rows = numpy.pad(numpy.array(best_square([text], 30).rows), 4)
+    return Image.fromarray(numpy.kron(numpy.where(rows, 0, 255), numpy.ones((12, 12))).astype(numpy.uint8))
 
 
 def film(file: Path, views: Sequence[View]) -> list[str]:

@@ -1,0 +1,67 @@
+"""What a maker's thumb does on the page, in the words of the page."""
+
+import json
+import urllib.request
+
+from playwright.sync_api import Locator, Page, expect
+
+
+def main_button(page: Page, words: str) -> Locator:
+    """The one main button, when it says this."""
+    return page.locator(".deeds .main").get_by_text(words, exact=True)
+
+
+def tap(page: Page, words: str) -> None:
+    """The main button."""
+    main_button(page, words).click()
+
+
+def start_build(page: Page, recipe: str = "Step stool", pieces: int = 1, name: str = "") -> str:
+    """From the bench to the open build; gives the build's id."""
+    page.get_by_role("link", name="Builds").click()
+    tap(page, "Start a build")
+    page.get_by_role("radio", name=recipe).check()
+    for _ in range(pieces - 1):
+        page.get_by_role("button", name="more").click()
+    page.get_by_label("Name").fill(name)
+    page.get_by_role("button", name="Start", exact=True).click()
+    page.wait_for_url("**/b/*")
+    expect(page.get_by_role("heading", name="Left to do")).to_be_visible()
+    return page.url.rsplit("/", 1)[1]
+
+
+def open_operation(page: Page, title: str) -> None:
+    """From wherever, through the list of builds."""
+    page.get_by_role("link", name="Builds").click()
+    page.locator(".build-card").first.click()
+    page.get_by_role("link", name=title).first.click()
+    expect(page.get_by_role("heading", level=1, name=title)).to_be_visible()
+
+
+def tick(page: Page, *parts: str) -> None:
+    """Tick parts off on the operation's screen."""
+    for part in parts:
+        page.locator(".tick", has_text=part).click()
+        expect(page.locator(".tick[aria-pressed=true]", has_text=part)).to_be_visible()
+
+
+def do_all(page: Page, title: str, *parts: str, good: int = 0) -> None:
+    """An operation from begin to finish, with all its parts ticked and its checks good."""
+    open_operation(page, title)
+    tap(page, "Begin")
+    tick(page, *parts)
+    for n in range(good):
+        page.locator(".check").nth(n).get_by_role("button", name="Good", exact=True).click()
+    tap(page, "Finish")
+    expect(page.get_by_text("This is done.")).to_be_visible()
+
+
+def expect_synced(page: Page) -> None:
+    """The sync line says that nothing waits."""
+    expect(page.get_by_role("status").first).to_contain_text("All is with the server", timeout=20_000)
+
+
+def log_of(server, build: str) -> dict:
+    """The build's log as the server tells it."""
+    with urllib.request.urlopen(f"{server.url}/builds/{build}/log.json") as answer:
+        return json.load(answer)

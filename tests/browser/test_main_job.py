@@ -1,0 +1,210 @@
+"""From a recipe to clamps off on a phone, with the server killed in the middle."""
+
+import re
+
+from browser.conftest import open_page
+from browser.maker import do_all, expect_synced, log_of, main_button, open_operation, start_build, tap, tick
+from playwright.sync_api import expect
+
+MINUTE = 60_000
+
+
+def seconds_left(page) -> int:
+    """What the large figures of the open time show."""
+    minutes, seconds = re.match(r"(\d+):(\d+)", page.locator(".urgent .digits").inner_text()).groups()
+    return int(minutes) * 60 + int(seconds)
+
+
+def begin_glue(page) -> None:
+    """To the glue-up, with everything before it done."""
+    start_build(page)
+    do_all(page, "Cut the sides", "Side 1", "Side 2")
+    do_all(page, "Cut the rail", "Rail")
+    do_all(page, "Dry fit", "Side 1", "Side 2", "Rail", good=1)
+    open_operation(page, "Glue the frame")
+    tap(page, "Begin")
+
+
+def clamp_up(page) -> None:
+    """Into clamps."""
+    begin_glue(page)
+    tap(page, "Glue on")
+    tap(page, "Clamped")
+    expect(page.locator(".status-line")).to_contain_text("In clamps")
+
+
+def test_an_empty_bench_says_what_to_do_first(phone):
+    expect(phone.get_by_text("No build is open.")).to_be_visible()
+    expect(main_button(phone, "Start a build")).to_be_visible()
+
+
+def test_the_bench_leads_into_the_first_operation_with_one_tap_and_a_reason(phone):
+    start_build(phone, name="For the hall")
+    phone.get_by_role("link", name="Bench").click()
+    first = phone.locator(".first-choice")
+    reason = first.locator("span").nth(1)
+
+    expect(first).to_contain_text("Cut the sides")
+    assert reason.inner_text().endswith(".")
+
+    first.click()
+
+    expect(phone.get_by_role("heading", level=1, name="Cut the sides")).to_be_visible()
+    expect(main_button(phone, "Begin")).to_be_visible()
+
+
+def test_a_setup_keeps_what_was_really_set_beside_the_plan(phone):
+    start_build(phone)
+    open_operation(phone, "Cut the sides")
+    phone.get_by_role("button", name="Write down as set").click()
+    phone.get_by_label("stop").fill("220.5")
+    phone.get_by_role("checkbox").check()
+    phone.get_by_role("button", name="Keep as set").click()
+
+    expect(phone.locator(".setup")).to_contain_text("220 mm")
+    expect(phone.locator(".setup")).to_contain_text("as set 220.5 mm")
+    expect(phone.locator(".setup")).to_contain_text("proved on scrap")
+
+
+def test_a_size_as_built_replaces_the_drawings_and_says_when_it_is_off(phone):
+    start_build(phone)
+    do_all(phone, "Cut the sides", "Side 1", "Side 2")
+    open_operation(phone, "Cut the rail")
+    tap(phone, "Begin")
+    phone.get_by_role("button", name="Measure").click()
+    phone.get_by_label("As measured").fill("10 3/16 in")
+
+    expect(phone.get_by_role("dialog")).to_contain_text("1.2 mm off the plan, 0.5 mm is allowed")
+
+    phone.get_by_role("button", name="Keep this size").click()
+
+    expect(phone.locator(".sizes")).to_contain_text("258.8 mm")
+    expect(phone.locator(".sizes")).to_contain_text("as built, plan 260 mm")
+
+
+def test_finishing_names_what_is_left_and_wants_it_done_or_a_reason(phone):
+    start_build(phone)
+    open_operation(phone, "Cut the sides")
+    tap(phone, "Begin")
+    tick(phone, "Side 1")
+    tap(phone, "Finish")
+    sheet = phone.get_by_role("dialog")
+
+    expect(sheet).to_contain_text("Side 2")
+
+    sheet.get_by_role("button", name="Finish as it is").click()
+
+    expect(sheet).to_contain_text("No reason given.")
+
+    sheet.get_by_role("button", name="Done, not ticked").click()
+    sheet.get_by_role("button", name="Finish as it is").click()
+
+    expect(phone.get_by_text("This is done.")).to_be_visible()
+
+
+def test_what_comes_before_is_named_and_beginning_early_wants_a_reason(phone):
+    start_build(phone)
+    open_operation(phone, "Cut the rail")
+
+    expect(phone.locator(".deeds")).to_contain_text("Waits for: Cut the sides.")
+
+    tap(phone, "Begin")
+    sheet = phone.get_by_role("dialog")
+    sheet.get_by_role("button", name="Begin all the same").click()
+
+    expect(sheet).to_contain_text("No reason given.")
+
+
+def test_undo_takes_the_last_thing_back(phone):
+    start_build(phone)
+    open_operation(phone, "Cut the sides")
+    tap(phone, "Begin")
+    phone.get_by_role("button", name="Undo last").click()
+
+    expect(phone.locator(".status-line")).to_contain_text("Ready")
+
+
+def test_open_time_counts_down_in_figures_to_be_read_across_the_bench(new_phone):
+    page = new_phone()
+    page.clock.install()
+    open_page(page)
+    begin_glue(page)
+    tap(page, "Glue on")
+    before = seconds_left(page)
+    page.clock.fast_forward(MINUTE)
+    page.wait_for_timeout(100)
+    after = seconds_left(page)
+
+    assert 58 <= before - after <= 63
+    assert page.locator(".urgent .digits").bounding_box()["height"] >= 72
+
+
+def test_clamps_do_not_come_off_early_without_a_reason(phone):
+    clamp_up(phone)
+    tap(phone, "Clamps off")
+    sheet = phone.get_by_role("dialog")
+
+    expect(sheet).to_contain_text("They should stay on until")
+
+    sheet.get_by_role("button", name="Take them off all the same").click()
+
+    expect(sheet).to_contain_text("No reason given.")
+
+    phone.keyboard.press("Escape")
+
+    expect(phone.locator(".status-line")).to_contain_text("In clamps")
+
+
+def test_clamps_come_off_early_with_a_reason_that_the_log_keeps(phone, server):
+    clamp_up(phone)
+    tap(phone, "Clamps off")
+    phone.get_by_role("button", name="Needed the clamps elsewhere").click()
+    phone.get_by_role("button", name="Take them off all the same").click()
+
+    expect(phone.locator(".status-line")).to_contain_text("In hand")
+
+    phone.goto(phone.url.split("/o/")[0] + "/log")
+
+    expect(phone.get_by_text("Needed the clamps elsewhere").first).to_be_visible()
+
+
+def test_the_whole_job_goes_on_with_the_server_dead_and_syncs_without_doubles(new_phone, server):
+    page = new_phone()
+    page.clock.install()
+    open_page(page)
+    clamp_up(page)
+    build = page.url.split("/b/")[1].split("/")[0]
+    expect_synced(page)
+    server.kill()
+    page.reload()
+
+    expect(page.locator(".status-line")).to_contain_text("In clamps")
+
+    page.clock.fast_forward(61 * MINUTE)
+    ring = page.locator(".ring-card")
+
+    expect(ring).to_contain_text("Pare the squeeze-out")
+
+    ring.get_by_role("button", name="Pared").click()
+
+    expect(ring).to_contain_text("Clamps may come off")
+    expect(ring).to_contain_text("Since")
+
+    ring.get_by_role("button", name="Clamps off").click()
+    expect(ring).to_have_count(0)
+    page.get_by_role("link", name="Shop").click()
+    open_operation(page, "Glue the frame")
+    tick(page, "Side 1", "Side 2", "Rail")
+    page.locator(".check").get_by_role("button", name="Good", exact=True).click()
+    tap(page, "Finish")
+
+    expect(page.get_by_role("status").first).to_contain_text(re.compile("things? waits? on this phone since"))
+
+    server.start()
+    expect_synced(page)
+    told = [entry["kind"] for entry in log_of(server, build)["story"]]
+
+    for kind in ("glue-on", "clamped", "pared", "clamps-off"):
+        assert told.count(kind) == 1
+    assert told.count("ticked") == 9
+    assert told.count("finished") == 4

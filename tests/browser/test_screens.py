@@ -1,0 +1,104 @@
+"""Every screen: readable by everybody, large enough for a thumb, in light and dark."""
+
+import pytest
+from browser.conftest import open_page
+from browser.maker import do_all, open_operation, start_build, tap
+from build_page import PWA
+from playwright.sync_api import Page, expect
+
+AXE = PWA / "node_modules" / "axe-core" / "axe.min.js"
+GRAVE = {"serious", "critical"}
+
+LEAST, LEAST_MAIN = 48, 56
+"""CSS pixels. WCAG 2.2 success criterion 2.5.5 asks for 44 (AAA); gloves and dust for more."""
+
+TOO_SMALL = """([least, leastMain]) => [...document.querySelectorAll('button, a[href], input, textarea, summary')]
+  .filter((e) => e.checkVisibility() && !e.closest('[inert]'))
+  .map((e) => [e, (e.matches('[type=radio], [type=checkbox]') ? e.closest('label') : e).getBoundingClientRect()])
+  .filter(([e, box]) => box.height < (e.matches('.main') ? leastMain : least) || box.width < least)
+  .map(([e, box]) => `${e.outerHTML.slice(0, 90)}: ${Math.round(box.width)} x ${Math.round(box.height)}`)"""
+
+
+def violations(page: Page) -> list[str]:
+    """What axe-core finds serious or worse."""
+    page.evaluate(AXE.read_text(encoding="utf-8"))
+    found = page.evaluate("axe.run().then((r) => r.violations)")
+    return [f"{v['id']}: {v['nodes'][0]['html']}" for v in found if v["impact"] in GRAVE]
+
+
+def look(page: Page, where: str) -> None:
+    """Neither axe nor a thumb has anything against this screen, and nothing hangs over its side."""
+    assert violations(page) == [], where
+    assert page.evaluate(TOO_SMALL, [LEAST, LEAST_MAIN]) == [], where
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), f"{where} is wider than the screen"
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_every_screen_can_be_read_and_tapped_by_everybody(new_phone, scheme):
+    page = new_phone(color_scheme=scheme)
+    open_page(page)
+    look(page, "empty bench")
+    build = start_build(page, pieces=2)
+    look(page, "build")
+    open_operation(page, "Cut the sides")
+    look(page, "operation, ready")
+    tap(page, "Begin")
+    look(page, "operation, in hand")
+    page.get_by_role("button", name="Write down as set").click()
+    look(page, "setting up")
+    page.keyboard.press("Escape")
+    tap(page, "Finish")
+    look(page, "finishing")
+    page.keyboard.press("Escape")
+    page.get_by_role("link", name="About Side 1").first.click()
+    look(page, "part")
+    page.get_by_role("button", name="Spoiled").click()
+    look(page, "spoiling")
+    page.keyboard.press("Escape")
+    places = ("/", "/scan", "/builds", "/recipes", "/recipes/step-stool", "/shop", "/wall", "/pair", f"/b/{build}/log")
+    for path in places:
+        page.goto(path)
+        expect(page.get_by_role("heading", level=1)).to_be_visible()
+        page.wait_for_timeout(300)
+        look(page, path)
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_the_ring_card_and_running_clocks_can_be_read_and_tapped_by_everybody(new_phone, scheme):
+    page = new_phone(color_scheme=scheme)
+    page.clock.install()
+    open_page(page)
+    start_build(page)
+    do_all(page, "Cut the sides", "Side 1", "Side 2")
+    do_all(page, "Cut the rail", "Rail")
+    do_all(page, "Dry fit", "Side 1", "Side 2", "Rail", good=1)
+    open_operation(page, "Glue the frame")
+    tap(page, "Begin")
+    tap(page, "Glue on")
+    look(page, "open time")
+    page.clock.fast_forward(3 * 60_000)
+    expect(page.locator(".ring-card")).to_be_visible()
+    look(page, "ring card")
+
+
+def test_a_small_phone_shows_the_ring_cards_buttons_whole(new_phone):
+    page = new_phone(viewport={"width": 360, "height": 640})
+    page.clock.install()
+    open_page(page)
+    start_build(page)
+    open_operation(page, "Cut the sides")
+
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+    expect(page.locator(".deeds .main")).to_be_in_viewport(ratio=1)
+
+
+def test_the_page_can_be_put_on_the_home_screen(phone):
+    manifest = phone.evaluate("fetch(document.querySelector('link[rel=manifest]').href).then((r) => r.json())")
+    icons = phone.evaluate(
+        """(icons) => Promise.all(icons.map(async ({ src }) => {
+          const picture = new Image(); picture.src = src; await picture.decode(); return picture.naturalWidth; }))""",
+        [icon for icon in manifest["icons"] if icon["type"] == "image/png"],
+    )
+
+    assert {"name", "start_url", "display", "icons"} <= manifest.keys()
+    assert icons == [192, 512, 512]
