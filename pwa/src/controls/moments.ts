@@ -20,6 +20,11 @@ export function timeOfDay(ms: number): string {
   return TIME.format(ms);
 }
 
+/** "25 Nov 14:10". */
+export function dayAndTime(ms: number): string {
+  return `${DATE.format(ms)} ${TIME.format(ms)}`;
+}
+
 export function longDate(ms: number): string {
   return LONG_DATE.format(ms);
 }

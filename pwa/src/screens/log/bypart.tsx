@@ -17,7 +17,7 @@ export function ByPart({ view }: { view: BuildView }) {
             <h3>
               {fullTitle(view.sheet, id)} {code && <span class="code">{showCode(code)}</span>}
             </h3>
-            {own.length > 0 ? <Lines lines={own} view={view} /> : <p class="soft">Not recorded.</p>}
+            {own.length > 0 ? <Lines lines={own} view={view} dated /> : <p class="soft">Not recorded.</p>}
           </section>
         );
       })}

@@ -1,4 +1,4 @@
-import { longDate, timeOfDay } from "../../controls/moments.ts";
+import { dayAndTime, longDate, timeOfDay } from "../../controls/moments.ts";
 import { type BuildView, units } from "../../live.ts";
 import type { Happening } from "../../wire.gen.ts";
 import { who } from "../words/devices.ts";
@@ -19,13 +19,15 @@ export function Story({ view }: { view: BuildView }) {
   );
 }
 
+type LinesProps = { readonly lines: readonly Happening[]; readonly view: BuildView; readonly dated?: boolean };
+
 /** Some happenings, each with its time and who recorded it. */
-export function Lines({ lines, view }: { lines: readonly Happening[]; view: BuildView }) {
+export function Lines({ lines, view, dated = false }: LinesProps) {
   return (
     <ol class="story">
       {lines.map((h) => (
         <li key={h.id}>
-          <time dateTime={new Date(h.at.ms).toISOString()}>{timeOfDay(h.at.ms)}</time>
+          <time dateTime={new Date(h.at.ms).toISOString()}>{(dated ? dayAndTime : timeOfDay)(h.at.ms)}</time>
           <span>
             {told(h.what, { sheet: view.sheet, units: units.value })}
             <small>{who(h.at.device)}</small>
