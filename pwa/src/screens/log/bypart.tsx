@@ -1,11 +1,13 @@
+import { useMemo } from "preact/hooks";
 import type { BuildView } from "../../live.ts";
 import { showCode } from "../../recipe/code.ts";
+import { storyOf } from "../words/happenings.ts";
 import { fullTitle } from "../words/names.ts";
 import { Lines } from "./story.tsx";
 
 /** The same story, told for each part and assembly. */
 export function ByPart({ view }: { view: BuildView }) {
-  const lines = view.book.told().filter(({ what }) => what?.kind !== "undone" && what?.kind !== "acknowledged");
+  const lines = useMemo(() => storyOf(view), [view]);
   return (
     <section class="log-part parts-part">
       <h2>By part</h2>

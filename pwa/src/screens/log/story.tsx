@@ -1,15 +1,16 @@
+import { useMemo } from "preact/hooks";
 import { dayAndTime, longDate, timeOfDay } from "../../controls/moments.ts";
 import { type BuildView, units } from "../../live.ts";
 import type { Happening } from "../../wire.gen.ts";
 import { who } from "../words/devices.ts";
-import { told } from "../words/happenings.ts";
+import { storyOf, told } from "../words/happenings.ts";
 
 /** Everything in order, day by day. */
 export function Story({ view }: { view: BuildView }) {
   return (
     <section class="log-part story-part">
       <h2>Story</h2>
-      {days(view.book.told()).map(([day, lines]) => (
+      {days(useMemo(() => storyOf(view), [view])).map(([day, lines]) => (
         <section key={day}>
           <h3>{day}</h3>
           <Lines lines={lines} view={view} />
@@ -41,7 +42,7 @@ export function Lines({ lines, view, dated = false }: LinesProps) {
 /** By day, earliest first; the lines come in order already. */
 function days(lines: readonly Happening[]): [string, Happening[]][] {
   const byDay = new Map<string, Happening[]>();
-  for (const h of lines.filter(({ what }) => what?.kind !== "undone" && what?.kind !== "acknowledged")) {
+  for (const h of lines) {
     const day = longDate(h.at.ms);
     byDay.set(day, [...(byDay.get(day) ?? []), h]);
   }

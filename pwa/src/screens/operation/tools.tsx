@@ -1,9 +1,10 @@
 import { useSignal } from "@preact/signals";
+import { useMemo } from "preact/hooks";
 import { Button } from "../../controls/button.tsx";
 import { clockTime } from "../../controls/moments.ts";
 import { type BuildView, now, running, undo, units } from "../../live.ts";
 import type { Happening, Operation } from "../../wire.gen.ts";
-import { told } from "../words/happenings.ts";
+import { storyOf, told } from "../words/happenings.ts";
 import { LongerSheet } from "./longer.tsx";
 import { NoteSheet } from "./note.tsx";
 import { concerns } from "./steps.ts";
@@ -16,7 +17,7 @@ export function Tools({ view, operation }: ToolsProps) {
   const longer = useSignal(false);
   const own = running.value.filter((clock) => clock.build === view.id && clock.operation === operation.id);
   const waits = own.filter(({ least }) => least !== null);
-  const last = lastOf(view, operation);
+  const last = useMemo(() => lastOf(view, operation), [view, operation]);
   return (
     <section class="block">
       <div class="pair">
@@ -61,9 +62,7 @@ export function Tools({ view, operation }: ToolsProps) {
 
 /** The latest happening on this operation that still counts and may be taken back. */
 function lastOf(view: BuildView, operation: Operation): Happening | undefined {
-  return view.book
-    .told()
-    .filter(({ what }) => what !== null && what.kind !== "undone" && what.kind !== "acknowledged")
+  return storyOf(view)
     .filter(({ what, about }) =>
       what && "operation" in what ? what.operation === operation.id : about[0] === operation.id,
     )

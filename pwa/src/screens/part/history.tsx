@@ -1,17 +1,14 @@
+import { useMemo } from "preact/hooks";
 import { clockTime } from "../../controls/moments.ts";
 import { type BuildView, now, units } from "../../live.ts";
+import type { Happening } from "../../wire.gen.ts";
 import { who } from "../words/devices.ts";
-import { told } from "../words/happenings.ts";
+import { storyOf, told } from "../words/happenings.ts";
 import { around } from "../words/names.ts";
 
 /** All that was done to a part, and to what it is glued into, newest first. */
 export function History({ view, id }: { view: BuildView; id: string }) {
-  const ids = new Set([id, ...around(view, id)]);
-  const lines = view.book
-    .told()
-    .filter(({ about }) => about.some((one) => ids.has(one)))
-    .filter(({ what }) => what?.kind !== "undone" && what?.kind !== "acknowledged")
-    .reverse();
+  const lines = useMemo(() => linesOf(view, id), [view, id]);
   return (
     <section class="block">
       <h2>History</h2>
@@ -29,4 +26,11 @@ export function History({ view, id }: { view: BuildView; id: string }) {
       </ol>
     </section>
   );
+}
+
+function linesOf(view: BuildView, id: string): readonly Happening[] {
+  const ids = new Set([id, ...around(view, id)]);
+  return storyOf(view)
+    .filter(({ about }) => about.some((one) => ids.has(one)))
+    .reverse();
 }

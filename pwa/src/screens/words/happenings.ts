@@ -1,5 +1,6 @@
 /** The story in words: what one happening says. */
 
+import type { Book } from "../../bench/book.ts";
 import { span } from "../../controls/moments.ts";
 import { dimNamed, show, type Units } from "../../recipe/measure.ts";
 import type { Happening, Sheet } from "../../wire.gen.ts";
@@ -75,6 +76,11 @@ function known(what: What, { sheet, units }: Teller): string {
     default:
       return newer(what);
   }
+}
+
+/** What is worth telling, earliest first: all that counts, but for takings-back and rings heard. */
+export function storyOf({ book }: { readonly book: Book }): readonly Happening[] {
+  return book.told().filter(({ what }) => what?.kind !== "undone" && what?.kind !== "acknowledged");
 }
 
 /** Names in a recipe are written with dashes or underscores; people read them with spaces. */
