@@ -17,7 +17,7 @@ import {
   stagesTold,
   told,
 } from "./briefs.ts";
-import { benchAt, stateOfRaw, stateStepByStep } from "./history.ts";
+import { areReadable, benchAt, stateOfRaw, stateStepByStep } from "./history.ts";
 
 // biome-ignore lint/suspicious/noExplicitAny: what is given comes from Python, in the order of the arguments
 const ASKS: Readonly<Record<string, (...given: any[]) => unknown>> = {
@@ -37,6 +37,7 @@ const ASKS: Readonly<Record<string, (...given: any[]) => unknown>> = {
   near: (text, known) => near(text, known),
   slug: (name) => slug(name),
   held_in: (text) => heldIn(text),
+  are_readable: (written) => areReadable(written),
   state_of: (written) => stateOfRaw(written),
   state_step_by_step: (written) => stateStepByStep(written),
   bench_at: (written, air, moments) => benchAt(written, air, moments),

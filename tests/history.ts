@@ -8,6 +8,11 @@ import type { Sheet } from "../pwa/src/wire.gen.ts";
 
 type BriefReading = readonly [number, number, number | null];
 
+/** Of each, whether the page knows its kind and it is of its form. */
+export function areReadable(written: readonly Raw[]): readonly boolean[] {
+  return written.map((raw) => readable(raw).what !== null);
+}
+
 export function stateOfRaw(written: readonly Raw[]): Bench | null {
   return benchOf(bookOf(written));
 }

@@ -176,7 +176,7 @@ def random_what(chance, sheet, ids):
     if chance.random() < 0.02:
         what["kind"] = "sharpened"
     elif chance.random() < 0.06:
-        strange = chance.choice([None, "so", 1.5, 5.0, True, [], {}, {"a": "b"}])
+        strange = chance.choice([None, "so", 1.5, True, [], {}, {"a": "b"}])
         what[chance.choice([name for name in what if name != "kind"])] = strange
     return what
 

@@ -11,8 +11,8 @@ from benchbell.bench.state import bench_of, state_of
 from briefs import as_json
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from msgspec.structs import replace
-from strategies import DAY, MINUTE, builds, happenings_of, recorded
+from msgspec.structs import fields, replace
+from strategies import DAY, KINDS, MINUTE, builds, happenings_of, random_sheet, random_value, recorded
 from twins import ask_the_page
 
 
@@ -133,6 +133,21 @@ def test_spoiling_a_part_reopens_the_operations_it_goes_through_and_no_other(bui
             assert not after.operations[op["id"]].marks
         else:
             assert own(before.operations[op["id"]]) == own(after.operations[op["id"]])
+
+
+STRANGE = [None, "so", 1.5, 2**53, 1e300, True, [], {}, ["so"], {"a": "b"}, {"a": 1}]
+
+
+@pytest.mark.parametrize("kind", KINDS, ids=lambda kind: kind.__struct_config__.tag)
+def test_what_is_not_of_its_form_is_told_from_what_is_alike_on_the_phone(kind):
+    whole = {"kind": kind.__struct_config__.tag} | {
+        field.name: random_value(Random(1), field, random_sheet(Random(1)), ["id"]) for field in fields(kind)
+    }
+    without = [{name: value for name, value in whole.items() if name != left_out} for left_out in whole]
+    spoilt = [{**whole, field.name: value} for field in fields(kind) for value in STRANGE]
+    written = [recorded("id", 1, what) for what in [whole, *without[1:], *spoilt]]
+
+    assert [h.what is not None for h in happenings_of(written)] == ask_the_page("are_readable", written)["answer"]
 
 
 def of_any_depth(sheet, id):

@@ -44,7 +44,7 @@ const FORMS: Readonly<Record<Kind, Readonly<Record<string, `${Form}${"" | "?" | 
 const IS: Readonly<Record<Form, (value: unknown) => boolean>> = {
   text: (value) => typeof value === "string",
   number: (value) => typeof value === "number",
-  whole: (value) => Number.isInteger(value),
+  whole: (value) => Number.isInteger(value) && Math.abs(value as number) < 2 ** 63,
   "yes-no": (value) => typeof value === "boolean",
   numbers: (value) => isRecord(value) && Object.values(value).every(Number.isFinite),
   texts: (value) => isRecord(value) && Object.values(value).every(IS.text),
