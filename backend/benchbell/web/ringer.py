@@ -58,6 +58,7 @@ class Ringer:
         self.lookout = Lookout(database, settings.clock)
         self.pusher = Pusher(database, settings, key, self.rope.set)
         self.at_bell: asyncio.Task[None] | None = None
+        self.turn = asyncio.Lock()
 
     async def run(self) -> None:
         """Round after round. A round that fails is told in the log and tried again."""
@@ -88,11 +89,12 @@ class Ringer:
 
     async def round(self) -> float:
         """Do what is due; gives how many seconds to sleep."""
-        alarms = await self.lookout.follow()
-        now = self.settings.clock()
-        ringing = due(alarms, now)
-        await self.pusher.tell(ringing, alarms, now)
-        self.to_bell(ringing)
+        async with self.turn:
+            alarms = await self.lookout.follow()
+            now = self.settings.clock()
+            ringing = due(alarms, now)
+            await self.pusher.tell(ringing, alarms, now)
+            self.to_bell(ringing)
         moments = (next_at(alarms, now), self.pusher.resumes_at(now))
         soonest = min((at for at in moments if at is not None), default=None)
         return LONGEST_SLEEP_S if soonest is None else min(LONGEST_SLEEP_S, (soonest - now) / 1000)
