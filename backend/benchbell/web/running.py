@@ -2,6 +2,7 @@
 
 import asyncio
 import datetime
+import os
 import signal
 import socket
 import threading
@@ -76,7 +77,7 @@ def listen(host: str, port: int, option: str = "--port") -> socket.socket:
         return socket.create_server((host, port), family=family, dualstack_ipv6=dual, backlog=512)
     except (OSError, OverflowError) as error:
         where = f"{host or 'every address'}, port {port}"
-        why = error.strerror if isinstance(error, OSError) else "there is no such port"
+        why = os.strerror(error.errno or 0) if isinstance(error, OSError) else "there is no such port"
         raise Refused(f"Cannot listen on {where} ({why}).", f"Choose another with {option}.") from error
 
 

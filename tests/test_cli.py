@@ -1,0 +1,42 @@
+"""The program's commands: all are found, and only the one asked for is loaded."""
+
+import json
+import subprocess
+import sys
+
+import pytest
+from benchbell.cli import COMMANDS, main, parser_for
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_every_command_is_there_and_says_what_it_is_for(name, capsys):
+    with pytest.raises(SystemExit) as ended:
+        parser_for([name, "--help"]).parse_args([name, "--help"])
+
+    assert 0 == ended.value.code
+    assert f"usage: benchbell {name}" in capsys.readouterr().out
+
+
+def test_the_help_lists_every_command(capsys):
+    with pytest.raises(SystemExit):
+        main(["--help"])
+    listed = capsys.readouterr().out
+
+    for name in COMMANDS:
+        assert f"    {name} " in listed
+
+
+def test_only_the_command_asked_for_is_loaded():
+    look = (
+        "import sys, json; from benchbell.cli import parser_for; parser_for(['check']);"
+        "print(json.dumps(sorted(name for name in sys.modules if name.startswith('benchbell.'))))"
+    )
+    loaded = json.loads(subprocess.run([sys.executable, "-c", look], capture_output=True, check=True).stdout)
+
+    assert "benchbell.checking" in loaded
+    assert not [name for name in loaded if name.startswith(("benchbell.web", "benchbell.store", "benchbell.labels"))]
+
+
+def test_what_cannot_be_done_is_told_in_two_sentences_and_status_1(tmp_path, capsys):
+    assert 1 == main(["devices", "revoke", "nobody", "--data", str(tmp_path)])
+    assert "There is no device “nobody”.\nSee their names with benchbell devices.\n" == capsys.readouterr().err

@@ -1,0 +1,153 @@
+"""`benchbell serve`: it starts, says where, stops when told, and says in a sentence why it cannot."""
+
+import os
+import re
+import signal
+import socket
+import ssl
+import subprocess
+import time
+
+import httpx
+import pytest
+from benchbell.store.database import prepare
+from benchbell.store.tables import VERSIONS
+from benchbell.web.certificate import certify
+from store.sent import PHONE, bodies
+from web.running import command, free_port, serving, serving_here
+from web.test_certificate import NAMES, NOW
+
+
+def batch(first, last) -> bytes:
+    return b'{"page":1,"after":0,"happenings":[' + b",".join(bodies(first, last)) + b"]}"
+
+
+def test_it_stops_in_good_order_when_told_and_keeps_what_it_took(tmp_path):
+    for expected in (3, 6):
+        with serving_here(tmp_path) as (url, process):
+            sent = httpx.post(
+                f"{url}/sync", content=batch(expected - 2, expected), headers={"Device": PHONE}, timeout=20
+            )
+            began = time.monotonic()
+            process.send_signal(signal.SIGTERM)
+            status = process.wait(timeout=15)
+            seconds = time.monotonic() - began
+
+        assert (expected, 0) == (sent.json()["taken_to"], status)
+        assert seconds < 5
+
+
+def test_for_this_machine_alone_it_listens_on_loopback_alone(tmp_path):
+    with serving_here(tmp_path) as (url, process):
+        port = int(url.rpartition(":")[2])
+        listening = subprocess.run(["ss", "-Hltn", f"sport = :{port}"], capture_output=True, text=True).stdout
+
+        assert f"Benchbell: http://127.0.0.1:{port}/\n" == process.out.read_text()
+    assert [f"127.0.0.1:{port}"] == [line.split()[3] for line in listening.splitlines()]
+
+
+def test_on_a_network_there_is_https_by_name_and_a_welcome_page_without(tmp_path):
+    port, welcome = free_port(), free_port()
+    ports = ("--port", port, "--welcome-port", welcome)
+    with serving(tmp_path, *ports, url=f"http://127.0.0.1:{welcome}") as process:
+        authority = httpx.get(f"http://127.0.0.1:{welcome}/benchbell-authority.crt", timeout=20).text
+        trusting = ssl.create_default_context(cadata=authority)
+        page = httpx.get(f"https://localhost:{port}/", verify=trusting, timeout=20)
+        refused = httpx.get(f"https://localhost:{port}/recipes", verify=trusting, timeout=20)
+        told = process.out.read_text()
+
+    assert 200 == page.status_code
+    assert "max-age=31536000" == page.headers["strict-transport-security"]
+    assert (401, "not-paired") == (refused.status_code, refused.json()["error"]["kind"])
+    assert re.search(rf"^Benchbell: https://\S+\.local:{port}/ or https://", told)
+    assert re.search(rf"^New phone: open http://\S+:{welcome}/ on it", told, re.MULTILINE)
+    assert re.search(r"SHA-256\): ([0-9A-F]{2}:){31}[0-9A-F]{2}$", told, re.MULTILINE)
+    assert "To pair one: benchbell pair" in told
+
+
+def test_a_certificate_from_elsewhere_is_taken(tmp_path):
+    made = certify(tmp_path / "theirs", NAMES, ("127.0.0.1",), NOW.now(NOW.tzinfo))
+    port = free_port()
+    trusting = ssl.create_default_context(cafile=made.authority)
+    words = ("--cert", made.certificate, "--key", made.key, "--port", port, "--address", f"https://bench.local:{port}")
+    with serving(tmp_path, *words, url=f"https://127.0.0.1:{port}", verify=trusting) as process:
+        told = process.out.read_text()
+
+    assert told.startswith(f"Benchbell: https://bench.local:{port}/")
+    assert "Fingerprint" not in told
+
+
+def test_a_port_that_is_taken_is_said_with_the_option_that_helps(tmp_path):
+    with socket.create_server(("127.0.0.1", 0)) as taken:
+        port = taken.getsockname()[1]
+        ended = command("serve", "--local", "--port", port, "--data", tmp_path)
+
+    assert 1 == ended.returncode
+    assert f"Cannot listen on 127.0.0.1, port {port} (Address already in use)." == ended.stderr.splitlines()[0]
+    assert "Choose another with --port." == ended.stderr.splitlines()[1]
+
+
+def newer(folder):
+    prepare(folder, (*VERSIONS, "SELECT 1"))
+
+
+def damaged(folder):
+    prepare(folder).write_bytes(b"nothing of a database" * 1000)
+
+
+def in_the_way(folder):
+    folder.write_text("a file")
+
+
+@pytest.mark.parametrize(
+    ("spoil", "sentence"),
+    [
+        (newer, "was written by a newer Benchbell"),
+        (damaged, "is damaged"),
+        (in_the_way, "cannot be made (File exists)"),
+    ],
+)
+def test_records_that_cannot_be_used_are_said_before_anything_is_served(tmp_path, spoil, sentence):
+    spoil(tmp_path / "data")
+    ended = command("serve", "--local", "--port", free_port(), "--data", tmp_path / "data")
+
+    assert (1, "") == (ended.returncode, ended.stdout)
+    assert sentence in ended.stderr
+    assert 2 == len(ended.stderr.strip().splitlines())
+
+
+def test_a_folder_nobody_may_write_in_is_said(tmp_path):
+    # A read-only file system stops even the administrator, as whom these tests may run.
+    folder = tmp_path / "data"
+    folder.mkdir()
+    subprocess.run(["mount", "-t", "tmpfs", "-o", "ro,size=64k", "tmpfs", str(folder)], check=True)
+    try:
+        ended = command("serve", "--local", "--port", free_port(), "--data", folder)
+    finally:
+        subprocess.run(["umount", str(folder)], check=True)
+
+    assert 1 == ended.returncode
+    assert "benchbell.db cannot be written" in ended.stderr
+    assert "or choose --data." in ended.stderr
+
+
+@pytest.mark.parametrize(
+    ("words", "sentence"),
+    [
+        (("--cert", "x.pem"), "A certificate and its key belong together.\nGive both --cert and --key.\n"),
+        (("--cert", "no.pem", "--key", "no.key"), "The certificate cannot be used ([Errno 2] No such file"),
+    ],
+)
+def test_options_that_do_not_fit_are_said(tmp_path, words, sentence):
+    ended = command("serve", *words, "--port", free_port(), "--data", tmp_path / "data", cwd=tmp_path)
+
+    assert 1 == ended.returncode
+    assert ended.stderr.startswith(sentence)
+
+
+def test_records_are_where_the_user_said(tmp_path):
+    told = {**os.environ, "BENCHBELL_DATA": str(tmp_path / "here")}
+    listed = command("devices", env=told)
+
+    assert (0, "No device is paired.\n") == (listed.returncode, listed.stdout)
+    assert (tmp_path / "here" / "benchbell.db").exists()
