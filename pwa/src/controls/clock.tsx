@@ -1,15 +1,15 @@
 import { digits } from "./moments.ts";
 
-type FigureProps = { readonly ms: number; readonly large?: boolean };
+type FigureProps = { readonly ms: number; readonly large?: boolean; readonly words?: string };
 
 /** What is left, or how long it is over, in figures to be read across the bench. */
-export function Figures({ ms, large = false }: FigureProps) {
+export function Figures({ ms, large = false, words = "to go" }: FigureProps) {
   const over = ms < 0;
   const text = digits(Math.abs(ms));
   return (
     <p role="timer" class={large ? "digits large" : "digits"} data-long={text.length > 7 ? "" : undefined}>
       {text}
-      <small>{over ? "over" : "to go"}</small>
+      <small>{over ? "over" : words}</small>
     </p>
   );
 }

@@ -7,7 +7,7 @@ import { type BuildView, now } from "../live.ts";
 import { showCode } from "../recipe/code.ts";
 import { Missing } from "./missing.tsx";
 import { holding } from "./operation/held.ts";
-import { Again } from "./part/again.tsx";
+import { AgainDeed } from "./part/again.tsx";
 import { Facts } from "./part/facts.tsx";
 import { History } from "./part/history.tsx";
 import { PartTools } from "./part/tools.tsx";
@@ -38,7 +38,7 @@ export function PartScreen({ view, id, oldLabel = false }: PartProps) {
           next={`The part that replaces it has ${showCode(state.code)}. Take this label off.`}
         />
       )}
-      {state.spoiled && <Again view={view} id={id} />}
+      {state.spoiled && <Notice grave icon="spoiled" what="It is spoiled." next="Take its label off." />}
       <p class="code-line">
         <Icon name="label" />
         <span class="code">{showCode(state.code)}</span>
@@ -56,7 +56,7 @@ export function PartScreen({ view, id, oldLabel = false }: PartProps) {
       <Facts view={view} part={part} />
       <PartTools view={view} id={id} />
       <History view={view} id={id} />
-      {!state.spoiled && <NextDeed view={view} next={state.next} />}
+      {state.spoiled ? <AgainDeed view={view} id={id} /> : <NextDeed view={view} next={state.next} />}
     </>
   );
 }

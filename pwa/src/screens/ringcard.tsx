@@ -39,7 +39,7 @@ function Ringing({ ring, others }: { ring: RingingNow; others: number }) {
       <p class="over">{view && fullTitle(view.sheet, ring.operation)}</p>
       <h2 id="ring-what">{ringWords(ring.kind, ring.stage)}</h2>
       <p class="what-now">{ringTask(ring.kind, ring.stage)}</p>
-      {clock && moment(clock) > now.value && <Figures ms={moment(clock) - now.value} large />}
+      {clock?.phase === "running" && moment(clock) > now.value && <Figures ms={moment(clock) - now.value} large />}
       <p class="since">
         Since <time>{clockTime(ring.at, now.value)}</time>, {ago(now.value - ring.at)}
       </p>

@@ -7,6 +7,7 @@ import { type BuildView, now, type RunningClock } from "../../live.ts";
 import { operationPath } from "../paths.ts";
 import { CLOCKS, TOO_COLD } from "../words/clocks.ts";
 import { Marked } from "../words/piece.tsx";
+import { EndClock } from "./endclock.tsx";
 
 type CardProps = { readonly clock: RunningClock; readonly view: BuildView; readonly own?: boolean };
 
@@ -25,7 +26,7 @@ export function ClockCard({ clock, view, own = false }: CardProps) {
       {clock.phase === "due" && clock.most === null ? (
         <p class="now-word">Now</p>
       ) : (
-        <Figures ms={due - now.value} large={urgent} />
+        <Figures ms={due - now.value} large={urgent} words={clock.phase === "due" ? "left" : "to go"} />
       )}
       <Rule from={clock.started} to={due} now={now.value} words={words.name} />
       <p class="meaning">{words[clock.phase]}</p>
@@ -35,6 +36,7 @@ export function ClockCard({ clock, view, own = false }: CardProps) {
           <span>{TOO_COLD}</span>
         </p>
       )}
+      <EndClock clock={clock} view={view} own={own} />
       {!own && (
         <Way to={operationPath(view.id, clock.operation)} class="card-way">
           <Marked view={view} id={clock.operation} />
@@ -45,19 +47,20 @@ export function ClockCard({ clock, view, own = false }: CardProps) {
   );
 }
 
-/** A long wait in one line: it wants nothing soon. */
+/** A long wait in one line, or one that is over: it wants nothing of the hands. */
 export function ClockRow({ clock, view, own = false }: CardProps) {
   const due = moment(clock);
   const words = CLOCKS[clock.kind];
+  const isOver = clock.phase !== "running";
   const until = clockTime(due, now.value);
   const line = (
     <>
       <Icon name={words.icon} />
       <span>
         {own ? words.name : <Marked view={view} id={clock.operation} />}
-        <small>{own ? `${words.running} Until ${until}.` : `${words.name}, until ${until}`}</small>
+        <small>{isOver ? words.due : own ? `${words.running} Until ${until}.` : `${words.name}, until ${until}`}</small>
       </span>
-      <strong class="figure">{digits(due - now.value)}</strong>
+      <strong class="figure">{isOver ? "Now" : digits(due - now.value)}</strong>
     </>
   );
   if (own) return <p class="row-words">{line}</p>;
@@ -75,7 +78,8 @@ export function isUrgent({ kind }: RunningClock): boolean {
 
 const SOON_MS = 4 * 3_600_000;
 
-/** Whether it is worth a card of its own: due, or due within some hours. */
+/** Whether it is worth a card of its own: it asks something of the hands now, or ends within some hours. */
 export function isSoon(clock: RunningClock): boolean {
-  return clock.phase !== "running" || moment(clock) - now.value < SOON_MS;
+  if (clock.phase === "running") return moment(clock) - now.value < SOON_MS;
+  return clock.phase === "late" || CLOCKS[clock.kind].ends !== null;
 }

@@ -1,21 +1,23 @@
 import { Button } from "../../controls/button.tsx";
-import { Notice } from "../../controls/notice.tsx";
 import { type BuildView, record } from "../../live.ts";
 import { BITS, newCode } from "../../recipe/code.ts";
 
 /** A spoiled part is begun again under a new label. */
-export function Again({ view, id }: { view: BuildView; id: string }) {
+export function AgainDeed({ view, id }: { view: BuildView; id: string }) {
   return (
-    <Notice
-      grave
-      icon="spoiled"
-      what="It is spoiled."
-      next="Begin it again: it gets a new label, and what was done to the old one no longer counts."
-    >
-      <Button kind="main" onTap={() => void record(view.id, { kind: "remade", part: id, code: freshCode() }, [id])}>
+    <div class="deeds">
+      <p class="hint">It gets a new label, and what was done to the spoiled one no longer counts.</p>
+      <Button
+        kind="main"
+        icon="plus"
+        onTap={() => {
+          void record(view.id, { kind: "remade", part: id, code: freshCode() }, [id]);
+          scrollTo(0, 0);
+        }}
+      >
         Make it again
       </Button>
-    </Notice>
+    </div>
   );
 }
 

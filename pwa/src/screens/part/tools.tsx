@@ -14,6 +14,7 @@ export function PartTools({ view, id }: { view: BuildView; id: string }) {
   const spoil = (reason: string) => {
     void record(view.id, { kind: "spoiled", part: id, reason }, [id]);
     close();
+    scrollTo(0, 0);
   };
   return (
     <section class="block">

@@ -84,9 +84,10 @@ export const CLOCKS: Readonly<Record<ClockKind, ClockWords>> = {
   rags: {
     name: "Oily rags",
     icon: "warn",
-    running: "Oily rags can catch fire by themselves. Lay them flat outdoors, or in water in a closed metal can.",
-    due: "See to the oily rags now: flat outdoors, or in water in a closed metal can.",
-    late: "See to the oily rags now: flat outdoors, or in water in a closed metal can.",
+    running:
+      "Oily rags can catch fire by themselves. Into a closed metal can with water, or flat and single outdoors; the label first.",
+    due: "See to the oily rags now: into a closed metal can with water, or flat and single outdoors; the label first.",
+    late: "See to the oily rags now: into a closed metal can with water, or flat and single outdoors; the label first.",
     ends: ["Rags are safe", "rags-safe"],
   },
 };

@@ -1,0 +1,20 @@
+import { Button } from "../../controls/button.tsx";
+import { type BuildView, type RunningClock, record } from "../../live.ts";
+import { concerns } from "../operation/steps.ts";
+import { CLOCKS } from "../words/clocks.ts";
+import { operationOf } from "../words/names.ts";
+
+/** Clocks that end beside the operation's own steps: at any time, also after it is done. */
+const BESIDE: ReadonlySet<string> = new Set(["squeeze-out", "rags"]);
+
+type EndProps = { readonly clock: RunningClock; readonly view: BuildView; readonly own: boolean };
+
+/** One tap for what a due clock asks of the hands. own: on its operation's screen, where the main button does the rest. */
+export function EndClock({ clock, view, own }: EndProps) {
+  const ends = CLOCKS[clock.kind].ends;
+  const operation = operationOf(view.sheet, clock.operation);
+  const offered = own ? BESIDE.has(clock.kind) : clock.phase !== "running";
+  if (!ends || !operation || !offered) return null;
+  const what = { kind: ends[1], operation: operation.id } as const;
+  return <Button onTap={() => void record(view.id, what, concerns(operation))}>{ends[0]}</Button>;
+}
