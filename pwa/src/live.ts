@@ -1,78 +1,113 @@
-/** Signals: the one place that holds state on the phone. All moments are server time in whole ms. */
-import { computed, type ReadonlySignal, type Signal, signal } from "@preact/signals";
+/**
+ * Signals: the one place that holds state on the phone. All moments are server time in whole ms.
+ *
+ * What is recorded is shown at once, then kept on the phone, then sent. Trouble on that way shows in `syncing`.
+ */
+import { computed, effect, type ReadonlySignal, type Signal, signal } from "@preact/signals";
 import { type Clock, clocks, type Ring, ringing as ringingOf } from "./bench/clocks.ts";
 import { type Advice, adviceFor } from "./bench/next.ts";
 import type { Raw } from "./bench/read.ts";
-import { type BuildSummary, type BuildView, bearerOf, byAge, SHOP, Shelf, summaryOf } from "./bench/shelf.ts";
+import { type BuildSummary, type BuildView, bearerOf, byAge, isOpen, SHOP, Shelf, summaryOf } from "./bench/shelf.ts";
 import type { ShopState } from "./bench/shop.ts";
+import { dayEnds } from "./phone/day.ts";
+import { everySecond } from "./phone/tick.ts";
+import type { KeptTime } from "./phone/time.ts";
+import { glance, hearServer, keptTime, moment, serverNow, trouble, wind } from "./phone/watch.ts";
 import { type Route, routeOf } from "./route.ts";
-import { newDevice, newId, stampAfter } from "./store/stamp.ts";
+import { steady } from "./steady.ts";
+import { type Database, keep, openDatabase, readBuild, readKept, readMeta, readOpen } from "./store/database.ts";
+import { Keeper, type Page } from "./store/keeper.ts";
+import type { SyncState, SyncView } from "./store/sender.ts";
+import { askForBuild, askSync } from "./store/server.ts";
+import { later, newId, stampAfter } from "./store/stamp.ts";
 import type { Finding, Happening, Stamp } from "./wire.gen.ts";
 
-export type { Advice, BuildSummary, BuildView, Route };
+export type { Advice, BuildSummary, BuildView, Route, SyncState, SyncView };
 export type What = NonNullable<Happening["what"]>;
 export type RunningClock = Clock & { readonly build: string };
 export type RingingNow = Ring & { readonly build: string };
 export type ShopView = ShopState;
-export type SyncView = {
-  readonly waiting: number;
-  readonly since: number | null;
-  readonly state:
-    | "synced"
-    | "sending"
-    | "away"
-    | "refused"
-    | "unpaired"
-    | "page too old"
-    | "server too old"
-    | "phone full";
-  readonly sentence: string;
-};
+export type Started =
+  | { readonly ok: true; readonly id: string }
+  | { readonly ok: false; readonly what: string; readonly next_step: string; readonly findings?: readonly Finding[] };
 
+/** Open builds first, the newest first; after them finished ones that somebody looks at. */
 export const builds: Signal<readonly BuildView[]> = signal([]);
+/** Every build this phone knows of. */
 export const summaries: Signal<readonly BuildSummary[]> = signal([]);
 export const shop: Signal<ShopView> = signal({ settings: {}, readings: [] });
-export const now: Signal<number> = signal(Date.now());
+export const now: Signal<number> = signal(serverNow());
 export const syncing: Signal<SyncView> = signal({ waiting: 0, since: null, state: "synced", sentence: "" });
+/** What is wrong with this phone's own clock, in a sentence. */
 export const clockTrouble: Signal<string | null> = signal(null);
 export const units: Signal<"mm" | "in"> = signal("mm");
 export const route: Signal<Route> = signal(routeOf(globalThis.location?.pathname ?? "/"));
 
-/** Over all builds that are at hand, soonest moment first. */
-export const running: ReadonlySignal<readonly RunningClock[]> = computed(() =>
+/** Over all builds that are at hand, soonest moment first in each. The same list until something changes. */
+export const running: ReadonlySignal<readonly RunningClock[]> = steady(() =>
   builds.value.flatMap(({ id, sheet, bench }) =>
     clocks(sheet, bench, shop.value.readings, now.value).map((clock) => ({ ...clock, build: id })),
   ),
 );
 
-export const ringing: ReadonlySignal<readonly RingingNow[]> = computed(() =>
+/** What rings and was not heard yet. */
+export const ringing: ReadonlySignal<readonly RingingNow[]> = steady(() =>
   builds.value.flatMap(({ id, bench }) => {
     const own = running.value.filter(({ build }) => build === id);
     return ringingOf(bench, own, now.value).map((ring) => ({ ...ring, build: id }));
   }),
 );
 
-export const advice: ReadonlySignal<Advice> = computed(() => adviceFor(builds.value, running.value, now.value, null));
+const minute = computed(() => Math.floor(now.value / 60_000));
 
+/** What is for the hands; looked at anew when something changes, and each minute. */
+export const advice: ReadonlySignal<Advice> = computed(() => {
+  minute.value;
+  const open = builds.value.filter(({ bench }) => isOpen(bench));
+  return adviceFor(open, running.value, now.peek(), dayEnds(shop.value.settings, now.peek()));
+});
+
+const TICK_MS = 250;
+const KEEP_TIME_EACH = 30;
+const WAIT_FOR_BUILD_MS = 10_000;
+
+const chance = (bytes: Uint8Array<ArrayBuffer>) => crypto.getRandomValues(bytes);
 const shelf = new Shelf();
-const device = newDevice((bytes) => crypto.getRandomValues(bytes));
+const opened = new Set<string>();
 let last: Stamp | null = null;
+let desk: { readonly db: Database; readonly device: string; readonly keeper: Keeper } | null = null;
 
-/** Loads a finished build's book too. */
+/** Loads a finished build's book too; null for a build that this phone does not know. */
 export async function openBuild(id: string): Promise<BuildView | null> {
+  await load(id);
+  opened.add(id);
+  if (shelf.view(id) && !builds.value.some((view) => view.id === id)) show(new Set([id]));
   return shelf.view(id);
 }
 
-/** Whose label that is. */
+/** Whose label that is, among the builds at hand. */
 export function findCode(code: string): { build: BuildView; id: string; old: boolean } | null {
   return bearerOf(builds.value, code);
 }
 
-/** Folds at once. Throws never: trouble shows in `syncing`. */
+/** The same, in finished builds too. */
+export async function findOldCode(code: string): Promise<{ build: BuildView; id: string; old: boolean } | null> {
+  const found = findCode(code);
+  const summary = summaries.value.find(({ labels }) => labels.includes(code));
+  if (found || !summary) return found;
+  const build = await openBuild(summary.id);
+  return build && bearerOf([build], code);
+}
+
+/** Shows it at once; done when it is kept. Rejects never: trouble shows in `syncing`. */
 export async function record(build: string, what: What, about: readonly string[]): Promise<void> {
-  last = stampAfter(last, Date.now(), device);
-  const id = newId(last.ms, (bytes) => crypto.getRandomValues(bytes));
-  show(shelf.add([{ id, n: 0, at: last, build, about, what } as Raw]));
+  if (!desk) return;
+  if (!shelf.has(build)) await load(build);
+  last = stampAfter(last, serverNow(), desk.device);
+  const raw: Raw = { id: newId(last.ms, chance), n: 0, at: last, build, about, what };
+  show(shelf.add([raw]));
+  await desk.keeper.keep(raw);
+  await navigator.storage?.persist?.().catch(() => false); // asked with each tap: browsers grant it to pages in use
 }
 
 /** What was recorded by mistake no longer counts. */
@@ -80,39 +115,143 @@ export function undo(build: string, happening: string): Promise<void> {
   return record(build, { kind: "undone", happening }, shelf.find(build, happening)?.about ?? []);
 }
 
-export async function startBuild(
-  _recipe: string,
-  _pieces: number,
-  _name: string,
-): Promise<
-  | { readonly ok: true; readonly id: string }
-  | { readonly ok: false; readonly what: string; readonly next_step: string; readonly findings?: readonly Finding[] }
-> {
-  return { ok: false, what: "The server is away.", next_step: "Start it once the server answers." };
+/** Has the server start a build, and waits until its sheet is here. */
+export async function startBuild(recipe: string, pieces: number, name: string): Promise<Started> {
+  const id = newId(serverNow(), chance);
+  const reply = desk && (await askForBuild({ id, recipe, pieces, name }, desk.device));
+  if (!reply)
+    return {
+      ok: false,
+      what: "The server does not answer.",
+      next_step: "Look whether it runs and this device is on the shop's network, then try again.",
+    };
+  if ("problem" in reply) return { ok: false, ...reply.problem };
+  desk?.keeper.poke();
+  await untilHere(id);
+  return { ok: true, id };
 }
 
-/** Opens what the phone keeps, starts sync, and ticks. */
+/** Opens what the phone keeps, shows it, and begins to talk to the server. */
 export async function start(): Promise<void> {
-  addEventListener("popstate", () => {
-    route.value = routeOf(location.pathname);
-  });
-  setInterval(() => {
-    now.value = Date.now();
-  }, 1000);
+  const db = await openDatabase("benchbell", () => location.reload());
+  const [meta, time, kept] = await Promise.all([readMeta(db, chance), readKept(db, "time"), readKept(db, "units")]);
+  if (time) wind(time as KeptTime);
+  last = meta.stamp;
+  const found = await readOpen(db, serverNow());
+  summaries.value = [...found.summaries].sort(byAge);
+  show(shelf.add(found.raws));
+  units.value = kept === "in" ? "in" : "mm";
+  const keeper = new Keeper(db, page, { after, chance: Math.random });
+  desk = { db, device: meta.device, keeper };
+  effect(() => void keep(db, "units", units.value).catch(console.error));
+  tick(db);
+  watchWindow(keeper);
+  keeper.wake();
 }
 
 /** To another place in the page. */
 export function go(path: string): void {
   if (path !== location.pathname) history.pushState(null, "", path);
-  route.value = routeOf(path);
+  route.value = routeOf(new URL(path, location.href).pathname);
 }
 
+/** The page, as the keeper sees it. */
+const page: Page = {
+  fold: async (came) => {
+    for (const build of new Set(came.map((raw) => raw.build))) await load(build);
+    for (const { at } of came) last = later(last, at);
+    const touched = shelf.add(came);
+    show(touched);
+    return summariesOf(touched);
+  },
+  summaries: (raws) => summariesOf(new Set(raws.map(({ build }) => build))),
+  tell: (view) => {
+    syncing.value = view;
+    if (view.state === "synced") putAway();
+  },
+  ask: async (body, device) => {
+    const sent = moment();
+    const reply = await askSync(body, device);
+    if (reply && "answer" in reply) hearServer(sent, reply.answer.server_time);
+    return reply;
+  },
+};
+
+/** Brings the book of a build that is not at hand; an empty one for a build never heard of. */
+async function load(build: string): Promise<void> {
+  if (desk && !shelf.has(build)) shelf.add(await readBuild(desk.db, build));
+}
+
+/** Takes changed builds into the signals. */
 function show(touched: ReadonlySet<string>): void {
   if (touched.has(SHOP)) shop.value = shelf.shop();
   const views = [...touched].flatMap((build) => shelf.view(build) ?? []);
-  const others = builds.value.filter(({ id }) => !touched.has(id));
-  const told = [...summaries.value.filter(({ id }) => !touched.has(id)), ...views.map(summaryOf)].sort(byAge);
-  const order = new Map(told.map(({ id }, n) => [id, n]));
-  summaries.value = told;
-  builds.value = [...others, ...views].sort((a, b) => (order.get(a.id) ?? 0) - (order.get(b.id) ?? 0));
+  if (views.length === 0) return;
+  summaries.value = [...summaries.value.filter(({ id }) => !touched.has(id)), ...views.map(summaryOf)].sort(byAge);
+  const atHand = new Set([...opened, ...builds.value.map(({ id }) => id)]);
+  const shown = views.filter(({ id, bench }) => isOpen(bench) || atHand.has(id));
+  const order = new Map(summaries.value.map(({ id }, n) => [id, n]));
+  const all = [...builds.value.filter(({ id }) => !touched.has(id)), ...shown];
+  builds.value = all.sort((a, b) => (order.get(a.id) ?? 0) - (order.get(b.id) ?? 0));
+}
+
+function summariesOf(touched: ReadonlySet<string>): readonly BuildSummary[] {
+  return summaries.value.filter(({ id }) => touched.has(id));
+}
+
+/** Lets go of the books of finished builds that nobody looks at. */
+function putAway(): void {
+  const atHand = new Set(builds.value.map(({ id }) => id));
+  for (const { id } of summaries.value) if (!atHand.has(id)) shelf.drop(id);
+}
+
+/** Until the build has come, or the person has waited long enough. */
+function untilHere(id: string): Promise<void> {
+  return new Promise((resolve) => {
+    const giveUp = setTimeout(() => stop(), WAIT_FOR_BUILD_MS);
+    const isHere = computed(() => builds.value.some((view) => view.id === id));
+    const end = effect(() => {
+      if (isHere.value) queueMicrotask(() => stop());
+    });
+    function stop() {
+      end();
+      clearTimeout(giveUp);
+      resolve();
+    }
+  });
+}
+
+/** Time goes on: each second, and smoothly while every second counts. */
+function tick(db: Database): void {
+  let beats = 0;
+  const beat = () => {
+    now.value = glance();
+    clockTrouble.value = trouble();
+  };
+  everySecond(() => {
+    beat();
+    if (++beats % KEEP_TIME_EACH === 0) keep(db, "time", keptTime()).catch(console.error);
+  });
+  const isUrgent = computed(() => running.value.some(({ kind }) => kind === "open" || kind === "pot"));
+  effect(() => {
+    if (!isUrgent.value) return;
+    const timer = setInterval(beat, TICK_MS);
+    return () => clearInterval(timer);
+  });
+}
+
+/** What the window tells: another place, another tab in front, a network again. */
+function watchWindow(keeper: Keeper): void {
+  addEventListener("popstate", () => {
+    route.value = routeOf(location.pathname);
+  });
+  addEventListener("online", () => keeper.poke());
+  document.addEventListener("visibilitychange", () => {
+    if (document.visibilityState === "visible") keeper.wake();
+  });
+}
+
+function after(ms: number, work: () => void): () => void {
+  const timer = setTimeout(work, ms);
+  return () => clearTimeout(timer);
 }

@@ -18,7 +18,7 @@ export type BuildView = {
   readonly bench: Bench;
 };
 
-/** What is known of a build without its book. unknown: happenings that only a newer page can read. */
+/** What is known of a build without its book. unknown: happenings only a newer page can read. labels: all codes. */
 export type BuildSummary = {
   readonly id: string;
   readonly name: string;
@@ -30,6 +30,7 @@ export type BuildSummary = {
   readonly closed: boolean;
   readonly started_ms: number;
   readonly unknown: number;
+  readonly labels: readonly string[];
 };
 
 export class Shelf {
@@ -92,6 +93,7 @@ export function summaryOf({ id, name, sheet, book, bench }: BuildView): BuildSum
     closed: bench.closed,
     started_ms: book.latest("started")?.at.ms ?? 0,
     unknown: bench.unknown,
+    labels: Object.values(bench.parts).flatMap(({ code, old_codes }) => [code, ...old_codes]),
   };
 }
 

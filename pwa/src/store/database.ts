@@ -1,0 +1,153 @@
+/**
+ * What the phone keeps, in IndexedDB.
+ *
+ * Opening reads one summary a build, the happenings of open builds alone, and recent air: years of finished builds
+ * stay where they are until somebody looks at them.
+ */
+import { type DBSchema, type IDBPDatabase, type IDBPTransaction, openDB } from "idb";
+import type { Raw } from "../bench/read.ts";
+import { type BuildSummary, isOpen, SHOP } from "../bench/shelf.ts";
+import type { Stamp } from "../wire.gen.ts";
+import { type Chance, newDevice, newId } from "./stamp.ts";
+
+/**
+ * happenings: to the letter, by shelf and id. outbox: what no server has taken yet, by n. builds: their summaries.
+ * meta: see Meta; and what other rooms keep, by name.
+ */
+interface Shelves extends DBSchema {
+  happenings: { key: [string, string]; value: Raw };
+  outbox: { key: number; value: Raw };
+  builds: { key: string; value: BuildSummary };
+  meta: { key: string; value: unknown };
+}
+
+export type Database = IDBPDatabase<Shelves>;
+
+/**
+ * device: this phone's own name. n: its last number. stamp: the latest made or met here.
+ * after: the last position taken from the server. book: the server's run of positions. taken_to: what it has of ours.
+ */
+export type Meta = {
+  readonly device: string;
+  readonly n: number;
+  readonly stamp: Stamp | null;
+  readonly after: number;
+  readonly book: string;
+  readonly taken_to: number;
+};
+
+const FRESH: Meta = { device: "", n: 0, stamp: null, after: 0, book: "", taken_to: 0 };
+
+/** Air older than this says nothing about any clock that may still run. */
+const RECENT_MS = 60 * 24 * 3_600_000;
+
+/** Opens the phone's store, and makes it on the first day. A newer page in another tab may need this one closed. */
+export function openDatabase(name: string, onBlocking: () => void): Promise<Database> {
+  return openDB<Shelves>(name, 1, {
+    upgrade(db) {
+      db.createObjectStore("happenings");
+      db.createObjectStore("outbox");
+      db.createObjectStore("builds");
+      db.createObjectStore("meta");
+    },
+    blocking(_now, _wanted, event) {
+      (event.target as IDBDatabase).close();
+      onBlocking();
+    },
+  });
+}
+
+type Shelf = "happenings" | "outbox" | "builds" | "meta";
+export type Writing = IDBPTransaction<Shelves, Shelf[], "readwrite">;
+
+/**
+ * All that `work` writes, or nothing of it; done when the disk has it.
+ *
+ * strict: what a person recorded survives a dead battery (the browsers' own choice is "relaxed"). What the server
+ * can give again need not. Rejects with QuotaExceededError when the phone is full.
+ */
+export async function write<Answer>(
+  db: Database,
+  durability: "strict" | "relaxed",
+  work: (tx: Writing) => Promise<Answer>,
+): Promise<Answer> {
+  const tx: Writing = db.transaction(["happenings", "outbox", "builds", "meta"], "readwrite", { durability });
+  const working = work(tx).catch((error: unknown) => {
+    tx.abort();
+    throw error;
+  });
+  const [answer] = await Promise.all([working, tx.done]);
+  return answer;
+}
+
+/** Where a happening lies: its build's shelf, that of the air, or that of the shop. */
+export function shelfOf({ build, what }: Pick<Raw, "build" | "what">): string {
+  if (build !== SHOP) return `build/${build}`;
+  return what.kind === "conditions" ? "air" : "shop";
+}
+
+/** What is kept about this phone; its name is made when it has none yet. */
+export function readMeta(db: Database, chance: Chance): Promise<Meta> {
+  return write(db, "strict", async (tx) => {
+    const meta = await metaIn(tx);
+    if (meta.device) return meta;
+    const device = newDevice(chance);
+    await tx.objectStore("meta").put(device, "device");
+    return { ...meta, device };
+  });
+}
+
+/** The same, inside a transaction. */
+export async function metaIn(tx: Writing): Promise<Meta> {
+  const names = Object.keys(FRESH) as (keyof Meta)[];
+  const values = await Promise.all(names.map((name) => tx.objectStore("meta").get(name)));
+  const found = names.flatMap((name, i) => (values[i] === undefined ? [] : [[name, values[i]]]));
+  return { ...FRESH, ...Object.fromEntries(found) };
+}
+
+/** Changes what is kept about this phone. */
+export async function putMeta(tx: Writing, changed: Partial<Meta>): Promise<void> {
+  await Promise.all(Object.entries(changed).map(([name, value]) => tx.objectStore("meta").put(value, name)));
+}
+
+export type Opened = { readonly summaries: readonly BuildSummary[]; readonly raws: readonly Raw[] };
+
+/** All summaries, and the happenings that matter at the bench now. now: server time, ms. */
+export async function readOpen(db: Database, now: number): Promise<Opened> {
+  const summaries = await db.getAll("builds");
+  const ids = summaries.filter((one) => isOpen(one) || one.unknown > 0).map(({ id }) => id);
+  const shelves = await Promise.all([
+    readShelf(db, "shop"),
+    readShelf(
+      db,
+      "air",
+      newId(Math.max(0, now - RECENT_MS), (bytes) => bytes),
+    ),
+    ...ids.map((id) => readBuild(db, id)),
+  ]);
+  return { summaries, raws: shelves.flat() };
+}
+
+/** All happenings of a build. */
+export function readBuild(db: Database, build: string): Promise<Raw[]> {
+  return readShelf(db, `build/${build}`);
+}
+
+/** Everything on a shelf, from an id on. Ids begin with their time, so later ones stand later. */
+function readShelf(db: Database, shelf: string, from = ""): Promise<Raw[]> {
+  return db.getAll("happenings", IDBKeyRange.bound([shelf, from], [shelf, "\uffff"]));
+}
+
+/** Some other room's own value, by name; undefined when nothing was kept. */
+export function readKept(db: Database, name: string): Promise<unknown> {
+  return db.get("meta", `kept/${name}`);
+}
+
+export async function keep(db: Database, name: string, value: unknown): Promise<void> {
+  await db.put("meta", value, `kept/${name}`);
+}
+
+/** Whether the phone has no room left. */
+export function isFull(error: unknown): boolean {
+  return error instanceof DOMException && error.name === "QuotaExceededError";
+}

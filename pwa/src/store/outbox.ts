@@ -1,0 +1,87 @@
+/** What was recorded here and no server has taken yet. */
+import { compare } from "../bench/book.ts";
+import { type Raw, readable } from "../bench/read.ts";
+import type { BuildSummary } from "../bench/shelf.ts";
+import { type Database, metaIn, putMeta, shelfOf, type Writing, write } from "./database.ts";
+import { later } from "./stamp.ts";
+
+/** The server takes no larger batches. */
+const MOST_HAPPENINGS = 500;
+const MOST_BYTES = 1_500_000;
+
+/** How much waits here, and since when (ms, server time). */
+export type Waiting = { readonly waiting: number; readonly since: number | null };
+
+/**
+ * Writes down what was recorded, each with the next number, in one durable transaction; gives it with its number.
+ *
+ * summaries: what its builds come to. Rejects with QuotaExceededError when the phone is full: then nothing is
+ * written and no number is spent.
+ */
+export function keepRecorded(
+  db: Database,
+  recorded: readonly Raw[],
+  summaries: readonly BuildSummary[],
+): Promise<readonly Raw[]> {
+  return write(db, "strict", async (tx) => {
+    const { n, stamp } = await metaIn(tx);
+    const numbered = recorded.map((raw, i) => ({ ...raw, n: n + i + 1 }));
+    const last = numbered.reduce((latest, { at }) => later(latest, at), stamp);
+    await Promise.all([
+      putHappenings(tx, numbered),
+      putSummaries(tx, summaries),
+      ...numbered.map((raw) => tx.objectStore("outbox").put(raw, raw.n)),
+      putMeta(tx, { n: n + numbered.length, stamp: last }),
+    ]);
+    return numbered;
+  });
+}
+
+/** The next batch to send, in order of numbers. */
+export async function nextBatch(db: Database): Promise<readonly Raw[]> {
+  const unsent = await db.getAll("outbox", undefined, MOST_HAPPENINGS);
+  let bytes = 0;
+  const over = unsent.findIndex((raw) => {
+    bytes += new TextEncoder().encode(JSON.stringify(raw)).length;
+    return bytes > MOST_BYTES;
+  });
+  return over < 0 ? unsent : unsent.slice(0, Math.max(1, over));
+}
+
+export async function waitingIn(db: Database): Promise<Waiting> {
+  const [waiting, [first]] = await Promise.all([db.count("outbox"), db.getAll("outbox", undefined, 1)]);
+  return { waiting, since: first?.at.ms ?? null };
+}
+
+/** Lets go of what the server has safely on its disk. */
+export async function dropTaken(tx: Writing, takenTo: number): Promise<void> {
+  await Promise.all([
+    tx.objectStore("outbox").delete(IDBKeyRange.upperBound(takenTo)),
+    putMeta(tx, { taken_to: takenTo }),
+  ]);
+}
+
+/**
+ * Fills the outbox anew with everything here that the server lacks, numbered from `takenTo` + 1.
+ *
+ * For a server that was restored, and for a phone that was restored or paired anew. What other devices recorded and
+ * the server lost goes too. known: ids of all that the server has.
+ */
+export async function refill(tx: Writing, takenTo: number, known: ReadonlySet<string>): Promise<void> {
+  const here = await tx.objectStore("happenings").getAll();
+  const lacking = here.filter(({ id }) => !known.has(id)).sort((a, b) => compare(readable(a), readable(b)));
+  const numbered = lacking.map((raw, i) => ({ ...raw, n: takenTo + i + 1 }));
+  await tx.objectStore("outbox").clear();
+  await Promise.all([
+    ...numbered.map((raw) => tx.objectStore("outbox").put(raw, raw.n)),
+    putMeta(tx, { n: takenTo + numbered.length, taken_to: takenTo }),
+  ]);
+}
+
+export async function putHappenings(tx: Writing, raws: readonly Raw[]): Promise<void> {
+  await Promise.all(raws.map((raw) => tx.objectStore("happenings").put(raw, [shelfOf(raw), raw.id])));
+}
+
+export async function putSummaries(tx: Writing, summaries: readonly BuildSummary[]): Promise<void> {
+  await Promise.all(summaries.map((summary) => tx.objectStore("builds").put(summary, summary.id)));
+}
