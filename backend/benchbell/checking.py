@@ -40,7 +40,7 @@ def add_to(subparsers: Any) -> None:
 def run_check(args: argparse.Namespace) -> int:
     """Findings of each recipe; 1 when one has an error."""
     if args.schema:
-        print_json(msgspec.json.schema(Recipe) | {"$schema": "https://json-schema.org/draft/2020-12/schema"})
+        print_json(schema())
         return 0
     if not args.recipe:
         raise Refused("No recipe is named.", "Write benchbell check recipes/NAME.toml.")
@@ -52,6 +52,11 @@ def run_check(args: argparse.Namespace) -> int:
         for sheet in sheets:
             print(told(sheet))
     return 1 if any(has_error(sheet) for sheet in sheets) else 0
+
+
+def schema() -> dict[str, Any]:
+    """The JSON Schema of the recipe language, for editors that complete and check as one types."""
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **msgspec.json.schema(Recipe)}
 
 
 def run_sheet(args: argparse.Namespace) -> int:

@@ -106,7 +106,7 @@ def in_text(value: str, form: kinds.StrType, path: Path) -> Iterator[Misfit]:
     elif form.max_length is not None and len(value) > form.max_length:
         what = f"has {len(value)} characters, wanted are {form.max_length} at most."
         yield Misfit(path, what, "Say it in fewer words.")
-    elif form.pattern is not None and not re.search(form.pattern, value):
+    elif form.pattern is not None and not re.fullmatch(form.pattern, value):
         allowed, next_step = PATTERNS[form.pattern]
         yield Misfit(path, f"is “{shortened(value)}”, wanted are {allowed}.", next_step)
 

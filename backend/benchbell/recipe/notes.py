@@ -45,8 +45,8 @@ def use_one_of(name: str, known: Iterable[str]) -> str:
     """A next step for a name nobody knows: the nearest there are, else the first few."""
     names = sorted(known)
     near = get_close_matches(name, names, n=3) or names[:MOST_NAMES]
-    more = " …" if near == names[:MOST_NAMES] and len(names) > MOST_NAMES else ""
-    return f"Use one of: {', '.join(near)}{more}." if near else "There is none yet: add it first."
+    more = ", …" if near == names[:MOST_NAMES] and len(names) > MOST_NAMES else ""
+    return f"Use one of: {', '.join(near)}{more or '.'}" if near else "There is none yet: add it first."
 
 
 def shortened(text: str, most: int = 40) -> str:

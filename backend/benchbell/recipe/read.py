@@ -2,6 +2,7 @@
 
 import re
 import tomllib
+from itertools import islice
 from typing import Any
 
 import msgspec
@@ -16,19 +17,23 @@ MOST_BYTES = 1_000_000
 MOST_DOTS = 50
 """In one key; a reader of TOML takes time with the square of them."""
 
+MOST_MISFITS = 200
+"""Said of one recipe; who has more starts with those."""
+
 KINDS = {"part": "Part", "setup": "Setup", "operation": "Operation", "size": "Size"}
 
 IN_PLAIN_WORDS = {
     r"Illegal character '\n'": "A text is not closed on its line",
     "Cannot overwrite a value": "This key is there twice",
+    "Cannot declare": "This table is there twice",
     "Invalid value": "A value is missing, or a text stands without quotes",
     "Invalid statement": "This is neither a key with its value nor a table",
 }
-"""What the reader of TOML says, for those who never read its rules."""
+"""What the reader of TOML says begins so; for those who never read its rules."""
 
 _FORM = type_info(Recipe)
 _byte_order_mark = "\ufeff"
-_long_key = re.compile(rf"(?:[\w\"'-]++[ \t]*+\.[ \t]*+){{{MOST_DOTS}}}")
+_long_key = re.compile(rf"(?<![\w\"'-])(?:[\w\"'-]++[ \t]*+\.[ \t]*+){{{MOST_DOTS}}}")
 _place = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)")
 
 
@@ -40,7 +45,7 @@ def read(text: str, file: str) -> tuple[Recipe | None, Notes]:
     if table is None:
         return None, notes
     notes.lines = lines_of(text)
-    for misfit in misfits(table, _FORM):
+    for misfit in islice(misfits(table, _FORM), MOST_MISFITS):
         notes.error("form", misfit.path, f"{name_of(table, misfit.path)} {misfit.what}", misfit.next_step)
     return (msgspec.convert(table, Recipe) if notes.sound else None), notes
 
@@ -84,7 +89,7 @@ def not_toml(text: str, message: str, notes: Notes) -> None:
     notes.lines[("toml",)] = 1 if found is None else int(found[1] or last)
     column = f" at column {found[2]}" if found and found[2] else ""
     said = _place.sub("", message)
-    said = IN_PLAIN_WORDS.get(said, said)
+    said = next((plain for words, plain in IN_PLAIN_WORDS.items() if said.startswith(words)), said)
     notes.error(
         "not-toml",
         ("toml",),

@@ -1,0 +1,21 @@
+from benchbell.recipe.clamping import Joint, joints_of
+from benchbell.recipe.named import named_sizes
+from benchbell.recipe.read import read
+from small_recipes import FIT, PARTS, glue
+
+
+def joints(rows):
+    """The joints of a glue-up written so."""
+    text = PARTS.replace("[[part]]", '[size]\ntenon = "30 mm"\n\n[[part]]', 1) + FIT + glue(f", joints = [{rows}]")
+    recipe, notes = read(text, "joints.toml")
+    _, names = named_sizes(recipe, {}, notes)
+
+    return joints_of(recipe.operation[-1], 1, names, notes)
+
+
+def test_a_joint_is_an_area_reckoned_with_the_named_sizes():
+    assert joints('{ area = "2 * tenon * 60 mm", count = 8 }') == [Joint(3600, 8, None, None)]
+
+
+def test_a_glue_line_has_its_length_and_how_far_the_clamps_are_from_it():
+    assert joints('{ area = "1 m * 25 mm", length = "1 m", depth = "2 in" }') == [Joint(25000, 1, 1000, 50.8)]

@@ -1,0 +1,79 @@
+from benchbell.recipe.compiler import compile_text
+from benchbell.recipe.holds import contents
+from benchbell.recipe.sheet import Hold
+from benchbell.trade.stations import station_named
+from hypothesis import given
+from hypothesis import strategies as st
+from random_recipes import recipes
+from small_recipes import FIT, PARTS, glue, operations, work
+
+FRAME = PARTS + FIT + glue()
+
+
+def holds(text):
+    """By operation's name, what it is held by."""
+    return {name: op.holds for name, op in operations(text).items()}
+
+
+def test_a_machine_waits_until_the_joint_has_rested():
+    text = FRAME + work("trim", ["frame"], 'station = "table saw"')
+
+    assert holds(text)["trim"] == (Hold("A/glue", "rest"),)
+
+
+def test_handwork_does_not_wait_for_that():
+    text = FRAME + work("pare", ["frame"], 'station = "hand tools"')
+
+    assert holds(text)["pare"] == ()
+
+
+def test_a_machine_further_down_the_line_waits_too():
+    text = FRAME + work("pare", ["frame"], 'station = "bench"') + work("trim", ["frame"], 'station = "table saw"')
+
+    assert holds(text)["trim"] == (Hold("A/glue", "rest"),)
+
+
+def test_a_wait_holds_what_comes_next_on_the_part_alone():
+    text = PARTS + work("stain", ["leg"], 'wait = "1 d"') + work("sand", ["leg"]) + work("look", ["leg"])
+
+    assert holds(text) == {"stain": (), "sand": (Hold("A/stain", "rest"),), "look": ()}
+
+
+def test_the_next_coat_waits_for_the_window_and_handling_for_the_last():
+    text = FRAME + work("oil", ["frame"], 'coat = { with = "hardwax-oil", coats = 2 }') + work("pack", ["frame"])
+
+    assert holds(text)["oil-2"] == (Hold("A/oil-1", "recoat"),)
+    assert holds(text)["pack"] == (Hold("A/oil-2", "rest"),)
+
+
+def test_a_second_finish_makes_the_first_one_wait_for_its_recoat():
+    seal = work("seal", ["frame"], 'coat = { with = "shellac" }')
+    text = FRAME + seal + work("varnish", ["frame"], 'coat = { with = "waterborne" }')
+    clocks = {name: [clock.kind for clock in op.clocks] for name, op in operations(text).items()}
+
+    assert clocks["seal"] == ["recoat"]
+    assert clocks["varnish"] == ["rest", "cure"]
+    assert holds(text)["varnish"] == (Hold("A/seal", "recoat"),)
+
+
+@given(recipes(), st.integers(1, 2))
+def test_holds_name_clocks_of_earlier_operations(text, pieces):
+    clocks = {}
+    for op in compile_text(text, "random.toml", pieces).operations:
+        for hold in op.holds:
+            assert hold.clock in clocks[hold.operation]
+        clocks[op.id] = {clock.kind for clock in op.clocks}
+
+
+@given(recipes(), st.integers(1, 2))
+def test_every_machine_waits_for_every_joint_it_touches(text, pieces):
+    sheet = compile_text(text, "random.toml", pieces)
+    inside = contents(sheet.parts, sheet.assemblies)
+    joints = []
+    for op in sheet.operations:
+        touched = {one for part in op.parts for one in inside[part]}
+        wanted = {id for id, parts in joints if parts & touched}
+        if station_named(op.station).kind == "machine":
+            assert {hold.operation for hold in op.holds if hold.operation in dict(joints)} == wanted
+        if op.step == "glue-up":
+            joints.append((op.id, {*op.parts, *((op.makes,) if op.makes else ())}))

@@ -1,0 +1,95 @@
+import pytest
+from benchbell.recipe.sheet import Item, Material
+from small_recipes import TITLE, compiled, work
+
+# 1 board foot = 144 cubic inches; 1 in = 25.4 mm exactly: 0.002359737 m³.
+BOARD_FOOT_M3 = 0.0254**3 * 144
+
+
+def part(id, size, keys):
+    named = ", ".join(f'"{text}"' for text in size)
+    return f'\n[[part]]\nid = "{id}"\nsize = [{named}]\n{keys}\n'
+
+
+def cut(*parts, allowance=0, pieces=1, head="", tail=""):
+    """The cut summary of parts given as text."""
+    text = TITLE + f"allowance = {allowance}\n{head}" + "".join(parts) + work("saw", ["a"]) + tail
+    return compiled(text, pieces)
+
+
+def test_solid_wood_is_summed_by_stock_in_board_feet_and_cubic_metres():
+    ash = 'stock = "white ash"'
+    sheet = cut(part("a", ["8 ft", "6 1/4 in", "2 in"], ash), part("b", ["1 ft", "1 ft", "1 in"], f"{ash}\ncount = 3"))
+    [row] = sheet.materials
+
+    # 2 in x 6 1/4 in x 8 ft is 8.33 board feet by plain volume; each of the others is one.
+    assert row.amount == pytest.approx(8 + 1 / 3 + 3)
+    assert (row.stock, row.unit, row.parts) == ("white ash", "board feet", 4)
+    assert row.cubic_m == pytest.approx(row.amount * BOARD_FOOT_M3)
+
+
+def test_the_allowance_is_on_top():
+    bare, with_waste = (
+        cut(part("a", ["1 m", "100 mm", "25 mm"], 'stock = "cherry"'), allowance=percent).materials[0]
+        for percent in (0, 35)
+    )
+
+    assert with_waste.amount == pytest.approx(1.35 * bare.amount)
+    assert with_waste.cubic_m == pytest.approx(0.0025 * 1.35)
+    assert with_waste.allowance_percent == 35
+
+
+def test_woods_are_told_apart_and_so_are_pieces_counted():
+    sheet = cut(
+        part("a", ["1 m", "100 mm", "25 mm"], 'stock = "cherry"'),
+        part("b", ["1 m", "100 mm", "25 mm"], 'stock = "ash"'),
+        part("c", ["1 m", "100 mm", "25 mm"], 'stock = "ash"\nonce = true'),
+        pieces=4,
+    )
+
+    assert [(row.stock, row.parts) for row in sheet.materials] == [("ash", 5), ("cherry", 4)]
+
+
+def test_sheets_are_summed_by_area_and_thickness():
+    ply = 'stock = "birch plywood"\nmaterial = "sheet"'
+    sheet = cut(
+        part("a", ["600 mm", "400 mm", "12 mm"], f"{ply}\ncount = 2"),
+        part("b", ["500 mm", "400 mm", "12 mm"], ply),
+        part("c", ["500 mm", "400 mm", "6 mm"], ply),
+    )
+
+    assert [(row.stock, row.unit, row.amount) for row in sheet.materials] == [
+        ("birch plywood, 12 mm", "m²", pytest.approx(0.68)),
+        ("birch plywood, 6 mm", "m²", pytest.approx(0.2)),
+    ]
+
+
+@pytest.mark.parametrize(("edges", "mm"), [("one long", 600), ("two long", 1200), ("all", 2000)])
+def test_lipped_edges_are_summed_by_length(edges, mm):
+    ply = f'stock = "birch plywood"\nmaterial = "sheet"\nedges = "{edges}"'
+    sheet = cut(part("a", ["600 mm", "400 mm", "18 mm"], f"{ply}\ncount = 2"), allowance=10)
+
+    assert sheet.materials[-1] == Material("lipping", "other", pytest.approx(2 * mm * 1.1), "mm", 0, 0, 10)
+
+
+def test_other_stock_is_summed_by_length():
+    sheet = cut(part("a", ["7 ft"], 'stock = "brass rod"\nmaterial = "other"\ncount = 2'))
+
+    assert sheet.materials == (Material("brass rod", "other", 14 * 304.8, "mm", 0, 2, 0),)
+
+
+def test_hardware_is_counted_for_every_piece_unless_it_is_there_once():
+    tail = """
+[[hardware]]
+name = "screw 4 × 30 mm"
+count = 8
+
+[[consumable]]
+name = "oil"
+count = 0.2
+unit = "l"
+once = true
+"""
+    sheet = cut(part("a", ["1 m", "100 mm", "25 mm"], 'stock = "ash"'), pieces=3, tail=tail)
+
+    assert sheet.hardware == (Item("screw 4 × 30 mm", 24, ""), Item("oil", 0.2, "l"))
