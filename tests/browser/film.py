@@ -6,10 +6,11 @@ from pathlib import Path
 import numpy
 import pypdfium2
 from benchbell.labels.qr import best_square
-from PIL import Image
+from PIL import Image, ImageOps
 
 FRAME = (640, 480)
-FRAMES_A_SECOND = 10
+BOARD = 110
+FRAMES_A_SECOND = 20
 
 
 class View:
@@ -21,7 +22,7 @@ class View:
 
     def picture(self) -> Image.Image:
         """The frame, in grey."""
-        frame = Image.new("L", FRAME, 110)
+        frame = Image.new("L", FRAME, BOARD)
         several = len(self.labels) > 1
         for number, label in enumerate(self.labels):
             width = (FRAME[0] - 30) // len(self.labels) if several else 440
@@ -42,14 +43,14 @@ def bare_square(text: str) -> Image.Image:
     return Image.fromarray(numpy.kron(numpy.where(rows, 0, 255), numpy.ones((12, 12))).astype(numpy.uint8))
 
 
-def film(file: Path, views: Sequence[View]) -> list[str]:
+def film(file: Path, views: Sequence[View], frame: tuple[int, int] = FRAME) -> list[str]:
     """Write the film as YUV4MPEG2; gives the browser's switches that make it the camera's picture."""
-    width, height = FRAME
-    grey = numpy.full(width * height // 2, 128, dtype=numpy.uint8).tobytes()
+    grey = numpy.full(frame[0] * frame[1] // 2, 128, dtype=numpy.uint8).tobytes()
     with file.open("wb") as out:
-        out.write(f"YUV4MPEG2 W{width} H{height} F{FRAMES_A_SECOND}:1 Ip A1:1 C420jpeg\n".encode())
+        out.write(f"YUV4MPEG2 W{frame[0]} H{frame[1]} F{FRAMES_A_SECOND}:1 Ip A1:1 C420jpeg\n".encode())
         for view in views:
-            frame = b"FRAME\n" + numpy.asarray(view.picture()).tobytes() + grey
+            picture = ImageOps.pad(view.picture(), frame, Image.Resampling.BICUBIC, color=BOARD)
+            one = b"FRAME\n" + numpy.asarray(picture).tobytes() + grey
             for _ in range(round(view.seconds * FRAMES_A_SECOND)):
-                out.write(frame)
+                out.write(one)
     return ["--use-fake-device-for-media-stream", f"--use-file-for-fake-video-capture={file.resolve()}"]

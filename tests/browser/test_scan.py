@@ -1,35 +1,19 @@
 """Labels before the camera: a film of printed labels stands in for it."""
 
-import json
 import re
-import urllib.request
 from contextlib import contextmanager
-from urllib.parse import urlencode
 
 import pytest
 from browser.conftest import PHONE, QUIET, open_page, until
-from browser.film import View, bare_square, film, printed_label
+from browser.film import View, bare_square, film
 from browser.maker import expect_synced, open_operation, tap
+from browser.stool import Stool
 from playwright.sync_api import Page, expect, sync_playwright
-
-BUILD = "01936b00-0000-7000-8000-0000000000aa"
 
 
 @pytest.fixture
 def stool(server):
-    """A step stool begun at the server: makes the pictures of its labels, by id or code."""
-    wanted = {"id": BUILD, "recipe": "step-stool", "pieces": 1, "name": "Stool"}
-    request = urllib.request.Request(f"{server.url}/builds", json.dumps(wanted).encode(), method="POST")
-    with urllib.request.urlopen(request) as answer:
-        codes = json.load(answer)["codes"]
-
-    def label(name):
-        query = urlencode({"only": name, "paper": "roll 64 mm", "size": "38 mm"})
-        with urllib.request.urlopen(f"{server.url}/builds/{BUILD}/labels.pdf?{query}") as pdf:
-            return printed_label(pdf.read())
-
-    label.codes = codes
-    return label
+    return Stool(server.url)
 
 
 @pytest.fixture
@@ -70,7 +54,7 @@ def said(page: Page):
 
 
 def test_a_label_opens_its_part_with_no_network(filmed, stool, server):
-    with filmed(View(1, stool("A/side-2"))) as phone:
+    with filmed(View(1, stool.label("A/side-2"))) as phone:
         server.kill()
         scan(phone)
 
@@ -78,7 +62,7 @@ def test_a_label_opens_its_part_with_no_network(filmed, stool, server):
 
 
 def test_of_several_labels_the_tapped_one_opens(filmed, stool):
-    with filmed(View(1, stool("A/side-1"), stool("A/rail"))) as phone:
+    with filmed(View(1, stool.label("A/side-1"), stool.label("A/rail"))) as phone:
         scan(phone)
         phone.locator("[aria-label='Labels in view']").get_by_role("button", name="Rail").click()
 
@@ -86,7 +70,7 @@ def test_of_several_labels_the_tapped_one_opens(filmed, stool):
 
 
 def test_an_outline_can_be_tapped_too(filmed, stool):
-    with filmed(View(1, stool("A/side-1"), stool("A/rail"))) as phone:
+    with filmed(View(1, stool.label("A/side-1"), stool.label("A/rail"))) as phone:
         scan(phone)
         phone.locator(".view polygon").nth(1).click()
 
@@ -95,11 +79,11 @@ def test_an_outline_can_be_tapped_too(filmed, stool):
 
 def test_parts_are_ticked_in_a_row_without_leaving_the_camera(filmed, stool):
     views = [
-        View(1.5, stool("A/side-1")),
+        View(1.5, stool.label("A/side-1")),
         View(1),
-        View(1.5, stool("A/side-2")),
+        View(1.5, stool.label("A/side-2")),
         View(1),
-        View(1.5, stool("A/rail")),
+        View(1.5, stool.label("A/rail")),
         View(1),
     ]
     with filmed(*views) as phone:
@@ -123,7 +107,7 @@ def test_parts_are_ticked_in_a_row_without_leaving_the_camera(filmed, stool):
     ],
 )
 def test_two_parts_are_asked_whether_they_meet(filmed, stool, other, verdict):
-    with filmed(View(1.5, stool("A/side-1")), View(1.5, stool(other))) as phone:
+    with filmed(View(1.5, stool.label("A/side-1")), View(1.5, stool.label(other))) as phone:
         scan(phone, "Do they meet?")
 
         expect(phone.locator(".answers")).to_contain_text("Now scan what it should meet")
@@ -145,7 +129,7 @@ def test_a_label_of_another_shop_is_told_from_ours(filmed):
 
 
 def test_a_stations_label_opens_its_queue(filmed, stool):
-    with filmed(View(1, stool("mitre saw"))) as phone:
+    with filmed(View(1, stool.label("mitre saw"))) as phone:
         scan(phone)
 
         expect(heading(phone, "Mitre saw")).to_be_visible()

@@ -2,7 +2,7 @@
 
 /** Tone in Hz, and the buzz in ms on and off. */
 const GOOD = { hz: 1320, buzz: [35] };
-const BAD = { hz: 196, buzz: [70, 60, 70] };
+const BAD = { hz: 523, buzz: [70, 60, 70] };
 
 const SECONDS = 0.12;
 const LOUDNESS = 0.2;

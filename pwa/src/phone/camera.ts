@@ -1,6 +1,7 @@
 /** The camera: opening it, its lamp, and what labels it sees. */
 import { Refused } from "../findings.ts";
-import type { Seen } from "./reading.ts";
+import type { Part } from "./grey.ts";
+import type { Point, Seen } from "./reading.ts";
 import type { Look, Outcome } from "./scanner.worker.ts";
 
 export type { Point, Seen } from "./reading.ts";
@@ -19,9 +20,6 @@ export type Camera = {
 export type Region = { readonly x: number; readonly y: number; readonly width: number; readonly height: number };
 
 export const WHOLE: Region = { x: 0, y: 0, width: 1, height: 1 };
-
-/** Longest side of what the reader gets, in pixels: a module of a label in hand is still four of them. */
-const LONGEST = 960;
 
 const WANTED: MediaTrackConstraints = {
   facingMode: { ideal: "environment" },
@@ -100,8 +98,8 @@ export function watch(
       if (!going || document.hidden || !camera.video.videoWidth) continue;
       const seen = await look(camera.video, region(), lifted);
       if (going) onSeen(seen);
-      // Clean labels read at the first look; what stays unread gets the other one in turn.
-      lifted = seen.length === 0 && !lifted;
+      // What stays unread gets the other look in turn; what is read is looked at in the same way again.
+      if (seen.length === 0) lifted = !lifted;
     }
   };
   run().catch((error: unknown) => {
@@ -121,20 +119,20 @@ function nextFrame(video: HTMLVideoElement): Promise<unknown> {
 
 /** One look at a region of the frame. */
 async function look(video: HTMLVideoElement, region: Region, lifted: boolean): Promise<Seen[]> {
-  const wide = video.videoWidth * region.width;
-  const high = video.videoHeight * region.height;
-  const scale = Math.min(1, LONGEST / Math.max(wide, high));
-  const [left, top] = [video.videoWidth * region.x, video.videoHeight * region.y];
-  const size = { resizeWidth: Math.round(wide * scale), resizeHeight: Math.round(high * scale) };
-  const picture = await createImageBitmap(video, left, top, wide, high, size);
-  const seen = await ask(picture, lifted);
-  return seen.map(({ text, corners }) => ({
-    text,
-    corners: corners.map(([x, y]) => [
-      region.x + (x / size.resizeWidth) * region.width,
-      region.y + (y / size.resizeHeight) * region.height,
-    ]),
-  }));
+  const { videoWidth: wide, videoHeight: high } = video;
+  const part = { x: region.x * wide, y: region.y * high, width: region.width * wide, height: region.height * high };
+  const seen = await ask(await frameOf(video), part, lifted);
+  return seen.map(({ text, corners }) => ({ text, corners: corners.map(([x, y]): Point => [x / wide, y / high]) }));
+}
+
+/** The frame itself where the browser hands it out upright: taking it costs nothing on the page's thread. */
+async function frameOf(video: HTMLVideoElement): Promise<VideoFrame | ImageBitmap> {
+  if ("VideoFrame" in globalThis) {
+    const frame = new VideoFrame(video);
+    if (frame.displayWidth === video.videoWidth && frame.displayHeight === video.videoHeight) return frame;
+    frame.close();
+  }
+  return createImageBitmap(video);
 }
 
 let worker: Worker | null = null;
@@ -147,9 +145,9 @@ export function warm(): Worker {
 }
 
 /** What the reader sees in the picture, which is handed over to it. Throws when it cannot look at all. */
-function ask(picture: ImageBitmap, lifted: boolean): Promise<readonly Seen[]> {
+function ask(picture: VideoFrame | ImageBitmap, part: Part, lifted: boolean): Promise<readonly Seen[]> {
   const reader = warm();
-  const question: Look = { n: ++asked, picture, lifted };
+  const question: Look = { n: ++asked, picture, part, lifted };
   return new Promise((resolve, reject) => {
     const done = () => {
       reader.removeEventListener("message", hear);

@@ -7,21 +7,28 @@ export type Point = readonly [number, number];
 /** A square that was read: what it holds, and its corners, from its own top left one on, with the sun. */
 export type Seen = { readonly text: string; readonly corners: readonly Point[] };
 
-/** A picture: 4 bytes a pixel, red first. */
-export type Picture = Pick<ImageData, "data" | "width" | "height">;
+/** A grey picture: one byte a pixel, row by row, 0 for black. */
+export type Grey = { readonly data: Uint8ClampedArray; readonly width: number; readonly height: number };
 
 /** "QRCode" would be a whole family, whose smallest members are found in mere noise. */
 const OPTIONS: ReaderOptions = { formats: ["QRCodeModel2"], maxNumberOfSymbols: 12 };
 
 /** Every square in the picture, corners in pixels. */
-export async function squaresIn(picture: Picture): Promise<Seen[]> {
-  const results = await readBarcodes(picture as ImageData, OPTIONS);
+export async function squaresIn(picture: Grey): Promise<Seen[]> {
+  const results = await readBarcodes(coloured(picture) as ImageData, OPTIONS);
   return results
     .filter((result) => result.isValid)
     .map(({ text, position: { topLeft, topRight, bottomRight, bottomLeft } }) => ({
       text,
       corners: [topLeft, topRight, bottomRight, bottomLeft].map(({ x, y }): Point => [x, y]),
     }));
+}
+
+/** The picture with four bytes a pixel, as the library takes it. */
+function coloured({ data, width, height }: Grey): Pick<ImageData, "data" | "width" | "height"> {
+  const pixels = new Uint32Array(data.length);
+  for (let i = 0; i < data.length; i++) pixels[i] = 0xff000000 | ((data[i] as number) * 0x010101);
+  return { data: new Uint8ClampedArray(pixels.buffer), width, height };
 }
 
 /** Of the way from the darkest to the lightest: what is lighter counts as white. */
@@ -36,27 +43,21 @@ const STRAY = 0.02;
  * Glue, oil and dust that one can see through make paper grey but leave ink black: what defeats the reader's
  * own threshold is gone. A glare is worse for it, so this is for a second look.
  */
-export function lift(picture: Picture): Picture {
-  const [dark, light] = range(picture.data);
+export function lift(picture: Grey): Grey {
+  const { data } = picture;
+  const [dark, light] = range(data);
   const level = Uint8ClampedArray.from({ length: 256 }, (_, value) =>
     light > dark ? ((value - dark) / (WHITE_FROM * (light - dark))) * 255 : value,
   );
-  const { data } = picture;
-  for (let i = 0; i < data.length; i += 4) {
-    data[i] = data[i + 1] = data[i + 2] = level[data[i + 1] as number] as number;
-  }
+  for (let i = 0; i < data.length; i++) data[i] = level[data[i] as number] as number;
   return picture;
 }
 
-/** The darkest and the lightest green in every fourth pixel, strays left out. */
+/** The darkest and the lightest of every fourth pixel, strays left out. */
 function range(data: Uint8ClampedArray): [number, number] {
   const count = new Uint32Array(256);
-  let all = 0;
-  for (let i = 1; i < data.length; i += 16) {
-    count[data[i] as number] = (count[data[i] as number] as number) + 1;
-    all++;
-  }
-  const stray = all * STRAY;
+  for (let i = 0; i < data.length; i += 4) count[data[i] as number] = (count[data[i] as number] as number) + 1;
+  const stray = (data.length / 4) * STRAY;
   return [edge(count, stray, 0, 1), edge(count, stray, 255, -1)];
 }
 

@@ -6,19 +6,25 @@
  */
 import { prepareZXingModule } from "zxing-wasm/reader";
 import wasm from "zxing-wasm/reader/zxing_reader.wasm?url";
+import { greyOf, type Part } from "./grey.ts";
 import { lift, type Point, type Seen, squaresIn } from "./reading.ts";
 
-/** A picture to look at. lifted: the second look, for dirt. */
-export type Look = { readonly n: number; readonly picture: ImageBitmap; readonly lifted: boolean };
+/** A picture, the part of it to look at in its pixels, and whether this is the second look, for dirt. */
+export type Look = {
+  readonly n: number;
+  readonly picture: VideoFrame | ImageBitmap;
+  readonly part: Part;
+  readonly lifted: boolean;
+};
 
-/** What was seen, corners in pixels, or why nothing could be. */
+/** What was seen, corners in pixels of the picture, or why nothing could be. */
 export type Outcome = { readonly n: number; readonly seen: readonly Seen[]; readonly trouble?: string };
 
 type Found = {
   readonly rawValue: string;
   readonly cornerPoints: readonly { readonly x: number; readonly y: number }[];
 };
-type Detector = { detect(picture: ImageBitmap): Promise<readonly Found[]> };
+type Detector = { detect(picture: VideoFrame | ImageBitmap): Promise<readonly Found[]> };
 type Detectors = { new (options: { formats: string[] }): Detector; getSupportedFormats(): Promise<string[]> };
 
 // From our own server, never from the address the library has built in.
@@ -28,8 +34,6 @@ prepareZXingModule({
 });
 
 let own: Promise<Detector | null> = ownDetector();
-const canvas = new OffscreenCanvas(1, 1);
-const context = canvas.getContext("2d", { willReadFrequently: true });
 
 addEventListener("message", ({ data }: MessageEvent<Look>) => {
   void look(data)
@@ -40,25 +44,23 @@ addEventListener("message", ({ data }: MessageEvent<Look>) => {
     });
 });
 
-async function look({ n, picture, lifted }: Look): Promise<Outcome> {
+async function look({ n, picture, part, lifted }: Look): Promise<Outcome> {
   const seen = lifted ? [] : await byBrowser(picture);
-  return { n, seen: seen.length ? seen : await byOurs(picture, lifted) };
+  return { n, seen: seen.length ? seen : await byOurs(picture, part, lifted) };
 }
 
-async function byOurs(picture: ImageBitmap, lifted: boolean): Promise<Seen[]> {
-  if (!context) throw new Error("no canvas to read pixels from");
-  const { width, height } = picture;
-  if (canvas.width !== width || canvas.height !== height) {
-    canvas.width = width;
-    canvas.height = height;
-  }
-  context.drawImage(picture, 0, 0);
-  const pixels = context.getImageData(0, 0, width, height);
-  return squaresIn(lifted ? lift(pixels) : pixels);
+async function byOurs(picture: VideoFrame | ImageBitmap, part: Part, lifted: boolean): Promise<Seen[]> {
+  const grey = await greyOf(picture, part);
+  const scale = part.width / grey.width;
+  const seen = await squaresIn(lifted ? lift(grey) : grey);
+  return seen.map(({ text, corners }) => ({
+    text,
+    corners: corners.map(([x, y]): Point => [part.x + x * scale, part.y + y * scale]),
+  }));
 }
 
 /** Some browsers have the detector by name and no service behind it: one failure and it is never asked again. */
-async function byBrowser(picture: ImageBitmap): Promise<Seen[]> {
+async function byBrowser(picture: VideoFrame | ImageBitmap): Promise<Seen[]> {
   const detector = await own;
   if (!detector) return [];
   try {
