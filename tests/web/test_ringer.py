@@ -221,7 +221,7 @@ def sync(url, ms):
     assert 200 == httpx.post(f"{url}/sync", content=content, headers={"Device": PHONE}).status_code
 
 
-def wait_until(there, seconds=10):
+def wait_until(there, seconds=30):
     until = time.monotonic() + seconds
     while not there():
         assert time.monotonic() < until, "it did not happen"

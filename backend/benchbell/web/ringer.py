@@ -90,14 +90,16 @@ class Ringer:
     async def round(self) -> float:
         """Do what is due; gives how many seconds to sleep."""
         async with self.turn:
+            now = self.settings.clock()  # before what is known by then: a ring heard meanwhile must not go out
             alarms = await self.lookout.follow()
-            now = self.settings.clock()
             ringing = due(alarms, now)
             await self.pusher.tell(ringing, alarms, now)
             self.to_bell(ringing)
         moments = (next_at(alarms, now), self.pusher.resumes_at(now))
         soonest = min((at for at in moments if at is not None), default=None)
-        return LONGEST_SLEEP_S if soonest is None else min(LONGEST_SLEEP_S, (soonest - now) / 1000)
+        if soonest is None:
+            return LONGEST_SLEEP_S
+        return min(LONGEST_SLEEP_S, max(0, soonest - self.settings.clock()) / 1000)
 
     def to_bell(self, ringing: Sequence[Alarm]) -> None:
         """Ring the server's own bell for what it has not rung for yet; nobody waits for it."""
