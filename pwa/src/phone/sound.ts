@@ -50,13 +50,18 @@ export function keepRinging(ring: { readonly name: string; readonly kind: ClockK
   round = null;
   playing = ring?.name ?? null;
   document.documentElement.dataset.rings = ring?.kind ?? "";
-  navigator.vibrate?.(0);
+  buzz([0]);
   if (ring) play(PATTERNS[ring.kind], FIRST_LOUDNESS);
+}
+
+/** Browsers that ask for a tap first say so in the console each time: it is not even tried before. */
+function buzz(pattern: readonly number[]): void {
+  if (navigator.userActivation?.hasBeenActive ?? true) navigator.vibrate?.([...pattern]);
 }
 
 /** One round, then the next, louder. */
 function play(pattern: Pattern, loudness: number): void {
-  navigator.vibrate?.([...pattern.buzz]);
+  buzz(pattern.buzz);
   if (context?.state === "running") {
     pattern.hz.forEach((hz, n) => {
       if (context) tone(context, hz, n * pattern.beat, pattern.beat, loudness);
