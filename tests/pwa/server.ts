@@ -1,0 +1,71 @@
+/** A server in memory that keeps to the protocol of web/sync.py, for phones in memory. */
+import type { Raw } from "../../pwa/src/bench/read.ts";
+import type { Reply, SyncBody } from "../../pwa/src/store/sync.ts";
+import type { Problem } from "../../pwa/src/wire.gen.ts";
+
+const MOST_ANSWERED = 1000;
+
+type Row = { readonly device: string; readonly n: number; readonly raw: Raw };
+
+export class Server {
+  rows: Row[] = [];
+  book = "book-1";
+  time = 1_800_000_000_000;
+  answers = MOST_ANSWERED;
+  private books = 1;
+
+  /** One round trip, as web/sync.py does it. */
+  sync({ after, book, happenings }: SyncBody, device: string): Reply {
+    const refusal = this.take(happenings, device);
+    if (refusal) return { problem: refusal };
+    const from = book === "" || book === this.book ? after : 0;
+    const rows = this.rows.slice(from, from + this.answers);
+    const brought = new Set(happenings.map(({ id }) => id));
+    return {
+      answer: {
+        taken_to: this.highest(device),
+        happenings: structuredClone(rows.filter((row) => !brought.has(row.raw.id)).map(({ raw }) => raw)),
+        position: Math.max(from, from + rows.length),
+        server_time: this.time,
+        more: from + rows.length < this.rows.length,
+        book: this.book,
+      },
+    };
+  }
+
+  /** Goes on from an earlier day's backup. */
+  restore(rows: readonly Row[]): void {
+    this.rows = [...rows];
+    this.books += 1;
+    this.book = `book-${this.books}`;
+  }
+
+  get ids(): readonly string[] {
+    return this.rows.map(({ raw }) => raw.id);
+  }
+
+  private highest(device: string): number {
+    return this.rows.reduce((most, row) => (row.device === device ? Math.max(most, row.n) : most), 0);
+  }
+
+  private take(happenings: readonly Raw[], device: string): Problem | null {
+    const before = this.highest(device);
+    let taken = before;
+    const fresh: Row[] = [];
+    for (const raw of structuredClone(happenings)) {
+      if (raw.n > taken + 1) return problem("gap", before);
+      const known = this.rows.find((row) => row.device === device && row.n === raw.n);
+      if (known && known.raw.id !== raw.id) return problem("two-phones", before);
+      if (raw.n !== taken + 1) continue;
+      if (this.ids.includes(raw.id)) return problem("two-phones", before);
+      fresh.push({ device, n: raw.n, raw });
+      taken += 1;
+    }
+    this.rows.push(...fresh);
+    return null;
+  }
+}
+
+export function problem(kind: Problem["kind"], takenTo?: number): Problem {
+  return { kind, what: `${kind}.`, next_step: "Try again.", ...(takenTo === undefined ? {} : { taken_to: takenTo }) };
+}
