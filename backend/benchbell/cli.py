@@ -2,6 +2,7 @@
 
 import argparse
 import importlib
+import os
 import sys
 from collections.abc import Sequence
 
@@ -41,5 +42,9 @@ def main(words: Sequence[str] | None = None) -> int:
     except Refused as error:
         print(f"{error.what}\n{error.next_step}", file=sys.stderr)
         return 1
+    except BrokenPipeError:
+        # Whoever reads this, such as `head`, has seen enough. Nothing is left to write at exit.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
     except KeyboardInterrupt:
         return 130
