@@ -107,7 +107,7 @@ export async function metaIn(tx: Writing): Promise<Meta> {
 
 /** Changes what is kept about this phone. */
 export async function putMeta(tx: Writing, changed: Partial<Meta>): Promise<void> {
-  await Promise.all(Object.entries(changed).map(([name, value]) => tx.objectStore("meta").put(value, name)));
+  await Promise.all(Object.entries(changed).map(async ([name, value]) => tx.objectStore("meta").put(value, name)));
 }
 
 export type Opened = { readonly summaries: readonly BuildSummary[]; readonly raws: readonly Raw[] };

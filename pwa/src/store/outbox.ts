@@ -30,7 +30,7 @@ export function keepRecorded(
     await Promise.all([
       putHappenings(tx, numbered),
       putSummaries(tx, summaries),
-      ...numbered.map((raw) => tx.objectStore("outbox").put(raw, raw.n)),
+      ...numbered.map(async (raw) => tx.objectStore("outbox").put(raw, raw.n)),
       putMeta(tx, { n: n + numbered.length, stamp: last }),
     ]);
     return numbered;
@@ -73,15 +73,15 @@ export async function refill(tx: Writing, takenTo: number, known: ReadonlySet<st
   const numbered = lacking.map((raw, i) => ({ ...raw, n: takenTo + i + 1 }));
   await tx.objectStore("outbox").clear();
   await Promise.all([
-    ...numbered.map((raw) => tx.objectStore("outbox").put(raw, raw.n)),
+    ...numbered.map(async (raw) => tx.objectStore("outbox").put(raw, raw.n)),
     putMeta(tx, { n: takenTo + numbered.length, taken_to: takenTo }),
   ]);
 }
 
 export async function putHappenings(tx: Writing, raws: readonly Raw[]): Promise<void> {
-  await Promise.all(raws.map((raw) => tx.objectStore("happenings").put(raw, [shelfOf(raw), raw.id])));
+  await Promise.all(raws.map(async (raw) => tx.objectStore("happenings").put(raw, [shelfOf(raw), raw.id])));
 }
 
 export async function putSummaries(tx: Writing, summaries: readonly BuildSummary[]): Promise<void> {
-  await Promise.all(summaries.map((summary) => tx.objectStore("builds").put(summary, summary.id)));
+  await Promise.all(summaries.map(async (summary) => tx.objectStore("builds").put(summary, summary.id)));
 }

@@ -1,0 +1,145 @@
+import { expect, test } from "vitest";
+import { keepRecorded } from "../../pwa/src/store/outbox.ts";
+import { Sender, type SyncView } from "../../pwa/src/store/sender.ts";
+import type { Reply } from "../../pwa/src/store/sync.ts";
+import { type Ask, Phone } from "./phone.ts";
+import { problem, Server } from "./server.ts";
+
+/** A sender whose waits are written down and ended by hand. */
+async function sending(ask: Ask, chance = 0) {
+  const phone = await Phone.fresh(ask);
+  const views: SyncView[] = [];
+  const waits: { ms: number; work: () => void; isOver: boolean }[] = [];
+  const world = {
+    chance: () => chance,
+    after: (ms: number, work: () => void) => {
+      const wait = { ms, work, isOver: false };
+      waits.push(wait);
+      return () => {
+        wait.isOver = true;
+      };
+    },
+  };
+  const sender = new Sender(phone.db, phone, world, (view) => views.push(view));
+  const states = () => views.map(({ state }) => state);
+  const settled = async () => {
+    const before = waits.length;
+    while (waits.length === before) await new Promise((resolve) => setTimeout(resolve, 1));
+    return waits.at(-1) as (typeof waits)[number];
+  };
+  return { phone, sender, views, waits, states, settled };
+}
+
+test("all sent is said, and the server asked again after a minute", async () => {
+  const server = new Server();
+  const { phone, sender, states, settled, views } = await sending((body, device) => server.sync(body, device));
+  await phone.record({ kind: "noted", text: "a" } as never);
+  sender.poke();
+
+  expect((await settled()).ms).toBe(60_000);
+  expect(states()).toEqual(["sending", "synced"]);
+  expect(views.at(-1)?.waiting).toBe(0);
+});
+
+test("a server that is away is asked again after waits that double up to a minute", async () => {
+  const { sender, settled, states } = await sending(() => null, 1);
+  sender.poke();
+  const waits: number[] = [];
+  for (let n = 0; n < 8; n++) {
+    const wait = await settled();
+    waits.push(wait.ms);
+    wait.work();
+  }
+
+  expect(waits).toEqual([1000, 2000, 4000, 8000, 16_000, 32_000, 60_000, 60_000]);
+  expect(states()).toContain("away");
+});
+
+test("chance shortens a wait to half at most, so that phones do not all come at once", async () => {
+  const { sender, settled } = await sending(() => null, 0);
+  sender.poke();
+
+  expect((await settled()).ms).toBe(500);
+});
+
+test("what waits, and since when, is told while the server is away", async () => {
+  const { phone, sender, settled, views } = await sending(() => null);
+  const { at } = await phone.record({ kind: "noted", text: "a" } as never);
+  await phone.record({ kind: "noted", text: "b" } as never);
+  sender.poke();
+  await settled();
+
+  expect(views.at(-1)).toEqual({
+    waiting: 2,
+    since: at.ms,
+    state: "away",
+    sentence: "The server is away. Everything is kept on this phone.",
+  });
+});
+
+test("a poke while it sends makes it look once more", async () => {
+  const server = new Server();
+  const { phone, sender, settled } = await sending((body, device) => server.sync(body, device));
+  sender.poke();
+  await phone.record({ kind: "noted", text: "a" } as never);
+  sender.poke();
+  await settled();
+
+  expect(server.ids).toHaveLength(1);
+});
+
+test("a poke ends a wait", async () => {
+  const { sender, settled, waits } = await sending(() => null);
+  sender.poke();
+  const wait = await settled();
+  sender.poke();
+
+  expect(wait.isOver).toBe(true);
+  await settled();
+  expect(waits).toHaveLength(2);
+});
+
+test.each([
+  ["not-paired", "unpaired"],
+  ["revoked", "unpaired"],
+  ["page-too-old", "page too old"],
+  ["server-too-old", "server too old"],
+  ["disk-full", "refused"],
+] as const)("a refusal for %s is told as %s, with its sentence, and nothing is dropped", async (kind, state) => {
+  const { phone, sender, settled, views } = await sending(() => ({ problem: problem(kind) }));
+  await phone.record({ kind: "noted", text: "a" } as never);
+  sender.poke();
+  await settled();
+
+  expect(views.at(-1)).toMatchObject({ state, sentence: `${kind}. Try again.`, waiting: 1 });
+});
+
+test("a phone with no room for what comes says so", async () => {
+  const server = new Server();
+  const { sender, settled, states, phone } = await sending((body, device) => server.sync(body, device));
+  phone.fold = () => Promise.reject(new DOMException("no room", "QuotaExceededError"));
+  sender.poke();
+  await settled();
+
+  expect(states().at(-1)).toBe("phone full");
+});
+
+test("a store that fails is told, and tried again", async () => {
+  const { sender, settled, views, phone } = await sending((): Reply => null);
+  phone.db.close();
+  sender.poke();
+  await settled();
+
+  expect(views.at(-1)?.state).toBe("refused");
+  expect(views.at(-1)?.sentence).toMatch(/^This phone's store failed .* Reload the page\.$/);
+  await expect(keepRecorded(phone.db, [], [])).rejects.toThrow();
+});
+
+test("a stopped sender starts nothing more", async () => {
+  const { sender, phone } = await sending(() => null);
+  sender.stop();
+  sender.poke();
+  await new Promise((resolve) => setTimeout(resolve, 5));
+
+  expect(phone.asked).toEqual([]);
+});

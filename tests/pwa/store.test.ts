@@ -1,0 +1,131 @@
+import { beforeEach, expect, test } from "vitest";
+import "fake-indexeddb/auto";
+import { readFileSync } from "node:fs";
+import { IDBFactory } from "fake-indexeddb";
+import type { Raw } from "../../pwa/src/bench/read.ts";
+import { type BuildSummary, Shelf, summaryOf } from "../../pwa/src/bench/shelf.ts";
+import { type Database, openDatabase, readBuild, readMeta, readOpen, write } from "../../pwa/src/store/database.ts";
+import { keepRecorded, waitingIn } from "../../pwa/src/store/outbox.ts";
+import { newId } from "../../pwa/src/store/stamp.ts";
+
+const NOW = 1_800_000_000_000;
+const DAY = 24 * 3_600_000;
+let db: Database;
+let count = 0;
+
+beforeEach(async () => {
+  globalThis.indexedDB = new IDBFactory();
+  db = await openDatabase("phone", () => {});
+});
+
+function raw(what: Raw["what"], build: string, ms = NOW): Raw {
+  const id = newId(ms, (bytes) => bytes.fill(++count % 256));
+  return { id, n: 0, at: { ms, counter: 0, device: "00000000000000a0" }, build, about: [], what };
+}
+
+const started = (): Raw["what"] =>
+  JSON.parse(readFileSync(new URL("../vectors/stand/started.json", import.meta.url), "utf-8"));
+
+/** A build of two things recorded, and its summary, perhaps changed. */
+async function keepBuild(id: string, changed: Partial<BuildSummary> = {}): Promise<readonly Raw[]> {
+  const raws = [raw(started(), id), raw({ kind: "finished", operation: "rough-out" } as never, id, NOW + 1)];
+  const shelf = new Shelf();
+  shelf.add(raws);
+  const view = shelf.view(id);
+  const summary = view ? [{ ...summaryOf(view), ...changed }] : [];
+  return keepRecorded(db, raws, summary);
+}
+
+test("opening reads the happenings of open builds alone", async () => {
+  const open = await keepBuild("open");
+  await keepBuild("done", { finished: true });
+  await keepBuild("away", { closed: true });
+  const found = await readOpen(db, NOW);
+
+  expect(found.raws).toEqual(open);
+  expect(found.summaries.map(({ id }) => id).sort()).toEqual(["away", "done", "open"]);
+});
+
+test("and of builds with something that only a newer page can read", async () => {
+  const raws = await keepBuild("newer", { finished: true, unknown: 1 });
+
+  expect((await readOpen(db, NOW)).raws).toEqual(raws);
+});
+
+test("a finished build's book is there when somebody asks", async () => {
+  const raws = await keepBuild("done", { finished: true });
+
+  expect(await readBuild(db, "done")).toEqual(raws);
+});
+
+test("of the air only the last two months are read", async () => {
+  const old = raw({ kind: "conditions", celsius: 5 } as never, "", NOW - 61 * DAY);
+  const recent = raw({ kind: "conditions", celsius: 20 } as never, "", NOW - DAY);
+  const setting = raw({ kind: "kept", setting: "units", value: "in" } as never, "", NOW - 900 * DAY);
+  await keepRecorded(db, [old, recent, setting], []);
+
+  expect((await readOpen(db, NOW)).raws.map(({ id }) => id).sort()).toEqual([setting.id, recent.id].sort());
+});
+
+test("a summary says what a list needs", async () => {
+  await keepBuild("stand");
+  const [summary] = (await readOpen(db, NOW)).summaries;
+
+  expect(summary).toEqual({
+    id: "stand",
+    name: "Two stands",
+    title: "Plant stand",
+    pieces: 2,
+    done: 1,
+    operations: 13,
+    finished: false,
+    closed: false,
+    started_ms: NOW,
+    unknown: 0,
+    labels: ["CODE0000", "CODE0001", "CODE0002", "CODE0003", "CODE0004", "CODE0005", "CODE0006", "CODE0007"],
+  });
+});
+
+test("a phone has one name for ever", async () => {
+  const { device } = await readMeta(db, (bytes) => bytes.fill(1));
+
+  expect(device).toBe("01".repeat(8));
+  expect((await readMeta(db, (bytes) => bytes.fill(2))).device).toBe(device);
+});
+
+test("two tabs number on from each other", async () => {
+  const other = await openDatabase("phone", () => {});
+  await Promise.all([
+    keepRecorded(db, [raw({ kind: "noted", text: "a" } as never, "b")], []),
+    keepRecorded(other, [raw({ kind: "noted", text: "b" } as never, "b")], []),
+    keepRecorded(db, [raw({ kind: "noted", text: "c" } as never, "b")], []),
+  ]);
+
+  expect((await db.getAll("outbox")).map(({ n }) => n)).toEqual([1, 2, 3]);
+});
+
+test("what cannot be written leaves nothing behind and spends no number", async () => {
+  const bad = { ...raw({ kind: "noted", text: "a" } as never, "b"), what: { kind: "noted", text: () => {} } } as never;
+
+  await expect(keepRecorded(db, [raw({ kind: "noted", text: "a" } as never, "b"), bad], [])).rejects.toThrow();
+  expect(await db.count("happenings")).toBe(0);
+  expect((await readMeta(db, (bytes) => bytes)).n).toBe(0);
+});
+
+test("a transaction that fails halfway is taken back whole", async () => {
+  const failing = write(db, "strict", async (tx) => {
+    await tx.objectStore("outbox").put(raw({ kind: "noted", text: "a" } as never, "b"), 1);
+    throw new Error("halfway");
+  });
+
+  await expect(failing).rejects.toThrow("halfway");
+  expect(await db.count("outbox")).toBe(0);
+});
+
+test("what waits is counted, with the moment of the first", async () => {
+  expect(await waitingIn(db)).toEqual({ waiting: 0, since: null });
+
+  await keepBuild("open");
+
+  expect(await waitingIn(db)).toEqual({ waiting: 2, since: NOW });
+});
