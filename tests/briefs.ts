@@ -9,7 +9,7 @@ import { type Bench, benchOf } from "../pwa/src/bench/state.ts";
 import { roundHalfUp } from "../pwa/src/recipe/measure.ts";
 import type { Sheet } from "../pwa/src/wire.gen.ts";
 
-type Brief = readonly [string, number | readonly [number, number], string, Raw["what"]];
+export type Brief = readonly [string, number | readonly [number, number], string, Raw["what"]];
 type BriefReading = readonly [number, number, number | null];
 
 /** A book of these happenings; before them the beginning of a build in tests/vectors, where one is named. */

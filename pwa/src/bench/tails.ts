@@ -28,8 +28,14 @@ function reckon(sheet: Sheet): ReadonlyMap<string, number> {
 function waits(op: Operation, byId: ReadonlyMap<string, Operation>): ReadonlyMap<string, number> {
   const found = new Map(op.after.map((id) => [id, 0]));
   for (const { operation, clock } of op.holds)
-    found.set(operation, Math.max(found.get(operation) ?? 0, waitOf(byId.get(operation), clock)));
+    found.set(operation, Math.max(found.get(operation) ?? 0, waitAfter(byId.get(operation), clock)));
   return found;
+}
+
+/** What of a wait is left once the operation is through: one from the clamping runs on beside the clamps. */
+function waitAfter(op: Operation | undefined, kind: string): number {
+  const fromClamping = op?.clocks.find((clock) => clock.kind === kind)?.starts === "clamped";
+  return Math.max(0, waitOf(op, kind) - (fromClamping ? waitOf(op, "in-clamps") : 0));
 }
 
 /** The planned minutes of one of its waits; 0 when it has no such clock. */
