@@ -1,0 +1,37 @@
+/** Folds a history in the browser and takes the time; asked by phone_fold.py. */
+import { clocks, ringing } from "../../pwa/src/bench/clocks.ts";
+import { adviceFor } from "../../pwa/src/bench/next.ts";
+import type { Raw } from "../../pwa/src/bench/read.ts";
+import { type BuildView, Shelf } from "../../pwa/src/bench/shelf.ts";
+
+type Times = { readonly many: number; readonly next: readonly number[]; readonly answer: readonly number[] };
+
+/** All but the last `more` at once, then those one by one; ms. */
+export function measure(history: readonly Raw[], more: number): Times {
+  const shelf = new Shelf();
+  const many = timed(() => {
+    shelf.add(history.slice(0, -more));
+    shelf.view("long");
+  });
+  const last = history.slice(-more);
+  const half = last.length / 2;
+  const next = last.slice(0, half).map((raw) => timed(() => told(shelf, raw)));
+  const answer = last.slice(half).map((raw) => timed(() => answered(told(shelf, raw), raw.at.ms)));
+  return { many, next, answer };
+}
+
+function told(shelf: Shelf, raw: Raw): BuildView {
+  shelf.add([raw]);
+  return shelf.view("long") as BuildView;
+}
+
+function answered(view: BuildView, now: number): unknown {
+  const running = clocks(view.sheet, view.bench, [], now).map((clock) => ({ ...clock, build: view.id }));
+  return [ringing(view.bench, running, now), adviceFor([view], running, now, null)];
+}
+
+function timed(work: () => unknown): number {
+  const start = performance.now();
+  work();
+  return performance.now() - start;
+}
