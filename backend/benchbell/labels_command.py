@@ -15,8 +15,9 @@ from benchbell.labels.asked import COLUMNS, ROWS, Asked, chosen, copies_of, layo
 from benchbell.labels.label import KINDS, Label, current_labels
 from benchbell.labels.lettering import built_in, from_file
 from benchbell.labels.pdf import labels_pdf
-from benchbell.labels.printing import Told, printed, told
+from benchbell.labels.printing import printed, told
 from benchbell.labels.sheet import PAPERS
+from benchbell.labels.told import LabelsTold
 from benchbell.serving import data_folder
 from benchbell.store.builds import build_named
 from benchbell.store.database import open_database
@@ -68,7 +69,7 @@ def run(args: argparse.Namespace) -> int:
     return 0
 
 
-def write(args: argparse.Namespace, asked: Asked, title: str, labels: tuple[Label, ...]) -> Told:
+def write(args: argparse.Namespace, asked: Asked, title: str, labels: tuple[Label, ...]) -> LabelsTold:
     """Lay the labels out and write the file."""
     layout = layout_of(asked)
     lettering = from_file(args.font) if args.font else built_in()

@@ -4,7 +4,8 @@ from benchbell.bench.clocks import Clock, Reading, Ring
 from benchbell.bench.happenings import Happening
 from benchbell.bench.shop import ShopState
 from benchbell.bench.state import Bench
+from benchbell.labels.told import LabelsTold
 from benchbell.recipe.sheet import Sheet
 from benchbell.web.messages import MESSAGES
 
-SHARED: tuple[type, ...] = (Sheet, Happening, Bench, ShopState, Clock, Reading, Ring, *MESSAGES)
+SHARED: tuple[type, ...] = (Sheet, Happening, Bench, ShopState, Clock, Reading, Ring, LabelsTold, *MESSAGES)

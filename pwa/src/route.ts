@@ -3,7 +3,7 @@ import { PATHS } from "./recipe/code.ts";
 
 export type Route =
   | { readonly screen: "bench" | "scan" | "builds" | "recipes" | "shop" | "wall" | "pair" }
-  | { readonly screen: "build" | "log"; readonly build: string }
+  | { readonly screen: "build" | "log" | "print"; readonly build: string }
   | { readonly screen: "operation"; readonly build: string; readonly operation: string }
   | { readonly screen: "part"; readonly build: string; readonly part: string }
   | { readonly screen: "label"; readonly code: string }
@@ -26,6 +26,7 @@ export function routeOf(path: string): Route {
   if (first === "recipes" && steps.length === 2) return { screen: "recipe", name: second };
   if (first === "b" && steps.length === 2) return { screen: "build", build: second };
   if (first === "b" && third === "log" && steps.length === 3) return { screen: "log", build: second };
+  if (first === "b" && third === "print" && steps.length === 3) return { screen: "print", build: second };
   if (first === "b" && third === "o" && steps.length === 4)
     return { screen: "operation", build: second, operation: fourth };
   if (first === "b" && third === "p" && steps.length === 4) return { screen: "part", build: second, part: fourth };

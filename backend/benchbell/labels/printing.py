@@ -10,6 +10,7 @@ from benchbell.labels.label import Label, address
 from benchbell.labels.lettering import Lettering
 from benchbell.labels.qr import LEAST_MODULE_MM, Square, best_square
 from benchbell.labels.sheet import Layout, places
+from benchbell.labels.told import LabelsTold
 
 
 class Printed(Struct, frozen=True):
@@ -19,18 +20,10 @@ class Printed(Struct, frozen=True):
     findings: tuple[Finding, ...]
 
 
-class Told(Struct, frozen=True):
-    """What is printed, in figures, and what is worth knowing about it."""
-
-    labels: int
-    pages: int
-    findings: tuple[Finding, ...]
-
-
-def told(printed: Printed, layout: Layout) -> Told:
+def told(printed: Printed, layout: Layout) -> LabelsTold:
     """The figures."""
     pages = max((page for page, _ in places(layout, len(printed.faces))), default=-1) + 1
-    return Told(len(printed.faces), pages, printed.findings)
+    return LabelsTold(len(printed.faces), pages, printed.findings)
 
 
 def printed(labels: Sequence[Label], layout: Layout, host: str, lettering: Lettering, copies: int = 1) -> Printed:

@@ -18,7 +18,8 @@ from benchbell.labels.label import Label, current_labels
 from benchbell.labels.lettering import Lettering, built_in, in_a_browser
 from benchbell.labels.page import labels_page, page_style
 from benchbell.labels.pdf import labels_pdf
-from benchbell.labels.printing import Printed, Told, printed, told
+from benchbell.labels.printing import Printed, printed, told
+from benchbell.labels.told import LabelsTold
 from benchbell.store.database import Database
 from benchbell.store.happenings import of_build
 from benchbell.web.errors import PROBLEMS, NotHere
@@ -79,7 +80,7 @@ def laid_out(labels: tuple[Label, ...], wanted: Wanted, lettering: Lettering) ->
 
 
 @get("/builds/{build:str}/labels.json", dependencies=WANTED, responses=PROBLEMS, summary="What printing labels takes")
-async def labels_json(build: BuildId, database: Database, wanted: Wanted) -> Told:
+async def labels_json(build: BuildId, database: Database, wanted: Wanted) -> LabelsTold:
     """How many labels and pages, and what to know before they are printed."""
     labels = await labels_of(database, build, wanted)
     return told(await asyncio.to_thread(laid_out, labels, wanted, built_in()), layout_of(wanted.asked))

@@ -5,7 +5,7 @@ import type { IconName } from "./icon.tsx";
 const PLACES: readonly (readonly [string, string, IconName, readonly string[]])[] = [
   ["/", "Bench", "bench", ["bench", "operation"]],
   ["/scan", "Scan", "scan", ["scan", "part", "label", "place"]],
-  ["/builds", "Builds", "builds", ["builds", "build", "log", "recipes", "recipe"]],
+  ["/builds", "Builds", "builds", ["builds", "build", "log", "print", "recipes", "recipe"]],
   ["/shop", "Shop", "shop", ["shop", "pair"]],
 ];
 

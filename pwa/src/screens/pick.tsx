@@ -12,6 +12,7 @@ import { OperationScreen } from "./operation.tsx";
 import { PairScreen } from "./pair.tsx";
 import { PartScreen } from "./part.tsx";
 import { PlaceScreen } from "./place.tsx";
+import { PrintScreen } from "./print.tsx";
 import { RecipeScreen } from "./recipe.tsx";
 import { RecipesScreen } from "./recipes.tsx";
 import { ScanScreen } from "./scan.tsx";
@@ -45,6 +46,8 @@ export function Picked({ route }: { route: Route }): VNode {
       return <OfBuild id={route.build}>{(view) => <BuildScreen view={view} />}</OfBuild>;
     case "log":
       return <OfBuild id={route.build}>{(view) => <LogScreen view={view} />}</OfBuild>;
+    case "print":
+      return <OfBuild id={route.build}>{(view) => <PrintScreen view={view} />}</OfBuild>;
     case "operation":
       return (
         <OfBuild id={route.build}>

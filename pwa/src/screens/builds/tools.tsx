@@ -1,9 +1,8 @@
 import { useSignal } from "@preact/signals";
 import { Button, Way } from "../../controls/button.tsx";
-import { Icon } from "../../controls/icon.tsx";
 import { ReasonSheet } from "../../controls/reason.tsx";
 import { type BuildView, record } from "../../live.ts";
-import { logPath } from "../paths.ts";
+import { logPath, printPath } from "../paths.ts";
 
 /** Labels to print, the log to read, and putting a build away unfinished. */
 export function BuildTools({ view }: { view: BuildView }) {
@@ -15,14 +14,9 @@ export function BuildTools({ view }: { view: BuildView }) {
   return (
     <>
       <div class="pair">
-        <a class="button plain" href={`/builds/${view.id}/labels.html`}>
-          <Icon name="label" />
+        <Way to={printPath(view.id)} class="button plain" icon="label">
           <span>Labels</span>
-        </a>
-        <a class="button plain" href={`/builds/${view.id}/labels.pdf`}>
-          <Icon name="print" />
-          <span>Labels PDF</span>
-        </a>
+        </Way>
         <Way to={logPath(view.id)} class="button plain" icon="note">
           <span>Log</span>
         </Way>

@@ -1,9 +1,10 @@
 import { useSignal } from "@preact/signals";
-import { Button } from "../../controls/button.tsx";
+import { Button, Way } from "../../controls/button.tsx";
 import { ReasonForm } from "../../controls/reason.tsx";
 import { Sheet } from "../../controls/sheet.tsx";
 import { type BuildView, record } from "../../live.ts";
 import { NoteSheet } from "../operation/note.tsx";
+import { printPath } from "../paths.ts";
 import { counted, titleOf } from "../words/names.ts";
 import { reopened } from "./reopened.ts";
 
@@ -22,6 +23,9 @@ export function PartTools({ view, id }: { view: BuildView; id: string }) {
         <Button icon="note" onTap={() => (asked.value = "note")}>
           Note
         </Button>
+        <Way to={printPath(view.id, id)} class="button plain" icon="print">
+          <span>Its label</span>
+        </Way>
         {!view.bench.parts[id]?.spoiled && (
           <Button icon="spoiled" onTap={() => (asked.value = "spoiled")}>
             Spoiled

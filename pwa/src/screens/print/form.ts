@@ -1,0 +1,72 @@
+/** What a person fills in to print labels, and how the server is asked for it. */
+import type { Finding } from "../../wire.gen.ts";
+
+export type Kinds = "part" | "assembly" | "station" | "setup" | "rack";
+
+export const KINDS: readonly (readonly [Kinds, string])[] = [
+  ["part", "Parts"],
+  ["assembly", "Assemblies"],
+  ["station", "Stations"],
+  ["setup", "Setups"],
+  ["rack", "Clamp racks"],
+];
+
+/** As written; the server reads sizes in any unit. */
+export type Form = {
+  readonly paper: string;
+  readonly rows: string;
+  readonly columns: string;
+  readonly margins: string;
+  readonly gaps: string;
+  readonly first: string;
+  readonly roll: string;
+  readonly height: string;
+  readonly copies: string;
+  readonly kinds: readonly Kinds[];
+};
+
+export const USUAL: Form = {
+  paper: "A4",
+  rows: "7",
+  columns: "3",
+  margins: "8 mm",
+  gaps: "0 mm",
+  first: "1",
+  roll: "62 mm",
+  height: "29 mm",
+  copies: "1",
+  kinds: ["part", "assembly"],
+};
+
+/** The question in an address. only: one label by its id, in place of kinds. */
+export function queryOf(form: Form, only: string): string {
+  const paper =
+    form.paper === "roll"
+      ? { paper: `roll ${form.roll}`, size: form.height }
+      : {
+          paper: form.paper,
+          rows: form.rows,
+          columns: form.columns,
+          margins: form.margins,
+          gaps: form.gaps,
+          first: form.first,
+        };
+  const query = new URLSearchParams({ ...paper, copies: form.copies });
+  if (only) query.append("only", only);
+  else for (const kind of form.kinds) query.append("kind", kind);
+  return query.toString();
+}
+
+const FEW = 6;
+
+/** The first few findings, and how many more there are: a small label says the same of every part. */
+export function formTold(findings: readonly Finding[]): readonly Finding[] {
+  const [first] = findings;
+  if (!first || findings.length <= FEW) return findings;
+  const more = {
+    ...first,
+    what: `The same, or the like, holds of ${findings.length - FEW} more labels.`,
+    next_step: "",
+  };
+  return [...findings.slice(0, FEW), more];
+}
