@@ -29,6 +29,7 @@ def labels_page(title: str, faces: Sequence[Face], layout: Layout, style: str) -
     return (
         '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         f'<title>{escape(title)}</title>\n<link rel="stylesheet" href="{escape(style)}">\n'
+        '<link rel="icon" href="data:,">\n'
         f"</head>\n<body>\n{sheets}\n</body>\n</html>\n"
     )
 
