@@ -4,8 +4,9 @@ import json
 from functools import cache
 
 import msgspec
+from benchbell.bench.air import Reading
 from benchbell.bench.book import Book
-from benchbell.bench.clocks import Reading, clocks, held_by, ringing, rings
+from benchbell.bench.clocks import clocks, held_by, ringing, rings
 from benchbell.bench.shop import shop_of
 from benchbell.bench.sizes import part_mm, set_values, sizes_of
 from benchbell.bench.state import bench_of

@@ -4,8 +4,9 @@ import os
 from random import Random
 
 import pytest
+from benchbell.bench.air import Reading
 from benchbell.bench.book import Book
-from benchbell.bench.clocks import Reading, clocks, held_by, ringing, rings
+from benchbell.bench.clocks import clocks, held_by, ringing, rings
 from benchbell.bench.sizes import part_mm, set_values, sizes_of
 from benchbell.bench.state import bench_of, state_of
 from briefs import as_json

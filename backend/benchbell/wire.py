@@ -1,6 +1,7 @@
 """What goes over the wire, and what both sides reckon from it: the structs from which the page's types are made."""
 
-from benchbell.bench.clocks import Clock, Reading, Ring
+from benchbell.bench.air import Reading
+from benchbell.bench.clocks import Clock, Ring
 from benchbell.bench.happenings import Happening
 from benchbell.bench.shop import ShopState
 from benchbell.bench.state import Bench

@@ -9,8 +9,9 @@ from msgspec import Struct
 
 from benchbell.alerts.quiet import NEVER_SILENT, Quiet, rings_at
 from benchbell.alerts.words import title_of
+from benchbell.bench.air import Reading
 from benchbell.bench.book import Book
-from benchbell.bench.clocks import Clock, Reading, clocks, rings
+from benchbell.bench.clocks import Clock, clocks, rings
 from benchbell.bench.state import bench_of
 from benchbell.recipe.sheet import ClockKind, Operation
 

@@ -3,26 +3,19 @@
 Twin: pwa/src/bench/clocks.ts.
 """
 
-from bisect import bisect_right
 from collections.abc import Mapping, Sequence
-from math import ceil, floor
 from typing import Literal
 
 from msgspec import Struct
 
+from benchbell.bench.air import Reading, is_wait, reckoned
 from benchbell.bench.state import Bench, OperationState
 from benchbell.recipe.sheet import ClockKind, ClockSpec, Operation, Sheet
-from benchbell.trade.grid import FigureGrid, Rows
+from benchbell.trade.grid import FigureGrid
 
 Phase = Literal["running", "due", "late"]
 
 MINUTE = 60_000
-
-USUAL_HUMIDITY = 50
-"""Percent, taken for granted where only the temperature was read."""
-
-STALE = 12 * 60 * MINUTE
-"""A reading older than this, before the glue went on, says nothing about it. Common practice, no source."""
 
 RINGS: dict[str, tuple[tuple[str, str, int], ...]] = {
     "open": (
@@ -44,18 +37,6 @@ RINGS: dict[str, tuple[tuple[str, str, int], ...]] = {
 
 Rags ring again every half hour, heard or not, until they are safe.
 """
-
-
-Air = tuple[float | None, float | None]
-"""°C and percent; None where nobody looked."""
-
-
-class Reading(Struct, frozen=True):
-    """Air at the bench at a moment. humidity: percent, None where it was not taken."""
-
-    ms: int
-    celsius: float
-    humidity: float | None = None
 
 
 class Clock(Struct, frozen=True):
@@ -87,15 +68,6 @@ class Ring(Struct, frozen=True):
     stage: str
     name: str
     at: int
-
-
-class Reckoned(Struct, frozen=True):
-    """A clock's time in ms, whether it was too cold for that to prove anything, and the air it was taken from."""
-
-    ms: int
-    too_cold: bool
-    celsius: float | None
-    humidity: float | None
 
 
 def clocks(sheet: Sheet, bench: Bench, readings: Sequence[Reading], now: int) -> list[Clock]:
@@ -149,11 +121,6 @@ def clock_of(
     return Clock(op.id, spec.kind, started, least, most, phase, time.celsius, time.humidity, time.too_cold)
 
 
-def is_wait(spec: ClockSpec) -> bool:
-    """Whether the clock tells when one may go on, rather than by when one must."""
-    return spec.least_ms is not None
-
-
 def is_over(
     op: Operation, spec: ClockSpec, state: OperationState, least: int | None, begun: Mapping[str, bool], now: int
 ) -> bool:
@@ -185,76 +152,6 @@ def phase_at(least: int | None, most: int | None, now: int) -> Phase:
     if most is not None and now >= most:
         return "late"
     return "due" if least is not None and now >= least else "running"
-
-
-def reckoned(
-    figures: Mapping[str, FigureGrid], spec: ClockSpec, state: OperationState, readings: Sequence[Reading], now: int
-) -> Reckoned:
-    """The clock's time by the air from its start until now, or until it was over: later air changes nothing."""
-    started = state.marks[spec.starts]
-    air = air_at_start(state, readings, started)
-    ms, too_cold = time_of(figures, spec, *air)
-    first, end = (bisect_right(readings, at, key=moment_of) for at in (started, now))
-    for reading in readings[first:end]:
-        if reading.ms >= started + ms and not (too_cold and is_wait(spec)):
-            break
-        air = worse_air(spec, air, reading)
-        ms, too_cold = time_of(figures, spec, *air)
-    return Reckoned(ms, too_cold, *air)
-
-
-def moment_of(reading: Reading) -> int:
-    """When it was taken."""
-    return reading.ms
-
-
-def air_at_start(state: OperationState, readings: Sequence[Reading], started: int) -> Air:
-    """What was read when the glue or coat went on, else the last reading before the clock started."""
-    n = bisect_right(readings, started, key=moment_of)
-    last = readings[n - 1] if n and readings[n - 1].ms >= started - STALE else None
-    celsius = state.celsius if state.celsius is not None else last.celsius if last else None
-    humidity = state.humidity if state.humidity is not None else last.humidity if last else None
-    return celsius, humidity
-
-
-def worse_air(spec: ClockSpec, air: Air, reading: Reading) -> Air:
-    """For a wait the colder and the damper of both, for a deadline the warmer and the drier."""
-    colder, damper = (min, max) if is_wait(spec) else (max, min)
-    celsius = [c for c in (air[0], reading.celsius) if c is not None]
-    humidity = [h for h in (air[1], reading.humidity) if h is not None]
-    return colder(celsius), damper(humidity, default=None)
-
-
-def time_of(
-    figures: Mapping[str, FigureGrid], spec: ClockSpec, celsius: float | None, humidity: float | None
-) -> tuple[int, bool]:
-    """The clock's time in ms, and whether it was too cold for that to prove anything.
-
-    The planned figure where it does not hang on the air, or nobody took a reading.
-    """
-    planned = spec.least_ms if spec.least_ms is not None else spec.most_ms or 0
-    if spec.figure is None or celsius is None:
-        return planned, False
-    grid = figures[spec.glue]
-    rows: Rows | None = getattr(grid, f"{spec.figure}_ms")
-    if rows is None:
-        return planned, False
-    row = row_of(rows, (floor if is_wait(spec) else ceil)(celsius) - grid.celsius_from)
-    return (planned, True) if row is None else (row[column_of(grid, humidity)] or planned, False)
-
-
-def column_of(grid: FigureGrid, humidity: float | None) -> int:
-    """The grid's column for this air; that of usual air where nobody read it."""
-    percent = USUAL_HUMIDITY if humidity is None else humidity
-    return next((n for n, edge in enumerate(grid.bands) if percent <= edge), len(grid.bands) - 1)
-
-
-def row_of(rows: Rows, number: int) -> tuple[int | None, ...] | None:
-    """A row of the grid; None where it is too cold. Hotter than the grid goes is taken as its last row."""
-    if number < 0:
-        return None
-    row = rows[min(number, len(rows) - 1)]
-    return None if row[0] is None else row
 
 
 def rings(clock: Clock) -> list[Ring]:

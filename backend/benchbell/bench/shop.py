@@ -4,8 +4,8 @@ from typing import Any
 
 from msgspec import Struct
 
+from benchbell.bench.air import Reading
 from benchbell.bench.book import Book
-from benchbell.bench.clocks import Reading
 from benchbell.bench.happenings import Conditions, Kept
 
 

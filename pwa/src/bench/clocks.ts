@@ -3,29 +3,14 @@
  *
  * Twin of bench/clocks.py, where the reasons stand.
  */
-import type {
-  Bench,
-  Clock,
-  ClockSpec,
-  FigureGrid,
-  Operation,
-  OperationState,
-  Reading,
-  Ring,
-  Sheet,
-} from "../wire.gen.ts";
+import type { Bench, Clock, ClockSpec, Operation, OperationState, Reading, Ring, Sheet } from "../wire.gen.ts";
+import { isWait, reckoned } from "./air.ts";
 import { compareText } from "./book.ts";
 
 export type { Clock, Reading, Ring };
 export type ClockKind = Clock["kind"];
 
 export const MINUTE = 60_000;
-
-/** Percent, taken for granted where only the temperature was read. */
-const USUAL_HUMIDITY = 50;
-
-/** A reading older than this, before the glue went on, says nothing about it. */
-const STALE = 12 * 60 * MINUTE;
 
 type Edge = "least" | "middle" | "most";
 
@@ -59,9 +44,6 @@ const RINGS: Readonly<Record<ClockKind, readonly (readonly [string, Edge, number
     ...[1, 2, 3, 4, 5, 6, 7, 8].map((n) => [`again-${n}`, "least", n * 30 * MINUTE] as const),
   ],
 };
-
-type Air = { readonly celsius: number | null; readonly humidity: number | null };
-type Reckoned = Air & { readonly ms: number; readonly too_cold: boolean };
 
 /** Every clock that runs, or is due, at `now`: soonest moment first. readings: earliest first. */
 export function clocks(sheet: Sheet, bench: Bench, readings: readonly Reading[], now: number): readonly Clock[] {
@@ -115,11 +97,6 @@ function clockOf(
   return { operation: op.id, kind: spec.kind, started, least, most, phase, ...air };
 }
 
-/** Whether the clock tells when one may go on, rather than by when one must. */
-function isWait(spec: ClockSpec): boolean {
-  return spec.least_ms !== null;
-}
-
 /** A clock that no mark ends and nothing waits for is over once its ring was heard. */
 function isOver(
   op: Operation,
@@ -160,84 +137,6 @@ function isHeard(spec: ClockSpec, state: OperationState, started: number): boole
 function phaseAt(least: number | null, most: number | null, now: number): Clock["phase"] {
   if (most !== null && now >= most) return "late";
   return least !== null && now >= least ? "due" : "running";
-}
-
-/** The clock's time by the air from its start until now, or until it was over: later air changes nothing. */
-function reckoned(
-  figures: Sheet["figures"],
-  spec: ClockSpec,
-  state: OperationState,
-  started: number,
-  readings: readonly Reading[],
-  now: number,
-): Reckoned {
-  let air = airAtStart(state, readings, started);
-  let [ms, too_cold] = timeOf(figures, spec, air);
-  for (const reading of readings.slice(countUpTo(readings, started), countUpTo(readings, now))) {
-    if (reading.ms >= started + ms && !(too_cold && isWait(spec))) break;
-    air = worseAir(spec, air, reading);
-    [ms, too_cold] = timeOf(figures, spec, air);
-  }
-  return { ms, too_cold, ...air };
-}
-
-/** How many of the readings were taken at `ms` or before. */
-function countUpTo(readings: readonly Reading[], ms: number): number {
-  let [low, high] = [0, readings.length];
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if ((readings[middle]?.ms ?? 0) <= ms) low = middle + 1;
-    else high = middle;
-  }
-  return low;
-}
-
-/** What was read when the glue or coat went on, else the last reading before the clock started. */
-function airAtStart(state: OperationState, readings: readonly Reading[], started: number): Air {
-  const before = readings[countUpTo(readings, started) - 1];
-  const last = before && before.ms >= started - STALE ? before : undefined;
-  return {
-    celsius: state.celsius ?? last?.celsius ?? null,
-    humidity: state.humidity ?? last?.humidity ?? null,
-  };
-}
-
-/** For a wait the colder and the damper of both, for a deadline the warmer and the drier. */
-function worseAir(spec: ClockSpec, air: Air, { celsius, humidity }: Reading): Air {
-  const [colder, damper] = isWait(spec) ? [Math.min, Math.max] : [Math.max, Math.min];
-  return {
-    celsius: air.celsius === null ? celsius : colder(air.celsius, celsius),
-    humidity:
-      air.humidity === null || humidity === null || humidity === undefined
-        ? (air.humidity ?? humidity ?? null)
-        : damper(air.humidity, humidity),
-  };
-}
-
-/**
- * The clock's time in ms, and whether it was too cold for that to prove anything.
- *
- * The planned figure where it does not hang on the air, or nobody took a reading.
- */
-function timeOf(figures: Sheet["figures"], spec: ClockSpec, { celsius, humidity }: Air): [number, boolean] {
-  const planned = spec.least_ms ?? spec.most_ms ?? 0;
-  const grid = figures[spec.glue ?? ""];
-  const rows = spec.figure && grid?.[`${spec.figure}_ms`];
-  if (!rows || celsius === null) return [planned, false];
-  const row = rowOf(rows, (isWait(spec) ? Math.floor : Math.ceil)(celsius) - grid.celsius_from);
-  return row ? [row[columnOf(grid, humidity)] || planned, false] : [planned, true];
-}
-
-/** The grid's column for this air; that of usual air where nobody read it. */
-function columnOf(grid: FigureGrid, humidity: number | null): number {
-  const found = grid.bands.findIndex((edge) => (humidity ?? USUAL_HUMIDITY) <= edge);
-  return found < 0 ? grid.bands.length - 1 : found;
-}
-
-/** A row of the grid; null where it is too cold. Hotter than the grid goes is taken as its last row. */
-function rowOf(rows: FigureGrid["open_ms"], number: number): readonly (number | null)[] | null {
-  const row = number < 0 ? undefined : rows[Math.min(number, rows.length - 1)];
-  return row && row[0] !== null ? row : null;
 }
 
 /** All that the clock rings for, earliest first, whether past or to come. */
