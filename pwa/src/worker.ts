@@ -28,9 +28,7 @@ self.addEventListener("activate", (event) => {
 
 self.addEventListener("fetch", (event) => {
   const { request } = event;
-  if (request.method === "GET" && new URL(request.url).origin === self.location.origin) {
-    event.respondWith(kept(request).then((answer) => answer ?? fetch(request)));
-  }
+  if (isOurs(request)) event.respondWith(kept(request).then((answer) => answer ?? fetch(request)));
 });
 
 /** The page asks for its new version only when no work is in hand. */
@@ -74,6 +72,13 @@ async function lead(data: { readonly path: string }, action: string): Promise<vo
   }
   await open.focus();
   open.postMessage({ notice: data, action });
+}
+
+/** A file of the page or a place in it. All else passes by: a stream of events led through here never reconnects. */
+function isOurs(request: Request): boolean {
+  const { origin, pathname } = new URL(request.url);
+  const isKept = isPlace(request) || PRECACHE.includes(pathname);
+  return request.method === "GET" && origin === self.location.origin && isKept;
 }
 
 /** The kept file, or for any place in the page the page itself. What the server alone makes is left to it. */
