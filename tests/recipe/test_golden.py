@@ -3,6 +3,7 @@
 After a change that is meant: pytest tests/recipe/test_golden.py --write-golden, and read the difference.
 """
 
+import json
 from pathlib import Path
 
 import msgspec
@@ -14,11 +15,28 @@ RECIPES = sorted((ROOT / "recipes").glob("*.toml"))
 GOLDEN = ROOT / "tests/golden"
 
 
+def told(value):
+    """A value without what is empty, and figures without the last bits in which machines differ."""
+    if isinstance(value, dict):
+        return {key: told(inner) for key, inner in value.items() if inner not in ("", None, False, [], {})}
+    if isinstance(value, list):
+        return [told(inner) for inner in value]
+    return float(f"{value:.9g}") if isinstance(value, float) else value
+
+
 def sheet_of(recipe):
-    """Its sheet for two pieces, as JSON; glue figures are left out, tests/trade/test_grid.py holds them."""
-    sheet = msgspec.to_builtins(compile_text(recipe.read_text(encoding="utf-8"), recipe.name, 2))
-    text = msgspec.json.encode({key: value for key, value in sheet.items() if key != "figures"})
-    return msgspec.json.format(text, indent=1).decode() + "\n"
+    """Its sheet for one piece as JSON, a line a row. Glue figures are left out: tests/trade/test_grid.py holds them."""
+    compiled = msgspec.json.encode(compile_text(recipe.read_text(encoding="utf-8"), recipe.name))
+    sheet = {key: value for key, value in told(json.loads(compiled)).items() if key != "figures"}
+    lines = ",\n".join(f'"{key}": {lines_of(value)}' for key, value in sheet.items())
+    return f"{{\n{lines}\n}}\n"
+
+
+def lines_of(value):
+    """A value on one line; a list with a line for each row."""
+    if not isinstance(value, list):
+        return json.dumps(value, ensure_ascii=False)
+    return "[\n" + ",\n".join(f"  {json.dumps(row, ensure_ascii=False)}" for row in value) + "\n]"
 
 
 @pytest.mark.parametrize("recipe", RECIPES, ids=lambda file: file.stem)
@@ -36,7 +54,7 @@ def test_there_is_a_sheet_for_every_recipe_and_no_other():
 
 @pytest.mark.parametrize("recipe", RECIPES, ids=lambda file: file.stem)
 def test_a_shipped_recipe_has_no_finding(recipe):
-    for pieces in (1, 3, 26):
+    for pieces in (1, 26):
         sheet = compile_text(recipe.read_text(encoding="utf-8"), recipe.name, pieces)
 
         assert [str(finding) for finding in sheet.findings] == []

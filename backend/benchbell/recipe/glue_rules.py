@@ -2,6 +2,7 @@
 
 from benchbell.recipe.case import MINUTE_MS, Case, clock_of, told
 from benchbell.recipe.holds import within
+from benchbell.recipe.pieces import names_of
 from benchbell.recipe.sheet import Operation
 from benchbell.recipe.times import planned_ms
 from benchbell.trade.glue import Glue, glue_named, glues, open_minutes
@@ -58,9 +59,11 @@ def slower_glue(op: Operation, glue: Glue, case: Case) -> str:
 
 
 def joined_into_something(case: Case) -> None:
-    """What is glued together is one thing from then on."""
+    """What is glued together is one thing from then on; parts that each get their lippings stay apart."""
+    lipped = {name for part in case.recipe.part if part.edges for name in names_of(part)}
     for op, _ in glue_ups(case):
-        if len(op.parts) > 1 and op.makes is None:
+        lips_them = {id.rpartition("/")[2] for id in op.parts} <= lipped
+        if len(op.parts) > 1 and op.makes is None and not lips_them:
             what = f"glues {len(op.parts)} parts and makes nothing of them."
             case.warn("not-joined", op, what, 'Add makes = "…": the label and the work that follow go with that.')
 

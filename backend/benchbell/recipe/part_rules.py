@@ -29,7 +29,7 @@ def parts_large_enough(case: Case) -> None:
                 case.warn(
                     "part-too-small",
                     op,
-                    f"works {part.name}, {size} in {one.measure}; {least} is the usual least at the {op.station}.",
+                    f"works {part.name}: its {one.measure} is {size}, the usual least at the {op.station} is {least}.",
                     "Work it as part of a longer or wider piece, or use another way. The manual comes first.",
                 )
 
