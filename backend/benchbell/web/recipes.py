@@ -3,6 +3,7 @@
 import asyncio
 import re
 from collections.abc import Iterator
+from functools import lru_cache
 from pathlib import Path
 
 from litestar import get, post
@@ -34,16 +35,22 @@ def recipe_text(settings: Settings, name: str) -> str:
 
 
 def compiled_lines(settings: Settings) -> Iterator[RecipeLine]:
-    """Each recipe's line, compiled for one piece."""
+    """Each recipe's line."""
     for name in recipe_files(settings):
-        sheet = compile_text(recipe_text(settings, name), f"{name}.toml")
-        grades = [finding.grade for finding in sheet.findings]
-        yield RecipeLine(name, sheet.title or name, sheet.about, grades.count("error"), grades.count("warning"))
+        yield line_of(name, recipe_text(settings, name))
+
+
+@lru_cache(maxsize=200)
+def line_of(name: str, text: str) -> RecipeLine:
+    """A recipe's line, compiled for one piece. The same text gives the same line, so it is compiled once."""
+    sheet = compile_text(text, f"{name}.toml")
+    grades = [finding.grade for finding in sheet.findings]
+    return RecipeLine(name, sheet.title or name, sheet.about, grades.count("error"), grades.count("warning"))
 
 
 @get("/recipes", responses=PROBLEMS, summary="All recipes")
 async def recipes(settings: Given[Settings]) -> Recipes:
-    """Compiled afresh each time: a maker edits them beside the server."""
+    """Read afresh each time: a maker edits them beside the server."""
     return Recipes(await asyncio.to_thread(lambda: list(compiled_lines(settings))))
 
 
