@@ -1,4 +1,8 @@
 import pytest
+from benchbell.bench.book import Book
+from benchbell.bench.clocks import clocks as clocks_of
+from benchbell.bench.happenings import Clamped, GlueOn, Happening, Mixed, Stamp, Started
+from benchbell.bench.state import bench_of
 from benchbell.recipe.sheet import ClockSpec
 from benchbell.recipe.times import MINUTE_MS, RAGS_AFTER_MINUTES
 from benchbell.trade.finish import finishes
@@ -160,3 +164,20 @@ def test_a_wait_may_be_a_formula_over_named_times():
 
 def test_work_without_a_wait_has_no_clock():
     assert compiled(PARTS + work("x", ["leg"])).operations[0].clocks == ()
+
+
+def running(marks):
+    """Kinds of clock that run on an epoxy glue-up after these marks, a minute apart."""
+    sheet = sound(PARTS + work("plane", ["leg", "rail"]) + FIT + glue(with_="epoxy-slow"))
+    book = Book()
+    said = [Started("Stool", sheet, "", {}), *(mark("A/glue") for mark in marks)]
+    for n, what in enumerate(said, 1):
+        book.add(Happening(f"id-{n}", n, Stamp(n * MINUTE_MS, 0, "00000000000000a1"), "stool", (), what))
+    return {clock.kind for clock in clocks_of(sheet, bench_of(book), [], (len(said) + 1) * MINUTE_MS)}
+
+
+def test_the_pot_runs_from_mixing_until_the_clamps_are_on():
+    assert running([]) == set()
+    assert running([Mixed]) == {"pot"}
+    assert running([Mixed, GlueOn]) == {"pot", "open"}
+    assert running([Mixed, GlueOn, Clamped]) == {"in-clamps", "rest"}
