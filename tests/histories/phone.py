@@ -40,15 +40,16 @@ class Phone:
 
     def sync(self, ask) -> bool:
         """One round trip; gives whether there is more to do. Raises Cut."""
-        answer = ask(self.device, self.batch(), self.after, self.book)
+        sent = self.batch()
+        answer = ask(self.device, sent, self.after, self.book)
         if "error" in answer:
             assert answer["error"]["kind"] in ("gap", "two-phones"), answer
             return self.mend(ask)
         other = self.book not in ("", answer["book"])
-        if other or answer["taken_to"] < self.taken_to:
+        if other or not self.taken_to <= answer["taken_to"] <= self.n:
             return self.mend(ask)
         self.take_in(answer)
-        self.waits = {n: body for n, body in self.waits.items() if n > answer["taken_to"]}
+        self.waits = {n: body for n, body in self.waits.items() if body not in sent}
         self.taken_to = answer["taken_to"]
         return answer["more"] or bool(self.waits)
 

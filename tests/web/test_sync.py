@@ -72,6 +72,15 @@ def test_two_phones_are_told_how_to_go_on_and_lose_nothing(client):
     assert 5 == send(client, PHONE, renumbered).json()["taken_to"]
 
 
+def test_what_a_copied_phone_has_not_sent_yet_is_not_called_taken(client):
+    send(client, PHONE, bodies(1, 5))
+    first = send(client, PHONE, bodies(1, 4)).json()
+    own = [body(5, id=id7(50))]
+
+    assert 4 == first["taken_to"]
+    assert "two-phones" == send(client, PHONE, own).json()["error"]["kind"]
+
+
 def test_a_gap_tells_where_to_begin_again(client):
     send(client, PHONE, bodies(1, 2))
     refused = send(client, PHONE, bodies(5, 6))

@@ -61,9 +61,9 @@ class Stretch(Struct, frozen=True):
 
 
 async def take(database: Database, device: str, batch: Sequence[Raw | bytes]) -> int:
-    """Keep a device's happenings; gives the highest n that is now safely on disk.
+    """Keep a device's happenings; gives the batch's last n, which is now safely on disk as it was sent.
 
-    All of the batch or nothing. Sending the same again does no harm.
+    An empty batch gives the highest n there is. All of the batch or nothing. Sending the same again does no harm.
     Raises Gap when a number is left out, TwoPhonesOneName when one is used twice,
     Refused when an envelope is not of its form.
     """
@@ -90,7 +90,7 @@ def keep(db: sqlite3.Connection, device: str, sent: Sequence[tuple[Envelope, byt
         db.executemany("INSERT INTO happening (device, n, id, build, kind, body) VALUES (?, ?, ?, ?, ?, ?)", rows)
     except sqlite3.IntegrityError as error:
         raise two_phones(device, "an id", before) from error
-    return taken
+    return max(h.n for h, _ in sent)
 
 
 def fit(h: Envelope) -> Envelope:

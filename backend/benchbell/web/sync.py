@@ -13,11 +13,13 @@ One request both ways, repeatable without harm:
     - n or id known for something else: "two-phones": this phone was restored, copied, or paired anew. It then
       fetches with an empty batch until `more` is false, drops from what waits every id that came, numbers the
       rest from `taken_to` + 1 and sends it. Nothing is lost and nothing doubled.
+- taken_to: up to where this batch is on disk as it was sent; for an empty batch the highest `n` there is. A phone
+  lets go of no more than it sent: of two phones with one name each has numbers of its own beyond that. A
+  `taken_to` above any number the phone ever gave, or below one it thought taken, makes it mend itself as above.
 - after: the last `position` the phone has stored. It gets what came after it, 1,000 at most, but for what this
   very request brought. So a restored phone, with an older `after`, gets its own back too. `more`: ask again.
 - book: names one unbroken run of positions; "" at first. Where it is not the server's (a backup was restored),
-  `after` means nothing: the answer begins at 0 and bears the new name. A phone that sees another `book`, or a
-  `taken_to` below what it thought taken, sends its own again from `taken_to` + 1.
+  `after` means nothing: the answer begins at 0 and bears the new name, and the phone mends itself as above.
 - server_time: ms since 1970 UTC, read last; with half the round trip it gives the phone its offset.
 
 Other phones are nudged through GET /live; a nudge carries no data, only the newest position.
