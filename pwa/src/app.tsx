@@ -26,6 +26,3 @@ render(<App />, document.body);
 start()
   .then(startAlarms)
   .catch((error: unknown) => console.error(error));
-if ("serviceWorker" in navigator) {
-  navigator.serviceWorker.register("/worker.js").catch((error: unknown) => console.error(error));
-}

@@ -12,6 +12,7 @@ import type { ShopState } from "./bench/shop.ts";
 import { dayEnds } from "./phone/day.ts";
 import { everySecond } from "./phone/tick.ts";
 import type { KeptTime } from "./phone/time.ts";
+import { look, takeOver, watchVersions } from "./phone/update.ts";
 import { glance, hearServer, keptTime, moment, serverNow, trouble, wind } from "./phone/watch.ts";
 import { type Route, routeOf } from "./route.ts";
 import { steady } from "./steady.ts";
@@ -40,6 +41,8 @@ export const now: Signal<number> = signal(serverNow());
 export const syncing: Signal<SyncView> = signal({ waiting: 0, since: null, state: "synced", sentence: "" });
 /** What is wrong with this phone's own clock, in a sentence. */
 export const clockTrouble: Signal<string | null> = signal(null);
+/** Whether a newer version of the page lies ready; takeNewVersion loads it. */
+export const newVersion: Signal<boolean> = signal(false);
 export const units: Signal<"mm" | "in"> = signal("mm");
 export const route: Signal<Route> = signal(routeOf(globalThis.location?.pathname ?? "/"));
 
@@ -147,6 +150,15 @@ export async function start(): Promise<void> {
   tick(db);
   watchWindow(keeper);
   keeper.wake();
+  effect(() => void (syncing.value.state === "page too old" && look()));
+  await watchVersions(() => {
+    newVersion.value = true;
+  });
+}
+
+/** Loads the new version of the page; what waits on this phone stays. */
+export function takeNewVersion(): Promise<void> {
+  return takeOver();
 }
 
 /** To another place in the page. */
@@ -248,7 +260,14 @@ function watchWindow(keeper: Keeper): void {
   addEventListener("online", () => keeper.poke());
   document.addEventListener("visibilitychange", () => {
     if (document.visibilityState === "visible") keeper.wake();
+    else if (newVersion.value && isQuiet()) takeOver().catch(console.error);
   });
+}
+
+/** Nobody races a clock, and nothing is in memory alone. */
+function isQuiet(): boolean {
+  const races = running.value.some(({ kind }) => kind === "open" || kind === "pot" || kind === "wipe-off");
+  return !races && ringing.value.length === 0 && syncing.value.state !== "phone full";
 }
 
 function after(ms: number, work: () => void): () => void {

@@ -104,7 +104,7 @@ const TIME = new Intl.DateTimeFormat("en-GB", { hour: "2-digit", minute: "2-digi
 /** What to say of a jump. isChecked: whether the server was heard since. */
 export function jumpWords({ by, at }: Jump, isChecked: boolean): string {
   const minutes = Math.abs(by) / 60_000;
-  const far = minutes < 2 ? `${Math.round(minutes * 60)} s` : show(Math.floor(minutes), TIME_DIM, "mm");
+  const far = minutes < 2 ? `${Math.round(minutes * 60)} s` : show(Math.round(minutes), TIME_DIM, "mm");
   const what = `This phone's clock jumped ${by < 0 ? "back" : "forward"} by ${far} at ${TIME.format(at)}.`;
   return isChecked
     ? `${what} Everything here goes by the server's clock.`

@@ -1,6 +1,7 @@
+import { Button } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { clockTime } from "../controls/moments.ts";
-import { clockTrouble, now, type SyncView, syncing } from "../live.ts";
+import { clockTrouble, newVersion, now, type SyncView, syncing, takeNewVersion } from "../live.ts";
 import { counted } from "./words/names.ts";
 
 /** Always in sight: whether everything here is also with the server, in plain words. */
@@ -18,6 +19,12 @@ export function SyncLine() {
           <Icon name="clock" />
           <span>{clockTrouble.value}</span>
         </p>
+      )}
+      {newVersion.value && (
+        <div class="sync-line">
+          <span>A newer page is ready. What waits on this phone stays.</span>
+          <Button onTap={() => void takeNewVersion()}>Load it</Button>
+        </div>
       )}
     </>
   );

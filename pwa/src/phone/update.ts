@@ -1,0 +1,55 @@
+/**
+ * A new version of the page: fetched beside the one in use, and taken up at a quiet moment.
+ *
+ * Nothing that was recorded hangs on it: the outbox lies in the phone's store, which the next version opens.
+ */
+
+const LOOK_MS = 3_600_000;
+
+let asked = false;
+
+/** Registers the worker, and calls `onReady` when a newer page lies ready. Throws never. */
+export async function watchVersions(onReady: () => void): Promise<void> {
+  const { serviceWorker } = navigator;
+  if (!serviceWorker) return;
+  let isOld = serviceWorker.controller !== null;
+  serviceWorker.addEventListener("controllerchange", () => {
+    if (isOld) reloadWhenUnseen();
+    isOld = true; // the first worker of all brings nothing new
+  });
+  try {
+    const registration = await serviceWorker.register("/worker.js");
+    if (registration.waiting && serviceWorker.controller) onReady();
+    registration.addEventListener("updatefound", () => {
+      const coming = registration.installing;
+      coming?.addEventListener("statechange", () => {
+        if (coming.state === "installed" && serviceWorker.controller) onReady();
+      });
+    });
+    setInterval(look, LOOK_MS);
+  } catch (error) {
+    console.error(error); // plain http, or the server is away: the page works without its worker
+  }
+}
+
+/** Asks the server whether there is a newer page. */
+export function look(): void {
+  navigator.serviceWorker
+    ?.getRegistration()
+    .then((registration) => registration?.update())
+    .catch(() => undefined); // away: asked again later
+}
+
+/** Takes the new version up, and loads the page anew with it. */
+export async function takeOver(): Promise<void> {
+  asked = true;
+  const registration = await navigator.serviceWorker?.getRegistration();
+  if (registration?.waiting) registration.waiting.postMessage("take over");
+  else location.reload();
+}
+
+/** At once where it was asked for here; where another tab did, when nobody looks, so that nothing typed is lost. */
+function reloadWhenUnseen(): void {
+  if (asked || document.visibilityState === "hidden") location.reload();
+  else document.addEventListener("visibilitychange", () => location.reload(), { once: true });
+}
