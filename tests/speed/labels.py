@@ -96,7 +96,7 @@ def scan_times() -> dict[str, float]:
                 with slow_phone(chromium, server, file, View(2), View(3, label)) as page:
                     rounds.append(to_part(page))
             with slow_phone(chromium, server, file, View(0.5), View(0.5, label)) as page:
-                frames = sorted(looks(page, 120))
+                frames = sorted(looks(page, 200))
         finally:
             server.kill()
     return {
