@@ -31,7 +31,7 @@ def add_to(subparsers: "Subparsers") -> None:
         parser = subjects.add_parser(command.name, help=command.about, description=command.about)
         command.arguments(parser)
         parser.add_argument("--json", action="store_true", help="figures as JSON, each key with its unit")
-        parser.set_defaults(reckon=command.answer)
+        parser.set_defaults(reckon=command.answer, run=run)
 
 
 def run(args: argparse.Namespace) -> int:
