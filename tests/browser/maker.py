@@ -1,6 +1,7 @@
 """What a maker's thumb does on the page, in the words of the page."""
 
 import json
+import re
 import urllib.request
 
 from playwright.sync_api import Locator, Page, expect
@@ -30,11 +31,16 @@ def start_build(page: Page, recipe: str = "Step stool", pieces: int = 1, name: s
     return page.url.rsplit("/", 1)[1]
 
 
+def row(page: Page, title: str) -> Locator:
+    """An operation in the build's list; other rows may say that they wait for it."""
+    return page.get_by_role("link", name=re.compile(rf"^(Piece \w )?{re.escape(title)} ")).first
+
+
 def open_operation(page: Page, title: str) -> None:
     """From wherever, through the list of builds."""
     page.get_by_role("link", name="Builds").click()
     page.locator(".build-card").first.click()
-    page.get_by_role("link", name=title).first.click()
+    row(page, title).click()
     expect(page.get_by_role("heading", level=1, name=title)).to_be_visible()
 
 

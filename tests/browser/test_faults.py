@@ -4,7 +4,7 @@ import json
 import re
 
 from browser.conftest import open_page
-from browser.maker import expect_synced, open_operation, start_build, tap
+from browser.maker import expect_synced, open_operation, row, start_build, tap
 from playwright.sync_api import Page, expect
 
 
@@ -38,7 +38,7 @@ def test_two_tabs_of_one_phone_show_the_same_and_record_nothing_twice(new_phone,
     second = first.context.new_page()
     open_page(second, f"/b/{build}")
     for page in (first, second):
-        page.get_by_role("link", name="Cut the sides").click()
+        row(page, "Cut the sides").click()
     first.locator(".deeds .main").click()
 
     expect(second.locator(".status-line")).to_contain_text("In hand", timeout=15_000)

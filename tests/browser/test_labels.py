@@ -2,13 +2,13 @@
 
 import re
 
-from browser.maker import expect_synced, start_build
+from browser.maker import expect_synced, row, start_build
 from playwright.sync_api import Page, expect
 
 
 def code_of_a_side(page: Page) -> str:
     """As its screen shows it."""
-    page.get_by_role("link", name="Cut the sides").click()
+    row(page, "Cut the sides").click()
     page.get_by_role("link", name="About Side 1").click()
     return page.locator(".code").first.inner_text()
 
@@ -74,4 +74,4 @@ def test_parts_are_ticked_by_their_codes_one_after_the_other(phone):
     phone.get_by_label("Code beside the square").fill(code)
     phone.get_by_role("button", name="Find the part").click()
 
-    expect(phone.get_by_role("status").filter(has_text="Side 1")).to_contain_text("Side 1 is through. 1 to go.")
+    expect(phone.get_by_role("status").filter(has_text="Side 1")).to_contain_text("Side 1 is through. 1 part to go.")

@@ -57,7 +57,7 @@ def test_a_setup_keeps_what_was_really_set_beside_the_plan(phone):
     start_build(phone)
     open_operation(phone, "Cut the sides")
     phone.get_by_role("button", name="Write down as set").click()
-    phone.get_by_label("stop").fill("220.5")
+    phone.get_by_label("stop", exact=True).fill("220.5")
     phone.get_by_role("checkbox").check()
     phone.get_by_role("button", name="Keep as set").click()
 
@@ -202,7 +202,7 @@ def test_the_whole_job_goes_on_with_the_server_dead_and_syncs_without_doubles(ne
 
     server.start()
     expect_synced(page)
-    told = [entry["kind"] for entry in log_of(server, build)["story"]]
+    told = [entry["kind"] for entry in log_of(server, build)["entries"]]
 
     for kind in ("glue-on", "clamped", "pared", "clamps-off"):
         assert told.count(kind) == 1

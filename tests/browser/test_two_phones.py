@@ -1,7 +1,7 @@
 """Two phones at one bench, with no network between them."""
 
 from browser.conftest import open_page
-from browser.maker import expect_synced, start_build
+from browser.maker import expect_synced, row, start_build
 from playwright.sync_api import Page, expect
 
 
@@ -9,7 +9,7 @@ def open_side(page: Page) -> None:
     """The left side's own screen, by its label code."""
     page.get_by_role("link", name="Builds").click()
     page.locator(".build-card").first.click()
-    page.get_by_role("link", name="Cut the sides").click()
+    row(page, "Cut the sides").click()
     page.get_by_role("link", name="About Side 1").click()
 
 
@@ -59,7 +59,7 @@ def test_a_tick_on_one_phone_shows_on_the_other_without_a_reload(new_phone):
     for page in (one, other):
         page.get_by_role("link", name="Builds").click()
         page.locator(".build-card").first.click()
-        page.get_by_role("link", name="Cut the sides").click()
+        row(page, "Cut the sides").click()
     one.locator(".deeds .main").click()
 
     expect(other.locator(".status-line")).to_contain_text("In hand", timeout=15_000)
