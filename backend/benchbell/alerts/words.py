@@ -41,4 +41,6 @@ def title_of(op: Operation) -> str:
 
 def plain(text: str) -> str:
     """The text without control characters and lone surrogates, which would trouble a terminal or a calendar."""
+    if text.isprintable():
+        return text
     return "".join(" " if unicodedata.category(char) in ("Cc", "Cs") else char for char in text)

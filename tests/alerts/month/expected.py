@@ -1,0 +1,148 @@
+"""What should have rung where and when, reckoned without the program: from the tables below and who knew what when.
+
+A clock rings, on a device, at the latest of its moments that has come by the device's own idea of the time, if its
+start is known there and neither its end nor the hearing of that ring is.
+"""
+
+from math import inf
+
+from alerts.month.builds import COLD_BELOW, COLD_MS, WARM_MS
+from alerts.sample import HOUR, MINUTE
+
+# From the wishes for the alarms: open time at half, two minutes, thirty seconds and over; pot life two minutes
+# before; clamps, rest, cure once; wiping and the next coat with their window; rags until they are safe.
+STAGES = {
+    "open": (("half", 5), ("two-minutes", 8), ("last", 9.5), ("over", 10)),
+    "pot": (("two-minutes", 18), ("over", 20)),
+    "squeeze-out": (("pare", 20),),
+    "in-clamps": (("off", None),),
+    "rest": (("rested", 24 * 60),),
+    "wipe-off": (("wipe", 5), ("over", 20)),
+    "recoat": (("recoat", 12 * 60), ("closing", 71 * 60), ("over", 72 * 60)),
+    "cure": (("cured", 14 * 24 * 60),),
+    "rags": (("rags", 20), *((f"again-{n}", 20 + 30 * n) for n in range(1, 9))),
+}
+STARTS = {
+    "open": "glue-on", "pot": "mixed", "squeeze-out": "clamped", "in-clamps": "clamped", "rest": "clamped",
+    "wipe-off": "coat-on", "recoat": "coat-on", "cure": "coat-on", "rags": "coat-on",
+}  # fmt: skip
+ENDS = {
+    "open": {"clamped"}, "pot": {"clamped"}, "squeeze-out": {"pared", "clamps-off"}, "in-clamps": {"clamps-off"},
+    "wipe-off": {"wiped-off"}, "rags": {"rags-safe"},
+}  # fmt: skip
+MUST_FOLLOW = {
+    "clamped": ("glue-on",), "pared": ("glue-on", "clamped"), "clamps-off": ("glue-on", "clamped"),
+    "wiped-off": ("coat-on",), "rags-safe": ("coat-on",),
+}  # fmt: skip
+GLUE = ("open", "pot", "squeeze-out", "in-clamps", "rest")
+COAT = ("wipe-off", "recoat", "cure", "rags")
+
+
+def kind_of(happening):
+    return happening.what.__struct_config__.tag
+
+
+class Facts:
+    """All happenings of one operation, those of the second coat it waits for, and the air."""
+
+    def __init__(self, own, seconds, undoings, airs):
+        self.own, self.undoings = own, undoings
+        self.airs = sorted(airs, key=lambda h: h.at)
+        told = [(h, kind_of(h)) for h in own] + [(h, "second") for h in seconds]
+        self.told = sorted(told, key=lambda row: (row[0].at, row[0].id))
+
+    def stages(self):
+        """Every moment, in server time, at which a stage of any of its clocks may come, or a reading counts."""
+        kinds = [kind for kind, start in STARTS.items() if any(kind_of(h) == start for h in self.own)]
+        after = {round(m * MINUTE) for kind in kinds for _, m in STAGES[kind] if m is not None} | {WARM_MS, COLD_MS}
+        longer = range(0, sum(h.what.by_ms for h in self.own if kind_of(h) == "lengthened") + 1, 10 * MINUTE)
+        starts = {h.at.ms for h in self.own if kind_of(h) in STARTS.values()}
+        return {start + a + more for start in starts for a in after for more in longer} | {h.at.ms for h in self.airs}
+
+    def known(self, learnt, t):
+        """What is known at `t` and was not undone, by kind, earliest first."""
+        undone = {u.what.happening for u in self.undoings if learnt.get(u.id, inf) <= t}
+        told = {}
+        for h, kind in self.told:
+            if learnt.get(h.id, inf) <= t and h.id not in undone:
+                told.setdefault(kind, []).append(h)
+        return told
+
+
+def marks_of(told):
+    """The latest of each kind, where it stands after what it must follow."""
+    latest = {kind: known[-1] for kind, known in told.items()}
+    for kind, before in MUST_FOLLOW.items():
+        if kind in latest and any(b in latest and latest[kind].at < latest[b].at for b in before):
+            del latest[kind]
+    return latest
+
+
+def in_clamps_ms(start, airs):
+    """The time in clamps by the coldest air until it is over; readings are known ones up to now, earliest first."""
+    before = [h for h in airs if start - 12 * HOUR <= h.at.ms <= start]
+    coldest = before[-1].what.celsius if before else None
+    for h in airs:
+        needed = COLD_MS if coldest is not None and coldest < COLD_BELOW else WARM_MS
+        if start < h.at.ms < start + needed:
+            coldest = h.what.celsius if coldest is None else min(coldest, h.what.celsius)
+    return COLD_MS if coldest is not None and coldest < COLD_BELOW else WARM_MS
+
+
+def moments(clock, start, told, airs):
+    """(stage, moment) of a clock that began at `start`."""
+    added = sum(h.what.by_ms for h in told.get("lengthened", ()) if h.what.clock == clock and h.at > start)
+    for stage, minutes in STAGES[clock]:
+        after = in_clamps_ms(start.ms, airs) if minutes is None else round(minutes * MINUTE)
+        yield stage, start.ms + after + added
+
+
+def ringing(clock, told, airs, now):
+    """The key's end of what should ring, and since when; None where nothing should."""
+    marks = marks_of(told)
+    if STARTS[clock] not in marks:
+        return None
+    start = marks[STARTS[clock]].at
+    ended = any(kind in marks and marks[kind].at.ms >= start.ms for kind in ENDS.get(clock, ()))
+    if ended or (clock == "recoat" and "second" in told):
+        return None
+    passed = [(stage, at) for stage, at in moments(clock, start, told, airs) if at <= now]
+    longer = max((h.at for h in told.get("lengthened", ()) if h.what.clock == clock), default=None)
+    heard = {h.what.ring for h in told.get("acknowledged", ()) if longer is None or h.at > longer}
+    name = f"{clock}|{passed[-1][0]}|{start.ms}" if passed else None
+    return None if name is None or name in heard else (name, passed[-1][1])
+
+
+class Observer:
+    """A phone or the server: what it had learnt when, when it was awake, how far off its clock was."""
+
+    def __init__(self, one, awake):
+        self.learnt, self.awake, self.error = one.learnt, awake, one.error
+
+    def moments(self, facts, horizon):
+        """Every true moment at which what rings may change: it learns something, it wakes, a stage comes."""
+        relevant = [h for h, _ in facts.told] + facts.undoings + facts.airs
+        changes = {self.learnt[h.id] for h in relevant if h.id in self.learnt}
+        changes |= {t for t in self.error.times if t > -inf}
+        changes |= {t for at in facts.stages() for t in self.true_moments(at)}
+        awake = (self.awake.first(t, True) for t in changes if t <= horizon)
+        return sorted({t for t in awake if t is not None and t <= horizon})
+
+    def true_moments(self, at):
+        """When its idea of the time is `at`: once, or more often where its clock was set back."""
+        ends = [*self.error.times[1:], inf]
+        found = (max(begin, at - error) for begin, error in zip(self.error.times, self.error.values, strict=True))
+        return {t for t, end in zip(found, ends, strict=True) if t < end}
+
+    def rings(self, clocks, facts, horizon):
+        """By clock: (moment, ring's name or None, since) whenever that changes."""
+        changes = {clock: [] for clock in clocks}
+        for t in self.moments(facts, horizon):
+            now = t + self.error.at(t)
+            airs = [h for h in facts.airs if self.learnt.get(h.id, inf) <= t and h.at.ms <= now]
+            told = facts.known(self.learnt, t)
+            for clock, known in changes.items():
+                rings = ringing(clock, told, airs, now) or (None, None)
+                if not known or known[-1][1:] != rings:
+                    known.append((t, *rings))
+        return changes

@@ -1,0 +1,84 @@
+"""The real server of the month: its store, its alarm clock; only the wire to the push service is made up."""
+
+import asyncio
+from functools import partial
+
+from alerts.month.phone import Steps
+from benchbell.alerts.push import key_from
+from benchbell.store.alerts import Subscription, keep_subscription
+from benchbell.store.database import open_database
+from benchbell.store.happenings import after, readable, take
+from benchbell.web import ringer
+from benchbell.web.bell import Bell
+from benchbell.web.ringer import Ringer
+from benchbell.web.settings import Settings
+
+KEY = key_from(b"k" * 40)
+
+
+class Server:
+    """up: whether it runs. learnt: when each happening was committed. cut: the power failed during this round."""
+
+    def __init__(self, folder, service, now):
+        self.folder, self.service, self.now = folder, service, now
+        self.settings = Settings(folder, (), folder, clock=lambda: round(now()), contact="mailto:a@b.example")
+        self.up = Steps(False)
+        self.learnt = {}
+        self.error = Steps(0)
+        self.restarts = -1
+        self.cut = False
+        ringer.LONGEST_SLEEP_S = 1e9  # no timer runs here: time is told, and never jumps unseen
+
+    async def start(self):
+        self.database = await open_database(self.folder)
+        # The program is cut off here, never the disk: what was committed need not be waited for.
+        await self.database.writer.run(lambda db: db.execute("PRAGMA synchronous = OFF"))
+        self.ringer = Ringer(self.database, self.settings, KEY, Bell())
+        self.ringer.pusher.push = self.push
+        await self.ringer.remember()
+        self.up.set(self.now(), True)
+        self.restarts += 1
+
+    async def push(self, *told):
+        try:
+            return await self.service.push(*told)
+        except Exception:
+            self.cut = True
+            raise
+
+    async def stop(self):
+        """Whatever it had in mind is lost; what it wrote is on disk."""
+        self.up.set(self.now(), False)
+        self.cut = False
+        self.ringer.pusher.hands.shutdown(wait=False)
+        await self.database.close()
+
+    async def subscribe(self, phone):
+        new = Subscription(phone.device, f"https://push.example/{phone.device}", b"", b"", round(self.now()))
+        await self.database.write(partial(keep_subscription, new=new))
+
+    async def round(self):
+        """Rounds until nothing is under way; gives the moment of the next one."""
+        while True:
+            self.ringer.rope.clear()
+            wait = await self.ringer.round()
+            if self.ringer.pusher.busy:
+                await asyncio.wait(list(self.ringer.pusher.busy.values()))
+                await asyncio.sleep(0)  # let the callbacks run
+            if self.cut or not self.ringer.rope.is_set():
+                return self.now() + max(1, round(wait * 1000))
+
+    async def sync(self, phone, t, answered=True):
+        """One round trip of a phone, whose answer may get lost; tells whether anything new was taken."""
+        sent = phone.unsent[:500]
+        taken_to = await take(self.database, phone.device, [body for _, body in sent])
+        new = [h for _, body in sent if (h := readable(body)).id not in self.learnt]
+        self.learnt.update((h.id, t) for h in new)
+        if answered:
+            phone.unsent = [(n, body) for n, body in phone.unsent if n > taken_to]
+            stretch = await self.database.read(partial(after, position=phone.position, limit=100_000, most_bytes=10**9))
+            for came in stretch.came:
+                phone.learn(t, readable(came.body))
+            phone.position = stretch.position
+            phone.set_error(t, phone.best_error)
+        return bool(new)
