@@ -34,6 +34,17 @@ def test_a_restored_backup_holds_every_happening_photo_and_key_in_a_new_book(tmp
     assert {0o600} == {file.stat().st_mode & 0o777 for file in back.rglob("*") if file.is_file()}
 
 
+def test_a_backup_restored_twice_is_a_new_book_each_time(tmp_path):
+    with_database(tmp_path / "data", lambda database: take(database, PHONE, bodies(1, 2)))
+    back_up(tmp_path / "data", tmp_path / "copy.zip")
+    books = set()
+    for name in ("once", "twice"):
+        restore(tmp_path / "copy.zip", tmp_path / name)
+        books.add(with_database(tmp_path / name, whole)[1])
+
+    assert 2 == len(books)
+
+
 def test_a_backup_under_load_is_the_book_as_of_one_moment(tmp_path):
     async def phones(database, stop):
         taken = 0

@@ -21,6 +21,10 @@ OWN = (FILE_NAME, f"{FILE_NAME}-wal", f"{FILE_NAME}-shm")
 """What SQLite keeps beside each other; copied through SQLite only."""
 
 
+NEW_BOOK = "UPDATE book SET id = lower(hex(randomblob(8)))"
+"""In the copy, for one who unpacks it by hand; and at each restore, for the same backup may be restored twice."""
+
+
 class Backup(Struct, frozen=True):
     """What a backup holds."""
 
@@ -65,7 +69,7 @@ def copy_database(source: Path, copy: Path) -> int:
             db.backup(to)
             db.execute("ROLLBACK")
             to.execute("PRAGMA journal_mode = DELETE")
-            to.execute("UPDATE book SET id = lower(hex(randomblob(8)))")
+            to.execute(NEW_BOOK)
             verify(to, wanted)
         except sqlite3.Error as error:
             raise in_words(error, source) from error
@@ -139,4 +143,5 @@ def restore(backup: Path, folder: Path) -> Backup:
     with closing(connect(folder / FILE_NAME)) as db:
         wanted = counts(db)
         verify(db, wanted)
+        db.execute(NEW_BOOK)
     return Backup(str(backup), wanted["happening"], len(names), backup.stat().st_size)
