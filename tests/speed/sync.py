@@ -1,0 +1,134 @@
+"""Sync figures of the server, one `name: value` a line.
+
+sync_batch_ratio: happenings taken per second over HTTP, in batches of 100 by four phones at once that also fetch
+what the others sent, over a bare sqlite3 `executemany` of the same rows into the same table with the same pragmas
+and one commit a batch; both by turns in one run. sync_batch_per_s: the former alone.
+sync_one_p50_ms, sync_one_p99_ms: a round trip with one happening on loopback, one phone.
+"""
+
+import socket
+import sys
+import tempfile
+import threading
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
+from pathlib import Path
+from statistics import median, quantiles
+from time import perf_counter
+
+ROOT = Path(__file__).parents[2]
+sys.path[:1] = [str(ROOT / "tests"), str(ROOT / "backend")]  # not this folder: its names are packages' there
+
+from benchbell.bench.bodies import read_envelope
+from benchbell.store.database import connect, prepare
+from store.sent import body
+from web.running import serving_here
+
+PHONES = ("a" * 16, "b" * 16, "c" * 16, "d" * 16)
+BATCH, BATCHES, TURNS, ONES = 100, 40, 5, 1000
+
+
+class Connection:
+    """One phone's connection: whole requests out, whole answers in, with nothing of a library's in between."""
+
+    def __init__(self, url: str, device: str) -> None:
+        host, _, port = url.removeprefix("http://").partition(":")
+        self.socket = socket.create_connection((host, int(port)))
+        self.socket.setsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)
+        self.reader = self.socket.makefile("rb", 1 << 20)
+        self.head = f"POST /sync HTTP/1.1\r\nHost: {host}:{port}\r\nDevice: {device}\r\nContent-Length: ".encode()
+        self.after = 0
+
+    def sync(self, happenings: bytes, last: int) -> None:
+        """One round trip; `last` must be taken."""
+        told = b'{"page":1,"after":%d,"happenings":[%s]}' % (self.after, happenings)
+        self.socket.sendall(self.head + b"%d\r\n\r\n" % len(told) + told)
+        answer = self.answer()
+        if not answer.startswith(b'{"taken_to":%d,' % last):
+            raise SystemExit(f"not taken: {answer[:200]!r}")
+        self.after = int(answer.rpartition(b'"position":')[2].partition(b",")[0])
+
+    def answer(self) -> bytes:
+        """The body of the next answer."""
+        length = 0
+        while (line := self.reader.readline()) != b"\r\n":
+            name, _, value = line.partition(b":")
+            length = int(value) if name.lower() == b"content-length" else length
+        return self.reader.read(length)
+
+
+def batches(device: str, first: int) -> list[tuple[bytes, int]]:
+    """A turn's batches of one phone, and the last number of each."""
+    starts = range(first, first + BATCH * BATCHES, BATCH)
+    return [(b",".join(body(n, device) for n in range(n0, n0 + BATCH)), n0 + BATCH - 1) for n0 in starts]
+
+
+def turn_over_http(connections: dict[str, Connection], work: dict[str, list[tuple[bytes, int]]]) -> float:
+    """Seconds until all four phones have sent all of theirs."""
+
+    def phone(device: str) -> None:
+        for happenings, last in work[device]:
+            connections[device].sync(happenings, last)
+
+    threads = [threading.Thread(target=phone, args=(device,)) for device in work]
+    began = perf_counter()
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    return perf_counter() - began
+
+
+def turn_bare(file: Path, rows: list[list[tuple[object, ...]]]) -> float:
+    """Seconds for the same rows, one commit a batch."""
+    query = "INSERT INTO happening (device, n, id, build, kind, body) VALUES (?, ?, ?, ?, ?, ?)"
+    with closing(connect(file)) as db:
+        began = perf_counter()
+        for batch in rows:
+            db.execute("BEGIN IMMEDIATE")
+            db.executemany(query, batch)
+            db.execute("COMMIT")
+        return perf_counter() - began
+
+
+def rows_of(device: str, first: int) -> Iterator[list[tuple[object, ...]]]:
+    """The same batches as rows."""
+    for n0 in range(first, first + BATCH * BATCHES, BATCH):
+        told = [body(n, device) for n in range(n0, n0 + BATCH)]
+        yield [(device, h.n, h.id, h.build, h.what.kind, raw) for raw in told for h in [read_envelope(raw)]]
+
+
+@contextmanager
+def server() -> Iterator[tuple[str, Path]]:
+    """The program, and a second data folder on the same disk for the bare rows."""
+    with tempfile.TemporaryDirectory(dir=ROOT) as folder, serving_here(Path(folder) / "served") as (url, _):
+        yield url, prepare(Path(folder) / "bare")
+
+
+def main() -> None:
+    """Print the figures."""
+    with server() as (url, bare):
+        connections = {device: Connection(url, device) for device in PHONES}
+        over_http, plain = [], []
+        for turn in range(TURNS):
+            first = 1 + turn * BATCH * BATCHES
+            work = {device: batches(device, first) for device in PHONES}
+            rows = [batch for device in PHONES for batch in rows_of(device, first)]
+            over_http.append(turn_over_http(connections, work))
+            plain.append(turn_bare(bare, rows))
+        many = len(PHONES) * BATCH * BATCHES
+        print(f"sync_batch_ratio: {median(plain) / median(over_http):.2f}")
+        print(f"sync_batch_per_s: {many / median(over_http):.0f}")
+        one = Connection(url, "e" * 16)
+        one.after = connections[PHONES[0]].after + many
+        times = []
+        for n in range(1, ONES + 1):
+            began = perf_counter()
+            one.sync(body(n, "e" * 16), n)
+            times.append(1000 * (perf_counter() - began))
+        print(f"sync_one_p50_ms: {median(times):.2f}")
+        print(f"sync_one_p99_ms: {quantiles(times, n=100)[98]:.2f}")
+
+
+if __name__ == "__main__":
+    main()
