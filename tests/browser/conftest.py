@@ -54,15 +54,23 @@ class Server:
         self.data = data
         self.process: subprocess.Popen[bytes] | None = None
 
-    def start(self) -> None:
-        """Until it answers."""
+    def begin(self) -> None:
+        """Set it going, without waiting for it."""
         command = [
             Path(sys.executable).parent / "benchbell", "serve", "--local", "--data", self.data,
             "--port", str(self.port), "--recipes", RECIPES,
         ]  # fmt: skip
         with (self.data / "server.log").open("ab") as log:
             self.process = subprocess.Popen(command, stdin=subprocess.DEVNULL, stdout=log, stderr=log)
+
+    def wait(self) -> None:
+        """Until it answers."""
         until(self.answers, f"the server answers; its words are in {self.data / 'server.log'}")
+
+    def start(self) -> None:
+        """Set it going and wait for it."""
+        self.begin()
+        self.wait()
 
     def answers(self) -> bool:
         """Whether it serves the page."""
@@ -88,13 +96,30 @@ def until(true, what: str, seconds: float = 15) -> None:
         time.sleep(0.05)
 
 
+@pytest.fixture(scope="session")
+def spare(page_folder, tmp_path_factory):
+    """A list of one server for the next test: it starts while the one before is still at work."""
+    waiting: list[Server] = []
+    yield waiting
+    for server in waiting:
+        server.kill()
+
+
 @pytest.fixture
-def server(tmp_path, page_folder):
+def server(spare, tmp_path_factory):
     """A running server with empty records."""
-    server = Server(tmp_path)
-    server.start()
+    server = spare.pop() if spare else begun(tmp_path_factory)
+    spare.append(begun(tmp_path_factory))
+    server.wait()
     yield server
     server.kill()
+
+
+def begun(tmp_path_factory) -> Server:
+    """A server that is on its way up."""
+    server = Server(tmp_path_factory.mktemp("server"))
+    server.begin()
+    return server
 
 
 @pytest.fixture(scope="module")
