@@ -8,6 +8,10 @@ from playwright.sync_api import expect
 
 MINUTE = 60_000
 
+HIDE = "Object.defineProperty(document, 'visibilityState', { value: 'hidden', configurable: true })"
+SHOW = "delete document.visibilityState"
+NOTICES = "navigator.serviceWorker.ready.then((w) => w.getNotifications()).then((all) => all.map((n) => n.title))"
+
 
 def seconds_left(page) -> int:
     """What the large figures of the open time show."""
@@ -208,3 +212,35 @@ def test_the_whole_job_goes_on_with_the_server_dead_and_syncs_without_doubles(ne
         assert told.count(kind) == 1
     assert told.count("ticked") == 9
     assert told.count("finished") == 4
+
+
+def test_what_rings_sounds_and_shows_a_notification_when_nobody_looks(new_phone):
+    page = new_phone()
+    page.clock.install()
+    open_page(page)
+    begin_glue(page)
+    tap(page, "Glue on")
+    page.evaluate(HIDE)
+    page.clock.fast_forward(3 * MINUTE)
+
+    expect(page.locator("html")).to_have_attribute("data-rings", "open")
+    page.wait_for_function(f"{NOTICES}.then((all) => all.length === 1)")
+    assert page.evaluate(NOTICES) == ["Two minutes of open time left"]
+
+    page.evaluate(SHOW)
+    page.locator(".ring-card").get_by_role("button", name="Clamped").click()
+
+    expect(page.locator("html")).to_have_attribute("data-rings", "")
+    page.wait_for_function(f"{NOTICES}.then((all) => all.length === 0)")
+
+
+def test_sizes_are_shown_in_the_units_this_device_chose_after_a_reload_too(phone):
+    start_build(phone)
+    open_operation(phone, "Cut the sides")
+    phone.get_by_role("link", name="Shop").click()
+    phone.get_by_role("radio", name="Inches").check()
+    phone.wait_for_timeout(300)
+    phone.reload()
+    open_operation(phone, "Cut the sides")
+
+    expect(phone.locator(".setup")).to_contain_text("8 21/32 in")  # 220 mm / 25.4 = 8.661 in

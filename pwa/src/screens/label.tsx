@@ -1,4 +1,6 @@
-import { findCode } from "../live.ts";
+import { useSignal } from "@preact/signals";
+import { useEffect } from "preact/hooks";
+import { findCode, findOldCode } from "../live.ts";
 import { NotACode, readCode, showCode } from "../recipe/code.ts";
 import { Missing } from "./missing.tsx";
 import { PartScreen } from "./part.tsx";
@@ -8,11 +10,23 @@ export function LabelScreen({ code }: { code: string }) {
   const read = checked(code);
   if ("trouble" in read)
     return <Missing what={read.trouble} next="Type the code under Scan, or scan the label again." />;
-  const found = findCode(read.code);
+  return <Labelled key={read.code} code={read.code} />;
+}
+
+/** The part that bears it; a finished build is opened first, from what the phone keeps. */
+function Labelled({ code }: { code: string }) {
+  const looking = useSignal(true);
+  useEffect(() => {
+    void findOldCode(code).then(() => {
+      looking.value = false;
+    });
+  }, [code]);
+  const found = findCode(code);
   if (found) return <PartScreen view={found.build} id={found.id} oldLabel={found.old} />;
+  if (looking.value) return <p class="soft">Looking for the label…</p>;
   return (
     <Missing
-      what={`No build on this phone has the label ${showCode(read.code)}.`}
+      what={`No build on this phone has the label ${showCode(code)}.`}
       next="If it was printed on another day or by another shop, that is so. Else wait until this phone has synced."
     />
   );

@@ -1,7 +1,7 @@
 import { Way } from "../controls/button.tsx";
 import { Choice } from "../controls/field.tsx";
 import { Top } from "../controls/top.tsx";
-import { record, units } from "../live.ts";
+import { units } from "../live.ts";
 import { Air } from "./operation/air.tsx";
 import { Clamps } from "./shop/clamps.tsx";
 import { DeviceList } from "./shop/devices.tsx";
@@ -15,13 +15,15 @@ export function ShopScreen() {
       <Air />
       <section class="block">
         <Choice
-          label="Sizes are shown in"
+          label="This device shows sizes in"
           value={units.value}
           options={[
             ["mm", "Millimetres"],
             ["in", "Inches"],
           ]}
-          onChoice={(value) => void record("", { kind: "kept", setting: "units", value }, [])}
+          onChoice={(value) => {
+            units.value = value === "in" ? "in" : "mm";
+          }}
         />
       </section>
       <ThisPhone />

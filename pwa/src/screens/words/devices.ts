@@ -1,8 +1,23 @@
 /** Who recorded something. */
+import { signal } from "@preact/signals";
+import type { Devices } from "../../wire.gen.ts";
+import { ask } from "../server.ts";
 
 const SERVER = "0".repeat(16);
 
-/** A device by the end of its name, as the list of devices under Shop shows it. */
+/** Names by device, as far as the server has told them since the page was opened. */
+const names = signal<Readonly<Record<string, string>>>({});
+
+/** Asks for the devices' names; without the server they stay what they are. */
+export async function learnNames(): Promise<void> {
+  const answer = await ask<Devices>("/devices");
+  if (!answer.ok) return;
+  names.value = Object.fromEntries(
+    answer.value.devices.map((device) => [device.id, device.this ? "this device" : device.name]),
+  );
+}
+
+/** A device's name; where none is known, the end of its id. */
 export function who(device: string): string {
-  return device === SERVER ? "the server" : `device ${device.slice(-4)}`;
+  return device === SERVER ? "the server" : names.value[device] || `device ${device.slice(-4)}`;
 }
