@@ -19,7 +19,6 @@ MAY_IMPORT = {
     "trade": {"findings"},
     "recipe": {"findings", "trade"},
     "bench": {"findings", "trade", "recipe"},
-    "plan": {"findings", "trade", "recipe", "bench"},
     "alerts": {"findings", "trade", "recipe", "bench"},
     "labels": {"findings", "trade", "recipe", "bench"},
     "buildlog": {"findings", "trade", "recipe", "bench", "labels"},
@@ -28,21 +27,15 @@ MAY_IMPORT = {
 }
 """By room, the rooms it may reach into. web, cli and the commands may reach into all."""
 
-PURE = ("trade", "recipe", "bench", "plan")
+PURE = ("trade", "recipe", "bench")
 IMPURE_MODULES = {
     "asyncio", "datetime", "os", "pathlib", "random", "secrets", "shutil", "socket", "sqlite3", "subprocess",
     "tempfile", "threading", "time", "uuid", "aiosqlite", "litestar", "uvicorn",
 }  # fmt: skip
 
 TWINS = (
-    "recipe/measure",
-    "recipe/formula",
-    "recipe/arithmetic",
-    "recipe/code",
-    "bench/book",
-    "bench/parts",
-    "bench/state",
-    "bench/clocks",
+    *(f"recipe/{name}" for name in ("measure", "formula", "arithmetic", "code")),
+    *(f"bench/{name}" for name in ("book", "parts", "state", "air", "clocks", "shop", "sizes")),
 )
 
 MOST_LINES, MEDIAN_LINES = 300, 120
