@@ -83,12 +83,16 @@ def test_the_code_of_the_terminal_pairs_a_phone_with_the_running_server(tmp_path
         devices = json.loads(command("devices", "--json", "--data", tmp_path / "data").stdout)
         token = command("pair", "--token", "a script", "--data", tmp_path / "data").stdout.split()[0]
         told = httpx.get(f"http://127.0.0.1:{port}/device", headers={"Authorization": f"Bearer {token}"}, timeout=20)
+        proxied = {"Authorization": f"Bearer {token}", "X-Forwarded-Proto": "https", "Host": "bench.example"}
+        another = httpx.post(f"http://127.0.0.1:{port}/devices/code", headers=proxied, timeout=20)
         written = process.out.read_text()
 
     assert f"http://127.0.0.1:{port}/pair#{shown['code']}" == shown["address"]
     assert "█" in words and "and type " in words
     assert "bench" == answer.json()["name"] == devices[0]["name"]
     assert "a script" == told.json()["name"]
+    assert another.json()["address"].startswith("https://bench.example/pair#")
+    assert "strict-transport-security" in another.headers
     for secret in (shown["code"], token, answer.cookies["__Host-benchbell"]):
         assert secret not in written
 

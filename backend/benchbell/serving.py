@@ -69,33 +69,50 @@ def run_serve(args: argparse.Namespace) -> int:
 
 def start(args: argparse.Namespace, app: Any) -> None:
     """Listen, say where, and serve."""
-    from benchbell.web.network import place_now
-    from benchbell.web.running import Secured, https_addresses, listen, own_certificate, run_alone, run_both
+    if args.local or args.proxied:
+        start_here(args, app)
+    elif args.cert:
+        start_with_certificate(args, app)
+    else:
+        start_for_the_shop(args, app)
 
-    alone = args.local or args.proxied
-    listening = listen("127.0.0.1" if alone else args.host, args.port)
-    if alone:
-        say_where(args, (args.address or f"http://127.0.0.1:{args.port}",))
-        run_loop(run_alone(app, listening, args.proxied, None))
-        return
+
+def start_here(args: argparse.Namespace, app: Any) -> None:
+    """On this machine alone, or behind a proxy on it."""
+    from benchbell.web.running import config, listen, run_alone
+
+    listening = listen("127.0.0.1", args.port)
+    say_where(args, (args.address or f"http://127.0.0.1:{args.port}",))
+    run_loop(run_alone(config(app, proxied=args.proxied), listening))
+
+
+def start_with_certificate(args: argparse.Namespace, app: Any) -> None:
+    """With a certificate from elsewhere, which phones trust already."""
+    from benchbell.web.network import place_now
+    from benchbell.web.running import Secured, config, https_addresses, listen, run_alone
+
+    served = config(app, Secured(args.cert, args.key))
+    listening = listen(args.host, args.port)
+    say_where(args, (args.address,) if args.address else https_addresses(place_now(), args.port))
+    run_loop(run_alone(served, listening))
+
+
+def start_for_the_shop(args: argparse.Namespace, app: Any) -> None:
+    """With the workshop's own authority, and the welcome page that hands it over."""
+    from benchbell.web.network import place_now
+    from benchbell.web.running import https_addresses, listen, own_certificate, run_both
+
     place = place_now()
-    addresses = ((args.address,) if args.address else ()) + https_addresses(place, args.port)
-    if args.cert:
-        say_where(args, addresses)
-        run_loop(run_alone(app, listening, False, Secured(args.cert, args.key)))
-        return
-    welcoming = listen(args.host, args.welcome_port, "--welcome-port")
+    listening, welcoming = listen(args.host, args.port), listen(args.host, args.welcome_port, "--welcome-port")
     own = own_certificate(args.data, place)
     for name in own.left_out:
         print(f"This machine is now called {name}, which its authority was not made for; use an address by number.")
-    say_where(
-        args,
-        addresses,
-        (
-            f"New phone: open http://{number_in(place.addresses)}:{args.welcome_port}/ on it and do what it says.",
-            f"Fingerprint of this workshop's authority (SHA-256): {own.fingerprint}",
-        ),
+    new_phone = f"http://{number_in(place.addresses)}:{args.welcome_port}/"
+    more = (
+        f"New phone: open {new_phone} on it and do what it says.",
+        f"Fingerprint of this workshop's authority (SHA-256): {own.fingerprint}",
     )
+    say_where(args, ((args.address,) if args.address else ()) + https_addresses(place, args.port), more)
     run_loop(run_both(app, args.data, place, own, listening, welcoming))
 
 

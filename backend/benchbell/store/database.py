@@ -146,7 +146,11 @@ async def open_database(folder: Path) -> Database:
     file = prepare(folder)
     writer, reader = Hand(lambda: connect(file), 64), Hand(lambda: connect(file), 64)
     await writer
-    await reader
+    try:
+        await reader
+    except BaseException:
+        await writer.close()
+        raise
     return Database(file, writer, reader)
 
 

@@ -33,11 +33,10 @@ log = structlog.get_logger()
 
 
 class Secured(Struct, frozen=True):
-    """How https is done: with these files. own: they are of this workshop's own authority, else None."""
+    """The files that make it https."""
 
     certificate: Path
     key: Path
-    own: Certified | None = None
 
 
 class Main(uvicorn.Server):
@@ -110,9 +109,9 @@ def own_certificate(data: Path, place: Place) -> Certified:
     return certify(data / "certificate", place.names, place.addresses, now)
 
 
-async def run_alone(app: Litestar, listening: socket.socket, proxied: bool, secured: Secured | None) -> None:
+async def run_alone(served: uvicorn.Config, listening: socket.socket) -> None:
     """Serve until stopped: for this machine alone, behind a proxy, or with a certificate from elsewhere."""
-    await Main(config(app, secured, proxied)).serve(sockets=[listening])
+    await Main(served).serve(sockets=[listening])
 
 
 async def run_both(
@@ -121,7 +120,7 @@ async def run_both(
     """Serve the page over https and the welcome page without, until stopped; renew and announce meanwhile."""
     port = listening.getsockname()[1]
     files = welcome_files(https_addresses(place, port), own.authority, own.fingerprint)
-    main_config = config(app, Secured(own.certificate, own.key, own))
+    main_config = config(app, Secured(own.certificate, own.key))
     main, beside = Main(main_config), Beside(config(welcome_app(files)))
     announcer = Announcer(port)
 
