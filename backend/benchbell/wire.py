@@ -7,6 +7,18 @@ from benchbell.bench.shop import ShopState
 from benchbell.bench.state import Bench
 from benchbell.labels.told import LabelsTold
 from benchbell.recipe.sheet import Sheet
+from benchbell.web.alert_messages import ALERT_MESSAGES
 from benchbell.web.messages import MESSAGES
 
-SHARED: tuple[type, ...] = (Sheet, Happening, Bench, ShopState, Clock, Reading, Ring, LabelsTold, *MESSAGES)
+SHARED: tuple[type, ...] = (
+    Sheet,
+    Happening,
+    Bench,
+    ShopState,
+    Clock,
+    Reading,
+    Ring,
+    LabelsTold,
+    *MESSAGES,
+    *ALERT_MESSAGES,
+)

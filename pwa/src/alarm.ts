@@ -1,6 +1,6 @@
 /** Ties what rings to this phone's senses: sound, buzz, notices, the screen that stays on. */
 import { effect } from "@preact/signals";
-import { builds, go, now, type RingingNow, record, ringing, running } from "./live.ts";
+import { builds, go, now, type RingingNow, record, ringing, route, running } from "./live.ts";
 import { type Notice, showNotices } from "./phone/notify.ts";
 import { keepRinging, unlock } from "./phone/sound.ts";
 import { keepAwake } from "./phone/wake.ts";
@@ -21,7 +21,7 @@ export function startAlarms(): void {
   addEventListener("pointerdown", unlock);
   addEventListener("keydown", unlock);
   effect(() => keepRinging(ringing.value[0] ?? null));
-  effect(() => keepAwake(running.value.some(isShort)));
+  effect(() => keepAwake(route.value.screen === "wall" || running.value.some(isShort)));
   effect(() => void showNotices(ringing.value.map(noticeOf)).catch((error: unknown) => console.error(error)));
   navigator.serviceWorker?.addEventListener("message", ({ data }) => {
     if (data?.notice) act(String(data.notice.path), String(data.action));

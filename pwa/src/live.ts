@@ -161,6 +161,11 @@ export function takeNewVersion(): Promise<void> {
   return takeOver();
 }
 
+/** This device's own name to the server; "" until the phone's store is open. */
+export function deviceId(): string {
+  return desk?.device ?? "";
+}
+
 /** To another place in the page. */
 export function go(path: string): void {
   if (path !== location.pathname) history.pushState(null, "", path);

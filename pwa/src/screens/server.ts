@@ -1,4 +1,5 @@
 /** Asks the server for what a phone does not keep; a refusal, or no answer, comes back in a sentence. */
+import { deviceId } from "../live.ts";
 import type { Problem, Refusal } from "../wire.gen.ts";
 
 /** Why there is no answer: what the server said, or that it said nothing. */
@@ -15,10 +16,11 @@ const GARBLED: Unanswered = {
   next_step: "Load the page anew; if that does not help, update the server.",
 };
 
-/** GET, or POST where there is something to send. */
-export async function ask<T>(path: string, sent?: unknown): Promise<Answer<T>> {
+/** GET, or POST where there is something to send, unless another method is named. */
+export async function ask<T>(path: string, sent?: unknown, method?: "PUT" | "DELETE"): Promise<Answer<T>> {
   try {
-    const response = await fetch(path, sent === undefined ? {} : posting(sent));
+    const response = await fetch(path, asking(sent, method));
+    if (response.status === 204) return { ok: true, value: null as T };
     const body: unknown = await response.json().catch(() => null);
     if (response.ok && body !== null) return { ok: true, value: body as T };
     return { ok: false, ...((body as Refusal | null)?.error ?? GARBLED) };
@@ -27,6 +29,9 @@ export async function ask<T>(path: string, sent?: unknown): Promise<Answer<T>> {
   }
 }
 
-function posting(sent: unknown): RequestInit {
-  return { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(sent) };
+function asking(sent: unknown, method?: string): RequestInit {
+  const headers = { Device: deviceId() };
+  if (sent === undefined) return { method: method ?? "GET", headers };
+  const typed = { ...headers, "Content-Type": "application/json" };
+  return { method: method ?? "POST", headers: typed, body: JSON.stringify(sent) };
 }

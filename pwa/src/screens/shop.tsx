@@ -4,7 +4,9 @@ import { Top } from "../controls/top.tsx";
 import { units } from "../live.ts";
 import { Air } from "./operation/air.tsx";
 import { Clamps } from "./shop/clamps.tsx";
+import { ClosedPage } from "./shop/closed.tsx";
 import { DeviceList } from "./shop/devices.tsx";
+import { Hours } from "./shop/hours.tsx";
 import { ThisPhone } from "./shop/thisphone.tsx";
 
 /** The air, the units, the clamps, what this phone can do, and which devices there are. */
@@ -27,6 +29,8 @@ export function ShopScreen() {
         />
       </section>
       <ThisPhone />
+      <ClosedPage />
+      <Hours />
       <Clamps />
       <DeviceList />
       <Way to="/wall" class="button plain" icon="wall">

@@ -37,6 +37,11 @@ export function ClockCard({ clock, view, own = false }: CardProps) {
         </p>
       )}
       <EndClock clock={clock} view={view} own={own} />
+      {own && clock.phase === "running" && (
+        <a class="way" href={calendarEntry(view.id, clock)}>
+          Into my calendar
+        </a>
+      )}
       {!own && (
         <Way to={operationPath(view.id, clock.operation)} class="card-way">
           <Marked view={view} id={clock.operation} />
@@ -69,6 +74,11 @@ export function ClockRow({ clock, view, own = false }: CardProps) {
       {line}
     </Way>
   );
+}
+
+/** The server's file with this clock as one entry that has an alarm, for a phone that will be out of reach. */
+function calendarEntry(build: string, { operation, kind }: RunningClock): string {
+  return `/builds/${build}/clocks/${operation}/${kind}.ics`;
 }
 
 /** Whether hands have to hurry while it runs. */

@@ -1,0 +1,78 @@
+import { useSignal } from "@preact/signals";
+import { Submit } from "../../controls/button.tsx";
+import { Field } from "../../controls/field.tsx";
+import { record, shop } from "../../live.ts";
+
+const SPAN = /^([01]\d|2[0-3]):[0-5]\d-([01]\d|2[0-3]):[0-5]\d$/;
+const TROUBLE = "Write it like 08:00-17:00.";
+
+/** When the hands work, and when only what cannot wait may ring. */
+export function Hours() {
+  const { hours, quiet } = shop.value.settings;
+  return (
+    <section class="block">
+      <h2>Hours</h2>
+      <Span
+        label="The shop's hours"
+        hint="So that a long wait can be started before you go home. Empty: not said."
+        kept={typeof hours === "string" ? hours : ""}
+        onKept={(span) => keep("hours", span || null)}
+      />
+      <Span
+        label="Quiet hours"
+        hint="Open time, pot life, wiping off and oily rags ring all the same. Empty: none."
+        kept={quietSpan(quiet)}
+        onKept={(span) => keep("quiet", span ? quietOf(span) : null)}
+      />
+    </section>
+  );
+}
+
+type SpanProps = {
+  readonly label: string;
+  readonly hint: string;
+  readonly kept: string;
+  readonly onKept: (span: string) => void;
+};
+
+function Span({ label, hint, kept, onKept }: SpanProps) {
+  const text = useSignal<string | null>(null);
+  const written = (text.value ?? kept).replaceAll(" ", "").replace("–", "-");
+  const good = written === "" || SPAN.test(written);
+  return (
+    <form
+      onSubmit={(event) => {
+        event.preventDefault();
+        if (!good) return;
+        onKept(written);
+        text.value = null;
+      }}
+    >
+      <Field
+        label={label}
+        value={text.value ?? kept}
+        hint={hint}
+        trouble={good ? "" : TROUBLE}
+        onText={(typed) => {
+          text.value = typed;
+        }}
+      />
+      {text.value !== null && good && written !== kept && <Submit kind="plain">Keep it</Submit>}
+    </form>
+  );
+}
+
+function keep(setting: string, value: unknown): void {
+  void record("", { kind: "kept", setting, value }, []);
+}
+
+/** As the server reads it, with this device's time zone. */
+function quietOf(span: string): { from: string; to: string; zone: string } {
+  const [from = "", to = ""] = span.split("-");
+  return { from, to, zone: Intl.DateTimeFormat().resolvedOptions().timeZone };
+}
+
+function quietSpan(kept: unknown): string {
+  const { from, to } = (kept ?? {}) as { from?: unknown; to?: unknown };
+  return typeof from === "string" && typeof to === "string" ? `${from}-${to}` : "";
+}

@@ -1,0 +1,69 @@
+"""The Shop screen: hours, quiet hours, and what still rings with the page closed."""
+
+import urllib.error
+import urllib.request
+
+import icalendar
+from browser.maker import do_all, expect_synced, open_operation, start_build, tap
+from playwright.sync_api import Page, expect
+
+
+def open_shop(page: Page) -> None:
+    page.get_by_role("link", name="Shop").click()
+    expect(page.get_by_role("heading", level=1, name="Shop")).to_be_visible()
+
+
+def test_hours_are_kept_and_a_slip_is_named(phone):
+    open_shop(phone)
+    phone.get_by_label("Quiet hours").fill("9 to 7")
+    expect(phone.get_by_text("Write it like 08:00-17:00.")).to_be_visible()
+    phone.get_by_label("Quiet hours").fill("21:00-07:00")
+    phone.get_by_role("button", name="Keep it").click()
+    expect(phone.get_by_role("button", name="Keep it")).to_have_count(0)
+    phone.reload()
+
+    expect(phone.get_by_label("Quiet hours")).to_have_value("21:00-07:00")
+
+
+def test_a_private_calendar_address_gives_a_calendar_until_it_is_void(phone):
+    open_shop(phone)
+    phone.get_by_role("button", name="Make an address").click()
+    address = phone.locator(".address code").inner_text()
+    feed = icalendar.Calendar.from_ical(urllib.request.urlopen(address).read())
+    phone.get_by_role("button", name="No more").click()
+    expect(phone.get_by_text("No calendar follows the clocks.")).to_be_visible()
+
+    assert feed["VERSION"] == "2.0"
+    assert status_of(address) == 404
+
+
+def status_of(address: str) -> int:
+    try:
+        return int(urllib.request.urlopen(address).status)
+    except urllib.error.HTTPError as error:
+        return int(error.code)
+
+
+def test_a_browser_that_cannot_be_pushed_to_says_so_with_a_next_step(phone):
+    # Chromium here has no push service behind it: subscribing fails or never ends.
+    open_shop(phone)
+    phone.get_by_role("button", name="Push to this device").click()
+
+    expect(phone.get_by_text("Look whether this device has internet, then try again.")).to_be_visible(timeout=25_000)
+
+
+def test_a_running_clock_goes_into_the_calendar_with_an_alarm(phone):
+    start_build(phone)
+    do_all(phone, "Cut the sides", "Side 1", "Side 2")
+    do_all(phone, "Cut the rail", "Rail")
+    do_all(phone, "Dry fit", "Side 1", "Side 2", "Rail", good=1)
+    open_operation(phone, "Glue the frame")
+    for deed in ("Begin", "Glue on", "Clamped"):
+        tap(phone, deed)
+    expect_synced(phone)
+    link = phone.get_by_role("link", name="Into my calendar").last
+    entry = phone.request.get(link.get_attribute("href"))
+    (event,) = icalendar.Calendar.from_ical(entry.text()).walk("VEVENT")
+
+    assert "Glue the frame" in event["SUMMARY"]
+    assert [alarm["ACTION"] for alarm in event.walk("VALARM")] == ["DISPLAY"]
