@@ -49,11 +49,12 @@ class TwoPhonesOneName(Misnumbered):
 
 
 class Came(Struct, frozen=True):
-    """A happening as kept: its place in the book, who sent it, and its body to the letter."""
+    """A happening as kept: its place in the book, who sent it, which build it concerns, and its body to the letter."""
 
     position: int
     device: str
     n: int
+    build: str
     body: bytes
 
 
@@ -158,7 +159,7 @@ def newest(db: sqlite3.Connection) -> int:
 def after(db: sqlite3.Connection, position: int, limit: int, most_bytes: int = MOST_BYTES) -> Stretch:
     """At most `limit` happenings after `position`, and about `most_bytes` of them, but at least one."""
     rows = db.execute(
-        "SELECT position, device, n, body FROM happening WHERE position > ? ORDER BY position", (position,)
+        "SELECT position, device, n, build, body FROM happening WHERE position > ? ORDER BY position", (position,)
     )
     came: list[Came] = []
     left = most_bytes
@@ -166,7 +167,7 @@ def after(db: sqlite3.Connection, position: int, limit: int, most_bytes: int = M
         if len(came) == limit or left <= 0:
             return Stretch(tuple(came), came[-1].position if came else position, True)
         came.append(Came(*row))
-        left -= len(row[3])
+        left -= len(row[4])
     return Stretch(tuple(came), came[-1].position if came else position, False)
 
 

@@ -69,7 +69,7 @@ class Lookout:
         """Hand what came to the watch, build by build; a build that was let go is read whole."""
         by_build: dict[str, list[bytes]] = {}
         for one in came:
-            by_build.setdefault(readable(one.body).build, []).append(one.body)
+            by_build.setdefault(one.build, []).append(one.body)
         trouble = self.watch.trouble
         for build, bodies in by_build.items():
             whole = None if self.watch.knows(build) else await of_build(self.database, build)
