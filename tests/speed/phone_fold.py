@@ -3,6 +3,8 @@
 fold_20k_ms, phone_fold_20k_ms: 20,000 happenings folded from nothing.
 fold_next_ms, phone_fold_next_ms: one more, until the bench is told anew; as often faster as slower.
 fold_next_p95_ms, phone_fold_next_p95_ms: 95 of 100 are faster than this.
+phone_resize_ms: a size measured, and every size, part and setup of a 300-operation build reckoned anew (bedside
+table, four pieces).
 phone_answer_next_ms: the same as phone_fold_next_ms, until clocks, rings and advice are told too.
 In Python here; on the phone in Chromium, slowed four times.
 """
@@ -21,6 +23,8 @@ import build_page
 import msgspec
 from benchbell.bench.book import Book
 from benchbell.bench.state import bench_of
+from benchbell.recipe.compiler import compile_text
+from benchbell.recipe.sheet import Sheet
 from browser.conftest import NO_BROWSER
 from playwright.sync_api import sync_playwright
 from speed.long_build import long_history, long_sheet
@@ -28,6 +32,7 @@ from strategies import happenings_of
 
 MANY, MORE = 20_000, 200
 SLOWED = 4
+MEASURED = "upper_width"
 QUIET = ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking", "--disable-sync"]
 
 
@@ -38,6 +43,11 @@ def written() -> list[dict]:
     first = {"id": "00000000-0000-7000-7fff-000000000000", "n": 1, "about": [], "build": "long", "what": beginning}
     at = {"ms": 1_600_000_000_000, "counter": 0, "device": "0" * 16}
     return [{**first, "at": at}, *long_history(sheet, MANY + MORE)]
+
+
+def furniture() -> Sheet:
+    """A real build of 300 operations."""
+    return compile_text((ROOT / "recipes/bedside-table.toml").read_text(encoding="utf-8"), "bedside-table.toml", 4)
 
 
 def ms_of(work) -> float:
@@ -84,11 +94,14 @@ def phone_figures(history: list[dict]) -> dict[str, float]:
         times = page.evaluate(
             "([text, more]) => phoneFold.measure(JSON.parse(text), more)", [json.dumps(history), MORE]
         )
+        sheet = msgspec.json.encode(furniture()).decode()
+        resized = page.evaluate("([text, size]) => phoneFold.resized(JSON.parse(text), size, 60)", [sheet, MEASURED])
         browser.close()
     return {
         "phone_fold_20k_ms": times["many"],
         **spread("phone_fold_next", times["next"]),
         "phone_answer_next_ms": median(times["answer"]),
+        **spread("phone_resize", resized),
     }
 
 

@@ -3,6 +3,8 @@ import { clocks, ringing } from "../../pwa/src/bench/clocks.ts";
 import { adviceFor } from "../../pwa/src/bench/next.ts";
 import type { Raw } from "../../pwa/src/bench/read.ts";
 import { type BuildView, Shelf } from "../../pwa/src/bench/shelf.ts";
+import { partMm, type Sizes, setValues, sizesOf } from "../../pwa/src/bench/sizes.ts";
+import type { Sheet } from "../../pwa/src/wire.gen.ts";
 
 type Times = { readonly many: number; readonly next: readonly number[]; readonly answer: readonly number[] };
 
@@ -18,6 +20,20 @@ export function measure(history: readonly Raw[], more: number): Times {
   const next = last.slice(0, half).map((raw) => timed(() => told(shelf, raw)));
   const answer = last.slice(half).map((raw) => timed(() => answered(told(shelf, raw), raw.at.ms)));
   return { many, next, answer };
+}
+
+/** One size measured, and every size, part and setup value of all pieces reckoned anew; ms. */
+export function resized(sheet: Sheet, size: string, times: number): readonly number[] {
+  return Array.from({ length: times }, (_, n) => {
+    const value = 300 + n / 10;
+    const built = { [`A|${size}`]: { value, ms: n, device: "", others: [] } };
+    return timed(() => sheet.pieces.map((piece) => ofPiece(sheet, sizesOf(sheet, built, piece), piece)));
+  });
+}
+
+function ofPiece(sheet: Sheet, sizes: Sizes, piece: string): unknown {
+  const parts = sheet.parts.filter((part) => part.piece === piece).map((part) => partMm(part, sizes));
+  return [parts, sheet.setups.map((setup) => setValues(setup, sizes))];
 }
 
 function told(shelf: Shelf, raw: Raw): BuildView {

@@ -26,15 +26,21 @@ export type SizeNow = {
 
 export type Sizes = ReadonlyMap<string, SizeNow>;
 
+type Values = Readonly<Record<string, number>>;
 type Built = Readonly<Record<string, AsBuilt>>;
 
 /** Every named size of the piece; "" for what is done once for the whole build. built: by "piece|size". */
 export function sizesOf(sheet: Sheet, built: Built, piece: string): Sizes {
   const byName = new Map(sheet.sizes.map((size) => [size.name, size]));
   const known = new Map<string, SizeNow>();
+  const values: Record<string, number> = {};
   for (const size of sheet.sizes)
-    for (const needed of withNeeded(size, byName))
-      if (!known.has(needed.name)) known.set(needed.name, sizeNow(needed, builtOf(needed, built, piece), known));
+    for (const needed of withNeeded(size, byName)) {
+      if (known.has(needed.name)) continue;
+      const now = sizeNow(needed, builtOf(needed, built, piece), values);
+      known.set(needed.name, now);
+      if (now.value !== null) values[needed.name] = now.value;
+    }
   return new Map(sheet.sizes.map(({ name }) => [name, known.get(name) as SizeNow]));
 }
 
@@ -63,8 +69,8 @@ function builtOf(size: Size, built: Built, piece: string): AsBuilt | undefined {
   return own ?? built[`|${size.name}`];
 }
 
-/** One size, when all it is reckoned from is known. */
-function sizeNow({ plan, within, formula }: Size, built: AsBuilt | undefined, known: Sizes): SizeNow {
+/** One size, when all it is reckoned from is known. values: of those that have one. */
+function sizeNow({ plan, within, formula }: Size, built: AsBuilt | undefined, values: Values): SizeNow {
   const now = { plan, measured: false, changed: false, off: false, trouble: "" };
   if (built) {
     const apart = Math.abs(built.value - plan);
@@ -72,7 +78,7 @@ function sizeNow({ plan, within, formula }: Size, built: AsBuilt | undefined, kn
     return { ...now, value: built.value, measured: true, changed: apart > NOTICED, off };
   }
   try {
-    const value = evaluate(formula, valuesOf(known));
+    const value = evaluate(formula, values);
     return { ...now, value, changed: Math.abs(value - plan) > NOTICED };
   } catch (error) {
     if (!(error instanceof CannotReckon)) throw error;
@@ -80,9 +86,16 @@ function sizeNow({ plan, within, formula }: Size, built: AsBuilt | undefined, kn
   }
 }
 
-/** The sizes that have a value. */
-function valuesOf(known: Sizes): Readonly<Record<string, number>> {
-  return Object.fromEntries([...known].flatMap(([name, { value }]) => (value === null ? [] : [[name, value]])));
+const valuesKnown = new WeakMap<Sizes, Values>();
+
+/** The sizes that have a value; gathered once, since every part asks for them. */
+function valuesOf(sizes: Sizes): Values {
+  const known = valuesKnown.get(sizes);
+  if (known) return known;
+  const has = [...sizes].flatMap(([name, { value }]) => (value === null ? [] : [[name, value] as const]));
+  const values = Object.fromEntries(has);
+  valuesKnown.set(sizes, values);
+  return values;
 }
 
 /** What a formula over these sizes comes to; null where it cannot be reckoned. */
