@@ -28,6 +28,7 @@ from alerts.month.world import live
 from alerts.sample import GLUE, HOUR, SHEET, operation
 from benchbell.bench.happenings import Clamped, Happening, Stamp, Started
 from benchbell.store.happenings import take
+from benchbell.web.ringer import LONGEST_SLEEP_S
 from browser.conftest import PHONE, QUIET, Server
 from playwright.sync_api import Page, sync_playwright
 from store.sent import id7
@@ -159,6 +160,7 @@ async def pushed() -> list[float]:
         await workshop.subscribe(Subscriber)
         first_due = now_ms() + 2000
         await take(workshop.database, DEVICE, clamped(first_due))
+        workshop.ringer.longest_sleep_s = LONGEST_SLEEP_S
         running = asyncio.create_task(workshop.ringer.run())
         await asyncio.sleep(2 + RINGS * APART_MS / 1000 + 2)
         running.cancel()

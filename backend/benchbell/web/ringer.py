@@ -48,7 +48,7 @@ AFTER_TROUBLE_S = 5.0
 
 
 class Ringer:
-    """The alarm clock. rope: set it to have a round at once."""
+    """The alarm clock. rope: set it to have a round at once. longest_sleep_s: between two looks at the clock."""
 
     def __init__(self, database: Database, settings: Settings, key: EllipticCurvePrivateKey, bell: Bell) -> None:
         self.database = database
@@ -59,6 +59,7 @@ class Ringer:
         self.pusher = Pusher(database, settings, key, self.rope.set)
         self.at_bell: asyncio.Task[None] | None = None
         self.turn = asyncio.Lock()
+        self.longest_sleep_s = LONGEST_SLEEP_S
 
     async def run(self) -> None:
         """Round after round. A round that fails is told in the log and tried again."""
@@ -98,8 +99,8 @@ class Ringer:
         moments = (next_at(alarms, now), self.pusher.resumes_at(now))
         soonest = min((at for at in moments if at is not None), default=None)
         if soonest is None:
-            return LONGEST_SLEEP_S
-        return min(LONGEST_SLEEP_S, max(0, soonest - self.settings.clock()) / 1000)
+            return self.longest_sleep_s
+        return min(self.longest_sleep_s, max(0, soonest - self.settings.clock()) / 1000)
 
     def to_bell(self, ringing: Sequence[Alarm]) -> None:
         """Ring the server's own bell for what it has not rung for yet; nobody waits for it."""

@@ -8,7 +8,6 @@ from benchbell.alerts.push import key_from
 from benchbell.store.alerts import Subscription, keep_subscription
 from benchbell.store.database import open_database
 from benchbell.store.happenings import after, readable, take
-from benchbell.web import ringer
 from benchbell.web.bell import Bell
 from benchbell.web.ringer import Ringer
 from benchbell.web.settings import Settings
@@ -27,7 +26,6 @@ class Server:
         self.error = Steps(0)
         self.restarts = -1
         self.cut = False
-        ringer.LONGEST_SLEEP_S = 1e9  # no timer runs here: time is told, and never jumps unseen
 
     async def start(self):
         self.database = await open_database(self.folder)
@@ -35,6 +33,7 @@ class Server:
         await self.database.writer.run(lambda db: db.execute("PRAGMA synchronous = OFF"))
         self.ringer = Ringer(self.database, self.settings, KEY, Bell())
         self.ringer.pusher.push = self.push
+        self.ringer.longest_sleep_s = 1e9  # no timer runs here: time is told, and never jumps unseen
         await self.ringer.remember()
         self.up.set(self.now(), True)
         self.restarts += 1
