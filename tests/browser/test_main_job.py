@@ -3,7 +3,7 @@
 import re
 
 from browser.conftest import open_page
-from browser.maker import do_all, expect_synced, log_of, main_button, open_operation, start_build, tap, tick
+from browser.maker import do_all, expect_synced, glue_next, log_of, main_button, open_operation, start_build, tap, tick
 from playwright.sync_api import expect
 
 MINUTE = 60_000
@@ -19,19 +19,15 @@ def seconds_left(page) -> int:
     return int(minutes) * 60 + int(seconds)
 
 
-def begin_glue(page) -> None:
-    """To the glue-up, with everything before it done."""
-    start_build(page)
-    do_all(page, "Cut the sides", "Side 1", "Side 2")
-    do_all(page, "Cut the rail", "Rail")
-    do_all(page, "Dry fit", "Side 1", "Side 2", "Rail", good=1)
-    open_operation(page, "Glue the frame")
+def begin_glue(page, server) -> None:
+    """Opens the page and begins the glue-up, with everything before it done on another phone."""
+    build = glue_next(server)
+    open_page(page, f"/b/{build}/o/A%2Fglue-frame")
     tap(page, "Begin")
 
 
 def clamp_up(page) -> None:
-    """Into clamps."""
-    begin_glue(page)
+    """Glue on, and into clamps."""
     tap(page, "Glue on")
     tap(page, "Clamped")
     expect(page.locator(".status-line")).to_contain_text("In clamps")
@@ -128,11 +124,10 @@ def test_undo_takes_the_last_thing_back(phone):
     expect(phone.locator(".status-line")).to_contain_text("Ready")
 
 
-def test_open_time_counts_down_in_figures_to_be_read_across_the_bench(new_phone):
+def test_open_time_counts_down_in_figures_to_be_read_across_the_bench(new_phone, server):
     page = new_phone()
     page.clock.install()
-    open_page(page)
-    begin_glue(page)
+    begin_glue(page, server)
     tap(page, "Glue on")
     before = seconds_left(page)
     page.clock.fast_forward(MINUTE)
@@ -143,7 +138,9 @@ def test_open_time_counts_down_in_figures_to_be_read_across_the_bench(new_phone)
     assert page.locator(".urgent .digits").bounding_box()["height"] >= 72
 
 
-def test_clamps_do_not_come_off_early_without_a_reason(phone):
+def test_clamps_do_not_come_off_early_without_a_reason(new_phone, server):
+    phone = new_phone()
+    begin_glue(phone, server)
     clamp_up(phone)
     tap(phone, "Clamps off")
     sheet = phone.get_by_role("dialog")
@@ -159,7 +156,9 @@ def test_clamps_do_not_come_off_early_without_a_reason(phone):
     expect(phone.locator(".status-line")).to_contain_text("In clamps")
 
 
-def test_clamps_come_off_early_with_a_reason_that_the_log_keeps(phone, server):
+def test_clamps_come_off_early_with_a_reason_that_the_log_keeps(new_phone, server):
+    phone = new_phone()
+    begin_glue(phone, server)
     clamp_up(phone)
     tap(phone, "Clamps off")
     phone.get_by_role("button", name="Needed the clamps elsewhere").click()
@@ -176,6 +175,12 @@ def test_the_whole_job_goes_on_with_the_server_dead_and_syncs_without_doubles(ne
     page = new_phone()
     page.clock.install()
     open_page(page)
+    start_build(page)
+    do_all(page, "Cut the sides", "Side 1", "Side 2")
+    do_all(page, "Cut the rail", "Rail")
+    do_all(page, "Dry fit", "Side 1", "Side 2", "Rail", good=1)
+    open_operation(page, "Glue the frame")
+    tap(page, "Begin")
     clamp_up(page)
     build = page.url.split("/b/")[1].split("/")[0]
     expect_synced(page)
@@ -214,11 +219,10 @@ def test_the_whole_job_goes_on_with_the_server_dead_and_syncs_without_doubles(ne
     assert told.count("finished") == 4
 
 
-def test_what_rings_sounds_and_shows_a_notification_when_nobody_looks(new_phone):
+def test_what_rings_sounds_and_shows_a_notification_when_nobody_looks(new_phone, server):
     page = new_phone()
     page.clock.install()
-    open_page(page)
-    begin_glue(page)
+    begin_glue(page, server)
     tap(page, "Glue on")
     page.evaluate(HIDE)
     page.clock.fast_forward(3 * MINUTE)

@@ -37,7 +37,7 @@ export function ClockCard({ clock, view, own = false }: CardProps) {
         </p>
       )}
       <EndClock clock={clock} view={view} own={own} />
-      {own && clock.phase === "running" && (
+      {own && clock.phase === "running" && clock.least !== null && (
         <a class="way" href={calendarEntry(view.id, clock)}>
           Into my calendar
         </a>
