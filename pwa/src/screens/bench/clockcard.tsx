@@ -26,7 +26,11 @@ export function ClockCard({ clock, view, own = false }: CardProps) {
       {clock.phase === "due" && clock.most === null ? (
         <p class="now-word">Now</p>
       ) : (
-        <Figures ms={due - now.value} large={urgent} words={clock.phase === "due" ? "left" : "to go"} />
+        <Figures
+          ms={Math.min(due - now.value, due - clock.started)}
+          large={urgent}
+          words={clock.phase === "due" ? "left" : "to go"}
+        />
       )}
       <Rule from={clock.started} to={due} now={now.value} words={words.name} />
       <p class="meaning">{words[clock.phase]}</p>
