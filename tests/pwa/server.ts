@@ -23,7 +23,7 @@ export class Server {
     const brought = new Set(happenings.map(({ id }) => id));
     return {
       answer: {
-        taken_to: this.highest(device),
+        taken_to: happenings.at(-1)?.n ?? this.highest(device),
         happenings: structuredClone(rows.filter((row) => !brought.has(row.raw.id)).map(({ raw }) => raw)),
         position: Math.max(from, from + rows.length),
         server_time: this.time,

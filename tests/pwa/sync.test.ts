@@ -223,3 +223,25 @@ test("stamps that came are remembered, so that what is recorded next stands afte
 
   expect((await readMeta(phone.db, (bytes) => bytes)).stamp).toEqual(at);
 });
+
+test("what a restored phone records while it asks is sent, though the server knows higher numbers", async () => {
+  const server = new Server();
+  let onTheWay: (() => Promise<unknown>) | null = null;
+  const phone = await Phone.fresh(async (body, device) => {
+    const recording = onTheWay;
+    onTheWay = null;
+    await recording?.();
+    return server.sync(body, device);
+  });
+  await phone.record(note("known to both"));
+  await phone.record(note("known to the server alone"));
+  await phone.syncAll();
+  await write(phone.db, "strict", (tx) => putMeta(tx, { n: 1, taken_to: 1, after: 1 }));
+  onTheWay = () => phone.record(note("recorded on the way"));
+  await phone.syncAll();
+  await phone.syncAll();
+
+  expect(server.ids).toHaveLength(3);
+  expect(server.rows.map(({ n }) => n)).toEqual([1, 2, 3]);
+  expect(await phone.waiting()).toEqual([]);
+});

@@ -73,6 +73,7 @@ export async function refill(tx: Writing, takenTo: number, known: ReadonlySet<st
   const numbered = lacking.map((raw, i) => ({ ...raw, n: takenTo + i + 1 }));
   await tx.objectStore("outbox").clear();
   await Promise.all([
+    putHappenings(tx, numbered),
     ...numbered.map(async (raw) => tx.objectStore("outbox").put(raw, raw.n)),
     putMeta(tx, { n: takenTo + numbered.length, taken_to: takenTo }),
   ]);

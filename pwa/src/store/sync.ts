@@ -47,13 +47,19 @@ export async function roundTrip(db: Database, way: Way): Promise<Outcome> {
   if ("problem" in reply)
     return isAstray(reply.problem) ? mend(db, way, meta) : { kind: "refused", problem: reply.problem };
   const { answer } = reply;
-  const isOther = meta.book !== "" && answer.book !== meta.book;
-  if (isOther || answer.taken_to < meta.taken_to) return mend(db, way, meta);
+  if (isAnother(answer, meta)) return mend(db, way, meta);
+  const last = happenings.at(-1);
   await take(db, way, answer, async (tx) => {
-    await dropTaken(tx, answer.taken_to);
+    // Only what was sent may go: something may have been recorded on the way.
+    if (last) await dropTaken(tx, last.n);
     await moveTo(tx, answer);
   });
   return { kind: "done", more: answer.more || (await db.count("outbox")) > 0 };
+}
+
+/** Another run of positions, or numbers that one of the two does not know: the server was restored, or the phone. */
+function isAnother({ book, taken_to }: SyncAnswer, meta: Meta): boolean {
+  return (meta.book !== "" && book !== meta.book) || taken_to < meta.taken_to || taken_to > meta.n;
 }
 
 /** The numbers do not follow on what the server has: it was restored, or this phone was, or it was paired anew. */
