@@ -19,8 +19,8 @@ from benchbell.labels.lettering import built_in
 from benchbell.serving import data_folder
 from benchbell.store.builds import build_named
 from benchbell.store.database import open_database
+from benchbell.store.devices import device_names
 from benchbell.store.happenings import of_build
-from benchbell.web.log_routes import device_names
 
 
 def add_to(subparsers: Any) -> None:

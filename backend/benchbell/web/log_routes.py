@@ -1,20 +1,20 @@
 """A build's log to keep: JSON, CSV and PDF."""
 
 import asyncio
-import sqlite3
 from typing import Annotated
 
 from litestar import Response, get
+from litestar.di import NamedDependency as Given
 from litestar.params import Parameter
 
 from benchbell.bench.book import Book
-from benchbell.bench.happenings import SERVER
 from benchbell.buildlog.csv import operations_csv, story_csv
 from benchbell.buildlog.learned import Learned, learned
 from benchbell.buildlog.pdf import log_pdf
 from benchbell.buildlog.story import BuildLog, build_log
 from benchbell.labels.lettering import built_in
 from benchbell.store.database import Database
+from benchbell.store.devices import device_names
 from benchbell.store.happenings import of_build
 from benchbell.web.errors import PROBLEMS, NotHere
 
@@ -30,11 +30,6 @@ async def log_of(database: Database, build: str) -> BuildLog:
     return log
 
 
-def device_names(db: sqlite3.Connection) -> dict[str, str]:
-    """By device, the name it was paired under."""
-    return {SERVER: "the server"} | dict(db.execute("SELECT id, name FROM device"))
-
-
 def to_keep(body: bytes | str, name: str, media_type: str) -> Response[bytes | str]:
     """A file to save rather than show."""
     headers = {"Content-Disposition": f'attachment; filename="{name}"'}
@@ -42,19 +37,19 @@ def to_keep(body: bytes | str, name: str, media_type: str) -> Response[bytes | s
 
 
 @get("/builds/{build:str}/log.json", responses=PROBLEMS, summary="A build's log")
-async def log_json(build: BuildId, database: Database) -> BuildLog:
+async def log_json(build: BuildId, database: Given[Database]) -> BuildLog:
     """All that is to be told."""
     return await log_of(database, build)
 
 
 @get("/builds/{build:str}/learned.json", responses=PROBLEMS, summary="What a build teaches for the next")
-async def learned_json(build: BuildId, database: Database) -> tuple[Learned, ...]:
+async def learned_json(build: BuildId, database: Given[Database]) -> tuple[Learned, ...]:
     """Times well off the recipe's."""
     return learned(await log_of(database, build))
 
 
 @get("/builds/{build:str}/log.csv", responses=PROBLEMS, media_type="text/csv", summary="The story, a row a happening")
-async def log_csv(build: BuildId, database: Database) -> Response[bytes | str]:
+async def log_csv(build: BuildId, database: Given[Database]) -> Response[bytes | str]:
     """For a spreadsheet."""
     return to_keep(story_csv(await log_of(database, build), None), "story.csv", "text/csv; charset=utf-8")
 
@@ -65,7 +60,7 @@ async def log_csv(build: BuildId, database: Database) -> Response[bytes | str]:
     media_type="text/csv",
     summary="Operations, planned beside real",
 )
-async def operations_csv_file(build: BuildId, database: Database) -> Response[bytes | str]:
+async def operations_csv_file(build: BuildId, database: Given[Database]) -> Response[bytes | str]:
     """For a spreadsheet."""
     return to_keep(operations_csv(await log_of(database, build), None), "operations.csv", "text/csv; charset=utf-8")
 
@@ -73,7 +68,7 @@ async def operations_csv_file(build: BuildId, database: Database) -> Response[by
 @get(
     "/builds/{build:str}/log.pdf", responses=PROBLEMS, media_type="application/pdf", summary="The log to print and keep"
 )
-async def log_pdf_file(build: BuildId, database: Database) -> Response[bytes | str]:
+async def log_pdf_file(build: BuildId, database: Given[Database]) -> Response[bytes | str]:
     """On A4."""
     body = await asyncio.to_thread(log_pdf, await log_of(database, build), None, built_in())
     return to_keep(body, "log.pdf", "application/pdf")
