@@ -61,7 +61,10 @@ class Facts:
 
     def known(self, learnt, t):
         """What is known at `t` and was not undone, by kind, earliest first."""
-        undone = {u.what.happening for u in self.undoings if learnt.get(u.id, inf) <= t}
+        undone = set()
+        for u in sorted(self.undoings, key=lambda h: h.at, reverse=True):  # an undone undoing undoes nothing
+            if learnt.get(u.id, inf) <= t and u.id not in undone:
+                undone.add(u.what.happening)
         told = {}
         for h, kind in self.told:
             if learnt.get(h.id, inf) <= t and h.id not in undone:

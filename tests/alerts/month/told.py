@@ -31,7 +31,13 @@ def all_facts(happened):
             seconds = own.get((build, operation.replace("coat", "second")), []) if "coat" in operation else []
             ids = {h.id for h in told + seconds}
             near = [a for a in airs if any(abs(a.at.ms - h.at.ms) < 15 * HOUR for h in told)]
-            yield build, operation, Facts(told, seconds, [u for u in undoings if u.what.happening in ids], near)
+            yield build, operation, Facts(told, seconds, chain(undoings, ids), near)
+
+
+def chain(undoings, ids):
+    """Those that undo one of these, or undo such an undoing, and so on."""
+    found = [u for u in undoings if u.what.happening in ids]
+    return found + chain(undoings, {u.id for u in found}) if found else []
 
 
 def clocks_of(operation):

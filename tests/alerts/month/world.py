@@ -99,7 +99,8 @@ class World:
             return
         happening = phone.record(self.t, build, what, self.new_id())
         self.happened[happening.id] = happening
-        if build and self.chance.random() < 0.01 and what.__struct_config__.tag != "started":
+        slips = 0.3 if isinstance(what, Undone) else 0.01
+        if build and self.chance.random() < slips and what.__struct_config__.tag != "started":
             self.at(self.t + self.minutes(0.1, 1), self.tap, build, Undone(happening.id), phone)
         await self.look(phone)
         self.sync_soon(phone)
