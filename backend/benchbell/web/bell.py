@@ -90,7 +90,8 @@ async def run(command: tuple[str, ...], told: dict[str, str]) -> None:
         log.error("bell cannot run", command=command[0], why=error.strerror)
         return
     try:
-        code = await asyncio.wait_for(process.wait(), LONGEST_SECONDS)
+        async with asyncio.timeout(LONGEST_SECONDS):
+            code = await process.wait()
         if code:
             log.error("bell failed", command=command[0], code=code)
     except TimeoutError:

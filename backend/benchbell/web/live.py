@@ -5,7 +5,6 @@ A stream that breaks costs nothing: the page connects again and asks for what it
 
 import asyncio
 from collections.abc import AsyncIterator
-from contextlib import suppress
 
 from litestar import get
 from litestar.di import NamedDependency as Given
@@ -13,6 +12,7 @@ from litestar.response import ServerSentEvent
 from litestar.response.sse import ServerSentEventMessage
 
 from benchbell.web.errors import PROBLEMS, TooMany
+from benchbell.web.waiting import set_within
 
 KEEP_ALIVE_SECONDS = 15
 """Shorter than the half minute after which some routers forget a quiet connection."""
@@ -49,8 +49,7 @@ class Listeners:
         try:
             yield nudge(self.position)
             while True:
-                with suppress(TimeoutError):
-                    await asyncio.wait_for(bell.wait(), KEEP_ALIVE_SECONDS)
+                await set_within(bell, KEEP_ALIVE_SECONDS)
                 if bell in self.gone:
                     return
                 yield nudge(self.position) if bell.is_set() else QUIET

@@ -5,7 +5,7 @@ Each round it reads what came, rings the server's own bell, and has the devices 
 
 import asyncio
 from collections.abc import AsyncIterator, Sequence
-from contextlib import asynccontextmanager, suppress
+from contextlib import asynccontextmanager
 from functools import partial
 from pathlib import Path
 from typing import cast
@@ -33,6 +33,7 @@ from benchbell.web.bell import Bell, terminal
 from benchbell.web.lookout import Lookout
 from benchbell.web.pusher import Pusher
 from benchbell.web.settings import Settings
+from benchbell.web.waiting import set_within
 
 log = structlog.get_logger()
 
@@ -71,8 +72,7 @@ class Ringer:
             except Exception as error:
                 log.error("alarms", exc_info=error)
                 wait = AFTER_TROUBLE_S
-            with suppress(TimeoutError):
-                await asyncio.wait_for(self.rope.wait(), wait)
+            await set_within(self.rope, wait)
 
     async def remember(self) -> None:
         """Who was told what before the server stopped."""
