@@ -51,7 +51,7 @@ async def learned_json(build: BuildId, database: Given[Database]) -> tuple[Learn
 @get("/builds/{build:str}/log.csv", responses=PROBLEMS, media_type="text/csv", summary="The story, a row a happening")
 async def log_csv(build: BuildId, database: Given[Database]) -> Response[bytes | str]:
     """For a spreadsheet."""
-    return to_keep(story_csv(await log_of(database, build), None), "story.csv", "text/csv; charset=utf-8")
+    return to_keep(story_csv(await log_of(database, build), None), "story.csv", "text/csv")
 
 
 @get(
@@ -62,7 +62,7 @@ async def log_csv(build: BuildId, database: Given[Database]) -> Response[bytes |
 )
 async def operations_csv_file(build: BuildId, database: Given[Database]) -> Response[bytes | str]:
     """For a spreadsheet."""
-    return to_keep(operations_csv(await log_of(database, build), None), "operations.csv", "text/csv; charset=utf-8")
+    return to_keep(operations_csv(await log_of(database, build), None), "operations.csv", "text/csv")
 
 
 @get(
