@@ -35,12 +35,12 @@ def chromium() -> str:
 
 @pytest.fixture(scope="session")
 def page_folder() -> None:
-    """The page as the sources have it now."""
+    """The page as the sources have it now, and the tools that look at it."""
+    build_page.install(for_tests=True)
     built = build_page.BACKEND / "benchbell" / "page" / "index.html"
     sources = [file for file in build_page.PWA.rglob("*") if file.is_file() and "node_modules" not in file.parts]
     if not built.exists() or built.stat().st_mtime < max(file.stat().st_mtime for file in sources):
         build_page.write_types()
-        build_page.install(for_tests=True)
         build_page.npm("run", "build", "--", "--logLevel", "warn")
 
 
