@@ -24,10 +24,11 @@ MAY_IMPORT = {
     "buildlog": {"findings", "trade", "recipe", "bench", "labels"},
     "store": {"findings", "trade", "recipe", "bench"},
     "reckon": {"findings", "trade", "recipe"},
+    "plan": {"findings", "trade", "recipe", "bench"},
 }
 """By room, the rooms it may reach into. web, cli and the commands may reach into all."""
 
-PURE = ("trade", "recipe", "bench")
+PURE = ("trade", "recipe", "bench", "plan")
 IMPURE_MODULES = {
     "asyncio", "datetime", "os", "pathlib", "random", "secrets", "shutil", "socket", "sqlite3", "subprocess",
     "tempfile", "threading", "time", "uuid", "aiosqlite", "litestar", "uvicorn",
