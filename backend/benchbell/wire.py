@@ -6,7 +6,7 @@ from benchbell.bench.happenings import Happening
 from benchbell.bench.shop import ShopState
 from benchbell.bench.state import Bench
 from benchbell.labels.told import LabelsTold
-from benchbell.plan.told import Difference, Told, WhatIf
+from benchbell.plan.told import Difference, PlanTold, WhatIf
 from benchbell.recipe.sheet import Sheet
 from benchbell.web.alert_messages import ALERT_MESSAGES
 from benchbell.web.messages import MESSAGES
@@ -20,7 +20,7 @@ SHARED: tuple[type, ...] = (
     Reading,
     Ring,
     LabelsTold,
-    Told,
+    PlanTold,
     WhatIf,
     Difference,
     *MESSAGES,

@@ -70,7 +70,7 @@ class Unplanned(Struct, frozen=True):
     reason: str
 
 
-class Told(Struct, frozen=True):
+class PlanTold(Struct, frozen=True):
     """A plan. hours: the stretches [start, end) in which hands work. steps: as hands take them up.
 
     bound: no plan can finish sooner. overrun_ms: by how much waits outlast their windows; late_ms: past due.
