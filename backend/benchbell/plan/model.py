@@ -35,6 +35,7 @@ class Op(Struct, frozen=True):
 
     minutes: attended. runs: unattended minutes on the station right after. station, setup: "" for none; an
     operation on a station without a setup leaves the standing one. ready: begins no sooner than this.
+    by: should begin no later than this; minutes past it count as overrun; None without such a limit.
     breakable: may be left at closing time and gone on with. begun: in hand already, so it comes first;
     minutes are then what is left. piece, due, weight: whose finish it counts towards; due None when nobody waits.
     """
@@ -50,6 +51,7 @@ class Op(Struct, frozen=True):
     piece: str = ""
     due: int | None = None
     weight: int = 1
+    by: int | None = None
 
 
 class Link(Struct, frozen=True):
@@ -103,7 +105,7 @@ class Plan(Struct, frozen=True):
     """Operations in the order in which hands take them up.
 
     finish: end of the last one, its run included. changes: how often a station's setup is changed.
-    overrun: minutes by which limits (`Link.most`) are passed, in all. late: weighted minutes after due.
+    overrun: minutes by which limits (`Link.most`, `Op.by`) are passed, in all. late: weighted minutes after due.
     bound: no plan can finish sooner. A plan is better by least (overrun, late, finish, changes).
     """
 
