@@ -13,8 +13,9 @@ import pytest
 from benchbell.store.database import prepare
 from benchbell.store.tables import VERSIONS
 from benchbell.web.certificate import certify
+from ports import free_port
 from store.sent import PHONE, bodies
-from web.running import command, free_port, serving, serving_here
+from web.running import command, serving, serving_here
 from web.test_certificate import NAMES, NOW
 
 

@@ -10,9 +10,10 @@ from benchbell.store.database import at_once
 from benchbell.store.devices import add, revoke
 from benchbell.store.happenings import newest
 from benchbell.store.photos import write_whole
+from ports import free_port
 from store.opened import with_database
 from store.sent import bodies
-from web.running import command, free_port, serving
+from web.running import command, serving
 
 
 def run(capsys, *words):

@@ -2,7 +2,6 @@
 
 import os
 import shutil
-import socket
 import subprocess
 import sys
 import time
@@ -12,6 +11,7 @@ from pathlib import Path
 import build_page
 import pytest
 from playwright.sync_api import BrowserContext, Page, sync_playwright
+from ports import free_port
 
 RECIPES = Path(__file__).parent
 PHONE = {"width": 390, "height": 844}
@@ -48,8 +48,7 @@ class Server:
     """`benchbell serve --local` as a program of its own."""
 
     def __init__(self, data: Path) -> None:
-        with socket.create_server(("127.0.0.1", 0)) as free:
-            self.port = free.getsockname()[1]
+        self.port = free_port()
         self.url = f"http://localhost:{self.port}"
         self.data = data
         self.process: subprocess.Popen[bytes] | None = None

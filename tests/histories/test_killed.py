@@ -13,8 +13,9 @@ import time
 import httpx
 from benchbell.store.happenings import after
 from histories.phone import Cut, Phone
+from ports import free_port
 from store.opened import with_database
-from web.running import free_port, serving
+from web.running import serving
 
 KILLS = int(os.environ.get("KILLS", "2"))
 DEVICES = [letter * 16 for letter in "abcd"]

@@ -1,7 +1,6 @@
 """The real program, as its user starts it, on ports that are free."""
 
 import os
-import socket
 import subprocess
 import sys
 import time
@@ -9,14 +8,9 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import httpx
+from ports import free_port
 
 PROGRAM = [sys.executable, "-c", "import sys; from benchbell.cli import main; sys.exit(main())"]
-
-
-def free_port() -> int:
-    """A port nobody listens on."""
-    with socket.create_server(("127.0.0.1", 0)) as taken:
-        return int(taken.getsockname()[1])
 
 
 def command(*words, **more) -> subprocess.CompletedProcess:

@@ -13,9 +13,10 @@ from benchbell.findings import Refused
 from benchbell.store.trouble import DiskFull
 from benchbell.web import pusher, ringer
 from benchbell.web.ringer import KEY_FILE, LONGEST_SLEEP_S, read_key
+from ports import free_port
 from store.sent import body as noted
 from store.sent import id7
-from web.running import free_port, serving
+from web.running import serving
 from web.served import NOON, for_one_machine, send
 from web.test_alerts import OTHER, PHONE, PUSHED, at, body, clamped, feed_path, settled, subscribed, told
 from web.test_bell import writer, written

@@ -13,18 +13,13 @@ from pathlib import Path
 import zxingcpp
 from browser.conftest import RECIPES, until
 from PIL import Image
+from ports import free_port
 
 DRAWN = {"\N{NO-BREAK SPACE}": (0, 0), "▀": (255, 0), "▄": (0, 255), "█": (255, 255)}
 """What a dark terminal shows for a half block: its upper and its lower half."""
 
 DOT = 6
 """Pixels of a square's module in the picture."""
-
-
-def free_port() -> int:
-    """A port nobody listens on."""
-    with socket.create_server(("127.0.0.1", 0)) as free:
-        return int(free.getsockname()[1])
 
 
 class Shop:
