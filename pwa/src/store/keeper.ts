@@ -2,8 +2,9 @@
 import type { Raw } from "../bench/read.ts";
 import type { BuildSummary } from "../bench/shelf.ts";
 import { type Database, isFull } from "./database.ts";
+import type { World } from "./errand.ts";
 import { keepRecorded } from "./outbox.ts";
-import { Sender, type SyncView, type World } from "./sender.ts";
+import { Sender, type SyncView } from "./sender.ts";
 import { listen } from "./server.ts";
 import type { Reply, SyncBody } from "./sync.ts";
 import { othersOf, Turn } from "./tabs.ts";
