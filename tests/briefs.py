@@ -79,7 +79,7 @@ def rings_told(build, briefs, readings, now):
 def stages_told(build, briefs, readings, now, operation, kind):
     """All rings of one clock: [stage, moment]."""
     clock = clock_told(build, briefs, readings, now, operation, kind)
-    return [[ring.stage, ring.at] for ring in rings(clock)] if clock else []
+    return [[ring.stage, ring.at] for ring in rings(clock, now)] if clock else []
 
 
 def holds_told(build, briefs, readings, now, operation):

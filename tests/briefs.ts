@@ -65,7 +65,7 @@ export function stagesTold(
   kind: string,
 ): readonly (readonly [string, number])[] {
   const clock = clockTold(build, briefs, readings, now, operation, kind);
-  return clock ? rings(clock).map(({ stage, at }) => [stage, at] as const) : [];
+  return clock ? rings(clock, now).map(({ stage, at }) => [stage, at] as const) : [];
 }
 
 /** The kinds of clocks that hold an operation. */

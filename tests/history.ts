@@ -49,7 +49,7 @@ function at(sheet: Sheet, bench: Bench, air: readonly BriefReading[], now: numbe
   const holds = sheet.operations.map((op) => [op.id, heldBy(op, running, now).map(({ kind }) => kind)]);
   return {
     running,
-    rings: running.map(rings),
+    rings: running.map((clock) => rings(clock, now)),
     ringing: ringing(bench, running, now),
     holds: Object.fromEntries(holds),
   };

@@ -41,7 +41,7 @@ def at(sheet, bench, read, now):
     running = clocks(sheet, bench, read, now)
     return {
         "running": running,
-        "rings": [rings(clock) for clock in running],
+        "rings": [rings(clock, now) for clock in running],
         "ringing": ringing(bench, running, now),
         "holds": {op.id: [clock.kind for clock in held_by(op, running, now)] for op in sheet.operations},
     }

@@ -26,7 +26,7 @@ LATER = NOON + 90 * MINUTE
 
 
 def entries(book, now=NOON, quiet=None):
-    return [entry_of(clock, alarms_of(clock, quiet)) for clock in running_of(BUILD, book, (), now)]
+    return [entry_of(clock, alarms_of(clock, quiet, now)) for clock in running_of(BUILD, book, (), now)]
 
 
 def entry(book, kind, now=NOON, quiet=None):

@@ -51,7 +51,7 @@ KEY = key_from(b"k" * 40)
 RINGS = [
     alarm
     for clock in running_of(BUILD, book((NOON, GLUE_ON), (NOON, CLAMPED)), (), NOON)
-    for alarm in alarms_of(clock, None)
+    for alarm in alarms_of(clock, None, NOON)
 ]
 
 

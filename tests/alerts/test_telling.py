@@ -7,7 +7,7 @@ from benchbell.alerts.telling import pause_ms, untold
 
 LATER = NOON + 3_600_000
 RINGING = due(
-    [a for clock in running_of(BUILD, book((NOON, CLAMPED)), (), LATER) for a in alarms_of(clock, None)], LATER
+    [a for clock in running_of(BUILD, book((NOON, CLAMPED)), (), LATER) for a in alarms_of(clock, None, LATER)], LATER
 )
 
 

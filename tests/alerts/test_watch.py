@@ -62,6 +62,19 @@ def test_a_finished_build_is_let_go_once_nothing_of_it_rings():
     assert not watching.knows(BUILD)
 
 
+def test_rags_ring_every_four_hours_for_weeks_though_nothing_new_comes():
+    # Rags are due 20 minutes after the coat in the sample; the stages' last comes 3 h 30 after that.
+    watching = watch((NOON, COATED))
+    last = NOON + 20 * MINUTE + HOUR * 7 // 2
+    hours = [n * 4 * HOUR for n in range(1, 6 * 21)]
+    told = [
+        [alarm.ring for alarm in due(watching.alarms(now), now) if alarm.kind == "rags"]
+        for now in map(last.__add__, hours)
+    ]
+
+    assert told == [[f"rags|again-{3 + n}|{NOON}"] for n in range(1, 6 * 21)]
+
+
 def test_a_build_let_go_rings_again_when_it_is_given_whole():
     told = happenings((NOON, CLAMPED), (NOON + 1, Closed(True)))
     watching = Watch()

@@ -15,9 +15,6 @@ from benchbell.bench.clocks import Clock, clocks, rings
 from benchbell.bench.state import bench_of
 from benchbell.recipe.sheet import ClockKind, Operation
 
-RINGS_WHEN_PUT_AWAY = "rags"
-"""The one kind of clock that rings on when its build is put away unfinished: the rags are still there."""
-
 
 class Running(Struct, frozen=True):
     """A clock that runs in a build. heard: rings of its operation that were acknowledged. name: the build's.
@@ -64,7 +61,7 @@ class Alarm(Struct, frozen=True):
 
 
 def running_of(build: str, book: Book, readings: Sequence[Reading], now: int) -> list[Running]:
-    """A build's clocks at `now`; of one put away unfinished only those that ring on."""
+    """A build's clocks at `now`."""
     started, bench = book.started(), bench_of(book)
     if started is None or bench is None:
         return []
@@ -80,7 +77,6 @@ def running_of(build: str, book: Book, readings: Sequence[Reading], now: int) ->
             sheet.cautions,
         )
         for clock in clocks(sheet, bench, readings, now)
-        if not bench.closed or clock.kind == RINGS_WHEN_PUT_AWAY
     ]
 
 
@@ -93,8 +89,8 @@ def running(
     return Running(build, name, op, clock, heard, said, source)
 
 
-def alarms_of(running: Running, quiet: Quiet | None) -> list[Alarm]:
-    """Every ring of the clock, past and to come, earliest first."""
+def alarms_of(running: Running, quiet: Quiet | None, now: int) -> list[Alarm]:
+    """Every ring of the clock, past and to come, earliest first; of what rings on without end, the next."""
     return [
         Alarm(
             build=running.build,
@@ -109,7 +105,7 @@ def alarms_of(running: Running, quiet: Quiet | None) -> list[Alarm]:
             at=rings_at(quiet, ring.kind, ring.at),
             heard=ring.name in running.heard,
         )
-        for ring in rings(running.clock)
+        for ring in rings(running.clock, now)
     ]
 
 

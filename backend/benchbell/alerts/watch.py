@@ -11,6 +11,7 @@ from msgspec import Struct
 from benchbell.alerts.quiet import Quiet, read_quiet
 from benchbell.alerts.schedule import Alarm, Running, alarms_of, running_of
 from benchbell.bench.book import Book
+from benchbell.bench.clocks import AGAIN_EACH
 from benchbell.bench.happenings import SHOP, Happening
 from benchbell.bench.shop import ShopState, shop_of
 from benchbell.bench.state import bench_of
@@ -71,8 +72,10 @@ class Watch:
         """What a build rings for."""
         self.changes += 1
         running = running_of(build, book, self.shop.readings, now)
-        alarms = [alarm for clock in running for alarm in alarms_of(clock, self.quiet)]
-        until = next((reading.ms for reading in self.shop.readings if reading.ms > now), inf)
+        alarms = [alarm for clock in running for alarm in alarms_of(clock, self.quiet, now)]
+        reading = next((reading.ms for reading in self.shop.readings if reading.ms > now), inf)
+        rings_on = (alarm.at for alarm in alarms if alarm.kind in AGAIN_EACH and alarm.at > now)
+        until = min(reading, max(rings_on, default=inf))
         return Found(tuple(running), tuple(alarms), until)
 
     def running(self, now: int) -> list[Running]:

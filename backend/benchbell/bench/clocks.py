@@ -16,6 +16,8 @@ from benchbell.trade.grid import FigureGrid
 Phase = Literal["running", "due", "late"]
 
 MINUTE = 60_000
+HOUR = 60 * MINUTE
+DAY = 24 * HOUR
 
 RINGS: dict[str, tuple[tuple[str, str, int], ...]] = {
     "open": (
@@ -31,12 +33,23 @@ RINGS: dict[str, tuple[tuple[str, str, int], ...]] = {
     "wipe-off": (("wipe", "least", 0), ("over", "most", 0)),
     "recoat": (("recoat", "least", 0), ("closing", "most", -60 * MINUTE), ("over", "most", 0)),
     "cure": (("cured", "least", 0),),
-    "rags": (("rags", "least", 0), *((f"again-{n}", "least", n * 30 * MINUTE) for n in range(1, 9))),
-}  # fmt: skip
-"""By kind of clock: each ring's name, the moment it is counted from, and how many ms off that.
+    "rags": (
+        ("rags", "least", 0),
+        ("again-1", "least", HOUR // 2),
+        ("again-2", "least", HOUR * 3 // 2),
+        ("again-3", "least", HOUR * 7 // 2),
+    ),
+}
+"""By kind of clock: each ring's name, the moment it is counted from, and how many ms off that."""
 
-Rags ring again every half hour, heard or not, until they are safe.
+AGAIN_EACH: dict[str, int] = {"rags": 4 * HOUR}
+"""Kinds that ring on after their last ring, each so many ms, heard or not, until they are ended.
+
+Rags may take fire hours later: they ring again after half an hour, one, two and four hours, then every four.
 """
+
+RINGS_WHEN_PUT_AWAY = "rags"
+"""The one kind of clock that runs on when its build is put away unfinished: the rags are still there."""
 
 
 class Clock(Struct, frozen=True):
@@ -71,12 +84,16 @@ class Ring(Struct, frozen=True):
 
 
 def clocks(sheet: Sheet, bench: Bench, readings: Sequence[Reading], now: int) -> list[Clock]:
-    """Every clock that runs, or is due, at `now`: soonest moment first. readings: earliest first."""
+    """Every clock that runs, or is due, at `now`: soonest moment first. readings: earliest first.
+
+    Of a build put away unfinished only those that run on.
+    """
     begun = begun_after(sheet, bench)
     running = [
         clock
         for op in sheet.operations
         for spec in op.clocks
+        if not bench.closed or spec.kind == RINGS_WHEN_PUT_AWAY
         if (clock := clock_of(sheet.figures, op, spec, bench.operations[op.id], readings, now, begun)) is not None
     ]
     return sorted(running, key=lambda c: (moment(c), c.operation, c.kind))
@@ -154,15 +171,29 @@ def phase_at(least: int | None, most: int | None, now: int) -> Phase:
     return "due" if least is not None and now >= least else "running"
 
 
-def rings(clock: Clock) -> list[Ring]:
-    """All that the clock rings for, earliest first, whether past or to come."""
+def rings(clock: Clock, now: int) -> list[Ring]:
+    """All that the clock rings for, earliest first, whether past or to come.
+
+    Of what rings on without end: that of the last day before `now`, and the next.
+    """
     found = []
     for stage, edge, off in RINGS[clock.kind]:
         at = edge_of(clock, edge)
         if at is not None and (at + off > begins(clock) or not off):
             told = "too-cold" if clock.too_cold and edge == "least" else stage
             found.append(Ring(clock.operation, clock.kind, told, f"{clock.kind}|{told}|{clock.started}", at + off))
-    return sorted(found, key=lambda ring: ring.at)
+    found.sort(key=lambda ring: ring.at)
+    return found + rings_again(clock, found[-1].at, now) if clock.kind in AGAIN_EACH else found
+
+
+def rings_again(clock: Clock, last: int, now: int) -> list[Ring]:
+    """What rings after `last`, the last of its stages, and again and again."""
+    each, before = AGAIN_EACH[clock.kind], len(RINGS[clock.kind]) - 1
+    first, coming = max(1, (now - DAY - last) // each), max(0, (now - last) // each) + 1
+    stages = ((f"again-{before + n}", last + n * each) for n in range(first, coming + 1))
+    return [
+        Ring(clock.operation, clock.kind, stage, f"{clock.kind}|{stage}|{clock.started}", at) for stage, at in stages
+    ]
 
 
 def begins(clock: Clock) -> int:
@@ -181,7 +212,7 @@ def ringing(bench: Bench, running: Sequence[Clock], now: int) -> list[Ring]:
     """What should be ringing: of each clock the latest ring that is due, unless it was heard."""
     due = []
     for clock in running:
-        passed = [ring for ring in rings(clock) if ring.at <= now]
+        passed = [ring for ring in rings(clock, now) if ring.at <= now]
         if passed and passed[-1].name not in bench.operations[clock.operation].heard:
             due.append(passed[-1])
     return sorted(due, key=lambda ring: (ring.at, ring.operation))

@@ -81,7 +81,7 @@ class Lookout:
         """Raise the SEQUENCE of every entry that changed, and keep it so."""
         now, changes = self.clock(), self.watch.changes
         running = await asyncio.to_thread(self.watch.running, now)
-        made = [entry_of(clock, alarms_of(clock, self.watch.quiet)) for clock in running]
+        made = [entry_of(clock, alarms_of(clock, self.watch.quiet, now)) for clock in running]
         new = {kept.entry.uid: kept for kept in revised(self.entries, made, now)}
         gone = outdated(self.entries.values(), now)
         if new or gone:

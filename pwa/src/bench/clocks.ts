@@ -11,6 +11,8 @@ export type { Clock, Reading, Ring };
 export type ClockKind = Clock["kind"];
 
 export const MINUTE = 60_000;
+const HOUR = 60 * MINUTE;
+const DAY = 24 * HOUR;
 
 type Edge = "least" | "middle" | "most";
 
@@ -41,17 +43,30 @@ const RINGS: Readonly<Record<ClockKind, readonly (readonly [string, Edge, number
   cure: [["cured", "least", 0]],
   rags: [
     ["rags", "least", 0],
-    ...[1, 2, 3, 4, 5, 6, 7, 8].map((n) => [`again-${n}`, "least", n * 30 * MINUTE] as const),
+    ["again-1", "least", HOUR / 2],
+    ["again-2", "least", (HOUR * 3) / 2],
+    ["again-3", "least", (HOUR * 7) / 2],
   ],
 };
 
-/** Every clock that runs, or is due, at `now`: soonest moment first. readings: earliest first. */
+/** Kinds that ring on after their last ring, each so many ms, heard or not, until they are ended. */
+const AGAIN_EACH: Readonly<Partial<Record<ClockKind, number>>> = { rags: 4 * HOUR };
+
+/** The one kind of clock that runs on when its build is put away unfinished: the rags are still there. */
+const RINGS_WHEN_PUT_AWAY: ClockKind = "rags";
+
+/**
+ * Every clock that runs, or is due, at `now`: soonest moment first. readings: earliest first.
+ *
+ * Of a build put away unfinished only those that run on.
+ */
 export function clocks(sheet: Sheet, bench: Bench, readings: readonly Reading[], now: number): readonly Clock[] {
   const begun = begunAfter(sheet, bench);
   const running = sheet.operations.flatMap((op) =>
     op.clocks.flatMap((spec) => {
       const state = bench.operations[op.id];
-      return state ? (clockOf(sheet, op, spec, state, readings, now, begun) ?? []) : [];
+      const runs = !bench.closed || spec.kind === RINGS_WHEN_PUT_AWAY;
+      return state && runs ? (clockOf(sheet, op, spec, state, readings, now, begun) ?? []) : [];
     }),
   );
   return running.sort(
@@ -139,8 +154,12 @@ function phaseAt(least: number | null, most: number | null, now: number): Clock[
   return least !== null && now >= least ? "due" : "running";
 }
 
-/** All that the clock rings for, earliest first, whether past or to come. */
-export function rings(clock: Clock): readonly Ring[] {
+/**
+ * All that the clock rings for, earliest first, whether past or to come.
+ *
+ * Of what rings on without end: that of the last day before `now`, and the next.
+ */
+export function rings(clock: Clock, now: number): readonly Ring[] {
   const found = RINGS[clock.kind].flatMap(([named, edge, off]) => {
     const from = edgeOf(clock, edge);
     if (from === null || (off && from + off <= begins(clock))) return [];
@@ -148,7 +167,21 @@ export function rings(clock: Clock): readonly Ring[] {
     const name = `${clock.kind}|${stage}|${clock.started}`;
     return [{ operation: clock.operation, kind: clock.kind, stage, name, at: from + off }];
   });
-  return found.sort((a, b) => a.at - b.at);
+  found.sort((a, b) => a.at - b.at);
+  const each = AGAIN_EACH[clock.kind];
+  const last = found.at(-1);
+  return each && last ? [...found, ...ringsAgain(clock, last.at, each, now)] : found;
+}
+
+/** What rings after `last`, the last of its stages, and again and again. */
+function ringsAgain({ operation, kind, started }: Clock, last: number, each: number, now: number): readonly Ring[] {
+  const before = RINGS[kind].length - 1;
+  const first = Math.max(1, Math.floor((now - DAY - last) / each));
+  const coming = Math.max(0, Math.floor((now - last) / each)) + 1;
+  return Array.from({ length: coming - first + 1 }, (_, n) => {
+    const stage = `again-${before + first + n}`;
+    return { operation, kind, stage, name: `${kind}|${stage}|${started}`, at: last + (first + n) * each };
+  });
 }
 
 /** From when on it may warn of its deadline: once there is something to be done. */
@@ -166,7 +199,7 @@ function edgeOf(clock: Clock, edge: Edge): number | null {
 /** What should be ringing: of each clock the latest ring that is due, unless it was heard. */
 export function ringing(bench: Bench, running: readonly Clock[], now: number): readonly Ring[] {
   const due = running.flatMap((clock) => {
-    const last = rings(clock).findLast((ring) => ring.at <= now);
+    const last = rings(clock, now).findLast((ring) => ring.at <= now);
     return last && !bench.operations[clock.operation]?.heard.includes(last.name) ? [last] : [];
   });
   return due.sort((a, b) => a.at - b.at || compareText(a.operation, b.operation));

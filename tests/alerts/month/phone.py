@@ -116,7 +116,7 @@ class Phone:
         running = clocks(book.started().sheet, bench, self.readings, now)
         keys = [(build, ring.operation, ring.name) for ring in ringing(bench, running, now)]
         began = [key for key in keys if self.ring(t, key, "page")]
-        coming = [ring.at for clock in running for ring in rings(clock) if ring.at > now]
+        coming = [ring.at for clock in running for ring in rings(clock, now) if ring.at > now]
         coming += [reading.ms for reading in self.readings[-20:] if reading.ms > now]
         self.look_at[build] = min(coming, default=inf)
         return began

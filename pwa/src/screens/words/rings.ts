@@ -49,7 +49,7 @@ const RINGS: Readonly<Record<string, readonly [string, string]>> = {
   "cure|cured": ["Cured", "The usual time to full hardness has passed: it may be used."],
   "rags|rags": [
     "See to the oily rags",
-    "Put them where they cannot catch fire, then say so here. This rings again every half hour until you do.",
+    "Put them where they cannot catch fire, then say so here. This rings again and again until you do.",
   ],
   "rags|again": ["The oily rags still wait", "Put them where they cannot catch fire, then say so here."],
 };
