@@ -1,0 +1,90 @@
+"""The shop's hours: the stretches in which hands work, from civil time in the shop's zone to server time in ms."""
+
+import re
+from collections.abc import Mapping
+from datetime import datetime, timedelta, tzinfo
+from itertools import pairwise
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from benchbell.findings import Refused
+
+DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+USUAL = dict.fromkeys(DAYS[:5], "08:00-17:00")
+"""Where nobody said. Common practice, no source."""
+
+SPAN = re.compile(r"([01]\d|2[0-3]):([0-5]\d)-([01]\d|2[0-3]):([0-5]\d)")
+NEXT_STEP = "Write them like 08:00-17:00, or 08:00-12:00, 12:30-17:00."
+
+Week = tuple[tuple[tuple[int, int], ...], ...]
+"""By weekday from Monday on: stretches, in minutes after midnight."""
+
+
+def read_hours(value: Any) -> Week:
+    """The setting "hours": one text for every day, or a text by weekday; the usual week for None. Raises Refused."""
+    if value is None:
+        value = USUAL
+    if isinstance(value, str):
+        value = dict.fromkeys(DAYS, value)
+    if not isinstance(value, Mapping) or not set(value) <= set(DAYS):
+        raise Refused(f"The hours are {value!r:.80}, which says nothing of days.", NEXT_STEP)
+    week = tuple(spans_of(value.get(day) or "") for day in DAYS)
+    if not any(week):
+        raise Refused("The shop is never open by its hours.", NEXT_STEP)
+    return week
+
+
+def spans_of(text: Any) -> tuple[tuple[int, int], ...]:
+    """One day's stretches, "" being a day off. Raises Refused."""
+    parts = [part.strip().replace("–", "-") for part in str(text).split(",") if part.strip()]
+    found = [SPAN.fullmatch(part) for part in parts]
+    spans = [(60 * int(m[1]) + int(m[2]), 60 * int(m[3]) + int(m[4])) for m in found if m]
+    in_order = all(start < end for start, end in spans) and all(a[1] <= b[0] for a, b in pairwise(spans))
+    if len(spans) < len(parts) or not in_order:
+        raise Refused(f"{text!r:.40} are no hours of one day, from morning to evening.", NEXT_STEP)
+    return tuple(spans)
+
+
+def zone_of(settings: Mapping[str, Any]) -> tzinfo | None:
+    """The zone in which the shop reads its clocks, as a phone kept it; None for this machine's own."""
+    quiet = settings.get("quiet")
+    name = settings.get("zone") or (quiet.get("zone") if isinstance(quiet, Mapping) else None)
+    try:
+        return ZoneInfo(name) if isinstance(name, str) else None
+    except (ValueError, OSError, KeyError):
+        return None
+
+
+def stretches(week: Week, zone: tzinfo | None, now: int, minutes: int) -> list[tuple[int, int]]:
+    """Stretches [start, end) in ms, the first holding or following `now`, until so many open minutes are found."""
+    day = datetime.fromtimestamp(now / 1000, zone).replace(hour=0, minute=0, second=0, microsecond=0)
+    found: list[tuple[int, int]] = []
+    left = minutes
+    while left > 0:
+        for opens, closes in week[day.weekday()]:
+            start, end = moment(day, opens), moment(day, closes)
+            if end > now and end > start:
+                found.append((start, end))
+                left -= (end - max(start, now)) // 60_000
+        day += timedelta(days=1)
+    return found
+
+
+def moment(day: datetime, minutes: int) -> int:
+    """Civil time on that day, so many minutes after midnight by the clock on the wall, in ms."""
+    return int(day.replace(hour=minutes // 60, minute=minutes % 60).timestamp() * 1000)
+
+
+def said(ms: int, now: int, zone: tzinfo | None) -> str:
+    """A moment as one says it: "14:10", "tomorrow 08:00", "Fri 08:00", "Fri 4 Dec 08:00"."""
+    at, today = datetime.fromtimestamp(ms / 1000, zone), datetime.fromtimestamp(now / 1000, zone)
+    days = (at.date() - today.date()).days
+    if days == 0:
+        return f"{at:%H:%M}"
+    if days == 1:
+        return f"tomorrow {at:%H:%M}"
+    day = DAYS[at.weekday()].capitalize()
+    return f"{day} {at:%H:%M}" if 1 < days < 7 else f"{day} {at.day} {MONTHS[at.month - 1]} {at:%H:%M}"
+
+
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "June", "July", "Aug", "Sept", "Oct", "Nov", "Dec")
