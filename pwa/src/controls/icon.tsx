@@ -22,6 +22,8 @@ const DRAWINGS = {
   warn: "M12 3L2 20h20zM12 9v5M12 17v0.5",
   rule: "M3 8h18v8H3zM7 8v4M11 8v3M15 8v4M19 8v3",
   note: "M5 3h10l4 4v14H5zM8 10h8M8 14h8M8 18h5",
+  photo: "M3 7h4l2-3h6l2 3h4v13H3zM12 9.5a3.5 3.5 0 1 0 0 7a3.5 3.5 0 1 0 0-7",
+  pictures: "M7 3h14v14H7zM3 7v14h14M8 16l4-5 3 3 2-2 4 4",
   undo: "M8 5L4 9l4 4M4 9h10a6 6 0 0 1 0 12h-3",
   set: "M4 7h8M16 7h4M14 5v4M4 17h3M11 17h9M9 15v4M4 12h12M20 12h0M18 10v4",
   sync: "M4 11a8 8 0 0 1 14-4l2 2M20 4v5h-5M20 13a8 8 0 0 1-14 4l-2-2M4 20v-5h5",

@@ -2,17 +2,19 @@ import { Button } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { clockTime } from "../controls/moments.ts";
 import { clockTrouble, newVersion, now, type SyncView, syncing, takeNewVersion } from "../live.ts";
-import { counted } from "./words/names.ts";
+import { type PhotosView, photosWaiting } from "../photos.ts";
+import { counted, listed } from "./words/names.ts";
 
 /** Always in sight: whether everything here is also with the server, in plain words. */
 export function SyncLine() {
   const { state } = syncing.value;
-  const calm = state === "synced" || state === "sending";
+  const photos = photosWaiting.value;
+  const calm = (state === "synced" && !photos.sentence) || state === "sending";
   return (
     <>
       <p class={calm ? "sync-line" : "sync-line astray"} role="status">
         <Icon name={calm ? "sync" : "away"} />
-        <span>{sentence(syncing.value)}</span>
+        <span>{sentence(syncing.value, photos)}</span>
       </p>
       {clockTrouble.value && (
         <p class="sync-line astray" role="alert">
@@ -30,12 +32,19 @@ export function SyncLine() {
   );
 }
 
-function sentence({ state, waiting, since, sentence: told }: SyncView): string {
-  const waits = waiting === 0 ? "" : `${counted(waiting, "thing waits", "things wait")} on this phone`;
-  const from = waits && since !== null ? ` since ${clockTime(since, now.value)}` : "";
-  if (state === "synced") return "All is with the server.";
+function sentence({ state, waiting, since, sentence: told }: SyncView, photos: PhotosView): string {
+  const waits = waitingHere(waiting, photos.waiting);
+  const from = waiting > 0 && since !== null ? ` since ${clockTime(since, now.value)}` : "";
+  if (state === "synced")
+    return [waits && `${waits}.`, photos.sentence].filter(Boolean).join(" ") || "All is with the server.";
   if (state === "sending") return waits ? `Sending: ${waits}.` : "Asking the server.";
   if (state === "away")
     return waits ? `${waits}${from}: the server is away.` : "The server is away. Go on: everything is kept here.";
   return told;
+}
+
+/** "2 things and 1 photo wait on this phone"; "" when nothing does. */
+function waitingHere(things: number, photos: number): string {
+  const what = [things && counted(things, "thing"), photos && counted(photos, "photo")].filter((words) => words !== 0);
+  return things + photos === 0 ? "" : `${listed(what)} ${things + photos === 1 ? "waits" : "wait"} on this phone`;
 }

@@ -10,15 +10,26 @@ import { type BuildSummary, isOpen, SHOP } from "../bench/shelf.ts";
 import type { Stamp } from "../wire.gen.ts";
 import { type Chance, newDevice, newId } from "./stamp.ts";
 
+/** A photo on this phone; its bytes lie in `pictures`. kept_ms: since when. unsent: no server has it yet. */
+export type KeptPhoto = {
+  readonly sha256: string;
+  readonly type: string;
+  readonly bytes: number;
+  readonly kept_ms: number;
+  readonly unsent: boolean;
+};
+
 /**
  * happenings: to the letter, by shelf and id. outbox: what no server has taken yet, by n. builds: their summaries.
- * meta: see Meta; and what other rooms keep, by name.
+ * meta: see Meta; and what other rooms keep, by name. photos and pictures: by SHA-256.
  */
 interface Shelves extends DBSchema {
   happenings: { key: [string, string]; value: Raw };
   outbox: { key: number; value: Raw };
   builds: { key: string; value: BuildSummary };
   meta: { key: string; value: unknown };
+  photos: { key: string; value: KeptPhoto };
+  pictures: { key: string; value: Uint8Array<ArrayBuffer> };
 }
 
 export type Database = IDBPDatabase<Shelves>;
@@ -41,14 +52,17 @@ const FRESH: Meta = { device: "", n: 0, stamp: null, after: 0, book: "", taken_t
 /** Air older than this says nothing about any clock that may still run. */
 const RECENT_MS = 60 * 24 * 3_600_000;
 
+const SHELVES = ["happenings", "outbox", "builds", "meta", "photos", "pictures"] as const;
+/** How many of them phones had before there were photos. */
+const FIRST_SHELVES = 4;
+type Shelf = (typeof SHELVES)[number];
+
 /** Opens the phone's store, and makes it on the first day. A newer page in another tab may need this one closed. */
 export function openDatabase(name: string, onBlocking: () => void): Promise<Database> {
-  return openDB<Shelves>(name, 1, {
-    upgrade(db) {
-      db.createObjectStore("happenings");
-      db.createObjectStore("outbox");
-      db.createObjectStore("builds");
-      db.createObjectStore("meta");
+  return openDB<Shelves>(name, 2, {
+    upgrade(db, was) {
+      const added = was < 1 ? SHELVES : SHELVES.slice(FIRST_SHELVES);
+      for (const shelf of added) db.createObjectStore(shelf);
     },
     blocking(_now, _wanted, event) {
       (event.target as IDBDatabase).close();
@@ -57,7 +71,6 @@ export function openDatabase(name: string, onBlocking: () => void): Promise<Data
   });
 }
 
-type Shelf = "happenings" | "outbox" | "builds" | "meta";
 export type Writing = IDBPTransaction<Shelves, Shelf[], "readwrite">;
 
 /**
@@ -71,7 +84,7 @@ export async function write<Answer>(
   durability: "strict" | "relaxed",
   work: (tx: Writing) => Promise<Answer>,
 ): Promise<Answer> {
-  const tx: Writing = db.transaction(["happenings", "outbox", "builds", "meta"], "readwrite", { durability });
+  const tx: Writing = db.transaction([...SHELVES], "readwrite", { durability });
   const working = work(tx).catch((error: unknown) => {
     tx.abort();
     throw error;

@@ -59,6 +59,7 @@ export class Errand {
     this.busy = false;
     if (this.again) return this.run();
     this.failures = isWell ? 0 : this.failures + 1;
-    if (!this.stopped) this.cancel = this.world.after(pauseAfter(this.failures, this.world.chance()), () => this.poke());
+    if (!this.stopped)
+      this.cancel = this.world.after(pauseAfter(this.failures, this.world.chance()), () => this.poke());
   }
 }

@@ -3,6 +3,7 @@ import { compare } from "../bench/book.ts";
 import { type Raw, readable } from "../bench/read.ts";
 import type { BuildSummary } from "../bench/shelf.ts";
 import { type Database, metaIn, putMeta, shelfOf, type Writing, write } from "./database.ts";
+import { allUnsent } from "./photos.ts";
 import { later } from "./stamp.ts";
 
 /** The server takes no larger batches. */
@@ -65,7 +66,7 @@ export async function dropTaken(tx: Writing, takenTo: number): Promise<void> {
  * Fills the outbox anew with everything here that the server lacks, numbered from `takenTo` + 1.
  *
  * For a server that was restored, and for a phone that was restored or paired anew. What other devices recorded and
- * the server lost goes too. known: ids of all that the server has.
+ * the server lost goes too, and so does every photo. known: ids of all that the server has.
  */
 export async function refill(tx: Writing, takenTo: number, known: ReadonlySet<string>): Promise<void> {
   const here = await tx.objectStore("happenings").getAll();
@@ -76,6 +77,7 @@ export async function refill(tx: Writing, takenTo: number, known: ReadonlySet<st
     putHappenings(tx, numbered),
     ...numbered.map(async (raw) => tx.objectStore("outbox").put(raw, raw.n)),
     putMeta(tx, { n: takenTo + numbered.length, taken_to: takenTo }),
+    allUnsent(tx),
   ]);
 }
 

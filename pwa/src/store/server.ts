@@ -1,8 +1,10 @@
 /** What the page asks of its server. A server that is away is no error: the answer is null. */
 import type { BuildStarted, NewBuild, Problem, Refusal } from "../wire.gen.ts";
+import type { KeptPhoto } from "./database.ts";
 import type { Reply, SyncBody } from "./sync.ts";
 
 const PATIENCE_MS = 30_000;
+const PHOTO_PATIENCE_MS = 120_000;
 
 export function askSync(body: SyncBody, device: string): Promise<Reply> {
   return post("/sync", body, device) as Promise<Reply>;
@@ -13,6 +15,37 @@ export function askForBuild(
   device: string,
 ): Promise<{ readonly answer: BuildStarted } | { readonly problem: Problem } | null> {
   return post("/builds", build, device) as Promise<{ answer: BuildStarted } | { problem: Problem } | null>;
+}
+
+/** "taken" when the server has the photo on its disk, else what it says against it; null when it cannot be reached. */
+export async function givePhoto(photo: KeptPhoto, picture: Blob, device: string): Promise<"taken" | Problem | null> {
+  try {
+    const headers = { "Content-Type": photo.type, Device: device };
+    const signal = AbortSignal.timeout(PHOTO_PATIENCE_MS);
+    const response = await fetch(photoPath(photo.sha256), { method: "PUT", headers, body: picture, signal });
+    if (response.ok) return "taken";
+    const said: unknown = await response.json();
+    return isRefusal(said) ? said.error : null;
+  } catch {
+    return null;
+  }
+}
+
+/** A photo that the server has; else why there is none, or null when it cannot be reached. */
+export async function askForPhoto(sha256: string, device: string): Promise<Blob | Problem | null> {
+  try {
+    const signal = AbortSignal.timeout(PHOTO_PATIENCE_MS);
+    const response = await fetch(photoPath(sha256), { headers: { Device: device }, signal });
+    if (response.ok) return await response.blob();
+    const said: unknown = await response.json();
+    return isRefusal(said) ? said.error : null;
+  } catch {
+    return null;
+  }
+}
+
+function photoPath(sha256: string): string {
+  return `/photos/${encodeURIComponent(sha256)}`;
 }
 
 /** The answer, the reason of a refusal, or null: no network, too slow, or something else answers at this address. */

@@ -37,6 +37,6 @@ export function newDevice(chance: Chance): string {
   return hex(chance(new Uint8Array(8)));
 }
 
-function hex(bytes: Uint8Array): string {
+export function hex(bytes: Uint8Array): string {
   return [...bytes].map((byte) => byte.toString(16).padStart(2, "0")).join("");
 }

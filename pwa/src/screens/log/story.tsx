@@ -2,6 +2,7 @@ import { useMemo } from "preact/hooks";
 import { dayAndTime, longDate, timeOfDay } from "../../controls/moments.ts";
 import { type BuildView, units } from "../../live.ts";
 import type { Happening } from "../../wire.gen.ts";
+import { Picture } from "../photo/picture.tsx";
 import { who } from "../words/devices.ts";
 import { storyOf, told } from "../words/happenings.ts";
 
@@ -32,6 +33,7 @@ export function Lines({ lines, view, dated = false }: LinesProps) {
           <span>
             {told(h.what, { sheet: view.sheet, units: units.value })}
             <small>{who(h.at.device)}</small>
+            <Picture view={view} h={h} />
           </span>
         </li>
       ))}

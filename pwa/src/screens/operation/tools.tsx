@@ -4,6 +4,8 @@ import { Button } from "../../controls/button.tsx";
 import { clockTime } from "../../controls/moments.ts";
 import { type BuildView, now, running, undo, units } from "../../live.ts";
 import type { Happening, Operation } from "../../wire.gen.ts";
+import { Pictures } from "../photo/picture.tsx";
+import { TakePhoto } from "../photo/take.tsx";
 import { storyOf, told } from "../words/happenings.ts";
 import { LongerSheet } from "./longer.tsx";
 import { NoteSheet } from "./note.tsx";
@@ -11,19 +13,21 @@ import { concerns } from "./steps.ts";
 
 type ToolsProps = { readonly view: BuildView; readonly operation: Operation };
 
-/** What may be wanted beside the main button: a note, more time, and taking the last thing back. */
+/** What may be wanted beside the main button: a note, a photo, more time, and taking the last thing back. */
 export function Tools({ view, operation }: ToolsProps) {
   const noting = useSignal(false);
   const longer = useSignal(false);
-  const own = running.value.filter((clock) => clock.build === view.id && clock.operation === operation.id);
-  const waits = own.filter(({ least }) => least !== null);
-  const last = useMemo(() => lastOf(view, operation), [view, operation]);
+  const clocks = running.value.filter((clock) => clock.build === view.id && clock.operation === operation.id);
+  const waits = clocks.filter(({ least }) => least !== null);
+  const own = useMemo(() => storyOfOperation(view, operation), [view, operation]);
+  const last = own.at(-1);
   return (
     <section class="block">
       <div class="pair">
         <Button icon="note" onTap={() => (noting.value = true)}>
           Note
         </Button>
+        <TakePhoto build={view.id} about={concerns(operation)} />
         {waits.length > 0 && (
           <Button
             icon="clock"
@@ -40,6 +44,7 @@ export function Tools({ view, operation }: ToolsProps) {
           </Button>
         )}
       </div>
+      <Pictures view={view} of={own} />
       {last && (
         <p class="soft">
           Last, {clockTime(last.at.ms, now.value)}: {told(last.what, { sheet: view.sheet, units: units.value })}
@@ -60,11 +65,9 @@ export function Tools({ view, operation }: ToolsProps) {
   );
 }
 
-/** The latest happening on this operation that still counts and may be taken back. */
-function lastOf(view: BuildView, operation: Operation): Happening | undefined {
-  return storyOf(view)
-    .filter(({ what, about }) =>
-      what && "operation" in what ? what.operation === operation.id : about[0] === operation.id,
-    )
-    .at(-1);
+/** What was recorded on this operation and still counts, so that it may be taken back. */
+function storyOfOperation(view: BuildView, operation: Operation): readonly Happening[] {
+  return storyOf(view).filter(({ what, about }) =>
+    what && "operation" in what ? what.operation === operation.id : about[0] === operation.id,
+  );
 }

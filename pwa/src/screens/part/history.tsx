@@ -2,6 +2,7 @@ import { useMemo } from "preact/hooks";
 import { clockTime } from "../../controls/moments.ts";
 import { type BuildView, now, units } from "../../live.ts";
 import type { Happening } from "../../wire.gen.ts";
+import { Picture } from "../photo/picture.tsx";
 import { who } from "../words/devices.ts";
 import { storyOf, told } from "../words/happenings.ts";
 import { around } from "../words/names.ts";
@@ -20,6 +21,7 @@ export function History({ view, id }: { view: BuildView; id: string }) {
             <span>
               {told(h.what, { sheet: view.sheet, units: units.value })}
               <small>{who(h.at.device)}</small>
+              <Picture view={view} h={h} />
             </span>
           </li>
         ))}

@@ -5,10 +5,11 @@ import { Sheet } from "../../controls/sheet.tsx";
 import { type BuildView, record } from "../../live.ts";
 import { NoteSheet } from "../operation/note.tsx";
 import { printPath } from "../paths.ts";
+import { TakePhoto } from "../photo/take.tsx";
 import { counted, titleOf } from "../words/names.ts";
 import { reopened } from "./reopened.ts";
 
-/** A note on the part, and the button for the bad day. */
+/** A note or a photo of the part, its label, and the button for the bad day. */
 export function PartTools({ view, id }: { view: BuildView; id: string }) {
   const asked = useSignal<"note" | "spoiled" | null>(null);
   const close = () => (asked.value = null);
@@ -23,6 +24,7 @@ export function PartTools({ view, id }: { view: BuildView; id: string }) {
         <Button icon="note" onTap={() => (asked.value = "note")}>
           Note
         </Button>
+        <TakePhoto build={view.id} about={[id]} />
         <Way to={printPath(view.id, id)} class="button plain" icon="print">
           <span>Its label</span>
         </Way>

@@ -1,0 +1,98 @@
+/**
+ * Photos: taken and shown at once from this phone, sent when the server is there, others' fetched when looked at.
+ *
+ * The picture is on the phone's disk before the happening that names it is recorded.
+ */
+import { type Signal, signal } from "@preact/signals";
+import { Refused } from "./findings.ts";
+import { smaller, TYPE } from "./phone/picture.ts";
+import { serverNow } from "./phone/watch.ts";
+import { type Database, isFull, type KeptPhoto } from "./store/database.ts";
+import { pauseAfter, type World } from "./store/errand.ts";
+import { keepFetched, keepTaken, nameOf, photoHere } from "./store/photos.ts";
+import { PhotoSender, type PhotosView } from "./store/photosender.ts";
+import { askForPhoto, givePhoto } from "./store/server.ts";
+import type { Photo } from "./wire.gen.ts";
+
+export type { PhotosView };
+
+/** What a person sees of a photo: where its picture is to be had in this page, or why there is none. */
+export type Seen = { readonly url: string } | { readonly what: string; readonly next_step: string };
+
+/** What no server has yet. */
+export const photosWaiting: Signal<PhotosView> = signal({ waiting: 0, sentence: "" });
+
+const FULL = new Refused(
+  "This phone has no room left: the photo was not kept.",
+  "Free some room on the phone, then take it again.",
+);
+const AWAY = { what: "The photo is not on this phone.", next_step: "It comes when the server is there again." };
+
+let desk: { readonly db: Database; readonly device: string; readonly sender: PhotoSender } | null = null;
+
+/** Begins to send what waits. The answer is to be poked whenever the server may be there. */
+export function startPhotos(db: Database, device: string, world: World): PhotoSender {
+  const give = (photo: KeptPhoto, picture: Blob) => givePhoto(photo, picture, device);
+  const sender = new PhotoSender(db, give, alone, world, (view) => {
+    photosWaiting.value = view;
+  });
+  desk = { db, device, sender };
+  return sender;
+}
+
+/** Keeps a picture on this phone, made smaller; gives what is to be recorded of it. Throws Refused. */
+export async function takePhoto(file: Blob): Promise<Photo> {
+  if (!desk) throw new Refused("The phone's store is not open yet.", "Try again.");
+  const bytes = await smaller(file);
+  const kept = await keepTaken(desk.db, bytes, TYPE, serverNow()).catch((error: unknown) => {
+    throw isFull(error) ? FULL : error;
+  });
+  desk.sender.poke();
+  return { kind: "photo", sha256: kept.sha256, type: kept.type, bytes: kept.bytes };
+}
+
+/** Shows a photo: from this phone, else from the server, asked again until it has it. Gives what ends it. */
+export function watchPhoto(sha256: string, tell: (seen: Seen) => void): () => void {
+  let [url, isOver] = ["", false];
+  let timer: ReturnType<typeof setTimeout> | undefined;
+  const look = async (failures: number): Promise<void> => {
+    const found = await inLine(() => find(sha256));
+    if (isOver) return;
+    if (found instanceof Blob) url = URL.createObjectURL(found);
+    else timer = setTimeout(() => void look(failures + 1), pauseAfter(failures + 1, Math.random()));
+    tell(found instanceof Blob ? { url } : found);
+  };
+  void look(0);
+  return () => {
+    isOver = true;
+    clearTimeout(timer);
+    if (url) URL.revokeObjectURL(url);
+  };
+}
+
+async function find(sha256: string): Promise<Blob | Exclude<Seen, { url: string }>> {
+  if (!desk) return AWAY;
+  const here = await photoHere(desk.db, sha256).catch(() => null);
+  if (here) return here;
+  const came = await askForPhoto(sha256, desk.device);
+  if (!(came instanceof Blob)) return came ?? AWAY;
+  const bytes = new Uint8Array(await came.arrayBuffer());
+  if ((await nameOf(bytes)) !== sha256) return AWAY;
+  await keepFetched(desk.db, bytes, came.type, serverNow()).catch(console.error);
+  return came;
+}
+
+let line: Promise<unknown> = Promise.resolve();
+
+/** One photo at a time: a log of many is not to hold up what was recorded. */
+function inLine<Found>(work: () => Promise<Found>): Promise<Found> {
+  const turn = line.then(work);
+  line = turn.catch(() => {});
+  return turn;
+}
+
+/** Of several tabs one sends; where the browser has no locks each does, which costs repeats alone. */
+async function alone(work: () => Promise<void>): Promise<void> {
+  if (!navigator.locks) return work();
+  await navigator.locks.request("benchbell-photos", { ifAvailable: true }, (lock) => (lock ? work() : undefined));
+}

@@ -1,0 +1,71 @@
+import { useSignal } from "@preact/signals";
+import { useEffect } from "preact/hooks";
+import { Icon } from "../../controls/icon.tsx";
+import { dayAndTime } from "../../controls/moments.ts";
+import { Sheet } from "../../controls/sheet.tsx";
+import type { BuildView } from "../../live.ts";
+import { type Seen, watchPhoto } from "../../photos.ts";
+import type { Happening, Photo } from "../../wire.gen.ts";
+import { who } from "../words/devices.ts";
+import { fullTitle } from "../words/names.ts";
+
+type PictureProps = { readonly view: BuildView; readonly h: Happening };
+
+/** A photo, small; a tap shows it whole. */
+export function Picture({ view, h }: PictureProps) {
+  return h.what?.kind === "photo" ? <Small photo={h.what} h={h} words={wordsOf(view, h)} /> : null;
+}
+
+/** All photos of some happenings, side by side. */
+export function Pictures({ view, of }: { readonly view: BuildView; readonly of: readonly Happening[] }) {
+  const photos = of.filter(({ what }) => what?.kind === "photo");
+  return photos.length === 0 ? null : (
+    <ul class="pictures" aria-label="Photos">
+      {photos.map((h) => (
+        <li key={h.id}>
+          <Picture view={view} h={h} />
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+function Small({ photo, h, words }: { readonly photo: Photo; readonly h: Happening; readonly words: string }) {
+  const seen = useSignal<Seen | null>(null);
+  const whole = useSignal(false);
+  useEffect(() => watchPhoto(photo.sha256, (found) => (seen.value = found)), [photo.sha256]);
+  const found = seen.value;
+  const here = found && "url" in found;
+  return (
+    <>
+      <button type="button" class="picture" aria-label={`${words}: see it whole`} onClick={() => (whole.value = true)}>
+        {here ? (
+          <img src={found.url} alt={words} decoding="async" />
+        ) : (
+          <span class="not-here">
+            <Icon name="photo" />
+            {found ? "Not here yet" : ""}
+          </span>
+        )}
+      </button>
+      {whole.value && (
+        <Sheet title="Photo" onClose={() => (whole.value = false)}>
+          <figure class="whole">
+            {here ? <img src={found.url} alt={words} /> : <p>{found && `${found.what} ${found.next_step}`}</p>}
+            <figcaption>
+              {words}
+              <small>{who(h.at.device)}</small>
+            </figcaption>
+          </figure>
+        </Sheet>
+      )}
+    </>
+  );
+}
+
+/** What it shows and when: "Cut the sides, piece A, 25 Nov 14:10". */
+function wordsOf(view: BuildView, { what, about, at }: Happening): string {
+  const text = what?.kind === "photo" ? what.text : "";
+  const [first] = about;
+  return [text || (first ? fullTitle(view.sheet, first) : "Photo"), dayAndTime(at.ms)].join(", ");
+}
