@@ -22,7 +22,7 @@ from benchbell.plan.problem import pose
 from small_recipes import FIT, PARTS, compiled, glue, work
 
 MINUTE = 60_000
-GLUED = glue(", clamps = { "heavy F" = 2 }")
+GLUED = glue(', clamps = { "heavy F" = 2 }')
 SETUP = '\n[[setup]]\nid = "stop"\nstation = "mitre saw"\nset = { stop = "420 mm" }\nminutes = 4\n'
 CUT = SETUP + work("cut", ["leg"], 'setup = "stop"\nminutes = { each = 3 }')
 
