@@ -104,6 +104,12 @@ def glue_clock(row: Row, glue: Glue, shop: Shop, typed: float | None) -> ClockSp
     )
 
 
+def with_glue(spec: ClockSpec, glue: Glue, shop: Shop) -> ClockSpec:
+    """The same clock as another glue would have it; a time from the recipe, or one that glue lacks, stays."""
+    row = next((row for row in (*GLUE_CLOCKS, STRESSED) if row.column == spec.figure), None)
+    return spec if row is None or getattr(glue, row.figure) is None else glue_clock(row, glue, shop, None)
+
+
 def planned_ms(glue: Glue, figure: str, shop: Shop) -> int:
     """A figure in the shop's usual air; where that is too cold, at the least temperature the glue can stand."""
     celsius = max(shop.celsius, glue.least_celsius)
