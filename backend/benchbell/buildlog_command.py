@@ -13,6 +13,7 @@ from benchbell.bench.book import Book
 from benchbell.buildlog.csv import operations_csv, story_csv
 from benchbell.buildlog.learned import learned
 from benchbell.buildlog.pdf import log_pdf, moment, span
+from benchbell.buildlog.pictures import Pictures
 from benchbell.buildlog.story import BuildLog, build_log
 from benchbell.findings import Refused
 from benchbell.labels.lettering import built_in
@@ -21,6 +22,7 @@ from benchbell.store.builds import build_named
 from benchbell.store.database import open_database
 from benchbell.store.devices import device_names
 from benchbell.store.happenings import of_build
+from benchbell.store.photos import photo_here
 
 
 def add_to(subparsers: Any) -> None:
@@ -36,7 +38,7 @@ def add_to(subparsers: Any) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Write the log."""
-    written = FORMS[args.form](asyncio.run(log_of(args.data, args.build)))
+    written = FORMS[args.form](asyncio.run(log_of(args.data, args.build)), partial(photo_here, args.data))
     if args.out is None:
         if args.form == "pdf":
             raise Refused("A PDF does not go to the terminal.", "Add --out log.pdf.")
@@ -61,7 +63,7 @@ async def log_of(data: Path, name: str) -> BuildLog:
     return log
 
 
-def as_text(log: BuildLog) -> bytes:
+def as_text(log: BuildLog, _: Pictures) -> bytes:
     """The story and what it teaches, for reading."""
     return "".join(f"{line}\n" for line in lines_of(log)).encode()
 
@@ -79,11 +81,11 @@ def lines_of(log: BuildLog) -> Iterable[str]:
         yield f"{lesson.title}: took {span(lesson.real_minutes)}, the recipe has {span(lesson.planned_minutes)}"
 
 
-FORMS: dict[str, Callable[[BuildLog], bytes]] = {
+FORMS: dict[str, Callable[[BuildLog, Pictures], bytes]] = {
     "text": as_text,
-    "json": lambda log: msgspec.json.format(msgspec.json.encode(log), indent=2) + b"\n",
-    "csv": lambda log: story_csv(log, None).encode(),
-    "operations.csv": lambda log: operations_csv(log, None).encode(),
-    "pdf": lambda log: log_pdf(log, None, built_in()),
+    "json": lambda log, _: msgspec.json.format(msgspec.json.encode(log), indent=2) + b"\n",
+    "csv": lambda log, _: story_csv(log, None).encode(),
+    "operations.csv": lambda log, _: operations_csv(log, None).encode(),
+    "pdf": lambda log, pictures: log_pdf(log, None, built_in(), pictures),
 }
 """By name, how a log is written."""

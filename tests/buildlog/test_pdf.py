@@ -11,7 +11,11 @@ from buildlog.worked import PHONE, worked
 
 def text_of(book):
     log = build_log("stool", book, {PHONE: "bench phone"})
-    document = pypdfium2.PdfDocument(log_pdf(log, UTC, built_in()))
+    return words_of(log_pdf(log, UTC, built_in(), lambda sha256: None))
+
+
+def words_of(pdf):
+    document = pypdfium2.PdfDocument(pdf)
     return " ".join(" ".join(page.get_textpage().get_text_bounded().split()) for page in document)
 
 

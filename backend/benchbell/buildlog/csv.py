@@ -10,7 +10,7 @@ from io import StringIO
 
 from benchbell.buildlog.story import BuildLog
 
-STORY = ("when", "who", "what", "text", "about", "undone")
+STORY = ("when", "who", "what", "text", "about", "undone", "photo")
 OPERATIONS = (
     "operation", "piece", "title", "station", "status", "began", "finished", "planned_minutes", "hands_minutes",
     "glue_or_finish", "celsius", "humidity_percent", "planned_clamp_minutes", "clamp_minutes",
@@ -20,7 +20,7 @@ OPERATIONS = (
 def story_csv(log: BuildLog, zone: tzinfo | None) -> str:
     """The story, a row a happening."""
     rows = (
-        (moment(e.ms, zone), e.who, e.kind, e.text, " ".join(e.about), "undone" if e.undone else "")
+        (moment(e.ms, zone), e.who, e.kind, e.text, " ".join(e.about), "undone" if e.undone else "", e.photo)
         for e in log.entries
     )
     return table(STORY, rows)

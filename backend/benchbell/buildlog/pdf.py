@@ -6,6 +6,7 @@ from datetime import UTC, datetime, tzinfo
 from fpdf import FPDF
 from fpdf.fonts import FontFace
 
+from benchbell.buildlog.pictures import Pictures, photo_pages
 from benchbell.buildlog.story import BuildLog, OperationLog, SetupLog
 from benchbell.labels.lettering import ENCODING, Lettering
 from benchbell.recipe.measure import TIME, Units, dim_named, show
@@ -28,8 +29,8 @@ class LogPdf(FPDF):
         self.cell(0, 5, f"{self.page_no()} / {{nb}}", align="C")
 
 
-def log_pdf(log: BuildLog, zone: tzinfo | None, lettering: Lettering) -> bytes:
-    """The log as a PDF file: what was spoiled, operations, setups, sizes, then the story."""
+def log_pdf(log: BuildLog, zone: tzinfo | None, lettering: Lettering, pictures: Pictures) -> bytes:
+    """The log as a PDF file: operations, setups, sizes, what was spoiled, then the story and its photos."""
     pdf = LogPdf(format="A4")
     pdf.core_fonts_encoding = ENCODING
     pdf.set_margin(MARGIN_MM)
@@ -48,6 +49,11 @@ def log_pdf(log: BuildLog, zone: tzinfo | None, lettering: Lettering) -> bytes:
     rows(pdf, say, "Spoiled and made again", ("Part", "When", "Why", "New label"), lost)
     story = [[moment(e.ms, zone), e.who, e.text + (" (undone)" if e.undone else "")] for e in log.entries]
     rows(pdf, say, "What happened", ("When", "Who", "What"), story, (32, 28, 120))
+    if log.photos:
+        pdf.ln(3)
+        heading(pdf, "Photos", 12)
+        captions = tuple(f"{one.shows}, {moment(one.ms, zone)}, {one.who}." for one in log.photos)
+        photo_pages(pdf, log.photos, captions, say, pictures)
     return bytes(pdf.output())
 
 

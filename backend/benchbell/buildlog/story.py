@@ -8,16 +8,16 @@ from collections.abc import Mapping
 from msgspec import Struct
 
 from benchbell.bench.book import Book, order
-from benchbell.bench.happenings import Happening, Remade, SetUp, Spoiled
+from benchbell.bench.happenings import Happening, Photo, Remade, SetUp, Spoiled
 from benchbell.bench.state import Bench, OperationState, bench_of
-from benchbell.buildlog.told import told
+from benchbell.buildlog.told import titles, told
 from benchbell.recipe.sheet import Operation, SetValue, Sheet
 
 MINUTE_MS = 60_000
 
 
 class Entry(Struct, frozen=True):
-    """One happening told. who: the device's name. undone: it no longer counts."""
+    """One happening told. who: the device's name. undone: it no longer counts. photo: a picture's SHA-256, or ""."""
 
     ms: int
     who: str
@@ -25,6 +25,7 @@ class Entry(Struct, frozen=True):
     text: str
     about: tuple[str, ...]
     undone: bool
+    photo: str = ""
 
 
 class OperationLog(Struct, frozen=True):
@@ -86,6 +87,16 @@ class Lost(Struct, frozen=True):
     remade_code: str | None
 
 
+class PhotoLog(Struct, frozen=True):
+    """A photo that counts; the picture itself goes by its SHA-256. shows: its caption, or what it was taken of."""
+
+    sha256: str
+    ms: int
+    who: str
+    shows: str
+    about: tuple[str, ...]
+
+
 class BuildLog(Struct, frozen=True):
     """All that is to be told of a build."""
 
@@ -101,6 +112,7 @@ class BuildLog(Struct, frozen=True):
     sizes: tuple[SizeLog, ...]
     setups: tuple[SetupLog, ...]
     lost: tuple[Lost, ...]
+    photos: tuple[PhotoLog, ...] = ()
 
 
 def build_log(build: str, book: Book, names: Mapping[str, str]) -> BuildLog | None:
@@ -124,14 +136,27 @@ def build_log(build: str, book: Book, names: Mapping[str, str]) -> BuildLog | No
         sizes=sizes(sheet, bench),
         setups=setups(sheet, happened, book),
         lost=lost(happened, book),
+        photos=tuple(photo(h, h.what, sheet, names) for h in happened if isinstance(h.what, Photo) and book.counts(h)),
     )
 
 
 def entry(h: Happening, book: Book, sheet: Sheet, names: Mapping[str, str]) -> Entry:
     """One line of the story."""
     kind = "" if h.what is None else str(h.what.__struct_config__.tag)
-    who = names.get(h.at.device, f"device {h.at.device[-4:]}")
-    return Entry(h.at.ms, who, kind, told(h, sheet), h.about, not book.counts(h))
+    sha256 = h.what.sha256 if isinstance(h.what, Photo) else ""
+    return Entry(h.at.ms, who(h, names), kind, told(h, sheet), h.about, not book.counts(h), sha256)
+
+
+def who(h: Happening, names: Mapping[str, str]) -> str:
+    """The device's name; where it has none, the end of its id."""
+    return names.get(h.at.device, f"device {h.at.device[-4:]}")
+
+
+def photo(h: Happening, taken: Photo, sheet: Sheet, names: Mapping[str, str]) -> PhotoLog:
+    """One photo."""
+    known = titles(sheet)
+    of = next((known[id] for id in h.about if id in known), "The build")
+    return PhotoLog(taken.sha256, h.at.ms, who(h, names), taken.text or of, h.about)
 
 
 def operation_log(op: Operation, state: OperationState) -> OperationLog:

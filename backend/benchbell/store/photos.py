@@ -43,6 +43,14 @@ def place_of(folder: Path, sha256: str) -> Path:
     return folder / "photos" / sha256[:2] / sha256
 
 
+def photo_here(folder: Path, sha256: str) -> bytes | None:
+    """A picture; None when it has not arrived or its name is none."""
+    try:
+        return place_of(folder, sha256).read_bytes()
+    except (OSError, Refused):
+        return None
+
+
 async def keep_photo(folder: Path, sha256: str, chunks: AsyncIterator[bytes]) -> int:
     """Keep a picture; gives its size in bytes.
 

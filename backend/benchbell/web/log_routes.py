@@ -1,6 +1,7 @@
 """A build's log to keep: JSON, CSV and PDF."""
 
 import asyncio
+from functools import partial
 from typing import Annotated
 
 from litestar import Response, get
@@ -16,7 +17,9 @@ from benchbell.labels.lettering import built_in
 from benchbell.store.database import Database
 from benchbell.store.devices import device_names
 from benchbell.store.happenings import of_build
+from benchbell.store.photos import photo_here
 from benchbell.web.errors import PROBLEMS, NotHere
+from benchbell.web.settings import Settings
 
 BuildId = Annotated[str, Parameter(description="The build's id", max_length=40)]
 
@@ -68,9 +71,10 @@ async def operations_csv_file(build: BuildId, database: Given[Database]) -> Resp
 @get(
     "/builds/{build:str}/log.pdf", responses=PROBLEMS, media_type="application/pdf", summary="The log to print and keep"
 )
-async def log_pdf_file(build: BuildId, database: Given[Database]) -> Response[bytes | str]:
-    """On A4."""
-    body = await asyncio.to_thread(log_pdf, await log_of(database, build), None, built_in())
+async def log_pdf_file(build: BuildId, database: Given[Database], settings: Given[Settings]) -> Response[bytes | str]:
+    """On A4, with the photos that have arrived."""
+    pictures = partial(photo_here, settings.data)
+    body = await asyncio.to_thread(log_pdf, await log_of(database, build), None, built_in(), pictures)
     return to_keep(body, "log.pdf", "application/pdf")
 
 
