@@ -4,7 +4,9 @@
  * What is recorded is shown at once, then kept on the phone, then sent. Trouble on that way shows in `syncing`.
  */
 import { computed, effect, type ReadonlySignal, type Signal, signal } from "@preact/signals";
-import { type Clock, clocks, type Ring, ringing as ringingOf } from "./bench/clocks.ts";
+import { type Quiet, readQuiet } from "./alerts/quiet.ts";
+import { type Alarm, due, nextChange, type RunningClock } from "./alerts/schedule.ts";
+import { clocks } from "./bench/clocks.ts";
 import { type Advice, adviceFor } from "./bench/next.ts";
 import type { Raw } from "./bench/read.ts";
 import { type BuildSummary, type BuildView, bearerOf, byAge, isOpen, SHOP, Shelf, summaryOf } from "./bench/shelf.ts";
@@ -24,15 +26,15 @@ import { askForBuild, askSync } from "./store/server.ts";
 import { later, newId, stampAfter } from "./store/stamp.ts";
 import type { Finding, Happening, Stamp } from "./wire.gen.ts";
 
-export type { Advice, BuildSummary, BuildView, Route, SyncState, SyncView };
+export type { Advice, BuildSummary, BuildView, Route, RunningClock, SyncState, SyncView };
 export type What = NonNullable<Happening["what"]>;
-export type RunningClock = Clock & { readonly build: string };
-export type RingingNow = Ring & { readonly build: string };
+export type RingingNow = Alarm;
 export type ShopView = ShopState;
 export type Started =
   | { readonly ok: true; readonly id: string }
   | { readonly ok: false; readonly what: string; readonly next_step: string; readonly findings?: readonly Finding[] };
 
+import { until } from "./until.ts";
 /** Open builds first, the newest first; after them finished ones that somebody looks at. */
 export const builds: Signal<readonly BuildView[]> = signal([]);
 /** Every build this phone knows of. */
@@ -54,12 +56,14 @@ export const running: ReadonlySignal<readonly RunningClock[]> = steady(() =>
   ),
 );
 
-/** What rings and was not heard yet. */
+/** When only what cannot wait may ring; null for never. */
+export const quiet: ReadonlySignal<Quiet | null> = computed(() => readQuiet(shop.value.settings.quiet));
+
+const benches = computed(() => new Map(builds.value.map(({ id, bench }) => [id, bench])));
+
+/** What rings and was not heard yet, what is most urgent first. */
 export const ringing: ReadonlySignal<readonly RingingNow[]> = steady(() =>
-  builds.value.flatMap(({ id, bench }) => {
-    const own = running.value.filter(({ build }) => build === id);
-    return ringingOf(bench, own, now.value).map((ring) => ({ ...ring, build: id }));
-  }),
+  due(running.value, benches.value, quiet.value, now.value),
 );
 
 const minute = computed(() => Math.floor(now.value / 60_000));
@@ -73,6 +77,8 @@ export const advice: ReadonlySignal<Advice> = computed(() => {
 
 const TICK_MS = 250;
 const KEEP_TIME_EACH = 30;
+const coming = computed(() => nextChange(running.value, quiet.value, now.value));
+
 const WAIT_FOR_BUILD_MS = 10_000;
 
 const chance = (bytes: Uint8Array<ArrayBuffer>) => crypto.getRandomValues(bytes);
@@ -82,6 +88,7 @@ let last: Stamp | null = null;
 let desk: { readonly db: Database; readonly device: string; readonly keeper: Keeper } | null = null;
 
 /** Loads a finished build's book too; null for a build that this phone does not know. */
+const SECOND = 1_000;
 export async function openBuild(id: string): Promise<BuildView | null> {
   await load(id);
   opened.add(id);
@@ -131,7 +138,7 @@ export async function startBuild(recipe: string, pieces: number, name: string): 
     };
   if ("problem" in reply) return { ok: false, ...reply.problem };
   desk?.keeper.poke();
-  await untilHere(id);
+  await until(() => builds.value.some((view) => view.id === id), WAIT_FOR_BUILD_MS);
   return { ok: true, id };
 }
 
@@ -148,7 +155,6 @@ export async function start(): Promise<void> {
   const world = { after, chance: Math.random };
   const keeper = new Keeper(db, page, world);
   desk = { db, device: meta.device, keeper };
-  effect(() => void keep(db, "units", units.value).catch(console.error));
   const photos = startPhotos(db, meta.device, world);
   effect(() => void (syncing.value.state === "synced" && photos.poke()));
   tick(db);
@@ -162,6 +168,7 @@ export async function start(): Promise<void> {
 
 /** Loads the new version of the page; what waits on this phone stays. */
 export function takeNewVersion(): Promise<void> {
+  effect(() => void keep(db, "units", units.value).catch(console.error));
   return takeOver();
 }
 
@@ -226,30 +233,14 @@ function putAway(): void {
   for (const { id } of summaries.value) if (!atHand.has(id)) shelf.drop(id);
 }
 
-/** Until the build has come, or the person has waited long enough. */
-function untilHere(id: string): Promise<void> {
-  return new Promise((resolve) => {
-    const giveUp = setTimeout(() => stop(), WAIT_FOR_BUILD_MS);
-    const isHere = computed(() => builds.value.some((view) => view.id === id));
-    const end = effect(() => {
-      if (isHere.value) queueMicrotask(() => stop());
-    });
-    function stop() {
-      end();
-      clearTimeout(giveUp);
-      resolve();
-    }
-  });
-}
-
-/** Time goes on: each second, and smoothly while every second counts. */
+/** Time goes on: each second, at the very moment something rings, and smoothly while every second counts. */
 function tick(db: Database): void {
   let beats = 0;
   const beat = () => {
     now.value = glance();
     clockTrouble.value = trouble();
   };
-  everySecond(() => {
+  const beatIn = everySecond(() => {
     beat();
     if (++beats % KEEP_TIME_EACH === 0) keep(db, "time", keptTime()).catch(console.error);
   });
@@ -262,6 +253,8 @@ function tick(db: Database): void {
 }
 
 /** What the window tells: another place, another tab in front, a network again. */
+    const wait = (coming.value ?? Number.POSITIVE_INFINITY) - now.value;
+    if (wait < SECOND) beatIn(wait);
 function watchWindow(keeper: Keeper): void {
   addEventListener("popstate", () => {
     route.value = routeOf(location.pathname);
