@@ -7,13 +7,13 @@ from benchbell.bench.happenings import KINDS, Happening, Stamp
 from benchbell.findings import Refused
 
 
-class Kind(Struct, frozen=True):
+class Kind(Struct, frozen=True, gc=False):
     """The name of what happened."""
 
     kind: str
 
 
-class Envelope(Struct, frozen=True):
+class Envelope(Struct, frozen=True, gc=False):
     """A happening without a look at what it says, beyond its kind."""
 
     id: str
@@ -41,12 +41,12 @@ def read_happening(body: bytes | msgspec.Raw) -> Happening:
 
     Raises Refused for a known kind that is not of its form.
     """
-    envelope = read_envelope(body)
-    if envelope.what.kind not in KINDS:
-        return Happening(envelope.id, envelope.n, envelope.at, envelope.build, envelope.about, None)
     try:
         return _happening.decode(body)
     except msgspec.DecodeError as error:
+        envelope = read_envelope(body)
+        if envelope.what.kind not in KINDS:
+            return Happening(envelope.id, envelope.n, envelope.at, envelope.build, envelope.about, None)
         raise Refused(
             f"Happening {envelope.id} ({envelope.what.kind}) cannot be read: {error}.",
             "Update the page on that device.",

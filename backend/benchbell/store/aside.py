@@ -9,9 +9,8 @@ import sqlite3
 import msgspec
 from msgspec import Raw, Struct
 
-from benchbell.bench.bodies import read_envelope
 from benchbell.findings import Refused
-from benchbell.store.happenings import fit, keep
+from benchbell.store.happenings import keep, opened
 
 MOST_BYTES = 20_000_000
 """Of one device: ten full batches. What does not fit stays on the phone."""
@@ -51,7 +50,7 @@ def take_in(db: sqlite3.Connection, device: str) -> int:
     if not bodies:
         raise Refused("Nothing of this device is kept aside.", "See what is with benchbell devices.")
     before = db.total_changes
-    keep(db, device, [(fit(read_envelope(body)), body) for body in bodies])
+    keep(db, device, opened(bodies))
     taken = db.total_changes - before
     db.execute("DELETE FROM kept_aside WHERE device = ?", (device,))
     return taken

@@ -25,6 +25,9 @@ Work = Callable[[sqlite3.Connection], T]
 FILE_NAME = "benchbell.db"
 """The database inside the data folder."""
 
+OF_THE_FILE = (sqlite3.OperationalError, sqlite3.DatabaseError)
+"""A disk that is full or fails; a damaged file. Their kin tell of one work's own mistake."""
+
 WAIT_SECONDS = 10
 """How long to wait while another program, such as `benchbell devices`, writes."""
 
@@ -120,10 +123,8 @@ def alone(db: sqlite3.Connection, work: Work[Any]) -> Any:
     db.execute("SAVEPOINT one")
     try:
         outcome = work(db)
-    except sqlite3.OperationalError:
-        raise
     except Exception as error:
-        if not db.in_transaction:
+        if not db.in_transaction or type(error) in OF_THE_FILE:
             raise
         db.execute("ROLLBACK TO one")
         outcome = error

@@ -9,6 +9,8 @@ import sqlite3
 from collections.abc import Callable, Sequence
 from functools import partial
 from itertools import chain
+from operator import attrgetter
+from typing import Any
 from uuid import UUID
 
 import msgspec
@@ -28,8 +30,39 @@ MOST_BYTES = 4_000_000
 """About as much as one answer carries: a phone must hold it in memory twice."""
 
 
-Row = tuple[str, int, str, str, str, bytes]
+FORM: tuple[tuple[str, str, Callable[[Envelope], Any], Callable[[Any], object]], ...] = (
+    ("id", "a UUIDv7 in lower case", attrgetter("id"), UUID7.fullmatch),
+    ("n", f"1 to {MOST}", attrgetter("n"), range(1, MOST + 1).__contains__),
+    ("at.ms", f"0 to {MOST}", attrgetter("at.ms"), range(MOST + 1).__contains__),
+    ("at.counter", "0 to 65535", attrgetter("at.counter"), range(65536).__contains__),
+    ("at.device", "16 lower-case hex digits", attrgetter("at.device"), DEVICE.fullmatch),
+)
+"""Of an envelope: what each field must be, and whether it is."""
+
+Body = bytes | Raw
+"""A happening to the letter; Raw where it is still a piece of what came in."""
+
+Sent = Sequence[tuple[Envelope, Body]]
+
+Row = tuple[str, int, str, str, str, Body]
 """device, n, id, build, kind, body."""
+
+LACKING = """
+WITH sized AS (
+        SELECT position, length(body) AS bytes FROM happening WHERE position > :after ORDER BY position LIMIT :most
+    ),
+    summed AS (SELECT position, sum(bytes) OVER (ORDER BY position) - bytes AS before FROM sized),
+    reach AS (SELECT coalesce(max(position), :after) AS position FROM summed WHERE before < :most_bytes)
+SELECT
+    (SELECT CAST(group_concat(body) AS BLOB) FROM (
+        SELECT body FROM happening WHERE position > :after AND position <= reach.position
+        AND NOT (device = :device AND n IN (SELECT value FROM json_each(:brought))) ORDER BY position
+    )),
+    reach.position,
+    (SELECT coalesce(max(position), 0) FROM happening)
+FROM reach
+"""
+"""One row, so that the thread that reads waits once for its turn, not once for each happening."""
 
 
 class Misnumbered(Refused):
@@ -66,7 +99,15 @@ class Stretch(Struct, frozen=True):
     more: bool
 
 
-async def take(database: Database, device: str, batch: Sequence[Raw | bytes]) -> int:
+class Lacked(Struct, frozen=True):
+    """What a device lacks, a JSON list to the letter. position: the last one looked at; newest: the last there is."""
+
+    listed: Raw
+    position: int
+    newest: int
+
+
+async def take(database: Database, device: str, batch: Sequence[Body]) -> int:
     """Keep a device's happenings; gives the batch's last n, which is now safely on disk as it was sent.
 
     An empty batch gives the highest n there is. All of the batch or nothing. Sending the same again does no harm.
@@ -75,14 +116,20 @@ async def take(database: Database, device: str, batch: Sequence[Raw | bytes]) ->
     """
     if not batch:
         return await database.read(partial(highest, device=device))
-    sent = [(fit(read_envelope(body)), bytes(body)) for body in batch]
+    sent = opened(batch)
     return await database.write(lambda db: keep(db, device, sent))
 
 
-def keep(db: sqlite3.Connection, device: str, sent: Sequence[tuple[Envelope, bytes]]) -> int:
+def opened(batch: Sequence[Body]) -> Sent:
+    """Each happening with its envelope. Raises Refused when one is not of its form."""
+    return [(fit(read_envelope(body)), body) for body in batch]
+
+
+def keep(db: sqlite3.Connection, device: str, sent: Sent) -> int:
     """`take`, inside its transaction."""
     before = taken = highest(db, device)
-    known = ids_from(db, device, min((h.n for h, _ in sent), default=taken + 1))
+    first = min((h.n for h, _ in sent), default=taken + 1)
+    known = ids_from(db, device, first) if first <= taken else {}
     rows: list[Row] = []
     for h, body in sent:
         if h.n > taken + 1:
@@ -108,15 +155,9 @@ def insert(db: sqlite3.Connection, rows: Sequence[Row]) -> None:
 
 def fit(h: Envelope) -> Envelope:
     """The envelope, if its id, number and stamp are of their form. Raises Refused."""
-    wrong = (
-        ("id", h.id, "a UUIDv7 in lower case", UUID7.fullmatch(h.id)),
-        ("n", h.n, f"1 to {MOST}", 1 <= h.n <= MOST),
-        ("at.ms", h.at.ms, f"0 to {MOST}", 0 <= h.at.ms <= MOST),
-        ("at.counter", h.at.counter, "0 to 65535", 0 <= h.at.counter <= 65535),
-        ("at.device", h.at.device, "16 lower-case hex digits", DEVICE.fullmatch(h.at.device)),
-    )
-    for field, met, wanted, good in wrong:
-        if not good:
+    for field, wanted, of, good in FORM:
+        met = of(h)
+        if not good(met):
             raise Refused(
                 f"A happening's {field} is {met!r:.60}; it must be {wanted}.", "Update the page on that device."
             )
@@ -171,6 +212,21 @@ def after(db: sqlite3.Connection, position: int, limit: int, most_bytes: int = M
     return Stretch(tuple(came), came[-1].position if came else position, False)
 
 
+def lacking(
+    db: sqlite3.Connection, device: str, brought: Sequence[int], position: int, limit: int, most_bytes: int = MOST_BYTES
+) -> Lacked:
+    """`after`, without the device's own of these numbers: it has just brought them."""
+    asked = {
+        "device": device,
+        "brought": msgspec.json.encode(brought).decode(),
+        "after": position,
+        "most": limit,
+        "most_bytes": most_bytes,
+    }
+    bodies, reached, last = db.execute(LACKING, asked).fetchone()
+    return Lacked(Raw(b"[%s]" % (bodies or b"")), reached, last)
+
+
 async def of_build(database: Database, build: str) -> list[Happening]:
     """A build's happenings as they came; `what` is None where this program cannot read it."""
     query = "SELECT body FROM happening WHERE build = ? ORDER BY position"
@@ -193,7 +249,7 @@ def record(db: sqlite3.Connection, id: str, now_ms: int, build: str, about: tupl
     n, at = (1, Stamp(now_ms, 0, SERVER)) if last is None else following(read_envelope(last[0]), now_ms)
     h = Happening(id, n, at, build, about, what)
     body = msgspec.json.encode(h)
-    keep(db, SERVER, [(fit(read_envelope(body)), body)])
+    keep(db, SERVER, opened([body]))
     return h
 
 

@@ -75,10 +75,10 @@ class SyncRequest(Struct, frozen=True):
 
 
 class SyncAnswer(Struct, frozen=True):
-    """What it gets back."""
+    """What it gets back. happenings: a list, each to the letter."""
 
     taken_to: int
-    happenings: list[Raw]
+    happenings: Annotated[Raw, Meta(extra_json_schema={"type": "array", "items": {}})]
     position: int
     server_time: int
     more: bool

@@ -33,7 +33,7 @@ from benchbell.web.bell import Bell, terminal
 from benchbell.web.lookout import Lookout
 from benchbell.web.pusher import Pusher
 from benchbell.web.settings import Settings
-from benchbell.web.waiting import set_within
+from benchbell.web.waiting import any_set_within, set_within
 
 log = structlog.get_logger()
 
@@ -45,16 +45,23 @@ KEY_LOST = "Restore it from a backup, or move it away; then each phone has to sw
 LONGEST_SLEEP_S = 10.0
 """A machine that slept, or whose clock was set, is found out this soon: the loop's own timer knows neither."""
 
+BREATH_S = 1.0
+"""After a round, news waits this long: while phones send a week's work, that is not folded at each batch."""
+
 AFTER_TROUBLE_S = 5.0
 
 
 class Ringer:
-    """The alarm clock. rope: set it to have a round at once. longest_sleep_s: between two looks at the clock."""
+    """The alarm clock. longest_sleep_s: between two looks at the clock.
+
+    rope: set it to have a round at once. news: set it when something came in; the first is looked at at once too.
+    """
 
     def __init__(self, database: Database, settings: Settings, key: EllipticCurvePrivateKey, bell: Bell) -> None:
         self.database = database
         self.settings = settings
         self.rope = asyncio.Event()
+        self.news = asyncio.Event()
         self.bell = bell
         self.lookout = Lookout(database, settings.clock)
         self.pusher = Pusher(database, settings, key, self.rope.set)
@@ -67,12 +74,14 @@ class Ringer:
         await self.remember()
         while True:
             self.rope.clear()
+            self.news.clear()
             try:
                 wait = await self.round()
             except Exception as error:
                 log.error("alarms", exc_info=error)
                 wait = AFTER_TROUBLE_S
-            await set_within(self.rope, wait)
+            if not await set_within(self.rope, min(wait, BREATH_S)):
+                await any_set_within((self.rope, self.news), wait - BREATH_S)
 
     async def remember(self) -> None:
         """Who was told what before the server stopped."""
@@ -142,12 +151,12 @@ async def ringing(app: Litestar) -> AsyncIterator[None]:
     settings, database, listeners = app.state.settings, app.state.database, app.state.listeners
     ringer = Ringer(database, settings, own_key(settings), Bell(settings.bell, terminal()))
     app.state.ringer = ringer
-    listeners.bells[ringer.rope] = SERVER
+    listeners.bells[ringer.news] = SERVER
     task = asyncio.create_task(ringer.run())
     try:
         yield
     finally:
-        listeners.bells.pop(ringer.rope, None)
+        listeners.bells.pop(ringer.news, None)
         task.cancel()
         await asyncio.wait([task])
         await ringer.close()

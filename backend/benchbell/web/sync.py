@@ -33,12 +33,11 @@ import structlog
 from litestar import Request, Response, post
 from litestar.datastructures import State
 from litestar.di import NamedDependency as Given
-from msgspec import Raw
 
 from benchbell.store.aside import keep_aside
 from benchbell.store.database import Database, book
 from benchbell.store.devices import Device
-from benchbell.store.happenings import Stretch, after, newest, take
+from benchbell.store.happenings import Lacked, Sent, highest, keep, lacking, opened
 from benchbell.store.photos import TooLarge
 from benchbell.web.body import read, taking
 from benchbell.web.errors import PROBLEMS, NotPaired, PageTooOld, Revoked, ServerTooOld
@@ -80,12 +79,11 @@ async def sync(
     if asks is not None and asks.revoked_ms is not None:
         await hand_in(database, asks, body, settings.clock())
     sent = understood(read(body, SyncRequest))
-    taken_to = await take(database, device, sent.happenings)
-    stretch, last, here = await database.read(partial(lacking, sent=sent))
-    listeners.tell(last)
-    brought = {bytes(body) for body in sent.happenings}
-    came = [Raw(row.body) for row in stretch.came if row.device != device or row.body not in brought]
-    answer = SyncAnswer(taken_to, came, stretch.position, settings.clock(), stretch.more, here)
+    work = partial(round_trip, device=device, sent=sent, opened=opened(sent.happenings))
+    taken_to, lacked, here = await (database.write(work) if sent.happenings else database.read(work))
+    listeners.tell(lacked.newest)
+    more = lacked.position < lacked.newest
+    answer = SyncAnswer(taken_to, lacked.listed, lacked.position, settings.clock(), more, here)
     renewed = request.state.get("renew")
     return Response(answer, cookies=[token_cookie(renewed)] if renewed else [])
 
@@ -120,8 +118,9 @@ def understood(sent: SyncRequest) -> SyncRequest:
     return sent
 
 
-def lacking(db: sqlite3.Connection, sent: SyncRequest) -> tuple[Stretch, int, str]:
-    """What came after the phone's position, the last position there is, and the book they are in."""
+def round_trip(db: sqlite3.Connection, device: str, sent: SyncRequest, opened: Sent) -> tuple[int, Lacked, str]:
+    """Both ways in one go: up to where the batch is taken, what the phone lacks, and the book that is in."""
+    taken_to = keep(db, device, opened) if opened else highest(db, device)
     here = book(db)
     position = sent.after if sent.book in ("", here) else 0
-    return after(db, position, MOST_ANSWERED), newest(db), here
+    return taken_to, lacking(db, device, [h.n for h, _ in opened], position, MOST_ANSWERED), here
