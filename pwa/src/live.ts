@@ -4,9 +4,7 @@
  * What is recorded is shown at once, then kept on the phone, then sent. Trouble on that way shows in `syncing`.
  */
 import { computed, effect, type ReadonlySignal, type Signal, signal } from "@preact/signals";
-import { type Quiet, readQuiet } from "./alerts/quiet.ts";
-import { type Alarm, due, nextChange, type RunningClock } from "./alerts/schedule.ts";
-import { clocks } from "./bench/clocks.ts";
+import { type Clock, clocks, type Ring, ringing as ringingOf } from "./bench/clocks.ts";
 import { type Advice, adviceFor } from "./bench/next.ts";
 import type { Raw } from "./bench/read.ts";
 import { type BuildSummary, type BuildView, bearerOf, byAge, isOpen, SHOP, Shelf, summaryOf } from "./bench/shelf.ts";
@@ -24,17 +22,18 @@ import { Keeper, type Page } from "./store/keeper.ts";
 import type { SyncState, SyncView } from "./store/sender.ts";
 import { askForBuild, askSync } from "./store/server.ts";
 import { later, newId, stampAfter } from "./store/stamp.ts";
+import { until } from "./until.ts";
 import type { Finding, Happening, Stamp } from "./wire.gen.ts";
 
-export type { Advice, BuildSummary, BuildView, Route, RunningClock, SyncState, SyncView };
+export type { Advice, BuildSummary, BuildView, Route, SyncState, SyncView };
 export type What = NonNullable<Happening["what"]>;
-export type RingingNow = Alarm;
+export type RunningClock = Clock & { readonly build: string };
+export type RingingNow = Ring & { readonly build: string };
 export type ShopView = ShopState;
 export type Started =
   | { readonly ok: true; readonly id: string }
   | { readonly ok: false; readonly what: string; readonly next_step: string; readonly findings?: readonly Finding[] };
 
-import { until } from "./until.ts";
 /** Open builds first, the newest first; after them finished ones that somebody looks at. */
 export const builds: Signal<readonly BuildView[]> = signal([]);
 /** Every build this phone knows of. */
@@ -56,14 +55,12 @@ export const running: ReadonlySignal<readonly RunningClock[]> = steady(() =>
   ),
 );
 
-/** When only what cannot wait may ring; null for never. */
-export const quiet: ReadonlySignal<Quiet | null> = computed(() => readQuiet(shop.value.settings.quiet));
-
-const benches = computed(() => new Map(builds.value.map(({ id, bench }) => [id, bench])));
-
-/** What rings and was not heard yet, what is most urgent first. */
+/** What rings and was not heard yet. */
 export const ringing: ReadonlySignal<readonly RingingNow[]> = steady(() =>
-  due(running.value, benches.value, quiet.value, now.value),
+  builds.value.flatMap(({ id, bench }) => {
+    const own = running.value.filter(({ build }) => build === id);
+    return ringingOf(bench, own, now.value).map((ring) => ({ ...ring, build: id }));
+  }),
 );
 
 const minute = computed(() => Math.floor(now.value / 60_000));
@@ -77,8 +74,6 @@ export const advice: ReadonlySignal<Advice> = computed(() => {
 
 const TICK_MS = 250;
 const KEEP_TIME_EACH = 30;
-const coming = computed(() => nextChange(running.value, quiet.value, now.value));
-
 const WAIT_FOR_BUILD_MS = 10_000;
 
 const chance = (bytes: Uint8Array<ArrayBuffer>) => crypto.getRandomValues(bytes);
@@ -88,7 +83,6 @@ let last: Stamp | null = null;
 let desk: { readonly db: Database; readonly device: string; readonly keeper: Keeper } | null = null;
 
 /** Loads a finished build's book too; null for a build that this phone does not know. */
-const SECOND = 1_000;
 export async function openBuild(id: string): Promise<BuildView | null> {
   await load(id);
   opened.add(id);
@@ -157,6 +151,7 @@ export async function start(): Promise<void> {
   desk = { db, device: meta.device, keeper };
   const photos = startPhotos(db, meta.device, world);
   effect(() => void (syncing.value.state === "synced" && photos.poke()));
+  effect(() => void keep(db, "units", units.value).catch(console.error));
   tick(db);
   watchWindow(keeper);
   keeper.wake();
@@ -168,7 +163,6 @@ export async function start(): Promise<void> {
 
 /** Loads the new version of the page; what waits on this phone stays. */
 export function takeNewVersion(): Promise<void> {
-  effect(() => void keep(db, "units", units.value).catch(console.error));
   return takeOver();
 }
 
@@ -217,7 +211,7 @@ function show(touched: ReadonlySet<string>): void {
   if (views.length === 0) return;
   summaries.value = [...summaries.value.filter(({ id }) => !touched.has(id)), ...views.map(summaryOf)].sort(byAge);
   const atHand = new Set([...opened, ...builds.value.map(({ id }) => id)]);
-  const shown = views.filter(({ id }) => needed.has(id) || atHand.has(id));
+  const shown = views.filter(({ id, bench }) => isOpen(bench) || atHand.has(id));
   const order = new Map(summaries.value.map(({ id }, n) => [id, n]));
   const all = [...builds.value.filter(({ id }) => !touched.has(id)), ...shown];
   builds.value = all.sort((a, b) => (order.get(a.id) ?? 0) - (order.get(b.id) ?? 0));
@@ -233,14 +227,14 @@ function putAway(): void {
   for (const { id } of summaries.value) if (!atHand.has(id)) shelf.drop(id);
 }
 
-/** Time goes on: each second, at the very moment something rings, and smoothly while every second counts. */
+/** Time goes on: each second, and smoothly while every second counts. */
 function tick(db: Database): void {
   let beats = 0;
   const beat = () => {
     now.value = glance();
     clockTrouble.value = trouble();
   };
-  const beatIn = everySecond(() => {
+  everySecond(() => {
     beat();
     if (++beats % KEEP_TIME_EACH === 0) keep(db, "time", keptTime()).catch(console.error);
   });
@@ -253,8 +247,6 @@ function tick(db: Database): void {
 }
 
 /** What the window tells: another place, another tab in front, a network again. */
-    const wait = (coming.value ?? Number.POSITIVE_INFINITY) - now.value;
-    if (wait < SECOND) beatIn(wait);
 function watchWindow(keeper: Keeper): void {
   addEventListener("popstate", () => {
     route.value = routeOf(location.pathname);
