@@ -1,18 +1,46 @@
-/** When the hands stop today, by the shop's hours and the phone's own time zone. */
+/** The shop's hours as settings keep them, and when the hands stop today, in the phone's own time zone. */
 
-const DAYS = ["sun", "mon", "tue", "wed", "thu", "fri", "sat"];
-const HOURS = /^[0-2][0-9]:[0-5][0-9]-([0-2][0-9]):([0-5][0-9])$/;
+export const DAYS = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"] as const;
+export type Day = (typeof DAYS)[number];
+
+const TIME = "([01]\\d|2[0-3]):([0-5]\\d)";
+const SPAN = new RegExp(`^${TIME}-${TIME}$`);
+
+/** Hours of a day as `08:00-12:00, 12:30-17:00`, tidied; null when they are none, from morning to evening. */
+export function hoursOf(text: string): string | null {
+  const spans = text
+    .replaceAll(/\s/g, "")
+    .replaceAll("–", "-")
+    .split(",")
+    .filter((span) => span !== "");
+  const edges = spans.flatMap((span) => span.split("-"));
+  const inOrder = edges.every(
+    (edge, n) => n === 0 || (edges[n - 1] ?? "") < edge || (n % 2 === 0 && edges[n - 1] === edge),
+  );
+  return spans.every((span) => SPAN.test(span)) && inOrder ? spans.join(", ") : null;
+}
+
+/** One text of hours and the days it is for, from the setting `hours`; several texts come with their days named. */
+export function workingDays(hours: unknown): { readonly text: string; readonly days: readonly Day[] } {
+  if (typeof hours === "string") return { text: hours, days: DAYS };
+  const byDay = (hours ?? {}) as Readonly<Partial<Record<Day, unknown>>>;
+  const days = DAYS.filter((day) => typeof byDay[day] === "string" && byDay[day]);
+  return { text: String(byDay[days[0] ?? "mon"] ?? ""), days };
+}
 
 /**
  * The moment, server time in ms; null when nobody said, or today is no working day.
  *
- * settings: the shop's; `hours` is "08:00-17:00" for every day, or by weekday: {"mon": "08:00-17:00"}.
+ * settings: the shop's; `hours` is one text for every day, or by weekday: {"mon": "08:00-12:00, 12:30-17:00"}.
  */
 export function dayEnds(settings: Readonly<Record<string, unknown>>, now: number): number | null {
   const today = new Date(now);
   const { hours } = settings;
   const text =
-    typeof hours === "object" && hours ? (hours as Record<string, unknown>)[DAYS[today.getDay()] ?? ""] : hours;
-  const found = typeof text === "string" ? HOURS.exec(text) : null;
+    typeof hours === "object" && hours
+      ? (hours as Record<string, unknown>)[DAYS[(today.getDay() + 6) % 7] ?? ""]
+      : hours;
+  const tidied = typeof text === "string" ? hoursOf(text) : null;
+  const found = tidied ? /([0-9]{2}):([0-9]{2})$/.exec(tidied) : null;
   return found ? today.setHours(Number(found[1]), Number(found[2]), 0, 0) : null;
 }

@@ -4,6 +4,7 @@ import { clockTime } from "../controls/moments.ts";
 import { Top } from "../controls/top.tsx";
 import { type BuildView, now } from "../live.ts";
 import type { Operation } from "../wire.gen.ts";
+import { Promised } from "./builds/promised.tsx";
 import { BuildTools } from "./builds/tools.tsx";
 import { holding } from "./operation/held.ts";
 import { operationPath } from "./paths.ts";
@@ -32,6 +33,7 @@ export function BuildScreen({ view }: { view: BuildView }) {
       </p>
       <progress class="rule" max={sheet.operations.length} value={done} aria-label="Operations done" />
       <BuildTools view={view} />
+      {!bench.finished && !bench.closed && <Promised view={view} />}
       {sheet.pieces.length > 1 && (
         <fieldset class="pieces">
           <legend>Piece</legend>

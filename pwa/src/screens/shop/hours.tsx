@@ -2,22 +2,18 @@ import { useSignal } from "@preact/signals";
 import { Submit } from "../../controls/button.tsx";
 import { Field } from "../../controls/field.tsx";
 import { record, shop } from "../../live.ts";
+import { WorkHours } from "./workhours.tsx";
 
 const SPAN = /^([01]\d|2[0-3]):[0-5]\d-([01]\d|2[0-3]):[0-5]\d$/;
 const TROUBLE = "Write it like 08:00-17:00.";
 
 /** When the hands work, and when only what cannot wait may ring. */
 export function Hours() {
-  const { hours, quiet } = shop.value.settings;
+  const { quiet } = shop.value.settings;
   return (
     <section class="block">
       <h2>Hours</h2>
-      <Span
-        label="The shop's hours"
-        hint="So that a long wait can be started before you go home. Empty: not said."
-        kept={typeof hours === "string" ? hours : ""}
-        onKept={(span) => keep("hours", span || null)}
-      />
+      <WorkHours />
       <Span
         label="Quiet hours"
         hint="Open time, pot life, wiping off and oily rags ring all the same. Empty: none."
