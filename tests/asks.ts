@@ -2,12 +2,14 @@
  * What Python may ask of the page: one line a question, named as in Python, its arguments in `given`.
  * The vectors and Hypothesis both come this way.
  */
+import { readQuiet, ringsAt } from "../pwa/src/alerts/quiet.ts";
 import { Refused } from "../pwa/src/findings.ts";
 import { checkCharacter, heldIn, near, newCode, readCode, showCode, slug } from "../pwa/src/recipe/code.ts";
 import { evaluate, namesIn } from "../pwa/src/recipe/formula.ts";
 import { dimName, dimNamed, floorDiv, floorMod, plain, read, roundHalfUp, show } from "../pwa/src/recipe/measure.ts";
 import {
   clockTold,
+  dueTold,
   holdsTold,
   partTold,
   ringsTold,
@@ -46,6 +48,8 @@ const ASKS: Readonly<Record<string, (...given: any[]) => unknown>> = {
   clock_told: (build, briefs, readings, now, operation, kind) =>
     clockTold(build, briefs, readings, now, operation, kind),
   rings_told: (build, briefs, readings, now) => ringsTold(build, briefs, readings, now),
+  rings_at: (quiet, kind, due) => ringsAt(readQuiet(quiet), kind, due),
+  due_told: (build, briefs, quiet, now) => dueTold(build, briefs, quiet, now),
   stages_told: (build, briefs, readings, now, operation, kind) =>
     stagesTold(build, briefs, readings, now, operation, kind),
   holds_told: (build, briefs, readings, now, operation) => holdsTold(build, briefs, readings, now, operation),

@@ -4,12 +4,15 @@ import json
 from functools import cache
 
 import msgspec
+from benchbell.alerts.quiet import read_quiet, rings_at
+from benchbell.alerts.schedule import alarms_of, due, running_of
 from benchbell.bench.air import Reading
 from benchbell.bench.book import Book
 from benchbell.bench.clocks import clocks, held_by, ringing, rings
 from benchbell.bench.shop import shop_of
 from benchbell.bench.sizes import part_mm, set_values, sizes_of
 from benchbell.bench.state import bench_of
+from benchbell.findings import Refused
 from benchbell.recipe.measure import round_half_up
 from benchbell.store.happenings import readable
 from msgspec.structs import replace
@@ -74,6 +77,20 @@ def rings_told(build, briefs, readings, now):
     """The names of what rings."""
     _, bench, running = at_moment(build, briefs, readings, now)
     return [ring.name for ring in ringing(bench, running, now)]
+
+
+def heard_at(quiet, kind, due):
+    """When a ring is heard under a setting of quiet hours; one that cannot be read silences nothing."""
+    try:
+        return rings_at(read_quiet(quiet), kind, due)
+    except Refused:
+        return due
+
+
+def due_told(build, briefs, quiet, now):
+    """The names of what is to be heard, in order. quiet: the shop's setting."""
+    running = running_of("b", book_of(build, briefs), (), now)
+    return [a.ring for a in due([a for clock in running for a in alarms_of(clock, read_quiet(quiet), now)], now)]
 
 
 def stages_told(build, briefs, readings, now, operation, kind):

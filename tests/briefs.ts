@@ -1,5 +1,7 @@
 /** Happenings as the vectors write them: [id, ms or [ms, counter], a hex digit for the device, what]. */
 import { readFileSync } from "node:fs";
+import { readQuiet } from "../pwa/src/alerts/quiet.ts";
+import { due } from "../pwa/src/alerts/schedule.ts";
 import { Book } from "../pwa/src/bench/book.ts";
 import { type Clock, clocks, heldBy, type Reading, ringing, rings } from "../pwa/src/bench/clocks.ts";
 import { type Raw, readable } from "../pwa/src/bench/read.ts";
@@ -66,6 +68,13 @@ export function stagesTold(
 ): readonly (readonly [string, number])[] {
   const clock = clockTold(build, briefs, readings, now, operation, kind);
   return clock ? rings(clock, now).map(({ stage, at }) => [stage, at] as const) : [];
+}
+
+/** The names of what is to be heard, in order. quiet: the shop's setting. */
+export function dueTold(build: string, briefs: readonly Brief[], quiet: unknown, now: number): readonly string[] {
+  const { bench, running } = atMoment(build, briefs, [], now);
+  const clocks = running.map((clock) => ({ ...clock, build: "b" }));
+  return due(clocks, new Map([["b", bench]]), readQuiet(quiet), now).map(({ name }) => name);
 }
 
 /** The kinds of clocks that hold an operation. */

@@ -36,6 +36,7 @@ IMPURE_MODULES = {
 
 TWINS = (
     *(f"recipe/{name}" for name in ("measure", "formula", "arithmetic", "code")),
+    *(f"alerts/{name}" for name in ("quiet", "schedule")),
     *(f"bench/{name}" for name in ("book", "parts", "state", "air", "clocks", "shop", "sizes")),
 )
 

@@ -4,10 +4,22 @@
  * What is recorded is shown at once, then kept on the phone, then sent. Trouble on that way shows in `syncing`.
  */
 import { computed, effect, type ReadonlySignal, type Signal, signal } from "@preact/signals";
-import { type Clock, clocks, type Ring, ringing as ringingOf } from "./bench/clocks.ts";
+import { type Quiet, readQuiet } from "./alerts/quiet.ts";
+import { type Alarm, due, nextChange, type RunningClock } from "./alerts/schedule.ts";
+import { clocks } from "./bench/clocks.ts";
 import { type Advice, adviceFor } from "./bench/next.ts";
 import type { Raw } from "./bench/read.ts";
-import { type BuildSummary, type BuildView, bearerOf, byAge, isOpen, SHOP, Shelf, summaryOf } from "./bench/shelf.ts";
+import {
+  type BuildSummary,
+  type BuildView,
+  bearerOf,
+  byAge,
+  isNeeded,
+  isOpen,
+  SHOP,
+  Shelf,
+  summaryOf,
+} from "./bench/shelf.ts";
 import type { ShopState } from "./bench/shop.ts";
 import { dayEnds } from "./phone/day.ts";
 import { everySecond } from "./phone/tick.ts";
@@ -25,16 +37,15 @@ import { later, newId, stampAfter } from "./store/stamp.ts";
 import { until } from "./until.ts";
 import type { Finding, Happening, Stamp } from "./wire.gen.ts";
 
-export type { Advice, BuildSummary, BuildView, Route, SyncState, SyncView };
+export type { Advice, BuildSummary, BuildView, Route, RunningClock, SyncState, SyncView };
 export type What = NonNullable<Happening["what"]>;
-export type RunningClock = Clock & { readonly build: string };
-export type RingingNow = Ring & { readonly build: string };
+export type RingingNow = Alarm;
 export type ShopView = ShopState;
 export type Started =
   | { readonly ok: true; readonly id: string }
   | { readonly ok: false; readonly what: string; readonly next_step: string; readonly findings?: readonly Finding[] };
 
-/** Open builds first, the newest first; after them finished ones that somebody looks at. */
+/** Open builds first, the newest first; after them others whose clocks run on, or that somebody looks at. */
 export const builds: Signal<readonly BuildView[]> = signal([]);
 /** Every build this phone knows of. */
 export const summaries: Signal<readonly BuildSummary[]> = signal([]);
@@ -55,13 +66,17 @@ export const running: ReadonlySignal<readonly RunningClock[]> = steady(() =>
   ),
 );
 
-/** What rings and was not heard yet. */
+/** When only what cannot wait may ring; null for never. */
+export const quiet: ReadonlySignal<Quiet | null> = computed(() => readQuiet(shop.value.settings.quiet));
+
+const benches = computed(() => new Map(builds.value.map(({ id, bench }) => [id, bench])));
+
+/** What rings and was not heard yet, what is most urgent first. */
 export const ringing: ReadonlySignal<readonly RingingNow[]> = steady(() =>
-  builds.value.flatMap(({ id, bench }) => {
-    const own = running.value.filter(({ build }) => build === id);
-    return ringingOf(bench, own, now.value).map((ring) => ({ ...ring, build: id }));
-  }),
+  due(running.value, benches.value, quiet.value, now.value),
 );
+
+const coming = computed(() => nextChange(running.value, quiet.value, now.value));
 
 const minute = computed(() => Math.floor(now.value / 60_000));
 
@@ -72,6 +87,7 @@ export const advice: ReadonlySignal<Advice> = computed(() => {
   return adviceFor(open, running.value, now.peek(), dayEnds(shop.value.settings, now.peek()));
 });
 
+const SECOND = 1_000;
 const TICK_MS = 250;
 const KEEP_TIME_EACH = 30;
 const WAIT_FOR_BUILD_MS = 10_000;
@@ -209,9 +225,11 @@ function show(touched: ReadonlySet<string>): void {
   if (touched.has(SHOP)) shop.value = shelf.shop();
   const views = [...touched].flatMap((build) => shelf.view(build) ?? []);
   if (views.length === 0) return;
-  summaries.value = [...summaries.value.filter(({ id }) => !touched.has(id)), ...views.map(summaryOf)].sort(byAge);
+  const told = views.map(summaryOf);
+  summaries.value = [...summaries.value.filter(({ id }) => !touched.has(id)), ...told].sort(byAge);
+  const needed = new Set(told.filter(isNeeded).map(({ id }) => id));
   const atHand = new Set([...opened, ...builds.value.map(({ id }) => id)]);
-  const shown = views.filter(({ id, bench }) => isOpen(bench) || atHand.has(id));
+  const shown = views.filter(({ id }) => needed.has(id) || atHand.has(id));
   const order = new Map(summaries.value.map(({ id }, n) => [id, n]));
   const all = [...builds.value.filter(({ id }) => !touched.has(id)), ...shown];
   builds.value = all.sort((a, b) => (order.get(a.id) ?? 0) - (order.get(b.id) ?? 0));
@@ -227,14 +245,16 @@ function putAway(): void {
   for (const { id } of summaries.value) if (!atHand.has(id)) shelf.drop(id);
 }
 
-/** Time goes on: each second, and smoothly while every second counts. */
+/** Time goes on: each second, at the very moment something rings, and smoothly while every second counts. */
 function tick(db: Database): void {
   let beats = 0;
   const beat = () => {
     now.value = glance();
     clockTrouble.value = trouble();
+    const wait = (coming.value ?? Number.POSITIVE_INFINITY) - now.value;
+    if (wait < SECOND) beatIn(wait);
   };
-  everySecond(() => {
+  const beatIn = everySecond(() => {
     beat();
     if (++beats % KEEP_TIME_EACH === 0) keep(db, "time", keptTime()).catch(console.error);
   });

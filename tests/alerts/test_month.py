@@ -34,6 +34,7 @@ def test_no_device_is_told_twice(account):
 def test_the_days_held_what_they_are_to_prove(account, world):
     assert account.counts["clocks"] > 20
     assert account.counts["rung_by_page"] > 20 and account.counts["pushes"] > 100
+    assert account.counts["kept_back_in_quiet_hours"] > 0
     assert world.server.restarts > 0
     assert any(phone.error.times[1:] for phone in world.phones)
     assert any(not up for up in world.service.up.values)

@@ -6,8 +6,12 @@ from itertools import takewhile
 import pytest
 from benchbell.alerts.quiet import NEVER_SILENT, Quiet, is_quiet, read_quiet, rings_at
 from benchbell.findings import Refused
-from hypothesis import given
+from briefs import as_json, due_told, heard_at
+from hypothesis import given, settings
 from hypothesis import strategies as st
+from twins import answer_of, ask_the_page, cases, expected
+
+ASKS = {"rings_at": heard_at, "due_told": due_told}
 
 NIGHT = Quiet(time(21), time(7), "Europe/Berlin")
 MINUTE = 60_000
@@ -69,6 +73,11 @@ def test_an_end_in_the_hour_that_is_left_out_is_no_sooner_than_it():
     assert at("2025-03-30T01:30") == rings_at(early, "rest", at("2025-03-30T00:50"))
 
 
+@pytest.mark.parametrize("case", cases("quiet"), ids=lambda case: case["rule"])
+def test_vector(case):
+    assert expected(case) == as_json(answer_of(ASKS[case["ask"]], *case["given"]))
+
+
 zones = st.sampled_from(["UTC", "Europe/Berlin", "America/New_York", "Australia/Lord_Howe", "Asia/Kathmandu"])
 hours = st.builds(time, st.integers(0, 23), st.integers(0, 59))
 quiets = st.builds(Quiet, hours, hours, zones).filter(lambda q: q.start != q.end)
@@ -85,6 +94,14 @@ def test_no_ring_is_early_none_is_in_quiet_hours_and_none_waits_longer_than_they
     # Where the end falls into an hour left out or repeated the quiet may be an hour longer: never a second night.
     assert heard - due <= 26 * 60 * MINUTE
     assert len(list(takewhile(lambda ms: is_quiet(quiet, ms), waited))) >= len(waited) - 60
+
+
+@settings(max_examples=400, deadline=None)  # the first answer waits for node to start
+@given(quiets, moments)
+def test_the_phone_hears_it_at_the_same_moment(quiet, due):
+    setting = {"from": f"{quiet.start:%H:%M}", "to": f"{quiet.end:%H:%M}", "zone": quiet.zone}
+
+    assert rings_at(quiet, "rest", due) == ask_the_page("rings_at", setting, "rest", due)["answer"]
 
 
 @pytest.mark.parametrize(

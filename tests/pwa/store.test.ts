@@ -39,11 +39,31 @@ async function keepBuild(id: string, changed: Partial<BuildSummary> = {}): Promi
 test("opening reads the happenings of open builds alone", async () => {
   const open = await keepBuild("open");
   await keepBuild("done", { finished: true });
-  await keepBuild("away", { closed: true });
+  await keepBuild("away", { closed: true, runs: false });
   const found = await readOpen(db, NOW);
 
   expect(found.raws).toEqual(open);
   expect(found.summaries.map(({ id }) => id).sort()).toEqual(["away", "done", "open"]);
+});
+
+test("and of others whose clocks run on: oily rags, a coat that cures", async () => {
+  const coat = raw({ kind: "coat-on", operation: "A/oil-1" } as never, "away", NOW + 1);
+  const put = raw({ kind: "closed", closed: true } as never, "away", NOW + 2);
+  const safe = raw({ kind: "rags-safe", operation: "A/oil-1" } as never, "away", NOW + 3);
+  const shelf = new Shelf();
+  const summary = (raws: readonly Raw[]) => {
+    shelf.add(raws);
+    const view = shelf.view("away");
+    return view ? summaryOf(view) : null;
+  };
+
+  expect(summary([raw(started(), "away"), put])?.runs).toBe(false);
+  expect(summary([coat])).toMatchObject({ closed: true, runs: true });
+
+  const raws = await keepBuild("rags", { closed: true, runs: true });
+
+  expect((await readOpen(db, NOW)).raws).toEqual(raws);
+  expect(summary([safe])?.runs).toBe(false);
 });
 
 test("and of builds with something that only a newer page can read", async () => {
@@ -80,6 +100,7 @@ test("a summary says what a list needs", async () => {
     operations: 13,
     finished: false,
     closed: false,
+    runs: false,
     started_ms: NOW,
     unknown: 0,
     labels: ["CODE0000", "CODE0001", "CODE0002", "CODE0003", "CODE0004", "CODE0005", "CODE0006", "CODE0007"],

@@ -1,6 +1,7 @@
 /** The books of all builds that are loaded here, each with what it means. */
 import type { Bench, Happening, Sheet } from "../wire.gen.ts";
 import { Book } from "./book.ts";
+import { clocks } from "./clocks.ts";
 import { type Raw, readable } from "./read.ts";
 import { type ShopState, shopOf } from "./shop.ts";
 import { benchOf } from "./state.ts";
@@ -18,7 +19,11 @@ export type BuildView = {
   readonly bench: Bench;
 };
 
-/** What is known of a build without its book. unknown: happenings only a newer page can read. labels: all codes. */
+/**
+ * What is known of a build without its book.
+ *
+ * runs: a clock of it runs, finished or not. unknown: happenings only a newer page can read. labels: all codes.
+ */
 export type BuildSummary = {
   readonly id: string;
   readonly name: string;
@@ -28,6 +33,7 @@ export type BuildSummary = {
   readonly operations: number;
   readonly finished: boolean;
   readonly closed: boolean;
+  readonly runs: boolean;
   readonly started_ms: number;
   readonly unknown: number;
   readonly labels: readonly string[];
@@ -91,6 +97,7 @@ export function summaryOf({ id, name, sheet, book, bench }: BuildView): BuildSum
     operations: states.length,
     finished: bench.finished,
     closed: bench.closed,
+    runs: clocks(sheet, bench, [], Number.MAX_SAFE_INTEGER).length > 0,
     started_ms: book.latest("started")?.at.ms ?? 0,
     unknown: bench.unknown,
     labels: Object.values(bench.parts).flatMap(({ code, old_codes }) => [code, ...old_codes]),
@@ -100,6 +107,11 @@ export function summaryOf({ id, name, sheet, book, bench }: BuildView): BuildSum
 /** Whether its clocks and operations still matter at the bench. */
 export function isOpen({ finished, closed }: Pick<BuildSummary, "finished" | "closed">): boolean {
   return !finished && !closed;
+}
+
+/** Whether its book has to be at hand: there is work in it, or something of it may still ring. */
+export function isNeeded(build: Pick<BuildSummary, "finished" | "closed" | "runs">): boolean {
+  return isOpen(build) || build.runs;
 }
 
 /** Open ones first, then the newest first. */

@@ -6,7 +6,7 @@
  */
 import { type DBSchema, type IDBPDatabase, type IDBPTransaction, openDB } from "idb";
 import type { Raw } from "../bench/read.ts";
-import { type BuildSummary, isOpen, SHOP } from "../bench/shelf.ts";
+import { type BuildSummary, isNeeded, SHOP } from "../bench/shelf.ts";
 import type { Stamp } from "../wire.gen.ts";
 import { type Chance, newDevice, newId } from "./stamp.ts";
 
@@ -128,7 +128,7 @@ export type Opened = { readonly summaries: readonly BuildSummary[]; readonly raw
 /** All summaries, and the happenings that matter at the bench now. now: server time, ms. */
 export async function readOpen(db: Database, now: number): Promise<Opened> {
   const summaries = await db.getAll("builds");
-  const ids = summaries.filter((one) => isOpen(one) || one.unknown > 0).map(({ id }) => id);
+  const ids = summaries.filter((one) => isNeeded(one) || one.unknown > 0).map(({ id }) => id);
   const shelves = await Promise.all([
     readShelf(db, "shop"),
     readShelf(

@@ -1,13 +1,22 @@
 """What should have rung where and when, reckoned without the program: from the tables below and who knew what when.
 
 A clock rings, on a device, at the latest of its moments that has come by the device's own idea of the time, if its
-start is known there and neither its end nor the hearing of that ring is.
+start is known there and neither its end nor the hearing of that ring is. In quiet hours most of them wait.
 """
 
+from itertools import accumulate, chain, repeat, takewhile
 from math import inf
 
 from alerts.month.builds import COLD_BELOW, COLD_MS, WARM_MS
 from alerts.sample import HOUR, MINUTE
+
+DAY = 24 * HOUR
+
+LONGEST = 60 * 24 * 60
+"""Minutes: no month of ours is longer."""
+
+RAGS = takewhile(lambda minutes: minutes < LONGEST, accumulate(chain((20, 30, 60, 120), repeat(240))))
+"""20 minutes after the coat, then half an hour, one, two and four hours later, then every four, until they are safe."""
 
 # From the wishes for the alarms: open time at half, two minutes, thirty seconds and over; pot life two minutes
 # before; clamps, rest, cure once; wiping and the next coat with their window; rags until they are safe.
@@ -20,7 +29,7 @@ STAGES = {
     "wipe-off": (("wipe", 5), ("over", 20)),
     "recoat": (("recoat", 12 * 60), ("closing", 71 * 60), ("over", 72 * 60)),
     "cure": (("cured", 14 * 24 * 60),),
-    "rags": (("rags", 20), *((f"again-{n}", 20 + 30 * n) for n in range(1, 9))),
+    "rags": tuple((f"again-{n}" if n else "rags", minutes) for n, minutes in enumerate(RAGS)),
 }
 STARTS = {
     "open": "glue-on", "pot": "mixed", "squeeze-out": "clamped", "in-clamps": "clamped", "rest": "clamped",
@@ -38,15 +47,31 @@ GLUE = ("open", "pot", "squeeze-out", "in-clamps", "rest")
 COAT = ("wipe-off", "recoat", "cure", "rags")
 
 
+CANNOT_WAIT = {"open", "pot", "wipe-off", "rags"}
+ZONE_AHEAD = 2 * HOUR
+"""The zone of the month's quiet hours, Etc/GMT-2, whose name has its sign the other way round (IANA, file etcetera)."""
+
+
+def heard_at(kept, clock, at):
+    """When what is due at `at` is heard under quiet hours as kept: {"from": "HH:MM", "to": "HH:MM"}."""
+    if kept is None or clock in CANNOT_WAIT:
+        return at
+    begins, ends = (int(kept[name][:2]) * HOUR + int(kept[name][3:]) * MINUTE for name in ("from", "to"))
+    day = (at + ZONE_AHEAD) // DAY * DAY
+    civil = at + ZONE_AHEAD - day
+    is_quiet = begins <= civil < ends if begins < ends else civil >= begins or civil < ends
+    return day + ends - ZONE_AHEAD + (DAY if civil >= ends else 0) if is_quiet else at
+
+
 def kind_of(happening):
     return happening.what.__struct_config__.tag
 
 
 class Facts:
-    """All happenings of one operation, those of the second coat it waits for, and the air."""
+    """All happenings of one operation, those of the second coat it waits for, the air, and the quiet hours as kept."""
 
-    def __init__(self, own, seconds, undoings, airs):
-        self.own, self.undoings = own, undoings
+    def __init__(self, own, seconds, undoings, airs, kept):
+        self.own, self.undoings, self.kept = own, undoings, sorted(kept, key=lambda h: h.at)
         self.airs = sorted(airs, key=lambda h: h.at)
         told = [(h, kind_of(h)) for h in own] + [(h, "second") for h in seconds]
         self.told = sorted(told, key=lambda row: (row[0].at, row[0].id))
@@ -57,7 +82,9 @@ class Facts:
         after = {round(m * MINUTE) for kind in kinds for _, m in STAGES[kind] if m is not None} | {WARM_MS, COLD_MS}
         longer = range(0, sum(h.what.by_ms for h in self.own if kind_of(h) == "lengthened") + 1, 10 * MINUTE)
         starts = {h.at.ms for h in self.own if kind_of(h) in STARTS.values()}
-        return {start + a + more for start in starts for a in after for more in longer} | {h.at.ms for h in self.airs}
+        due = {start + a + more for start in starts for a in after for more in longer}
+        heard = {heard_at(h.what.value, "", at) for h in self.kept for at in due}
+        return due | heard | {h.at.ms for h in self.airs}
 
     def known(self, learnt, t):
         """What is known at `t` and was not undone, by kind, earliest first."""
@@ -100,8 +127,8 @@ def moments(clock, start, told, airs):
         yield stage, start.ms + after + added
 
 
-def ringing(clock, told, airs, now):
-    """The key's end of what should ring, and since when; None where nothing should."""
+def ringing(clock, told, airs, kept, now):
+    """The key's end of what should ring, and since when it is to be heard; None where nothing should."""
     marks = marks_of(told)
     if STARTS[clock] not in marks:
         return None
@@ -109,7 +136,8 @@ def ringing(clock, told, airs, now):
     ended = any(kind in marks and marks[kind].at.ms >= start.ms for kind in ENDS.get(clock, ()))
     if ended or (clock == "recoat" and "second" in told):
         return None
-    passed = [(stage, at) for stage, at in moments(clock, start, told, airs) if at <= now]
+    heard_from = ((stage, heard_at(kept, clock, at)) for stage, at in moments(clock, start, told, airs))
+    passed = [(stage, at) for stage, at in heard_from if at <= now]
     longer = max((h.at for h in told.get("lengthened", ()) if h.what.clock == clock), default=None)
     heard = {h.what.ring for h in told.get("acknowledged", ()) if longer is None or h.at > longer}
     name = f"{clock}|{passed[-1][0]}|{start.ms}" if passed else None
@@ -124,7 +152,7 @@ class Observer:
 
     def moments(self, facts, horizon):
         """Every true moment at which what rings may change: it learns something, it wakes, a stage comes."""
-        relevant = [h for h, _ in facts.told] + facts.undoings + facts.airs
+        relevant = [h for h, _ in facts.told] + facts.undoings + facts.airs + facts.kept
         changes = {self.learnt[h.id] for h in relevant if h.id in self.learnt}
         changes |= {t for t in self.error.times if t > -inf}
         changes |= {t for at in facts.stages() for t in self.true_moments(at)}
@@ -143,9 +171,10 @@ class Observer:
         for t in self.moments(facts, horizon):
             now = t + self.error.at(t)
             airs = [h for h in facts.airs if self.learnt.get(h.id, inf) <= t and h.at.ms <= now]
+            kept = next((h.what.value for h in reversed(facts.kept) if self.learnt.get(h.id, inf) <= t), None)
             told = facts.known(self.learnt, t)
             for clock, known in changes.items():
-                rings = ringing(clock, told, airs, now) or (None, None)
+                rings = ringing(clock, told, airs, kept, now) or (None, None)
                 if not known or known[-1][1:] != rings:
                     known.append((t, *rings))
         return changes

@@ -1,6 +1,6 @@
 """A phone: its clock, its sleep, what it knows, and the page's rule for ringing.
 
-The rule: while the page runs, whatever bench.clocks says is ringing at the server's time as this phone knows it, and
+The rule: while the page runs, whatever alerts.schedule says is due at the server's time as this phone knows it, and
 was not rung here before, rings. What a push showed while the page slept counts as rung.
 """
 
@@ -8,11 +8,11 @@ import bisect
 from math import inf
 
 import msgspec
+from benchbell.alerts.quiet import read_quiet
+from benchbell.alerts.schedule import alarms_of, due, running_of
 from benchbell.bench.book import Book
-from benchbell.bench.clocks import clocks, ringing, rings
 from benchbell.bench.happenings import SHOP, Happening, Stamp
 from benchbell.bench.shop import shop_of
-from benchbell.bench.state import bench_of
 
 
 class Steps:
@@ -45,7 +45,7 @@ class Phone:
         self.awake = Steps(False)
         self.online = Steps(True)
         self.books = {SHOP: Book()}
-        self.readings = ()
+        self.readings, self.quiet = (), None
         self.learnt = {}
         self.rung = {}
         self.doubled = 0
@@ -78,7 +78,8 @@ class Phone:
             return
         self.learnt[happening.id] = t
         if happening.build == SHOP:
-            self.readings = shop_of(self.books[SHOP]).readings
+            shop = shop_of(self.books[SHOP])
+            self.readings, self.quiet = shop.readings, read_quiet(shop.settings.get("quiet"))
             self.look_at_all()
         else:
             self.look_at[happening.build] = -inf
@@ -108,15 +109,10 @@ class Phone:
 
     def look_at_build(self, t, build, now):
         """The same for one build."""
-        book = self.books[build]
-        bench = bench_of(book)
-        if bench is None:
-            self.look_at[build] = inf
-            return []
-        running = clocks(book.started().sheet, bench, self.readings, now)
-        keys = [(build, ring.operation, ring.name) for ring in ringing(bench, running, now)]
-        began = [key for key in keys if self.ring(t, key, "page")]
-        coming = [ring.at for clock in running for ring in rings(clock, now) if ring.at > now]
+        running = running_of(build, self.books[build], self.readings, now)
+        alarms = [alarm for clock in running for alarm in alarms_of(clock, self.quiet, now)]
+        began = [alarm.key for alarm in due(alarms, now) if self.ring(t, alarm.key, "page")]
+        coming = [alarm.at for alarm in alarms if alarm.at > now]
         coming += [reading.ms for reading in self.readings[-20:] if reading.ms > now]
         self.look_at[build] = min(coming, default=inf)
         return began

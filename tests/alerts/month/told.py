@@ -4,7 +4,8 @@ from collections import Counter
 from itertools import pairwise
 from math import inf
 
-from alerts.month.expected import COAT, GLUE, Facts, Observer, kind_of, moments
+from alerts.month.expected import COAT, GLUE, Facts, Observer, heard_at, kind_of, moments
+from alerts.month.work import QUIETS
 from alerts.sample import HOUR
 from benchbell.bench.happenings import SHOP
 
@@ -21,6 +22,7 @@ PUSHED_MS = 75_000
 def all_facts(happened):
     """By (build, operation), what happened to it."""
     airs = [h for h in happened if kind_of(h) == "conditions"]
+    kept = [h for h in happened if kind_of(h) == "kept"]
     undoings = [h for h in happened if kind_of(h) == "undone"]
     own = {}
     for h in happened:
@@ -31,7 +33,7 @@ def all_facts(happened):
             seconds = own.get((build, operation.replace("coat", "second")), []) if "coat" in operation else []
             ids = {h.id for h in told + seconds}
             near = [a for a in airs if any(abs(a.at.ms - h.at.ms) < 15 * HOUR for h in told)]
-            yield build, operation, Facts(told, seconds, chain(undoings, ids), near)
+            yield build, operation, Facts(told, seconds, chain(undoings, ids), near, kept)
 
 
 def chain(undoings, ids):
@@ -52,6 +54,7 @@ class Account:
         self.world = world
         self.early, self.missed, self.doubled = [], [], []
         self.counts = Counter()
+        self.quiet_ends = {heard_at(quiet, "rest", t) for quiet in QUIETS for t in range(world.start, world.end, HOUR)}
         self.facts = list(all_facts(world.happened.values()))
         for phone in world.phones:
             self.of_phone(phone)
@@ -70,6 +73,7 @@ class Account:
         for key, (t, by) in phone.rung.items():
             self.counts[f"rung_by_{by}"] += 1
             if by == "page":
+                self.counts["kept_back_in_quiet_hours"] += key in wanted and wanted[key][1] in self.quiet_ends
                 self.of_ring(phone, key, t, wanted.get(key))
 
     def expected(self, observer):

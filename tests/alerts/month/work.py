@@ -9,6 +9,7 @@ from benchbell.bench.happenings import (
     CoatOn,
     Conditions,
     GlueOn,
+    Kept,
     Mixed,
     Pared,
     RagsSafe,
@@ -19,6 +20,9 @@ from msgspec.structs import replace
 DAY = 24 * HOUR
 GLUES, COATS = 12, 6
 """In each build."""
+
+QUIETS = [{"from": start, "to": end, "zone": "Etc/GMT-2"} for start, end in (("21:00", "07:00"), ("12:45", "15:30"))]
+"""Quiet hours: by night in the first half, over noon in the second."""
 
 
 def month_of(chance, start, days, builds):
@@ -36,6 +40,8 @@ def month_of(chance, start, days, builds):
     planned += [
         (t, SHOP, Conditions(round(chance.uniform(9, 24), 1), None)) for t in range(start, start + days * DAY, 3 * HOUR)
     ]
+    half = start + round(days * DAY / 2)
+    planned += [(start + MINUTE, SHOP, Kept("quiet", QUIETS[0])), (half, SHOP, Kept("quiet", QUIETS[1]))]
     return sorted(planned, key=lambda row: row[0])
 
 

@@ -21,7 +21,7 @@ class World:
 
     def __init__(self, folder, seed, days, builds):
         self.chance = random.Random(seed)
-        self.t = START
+        self.t = self.start = START
         self.end = START + days * DAY
         self.service = Service(self.chance, lambda: self.t)
         self.server = Server(folder, self.service, lambda: self.t)
