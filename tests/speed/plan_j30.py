@@ -1,0 +1,70 @@
+"""Figures of planning for several hands, on PSPLIB's instances of 30 activities whose least finish is proved.
+
+j30_dev_pass_percent: one pass, latest finish first: how far the finish is above the least, mean over instances.
+j30_dev_50ms_percent, j30_dev_250ms_percent, j30_dev_1s_percent: the same after so much search. schedules_per_s: such
+passes in a second. Budgets are this process's CPU time, since others may be at work on the machine. 60 instances
+spread over the 480; all of them with --all.
+"""
+
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from statistics import mean
+from time import process_time
+
+ROOT = Path(__file__).parents[2]
+sys.path[:1] = [str(ROOT / "tests"), str(ROOT / "backend")]
+
+from benchbell.plan.chance import Chance
+from benchbell.plan.crew.packed import Packed, packed
+from benchbell.plan.crew.project import Project
+from benchbell.plan.crew.schedule import in_order, serial
+from benchbell.plan.crew.search import search
+from plan.psplib import instances
+
+STRIDE = 8
+BUDGETS = {"50ms": 0.05, "250ms": 0.25, "1s": 1.0}
+SEED = 1
+PASSES = 50
+
+
+def figures(everything: bool) -> Iterator[tuple[str, float]]:
+    """Each figure by its name."""
+    cases = list(instances(1 if everything else STRIDE).values())
+    ready = [packed(project) for project, _ in cases]
+    leasts = [least for _, least in cases]
+    yield "j30_dev_pass_percent", deviation([one_pass(project) for project in ready], leasts)
+    found = [within(project) for project, _ in cases]
+    for n, name in enumerate(BUDGETS):
+        yield f"j30_dev_{name}_percent", deviation([finishes[n] for finishes in found], leasts)
+    begin = process_time()
+    for project in ready:
+        for _ in range(PASSES):
+            one_pass(project)
+    yield "schedules_per_s", PASSES * len(ready) / (process_time() - begin)
+
+
+def one_pass(project: Packed) -> int:
+    """The finish of one serial pass, the activity with the longest tail first."""
+    return max(serial(project, in_order(project, [-tail for tail in project.tail]), project.before))
+
+
+def within(project: Project) -> list[int]:
+    """The finish at the end of each budget, of one search."""
+    begin = process_time()
+    finishes: list[int] = []
+    limits = list(BUDGETS.values())
+    finish = 0
+    for best in search(project, Chance(SEED)):
+        spent = process_time() - begin
+        while len(finishes) < len(limits) and spent > limits[len(finishes)] and finish:
+            finishes.append(finish)
+        if len(finishes) == len(limits):
+            return finishes
+        finish = best.finish
+    return finishes + [finish] * (len(limits) - len(finishes))
+
+
+def deviation(finishes: list[int], leasts: list[int]) -> float:
+    """Percent above the least, in the mean."""
+    return mean(100 * (finish - least) / least for finish, least in zip(finishes, leasts, strict=True))
