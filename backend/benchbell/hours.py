@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 from benchbell.findings import Refused
 
 DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "June", "July", "Aug", "Sept", "Oct", "Nov", "Dec")
 USUAL = dict.fromkeys(DAYS[:5], "08:00-17:00")
 """Where nobody said. Common practice, no source."""
 
@@ -45,12 +46,17 @@ def spans_of(text: Any) -> tuple[tuple[int, int], ...]:
     return tuple(spans)
 
 
-def zone_of(settings: Mapping[str, Any]) -> tzinfo | None:
-    """The zone in which the shop reads its clocks, as a phone kept it; None for this machine's own."""
+def zone_name(settings: Mapping[str, Any]) -> str:
+    """The zone in which the shop reads its clocks, as a phone kept it; "" for this machine's own."""
     quiet = settings.get("quiet")
     name = settings.get("zone") or (quiet.get("zone") if isinstance(quiet, Mapping) else None)
+    return name if isinstance(name, str) else ""
+
+
+def zone_named(name: str) -> tzinfo | None:
+    """That zone of the IANA database; None, this machine's own, for "" and for one that is not known."""
     try:
-        return ZoneInfo(name) if isinstance(name, str) else None
+        return ZoneInfo(name) if name else None
     except (ValueError, OSError, KeyError):
         return None
 
@@ -75,16 +81,12 @@ def moment(day: datetime, minutes: int) -> int:
     return int(day.replace(hour=minutes // 60, minute=minutes % 60).timestamp() * 1000)
 
 
-def said(ms: int, now: int, zone: tzinfo | None) -> str:
-    """A moment as one says it: "14:10", "tomorrow 08:00", "Fri 08:00", "Fri 4 Dec 08:00"."""
-    at, today = datetime.fromtimestamp(ms / 1000, zone), datetime.fromtimestamp(now / 1000, zone)
-    days = (at.date() - today.date()).days
+def said(ms: int, at: int, zone: tzinfo | None) -> str:
+    """A moment as one says it at another: "14:10" on the same day, "Fri 08:00" within a week, "Fri 4 Dec 08:00"."""
+    moment, seen = datetime.fromtimestamp(ms / 1000, zone), datetime.fromtimestamp(at / 1000, zone)
+    days = (moment.date() - seen.date()).days
     if days == 0:
-        return f"{at:%H:%M}"
-    if days == 1:
-        return f"tomorrow {at:%H:%M}"
-    day = DAYS[at.weekday()].capitalize()
-    return f"{day} {at:%H:%M}" if 1 < days < 7 else f"{day} {at.day} {MONTHS[at.month - 1]} {at:%H:%M}"
-
-
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "June", "July", "Aug", "Sept", "Oct", "Nov", "Dec")
+        return f"{moment:%H:%M}"
+    day = DAYS[moment.weekday()].capitalize()
+    date = f" {moment.day} {MONTHS[moment.month - 1]}" if not 0 < days < 7 else ""
+    return f"{day}{date} {moment:%H:%M}"

@@ -9,11 +9,14 @@ from benchbell.plan.acts import ToDo
 from benchbell.plan.model import Hold, Link, Op, Placed, Plan, Problem, Window
 from benchbell.recipe.measure import TIME, show
 
-Say = Callable[[int], str]
-"""A minute of the problem as one says it: "14:10", "tomorrow 08:00"."""
+Say = Callable[[int, int], str]
+"""A minute of the problem as one says it at another: "14:10" on the same day, else "Fri 08:00"."""
 
 WORTH_A_WAIT = 30
 """A wait of so many minutes is worth filling. Common practice, no source."""
+
+EVENING = 3 * 60
+"""What is done in the last minutes of a day can be said to set overnight. Common practice, no source."""
 
 
 class Context(Struct, frozen=True):
@@ -82,7 +85,9 @@ def in_time(one: Placed, c: Context) -> str:
     """A wait that must not become too long."""
     limits = [c.at[link.before].free + link.most for link in c.coming[one.op] if link.most is not None]
     limits += [by for by in (c.ops[one.op].by,) if by is not None]
-    return f"Begin by {c.say(min(limits))}: after that the wait before it has been too long." if limits else ""
+    return (
+        f"Begin by {c.say(min(limits), one.start)}: after that the wait before it has been too long." if limits else ""
+    )
 
 
 def clamps_off(one: Placed, c: Context) -> str:
@@ -94,7 +99,7 @@ def clamps_off(one: Placed, c: Context) -> str:
         (hold.take for later in c.order[c.rank[one.op] + 1 :] for hold in takes(later.op, c) if hold.kind in given), ""
     )
     since = max((c.at[link.before].free + link.lag for link in c.coming[one.op]), default=c.ops[one.op].ready)
-    free = f"The clamps may come off from {c.say(since)}" if since > 0 else "The clamps may come off"
+    free = f"The clamps may come off from {c.say(since, one.start)}" if since > 0 else "The clamps may come off"
     return f"{free}, and “{title(waiting, c)}” waits for them." if waiting and is_short(waiting, c) else f"{free}."
 
 
@@ -102,9 +107,9 @@ def over_night(one: Placed, c: Context) -> str:
     """A wait that outlasts the day costs nobody anything."""
     wait = longest(one, c)
     closes = window_of(one.end, c.problem.windows).end
-    if wait < WORTH_A_WAIT or one.free + wait <= closes:
+    if wait < WORTH_A_WAIT or one.free + wait <= closes or closes - one.end > EVENING:
         return ""
-    return f"Its wait of {time(wait)} runs on after closing, until {c.say(one.free + wait)}."
+    return f"Sets while you are away: its wait of {time(wait)} ends {c.say(one.free + wait, one.start)}."
 
 
 def same_setup(one: Placed, c: Context) -> str:
@@ -127,14 +132,15 @@ def same_setup(one: Placed, c: Context) -> str:
 def starts_a_wait(one: Placed, c: Context) -> str:
     """What sets by itself is best begun early."""
     wait = longest(one, c)
-    return f"Starts a wait of {time(wait)}: other work fits into it." if wait >= WORTH_A_WAIT else ""
+    return f"Starts a wait of {time(wait)}: the sooner, the better." if wait >= WORTH_A_WAIT else ""
 
 
 def fills_a_wait(one: Placed, c: Context) -> str:
-    """Work done while something else sets."""
+    """Work done while something else sets that can go on in the same stretch of hours."""
+    closes = window_of(one.end, c.problem.windows).end
     for until, since, after in c.waits:
-        if since <= one.setup and one.end <= until:
-            return f"Fits into the wait until “{title(after, c)}” at {c.say(until)}."
+        if since <= one.setup and one.end <= until < closes:
+            return f"Fits into the wait until “{title(after, c)}” at {c.say(until, one.start)}."
     return ""
 
 
@@ -144,9 +150,9 @@ def longest_way(one: Placed, c: Context) -> str:
 
 
 def in_turn(one: Placed, c: Context) -> str:
-    """Nothing else to say."""
-    piece = c.acts[one.op].operation.piece
-    return f"Comes next for piece {piece}." if piece else "Comes next."
+    """Who waits for it; nothing else is to be said."""
+    after = min((c.rank[link.after] for link in c.going[one.op]), default=None)
+    return "Nothing waits for it." if after is None else f"“{title(c.order[after].op, c)}” waits for it."
 
 
 RULES = (
@@ -160,7 +166,7 @@ def not_sooner(one: Placed, c: Context) -> str:
     waited = [link for link in c.coming[one.op] if link.lag and c.at[link.before].free + link.lag >= one.start]
     before = c.order[c.rank[one.op] - 1]
     if waited:
-        return f"Not before {c.say(one.start)}: “{title(waited[0].before, c)}” has to wait until then."
+        return f"Not before {c.say(one.start, one.start)}: “{title(waited[0].before, c)}” has to wait until then."
     if one.setup == window_of(one.end, c.problem.windows).start:
         return "It is the first thing of the day."
     if one.setup <= before.end:
