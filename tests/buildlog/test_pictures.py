@@ -96,11 +96,13 @@ def test_a_damaged_picture_is_told_and_the_rest_of_the_log_stands(body):
 def test_many_photos_fill_pages_and_stay_small_enough_to_send():
     bodies = [jpeg(shade) for shade in range(13)]
     book = book_with(*((name_of(body), ("A/groove",), "") for body in bodies))
-    document = pages_of(book, {name_of(body): body for body in bodies})
+    pdf = log_pdf(log_of(book), UTC, built_in(), {name_of(body): body for body in bodies}.get)
+    document = pypdfium2.PdfDocument(pdf)
     bounds = [image.get_bounds() for image in images_of(document)]
 
     assert len(bounds) == 13
     assert all(left >= 0 and bottom >= 0 and right <= 595.3 and top <= 841.9 for left, bottom, right, top in bounds)
+    assert len(pdf) < 13 * 60_000
     assert max(image.get_px_size()[0] for image in images_of(document)) <= 750
 
 

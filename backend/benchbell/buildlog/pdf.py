@@ -6,7 +6,7 @@ from datetime import UTC, datetime, tzinfo
 from fpdf import FPDF
 from fpdf.fonts import FontFace
 
-from benchbell.buildlog.pictures import Pictures, photo_pages
+from benchbell.buildlog.pictures import WITH_HEADING_MM, Pictures, photo_pages
 from benchbell.buildlog.story import BuildLog, OperationLog, SetupLog
 from benchbell.labels.lettering import ENCODING, Lettering
 from benchbell.recipe.measure import TIME, Units, dim_named, show
@@ -50,6 +50,8 @@ def log_pdf(log: BuildLog, zone: tzinfo | None, lettering: Lettering, pictures: 
     story = [[moment(e.ms, zone), e.who, e.text + (" (undone)" if e.undone else "")] for e in log.entries]
     rows(pdf, say, "What happened", ("When", "Who", "What"), story, (32, 28, 120))
     if log.photos:
+        if pdf.will_page_break(WITH_HEADING_MM):
+            pdf.add_page()
         pdf.ln(3)
         heading(pdf, "Photos", 12)
         captions = tuple(f"{one.shows}, {moment(one.ms, zone)}, {one.who}." for one in log.photos)

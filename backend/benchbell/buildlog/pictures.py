@@ -11,6 +11,7 @@ Pictures = Callable[[str], bytes | None]
 """By SHA-256 the picture's bytes; None when it has not arrived."""
 
 WIDTH_MM, HEIGHT_MM, GAP_MM, CAPTION_MM = 87.0, 65.0, 6.0, 12.0
+WITH_HEADING_MM = HEIGHT_MM + CAPTION_MM + 12
 DOTS_PER_POINT = 3
 """216 to the inch, so that a log of many photos can still be sent by mail."""
 
@@ -23,6 +24,7 @@ def photo_pages(
 ) -> None:
     """Each photo with its caption, in order."""
     pdf.oversized_images, pdf.oversized_images_ratio = "DOWNSCALE", DOTS_PER_POINT
+    pdf.set_image_filter("DCTDecode")
     for n, (photo, caption) in enumerate(zip(photos, captions, strict=True)):
         if n % 2 == 0:
             if pdf.will_page_break(HEIGHT_MM + CAPTION_MM):

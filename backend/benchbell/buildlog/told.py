@@ -92,7 +92,7 @@ SENTENCES: dict[str, Teller] = {
         f"{t.get(w.operation, w.operation)}: check {w.check + 1} {'good' if w.good else 'not good'}{because(w.note)}."
     ),
     "noted": lambda w, t, s: f"Note: {w.text}",
-    "photo": lambda w, t, s: f"Picture taken{because(w.text)}.",
+    "photo": lambda w, t, s: f"Photo taken{because(w.text)}.",
     "spoiled": lambda w, t, s: f"Spoiled: {t.get(w.part, w.part)}{because(w.reason)}.",
     "remade": lambda w, t, s: f"Made again: {t.get(w.part, w.part)}, new label {w.code[:4]}-{w.code[4:]}.",
     "conditions": lambda w, t, s: f"The air{air(w.celsius, w.humidity)}.",

@@ -31,7 +31,7 @@ export function TakePhoto({ build, about }: TakeProps) {
         Photo
       </Button>
       <Button icon="pictures" onTap={() => pictures.current?.click()}>
-        Choose photo
+        Pick photo
       </Button>
       <input ref={camera} type="file" accept="image/*" capture="environment" hidden onChange={chosen} />
       <input ref={pictures} type="file" accept="image/*" hidden onChange={chosen} />
