@@ -51,6 +51,14 @@ def order(h: Happening) -> tuple[Stamp, str]:
     return h.at, h.id
 
 
+def put(known: list[Happening], h: Happening) -> None:
+    """Into its place; most come in their order, and then the last place is it."""
+    if known and order(h) < order(known[-1]):
+        insort(known, h, key=order)
+    else:
+        known.append(h)
+
+
 def slot_of(h: Happening) -> str | None:
     """The slot this happening settles; None for a kind not known here."""
     if h.what is None:
@@ -92,7 +100,7 @@ class Book:
         if slot is None:
             self.unknown += 1
         else:
-            insort(self.by_slot.setdefault(slot, []), h, key=order)
+            put(self.by_slot.setdefault(slot, []), h)
         if isinstance(h.what, Undone):
             self.undoings.setdefault(h.what.happening, []).append(h)
         self.settle(h)

@@ -39,6 +39,8 @@ FORM: tuple[tuple[str, str, Callable[[Envelope], Any], Callable[[Any], object]],
 )
 """Of an envelope: what each field must be, and whether it is."""
 
+OF_KINDS = "(? IS NULL OR kind IN (SELECT value FROM json_each(?)))"
+
 Body = bytes | Raw
 """A happening to the letter; Raw where it is still a piece of what came in."""
 
@@ -197,11 +199,18 @@ def newest(db: sqlite3.Connection) -> int:
     return int(db.execute("SELECT coalesce(max(position), 0) FROM happening").fetchone()[0])
 
 
-def after(db: sqlite3.Connection, position: int, limit: int, most_bytes: int = MOST_BYTES) -> Stretch:
-    """At most `limit` happenings after `position`, and about `most_bytes` of them, but at least one."""
-    rows = db.execute(
-        "SELECT position, device, n, build, body FROM happening WHERE position > ? ORDER BY position", (position,)
-    )
+def after(
+    db: sqlite3.Connection,
+    position: int,
+    limit: int,
+    most_bytes: int = MOST_BYTES,
+    kinds: Sequence[str] | None = None,
+) -> Stretch:
+    """At most `limit` happenings after `position`, and about `most_bytes` of them, but at least one; of these kinds."""
+    end = max(position, newest(db))
+    query = f"""SELECT position, device, n, build, body FROM happening
+        WHERE position > ? AND position <= ? AND {OF_KINDS} ORDER BY position"""
+    rows = db.execute(query, (position, end, *of_kinds(kinds)))
     came: list[Came] = []
     left = most_bytes
     for row in rows:
@@ -209,7 +218,7 @@ def after(db: sqlite3.Connection, position: int, limit: int, most_bytes: int = M
             return Stretch(tuple(came), came[-1].position if came else position, True)
         came.append(Came(*row))
         left -= len(row[4])
-    return Stretch(tuple(came), came[-1].position if came else position, False)
+    return Stretch(tuple(came), end, False)
 
 
 def lacking(
@@ -227,11 +236,17 @@ def lacking(
     return Lacked(Raw(b"[%s]" % (bodies or b"")), reached, last)
 
 
-async def of_build(database: Database, build: str) -> list[Happening]:
-    """A build's happenings as they came; `what` is None where this program cannot read it."""
-    query = "SELECT body FROM happening WHERE build = ? ORDER BY position"
-    rows = await database.read(lambda db: db.execute(query, (build,)).fetchall())
+async def of_build(database: Database, build: str, kinds: Sequence[str] | None = None) -> list[Happening]:
+    """A build's happenings as they came, of these kinds; `what` is None where this program cannot read it."""
+    query = f"SELECT body FROM happening WHERE build = ? AND {OF_KINDS} ORDER BY position"
+    rows = await database.read(lambda db: db.execute(query, (build, *of_kinds(kinds))).fetchall())
     return [readable(body) for (body,) in rows]
+
+
+def of_kinds(kinds: Sequence[str] | None) -> tuple[str | None, str | None]:
+    """What OF_KINDS asks for. None: every kind, unknown ones too."""
+    listed = None if kinds is None else msgspec.json.encode(kinds).decode()
+    return listed, listed
 
 
 def readable(body: bytes) -> Happening:

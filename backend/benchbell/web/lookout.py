@@ -8,7 +8,7 @@ import msgspec
 import structlog
 
 from benchbell.alerts.calendar import Kept, entry_of, outdated, revised
-from benchbell.alerts.schedule import Alarm, alarms_of
+from benchbell.alerts.schedule import BEARING, Alarm, alarms_of
 from benchbell.alerts.watch import Watch
 from benchbell.bench.happenings import SHOP
 from benchbell.store.alerts import builds_known, entries, keep_entries
@@ -17,8 +17,8 @@ from benchbell.store.happenings import Came, after, newest, of_build, readable
 
 log = structlog.get_logger()
 
-AT_ONCE = 1000
-"""Happenings read in one go."""
+AT_ONCE = 200
+"""Happenings folded in one go; between two goes whoever waits is served."""
 
 
 class Lookout:
@@ -48,9 +48,9 @@ class Lookout:
     async def begin(self) -> None:
         """Read everything once; what is finished and silent is not kept in memory."""
         position = await self.database.read(newest)
-        self.watch.add(SHOP, await of_build(self.database, SHOP))
+        self.watch.add(SHOP, await of_build(self.database, SHOP, BEARING))
         for build in await self.database.read(builds_known):
-            self.watch.add(build, await of_build(self.database, build))
+            self.watch.add(build, await of_build(self.database, build, BEARING))
             await asyncio.to_thread(self.watch.look, self.clock())
         kept = await self.database.read(entries)
         self.entries = {uid: msgspec.json.decode(body, type=Kept) for uid, body in kept.items()}
@@ -60,7 +60,7 @@ class Lookout:
         """Read what came since."""
         more = True
         while more:
-            stretch = await self.database.read(partial(after, position=position, limit=AT_ONCE))
+            stretch = await self.database.read(partial(after, position=position, limit=AT_ONCE, kinds=BEARING))
             await self.take(stretch.came)
             position, more = stretch.position, stretch.more
             self.position = position
@@ -72,7 +72,7 @@ class Lookout:
             by_build.setdefault(one.build, []).append(one.body)
         trouble = self.watch.trouble
         for build, bodies in by_build.items():
-            whole = None if self.watch.knows(build) else await of_build(self.database, build)
+            whole = None if self.watch.knows(build) else await of_build(self.database, build, BEARING)
             self.watch.add(build, whole or [readable(body) for body in bodies])
         if self.watch.trouble not in ("", trouble):
             log.warning("quiet hours", what=self.watch.trouble)
