@@ -88,5 +88,5 @@ def said(ms: int, at: int, zone: tzinfo | None) -> str:
     if days == 0:
         return f"{moment:%H:%M}"
     day = DAYS[moment.weekday()].capitalize()
-    date = f" {moment.day} {MONTHS[moment.month - 1]}" if not 0 < days < 7 else ""
+    date = f" {moment.day} {MONTHS[moment.month - 1]}" if not -7 < days < 7 else ""
     return f"{day}{date} {moment:%H:%M}"

@@ -70,7 +70,7 @@ def context(problem: Problem, acts: Mapping[str, ToDo], plan: Plan, slack: Mappi
 def reason(one: Placed, c: Context) -> str:
     """Why here, and, where that is not plain, why not earlier."""
     why = next(text for rule in RULES if (text := rule(one, c)))
-    later = not_sooner(one, c) if c.rank[one.op] else ""
+    later = not_sooner(one, c) if c.rank[one.op] and c.acts[one.op].act == "work" else ""
     return f"{why} {later}" if later and later not in why else why
 
 
