@@ -27,6 +27,7 @@ import type { KeptTime } from "./phone/time.ts";
 import { look, takeOver, watchVersions } from "./phone/update.ts";
 import { glance, hearServer, keptTime, moment, serverNow, trouble, wind } from "./phone/watch.ts";
 import { startPhotos } from "./photos.ts";
+import { watchPlan } from "./plan.ts";
 import { type Route, routeOf } from "./route.ts";
 import { steady } from "./steady.ts";
 import { type Database, keep, openDatabase, readBuild, readKept, readMeta, readOpen } from "./store/database.ts";
@@ -171,6 +172,7 @@ export async function start(): Promise<void> {
   tick(db);
   watchWindow(keeper);
   keeper.wake();
+  void watchPlan(db, meta.device, { syncing, builds, shop });
   effect(() => void (syncing.value.state === "page too old" && look()));
   await watchVersions(() => {
     newVersion.value = true;

@@ -2,7 +2,7 @@
 import { PATHS } from "./recipe/code.ts";
 
 export type Route =
-  | { readonly screen: "bench" | "scan" | "builds" | "recipes" | "shop" | "wall" | "pair" }
+  | { readonly screen: "bench" | "scan" | "builds" | "plan" | "recipes" | "shop" | "wall" | "pair" }
   | { readonly screen: "build" | "log" | "print"; readonly build: string }
   | { readonly screen: "operation"; readonly build: string; readonly operation: string }
   | { readonly screen: "part"; readonly build: string; readonly part: string }
@@ -11,7 +11,7 @@ export type Route =
   | { readonly screen: "recipe"; readonly name: string }
   | { readonly screen: "lost"; readonly path: string };
 
-const PLAIN = ["scan", "builds", "recipes", "shop", "wall", "pair"] as const;
+const PLAIN = ["scan", "builds", "plan", "recipes", "shop", "wall", "pair"] as const;
 
 /** What an address's path stands for; "lost" where there is nothing. */
 export function routeOf(path: string): Route {

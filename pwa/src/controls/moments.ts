@@ -7,6 +7,7 @@ const DAY = 24 * HOUR;
 const TIME = new Intl.DateTimeFormat("en-GB", { hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
 const WEEKDAY = new Intl.DateTimeFormat("en-GB", { weekday: "short" });
 const DATE = new Intl.DateTimeFormat("en-GB", { day: "numeric", month: "short" });
+const DAY_NAME = new Intl.DateTimeFormat("en-GB", { weekday: "long", day: "numeric", month: "long" });
 const LONG_DATE = new Intl.DateTimeFormat("en-GB", { weekday: "long", day: "numeric", month: "long", year: "numeric" });
 
 /** "14:10"; with the weekday within a week, with the date beyond. */
@@ -23,6 +24,11 @@ export function timeOfDay(ms: number): string {
 /** "25 Nov 14:10". */
 export function dayAndTime(ms: number): string {
   return `${DATE.format(ms)} ${TIME.format(ms)}`;
+}
+
+/** "Wednesday 25 November". */
+export function dayName(ms: number): string {
+  return DAY_NAME.format(ms).replace(",", "");
 }
 
 export function longDate(ms: number): string {

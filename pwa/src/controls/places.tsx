@@ -3,7 +3,7 @@ import { Way } from "./button.tsx";
 import type { IconName } from "./icon.tsx";
 
 const PLACES: readonly (readonly [string, string, IconName, readonly string[]])[] = [
-  ["/", "Bench", "bench", ["bench", "operation"]],
+  ["/", "Bench", "bench", ["bench", "operation", "plan"]],
   ["/scan", "Scan", "scan", ["scan", "part", "label", "place"]],
   ["/builds", "Builds", "builds", ["builds", "build", "log", "print", "recipes", "recipe"]],
   ["/shop", "Shop", "shop", ["shop", "pair"]],

@@ -12,6 +12,7 @@ import { OperationScreen } from "./operation.tsx";
 import { PairScreen } from "./pair.tsx";
 import { PartScreen } from "./part.tsx";
 import { PlaceScreen } from "./place.tsx";
+import { PlanScreen } from "./plan.tsx";
 import { PrintScreen } from "./print.tsx";
 import { RecipeScreen } from "./recipe.tsx";
 import { RecipesScreen } from "./recipes.tsx";
@@ -28,6 +29,8 @@ export function Picked({ route }: { route: Route }): VNode {
       return <ScanScreen />;
     case "builds":
       return <BuildsScreen />;
+    case "plan":
+      return <PlanScreen />;
     case "recipes":
       return <RecipesScreen />;
     case "recipe":

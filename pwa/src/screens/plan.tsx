@@ -1,0 +1,92 @@
+import { useEffect } from "preact/hooks";
+import { Way } from "../controls/button.tsx";
+import { clockTime, span } from "../controls/moments.ts";
+import { Notice } from "../controls/notice.tsx";
+import { Top } from "../controls/top.tsx";
+import { builds, now, syncing } from "../live.ts";
+import { lookAtPlan, plan } from "../plan.ts";
+import type { PlanTold } from "../wire.gen.ts";
+import { DayView } from "./plan/dayview.tsx";
+import { EveningList } from "./plan/evening.tsx";
+import { Forecasts } from "./plan/forecasts.tsx";
+import { UnplannedList } from "./plan/unplanned.tsx";
+import { WhatIf } from "./plan/whatif.tsx";
+
+/** When what is done, day by day, when it is all done, and what would make it sooner. */
+export function PlanScreen() {
+  useEffect(() => void lookAtPlan(), []);
+  return (
+    <>
+      <Top title="Plan" back="/" />
+      {plan.value ? <Told told={plan.value} /> : <NoPlan />}
+    </>
+  );
+}
+
+function Told({ told }: { told: PlanTold }) {
+  return (
+    <>
+      <AsOf ms={told.made_at} />
+      <Strained told={told} />
+      {told.steps.length === 0 && <p>Nothing is left for the hands.</p>}
+      {told.steps.length > 0 && <DayView plan={told} />}
+      <EveningList evening={told.evening} />
+      <Forecasts forecasts={told.forecasts} />
+      <UnplannedList unplanned={told.unplanned} />
+      {told.steps.length > 0 && <WhatIf plan={told} />}
+    </>
+  );
+}
+
+/** From when the plan is, and what that means while the server is away. */
+function AsOf({ ms }: { ms: number }) {
+  const when = `As of ${clockTime(ms, now.value)}.`;
+  const away = syncing.value.state === "away";
+  return (
+    <p class="soft">
+      {when}
+      {away && " The server is away: what was done since then is not in it."}
+    </p>
+  );
+}
+
+/** What the best plan could not keep. */
+function Strained({ told: { overrun_ms = 0, late_ms = 0 } }: { told: PlanTold }) {
+  return (
+    <>
+      {overrun_ms > 0 && (
+        <Notice
+          what={`Waits last longer than they may, by ${span(overrun_ms)} in all.`}
+          next="Look which coats or parts wait, and work longer or begin them later."
+        />
+      )}
+      {late_ms > 0 && (
+        <Notice
+          what={`Some builds come later than asked for, by ${span(late_ms)} in all.`}
+          next="Try below what longer hours or more clamps would do."
+        />
+      )}
+    </>
+  );
+}
+
+function NoPlan() {
+  if (builds.value.length === 0)
+    return (
+      <>
+        <Notice icon="plus" what="No build is open, so there is nothing to plan." next="Start one from a recipe." />
+        <Way to="/builds" class="button main" icon="builds">
+          <span>Start a build</span>
+        </Way>
+      </>
+    );
+  if (syncing.value.state === "away")
+    return (
+      <Notice
+        icon="away"
+        what="The server makes the plan, and it is away."
+        next="The bench says what is ready without it. The plan comes as soon as the server is back."
+      />
+    );
+  return <p class="soft">The server is at the plan…</p>;
+}

@@ -1,0 +1,69 @@
+import { timeOfDay } from "../../controls/moments.ts";
+import { travel } from "../../controls/travel.ts";
+import { operationPath } from "../paths.ts";
+import type { Columns } from "./columns.ts";
+import { type Block, beginOf, type Day } from "./days.ts";
+import { details, times, whatIs } from "./sentence.ts";
+import { downTo } from "./stretch.ts";
+
+type BlockProps = {
+  readonly block: Block;
+  readonly day: Day;
+  readonly hands: Columns["hands"];
+  readonly marks: string;
+  readonly onPaper: boolean;
+};
+
+const ROOM_FOR_REASON = 84;
+
+/** One job for the hands, setting up drawn before it; a tap opens its operation. */
+export function JobBlock({ block, day, hands, marks, onPaper }: BlockProps) {
+  const { step, setting } = block;
+  const top = downTo(day.stretches, beginOf(block));
+  const work = downTo(day.stretches, block.from);
+  const end = downTo(day.stretches, block.to) - 3;
+  const lane = { x: hands.x + (hands.width / block.lanes) * block.lane, width: hands.width / block.lanes };
+  const path = operationPath(step.build, step.operation);
+  return (
+    <a
+      class="job"
+      href={path}
+      aria-label={`${times(block)}: ${[whatIs(step), ...details(block, day), step.reason].join(". ")}`}
+      onClick={(event) => {
+        if (event.ctrlKey || event.metaKey || event.shiftKey || event.button !== 0) return;
+        event.preventDefault();
+        travel(path);
+      }}
+    >
+      <rect class="job-reach" x="0" y={top} width={lane.x + lane.width} height={end - top} />
+      <text class="job-time" x="0" y={top + 15}>
+        {timeOfDay(beginOf(block))}
+      </text>
+      {setting && (
+        <>
+          <rect
+            class="job-setting"
+            x={lane.x}
+            y={top}
+            width={lane.width}
+            height={work - top}
+            fill={`url(#${marks}-setting)`}
+          />
+          <text class="job-setting-words" x={lane.x + 8} y={(top + work) / 2 + 5}>
+            Set up
+          </text>
+        </>
+      )}
+      <rect class={`job-body ${step.act}`} x={lane.x} y={work} width={lane.width} height={end - work} rx="5" />
+      <foreignObject x={lane.x} y={work} width={lane.width} height={end - work}>
+        <p class="job-words">
+          <strong>
+            {step.piece && <span class="piece">{step.piece}</span>}
+            {step.act === "clamps-off" ? `Clamps off: ${step.title}` : step.title}
+          </strong>
+          {(onPaper || end - work >= ROOM_FOR_REASON) && <span>{step.reason}</span>}
+        </p>
+      </foreignObject>
+    </a>
+  );
+}

@@ -1,0 +1,62 @@
+/** What a person changes in thought, and what can be changed in this shop. */
+import type { PlanTold, Sheet, WhatIf } from "../../wire.gen.ts";
+
+/** clamps: by kind, how many more. glue: by glue, which instead; itself for none. hours: as typed. */
+export type Changes = {
+  readonly clamps: Readonly<Record<string, number>>;
+  readonly glue: Readonly<Record<string, string>>;
+  readonly hours: string;
+  readonly saturday: boolean;
+  readonly hands: number;
+};
+
+export const UNCHANGED: Changes = { clamps: {}, glue: {}, hours: "", saturday: false, hands: 1 };
+
+const SPAN = /^([01]\d|2[0-3]):[0-5]\d-([01]\d|2[0-3]):[0-5]\d$/;
+
+/** As the server reads it: only what is another than now. */
+export function whatIfOf({ clamps, glue, hours, saturday, hands }: Changes): WhatIf {
+  const some = <Value>(from: Readonly<Record<string, Value>>, isChange: (key: string, value: Value) => boolean) =>
+    Object.fromEntries(Object.entries(from).filter(([key, value]) => isChange(key, value)));
+  return {
+    clamps: some(clamps, (_kind, more) => more !== 0),
+    glue: some(glue, (from, to) => from !== to),
+    hours: spanOf(hours),
+    saturday,
+    hands,
+  };
+}
+
+/** Whether anything is another than now. */
+export function isAnother({ clamps = {}, glue = {}, hours, saturday, hands }: WhatIf): boolean {
+  const named = Object.keys(clamps).length + Object.keys(glue).length;
+  return named > 0 || Boolean(hours) || Boolean(saturday) || hands !== 1;
+}
+
+/** "08:00-19:00" out of what somebody typed. */
+export function spanOf(typed: string): string {
+  return typed.replaceAll(" ", "").replace("–", "-");
+}
+
+/** Whether that is nothing, or hours in which one can work. */
+export function isSpan(typed: string): boolean {
+  const span = spanOf(typed);
+  const [from = "", to = ""] = span.split("-");
+  return span === "" || (SPAN.test(span) && from < to);
+}
+
+/** Kinds of clamps that the plan takes, and what hangs on the wall; by name. */
+export function kindsOf(plan: PlanTold, owned: unknown): readonly string[] {
+  const taken = plan.steps.flatMap(({ clamps }) => Object.keys(clamps));
+  const wall = owned && typeof owned === "object" ? Object.keys(owned) : [];
+  return [...new Set([...taken, ...wall])].sort();
+}
+
+/** Glues of what is still to be glued. */
+export function gluesOf(plan: PlanTold, sheetOf: (build: string) => Sheet | undefined): readonly string[] {
+  const used = plan.steps.flatMap(({ build, operation, act }) => {
+    const found = sheetOf(build)?.operations.find(({ id }) => id === operation);
+    return act === "work" && found?.glue ? [found.glue] : [];
+  });
+  return [...new Set(used)].sort();
+}

@@ -1,0 +1,164 @@
+/** A plan cut into days: what the hands do, what each station does, and which clamps are out. */
+import type { PlanTold, Step } from "../../wire.gen.ts";
+import { type Busy, SCREEN, type Sizes, type Span, type Stretch, stretchesOf } from "./stretch.ts";
+
+/**
+ * A step, or that part of it which falls into one stretch of open hours.
+ *
+ * goesOn: it is left at closing time. lane: which pair of hands, from 0, of so many that day.
+ */
+export type Block = Span & {
+  readonly step: Step;
+  readonly setting: Span | null;
+  readonly goesOn: boolean;
+  readonly lane: number;
+  readonly lanes: number;
+};
+
+/** What a station does for a step. "run": it works by itself. */
+export type Use = Span & { readonly step: Step; readonly what: "setting" | "work" | "run" };
+
+/** So many clamps of a kind are out. taken, given: the number changes at that end, rather than the day ending there. */
+export type Held = Span & { readonly count: number; readonly taken: boolean; readonly given: boolean };
+
+/** blocks: as the hands take them up. reopens: when hands work again after that day; null when they need not. */
+export type Day = Span & {
+  readonly reopens: number | null;
+  readonly blocks: readonly Block[];
+  readonly stations: ReadonlyMap<string, readonly Use[]>;
+  readonly clamps: ReadonlyMap<string, readonly Held[]>;
+  readonly stretches: readonly Stretch[];
+};
+
+/** Days on which hands work, in order, from the moment the plan begins. Midnights are the phone's own. */
+export function daysOf(plan: PlanTold, sizes: Sizes = SCREEN): readonly Day[] {
+  const open = plan.hours.map(([from, to]) => ({ from, to }));
+  const end = Math.max(plan.finish, ...plan.steps.map((step) => step.end));
+  const holds = holdsOf(plan);
+  const days: Day[] = [];
+  for (let from = plan.start; from < end; from = nextMidnight(from)) {
+    const day = { from, to: nextMidnight(from) };
+    const blocks = plan.steps.flatMap((step) => blocksOf(step, open, day));
+    if (blocks.length) days.push(dayOf(day, blocks, plan.steps, open, holds, sizes));
+  }
+  return days;
+}
+
+function dayOf(
+  day: Span,
+  blocks: readonly Block[],
+  steps: readonly Step[],
+  open: readonly Span[],
+  holds: readonly Hold[],
+  sizes: Sizes,
+): Day {
+  const busy: Busy = {
+    open: cut(open, day),
+    setting: blocks.flatMap(({ setting }) => setting ?? []),
+    work: blocks,
+  };
+  return {
+    ...day,
+    blocks: inLanes(blocks),
+    stations: stationsOf(steps, day),
+    clamps: clampsOf(holds, day),
+    reopens: steps.some(({ end }) => end > day.to) ? (open.find(({ from }) => from >= day.to)?.from ?? null) : null,
+    stretches: stretchesOf(day, busy, sizes),
+  };
+}
+
+/** When the hands take it up: setting up first, where there is something to set. */
+export function beginOf({ setting, from }: Block): number {
+  return setting?.from ?? from;
+}
+
+/** A step's open hours on that day; the whole of it where no hours were told for it. */
+function blocksOf(step: Step, open: readonly Span[], day: Span): readonly Block[] {
+  const whole = { from: step.start, to: step.end };
+  const inHours = cut(open, whole);
+  return cut(inHours.length ? inHours : [whole], day).map((span) => ({
+    ...span,
+    step,
+    setting: step.changes && span.from === step.start ? { from: step.setup_at, to: step.start } : null,
+    goesOn: span.to < step.end,
+    lane: 0,
+    lanes: 1,
+  }));
+}
+
+/** In the order in which they are taken up; where two pairs of hands work, side by side. */
+function inLanes(blocks: readonly Block[]): readonly Block[] {
+  const frees: number[] = [];
+  const placed = [...blocks]
+    .sort((a, b) => beginOf(a) - beginOf(b))
+    .map((block) => {
+      const free = frees.findIndex((until) => until <= beginOf(block));
+      const lane = free < 0 ? frees.length : free;
+      frees[lane] = block.to;
+      return { ...block, lane };
+    });
+  return placed.map((block) => ({ ...block, lanes: frees.length }));
+}
+
+function stationsOf(steps: readonly Step[], day: Span): ReadonlyMap<string, readonly Use[]> {
+  const uses = steps
+    .filter(({ station }) => station)
+    .flatMap((step) => {
+      const spans = [
+        { what: "setting" as const, from: step.changes ? step.setup_at : step.start, to: step.start },
+        { what: "work" as const, from: step.start, to: step.end },
+        { what: "run" as const, from: step.end, to: step.free },
+      ];
+      return cut(spans, day).map((span) => ({ ...span, step }));
+    });
+  return grouped(uses, ({ step }) => step.station);
+}
+
+type Hold = Span & { readonly kind: string; readonly count: number };
+
+/** From the glue-up until somebody takes them off; from before the plan where they are on already. */
+function holdsOf({ steps, finish }: PlanTold): readonly Hold[] {
+  const isOf = (one: Step) => (other: Step) => one.build === other.build && one.operation === other.operation;
+  const put = steps.filter(({ act, clamps }) => act === "work" && Object.keys(clamps).length > 0);
+  const off = steps.filter(({ act }) => act === "clamps-off");
+  const fromNow = put.map((step) => ({ step, from: step.start, to: off.find(isOf(step))?.end ?? finish }));
+  const already = off
+    .filter((step) => !put.some(isOf(step)))
+    .map((step) => ({ step, from: Number.NEGATIVE_INFINITY, to: step.end }));
+  return [...already, ...fromNow].flatMap(({ step, from, to }) =>
+    Object.entries(step.clamps).map(([kind, count]) => ({ kind, count, from, to })),
+  );
+}
+
+/** By kind, how many are out, cut wherever that changes. */
+function clampsOf(holds: readonly Hold[], day: Span): ReadonlyMap<string, readonly Held[]> {
+  const kinds = grouped(cut(holds, day), ({ kind }) => kind);
+  return new Map([...kinds].map(([kind, own]) => [kind, profile(own, day)]));
+}
+
+function profile(holds: readonly Hold[], day: Span): readonly Held[] {
+  const cuts = [...new Set(holds.flatMap(({ from, to }) => [from, to]))].sort((a, b) => a - b);
+  return cuts.slice(1).flatMap((to, n) => {
+    const from = cuts[n] ?? to;
+    const count = holds.reduce((sum, hold) => sum + (hold.from <= from && to <= hold.to ? hold.count : 0), 0);
+    return count ? [{ from, to, count, taken: from > day.from, given: to < day.to }] : [];
+  });
+}
+
+/** In order of the first of each name. */
+function grouped<Piece>(all: readonly Piece[], nameOf: (one: Piece) => string): ReadonlyMap<string, readonly Piece[]> {
+  const groups = new Map<string, Piece[]>();
+  for (const one of all) groups.set(nameOf(one), [...(groups.get(nameOf(one)) ?? []), one]);
+  return groups;
+}
+
+/** What of them falls into `within`. */
+function cut<Piece extends Span>(spans: readonly Piece[], within: Span): readonly Piece[] {
+  return spans
+    .map((span) => ({ ...span, from: Math.max(span.from, within.from), to: Math.min(span.to, within.to) }))
+    .filter(({ from, to }) => from < to);
+}
+
+function nextMidnight(ms: number): number {
+  return new Date(ms).setHours(24, 0, 0, 0);
+}

@@ -1,0 +1,79 @@
+import { useId } from "preact/hooks";
+import { dayName, timeOfDay } from "../../controls/moments.ts";
+import { now } from "../../live.ts";
+import { Bands } from "./bands.tsx";
+import { JobBlock } from "./block.tsx";
+import { columnsOf } from "./columns.ts";
+import { type Block, beginOf, type Day } from "./days.ts";
+import { Head } from "./head.tsx";
+import { Patterns } from "./patterns.tsx";
+import { downTo } from "./stretch.ts";
+import { Tracks } from "./tracks.tsx";
+
+type DrawingProps = { readonly day: Day; readonly width: number; readonly onPaper?: boolean };
+
+/**
+ * A day, downwards: times, what the hands do, and beside it what each station does and which clamps are out.
+ *
+ * width: px. The head is drawn twice: as a part of the drawing, and over it so that it stays in sight.
+ */
+export function Drawing({ day, width, onPaper = false }: DrawingProps) {
+  const marks = useId();
+  const columns = columnsOf(day, width);
+  const height = columns.head + downTo(day.stretches, day.to);
+  return (
+    <>
+      <div
+        class="day-heading screen-only"
+        style={{ height: `${columns.head - 2}px`, marginBottom: `${2 - columns.head}px` }}
+      >
+        <Head columns={columns} />
+      </div>
+      <svg
+        class="day-drawing"
+        viewBox={`0 0 ${width} ${height}`}
+        width={width}
+        height={height}
+        aria-label={`What is done when on ${dayName(day.from)}`}
+      >
+        <Patterns id={marks} />
+        <Head columns={columns} />
+        <g transform={`translate(0 ${columns.head})`}>
+          <Bands day={day} columns={columns} />
+          <Tracks day={day} columns={columns} marks={marks} />
+          {day.blocks.map((block) => (
+            <JobBlock
+              key={keyOf(block)}
+              block={block}
+              day={day}
+              hands={columns.hands}
+              marks={marks}
+              onPaper={onPaper}
+            />
+          ))}
+          <NowLine day={day} width={width} />
+        </g>
+      </svg>
+    </>
+  );
+}
+
+function keyOf(block: Block): string {
+  return `${block.step.build} ${block.step.operation} ${block.step.act} ${beginOf(block)}`;
+}
+
+/** Where the day stands. */
+function NowLine({ day, width }: { day: Day; width: number }) {
+  const ms = now.value;
+  if (ms < day.from || ms >= day.to) return null;
+  const y = downTo(day.stretches, ms);
+  return (
+    <svg class="now-line" aria-hidden="true" focusable="false" overflow="visible">
+      <line x1="0" x2={width} y1={y} y2={y} />
+      <rect x="0" y={y - 10} width="44" height="20" rx="4" />
+      <text x="22" y={y + 5}>
+        {timeOfDay(ms)}
+      </text>
+    </svg>
+  );
+}

@@ -1,0 +1,46 @@
+import { Icon } from "../../controls/icon.tsx";
+import { clockTime, span } from "../../controls/moments.ts";
+import { Notice } from "../../controls/notice.tsx";
+import { now } from "../../live.ts";
+import type { Difference, Forecast, PlanTold } from "../../wire.gen.ts";
+import type { Answer } from "../server.ts";
+
+/** What would come of it, build by build; or why nobody can say. */
+export function Outcome({ answer, plan }: { answer: Answer<Difference>; plan: PlanTold }) {
+  if (!answer.ok) return <Notice icon="away" what={answer.what} next={answer.next_step} />;
+  const { sentence, forecasts } = answer.value;
+  const before = new Map(plan.forecasts.map((one) => [one.build, one]));
+  return (
+    <article class="outcome">
+      <p>
+        <strong>{sentence}</strong>
+      </p>
+      <ul class="rows">
+        {forecasts.map((one) => (
+          <li key={one.build} class="row">
+            <Then then={one} before={before.get(one.build)} />
+          </li>
+        ))}
+      </ul>
+    </article>
+  );
+}
+
+function Then({ then, before }: { then: Forecast; before: Forecast | undefined }) {
+  const sooner = before ? before.finish - then.finish : 0;
+  return (
+    <p class="row-words">
+      <Icon name={sooner > 0 ? "check" : sooner < 0 ? "warn" : "clock"} />
+      <span>
+        {then.name}: {clockTime(then.finish, now.value)}
+        <small>{differs(sooner, before)}</small>
+      </span>
+    </p>
+  );
+}
+
+function differs(sooner: number, before: Forecast | undefined): string {
+  if (!before) return "";
+  if (sooner === 0) return "As it is now.";
+  return `${span(Math.abs(sooner))} ${sooner > 0 ? "sooner" : "later"} than ${clockTime(before.finish, now.value)}.`;
+}

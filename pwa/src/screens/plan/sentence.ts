@@ -1,0 +1,54 @@
+/** A day's plan in words: what a screen reader says of a block, and what stands in the list. */
+import { clockTime, span, timeOfDay } from "../../controls/moments.ts";
+import type { Step } from "../../wire.gen.ts";
+import { counted, listed } from "../words/names.ts";
+import { type Block, beginOf, type Day } from "./days.ts";
+
+/** "08:00 to 08:20". */
+export function times(block: Block): string {
+  return `${timeOfDay(beginOf(block))} to ${timeOfDay(block.to)}`;
+}
+
+/** What it is: "Cut the legs, piece A", "Take the clamps off: Glue the frame". */
+export function whatIs({ act, title, piece }: Step): string {
+  const words = act === "clamps-off" ? `Clamps off: ${title}` : title;
+  return piece ? `${words}, piece ${piece}` : words;
+}
+
+/** What else there is to know about it, in short sentences. */
+export function details({ step, setting, goesOn }: Block, day: Day): readonly string[] {
+  const at = step.station && `At the ${step.station}`;
+  const set = setting ? `${at || "First"}, ${span(setting.to - setting.from)} to set it up` : at;
+  return [
+    set,
+    goesOn ? "Goes on another day" : "",
+    step.free > step.end ? `Runs by itself until ${clockTime(step.free, day.from)}` : "",
+    step.act === "work" && clampsOf(step) ? `Takes ${clampsOf(step)}` : "",
+  ].filter(Boolean);
+}
+
+/** "4 parallel jaw and 2 pipe clamps". */
+function clampsOf({ clamps }: Step): string {
+  const kinds = Object.entries(clamps);
+  const many = kinds.reduce((sum, [, count]) => sum + count, 0);
+  return many ? `${listed(kinds.map(([kind, count]) => `${count} ${kind}`))} ${many === 1 ? "clamp" : "clamps"}` : "";
+}
+
+/** What is out as the day begins: "4 parallel jaw clamps, off at 09:10". */
+export function outFromBefore(day: Day): readonly string[] {
+  return [...day.clamps].flatMap(([kind, held]) => {
+    const [first] = held;
+    if (!first || first.from > day.from) return [];
+    const until = first.to < day.to ? `until ${timeOfDay(first.to)}` : "all day";
+    return [`${counted(first.count, `${kind} clamp`)} still on ${until}`];
+  });
+}
+
+/** What stays on into the night: "4 parallel jaw clamps stay on overnight". */
+export function outOvernight(day: Day): readonly string[] {
+  return [...day.clamps].flatMap(([kind, held]) => {
+    const last = held.at(-1);
+    if (!last || last.to < day.to || last.from === day.from) return [];
+    return [`${counted(last.count, `${kind} clamp`)} ${last.count === 1 ? "stays" : "stay"} on overnight`];
+  });
+}

@@ -1,0 +1,34 @@
+import { Way } from "../../controls/button.tsx";
+import { Icon } from "../../controls/icon.tsx";
+import { builds } from "../../live.ts";
+import type { Unplanned } from "../../wire.gen.ts";
+import { operationPath } from "../paths.ts";
+import { fullTitle } from "../words/names.ts";
+
+/** What stands in no plan, why, and what to do about it. */
+export function UnplannedList({ unplanned }: { unplanned: readonly Unplanned[] }) {
+  if (unplanned.length === 0) return null;
+  return (
+    <section class="block">
+      <h2>Cannot be planned</h2>
+      <ul class="rows">
+        {unplanned.map(({ build, operation, reason }) => (
+          <li key={`${build} ${operation}`} class="row">
+            <Way to={operationPath(build, operation)} class="row-words" icon="warn">
+              <span>
+                {titleIn(build, operation)}
+                <small>{reason}</small>
+              </span>
+              <Icon name="onward" />
+            </Way>
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+function titleIn(build: string, operation: string): string {
+  const sheet = builds.value.find(({ id }) => id === build)?.sheet;
+  return sheet ? fullTitle(sheet, operation) : operation;
+}

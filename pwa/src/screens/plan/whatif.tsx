@@ -1,0 +1,126 @@
+import { useSignal } from "@preact/signals";
+import { Button, Submit } from "../../controls/button.tsx";
+import { Field } from "../../controls/field.tsx";
+import { Notice } from "../../controls/notice.tsx";
+import { PickOne } from "../../controls/pickone.tsx";
+import { builds, shop, syncing } from "../../live.ts";
+import type { Difference, PlanTold } from "../../wire.gen.ts";
+import { type Answer, ask } from "../server.ts";
+import { GLUES } from "../words/glues.ts";
+import { begun } from "../words/names.ts";
+import { type Changes, gluesOf, isAnother, isSpan, kindsOf, UNCHANGED, whatIfOf } from "./changes.ts";
+import { Outcome } from "./outcome.tsx";
+
+/** Tries another shop out in thought: more clamps, another glue, longer hours, Saturdays, a second pair of hands. */
+export function WhatIf({ plan }: { plan: PlanTold }) {
+  const changes = useSignal(UNCHANGED);
+  const answer = useSignal<Answer<Difference> | "asking" | null>(null);
+  const change = (changed: Partial<Changes>) => {
+    changes.value = { ...changes.value, ...changed };
+    answer.value = null;
+  };
+  const wanted = whatIfOf(changes.value);
+  return (
+    <section class="block screen-only">
+      <h2>What if</h2>
+      {syncing.value.state === "away" && <Away />}
+      <form
+        class="stack"
+        onSubmit={(event) => {
+          event.preventDefault();
+          if (!isAnother(wanted) || !isSpan(changes.value.hours)) return;
+          answer.value = "asking";
+          void ask<Difference>("/plan/what-if", wanted).then((told) => {
+            answer.value = told;
+          });
+        }}
+      >
+        <Controls plan={plan} changes={changes.value} onChange={change} />
+        <Submit>Try it</Submit>
+      </form>
+      <div aria-live="polite">
+        {answer.value === "asking" && <p class="soft">Planning it anew…</p>}
+        {answer.value !== null && answer.value !== "asking" && <Outcome answer={answer.value} plan={plan} />}
+      </div>
+    </section>
+  );
+}
+
+function Away() {
+  return (
+    <Notice
+      icon="away"
+      what="Trying out needs the server, and it is away."
+      next="It plans each try anew. Come back to this when the line at the top says that all is with the server."
+    />
+  );
+}
+
+type ControlsProps = {
+  readonly plan: PlanTold;
+  readonly changes: Changes;
+  readonly onChange: (changed: Partial<Changes>) => void;
+};
+
+function Controls({ plan, changes, onChange }: ControlsProps) {
+  const { clamps, glue, hours, saturday, hands } = changes;
+  const sheetOf = (build: string) => builds.value.find(({ id }) => id === build)?.sheet;
+  const more = (kind: string, step: number) =>
+    onChange({ clamps: { ...clamps, [kind]: Math.max(-99, Math.min(99, (clamps[kind] ?? 0) + step)) } });
+  return (
+    <>
+      <ul class="rows">
+        {kindsOf(plan, shop.value.settings.clamps).map((kind) => (
+          <Counted
+            key={kind}
+            words={`${begun(kind)} clamps`}
+            count={clamps[kind] ?? 0}
+            onStep={(by) => more(kind, by)}
+          />
+        ))}
+      </ul>
+      {gluesOf(plan, sheetOf).map((name) => (
+        <PickOne
+          key={name}
+          label={`In place of ${GLUES[name] ?? name}`}
+          value={glue[name] ?? name}
+          options={[[name, "As it is"], ...Object.entries(GLUES).filter(([other]) => other !== name)]}
+          onPick={(other) => onChange({ glue: { ...glue, [name]: other } })}
+        />
+      ))}
+      <Field
+        label="Other hours"
+        value={hours}
+        hint="Such as 08:00-19:00. Empty: the shop's own."
+        trouble={isSpan(hours) ? "" : "Write it like 08:00-19:00, the end after the beginning."}
+        onText={(typed) => onChange({ hours: typed })}
+      />
+      <label class="tickbox">
+        <input type="checkbox" checked={saturday} onChange={() => onChange({ saturday: !saturday })} />
+        <span>Work on Saturdays too</span>
+      </label>
+      <label class="tickbox">
+        <input type="checkbox" checked={hands > 1} onChange={() => onChange({ hands: hands > 1 ? 1 : 2 })} />
+        <span>A second pair of hands</span>
+      </label>
+    </>
+  );
+}
+
+type CountedProps = { readonly words: string; readonly count: number; readonly onStep: (by: number) => void };
+
+/** How many more, or fewer. */
+function Counted({ words, count, onStep }: CountedProps) {
+  return (
+    <li class="row stepper">
+      <span>{words}</span>
+      <Button onTap={() => onStep(-1)}>
+        −<span class="unseen"> one of {words}</span>
+      </Button>
+      <output class="figure">{count > 0 ? `+${count}` : count < 0 ? `−${-count}` : "0"}</output>
+      <Button onTap={() => onStep(1)}>
+        +<span class="unseen"> one of {words}</span>
+      </Button>
+    </li>
+  );
+}
