@@ -60,9 +60,9 @@ def build() -> None:
 def write_types() -> None:
     """Write the page's types; left alone when nothing changed, so that nothing is rebuilt in vain."""
     sys.path.insert(0, str(BACKEND))
-    from benchbell.wire import SHARED
+    from benchbell.wire import SHARED, TITLES
 
-    text = "".join(types_of(SHARED))
+    text = "".join((*types_of(SHARED), *titles_of(TITLES)))
     if not TYPES.exists() or TYPES.read_text(encoding="utf-8") != text:
         TYPES.write_text(text, encoding="utf-8")
 
@@ -75,6 +75,15 @@ def types_of(structs: tuple[Any, ...]) -> Iterator[str]:
         about = " ".join(schema.get("description", "").split())
         yield f"\n/** {about} */" if about else ""
         yield f"\nexport type {name} = {shape(schema)};\n"
+
+
+def titles_of(tables: Mapping[str, Mapping[str, str]]) -> Iterator[str]:
+    """Titles out of the trade's tables, by table and name, as TypeScript."""
+    for table, titles in tables.items():
+        rows = ", ".join(
+            f"{json.dumps(name)}: {json.dumps(title, ensure_ascii=False)}" for name, title in titles.items()
+        )
+        yield f"\nexport const {table}: Readonly<Record<string, string>> = {{ {rows} }};\n"
 
 
 def shape(schema: Mapping[str, Any]) -> str:

@@ -59,6 +59,14 @@ def test_structs_become_types_word_for_word():
     assert "".join(build_page.types_of((Board,))) == WANTED
 
 
+def test_titles_out_of_the_trades_tables_become_constants_letter_by_letter():
+    written = "".join(build_page.titles_of({"GLUES": {"hide-hot": 'Hot "hide", 60 °C'}}))
+
+    assert (
+        written == '\nexport const GLUES: Readonly<Record<string, string>> = { "hide-hot": "Hot \\"hide\\", 60 °C" };\n'
+    )
+
+
 def test_what_the_wire_may_not_hold_is_refused():
     with pytest.raises(KeyError, match="decimal"):
         build_page.shape({"type": "decimal"})

@@ -14,8 +14,7 @@ import { SetupBlock } from "./operation/setup.tsx";
 import { Sizes } from "./operation/sizes.tsx";
 import { Tools } from "./operation/tools.tsx";
 import { buildPath } from "./paths.ts";
-import { sizeName } from "./words/happenings.ts";
-import { counted, listed, operationOf, titleOf } from "./words/names.ts";
+import { counted, listed, operationOf, stuffName, titleOf } from "./words/names.ts";
 import { STATUS } from "./words/status.ts";
 
 /** One operation in the hand: what to set, do, tick and check, and the one button that is next. */
@@ -72,7 +71,8 @@ function attended({ minutes }: Operation): string {
 function AtHand({ operation }: { operation: Operation }) {
   const clamps = Object.entries(operation.clamps ?? {}).map(([kind, count]) => counted(count, `${kind} clamp`));
   const spread = operation.spread_minutes;
-  const things = [...(operation.needs ?? []), ...(operation.glue ? [sizeName(operation.glue)] : []), ...clamps];
+  const stuff = [operation.glue, operation.finish].flatMap((name) => (name ? [stuffName(name)] : []));
+  const things = [...(operation.needs ?? []), ...stuff, ...clamps];
   return (
     <>
       {things.length > 0 && (

@@ -1,6 +1,6 @@
 /** What things are called on the screen. */
 import type { BuildView } from "../../live.ts";
-import type { Assembly, Operation, Part, Setup, Sheet } from "../../wire.gen.ts";
+import { type Assembly, FINISHES, GLUES, type Operation, type Part, type Setup, type Sheet } from "../../wire.gen.ts";
 
 export function partOf(sheet: Sheet, id: string): Part | Assembly | undefined {
   return sheet.parts.find((part) => part.id === id) ?? sheet.assemblies.find((assembly) => assembly.id === id);
@@ -23,6 +23,12 @@ export function titleOf(sheet: Sheet, id: string): string {
 export function fullTitle(sheet: Sheet, id: string): string {
   const piece = partOf(sheet, id)?.piece ?? operationOf(sheet, id)?.piece ?? "";
   return piece && sheet.pieces.length > 1 ? `${titleOf(sheet, id)}, piece ${piece}` : titleOf(sheet, id);
+}
+
+/** A glue or a finish: "PVA (plain white or yellow)"; where the trade's tables lack it, its name in words. */
+export function stuffName(name: string): string {
+  const [what = "", ...which] = (GLUES[name] ?? FINISHES[name] ?? begun(name.replace(/[-_]/g, " "))).split(", ");
+  return which.length ? `${what} (${which.join(", ")})` : what;
 }
 
 /** How a list reads: "leg 1, leg 2 and rail". */
