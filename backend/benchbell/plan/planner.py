@@ -1,0 +1,50 @@
+"""From a problem to better and better plans."""
+
+from collections.abc import Callable, Iterator
+
+from benchbell.plan.chance import Chance
+from benchbell.plan.model import Plan, Problem
+from benchbell.plan.search import Search
+from benchbell.plan.steady import as_before, old_keys, worth_changing
+from benchbell.plan.timing import plan_of
+from benchbell.plan.wiring import wired
+
+Budget = Callable[[], float]
+"""Share of the budget that is left: 1 at first, 0 or less when it is spent. Asked once for each plan tried."""
+
+
+def tries(count: int) -> Budget:
+    """A budget of so many plans tried, the same on every machine."""
+    left = count
+
+    def share() -> float:
+        nonlocal left
+        left -= 1
+        return left / count
+
+    return share
+
+
+def plans_for(problem: Problem, budget: Budget, chance: Chance, before: Plan | None = None) -> Iterator[Plan]:
+    """Plans, each better than the one before; the first one comes at once.
+
+    before: an earlier plan, whose order is kept until a new one is better by more than a little.
+    Raises Refused where something cannot be planned at all: leave out what `impossible` names.
+    """
+    shop = wired(problem)
+    if not shop.ids:
+        yield Plan((), problem.start, 0, bound=problem.start)
+        return
+    old = as_before(shop, before) if before else None
+    search = Search(shop, budget, chance, old_keys(shop, before) if before else None)
+    if old:
+        yield plan_of(shop, old, search.bound)
+    for seen in search.walks():
+        if not old or worth_changing(shop, old, seen):
+            yield plan_of(shop, seen, search.bound)
+
+
+def plan_for(problem: Problem, budget: Budget, chance: Chance, before: Plan | None = None) -> Plan:
+    """The last and best of them."""
+    *_, last = plans_for(problem, budget, chance, before)
+    return last

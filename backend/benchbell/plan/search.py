@@ -1,0 +1,189 @@
+"""Better and better plans: change the ways of choosing a little, walk again, keep what is no worse.
+
+Finishes come in steps: lunch, evening, weekend. So the search is led by lateness against the starts that a slightly
+sooner finish would need, and looks at the finish itself only to tell which plan is best.
+"""
+
+from collections.abc import Callable, Iterator
+
+from benchbell.findings import Refused
+from benchbell.plan.bound import earliest_starts, ended, latest_starts, lower_bound
+from benchbell.plan.chance import Chance
+from benchbell.plan.dispatch import Walk, Ways, walk
+from benchbell.plan.hours import FAR
+from benchbell.plan.mirror import latest_by_mirror, mirrored
+from benchbell.plan.moves import TO_FINISH, TO_POLISH, Scene, drawn
+from benchbell.plan.safe import safe_order
+from benchbell.plan.timing import timed, worth
+from benchbell.plan.wiring import Shop
+
+AIM = 30
+"""Percent of the way from the bound to the best finish at which the next finish is aimed."""
+
+FRUITLESS = 500
+"""Tries without a better plan after which another good one is gone on from."""
+
+KEPT = 12
+ROUNDS = 5
+POLISH = 0.35
+"""Share of the budget that goes into fewer setups at the same finish."""
+
+MANNERS = ((0, 0), (4, 0), (16, 0), (4, 30), (8, 60), (2, 15))
+"""Saving and wait of the first plans."""
+
+Worth = tuple[int, int, int, int, int]
+
+
+class Search:
+    """One search over a shop. left: share of the budget that is left, 1 at first, at most 0 when it is spent.
+
+    given: keys to begin with, such as those of an earlier plan.
+    """
+
+    def __init__(self, shop: Shop, left: Callable[[], float], chance: Chance, given: list[int] | None) -> None:
+        self.shop, self.left, self.chance = shop, left, chance
+        self.mirror = mirrored(shop)
+        self.heads = earliest_starts(shop)
+        self.least_changes = least_changes(shop)
+        self.keys = given or first_keys(shop)
+        self.bound = shop.start
+        self.pool: list[tuple[Worth, Ways, Walk]] = []
+
+    def walks(self) -> Iterator[Walk]:
+        """Plans, each better than the one before."""
+        yield from self.first()
+        self.bound = lower_bound(self.shop, self.pool[0][2].finish)
+        yield from self.begin()
+        yield from self.sooner()
+        yield from self.tidier()
+
+    def over(self, share: float) -> bool:
+        """Whether only so much of the budget is left, or no plan can be better."""
+        return self.left() <= share or self.ideal()
+
+    def ideal(self) -> bool:
+        """Whether no plan can be better."""
+        left, overrun, late, finish, changes = self.pool[0][0]
+        return not (left or overrun or late or finish > self.bound or changes > self.least_changes)
+
+    def keep(self, ways: Ways, seen: Walk) -> bool:
+        """Keep a walk if it is the best so far."""
+        value = worth(self.shop, seen)
+        if self.pool and value >= self.pool[0][0]:
+            return False
+        self.pool = [(value, ways, seen), *self.pool[: KEPT - 1]]
+        return True
+
+    def first(self) -> Iterator[Walk]:
+        """A plan at once."""
+        seen = first_walk(self.shop, self.keys)
+        if seen.left:
+            raise Refused(
+                f"{seen.left} of {len(self.keys)} operations cannot be planned.", "Leave out what `impossible` names."
+            )
+        self.keep(Ways(self.keys, *MANNERS[0]), seen)
+        yield seen
+
+    def begin(self) -> Iterator[Walk]:
+        """A few plans in different manners, each to and fro between the shop and its mirror."""
+        for saving, wait in MANNERS:
+            ways = Ways(self.keys, saving, wait)
+            for _ in range(ROUNDS):
+                if self.over(0):
+                    return
+                seen = walk_out(self.shop, ways)
+                if self.keep(ways, seen):
+                    yield seen
+                by = [seen.finish] * len(self.keys)
+                starts = latest_by_mirror(self.shop, self.mirror, by, Ways(seen.end, saving, wait))
+                ways = Ways([-start for start in starts or latest_starts(self.shop, by)], saving, wait)
+
+    def aims(self) -> list[int]:
+        """By operation, when it should be done so that the plan would be a little better than the best."""
+        (_, _, late, finish, _), _, best = self.pool[0]
+        aim = finish if late else self.bound + (finish - self.bound) * AIM // 100
+        by = [aim] * len(self.keys)
+        for piece in self.shop.pieces:
+            done = max(best.end[i] + self.shop.runs[i] for i in piece.ops)
+            soonest = max(ended(self.shop, i, self.heads[i]) + self.shop.runs[i] for i in piece.ops)
+            wanted = min(aim, piece.due) if done <= piece.due else soonest + (done - soonest) * AIM // 100
+            for i in piece.ops:
+                by[i] = max(piece.due, wanted) if done > piece.due else wanted
+        return by
+
+    def scene(self, ways: Ways, by: list[int]) -> Scene:
+        """What moves look at, walked through once."""
+        latest = latest_starts(self.shop, by)
+        seen = walk(self.shop, self.shop.hours, ways, latest)
+        assert seen
+        return Scene(self.shop, self.mirror, self.chance, by, latest, ways, seen)
+
+    def sooner(self) -> Iterator[Walk]:
+        """Led by lateness."""
+        moves = drawn(TO_FINISH)
+        scene = self.scene(self.pool[0][1], self.aims())
+        fruitless = 0
+        while not self.over(POLISH):
+            ways = self.chance.one_of(moves)(scene)
+            seen = walk(self.shop, self.shop.hours, ways, scene.latest, self.patience(scene.walk))
+            if seen and self.keep(ways, seen):
+                yield seen
+                scene, fruitless = self.scene(ways, self.aims()), 0
+            elif fruitless >= FRUITLESS:
+                scene, fruitless = self.scene(self.chance.one_of(self.pool)[1], self.aims()), 0
+            else:
+                fruitless += 1
+                if seen and self.led(seen) <= (*self.led(scene.walk)[:2], self.patience(scene.walk), FAR):
+                    scene.ways, scene.walk = ways, seen
+
+    def patience(self, seen: Walk) -> int:
+        """Most lateness that is accepted instead of this."""
+        return seen.late
+
+    def led(self, seen: Walk) -> tuple[int, int, int, int]:
+        """What leads the search, less is better."""
+        left, overrun, _, _, changes = worth(self.shop, seen)
+        return left, overrun, seen.late, changes
+
+    def tidier(self) -> Iterator[Walk]:
+        """Led by what a plan is judged by, so mostly by fewer setups at the same finish."""
+        moves = drawn(TO_POLISH)
+        value, ways, seen = self.pool[0]
+        scene = self.scene(ways, [seen.finish] * len(self.keys))
+        while not self.over(0):
+            ways = self.chance.one_of(moves)(scene)
+            seen = walk_out(self.shop, ways)
+            better = worth(self.shop, seen)
+            if better <= value:
+                scene.ways, scene.walk, value = ways, seen, better
+            if self.keep(ways, seen):
+                yield seen
+
+
+def first_walk(shop: Shop, keys: list[int]) -> Walk:
+    """A plan of all there is, if one is found at all; else as much of it as can be."""
+    seen = walk_out(shop, Ways(keys, *MANNERS[0]))
+    if not seen.left:
+        return seen
+    order = safe_order(shop)
+    return (len(order) == len(keys) and timed(shop, order)) or seen
+
+
+def walk_out(shop: Shop, ways: Ways) -> Walk:
+    """Walk to the end, however late."""
+    seen = walk(shop, shop.hours, ways, [FAR] * len(ways.keys))
+    assert seen
+    return seen
+
+
+def first_keys(shop: Shop) -> list[int]:
+    """The sooner an operation must begin, the more pressing."""
+    heads = earliest_starts(shop)
+    soonest = max((ended(shop, i, head) + shop.runs[i] for i, head in enumerate(heads)), default=shop.start)
+    return [-start for start in latest_starts(shop, [soonest] * len(shop.ids))]
+
+
+def least_changes(shop: Shop) -> int:
+    """Setups that are come to in any order: all but those that stand."""
+    wanted = {(at, setup) for at, setup in zip(shop.station, shop.setup, strict=True) if at >= 0 and setup >= 0}
+    return sum(shop.standing[at] != setup for at, setup in wanted)

@@ -1,0 +1,39 @@
+"""A plan stays as it is unless a new one is better by more than a little: nobody likes a day that keeps changing."""
+
+from benchbell.plan.bound import latest_starts
+from benchbell.plan.dispatch import Walk
+from benchbell.plan.model import Plan
+from benchbell.plan.precedence import sorted_by_need
+from benchbell.plan.timing import timed, worth
+from benchbell.plan.wiring import Shop
+
+LITTLE = 30
+"""Minutes by which a plan must be better to take the place of the one before. Common practice, no source."""
+
+FEW = 2
+"""Setup changes fewer for which it is worth it too."""
+
+
+def old_keys(shop: Shop, before: Plan) -> list[int]:
+    """Keys that keep the order of an earlier plan; new operations go where their latest starts put them."""
+    start = {placed.op: placed.start for placed in before.placed}
+    latest = latest_starts(shop, [max(before.finish, shop.start)] * len(shop.ids))
+    return [-start.get(id, late) for id, late in zip(shop.ids, latest, strict=True)]
+
+
+def as_before(shop: Shop, before: Plan) -> Walk | None:
+    """The earlier plan's order on how things are now; None where that cannot be."""
+    keys = old_keys(shop, before)
+    place = {i: n for n, i in enumerate(sorted(range(len(keys)), key=lambda i: -keys[i]))}
+    gaps = {(i, j): gap for i, pairs in enumerate(shop.afters) for j, gap in pairs}
+    return timed(shop, sorted_by_need(len(keys), gaps, [place[i] for i in range(len(keys))]))
+
+
+def worth_changing(shop: Shop, old: Walk, new: Walk) -> bool:
+    """Whether the new plan is better by more than a little, by the first thing in which they differ by that much."""
+    _, *was, fewest = worth(shop, old)
+    _, *now, changes = worth(shop, new)
+    for a, b in zip(was, now, strict=True):
+        if abs(a - b) >= LITTLE:
+            return b < a
+    return changes <= fewest - FEW

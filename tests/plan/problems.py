@@ -1,0 +1,86 @@
+"""Random planning problems, as small and as odd as the rules let them be: most can be planned, not all."""
+
+from benchbell.plan.model import Hold, Link, Op, Problem, Station, Window
+from hypothesis import strategies as st
+
+SETUPS = ("a", "b", "c")
+KINDS = ("bar", "heavy F")
+
+
+@st.composite
+def windows(draw, start):
+    """A few short days, and one that never ends, so that nearly all fits somewhere."""
+    found, at = [], start - draw(st.integers(0, 30))
+    for _ in range(draw(st.integers(1, 5))):
+        end = at + draw(st.integers(31, 120))
+        found.append(Window(at, end))
+        at = end + draw(st.sampled_from((0, 15, 30, 600)))
+    return (*found, Window(at + 60, at + 9000))
+
+
+@st.composite
+def stations(draw):
+    """Up to two, whose minutes need not be less straight across than by a detour."""
+    named = ("saw", "planer")[: draw(st.integers(0, 2))]
+    return tuple(
+        Station(
+            id,
+            draw(st.sampled_from(("", *SETUPS))),
+            {a: {b: draw(st.integers(0, 20)) for b in SETUPS if b != a} for a in ("", *SETUPS)},
+        )
+        for id in named
+    )
+
+
+@st.composite
+def operations(draw, count, named, start, limits, dues):
+    """Operations, the first of which may be in hand already."""
+    found = []
+    for n in range(count):
+        station = draw(st.sampled_from(("", *named)))
+        found.append(
+            Op(
+                id=f"op{n}",
+                minutes=draw(st.sampled_from((0, 1, 5, 10, 20, 30, 60, 100))),
+                runs=draw(st.sampled_from((0, 0, 0, 30))),
+                station=station,
+                setup=draw(st.sampled_from(("", *SETUPS))) if station else "",
+                ready=start + draw(st.sampled_from((0, 0, 0, 50))),
+                breakable=draw(st.sampled_from((False, False, True))),
+                begun=n == 0 and draw(st.booleans()),
+                piece=f"piece{n * 2 // count}",
+                due=start + draw(st.integers(0, 400)) if dues and draw(st.booleans()) else None,
+                weight=draw(st.integers(1, 3)),
+                by=start + draw(st.integers(0, 400)) if limits and draw(st.integers(0, 9)) == 0 else None,
+            )
+        )
+    return tuple(found)
+
+
+@st.composite
+def problems(draw, most=9, limits=True, dues=True, circles=True):
+    """A problem of up to so many operations; with longest waits, due times, and links that may run in a circle."""
+    start = draw(st.integers(0, 60))
+    count = draw(st.integers(1, most))
+    shop = draw(stations())
+    pairs = st.tuples(st.integers(0, count - 1), st.integers(0, count - 1))
+    links, holds = [], []
+    for a, b in draw(st.lists(pairs, max_size=count)):
+        backwards = circles and draw(st.integers(0, 40)) == 0
+        if a < b or (a > b and backwards):
+            lag = draw(st.sampled_from((0, 0, 20, 100)))
+            most_wait = lag + draw(st.integers(0, 80)) if limits and draw(st.integers(0, 2)) == 0 else None
+            links.append(Link(f"op{a}", f"op{b}", lag, most_wait))
+    for a, b in draw(st.lists(pairs, max_size=3)):
+        if a <= b:
+            take = "" if draw(st.integers(0, 4)) == 0 else f"op{a}"
+            holds.append(Hold(draw(st.sampled_from(KINDS)), draw(st.integers(1, 3)), take, f"op{b}"))
+    return Problem(
+        start=start,
+        windows=draw(windows(start)),
+        stations=shop,
+        clamps={kind: draw(st.integers(2, 4)) for kind in KINDS},
+        ops=draw(operations(count, [s.id for s in shop], start, limits, dues)),
+        links=tuple(links),
+        holds=tuple(holds),
+    )
