@@ -14,17 +14,17 @@ let locks: Locks;
 
 /** Locks as the Web Locks standard has them, for one name: who steals has it, the others stand in line. */
 class Locks {
-  private line: { grant: () => void; reject: (error: Error) => void }[] = [];
-  private holder: { reject: (error: Error) => void } | null = null;
+  private line: { grant: () => void; reject: (error: DOMException) => void }[] = [];
+  private holder: { reject: (error: DOMException) => void } | null = null;
 
   request(_name: string, { steal, signal }: LockOptions, work: () => Promise<never>): Promise<never> {
     return new Promise((_, reject) => {
       const one = { grant: () => void work(), reject };
       signal?.addEventListener("abort", () => {
         this.line = this.line.filter((other) => other !== one);
-        reject(new Error("AbortError"));
+        reject(new DOMException("stolen or given up", "AbortError"));
       });
-      if (steal) this.holder?.reject(new Error("AbortError"));
+      if (steal) this.holder?.reject(new DOMException("stolen or given up", "AbortError"));
       else if (this.holder) return void this.line.push(one);
       this.holder = one;
       one.grant();

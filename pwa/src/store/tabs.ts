@@ -49,18 +49,21 @@ export class Turn {
     else this.end = this.onTurn();
   }
 
-  /** Have the turn now, or once the tab that has it is gone. When it is taken away, stand in line again. */
+  /**
+   * Have the turn now, or once the tab that has it is gone. When it is taken away, stand in line again; a page that
+   * is being left cannot, and would ask without end.
+   */
   private wait(options: LockOptions): void {
     const { signal } = this.standing;
     const held = this.locks?.request(NAME, options, () => {
       this.end ??= this.onTurn();
       return new Promise<never>(() => {});
     });
-    held?.catch(() => {
+    held?.catch((error: unknown) => {
       if (signal.aborted) return;
       this.end?.();
       this.end = null;
-      this.wait({ signal });
+      if (error instanceof DOMException && error.name === "AbortError") this.wait({ signal });
     });
   }
 }
