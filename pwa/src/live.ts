@@ -8,6 +8,7 @@ import { type Quiet, readQuiet } from "./alerts/quiet.ts";
 import { type Alarm, due, nextChange, type RunningClock } from "./alerts/schedule.ts";
 import { clocks } from "./bench/clocks.ts";
 import { type Advice, adviceFor } from "./bench/next.ts";
+import { leading } from "./bench/planned.ts";
 import type { Raw } from "./bench/read.ts";
 import {
   type BuildSummary,
@@ -21,13 +22,14 @@ import {
   summaryOf,
 } from "./bench/shelf.ts";
 import type { ShopState } from "./bench/shop.ts";
+import { lasting, recall } from "./lasting.ts";
 import { dayEnds } from "./phone/day.ts";
 import { everySecond } from "./phone/tick.ts";
 import type { KeptTime } from "./phone/time.ts";
 import { look, takeOver, watchVersions } from "./phone/update.ts";
 import { glance, hearServer, keptTime, moment, serverNow, trouble, wind } from "./phone/watch.ts";
 import { startPhotos } from "./photos.ts";
-import { watchPlan } from "./plan.ts";
+import { plan, watchPlan } from "./plan.ts";
 import { type Route, routeOf } from "./route.ts";
 import { steady } from "./steady.ts";
 import { type Database, keep, openDatabase, readBuild, readKept, readMeta, readOpen } from "./store/database.ts";
@@ -53,11 +55,13 @@ export const summaries: Signal<readonly BuildSummary[]> = signal([]);
 export const shop: Signal<ShopView> = signal({ settings: {}, readings: [] });
 export const now: Signal<number> = signal(serverNow());
 export const syncing: Signal<SyncView> = signal({ waiting: 0, since: null, state: "synced", sentence: "" });
+/** Until when this page knows all that the server does, server time; 0: it was not heard yet. */
+export const syncedAt: Signal<number> = signal(0);
 /** What is wrong with this phone's own clock, in a sentence. */
 export const clockTrouble: Signal<string | null> = signal(null);
 /** Whether a newer version of the page lies ready; takeNewVersion loads it. */
 export const newVersion: Signal<boolean> = signal(false);
-export const units: Signal<"mm" | "in"> = signal("mm");
+export const units = lasting<"mm" | "in">("units", "mm", (kept) => kept === "mm" || kept === "in");
 export const route: Signal<Route> = signal(routeOf(globalThis.location?.pathname ?? "/"));
 
 /** Over all builds that are at hand, soonest moment first in each. The same list until something changes. */
@@ -85,7 +89,8 @@ const minute = computed(() => Math.floor(now.value / 60_000));
 export const advice: ReadonlySignal<Advice> = computed(() => {
   minute.value;
   const open = builds.value.filter(({ bench }) => isOpen(bench));
-  return adviceFor(open, running.value, now.peek(), dayEnds(shop.value.settings, now.peek()));
+  const planned = leading(plan.value?.steps ?? [], open);
+  return adviceFor(open, running.value, now.peek(), dayEnds(shop.value.settings, now.peek()), planned);
 });
 
 const SECOND = 1_000;
@@ -96,6 +101,7 @@ const WAIT_FOR_BUILD_MS = 10_000;
 const chance = (bytes: Uint8Array<ArrayBuffer>) => crypto.getRandomValues(bytes);
 const shelf = new Shelf();
 const opened = new Set<string>();
+let answeredAt = 0;
 let last: Stamp | null = null;
 let desk: { readonly db: Database; readonly device: string; readonly keeper: Keeper } | null = null;
 
@@ -156,19 +162,17 @@ export async function startBuild(recipe: string, pieces: number, name: string): 
 /** Opens what the phone keeps, shows it, and begins to talk to the server. */
 export async function start(): Promise<void> {
   const db = await openDatabase("benchbell", () => location.reload());
-  const [meta, time, kept] = await Promise.all([readMeta(db, chance), readKept(db, "time"), readKept(db, "units")]);
+  const [meta, time] = await Promise.all([readMeta(db, chance), readKept(db, "time"), recall(db)]);
   if (time) wind(time as KeptTime);
   last = meta.stamp;
   const found = await readOpen(db, serverNow());
   summaries.value = [...found.summaries].sort(byAge);
   show(shelf.add(found.raws));
-  units.value = kept === "in" ? "in" : "mm";
   const world = { after, chance: Math.random };
   const keeper = new Keeper(db, page, world);
   desk = { db, device: meta.device, keeper };
   const photos = startPhotos(db, meta.device, world);
   effect(() => void (syncing.value.state === "synced" && photos.poke()));
-  effect(() => void keep(db, "units", units.value).catch(console.error));
   tick(db);
   watchWindow(keeper);
   keeper.wake();
@@ -207,12 +211,16 @@ const page: Page = {
   summaries: (raws) => summariesOf(new Set(raws.map(({ build }) => build))),
   tell: (view) => {
     syncing.value = view;
-    if (view.state === "synced") putAway();
+    if (view.state !== "synced") return;
+    syncedAt.value = answeredAt;
+    putAway();
   },
   ask: async (body, device) => {
     const sent = moment();
     const reply = await askSync(body, device);
-    if (reply && "answer" in reply) hearServer(sent, reply.answer.server_time);
+    if (!reply || !("answer" in reply)) return reply;
+    answeredAt = reply.answer.server_time;
+    hearServer(sent, answeredAt);
     return reply;
   },
 };

@@ -6,6 +6,7 @@
 import { show, TIME } from "../recipe/measure.ts";
 import type { Clock, Operation, OperationState } from "../wire.gen.ts";
 import { type ClockKind, heldBy, MINUTE } from "./clocks.ts";
+import type { Planned } from "./planned.ts";
 import { type OpenBuild, type StandingSetup, standingSetups } from "./standing.ts";
 import { longestWait, tails } from "./tails.ts";
 
@@ -63,24 +64,31 @@ type Wait = { readonly minutes: number; readonly until: string };
 /**
  * Ranks what can be done at `now`.
  *
- * First what clocks ask for and what is in hand; then what fits before the next clock is due, what must go into
- * clamps to stand overnight, what the standing setups serve, the longest way still to go, and the pieces in order.
- * dayEnds: when the hands stop today; null when nobody said.
+ * First what clocks ask for and what is in hand; then what is planned, in that order; then what fits before the next
+ * clock is due, what must go into clamps to stand overnight, what the standing setups serve, the longest way still to
+ * go, and the pieces in order. dayEnds: when the hands stop today; null when nobody said.
  */
 export function adviceFor(
   open: readonly OpenBuild[],
   running: readonly BuildClock[],
   now: number,
   dayEnds: number | null,
+  planned: readonly Planned[] = [],
 ): Advice {
   const standing = standingSetups(open);
   const wait = shortestWait(running, now);
   const left = dayEnds !== null && dayEnds > now ? (dayEnds - now) / MINUTE : null;
-  const ready = candidates(open, running, standing, now).sort(byRank(wait, left));
+  const plan = new Map(planned.map((one, n) => [keyed(one), { place: n, reason: one.reason }]));
+  const byPlan = (one: Candidate) => plan.get(keyOf(one))?.place ?? planned.length;
+  const byBench = byRank(wait, left);
+  const ready = candidates(open, running, standing, now).sort((a, b) => byPlan(a) - byPlan(b) || byBench(a, b));
   const asked = askedFor(open, running, now);
-  const [first, ...others] = [...asked, ...ready.map((one, n) => choice(one, reasonFor(one, wait, left, n, ready)))];
+  const reasoned = ready.map((one, n) =>
+    choice(one, plan.get(keyOf(one))?.reason ?? reasonFor(one, wait, left, n, ready)),
+  );
+  const [first, ...others] = [...asked, ...reasoned];
   const fits = new Set(ready.filter(({ op }) => wait && op.minutes <= wait.minutes).map(keyOf));
-  const isMeanwhile = ({ build, operation }: Choice) => fits.has(`${build} ${operation}`);
+  const isMeanwhile = (one: Choice) => fits.has(keyed(one));
   return {
     now: first ? [first, ...others.filter((one) => !isMeanwhile(one))] : [],
     meanwhile: others.filter(isMeanwhile).map((one) => ({ ...one, reason: meanwhileReason(one, ready, wait) })),
@@ -99,7 +107,7 @@ function askedFor(open: readonly OpenBuild[], running: readonly BuildClock[], no
       .filter((op) => bench.operations[op.id]?.status === "in-hand" && !isLeftAlone(id, op, running, now))
       .map((op) => ({ build: id, operation: op.id, reason: inHandReason(bench.operations[op.id], op) })),
   );
-  const once = new Map([...asked, ...inHand].reverse().map((one) => [`${one.build} ${one.operation}`, one]));
+  const once = new Map([...asked, ...inHand].reverse().map((one) => [keyed(one), one]));
   return [...once.values()].reverse();
 }
 
@@ -230,7 +238,7 @@ function standsReason({ op, run, left }: Candidate): string {
 }
 
 function meanwhileReason(one: Choice, ready: readonly Candidate[], wait: Wait | null): string {
-  const found = ready.find((candidate) => keyOf(candidate) === `${one.build} ${one.operation}`);
+  const found = ready.find((candidate) => keyOf(candidate) === keyed(one));
   if (!found || !wait) return one.reason;
   return `${time(found.op.minutes)} of work: fits into the ${time(wait.minutes)} until ${wait.until}.`;
 }
@@ -241,6 +249,10 @@ function choice({ build, op }: Candidate, reason: string): Choice {
 
 function keyOf({ build, op }: Candidate): string {
   return `${build.id} ${op.id}`;
+}
+
+function keyed({ build, operation }: { readonly build: string; readonly operation: string }): string {
+  return `${build} ${operation}`;
 }
 
 function counted(parts: number): string {

@@ -5,6 +5,7 @@ import { Top } from "../controls/top.tsx";
 import { advice, builds, running } from "../live.ts";
 import { Choices, FirstChoice } from "./bench/choices.tsx";
 import { Clocks } from "./bench/clocks.tsx";
+import { PlanCard, ThisEvening } from "./bench/plancard.tsx";
 import { Standing } from "./bench/standing.tsx";
 
 /** What runs, what is for your hands now and why, what fits into the wait, and what the stations stand in. */
@@ -21,6 +22,8 @@ export function BenchScreen() {
         <h2>For your hands now</h2>
         {first ? <FirstChoice choice={first} /> : <p>Nothing is ready: wait for the clocks.</p>}
       </section>
+      <ThisEvening />
+      <PlanCard />
       <Choices title="Ready too" choices={others} />
       <Choices title="While that sets" choices={meanwhile} />
       {standing.length > 0 && <Standing setups={standing} />}

@@ -5,6 +5,7 @@ import { clockTime } from "../controls/moments.ts";
 import { Sheet } from "../controls/sheet.tsx";
 import { Top } from "../controls/top.tsx";
 import { now, summaries } from "../live.ts";
+import { plan } from "../plan.ts";
 import { StartForm } from "./builds/startform.tsx";
 import { buildPath, logPath } from "./paths.ts";
 import { counted } from "./words/names.ts";
@@ -33,15 +34,20 @@ export function BuildsScreen() {
                   ? "Finished: read its log"
                   : build.closed
                     ? "Put away"
-                    : `${build.done} of ${build.operations} done`}
+                    : `${build.done} of ${build.operations} done${forecast(build.id)}`}
               </span>
             </Way>
           </li>
         ))}
       </ul>
-      <Way to="/recipes" class="button plain" icon="note">
-        <span>Recipes</span>
-      </Way>
+      <div class="pair">
+        <Way to="/plan" class="button plain" icon="clock">
+          <span>Plan</span>
+        </Way>
+        <Way to="/recipes" class="button plain" icon="note">
+          <span>Recipes</span>
+        </Way>
+      </div>
       <div class="deeds">
         <Button kind="main" icon="plus" onTap={() => (starting.value = true)}>
           Start a build
@@ -54,4 +60,10 @@ export function BuildsScreen() {
       )}
     </>
   );
+}
+
+/** ", all by Thu 14:10" where it is planned. */
+function forecast(build: string): string {
+  const found = plan.value?.forecasts.find((one) => one.build === build);
+  return found ? `, all by ${clockTime(found.finish, now.value)}` : "";
 }

@@ -1,3 +1,4 @@
+import { ENDS } from "../../alerts/ends.ts";
 import { moment } from "../../bench/clocks.ts";
 import { Way } from "../../controls/button.tsx";
 import { Figures, Rule } from "../../controls/clock.tsx";
@@ -95,5 +96,5 @@ const SOON_MS = 4 * 3_600_000;
 /** Whether it is worth a card of its own: it asks something of the hands now, or ends within some hours. */
 export function isSoon(clock: RunningClock): boolean {
   if (clock.phase === "running") return moment(clock) - now.value < SOON_MS;
-  return clock.phase === "late" || CLOCKS[clock.kind].ends !== null;
+  return clock.phase === "late" || ENDS[clock.kind] !== null;
 }

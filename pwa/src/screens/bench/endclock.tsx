@@ -1,7 +1,7 @@
+import { ENDS } from "../../alerts/ends.ts";
 import { Button } from "../../controls/button.tsx";
 import { type BuildView, type RunningClock, record } from "../../live.ts";
 import { concerns } from "../operation/steps.ts";
-import { CLOCKS } from "../words/clocks.ts";
 import { operationOf } from "../words/names.ts";
 
 /** Clocks that end beside the operation's own steps: at any time, also after it is done. */
@@ -11,7 +11,7 @@ type EndProps = { readonly clock: RunningClock; readonly view: BuildView; readon
 
 /** One tap for what a due clock asks of the hands. own: on its operation's screen, where the main button does the rest. */
 export function EndClock({ clock, view, own }: EndProps) {
-  const ends = CLOCKS[clock.kind].ends;
+  const ends = ENDS[clock.kind];
   const operation = operationOf(view.sheet, clock.operation);
   const offered = own ? BESIDE.has(clock.kind) : clock.phase !== "running";
   if (!ends || !operation || !offered) return null;

@@ -15,6 +15,7 @@ type BlockProps = {
 };
 
 const ROOM_FOR_REASON = 84;
+const TIGHT = 160;
 
 /** One job for the hands, setting up drawn before it; a tap opens its operation. */
 export function JobBlock({ block, day, hands, marks, onPaper }: BlockProps) {
@@ -49,14 +50,14 @@ export function JobBlock({ block, day, hands, marks, onPaper }: BlockProps) {
             height={work - top}
             fill={`url(#${marks}-setting)`}
           />
-          <text class="job-setting-words" x={lane.x + 8} y={(top + work) / 2 + 5}>
+          <text class="job-setting-words" x={lane.x + 8} y={(top + work) / 2 + 4}>
             Set up
           </text>
         </>
       )}
       <rect class={`job-body ${step.act}`} x={lane.x} y={work} width={lane.width} height={end - work} rx="5" />
       <foreignObject x={lane.x} y={work} width={lane.width} height={end - work}>
-        <p class="job-words">
+        <p class={hands.width < TIGHT ? "job-words tight" : "job-words"}>
           <strong>
             {step.piece && <span class="piece">{step.piece}</span>}
             {step.act === "clamps-off" ? `Clamps off: ${step.title}` : step.title}

@@ -14,7 +14,7 @@ const TIMES = 48;
 const GAP = 6;
 /** What a job's words want. */
 const HANDS = 184;
-const TRACK = { least: 15, most: 24 };
+const TRACK = { least: 12, most: 24 };
 /** Of a letter in a track's name, written upwards. */
 const LETTER = 7.2;
 const MOST_HEAD = 116;

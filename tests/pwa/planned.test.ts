@@ -1,0 +1,84 @@
+import { expect, test } from "vitest";
+import { adviceFor, type OpenBuild } from "../../pwa/src/bench/next.ts";
+import { leading } from "../../pwa/src/bench/planned.ts";
+import { benchOf } from "../../pwa/src/bench/state.ts";
+import { eveningNow } from "../../pwa/src/screens/bench/evening.ts";
+import type { Bench, Evening, Sheet } from "../../pwa/src/wire.gen.ts";
+import { type Brief, bookOf } from "../briefs.ts";
+import { at, step, told } from "./plans.ts";
+
+const finished = (...operations: string[]) =>
+  operations.map((operation, n): Brief => [`f${n}`, n + 1, "a", { kind: "finished", operation } as never]);
+
+function build(briefs: readonly Brief[]): OpenBuild {
+  const book = bookOf("stand", briefs);
+  return { id: "b", sheet: book.started()?.sheet as Sheet, bench: benchOf(book) as Bench };
+}
+
+const roughed = build(finished("rough-out"));
+const plan = ["rough-out", "B/cut-rail", "A/cut-legs", "A/glue", "B/cut-legs"].map((operation, n) =>
+  step(operation, at(5, 9, n), at(5, 9, n + 1), { reason: `Planned ${n}.` }),
+);
+const led = (open: readonly OpenBuild[], steps = plan) => leading(steps, open).map(({ operation }) => operation);
+
+test("the plan leads with what is ready, as far as that goes", () => {
+  expect(led([roughed])).toEqual(["B/cut-rail", "A/cut-legs"]);
+});
+
+test("what is done by now is passed over", () => {
+  expect(led([build(finished("rough-out", "B/cut-rail"))])).toEqual(["A/cut-legs"]);
+});
+
+test("a plan that begins with what is not ready here leads nothing", () => {
+  expect(led([roughed], [step("A/glue", at(5, 9), at(5, 10)), ...plan])).toEqual([]);
+});
+
+test("a build that is put away no longer counts, nor do clamps to take off", () => {
+  const others = [
+    { ...step("x", at(5, 9), at(5, 10)), build: "away" },
+    step("A/glue", at(5, 9), at(5, 10), { act: "clamps-off" }),
+  ];
+
+  expect(led([roughed], [...others, ...plan])).toEqual(["B/cut-rail", "A/cut-legs"]);
+});
+
+test("the bench ranks by the plan first, with its reason, then by itself", () => {
+  const { now } = adviceFor([roughed], [], 10, null, leading(plan, [roughed]));
+
+  expect(now.map(({ operation, reason }) => `${operation}: ${reason}`)).toEqual([
+    "B/cut-rail: Planned 1.",
+    "A/cut-legs: Planned 2.",
+    "A/cut-rail: Comes next for piece A.",
+    "B/cut-legs: Comes next for piece B.",
+  ]);
+});
+
+test("what is in hand goes before what is planned", () => {
+  const begun = build([...finished("rough-out"), ["t", 9, "a", { kind: "began", operation: "B/cut-legs" } as never]]);
+  const { now } = adviceFor([begun], [], 10, null, leading(plan, [begun]));
+
+  expect(now.map(({ operation }) => operation).slice(0, 2)).toEqual(["B/cut-legs", "B/cut-rail"]);
+});
+
+const evening = (operation: string, by: number): Evening => ({
+  build: "b",
+  operation,
+  title: operation,
+  by,
+  until: at(6, 8),
+  reason: "",
+});
+const toCure = told(plan, { evening: [evening("A/glue", at(5, 16)), evening("rough-out", at(5, 16))] });
+const said = (now: number, dayEnds: number | null) =>
+  eveningNow(toCure, [roughed as never], now, dayEnds).map(({ operation }) => operation);
+
+test("in the last three hours what is not begun yet is named, until it is too late", () => {
+  expect(said(at(5, 13, 59), at(5, 17))).toEqual([]);
+  expect(said(at(5, 14), at(5, 17))).toEqual(["A/glue"]);
+  expect(said(at(5, 16, 1), at(5, 17))).toEqual([]);
+});
+
+test("where nobody said when the day ends, the plan's hours tell", () => {
+  expect(said(at(5, 14), null)).toEqual(["A/glue"]);
+  expect(said(at(5, 11), null)).toEqual([]);
+});
