@@ -14,6 +14,7 @@ COMMANDS = {
     "sheet": "benchbell.checking",
     "reckon": "benchbell.reckon",
     "labels": "benchbell.labels_command",
+    "plan": "benchbell.planning",
     "log": "benchbell.buildlog_command",
     "pair": "benchbell.upkeep",
     "devices": "benchbell.upkeep",

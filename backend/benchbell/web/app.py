@@ -27,6 +27,8 @@ from benchbell.web.log_routes import LOG_ROUTES
 from benchbell.web.pairing import code_for_another, devices, pair_device, revoke_device, this_device
 from benchbell.web.patience import with_patience
 from benchbell.web.photos import get_photo, put_photo
+from benchbell.web.plan_routes import PLAN_ROUTES
+from benchbell.web.planner import planner_of, planning
 from benchbell.web.recipes import check_recipe, recipe, recipes
 from benchbell.web.ringer import ringer_of, ringing
 from benchbell.web.settings import Settings
@@ -50,6 +52,7 @@ ROUTES: tuple[Any, ...] = (
     *LABEL_ROUTES,
     *ALERT_ROUTES,
     *CALENDAR_ROUTES,
+    *PLAN_ROUTES,
 )
 """Every route of the server. A route without opt["open"] asks for a device."""
 
@@ -66,9 +69,10 @@ def create_app(settings: Settings) -> Litestar:
             "patience": Provide(patience_of, sync_to_thread=False),
             "listeners": Provide(listeners_of, sync_to_thread=False),
             "ringer": Provide(ringer_of, sync_to_thread=False),
+            "planner": Provide(planner_of, sync_to_thread=False),
         },
         exception_handlers=HANDLERS,
-        lifespan=[opened, ringing],
+        lifespan=[opened, ringing, planning],
         state=State({"settings": settings}),
         openapi_config=OpenAPIConfig(
             title="Benchbell", version=version("benchbell"), render_plugins=[JsonRenderPlugin()]

@@ -1,0 +1,54 @@
+"""The whole way from open builds to a plan that is told."""
+
+from collections.abc import Callable, Mapping, Sequence
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from benchbell.plan.acts import OpenBuild, ToDo
+from benchbell.plan.impossible import possible
+from benchbell.plan.model import Plan, Problem
+from benchbell.plan.planner import Budget
+from benchbell.plan.problem import Hours, pose
+from benchbell.plan.slack import slack
+from benchbell.plan.telling import tell
+from benchbell.plan.told import PlanTold, Unplanned
+
+
+class Asked(Struct, frozen=True):
+    """What is to be planned, and for whom. clamps: by kind; hours: see Hours.
+
+    say: a moment in ms as one says it at another. shares: real over planned times of operations that were timed.
+    """
+
+    builds: Sequence[OpenBuild]
+    hours: Hours
+    clamps: Mapping[str, int]
+    now: int
+    say: Callable[[int, int], str]
+    hands: int = 1
+    shares: Sequence[float] = ()
+
+
+def advise(asked: Asked, find: Callable[[Problem], Plan]) -> tuple[PlanTold, Plan]:
+    """The plan that `find` makes, told; what cannot be planned is said instead."""
+    whole = pose(asked.builds, asked.hours, asked.clamps, asked.now, asked.hands)
+    problem, left_out = possible(whole.problem)
+    posed = replace(whole, problem=problem)
+    plan = find(problem)
+    why = [said(posed.acts[key], reason, posed.acts) for key, reason in left_out]
+    told = tell(posed, plan, slack(problem, plan), asked.builds, asked.now, asked.say, why, asked.shares)
+    return told, plan
+
+
+def said(act: ToDo, reason: str, acts: Mapping[str, ToDo]) -> Unplanned:
+    """Why an act cannot be planned, other acts in it named by their titles."""
+    for key, other in acts.items():
+        reason = reason.replace(key, f"“{other.operation.title}”") if key in reason else reason
+    return Unplanned(act.build, act.operation.id, reason)
+
+
+def within(seconds: float, clock: Callable[[], float]) -> Budget:
+    """A budget of so many seconds by that clock, which begins now."""
+    began = clock()
+    return lambda: 1 - (clock() - began) / seconds

@@ -1,0 +1,188 @@
+"""`benchbell plan`: recipes, pieces and hours in; who does what when, and why, out."""
+
+import argparse
+import time
+from collections.abc import Iterable
+from datetime import datetime
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+import msgspec
+
+from benchbell.bench.book import Book
+from benchbell.bench.happenings import Happening, Stamp, Started
+from benchbell.bench.state import bench_of
+from benchbell.checking import has_error, print_json, read_shop, sheet_of, told
+from benchbell.findings import Refused
+from benchbell.hours import DAYS, Week, read_hours, said, stretches
+from benchbell.plan.acts import OpenBuild
+from benchbell.plan.advise import Asked, advise, within
+from benchbell.plan.chance import Chance
+from benchbell.plan.model import Plan, Problem
+from benchbell.plan.planner import plan_for
+from benchbell.plan.told import PlanTold, Step
+from benchbell.recipe.measure import TIME, show
+from benchbell.recipe.sheet import Sheet
+
+MOST_SECONDS = 3600.0
+MINUTE_MS = 60_000
+
+
+def add_to(subparsers: Any) -> None:
+    """Add the command."""
+    plan = subparsers.add_parser("plan", help="say what to do when, and why, to be done soonest")
+    plan.add_argument("recipe", nargs="+", type=Path, help="recipes' TOML files, each a build")
+    plan.add_argument("--pieces", type=int, default=1, help="of each recipe, 1 to 26 (%(default)s)")
+    plan.add_argument("--start", default="", metavar="WHEN", help="as 2026-12-01T08:00, this machine's time (now)")
+    plan.add_argument("--hours", default="08:00-17:00", help="'08:00-12:00, 12:30-17:00' (%(default)s)")
+    plan.add_argument("--days", default="mon-fri", help="from one to another (%(default)s)")
+    plan.add_argument("--hands", type=int, default=1, help="pairs of hands, 1 to 8 (%(default)s)")
+    plan.add_argument("--shop", type=Path, help="a TOML file with the shop's air, clamps and labels")
+    plan.add_argument("--seconds", type=float, default=1.0, help="to think (%(default)s)")
+    plan.add_argument("--seed", type=int, default=1, help="of chance (%(default)s)")
+    plan.add_argument("--json", action="store_true", help="print one JSON object")
+    plan.set_defaults(run=run)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Print the plan; 1 when a recipe has an error."""
+    if not 1 <= args.hands <= 8:
+        raise Refused(f"{args.hands} pairs of hands cannot be planned for.", "Write --hands 1 to 8.")
+    shop = read_shop(args.shop)
+    sheets = {path: sheet_of(path, args.pieces, shop) for path in args.recipe}
+    for sheet in sheets.values():
+        if has_error(sheet):
+            raise Refused(told(sheet), "Correct the recipe first.")
+    now = moment(args.start)
+    asked = Asked(
+        builds=[fresh(str(n), path.stem, sheets[path], now) for n, path in enumerate(args.recipe, 1)],
+        hours=partial(stretches, week(args.hours, args.days), None, now),
+        clamps=shop.clamps or {},
+        now=now,
+        say=lambda ms, at: said(ms, at, None),
+        hands=args.hands,
+    )
+    plan, _ = advise(asked, partial(thought_over, seconds=min(args.seconds, MOST_SECONDS), seed=args.seed))
+    if args.json:
+        print_json(as_data(plan))
+    else:
+        print("\n".join(lines_of(plan)))
+    return 0
+
+
+def thought_over(problem: Problem, seconds: float, seed: int) -> Plan:
+    """The best plan found in so many seconds."""
+    return plan_for(problem, within(seconds, time.monotonic), Chance(seed))
+
+
+def moment(when: str) -> int:
+    """Server time in ms of a moment on this machine's clock; now for "". Raises Refused."""
+    if not when:
+        return int(time.time()) // 60 * 60 * 1000
+    try:
+        return int(datetime.fromisoformat(when).timestamp()) * 1000
+    except ValueError as error:
+        raise Refused(f"{when!r} is no moment.", "Write --start 2026-12-01T08:00.") from error
+
+
+def week(hours: str, days: str) -> Week:
+    """The same hours on a run of weekdays, such as mon-fri. Raises Refused."""
+    first, _, last = days.lower().partition("-")
+    if first not in DAYS or (last or first) not in DAYS:
+        raise Refused(f"{days!r} are no days.", f"Write --days mon-sat; days are {', '.join(DAYS)}.")
+    start, count = DAYS.index(first), (DAYS.index(last or first) - DAYS.index(first)) % 7 + 1
+    return read_hours({DAYS[(start + n) % 7]: hours for n in range(count)})
+
+
+def fresh(id: str, name: str, sheet: Sheet, now: int) -> OpenBuild:
+    """A build of which nothing is done yet."""
+    book = Book()
+    book.add(Happening(id, 1, Stamp(now, 0, "0" * 16), id, (), Started(name, sheet, "", {})))
+    bench = bench_of(book)
+    assert bench is not None
+    return OpenBuild(id, name, sheet, bench)
+
+
+def as_data(plan: PlanTold) -> dict[str, Any]:
+    """The plan for another program: moments in ISO 8601 with this machine's offset, lengths in minutes."""
+    return {
+        "operations": [operation(step, plan) for step in plan.steps],
+        "start": iso(plan.start),
+        "finish": iso(plan.finish),
+        "makespan": minutes_between(plan.start, plan.finish),
+        "lower_bound": minutes_between(plan.start, plan.bound),
+        "setup_changes": plan.changes,
+        "overrun": plan.overrun_ms // MINUTE_MS,
+        "builds": [
+            {"name": f.name, "finish": iso(f.finish), "soonest": iso(f.soonest), "latest": iso(f.latest)}
+            for f in plan.forecasts
+        ],
+        "unplanned": msgspec.to_builtins(plan.unplanned),
+    }
+
+
+def operation(step: Step, plan: PlanTold) -> dict[str, Any]:
+    """One act for another program."""
+    names = {forecast.build: forecast.name for forecast in plan.forecasts}
+    return {
+        "id": step.operation,
+        "build": names[step.build],
+        "piece": step.piece,
+        "act": step.act,
+        "title": step.title,
+        "station": step.station,
+        "setup": step.setup,
+        "setup_start": iso(step.setup_at),
+        "start": iso(step.start),
+        "end": iso(step.end),
+        "clamps": step.clamps,
+        "slack": step.slack_ms // MINUTE_MS,
+        "reason": step.reason,
+    }
+
+
+def iso(ms: int) -> str:
+    """As 2026-12-01T08:00:00+01:00."""
+    return datetime.fromtimestamp(ms / 1000).astimezone().isoformat(timespec="seconds")
+
+
+def minutes_between(start: int, end: int) -> int:
+    """Whole minutes."""
+    return (end - start) // MINUTE_MS
+
+
+def lines_of(plan: PlanTold) -> Iterable[str]:
+    """The plan for reading, day by day."""
+
+    def say(ms: int) -> str:
+        return said(ms, plan.start, None)
+
+    gap = say(plan.bound) if plan.bound < plan.finish else ""
+    yield f"Done {say(plan.finish)}, {plan.changes} setups." + (f" Nothing could be done before {gap}." if gap else "")
+    for forecast in plan.forecasts:
+        yield f"{forecast.name}: {say(forecast.finish)}, between {say(forecast.soonest)} and {say(forecast.latest)}"
+    day = None
+    for step in plan.steps:
+        start = datetime.fromtimestamp(step.setup_at / 1000)
+        if start.date() != day:
+            day = start.date()
+            yield f"\n{start:%A} {start.day} {start:%B}"
+        yield from about(step)
+    for one in plan.unplanned:
+        yield f"\nNot planned: {one.operation}. {one.reason}"
+    if plan.evening:
+        yield "\nBefore you go home today"
+        yield from (f"  {one.title}: begin by {say(one.by)}. {one.reason}" for one in plan.evening)
+
+
+def about(step: Step) -> Iterable[str]:
+    """One act's lines."""
+    start, end = datetime.fromtimestamp(step.setup_at / 1000), said(step.end, step.setup_at, None)
+    words = f"{step.title}{': clamps off' if step.act == 'clamps-off' else ''}"
+    where = [f"piece {step.piece}" if step.piece else "", step.station if step.act == "work" else ""]
+    have = [f"{count} {kind} clamps" for kind, count in step.clamps.items()]
+    yield f"  {start:%H:%M} to {end}  {words} ({', '.join(filter(None, [*where, *have]))})"
+    setting = f"Set {step.setup} first. " if step.changes else ""
+    slack = f" May wait {show(step.slack_ms // MINUTE_MS, TIME, 'mm')}." if step.slack_ms >= MINUTE_MS else ""
+    yield f"               {setting}{step.reason}{slack}"

@@ -1,0 +1,130 @@
+"""The planner in a process of its own, so that thinking never holds up a sync.
+
+Reads questions from stdin and writes answers to stdout, each a length in four bytes and then msgpack; ends with its
+stdin. Started by web/thinker.py as `python -m benchbell.thinking`.
+"""
+
+import os
+import sys
+import time
+from collections.abc import Callable
+from functools import partial
+from typing import BinaryIO
+
+import msgspec
+from msgspec import Struct
+from msgspec.structs import replace
+
+from benchbell.findings import Refused
+from benchbell.hours import Week, read_hours, said, stretches, zone_named
+from benchbell.plan.acts import OpenBuild
+from benchbell.plan.advise import Asked, advise, within
+from benchbell.plan.chance import Chance
+from benchbell.plan.model import Plan, Problem
+from benchbell.plan.planner import plan_for
+from benchbell.plan.told import Difference, PlanTold, WhatIf
+from benchbell.plan.what_if import difference, with_clamps, with_glues
+from benchbell.recipe.shop import Shop
+
+SEED = 1
+"""The same bench gives the same plan."""
+
+GENTLE = 10
+"""How much the planner stands back for the server on a small computer, as `nice` counts."""
+
+
+class Question(Struct, frozen=True):
+    """What is open, and for what shop. before: the plan that stands; what: something to change in thought."""
+
+    builds: tuple[OpenBuild, ...]
+    week: Week
+    zone: str
+    clamps: dict[str, int]
+    now: int
+    shop: Shop
+    budget_ms: int
+    shares: tuple[float, ...] = ()
+    before: Plan | None = None
+    what: WhatIf | None = None
+
+
+class Answer(Struct, frozen=True):
+    """The plan, told and in minutes; trouble: why there is none, with a next step."""
+
+    told: PlanTold | None = None
+    plan: Plan | None = None
+    difference: Difference | None = None
+    trouble: tuple[str, str] | None = None
+
+
+def answer(question: Question) -> Answer:
+    """Think the question over."""
+    try:
+        if question.what is not None:
+            return Answer(difference=what_if(question, question.what))
+        told, plan = advise(asked_of(question), partial(thought_over, question))
+        return Answer(told, plan)
+    except Refused as error:
+        return Answer(trouble=(error.what, error.next_step))
+
+
+def what_if(question: Question, what: WhatIf) -> Difference:
+    """Both plans with as much thought, side by side."""
+    think = partial(thought_over, question)
+    asked = asked_of(question)
+    before, _ = advise(asked, think)
+    week = read_hours(hours_on(question.week, what.hours)) if what.hours else question.week
+    week = (*week[:5], week[4], week[6]) if what.saturday else week
+    changed = replace(
+        asked,
+        builds=with_glues(question.builds, what.glue, question.shop),
+        clamps=with_clamps(question.clamps, what.clamps),
+        hours=hours_of(question, week),
+        hands=what.hands,
+    )
+    after, _ = advise(changed, think)
+    return difference(before, after, what, lambda ms: asked.say(ms, asked.now))
+
+
+def hours_on(week: Week, hours: str) -> dict[str, str]:
+    """Other hours on the days on which the shop is open."""
+    names = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+    return {name: hours for name, spans in zip(names, week, strict=True) if spans}
+
+
+def asked_of(question: Question) -> Asked:
+    """The question as the planning room wants it."""
+    zone = zone_named(question.zone)
+    return Asked(
+        builds=question.builds,
+        hours=hours_of(question, question.week),
+        clamps=question.clamps,
+        now=question.now,
+        say=lambda ms, at: said(ms, at, zone),
+        shares=question.shares,
+    )
+
+
+def hours_of(question: Question, week: Week) -> Callable[[int], list[tuple[int, int]]]:
+    """The stretches in which hands work."""
+    return partial(stretches, week, zone_named(question.zone), question.now)
+
+
+def thought_over(question: Question, problem: Problem) -> Plan:
+    """The best plan within the budget; the one that stands stays unless this is well better."""
+    before = question.before if question.what is None else None
+    return plan_for(problem, within(question.budget_ms / 1000, time.monotonic), Chance(SEED), before)
+
+
+def listen(questions: BinaryIO, answers: BinaryIO) -> None:
+    """Question by question until there are no more."""
+    while len(head := questions.read(4)) == 4:
+        question = msgspec.msgpack.decode(questions.read(int.from_bytes(head, "big")), type=Question)
+        body = msgspec.msgpack.encode(answer(question))
+        answers.write(len(body).to_bytes(4, "big") + body)
+        answers.flush()
+
+
+if __name__ == "__main__":
+    os.nice(GENTLE)
+    listen(sys.stdin.buffer, sys.stdout.buffer)

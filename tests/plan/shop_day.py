@@ -1,0 +1,54 @@
+"""Builds in a shop that is open from eight to five on weekdays, UTC, and their plan told."""
+
+from datetime import UTC, datetime
+from functools import partial
+
+from benchbell.bench.book import Book
+from benchbell.bench.clocks import clocks
+from benchbell.bench.happenings import Happening, Stamp, Started
+from benchbell.bench.state import bench_of
+from benchbell.hours import read_hours, said, stretches
+from benchbell.plan.acts import OpenBuild
+from benchbell.plan.advise import Asked, advise
+from benchbell.plan.chance import Chance
+from benchbell.plan.planner import plan_for, tries
+from small_recipes import compiled
+
+MINUTE = 60_000
+HOUR = 60 * MINUTE
+MONDAY = int(datetime(2026, 12, 7, 8, tzinfo=UTC).timestamp() * 1000)
+"""Eight o'clock, when the shop opens."""
+
+
+def build_of(text, *whats, pieces=1, id="b", began=MONDAY, now=MONDAY, due=None):
+    """A build after these happenings, a minute apart, the first of them a minute after it began."""
+    sheet = compiled(text, pieces)
+    book = Book()
+    for n, what in enumerate([Started("Stool", sheet, text, {}), *whats]):
+        book.add(Happening(f"h{n}", n + 1, Stamp(began + n * MINUTE, 0, "0" * 16), id, (), what))
+    bench = bench_of(book)
+    return OpenBuild(id, "Stool", sheet, bench, tuple(clocks(sheet, bench, [], now)), due)
+
+
+def asked_for(*builds, now=MONDAY, clamps=None, shares=(), week=None):
+    """The question for such a shop."""
+    hours = partial(stretches, read_hours(week), UTC, now)
+    return Asked(builds, hours, clamps or {}, now, lambda ms, at: said(ms, at, UTC), shares=shares)
+
+
+def told(*builds, **more):
+    """Its plan."""
+    return advise(asked_for(*builds, **more), thought)[0]
+
+
+def thought(problem):
+    """The best of a hundred plans, the same on every machine."""
+    return plan_for(problem, tries(100), Chance(1))
+
+
+def reasons(plan):
+    """Why, by operation; the clamps coming off under the operation's name and "off"."""
+    return {
+        step.operation.partition("/")[2] + (" off" if step.act == "clamps-off" else ""): step.reason
+        for step in plan.steps
+    }

@@ -1,0 +1,124 @@
+"""A plan as told: what is left out, evenings, forecasts, and what would be if."""
+
+import pytest
+from benchbell.bench.happenings import Began, Clamped, Finished, GlueOn
+from benchbell.findings import Refused
+from benchbell.plan.told import WhatIf
+from benchbell.plan.what_if import difference, sentence, with_clamps, with_glues
+from benchbell.recipe.shop import Shop
+from plan.shop_day import HOUR, MINUTE, MONDAY, build_of, told
+from small_recipes import FIT, PARTS, glue, work
+
+CLAMPS = ', clamps = { "heavy F" = 2 }'
+GLUED = PARTS + FIT + glue(CLAMPS)
+SAND = work("sand", ["leg"], 'station = "sanding"\nminutes = 700')
+
+
+def test_what_fits_into_no_day_is_told_with_what_to_do_and_the_rest_is_planned():
+    plan = told(build_of(PARTS + SAND + work("last", ["rail"])))
+    (left_out,) = plan.unplanned
+
+    assert left_out.operation == "A/sand"
+    assert "breakable" in left_out.reason
+    assert [step.operation for step in plan.steps] == ["A/last"]
+
+
+def test_too_few_clamps_are_told_and_so_is_what_comes_after():
+    trim = work("trim", ["frame"])
+    plan = told(build_of(GLUED + trim), clamps={"heavy F": 1})
+
+    assert [(one.operation, "clamps" in one.reason) for one in plan.unplanned][:2] == [
+        ("A/glue", True),
+        ("A/glue", False),
+    ]
+    assert {one.operation for one in plan.unplanned} == {"A/glue", "A/trim"}
+    assert all("|" not in one.reason for one in plan.unplanned)
+
+
+def test_a_breakable_operation_goes_on_the_next_morning():
+    plan = told(build_of(PARTS + work("sand", ["leg"], "minutes = 700\nbreakable = true")))
+    (step,) = plan.steps
+
+    assert step.start == MONDAY
+    assert step.end == MONDAY + 24 * HOUR + (700 - 9 * 60) * MINUTE
+
+
+def test_before_you_go_home_names_what_can_cure_overnight_and_by_when_to_begin():
+    now = MONDAY + 6 * HOUR
+    plan = told(build_of(GLUED + work("trim", ["frame"], 'station = "table saw"'), now=now), now=now)
+    (one,) = plan.evening
+
+    assert one.operation == "A/glue"
+    assert one.by <= MONDAY + 9 * HOUR
+    assert one.until > MONDAY + 24 * HOUR
+    assert one.reason.startswith("Cures overnight: 24 h, until Tue ")
+
+
+def test_a_forecast_ranges_over_what_was_timed_and_is_a_guess_before():
+    build = build_of(GLUED, pieces=4)
+    guess, learned = told(build).forecasts[0], told(build, shares=[0.9, 1.0, 1.1, 1.2, 3.0]).forecasts[0]
+
+    assert guess.timed == 0
+    assert guess.soonest < guess.finish < guess.latest
+    assert learned.timed == 5
+    assert learned.soonest <= learned.finish <= learned.latest
+
+
+def test_what_is_promised_comes_first():
+    late, soon = build_of(GLUED, id="late"), build_of(GLUED, id="soon", due=MONDAY + 90 * MINUTE)
+    plan = told(late, soon, clamps={"heavy F": 2})
+    finish = {forecast.build: forecast.finish for forecast in plan.forecasts}
+
+    assert finish["soon"] <= MONDAY + 90 * MINUTE < finish["late"]
+    assert plan.late_ms == 0
+
+
+def test_clamps_that_are_on_count_as_in_use():
+    done = [Began("A/fit"), Finished("A/fit"), Began("A/glue"), GlueOn("A/glue"), Clamped("A/glue")]
+    now = MONDAY + 10 * MINUTE
+    on = build_of(GLUED, *done, id="on", now=now)
+    plan = told(on, build_of(GLUED, id="next", now=now), now=now, clamps={"heavy F": 2})
+    off = next(step for step in plan.steps if (step.build, step.act) == ("on", "clamps-off"))
+    glued = next(step for step in plan.steps if (step.build, step.act, step.operation) == ("next", "work", "A/glue"))
+
+    assert off.start >= MONDAY + 65 * MINUTE
+    assert glued.start >= off.end
+
+
+def test_two_more_clamps_make_it_sooner_and_the_sentence_says_by_how_much():
+    builds = [build_of(GLUED, pieces=4)]
+    few, more = told(*builds, clamps={"heavy F": 2}), told(*builds, clamps=with_clamps({"heavy F": 2}, {"heavy F": 2}))
+    what = WhatIf(clamps={"heavy F": 2})
+    found = difference(few, more, what, lambda ms: "then")
+
+    assert found.sooner_ms > 0
+    assert found.sentence.startswith("With 2 more heavy F clamps you are done then, ")
+    assert "sooner than then" in found.sentence
+
+
+def test_a_slower_glue_makes_it_later():
+    build = build_of(GLUED)
+    slow = with_glues([build], {"pva-interior": "pva-slow"}, Shop())
+
+    assert told(*slow).finish > told(build).finish
+
+
+def test_a_glue_nobody_knows_is_refused():
+    with pytest.raises(Refused):
+        with_glues([build_of(GLUED)], {"pva-interior": "moon-glue"}, Shop())
+
+
+def test_no_change_is_said_as_such():
+    plan = told(build_of(GLUED))
+
+    assert sentence(plan, plan, WhatIf(saturday=True), lambda ms: "then") == (
+        "With Saturday worked you are done at the same time: then."
+    )
+
+
+def test_nothing_is_left_to_do_and_the_plan_is_empty():
+    done = [Began("A/fit"), Finished("A/fit")]
+    plan = told(build_of(PARTS + FIT, *done))
+
+    assert plan.steps == ()
+    assert plan.finish == MONDAY

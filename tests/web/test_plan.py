@@ -1,0 +1,143 @@
+"""The plan over the network, and the process that thinks it out."""
+
+import os
+import signal
+
+import msgspec
+import pytest
+from benchbell.bench.happenings import Began, Happening, Kept, Noted, Stamp
+from store.sent import PHONE, id7
+from web.served import NOON, for_one_machine, send
+
+BUILD = id7(77)
+HOUR = 3_600_000
+
+
+@pytest.fixture
+def client(tmp_path):
+    with for_one_machine(tmp_path) as client:
+        send(client, PHONE, [happening(1, Kept("zone", "Etc/UTC"), build="")])
+        yield client
+
+
+def happening(n, what, build=BUILD):
+    return msgspec.json.encode(Happening(id7(n), n, Stamp(NOON + n, 0, PHONE), build, (), what))
+
+
+def start(client, id=BUILD):
+    answer = client.post("/builds", json={"id": id, "recipe": "hall-bench", "pieces": 2, "name": "For the hall"})
+    assert answer.status_code == 200
+
+
+def plan(client):
+    answer = client.get("/plan")
+    assert answer.status_code == 200, answer.text
+    return answer.json()
+
+
+def test_nothing_open_is_no_plan(client):
+    assert client.get("/plan").status_code == 204
+
+
+def test_every_operation_of_an_open_build_is_in_the_plan_within_the_hours(client):
+    start(client)
+    told = plan(client)
+    glue_ups = [step for step in told["steps"] if step["act"] == "clamps-off"]
+
+    assert told["made_at"] == NOON
+    assert told["hours"][0] == [NOON, NOON + 5 * HOUR]  # a Tuesday noon; the usual hours end at five
+    assert len(told["steps"]) - len(glue_ups) == len({step["operation"] for step in told["steps"]})
+    assert {forecast["build"] for forecast in told["forecasts"]} == {BUILD}
+    assert all(any(a <= step["setup_at"] < b for a, b in told["hours"]) for step in told["steps"])
+
+
+def test_an_unchanged_bench_has_an_unchanged_plan_and_a_note_changes_nothing(client):
+    start(client)
+    first = client.get("/plan")
+    send(client, PHONE, [happening(2, Noted("Nice figure in this board."))])
+    second = client.get("/plan", headers={"If-None-Match": first.headers["etag"]})
+
+    assert (second.status_code, second.content) == (304, b"")
+
+
+def test_what_was_begun_leads_the_next_plan(client):
+    start(client)
+    other = next(step for step in plan(client)["steps"][1:] if step["act"] == "work")
+    send(client, PHONE, [happening(2, Began(other["operation"]))])
+    first = plan(client)["steps"][0]
+
+    assert first["operation"] == other["operation"]
+    assert first["reason"] == "In hand: finish it first."
+
+
+def test_a_plan_goes_stale_when_nothing_is_done(client):
+    start(client)
+    plan(client)
+    client.settings.clock.ms += HOUR
+
+    assert plan(client)["made_at"] == NOON + HOUR
+
+
+def test_a_promised_day_is_in_the_forecast(client):
+    start(client)
+    due = NOON + 400 * HOUR
+    send(client, PHONE, [happening(2, Kept(f"due/{BUILD}", {"by": due}), build="")])
+
+    assert plan(client)["forecasts"][0]["due"] == due
+
+
+@pytest.mark.parametrize("kept", [Kept("hours", "nine to five"), Kept(f"due/{BUILD}", "soon"), Kept("clamps", "many")])
+def test_settings_that_say_nothing_count_as_not_kept(client, kept):
+    start(client)
+    send(client, PHONE, [happening(2, kept, build="")])
+
+    assert plan(client)["forecasts"][0]["due"] is None
+
+
+def test_what_if_tells_the_difference_in_a_sentence(client):
+    start(client)
+    send(client, PHONE, [happening(2, Kept("clamps", {"parallel jaw": 4, "heavy F": 6}), build="")])
+    answer = client.post("/plan/what-if", json={"clamps": {"parallel jaw": 8, "heavy F": 6}, "saturday": True})
+
+    assert answer.status_code == 200, answer.text
+    assert answer.json()["sentence"].startswith(
+        "With 8 more parallel jaw clamps and 6 more heavy F clamps and Saturday"
+    )
+
+
+@pytest.mark.parametrize(
+    "what", [{"glue": {"pva-interior": "moon-glue"}}, {"hours": "nine to five"}, {"hands": 9}, {"more": 1}]
+)
+def test_what_cannot_be_thought_is_refused_with_a_next_step(client, what):
+    start(client)
+    answer = client.post("/plan/what-if", json=what)
+
+    assert answer.status_code == 400
+    assert answer.json()["error"]["next_step"]
+
+
+def test_what_if_with_nothing_open_is_refused(client):
+    assert client.post("/plan/what-if", json={}).status_code == 400
+
+
+def test_a_planner_that_was_killed_is_started_anew(client):
+    start(client)
+    plan(client)
+    os.kill(client.app.state.planner.thinker.process.pid, signal.SIGKILL)
+    send(client, PHONE, [happening(2, Began("rough-cut"))])
+    answers = [client.get("/plan").status_code for _ in range(2)]
+
+    assert answers[-1] == 200
+
+
+def test_syncing_goes_on_while_the_planner_thinks(client):
+    start(client)
+    thinker = client.app.state.planner.thinker
+    plan(client)
+    os.kill(thinker.process.pid, signal.SIGSTOP)  # it thinks for ever
+    try:
+        answer = send(client, PHONE, [happening(2, Began("rough-cut"))])
+    finally:
+        os.kill(thinker.process.pid, signal.SIGCONT)
+
+    assert answer.status_code == 200
