@@ -2,7 +2,10 @@
 
 from collections.abc import Callable, Iterator
 
+from msgspec.structs import replace
+
 from benchbell.plan.chance import Chance
+from benchbell.plan.crew.plan import ALONE, crew_plans, part
 from benchbell.plan.model import Plan, Problem
 from benchbell.plan.search import Search
 from benchbell.plan.steady import as_before, old_keys, worth_changing
@@ -26,22 +29,30 @@ def tries(count: int) -> Budget:
 
 
 def plans_for(problem: Problem, budget: Budget, chance: Chance, before: Plan | None = None) -> Iterator[Plan]:
-    """Plans, each better than the one before; the first one comes at once.
+    """Plans, each better than the one before; the first one comes at once, the last once more with what was proved.
 
     before: an earlier plan, whose order is kept until a new one is better by more than a little.
     Raises Refused where something cannot be planned at all: leave out what `impossible` names.
     """
+    if problem.hands > 1:
+        alone = plans_for(replace(problem, hands=1), part(budget, ALONE), chance)
+        yield from crew_plans(problem, alone, budget, chance, before)
+        return
     shop = wired(problem)
     if not shop.ids:
         yield Plan((), problem.start, 0, bound=problem.start)
         return
     old = as_before(shop, before) if before else None
     search = Search(shop, budget, chance, old_keys(shop, before) if before else None)
+    best = old
     if old:
         yield plan_of(shop, old, search.bound)
     for seen in search.walks():
         if not old or worth_changing(shop, old, seen):
+            best = seen
             yield plan_of(shop, seen, search.bound)
+    if best:
+        yield plan_of(shop, best, search.bound)
 
 
 def plan_for(problem: Problem, budget: Budget, chance: Chance, before: Plan | None = None) -> Plan:

@@ -13,6 +13,9 @@ LITTLE = 30
 FEW = 2
 """Setup changes fewer for which it is worth it too."""
 
+Value = tuple[int, int, int, int]
+"""What plans are judged by, less is better: overrun, late, finish, changes."""
+
 
 def old_keys(shop: Shop, before: Plan) -> list[int]:
     """Keys that keep the order of an earlier plan; new operations go where their latest starts put them."""
@@ -30,9 +33,14 @@ def as_before(shop: Shop, before: Plan) -> Walk | None:
 
 
 def worth_changing(shop: Shop, old: Walk, new: Walk) -> bool:
-    """Whether the new plan is better by more than a little, by the first thing in which they differ by that much."""
-    _, *was, fewest = worth(shop, old)
-    _, *now, changes = worth(shop, new)
+    """Whether the new plan is better by more than a little."""
+    return much_better(worth(shop, old)[1:], worth(shop, new)[1:])
+
+
+def much_better(old: Value, new: Value) -> bool:
+    """By the first thing in which they differ by more than a little; else by clearly fewer setups."""
+    *was, fewest = old
+    *now, changes = new
     for a, b in zip(was, now, strict=True):
         if abs(a - b) >= LITTLE:
             return b < a

@@ -1,0 +1,68 @@
+"""Working hours as one row of open minutes, a bit each, so that a stretch of free time is found by shifting bits."""
+
+from bisect import bisect_right
+from functools import lru_cache
+from itertools import pairwise
+
+from benchbell.plan.hours import FAR, Hours
+
+
+class Axis:
+    """Open minutes in a row: position 0 is the first one. Nothing of closed time is on it."""
+
+    def __init__(self, hours: Hours) -> None:
+        self.hours = hours
+        self.length = hours.worked[-1]
+        self.fitting = lru_cache(maxsize=None)(self.find_fitting)
+
+    def position(self, at: int) -> int:
+        """The first open minute not before `at`; the length of the axis when there is none."""
+        hours = self.hours
+        k = bisect_right(hours.opens, at) - 1
+        return hours.worked[k] + min(at, hours.closes[k]) - hours.opens[k] if k >= 0 else 0
+
+    def time(self, position: int) -> int:
+        """The moment at which an open minute begins."""
+        k = bisect_right(self.hours.worked, position) - 1
+        return self.hours.opens[k] + position - self.hours.worked[k] if k < len(self.hours.opens) else FAR
+
+    def end(self, position: int) -> int:
+        """The moment at which the open minute before `position` ends."""
+        return self.time(position - 1) + 1
+
+    def find_fitting(self, minutes: int) -> int:
+        """Bits of the positions from which so many minutes, at least one, lie in one window."""
+        found = 0
+        for begin, end in pairwise(self.hours.worked):
+            if end - begin >= minutes:
+                found |= (1 << end - minutes + 1) - (1 << begin)
+        return found
+
+
+class Team:
+    """When so many pairs of hands are busy. busy[n]: bits of the positions at which more than n are."""
+
+    def __init__(self, axis: Axis, hands: int) -> None:
+        self.axis = axis
+        self.busy = [0] * hands
+        self.all = (1 << axis.length) - 1
+
+    def free_from(self, position: int, together: int, minutes: int) -> int:
+        """The first position, not before that one, from which one pair of hands is free for so many minutes.
+
+        together: how many of these, at the beginning, lie in one window. FAR when there is no such position.
+        """
+        free = (self.all ^ self.busy[-1]) >> position
+        run = 1
+        while run < minutes:
+            step = min(run, minutes - run)
+            free &= free >> step
+            run += step
+        free &= self.axis.fitting(together) >> position
+        return position + (free & -free).bit_length() - 1 if free else FAR
+
+    def book(self, position: int, minutes: int) -> None:
+        """One more pair of hands is busy from there."""
+        taken = (1 << minutes) - 1 << position
+        for n, busy in enumerate(self.busy):
+            self.busy[n], taken = busy | taken, busy & taken

@@ -1,0 +1,109 @@
+"""Look for the order in which several hands are done soonest, each order timed to the minute."""
+
+from collections.abc import Callable, Iterator
+
+from benchbell.plan.bound import earliest_starts, ended, latest_starts
+from benchbell.plan.chance import Chance
+from benchbell.plan.crew.posed import project_of
+from benchbell.plan.crew.search import search
+from benchbell.plan.crew.timing import Crew, timed_for
+from benchbell.plan.dispatch import Walk, Ways
+from benchbell.plan.model import Plan, Problem
+from benchbell.plan.moves import Scene, anew, gather, lift, nudge, shake, shift, swap
+from benchbell.plan.search import AIM, FRUITLESS, first_keys, least_changes
+from benchbell.plan.steady import old_keys
+from benchbell.plan.timing import plan_of, worth
+
+Left = Callable[[], float]
+"""Share of the budget that is left, at most 0 when it is spent; asked once for each order tried."""
+
+PROJECT = 0.5
+"""Share of the budget still left when the problem as a project has had its own."""
+
+MOVES = (*(nudge,) * 30, *(lift,) * 15, *(swap,) * 15, *(shake,) * 14, *(gather,) * 15, *(shift,) * 7, *(anew,) * 4)
+
+
+class Orders:
+    """One search. bound: no plan finishes sooner, were there ever so many hands."""
+
+    def __init__(self, problem: Problem, crew: Crew, left: Left, chance: Chance) -> None:
+        self.problem, self.crew, self.shop, self.left, self.chance = problem, crew, crew.shop, left, chance
+        heads = enumerate(earliest_starts(self.shop))
+        self.bound = max((ended(self.shop, i, head) + self.shop.runs[i] for i, head in heads), default=self.shop.start)
+        self.best: Walk | None = None
+
+    def as_before(self, before: Plan) -> Plan | None:
+        """The earlier plan's order on how things are now; None where that cannot be."""
+        keys = old_keys(self.shop, before)
+        seen = timed_for(self.crew, by_key(keys))
+        return plan_of(self.shop, seen, self.bound) if seen else None
+
+    def plans(self, begin: Plan | None) -> Iterator[Plan]:
+        """Plans, each better than the one before. begin: the plan in whose order to begin, if there is one."""
+        for walks in (self.again(begin), self.from_project(), self.from_moves()):
+            for seen in walks:
+                if seen and (self.best is None or worth(self.shop, seen) < worth(self.shop, self.best)):
+                    self.best = seen
+                    yield plan_of(self.shop, seen, self.bound)
+
+    def again(self, plan: Plan | None) -> Iterator[Walk | None]:
+        """A plan's order, on all hands; without one, by latest starts."""
+        if plan:
+            number = {id: n for n, id in enumerate(self.shop.ids)}
+            yield timed_for(self.crew, [number[placed.op] for placed in plan.placed])
+        else:
+            yield timed_for(self.crew, by_key(first_keys(self.shop)))
+
+    def from_project(self) -> Iterator[Walk | None]:
+        """Orders of the problem as a project, its best schedules."""
+        best = None
+        for schedule in search(project_of(self.problem, self.crew), self.chance):
+            if self.left() <= PROJECT:
+                return
+            if schedule is not best:
+                best = schedule
+                yield timed_for(self.crew, sorted(range(len(self.shop.ids)), key=schedule.start.__getitem__))
+
+    def from_moves(self) -> Iterator[Walk | None]:
+        """Small changes to the best, led by how late it is for a somewhat sooner finish."""
+        if not self.best:
+            return
+        scene, fruitless = self.scene(self.best), 0
+        while self.left() > 0 and not self.is_ideal():
+            ways = self.chance.one_of(MOVES)(scene)
+            seen = timed_for(self.crew, by_key(ways.keys))
+            was = self.best
+            yield seen
+            if self.best is not was or fruitless > FRUITLESS:
+                scene, fruitless = self.scene(self.best), 0
+                continue
+            fruitless += 1
+            if seen and self.led(seen, scene.latest) <= self.led(scene.walk, scene.latest):
+                scene.ways, scene.walk = ways, seen
+
+    def scene(self, seen: Walk) -> Scene:
+        """What moves look at: keys that keep the order, and latest starts for the finish that is aimed at."""
+        aim = self.bound + (seen.finish - self.bound) * AIM // 100
+        by = [aim] * len(self.shop.ids)
+        for piece in self.shop.pieces:
+            for i in piece.ops:
+                by[i] = min(aim, max(piece.due, self.bound))
+        keys = [-start for start in seen.start]
+        return Scene(self.shop, self.shop, self.chance, by, latest_starts(self.shop, by), Ways(keys, 0, 0), seen)
+
+    def led(self, seen: Walk, latest: list[int]) -> tuple[int, int, int]:
+        """What leads the search, less is better."""
+        _, overrun, late, _, changes = worth(self.shop, seen)
+        behind = sum(start - last for start, last in zip(seen.start, latest, strict=True) if start > last)
+        return overrun, late + behind, changes
+
+    def is_ideal(self) -> bool:
+        """Whether no plan can be better."""
+        assert self.best
+        _, overrun, late, finish, changes = worth(self.shop, self.best)
+        return not (overrun or late or finish > self.bound or changes > least_changes(self.shop))
+
+
+def by_key(keys: list[int]) -> list[int]:
+    """Operations, the most pressing first."""
+    return sorted(range(len(keys)), key=keys.__getitem__, reverse=True)
