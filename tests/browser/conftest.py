@@ -64,7 +64,7 @@ class Server:
 
     def wait(self) -> None:
         """Until it answers."""
-        until(self.answers, f"the server answers; its words are in {self.data / 'server.log'}")
+        until(self.answers, f"the server answers; its words are in {self.data / 'server.log'}", 60)
 
     def start(self) -> None:
         """Set it going and wait for it."""
