@@ -3,8 +3,9 @@
 import sys
 
 import plan_j30
+import plan_shop
 
-PARTS = (plan_j30,)
+PARTS = (plan_shop, plan_j30)
 
 if __name__ == "__main__":
     for part in PARTS:
