@@ -1,20 +1,27 @@
 /** Ties what rings to this phone's senses: sound, buzz, notices, the screen that stays on. */
 import { effect } from "@preact/signals";
-import { builds, go, now, type RingingNow, record, ringing, route, running } from "./live.ts";
-import { type Notice, showNotices } from "./phone/notify.ts";
+import type { Action, Notice } from "./alerts/notice.ts";
+import { end, hear } from "./hear.ts";
+import { builds, go, now, type RingingNow, ringing, route, running, syncedAt } from "./live.ts";
+import { showNotices } from "./phone/notify.ts";
 import { keepRinging, unlock } from "./phone/sound.ts";
 import { keepAwake } from "./phone/wake.ts";
+import { wanted } from "./screens/operation/wanted.ts";
 import { operationPath } from "./screens/paths.ts";
-import { CLOCKS, ringWords } from "./screens/words/clocks.ts";
 import { fullTitle } from "./screens/words/names.ts";
+import { ringTask, ringWords } from "./screens/words/rings.ts";
+import { until } from "./until.ts";
 
 const MINUTE = 60_000;
 
 /** The screen stays on while a clock runs that ends within this time. */
 const SHORT = 15 * MINUTE;
 
-/** What "ten more minutes" on a notice adds. */
-const LONGER = 10 * MINUTE;
+/** A push may tell of a clock before this page has heard of it from the server. */
+const NEWS_MS = 10_000;
+
+/** Whose clock a notice is about. */
+type About = Pick<RingingNow, "build" | "operation" | "kind">;
 
 /** From now on the phone rings. */
 export function startAlarms(): void {
@@ -22,12 +29,16 @@ export function startAlarms(): void {
   addEventListener("keydown", unlock);
   effect(() => keepRinging(ringing.value[0] ?? null));
   effect(() => keepAwake(route.value.screen === "wall" || running.value.some(isShort)));
-  effect(() => void showNotices(ringing.value.map(noticeOf)).catch((error: unknown) => console.error(error)));
+  effect(() => showNotices(ringing.value.map(noticeOf), syncedAt.value));
   navigator.serviceWorker?.addEventListener("message", ({ data }) => {
-    if (data?.notice) act(String(data.notice.path), String(data.action));
+    if (data?.notice) void answer(data.notice, data.action);
   });
-  const wanted = new URLSearchParams(location.search).get("do");
-  if (wanted) act(location.pathname, wanted);
+  const { screen, ...place } = route.value;
+  const tapped = new URLSearchParams(location.search);
+  const action = tapped.get("do");
+  if (screen !== "operation" || !action) return;
+  history.replaceState(null, "", location.pathname);
+  void answer({ ...place, kind: tapped.get("clock") } as About, action as Action);
 }
 
 /** A deadline or a wait that ends soon. */
@@ -36,37 +47,29 @@ function isShort({ least, most }: { readonly least: number | null; readonly most
   return end !== null && end > now.value && end - now.value < SHORT;
 }
 
-/** A ring as a notice. One tag a clock, the same as the server's push bears, so that none stands there twice. */
-function noticeOf(ring: RingingNow): Notice {
-  const view = builds.value.find(({ id }) => id === ring.build);
-  const started = ring.name.slice(ring.name.lastIndexOf("|") + 1);
-  const end = CLOCKS[ring.kind].ends;
+/** A ring as a notice, as the server would push it: under the same tag, so that none stands there twice. */
+function noticeOf({ build, operation, kind, stage, name, at }: RingingNow): Notice {
+  const view = builds.value.find(({ id }) => id === build);
+  const started = name.slice(name.lastIndexOf("|") + 1);
   return {
-    tag: `${ring.build}|${ring.operation}|${ring.kind}|${started}`,
-    title: ringWords(ring.kind, ring.stage),
-    body: view ? fullTitle(view.sheet, ring.operation) : ring.operation,
-    path: operationPath(ring.build, ring.operation),
-    actions: end
-      ? [
-          { action: "end", title: end[0] },
-          { action: "longer", title: "Ten more minutes" },
-        ]
-      : [],
+    title: ringWords(kind, stage),
+    about: view ? `${fullTitle(view.sheet, operation)} · ${view.name}` : operation,
+    text: ringTask(kind, stage),
+    tag: `${build}|${operation}|${kind}|${started}`,
+    ...{ build, operation, kind, stage, ring: name, at, due: at, sent: now.peek() },
+    url: operationPath(build, operation),
   };
 }
 
-/** Does what was tapped on a notice, then shows the operation it was about. */
-function act(path: string, action: string): void {
-  const ring = ringing.value.find(({ build, operation }) => operationPath(build, operation) === path);
-  go(path);
-  if (!ring) return;
-  const { build, operation, kind, name } = ring;
-  const about = [operation];
-  void record(build, { kind: "acknowledged", operation, ring: name }, about);
-  const end = CLOCKS[kind].ends;
-  if (action === "end" && end) void record(build, { kind: end[1], operation }, about);
-  if (action === "longer") {
-    const reason = "asked for on a notice";
-    void record(build, { kind: "lengthened", operation, clock: kind, by_ms: LONGER, reason }, about);
-  }
+/** Does what was tapped on a notice, and shows the operation it was about. */
+async function answer(about: About, action: Action): Promise<void> {
+  const isIt = ({ build, operation, kind }: About) =>
+    build === about.build && operation === about.operation && kind === about.kind;
+  go(operationPath(about.build, about.operation));
+  await until(() => running.value.some(isIt), NEWS_MS);
+  const ring = ringing.value.find(isIt);
+  if (action === "longer" && running.value.some(isIt)) wanted.value = about;
+  if (!ring) return; // heard, ended or made longer meanwhile: what was tapped is no answer to that
+  await hear(ring);
+  if (action === "end") await end(ring);
 }

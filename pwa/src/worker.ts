@@ -1,5 +1,5 @@
 /** The service worker: keeps the page's files and answers from them, shows what is pushed, leads a tap home. */
-export {};
+import { type Action, type Notice, show } from "./alerts/notice.ts";
 
 declare const self: ServiceWorkerGlobalScope;
 /** Set by pwa/precache.ts: what to keep, and a hash of it all. */
@@ -7,16 +7,6 @@ declare const PRECACHE: readonly string[];
 declare const VERSION: string;
 
 const CACHE = `page-${VERSION}`;
-
-/** What the server pushes; its twin is alerts/push.py Message. */
-type Pushed = {
-  readonly title: string;
-  readonly text: string;
-  readonly tag: string;
-  readonly kind: string;
-  readonly ring: string;
-  readonly url: string;
-};
 
 self.addEventListener("install", (event) => {
   event.waitUntil(caches.open(CACHE).then((cache) => cache.addAll(PRECACHE)));
@@ -37,41 +27,39 @@ self.addEventListener("message", (event) => {
 });
 
 self.addEventListener("push", (event) => {
-  const pushed = read(event.data);
-  event.waitUntil(
-    self.registration.showNotification(pushed.title, {
-      tag: pushed.tag,
-      body: pushed.text,
-      icon: "/icon-192.png",
-      requireInteraction: true,
-      data: { path: pushed.url, kind: pushed.kind, ring: pushed.ring },
-    }),
-  );
+  event.waitUntil(show(self.registration, read(event.data), Date.now()));
 });
 
 self.addEventListener("notificationclick", (event) => {
-  event.notification.close();
-  event.waitUntil(lead(event.notification.data, event.action));
+  const { notification, action } = event;
+  notification.close();
+  event.waitUntil(lead(notification.data, (action || "open") as Action));
 });
 
 /** A push that cannot be read still has to be shown: the browser may otherwise take the right to push away. */
-function read(data: PushMessageData | null): Pushed {
+function read(data: PushMessageData | null): Notice {
   try {
-    return data?.json();
+    return data?.json() ?? UNREADABLE;
   } catch {
-    return { title: "Something is due", text: "Open the bench.", tag: "due", kind: "", ring: "", url: "/" };
+    return UNREADABLE;
   }
 }
 
-/** Shows the page at the notice's place and hands it the action that was tapped. */
-async function lead(data: { readonly path: string }, action: string): Promise<void> {
+const UNREADABLE: Notice = {
+  ...{ title: "Something is due", about: "", text: "Open the bench.", tag: "due", url: "/" },
+  ...{ build: "", operation: "", kind: "", stage: "", ring: "", at: 0, due: 0, sent: 0 },
+};
+
+/** Shows the page at the notice's place and hands it what was tapped. */
+async function lead(notice: Notice, action: Action): Promise<void> {
   const [open] = await self.clients.matchAll({ type: "window" });
+  const tapped = notice.kind ? `?${new URLSearchParams({ do: action, clock: notice.kind })}` : "";
   if (!open) {
-    await self.clients.openWindow(action ? `${data.path}?do=${action}` : data.path);
+    await self.clients.openWindow(notice.url + tapped);
     return;
   }
+  if (notice.kind) open.postMessage({ notice, action });
   await open.focus();
-  open.postMessage({ notice: data, action });
 }
 
 /** A file of the page or a place in it. All else passes by: a stream of events led through here never reconnects. */

@@ -38,13 +38,15 @@ ORDER = 0xFFFFFFFF00000000FFFFFFFFFFFFFFFFBCE6FAADA7179E84F3B9CAC2FC632551
 Outcome = Literal["told", "gone", "later", "refused"]
 
 
-class Message(Struct, frozen=True):
+class Notice(Struct, frozen=True):
     """What the page's worker gets. tag: one a clock, so that a newer ring takes an older one's place.
 
-    at: since when it rings, due: when the clock wanted it, in server time. url: where a tap leads.
+    about: which operation of which build; text: what to do. at: since when it rings, due: when the clock wanted it,
+    sent: when this was made, in server time. url: where a tap leads.
     """
 
     title: str
+    about: str
     text: str
     tag: str
     build: str
@@ -54,15 +56,17 @@ class Message(Struct, frozen=True):
     ring: str
     at: int
     due: int
+    sent: int
     url: str
 
 
-def message_of(alarm: Alarm) -> bytes:
+def message_of(alarm: Alarm, now: int) -> bytes:
     """The message of a ring, as JSON. Long names are cut, so that it always fits."""
     words = words_for(alarm.kind, alarm.stage)
-    message = Message(
-        title=f"{words.title}: {plain(alarm.title)[:120]}",
-        text=f"{words.text} ({plain(alarm.name)[:120]})",
+    notice = Notice(
+        title=words.title,
+        about=f"{plain(alarm.title)[:120]} · {plain(alarm.name)[:120]}",
+        text=words.text,
         tag=alarm.clock,
         build=alarm.build,
         operation=alarm.operation,
@@ -71,9 +75,10 @@ def message_of(alarm: Alarm) -> bytes:
         ring=alarm.ring,
         at=alarm.at,
         due=alarm.due,
+        sent=now,
         url=f"/b/{quote(alarm.build)}/o/{quote(alarm.operation, safe='')}",
     )
-    return msgspec.json.encode(message)
+    return msgspec.json.encode(notice)
 
 
 def topic_of(alarm: Alarm) -> str:

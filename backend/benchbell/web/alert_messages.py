@@ -4,6 +4,8 @@ from typing import Annotated
 
 from msgspec import Meta, Struct
 
+from benchbell.alerts.push import Notice
+
 
 class PushKeys(Struct, frozen=True):
     """A browser's public key and secret, base64 for addresses, as `PushSubscription.toJSON()` gives them."""
@@ -55,5 +57,5 @@ class FeedAddress(Struct, frozen=True):
     path: str
 
 
-ALERT_MESSAGES: tuple[type, ...] = (NewSubscription, PushKey, Armed, FeedAddress)
+ALERT_MESSAGES: tuple[type, ...] = (Notice, NewSubscription, PushKey, Armed, FeedAddress)
 """For the page's types."""

@@ -1,7 +1,7 @@
 """Which of the server's ways to ring reach a device, and web push.
 
 The page asks for the server's key, subscribes with it, and hands the subscription over. A push carries a ring
-(alerts.push.Message); the worker shows it under its `tag`, so that a newer ring of a clock takes an older one's place.
+(alerts.push.Notice); the worker shows it under its `tag`, so that a newer ring of a clock takes an older one's place.
 """
 
 from functools import partial
@@ -9,8 +9,10 @@ from functools import partial
 import msgspec
 from cryptography.hazmat.primitives.asymmetric import ec
 from litestar import delete, get, post, put
+from litestar.di import NamedDependency as Given
+from litestar.params import RawBody
 
-from benchbell.alerts.push import CURVE, Message, b64url, from_b64url, point_of
+from benchbell.alerts.push import CURVE, Notice, b64url, from_b64url, point_of
 from benchbell.findings import Refused
 from benchbell.store.alerts import (
     Subscription,
@@ -29,8 +31,9 @@ from benchbell.web.pushing import ANOTHER, check_endpoint
 from benchbell.web.ringer import Ringer
 from benchbell.web.settings import Settings
 
-TEST = Message(
+TEST = Notice(
     title="Benchbell reaches this device",
+    about="",
     text="Only a test: nothing is due.",
     tag="test",
     build="",
@@ -40,6 +43,7 @@ TEST = Message(
     ring="",
     at=0,
     due=0,
+    sent=0,
     url="/",
 )
 
@@ -52,7 +56,7 @@ def known(device: str) -> str:
 
 
 @get("/alerts", responses=PROBLEMS, summary="Which of the server's ways to ring reach this device")
-async def armed(device: str, database: Database, ringer: Ringer) -> Armed:
+async def armed(device: Given[str], database: Given[Database], ringer: Given[Ringer]) -> Armed:
     """For the Shop screen."""
     push, feed = await subscription_of(database, device), await database.read(partial(feed_of, device=device))
     return Armed(
@@ -69,7 +73,7 @@ async def subscription_of(database: Database, device: str) -> Subscription | Non
 
 
 @get("/alerts/key", responses=PROBLEMS, summary="The key to subscribe with")
-async def push_key(ringer: Ringer) -> PushKey:
+async def push_key(ringer: Given[Ringer]) -> PushKey:
     """The same for every device."""
     return PushKey(b64url(point_of(ringer.pusher.key)))
 
@@ -82,7 +86,9 @@ async def push_key(ringer: Ringer) -> PushKey:
     operation_class=taking(NewSubscription),
     summary="Push to this device from now on; replaces what it had",
 )
-async def subscribe(body: bytes, device: str, database: Database, settings: Settings, ringer: Ringer) -> None:
+async def subscribe(
+    body: RawBody, device: Given[str], database: Given[Database], settings: Given[Settings], ringer: Given[Ringer]
+) -> None:
     """Raises Refused for an address that is not out on the internet, and for keys that are none."""
     wanted = read(body, NewSubscription)
     check_endpoint(wanted.endpoint, settings.loopback_push)
@@ -106,13 +112,15 @@ def keys_in(wanted: NewSubscription) -> tuple[bytes, bytes]:
 
 
 @delete("/alerts/subscription", status_code=204, responses=PROBLEMS, summary="Push to this device no more")
-async def unsubscribe(device: str, database: Database) -> None:
+async def unsubscribe(device: Given[str], database: Given[Database]) -> None:
     """Nothing to do where it had none."""
     await database.write(partial(drop_subscription, device=device))
 
 
 @post("/alerts/test", status_code=204, responses=PROBLEMS, summary="Push a test message to this device now")
-async def test_push(device: str, database: Database, ringer: Ringer, settings: Settings) -> None:
+async def test_push(
+    device: Given[str], database: Given[Database], ringer: Given[Ringer], settings: Given[Settings]
+) -> None:
     """Raises Refused with what went wrong."""
     to = await subscription_of(database, device)
     if to is None:

@@ -107,8 +107,9 @@ class Pusher:
         for alarm in wanted:
             if alarm.key not in self.ringing:
                 continue
-            keep_s = seconds_to_keep(lasts_until(alarm, alarms), self.settings.clock())
-            sent = await self.push(device, topic_of(alarm), keep_s, message_of(alarm))
+            now = self.settings.clock()
+            keep_s = seconds_to_keep(lasts_until(alarm, alarms), now)
+            sent = await self.push(device, topic_of(alarm), keep_s, message_of(alarm, now))
             await self.note(device, alarm.key, sent)
             if sent.outcome != "told":
                 return

@@ -1,14 +1,17 @@
-/** Notifications through the service worker, one for each clock, and the number on the page's icon. */
+/**
+ * Notifications through the service worker, one for each clock, and the number on the page's icon.
+ *
+ * What was heard elsewhere is taken away as soon as this page knows: at once while it is open, in the background too,
+ * else when it is opened next. Browsers let no push take a notice away unseen: each has to show something.
+ */
+import { type Notice, show } from "../alerts/notice.ts";
 
-/** What is to be shown. tag: one for each clock, so that none stands there twice. path: where a tap leads. */
-export type Notice = {
-  readonly tag: string;
-  readonly title: string;
-  readonly body: string;
-  readonly path: string;
-  readonly actions: readonly { readonly action: string; readonly title: string }[];
-};
+let wanted: readonly Notice[] = [];
+let syncedAt = 0;
+let isBusy = false;
+let again = false;
 
+/** What this page has shown; a person may have wiped it away, and does not want it back. */
 const shown = new Set<string>();
 
 /** Whether the person has allowed notifications; "missing" where the browser has none. */
@@ -21,26 +24,58 @@ export async function ask(): Promise<NotificationPermission | "missing"> {
   return "Notification" in globalThis ? Notification.requestPermission() : "missing";
 }
 
-/** Shows these and takes away every other of ours. Nothing is shown while the page itself is seen. */
-export async function showNotices(notices: readonly Notice[]): Promise<void> {
-  badge(notices.length);
-  if (permission() !== "granted" || !("serviceWorker" in navigator)) return;
-  const worker = await navigator.serviceWorker.ready;
-  const wanted = new Set(notices.map(({ tag }) => tag));
-  for (const notice of await worker.getNotifications()) {
-    if (shown.has(notice.tag) && !wanted.has(notice.tag)) notice.close();
-  }
-  for (const tag of shown) if (!wanted.has(tag)) shown.delete(tag);
-  if (document.visibilityState === "visible") return;
-  for (const notice of notices) {
-    if (!shown.has(notice.tag)) await show(worker, notice);
+/**
+ * Shows these and takes away what rings no more. Nothing new is shown while the page itself is seen.
+ *
+ * synced: until when this page knows all that the server does, server time in ms. One at a time, so that none shows
+ * what another has just taken away.
+ */
+export function showNotices(ringing: readonly Notice[], synced: number): void {
+  badge(ringing.length);
+  [wanted, syncedAt, again] = [ringing, synced, true];
+  if (!isBusy) settleAll().catch((error: unknown) => console.error(error));
+}
+
+async function settleAll(): Promise<void> {
+  isBusy = true;
+  try {
+    while (again) {
+      again = false;
+      await settle();
+    }
+  } finally {
+    isBusy = false;
   }
 }
 
-async function show(worker: ServiceWorkerRegistration, { tag, title, body, path, actions }: Notice): Promise<void> {
-  shown.add(tag);
-  const options = { tag, body, icon: "/icon-192.png", requireInteraction: true, data: { path }, actions };
-  await worker.showNotification(title, options as NotificationOptions);
+async function settle(): Promise<void> {
+  if (permission() !== "granted" || !("serviceWorker" in navigator)) return;
+  const worker = await navigator.serviceWorker.ready;
+  const standing = await worker.getNotifications();
+  const isSeen = document.visibilityState === "visible";
+  for (const notice of standing) if (isOver(notice.data, isSeen)) notice.close();
+  for (const name of shown) if (!wanted.some((notice) => nameOf(notice) === name)) shown.delete(name);
+  if (isSeen) return;
+  for (const notice of wanted) {
+    if (shown.has(nameOf(notice))) continue;
+    shown.add(nameOf(notice));
+    if (!standing.some(({ data }) => nameOf(data) === nameOf(notice))) await show(worker, notice, Date.now());
+  }
+}
+
+/**
+ * Whether a notice that stands has nothing to tell any more, as far as this page can know: it showed it itself, or has
+ * heard from the server since. The next ring of the same clock takes its place by itself, unless the page is seen.
+ */
+function isOver(data: Notice | null, isSeen: boolean): boolean {
+  if (!data?.ring) return false;
+  const isKnown = shown.has(nameOf(data)) || data.sent <= syncedAt;
+  const rings = wanted.some((one) => one.tag === data.tag && (!isSeen || one.ring === data.ring));
+  return isKnown && !rings;
+}
+
+function nameOf(notice: Notice | null): string {
+  return `${notice?.tag} ${notice?.ring}`;
 }
 
 function badge(count: number): void {

@@ -1,15 +1,15 @@
 import { useLayoutEffect, useRef } from "preact/hooks";
+import { endOf } from "../alerts/ends.ts";
 import { moment } from "../bench/clocks.ts";
 import { Button } from "../controls/button.tsx";
 import { Figures } from "../controls/clock.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { ago, clockTime } from "../controls/moments.ts";
 import { travel } from "../controls/travel.ts";
-import { builds, now, type RingingNow, record, ringing, running } from "../live.ts";
-import { concerns } from "./operation/steps.ts";
+import { end, hear } from "../hear.ts";
+import { builds, now, type RingingNow, ringing, running } from "../live.ts";
 import { operationPath } from "./paths.ts";
-import { CLOCKS } from "./words/clocks.ts";
-import { fullTitle, operationOf } from "./words/names.ts";
+import { fullTitle } from "./words/names.ts";
 import { ringTask, ringWords } from "./words/rings.ts";
 
 /** Covers everything while something rings: what, since when, and what to do about it. */
@@ -26,13 +26,10 @@ function Ringing({ ring, others }: { ring: RingingNow; others: number }) {
     return () => shown?.close();
   }, []);
   const view = builds.value.find(({ id }) => id === ring.build);
-  const words = CLOCKS[ring.kind];
+  const ends = endOf(ring.kind, ring.stage);
   const clock = running.value.find(
     ({ build, operation: of, kind }) => build === ring.build && of === ring.operation && kind === ring.kind,
   );
-  const operation = view && operationOf(view.sheet, ring.operation);
-  const hear = () =>
-    void record(ring.build, { kind: "acknowledged", operation: ring.operation, ring: ring.name }, [ring.operation]);
   return (
     <dialog ref={card} class="ring-card" aria-labelledby="ring-what" onCancel={(event) => event.preventDefault()}>
       <Icon name="bell" large />
@@ -45,33 +42,26 @@ function Ringing({ ring, others }: { ring: RingingNow; others: number }) {
       </p>
       {others > 0 && <p>{others === 1 ? "One more rings after this." : `${others} more ring after this.`}</p>}
       <div class="stack">
-        {operation && words.ends && (
-          <Button kind="main" onTap={() => void end(ring, concerns(operation))}>
-            {words.ends[0]}
+        {view && ends && (
+          <Button kind="main" onTap={() => void hear(ring).then(() => end(ring))}>
+            {ends[0]}
           </Button>
         )}
         <div class="pair">
           <Button
             icon="onward"
             onTap={() => {
-              hear();
+              void hear(ring);
               travel(operationPath(ring.build, ring.operation));
             }}
           >
             Open it
           </Button>
-          <Button icon="bell" onTap={hear}>
+          <Button icon="bell" onTap={() => void hear(ring)}>
             Heard
           </Button>
         </div>
       </div>
     </dialog>
   );
-}
-
-/** Records what ends the clock, and that its ring was heard. */
-async function end(ring: RingingNow, about: readonly string[]): Promise<void> {
-  const ends = CLOCKS[ring.kind].ends;
-  await record(ring.build, { kind: "acknowledged", operation: ring.operation, ring: ring.name }, [ring.operation]);
-  if (ends) await record(ring.build, { kind: ends[1], operation: ring.operation }, about);
 }

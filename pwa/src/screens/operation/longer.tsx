@@ -9,7 +9,8 @@ import { concerns } from "./steps.ts";
 
 const MINUTE_MS = 60_000;
 const SPANS = [
-  ["15", "15 minutes"],
+  ["10", "10 minutes"],
+  ["30", "30 minutes"],
   ["60", "1 hour"],
   ["240", "4 hours"],
   ["720", "12 hours"],
@@ -19,13 +20,17 @@ type LongerProps = {
   readonly view: BuildView;
   readonly operation: Operation;
   readonly waits: readonly RunningClock[];
+  readonly tapped?: RunningClock["kind"] | undefined;
   readonly onClose: () => void;
 };
 
-/** A wait is made longer: too cold, a stressed joint, a coat still soft. Never shorter. */
-export function LongerSheet({ view, operation, waits, onClose }: LongerProps) {
-  const kind = useSignal<string>(waits[0]?.kind ?? "");
-  const minutes = useSignal<string>(SPANS[1][0]);
+/** What "ten more minutes" on a notice asks for, and what is usual else. */
+const [TEN, , HOUR] = SPANS;
+
+/** A wait is made longer: too cold, a stressed joint, a coat still soft. Never shorter. tapped: which, on a notice. */
+export function LongerSheet({ view, operation, waits, tapped, onClose }: LongerProps) {
+  const kind = useSignal<string>(tapped ?? waits[0]?.kind ?? "");
+  const minutes = useSignal<string>(tapped ? TEN[0] : HOUR[0]);
   const reason = useSignal("");
   const keep = (event: Event) => {
     event.preventDefault();

@@ -10,6 +10,7 @@ import { storyOf, told } from "../words/happenings.ts";
 import { LongerSheet } from "./longer.tsx";
 import { NoteSheet } from "./note.tsx";
 import { concerns } from "./steps.ts";
+import { wanted } from "./wanted.ts";
 
 type ToolsProps = { readonly view: BuildView; readonly operation: Operation };
 
@@ -18,7 +19,11 @@ export function Tools({ view, operation }: ToolsProps) {
   const noting = useSignal(false);
   const longer = useSignal(false);
   const clocks = running.value.filter((clock) => clock.build === view.id && clock.operation === operation.id);
-  const waits = clocks.filter(({ least }) => least !== null);
+  const waits = clocks.filter(({ kind, least }) => least !== null && kind !== "rags");
+  const tapped = waits.find(({ kind, build, operation: of }) => {
+    const { value } = wanted;
+    return value?.kind === kind && value.build === build && value.operation === of;
+  });
   const own = useMemo(() => storyOfOperation(view, operation), [view, operation]);
   const last = own.at(-1);
   return (
@@ -50,13 +55,15 @@ export function Tools({ view, operation }: ToolsProps) {
           Last, {clockTime(last.at.ms, now.value)}: {told(last.what, { sheet: view.sheet, units: units.value })}
         </p>
       )}
-      {longer.value && (
+      {(longer.value || tapped) && (
         <LongerSheet
           view={view}
           operation={operation}
           waits={waits}
+          tapped={tapped?.kind}
           onClose={() => {
             longer.value = false;
+            wanted.value = null;
           }}
         />
       )}

@@ -2,9 +2,6 @@
 import type { ClockKind } from "../../bench/clocks.ts";
 import type { IconName } from "../../controls/icon.tsx";
 
-/** What a person records to end a clock. */
-type Ending = "clamped" | "pared" | "clamps-off" | "wiped-off" | "rags-safe";
-
 type ClockWords = {
   readonly name: string;
   readonly icon: IconName;
@@ -12,8 +9,6 @@ type ClockWords = {
   readonly running: string;
   readonly due: string;
   readonly late: string;
-  /** The word of the button that ends it, and what that records; null where hearing it is enough. */
-  readonly ends: readonly [string, Ending] | null;
 };
 
 export const CLOCKS: Readonly<Record<ClockKind, ClockWords>> = {
@@ -23,7 +18,6 @@ export const CLOCKS: Readonly<Record<ClockKind, ClockWords>> = {
     running: "Everything together and in clamps before this runs out.",
     due: "Everything together and in clamps now.",
     late: "Open time is over. Glue that has skinned over holds badly: look before you clamp.",
-    ends: ["Clamped", "clamped"],
   },
   "squeeze-out": {
     name: "Squeeze-out",
@@ -31,7 +25,6 @@ export const CLOCKS: Readonly<Record<ClockKind, ClockWords>> = {
     running: "Leave the beads until they are rubbery.",
     due: "Pare the squeeze-out off now.",
     late: "Pare the squeeze-out off now.",
-    ends: ["Pared", "pared"],
   },
   "in-clamps": {
     name: "In clamps",
@@ -39,7 +32,6 @@ export const CLOCKS: Readonly<Record<ClockKind, ClockWords>> = {
     running: "Leave the clamps on.",
     due: "The time in clamps has passed: they may come off.",
     late: "The time in clamps has passed: they may come off.",
-    ends: ["Clamps off", "clamps-off"],
   },
   rest: {
     name: "Rest",
@@ -47,7 +39,6 @@ export const CLOCKS: Readonly<Record<ClockKind, ClockWords>> = {
     running: "Leave it alone: no machining, no load.",
     due: "The rest is over: work may go on.",
     late: "The rest is over: work may go on.",
-    ends: null,
   },
   pot: {
     name: "Pot life",
@@ -55,7 +46,6 @@ export const CLOCKS: Readonly<Record<ClockKind, ClockWords>> = {
     running: "Use the mix up before this runs out.",
     due: "Use the mix up now.",
     late: "Pot life is over: do not use what is left of the mix.",
-    ends: null,
   },
   "wipe-off": {
     name: "Wipe off",
@@ -63,7 +53,6 @@ export const CLOCKS: Readonly<Record<ClockKind, ClockWords>> = {
     running: "Let it soak in.",
     due: "Wipe the surplus off now.",
     late: "Wiping off is overdue: do it before it gets tacky.",
-    ends: ["Wiped off", "wiped-off"],
   },
   recoat: {
     name: "Next coat",
@@ -71,7 +60,6 @@ export const CLOCKS: Readonly<Record<ClockKind, ClockWords>> = {
     running: "Too soon for the next coat.",
     due: "The next coat may go on.",
     late: "The time for the next coat has passed: read the finish's label before you go on.",
-    ends: null,
   },
   cure: {
     name: "Cure",
@@ -79,7 +67,6 @@ export const CLOCKS: Readonly<Record<ClockKind, ClockWords>> = {
     running: "Leave it to cure.",
     due: "The cure is over.",
     late: "The cure is over.",
-    ends: null,
   },
   rags: {
     name: "Oily rags",
@@ -88,7 +75,6 @@ export const CLOCKS: Readonly<Record<ClockKind, ClockWords>> = {
       "Oily rags can catch fire by themselves. Into a closed metal can with water, or flat and single outdoors; the label first.",
     due: "See to the oily rags now: into a closed metal can with water, or flat and single outdoors; the label first.",
     late: "See to the oily rags now: into a closed metal can with water, or flat and single outdoors; the label first.",
-    ends: ["Rags are safe", "rags-safe"],
   },
 };
 

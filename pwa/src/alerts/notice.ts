@@ -1,0 +1,51 @@
+/** A ring as a notification: the same whether this page shows it or the server pushed it. */
+import type { ClockKind } from "../bench/clocks.ts";
+import { clockTime, span } from "../controls/moments.ts";
+import type { Notice } from "../wire.gen.ts";
+import { endOf, mayWait } from "./ends.ts";
+
+export type { Notice };
+
+const MINUTE = 60_000;
+
+/** What may be tapped on a notice. Some browsers show two of them, some none; a tap beside them opens too. */
+export type Action = "end" | "longer" | "open";
+
+type Button = { readonly action: Action; readonly title: string };
+
+/**
+ * Shows it; a notice of the same clock gives its place to it, without being taken away first.
+ *
+ * now: by this device's own clock, whose time its owner sees. It sounds again only for a ring that does not stand yet.
+ */
+export async function show(on: ServiceWorkerRegistration, notice: Notice, now: number): Promise<void> {
+  const standing = await on.getNotifications({ tag: notice.tag });
+  const isNew = !standing.some(({ data }) => data?.ring === notice.ring);
+  const options = {
+    tag: notice.tag,
+    body: bodyOf(notice, now),
+    icon: "/icon-192.png",
+    requireInteraction: true,
+    renotify: isNew,
+    silent: false,
+    actions: actionsOf(notice),
+    data: notice,
+  };
+  await on.showNotification(notice.title, options);
+}
+
+/** What it is about, how late it is, and what to do. */
+export function bodyOf({ about, text, due }: Notice, now: number): string {
+  const late = due && now - due >= MINUTE ? `${span(now - due)} late, due ${clockTime(due, now)}.` : "";
+  return [about, late, text].filter(Boolean).join("\n");
+}
+
+/** The most wanted first. */
+export function actionsOf({ kind, stage }: Notice): readonly Button[] {
+  const end = kind ? endOf(kind as ClockKind, stage) : null;
+  return [
+    ...(end ? [{ action: "end", title: end[0] } as const] : []),
+    ...(mayWait(stage) ? [{ action: "longer", title: "Ten more minutes" } as const] : []),
+    ...(kind ? [{ action: "open", title: "Open" } as const] : []),
+  ];
+}
