@@ -74,9 +74,10 @@ class Shop:
 
     async def answer(self, device, body) -> bytes:
         """What the route answers, as it goes over the wire."""
-        request, listeners = SimpleNamespace(state={}), Listeners(0)
+        here = SimpleNamespace(database=self.database, listeners=Listeners(0), settings=self.settings)
+        request = SimpleNamespace(state={"device": device}, app=SimpleNamespace(state=here))
         try:
-            answered = await sync.fn(body, request, device, self.database, listeners, self.settings)
+            answered = await sync.fn(body, request)
         except Refused as refused:
             return msgspec.json.encode(Refusal(problem(refused)[1]))
         return msgspec.json.encode(answered.content)

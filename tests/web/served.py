@@ -44,7 +44,7 @@ def settings_in(folder: Path, **changed) -> Settings:
 def for_one_machine(folder: Path, **changed):
     """A client of `serve --local`."""
     settings = settings_in(folder, local=True, **changed)
-    with TestClient(create_app(settings), base_url="http://localhost:8000") as client:
+    with TestClient(create_app(settings), base_url="http://127.0.0.1:8000") as client:
         client.settings = settings
         yield client
 

@@ -68,7 +68,7 @@ def test_a_fault_of_ours_tells_nothing_of_its_inside(tmp_path, error, status, ki
 
     with for_one_machine(tmp_path) as client:
         client.app.register(fault)
-        with TestClient(client.app, base_url="http://localhost", raise_server_exceptions=False) as careful:
+        with TestClient(client.app, base_url="http://127.0.0.1", raise_server_exceptions=False) as careful:
             answer = careful.get("/recipes/fault")
 
     assert (status, kind) == (answer.status_code, said(answer).kind)

@@ -15,7 +15,7 @@ def client(tmp_path_factory):
     (folder / "index.html").write_text("the page", encoding="utf-8")
     record_sample(folder)
     app = create_app(Settings(folder, (), folder, local=True))
-    with TestClient(app, base_url="http://localhost") as client:
+    with TestClient(app, base_url="http://127.0.0.1") as client:
         yield client
 
 
@@ -27,7 +27,7 @@ def test_the_pdf_opens_the_server_by_the_name_it_was_asked_by(client):
     pdf = pypdfium2.PdfDocument(labels(client, "pdf", only="A/leg-2").content)
     (seen,) = zxingcpp.read_barcodes(pdf[0].render(scale=300 / 72).to_numpy())
 
-    assert seen.text == f"HTTPS://LOCALHOST/P/{NEW_CODE}"
+    assert seen.text == f"HTTPS://127.0.0.1/P/{NEW_CODE}"
 
 
 def test_figures_and_findings_come_first(client):

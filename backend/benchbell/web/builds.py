@@ -7,6 +7,7 @@ from typing import Any
 import msgspec
 from litestar import post
 from litestar.di import NamedDependency as Given
+from litestar.params import RawBody
 
 from benchbell.bench.book import Book
 from benchbell.bench.happenings import SHOP
@@ -33,7 +34,7 @@ from benchbell.web.settings import Settings
     summary="Start a build; asking again with the same id starts no second one",
 )
 async def start_build(
-    body: bytes, database: Given[Database], listeners: Given[Listeners], settings: Given[Settings]
+    body: RawBody, database: Given[Database], listeners: Given[Listeners], settings: Given[Settings]
 ) -> BuildStarted:
     """Compiles the recipe for this shop. Raises HasErrors with the findings."""
     wanted = read(body, NewBuild)

@@ -11,7 +11,8 @@ from typing import Annotated, Any
 
 from litestar import Request, Response, delete, get, put
 from litestar.datastructures import State
-from litestar.params import Parameter
+from litestar.di import NamedDependency as Given
+from litestar.params import FromPath, PathParameter
 
 from benchbell.alerts.calendar import calendar
 from benchbell.store.alerts import drop_feed, feed_with, new_feed, note_fetched
@@ -26,14 +27,14 @@ CALENDAR = "text/calendar"  # the charset is added
 
 
 @put("/alerts/calendar", status_code=200, responses=PROBLEMS, summary="A private calendar address for this device")
-async def make_feed(device: str, database: Database, settings: Settings) -> FeedAddress:
+async def make_feed(device: Given[str], database: Given[Database], settings: Given[Settings]) -> FeedAddress:
     """The last one is void from now on."""
     work = partial(new_feed, device=known(device), now_ms=settings.clock(), random_bytes=settings.random_bytes)
     return FeedAddress(f"/calendar/{await database.write(work)}.ics")
 
 
 @delete("/alerts/calendar", status_code=204, responses=PROBLEMS, summary="The device's calendar address is void")
-async def void_feed(device: str, database: Database) -> None:
+async def void_feed(device: Given[str], database: Given[Database]) -> None:
     """Nothing to do where it had none."""
     await database.write(partial(drop_feed, device=device))
 
@@ -46,7 +47,11 @@ async def void_feed(device: str, database: Database) -> None:
     summary="All running clocks, for a calendar that subscribed; the address is the secret",
 )
 async def feed(
-    name: str, request: Request[Any, Any, State], database: Database, settings: Settings, ringer: Ringer
+    name: FromPath[str],
+    request: Request[Any, Any, State],
+    database: Given[Database],
+    settings: Given[Settings],
+    ringer: Given[Ringer],
 ) -> Response[bytes]:
     """RFC 5545. Raises NotHere for an address that is void or never was."""
     owner = await database.read(partial(feed_with, token=name.removesuffix(".ics")))
@@ -73,7 +78,9 @@ def as_calendar(body: bytes, known: str) -> Response[bytes]:
     media_type=CALENDAR,
     summary="One running clock as a calendar entry: clocks/<operation>/<kind>.ics",
 )
-async def one_clock(build: Annotated[str, Parameter(max_length=40)], clock: str, ringer: Ringer) -> Response[bytes]:
+async def one_clock(
+    build: Annotated[str, PathParameter(max_length=40)], clock: FromPath[str], ringer: Given[Ringer]
+) -> Response[bytes]:
     """Raises NotHere when no such clock runs."""
     operation, _, kind = clock.strip("/").removesuffix(".ics").rpartition("/")
     await ringer.lookout.follow()

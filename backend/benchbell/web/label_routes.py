@@ -8,6 +8,7 @@ from typing import Annotated, Any
 from urllib.parse import urlencode
 
 from litestar import Request, Response, get
+from litestar.di import NamedDependency as Given
 from litestar.di import Provide
 from litestar.params import Parameter
 from msgspec import Struct, structs
@@ -56,7 +57,7 @@ def asked_of(
     return Asked(paper, rows, columns, size, margins, gaps, first, copies)
 
 
-def wanted_of(request: Request[Any, Any, Any], asked: Asked, kind: Names = None, only: Names = None) -> Wanted:
+def wanted_of(request: Request[Any, Any, Any], asked: Given[Asked], kind: Names = None, only: Names = None) -> Wanted:
     """All that the address asks for."""
     return Wanted(asked, tuple(kind or ()), tuple(only or ()), request.headers.get("host", "localhost"))
 
@@ -80,7 +81,7 @@ def laid_out(labels: tuple[Label, ...], wanted: Wanted, lettering: Lettering) ->
 
 
 @get("/builds/{build:str}/labels.json", dependencies=WANTED, responses=PROBLEMS, summary="What printing labels takes")
-async def labels_json(build: BuildId, database: Database, wanted: Wanted) -> LabelsTold:
+async def labels_json(build: BuildId, database: Given[Database], wanted: Given[Wanted]) -> LabelsTold:
     """How many labels and pages, and what to know before they are printed."""
     labels = await labels_of(database, build, wanted)
     return told(await asyncio.to_thread(laid_out, labels, wanted, built_in()), layout_of(wanted.asked))
@@ -93,7 +94,7 @@ async def labels_json(build: BuildId, database: Database, wanted: Wanted) -> Lab
     media_type="application/pdf",
     summary="A build's labels to print",
 )
-async def labels_pdf_file(build: BuildId, database: Database, wanted: Wanted) -> Response[bytes | str]:
+async def labels_pdf_file(build: BuildId, database: Given[Database], wanted: Given[Wanted]) -> Response[bytes | str]:
     """As large as they are; print it at 100 %."""
     body = await asyncio.to_thread(pdf_of, await labels_of(database, build, wanted), wanted)
     return to_keep(body, "labels.pdf", "application/pdf")
@@ -112,7 +113,7 @@ def pdf_of(labels: tuple[Label, ...], wanted: Wanted) -> bytes:
     media_type="text/html",
     summary="A build's labels to print from the browser",
 )
-async def labels_html(build: BuildId, database: Database, wanted: Wanted) -> str:
+async def labels_html(build: BuildId, database: Given[Database], wanted: Given[Wanted]) -> str:
     """For letters that the PDF's fonts do not have."""
     return await asyncio.to_thread(page_of, await labels_of(database, build, wanted), wanted)
 
@@ -127,7 +128,7 @@ def page_of(labels: tuple[Label, ...], wanted: Wanted) -> str:
 @get(
     "/labels.css", dependencies=HOW, responses=PROBLEMS, media_type="text/css", opt={"open": True}, summary="Its style"
 )
-async def labels_css(asked: Asked) -> str:
+async def labels_css(asked: Given[Asked]) -> str:
     """Nothing but the paper's size: a browser fetches it without a token."""
     return page_style(layout_of(asked))
 

@@ -13,7 +13,7 @@ import structlog
 from litestar import Request, Response, get, post
 from litestar.datastructures import Cookie, State
 from litestar.di import NamedDependency as Given
-from litestar.params import FromPath
+from litestar.params import FromPath, RawBody
 
 from benchbell.findings import Refused
 from benchbell.labels.qr import best_square
@@ -56,7 +56,7 @@ AGAIN = "Show a new one: on the server with benchbell pair, or on a paired phone
     summary="Spend a one-time code on a token, which comes as a cookie",
 )
 async def pair_device(
-    body: bytes,
+    body: RawBody,
     request: Request[Any, Any, State],
     database: Given[Database],
     patience: Given[Patience],

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from litestar import get, post
 from litestar.di import NamedDependency as Given
-from litestar.params import FromPath
+from litestar.params import FromPath, RawBody
 
 from benchbell.recipe.compiler import compile_text
 from benchbell.recipe.read import MOST_BYTES
@@ -68,7 +68,7 @@ async def recipe(name: FromPath[str], settings: Given[Settings]) -> RecipeText:
     operation_class=taking(ToCheck),
     summary="What is wrong, or worth knowing, about a recipe's text",
 )
-async def check_recipe(body: bytes) -> CheckedRecipe:
+async def check_recipe(body: RawBody) -> CheckedRecipe:
     """Findings, errors first."""
     sheet: Sheet = await asyncio.to_thread(compile_text, read(body, ToCheck).text, "recipe.toml")
     return CheckedRecipe(sheet.findings)

@@ -32,7 +32,7 @@ from typing import Any, NoReturn
 import structlog
 from litestar import Request, Response, post
 from litestar.datastructures import State
-from litestar.di import NamedDependency as Given
+from litestar.params import RawBody
 
 from benchbell.store.aside import keep_aside
 from benchbell.store.database import Database, book
@@ -41,11 +41,9 @@ from benchbell.store.happenings import Lacked, Sent, highest, keep, lacking, ope
 from benchbell.store.photos import TooLarge
 from benchbell.web.body import read, taking
 from benchbell.web.errors import PROBLEMS, NotPaired, PageTooOld, Revoked, ServerTooOld
-from benchbell.web.guard import REVOKED
-from benchbell.web.live import Listeners
+from benchbell.web.guard import REVOKED, device_of
 from benchbell.web.messages import MOST_HAPPENINGS, OLDEST_PAGE, WIRE, SyncAnswer, SyncRequest
 from benchbell.web.pairing import token_cookie
-from benchbell.web.settings import Settings
 
 MOST_BYTES = 2_000_000
 MOST_ANSWERED = 1000
@@ -64,26 +62,22 @@ log = structlog.get_logger()
     opt={"kept_aside": True},
     summary="Take what the phone has, give what it lacks",
 )
-async def sync(
-    body: bytes,
-    request: Request[Any, Any, State],
-    device: Given[str],
-    database: Given[Database],
-    listeners: Given[Listeners],
-    settings: Given[Settings],
-) -> Response[SyncAnswer]:
+async def sync(body: RawBody, request: Request[Any, Any, State]) -> Response[SyncAnswer]:
     """One round trip; see the top of this file."""
+    device = device_of(request)
     if not device:
         raise NotPaired("The request has no header Device.", "Reload the page.")
+    here = request.app.state  # where the other routes' arguments come from; asked for by name they cost a third of this
+    database: Database = here.database
     asks: Device | None = request.state.get("asks")
     if asks is not None and asks.revoked_ms is not None:
-        await hand_in(database, asks, body, settings.clock())
+        await hand_in(database, asks, body, here.settings.clock())
     sent = understood(read(body, SyncRequest))
     work = partial(round_trip, device=device, sent=sent, opened=opened(sent.happenings))
-    taken_to, lacked, here = await (database.write(work) if sent.happenings else database.read(work))
-    listeners.tell(lacked.newest)
+    taken_to, lacked, named = await (database.write(work) if sent.happenings else database.read(work))
+    here.listeners.tell(lacked.newest)
     more = lacked.position < lacked.newest
-    answer = SyncAnswer(taken_to, lacked.listed, lacked.position, settings.clock(), more, here)
+    answer = SyncAnswer(taken_to, lacked.listed, lacked.position, here.settings.clock(), more, named)
     renewed = request.state.get("renew")
     return Response(answer, cookies=[token_cookie(renewed)] if renewed else [])
 
