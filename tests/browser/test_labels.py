@@ -1,8 +1,10 @@
 """A label's address opens its part, and a typed code does too; with no network either."""
 
 import re
+import time
 
-from browser.maker import expect_synced, row, start_build
+from browser.maker import OTHER_PHONE, expect_synced, post, row, start_build, uuid7
+from browser.stool import BUILD, Stool
 from playwright.sync_api import Page, expect
 
 
@@ -63,6 +65,27 @@ def test_a_spoiled_part_is_begun_again_under_a_new_label(phone):
     phone.goto(f"/P/{old.replace('-', '')}")
 
     expect(phone.locator(".notice")).to_contain_text(f"The part that replaces it has {new}.")
+
+
+def test_a_label_of_a_build_that_is_done_with_opens_its_part_and_ticks_nothing(phone, server):
+    stool = Stool(server.url)
+    closed = {"kind": "closed", "closed": True, "reason": "Sold as parts"}
+    at = {"ms": time.time_ns() // 1_000_000, "counter": 0, "device": OTHER_PHONE}
+    happening = {"id": uuid7(at["ms"]), "n": 1, "at": at, "build": BUILD, "about": [], "what": closed}
+    post(server, "/sync", {"page": 1, "after": 0, "book": "", "happenings": [happening]})
+    phone.reload()
+    expect_synced(phone)
+    phone.reload()
+    phone.get_by_role("link", name="Scan").click()
+    phone.get_by_role("button", name="Tick off").click()
+    phone.get_by_label("Code beside the square").fill(stool.codes["A/rail"])
+    phone.get_by_role("button", name="Find the part").click()
+    expect(phone.locator(".answers")).to_contain_text("That is of Stool, which is done with.")
+    phone.get_by_role("button", name="Open", exact=True).click()
+    phone.get_by_label("Code beside the square").fill(stool.codes["A/rail"])
+    phone.get_by_role("button", name="Find the part").click()
+
+    expect(phone.get_by_role("heading", level=1, name="Rail")).to_be_visible()
 
 
 def test_parts_are_ticked_by_their_codes_one_after_the_other(phone):

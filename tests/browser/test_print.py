@@ -80,6 +80,38 @@ def test_one_parts_label_is_printed_alone(phone):
     assert "Side 2" not in words
 
 
+def test_a_new_label_alone_is_printed_on_the_rest_of_the_last_sheet(phone):
+    ready_to_print(phone)
+    phone.get_by_label("Columns").fill("4")
+    look_over(phone)
+    expect(phone.get_by_text("4 labels on 1 page.")).to_be_visible()
+    downloaded(phone)
+    phone.go_back()
+    phone.get_by_role("link", name="Cut the sides").first.click()
+    phone.get_by_role("link", name="About Side 1").click()
+    phone.get_by_role("button", name="Spoiled").click()
+    phone.get_by_role("button", name="Cut too short").click()
+    phone.get_by_role("button", name="It is spoiled").click()
+    phone.get_by_role("button", name="Make it again").click()
+    code = phone.locator(".notice").inner_text().split("new label: ")[1][:9]
+    expect_synced(phone)
+    phone.get_by_role("link", name="Print the new label").click()
+    expect(phone.get_by_text("1 label on 1 page.")).to_be_visible()
+    expect(phone.get_by_label("Columns")).to_have_value("4")
+    expect(phone.get_by_label("First free label")).to_have_value("5")
+    sheet = downloaded(phone)[0]
+    words = sheet.get_textpage()
+
+    assert code in words.get_text_range()
+    assert "Side 2" not in words.get_text_range()
+    left, _, _, top = next(
+        words.get_charbox(n) for n in range(words.count_chars()) if words.get_text_range(n, 1) == code[0]
+    )
+    # The fifth of seven rows of four: second row, first column. A4 is 595 by 842 points.
+    assert left < 595 / 4
+    assert 842 * 5 / 7 < top < 842 * 6 / 7
+
+
 def test_the_page_to_print_is_the_servers_and_keeps_to_its_policy(phone):
     complaints = []
     phone.on("console", lambda said: complaints.append(said.text))

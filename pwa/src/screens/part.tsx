@@ -11,7 +11,8 @@ import { AgainDeed } from "./part/again.tsx";
 import { Facts } from "./part/facts.tsx";
 import { History } from "./part/history.tsx";
 import { PartTools } from "./part/tools.tsx";
-import { buildPath, operationPath, partPath } from "./paths.ts";
+import { buildPath, operationPath, partPath, printPath } from "./paths.ts";
+import { storyOf } from "./words/happenings.ts";
 import { fullTitle, operationOf, partOf, titleOf } from "./words/names.ts";
 import { STATUS } from "./words/status.ts";
 
@@ -37,6 +38,13 @@ export function PartScreen({ view, id, oldLabel = false }: PartProps) {
           what="This label is of a spoiled part."
           next={`The part that replaces it has ${showCode(state.code)}. Take this label off.`}
         />
+      )}
+      {!oldLabel && isNew(view, id) && (
+        <Notice icon="label" what={`It has a new label: ${showCode(state.code)}.`} next="Put it on the new part.">
+          <Way to={printPath(view.id, id)} class="button plain" icon="print">
+            <span>Print the new label</span>
+          </Way>
+        </Notice>
       )}
       {state.spoiled && <Notice grave icon="spoiled" what="It is spoiled." next="Take its label off." />}
       <p class="code-line">
@@ -82,6 +90,15 @@ function NextDeed({ view, next }: { view: BuildView; next: string | null }) {
         <span>Next: {operation.title}</span>
       </Way>
     </div>
+  );
+}
+
+/** Whether it was begun again, and nothing was done to it since. */
+function isNew(view: BuildView, id: string): boolean {
+  return (
+    storyOf(view)
+      .filter(({ about }) => about.includes(id))
+      .at(-1)?.what?.kind === "remade"
   );
 }
 

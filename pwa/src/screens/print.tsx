@@ -8,20 +8,21 @@ import type { BuildView } from "../live.ts";
 import type { LabelsTold } from "../wire.gen.ts";
 import { Asked } from "./asked.tsx";
 import { buildPath, partPath, printPath } from "./paths.ts";
-import { type Form, formTold, KINDS, type Kinds, queryOf, USUAL } from "./print/form.ts";
+import { type Form, firstAfter, formTold, KINDS, type Kinds, lastForm, queryOf } from "./print/form.ts";
 import { counted, fullTitle } from "./words/names.ts";
 
 /** Which labels, on what paper. The server draws them: it says first what they take and what to look out for. */
 export function PrintScreen({ view }: { readonly view: BuildView }) {
   const only = new URLSearchParams(location.search).get("only") ?? "";
-  const form = useSignal<Form>(USUAL);
-  const asked = useSignal(queryOf(form.value, only));
+  const form = lastForm;
+  const asked = useSignal(form.value);
+  const query = queryOf(asked.value, only);
   const put = (change: Partial<Form>) => {
     form.value = { ...form.value, ...change };
   };
   const look = (event: Event) => {
     event.preventDefault();
-    asked.value = queryOf(form.value, only);
+    asked.value = form.value;
   };
   return (
     <>
@@ -40,7 +41,12 @@ export function PrintScreen({ view }: { readonly view: BuildView }) {
         <Field label="Copies of each" keys="numeric" value={form.value.copies} onText={(copies) => put({ copies })} />
         <Submit kind="plain">Look it over</Submit>
       </form>
-      <Prints key={asked.value} view={view} query={asked.value} />
+      <Prints
+        key={query}
+        view={view}
+        query={query}
+        onPrint={(labels) => put({ first: firstAfter(asked.value, labels) })}
+      />
     </>
   );
 }
@@ -86,7 +92,7 @@ function Paper({ form, onPut }: PartProps) {
           />
           <Field
             label="First free label"
-            hint="On a sheet that was begun, counted along the rows."
+            hint="On a sheet that was begun, counted along the rows; after a print, the one behind the last."
             keys="numeric"
             value={form.first}
             onText={(first) => onPut({ first })}
@@ -119,8 +125,14 @@ function KindsOf({ form, onPut }: PartProps) {
   );
 }
 
+type PrintsProps = {
+  readonly view: BuildView;
+  readonly query: string;
+  readonly onPrint: (labels: number) => void;
+};
+
 /** What they take, what to look out for, and the two ways to print them. */
-function Prints({ view, query }: { readonly view: BuildView; readonly query: string }) {
+function Prints({ view, query, onPrint }: PrintsProps) {
   const address = `/builds/${view.id}/labels`;
   return (
     <section class="block">
@@ -133,11 +145,11 @@ function Prints({ view, query }: { readonly view: BuildView; readonly query: str
             </p>
             <Findings findings={formTold(told.findings)} />
             <div class="pair">
-              <a class="button main" href={`${address}.pdf?${query}`}>
+              <a class="button main" href={`${address}.pdf?${query}`} onClick={() => onPrint(told.labels)}>
                 <Icon name="print" />
                 <span>PDF</span>
               </a>
-              <a class="button plain" href={`${address}.html?${query}`}>
+              <a class="button plain" href={`${address}.html?${query}`} onClick={() => onPrint(told.labels)}>
                 <Icon name="label" />
                 <span>From the browser</span>
               </a>

@@ -44,6 +44,8 @@ export function ScanScreen() {
     if (label.kind === "no label") return say({ good: false, sentence: label.trouble });
     if (label.kind === "place") return open(`/${PATHS[label.held.kind]}/${label.held.name}`);
     if (mode.value === "open") return open(`/P/${label.code}`);
+    if (label.kind === "put away")
+      return say({ good: false, sentence: `That is of ${label.build}, which is done with.` });
     const old = oldLabel(label.bearer);
     if (old) return say(old);
     if (mode.value === "tick") void tick(label.bearer).then(say);

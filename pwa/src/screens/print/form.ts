@@ -1,4 +1,5 @@
 /** What a person fills in to print labels, and how the server is asked for it. */
+import { lasting } from "../../lasting.ts";
 import type { Finding } from "../../wire.gen.ts";
 
 export type Kinds = "part" | "assembly" | "station" | "setup" | "rack";
@@ -37,6 +38,20 @@ export const USUAL: Form = {
   copies: "1",
   kinds: ["part", "assembly"],
 };
+
+/** What was asked for last on this phone: paper stays what it is. */
+export const lastForm = lasting("labels", USUAL, isForm);
+
+function isForm(kept: unknown): kept is Form {
+  const alike = (name: string) => typeof (kept as Record<string, unknown>)[name] === typeof USUAL[name as keyof Form];
+  return typeof kept === "object" && kept !== null && Object.keys(USUAL).every(alike);
+}
+
+/** The first free label once so many are printed: a sheet that was begun is used on. */
+export function firstAfter({ paper, rows, columns, first }: Form, labels: number): string {
+  const sheet = Number(rows) * Number(columns);
+  return paper === "roll" || !(sheet > 0) ? first : String(((Number(first) - 1 + labels) % sheet) + 1);
+}
 
 /** The question in an address. only: one label by its id, in place of kinds. */
 export function queryOf(form: Form, only: string): string {

@@ -1,5 +1,5 @@
 /** What a label stands on in this shop. */
-import { type BuildView, builds, findCode } from "../../live.ts";
+import { type BuildView, findCode, summaries } from "../../live.ts";
 import { type Held, heldIn, NotACode, near, readCode, showCode } from "../../recipe/code.ts";
 import { fullTitle } from "../words/names.ts";
 import type { Met } from "./meet.ts";
@@ -10,6 +10,7 @@ export type Bearer = { readonly view: BuildView; readonly id: string; readonly o
 export type Label =
   | { readonly kind: "part"; readonly code: string; readonly bearer: Bearer }
   | { readonly kind: "place"; readonly held: Held }
+  | { readonly kind: "put away"; readonly code: string; readonly build: string }
   | { readonly kind: "no label"; readonly trouble: string };
 
 /** What a square in view is. */
@@ -36,13 +37,15 @@ function known(read: () => Held): Label {
 function bearerOf(code: string): Label {
   const found = findCode(code);
   if (found) return { kind: "part", code, bearer: { view: found.build, id: found.id, old: found.old } };
+  const away = summaries.value.find(({ labels }) => labels.includes(code));
+  if (away) return { kind: "put away", code, build: away.name || away.title };
   const trouble = `${showCode(code)} is on no part that this phone knows. It is another shop's label, or this phone has not synced yet.`;
   return { kind: "no label", trouble };
 }
 
 /** Codes of this shop that are one slip away from what was typed. */
 function nearest(text: string): string {
-  const codes = builds.value.flatMap(({ bench }) => Object.values(bench.parts).map(({ code }) => code));
+  const codes = summaries.value.flatMap(({ labels }) => labels);
   const found = near(text, codes).slice(0, 3);
   return found.length ? ` Did you mean ${found.map(showCode).join(" or ")}?` : "";
 }
@@ -51,6 +54,7 @@ function nearest(text: string): string {
 export function nameOf(text: string): string {
   const label = labelOf(text);
   if (label.kind === "part") return fullTitle(label.bearer.view.sheet, label.bearer.id);
+  if (label.kind === "put away") return `A part of ${label.build}`;
   return label.kind === "place" ? label.held.name : "A square of others";
 }
 
