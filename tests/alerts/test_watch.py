@@ -2,12 +2,14 @@
 
 from alerts.sample import BUILD, CLAMPED, COATED, HOUR, MINUTE, NOON, OFF, happening, happenings
 from benchbell.alerts.schedule import BEARING, due, running_of
-from benchbell.alerts.watch import Watch, is_over
+from benchbell.alerts.watch import Watch
 from benchbell.bench.air import Reading
 from benchbell.bench.book import Book
 from benchbell.bench.happenings import SHOP, Acknowledged, Closed, Conditions, Finished, Kept, RagsSafe, Undone
+from benchbell.bench.state import bench_of
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 from strategies import DAY, builds, happenings_of
 
 OTHER = "01970000-0000-7000-8000-000000000002"
@@ -122,10 +124,15 @@ def test_a_reading_from_the_future_is_looked_at_when_its_moment_comes():
 
 
 @given(builds(), st.integers(0, 3 * DAY))
-def test_kinds_that_no_clock_hangs_on_may_be_left_unread(build, now):
+def test_kinds_that_no_state_hangs_on_may_be_left_unread(build, now):
     readings = [Reading(*one) for one in build.air]
     bearing = [one for one in build.written if one["what"]["kind"] in BEARING]
     whole, part = Book(happenings_of(build.written)), Book(happenings_of(bearing))
 
     assert running_of("b", whole, readings, now) == running_of("b", part, readings, now)
-    assert is_over(whole) == is_over(part)
+    assert known_state(whole) == known_state(part)
+
+
+def known_state(book):
+    bench = bench_of(book)
+    return bench and replace(bench, unknown=0)

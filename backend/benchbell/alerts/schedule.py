@@ -16,11 +16,8 @@ from benchbell.bench.happenings import KINDS
 from benchbell.bench.state import bench_of
 from benchbell.recipe.sheet import ClockKind, Operation
 
-SILENT = frozenset({"noted", "photo", "measured", "checked", "set-up", "setup-broken"})
-"""Kinds that no clock hangs on."""
-
-BEARING = tuple(kind for kind in KINDS if kind not in SILENT)
-"""Kinds that may start, end or silence a clock; what the alarm clock reads."""
+BEARING = tuple(kind for kind in KINDS if kind not in ("noted", "photo"))
+"""Kinds that the state of a build hangs on; what the alarm clock reads."""
 
 
 class Running(Struct, frozen=True):
