@@ -5,7 +5,7 @@ import io
 
 import pytest
 from benchbell.store.photos import MOST_BYTES, type_of
-from PIL import Image
+from PIL import ExifTags, Image
 from web.served import for_one_machine
 
 
@@ -15,10 +15,10 @@ def client(tmp_path):
         yield client
 
 
-def picture(form, side=8) -> bytes:
+def picture(form, side=8, **told) -> bytes:
     """A picture as the imaging library writes it."""
     made = io.BytesIO()
-    Image.new("RGB", (side, side), (180, 120, 60)).save(made, form)
+    Image.new("RGB", (side, side), (180, 120, 60)).save(made, form, **told)
     return made.getvalue()
 
 
@@ -72,6 +72,18 @@ def test_a_picture_under_a_wrong_name_is_refused_and_leaves_nothing(client):
     assert "The photo's bytes are not those its name says. Send it again from the start." == " ".join(
         refused.json()["error"][part] for part in ("what", "next_step")
     )
+    assert not [file for file in (client.settings.data).rglob("photos/**/*") if file.is_file()]
+
+
+def test_a_picture_that_tells_where_it_was_taken_is_refused_and_leaves_nothing(client):
+    told = Image.Exif()
+    told.get_ifd(ExifTags.IFD.GPSInfo)[ExifTags.GPS.GPSLatitudeRef] = "N"
+    refused = put(client, picture("JPEG", exif=told))
+
+    assert (
+        "This photo carries more than its picture: APP1 Exif, which may tell where it was taken. "
+        "Take it on the page, which leaves that out."
+    ) == " ".join(refused.json()["error"][part] for part in ("what", "next_step"))
     assert not [file for file in (client.settings.data).rglob("photos/**/*") if file.is_file()]
 
 

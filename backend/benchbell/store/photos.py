@@ -4,6 +4,7 @@ A picture appears under its name only when all of it is on disk and is what its 
 the middle leaves nothing behind and sending again does no harm.
 """
 
+import asyncio
 import hashlib
 import os
 import re
@@ -12,6 +13,7 @@ from collections.abc import AsyncIterator
 from pathlib import Path
 
 from benchbell.findings import Refused
+from benchbell.store.picture import check_bare
 
 MOST_BYTES = 12_000_000
 NAME = re.compile(r"[0-9a-f]{64}")
@@ -54,16 +56,18 @@ def photo_here(folder: Path, sha256: str) -> bytes | None:
 async def keep_photo(folder: Path, sha256: str, chunks: AsyncIterator[bytes]) -> int:
     """Keep a picture; gives its size in bytes.
 
-    Raises TooLarge, and Refused when it is of no known type or not what its name says.
+    Raises TooLarge, and Refused when it is of no known type, not what its name says, or more than a picture.
     """
     place = place_of(folder, sha256)
     body = await gathered(chunks)
-    if type_of(body[:12]) is None:
+    media_type = type_of(body[:12])
+    if media_type is None:
         raise Refused(
             "This is not a JPEG, PNG or WebP picture.", "Take the photo again, or send it in one of these types."
         )
     if hashlib.sha256(body).hexdigest() != sha256:
         raise Refused("The photo's bytes are not those its name says.", "Send it again from the start.")
+    await asyncio.to_thread(check_bare, media_type, body)
     if not place.exists():
         write_whole(place, body)
     return len(body)

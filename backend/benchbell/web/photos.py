@@ -25,7 +25,10 @@ FOR_EVER = "private, max-age=31536000, immutable"
     summary="Keep a picture",
 )
 async def put_photo(sha256: FromPath[str], request: Request[None, None, State], settings: Given[Settings]) -> PhotoKept:
-    """JPEG, PNG or WebP, 12 MB at most. Sending it again does no harm; after a cut, send it again."""
+    """JPEG, PNG or WebP, 12 MB at most, bare of all that tells where, when or by whom.
+
+    Sending it again does no harm; after a cut, send it again.
+    """
     return PhotoKept(sha256, await keep_photo(settings.data, sha256, request.stream()))
 
 
