@@ -12,6 +12,7 @@ from benchbell.plan.planner import Budget
 from benchbell.plan.problem import Hours, pose
 from benchbell.plan.slack import slack
 from benchbell.plan.telling import tell
+from benchbell.plan.tidy import tidied
 from benchbell.plan.told import PlanTold, Unplanned
 
 
@@ -35,7 +36,8 @@ def advise(asked: Asked, find: Callable[[Problem], Plan]) -> tuple[PlanTold, Pla
     whole = pose(asked.builds, asked.hours, asked.clamps, asked.now, asked.hands)
     problem, left_out = possible(whole.problem)
     posed = replace(whole, problem=problem)
-    plan = find(problem)
+    off = [op.id for op in problem.ops if whole.acts[op.id].act == "clamps-off"]
+    plan = tidied(problem, find(problem), off)
     why = [said(posed.acts[key], reason, posed.acts) for key, reason in left_out]
     told = tell(posed, plan, slack(problem, plan), asked.builds, asked.now, asked.say, why, asked.shares)
     return told, plan
