@@ -149,6 +149,29 @@ def test_a_refused_camera_is_said_and_a_typed_code_works(filmed, stool):
         expect(heading(phone, "Rail")).to_be_visible()
 
 
+def test_the_lamp_is_offered_where_the_camera_has_one_and_turned_on_and_off(filmed):
+    # W3C Image Capture, section 8: a track with a lamp has “torch” among its capabilities. The film has none.
+    lamp = """(() => {
+      const track = MediaStreamTrack.prototype;
+      window.asked = [];
+      track.getCapabilities = () => ({ torch: true });
+      track.applyConstraints = async ({ advanced: [{ torch }] }) => { window.asked.push(torch); };
+    })()"""
+    with filmed(View(1)) as phone:
+        scan(phone)
+        until(lambda: phone.evaluate("document.querySelector('video')?.srcObject?.active"), "the camera runs")
+        expect(phone.get_by_role("button", name="Lamp")).to_have_count(0)
+        phone.get_by_role("link", name="Bench").click()
+        phone.evaluate(lamp)
+        scan(phone)
+        phone.get_by_role("button", name="Lamp").click()
+        expect(phone.get_by_role("button", name="Lamp", pressed=True)).to_be_visible()
+        phone.get_by_role("button", name="Lamp").click()
+        expect(phone.get_by_role("button", name="Lamp", pressed=False)).to_be_visible()
+
+        assert phone.evaluate("asked") == [True, False]
+
+
 def test_the_camera_is_let_go_when_the_screen_is_left(filmed):
     with filmed(View(1)) as phone:
         scan(phone)
