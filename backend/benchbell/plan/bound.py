@@ -2,7 +2,7 @@
 
 from heapq import heappop, heappush
 
-from benchbell.plan.hours import FAR, end_of, latest, open_minutes, soonest
+from benchbell.plan.hours import FAR, latest, open_minutes, soonest
 from benchbell.plan.wiring import NONE, Shop
 
 
@@ -11,16 +11,11 @@ def earliest_starts(shop: Shop) -> list[int]:
     start = shop.ready.copy()
     for i in shop.order:
         start[i] = begin = soonest(shop.hours, start[i], shop.minutes[i], shop.breakable[i])
-        end = ended(shop, i, begin)
+        end = shop.ended(i, begin)
         for j, gap in shop.afters[i]:
             if start[j] < end + gap:
                 start[j] = end + gap
     return start
-
-
-def ended(shop: Shop, i: int, begin: int) -> int:
-    """When an operation ends that begins then, inside a window."""
-    return end_of(shop.hours, begin, shop.minutes[i]) if shop.breakable[i] else begin + shop.minutes[i]
 
 
 def latest_starts(shop: Shop, by: list[int]) -> list[int]:
@@ -36,15 +31,15 @@ def latest_starts(shop: Shop, by: list[int]) -> list[int]:
     return start
 
 
-def lower_bound(shop: Shop, most: int) -> int:
-    """No plan finishes sooner than this. most: the finish of a plan that is known."""
+def lower_bound(shop: Shop, most: int, hands: int = 1) -> int:
+    """No plan finishes sooner than this. most: the finish of a plan that is known, or any time by which one could."""
     heads = earliest_starts(shop)
     setting = least_setting(shop)
-    low = max((ended(shop, i, begin) + shop.runs[i] for i, begin in enumerate(heads)), default=shop.start)
+    low = max((shop.ended(i, begin) + shop.runs[i] for i, begin in enumerate(heads)), default=shop.start)
     high = max(most, low)
     while low < high:
         middle = (low + high) // 2
-        if refuted(shop, heads, setting, middle):
+        if refuted(shop, heads, setting, middle, hands):
             low = middle + 1
         else:
             high = middle
@@ -60,17 +55,20 @@ def least_setting(shop: Shop) -> int:
     return total
 
 
-def refuted(shop: Shop, heads: list[int], setting: int, finish: int) -> bool:
-    """Whether one pair of hands that may break off anything cannot be done by `finish`: soonest deadline first."""
+def refuted(shop: Shop, heads: list[int], setting: int, finish: int, hands: int) -> bool:
+    """Whether one pair of hands that may break off anything cannot be done by `finish`: soonest deadline first.
+
+    Several pairs are at best as quick as one that has so many minutes in each.
+    """
     hours = shop.hours
     tails = latest_starts(shop, [finish] * len(heads))
     if any(tail < head for head, tail in zip(heads, tails, strict=True)):
         return True
     jobs = [
-        (open_minutes(hours, head), open_minutes(hours, ended(shop, i, tail)), shop.minutes[i])
+        (hands * open_minutes(hours, head), hands * open_minutes(hours, shop.ended(i, tail)), shop.minutes[i])
         for i, (head, tail) in enumerate(zip(heads, tails, strict=True))
     ]
-    jobs.append((0, open_minutes(hours, finish), setting))
+    jobs.append((0, hands * open_minutes(hours, finish), setting))
     jobs.sort()
     now, n = 0, 0
     waiting: list[tuple[int, int]] = []

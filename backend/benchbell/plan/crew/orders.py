@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator
 
-from benchbell.plan.bound import earliest_starts, ended, latest_starts
+from benchbell.plan.bound import latest_starts, lower_bound
 from benchbell.plan.chance import Chance
 from benchbell.plan.crew.posed import project_of
 from benchbell.plan.crew.search import search
@@ -24,12 +24,12 @@ MOVES = (*(nudge,) * 30, *(lift,) * 15, *(swap,) * 15, *(shake,) * 14, *(gather,
 
 
 class Orders:
-    """One search. bound: no plan finishes sooner, were there ever so many hands."""
+    """One search. bound: no plan finishes sooner."""
 
     def __init__(self, problem: Problem, crew: Crew, left: Left, chance: Chance) -> None:
         self.problem, self.crew, self.shop, self.left, self.chance = problem, crew, crew.shop, left, chance
-        heads = enumerate(earliest_starts(self.shop))
-        self.bound = max((ended(self.shop, i, head) + self.shop.runs[i] for i, head in heads), default=self.shop.start)
+        closes = self.shop.hours.closes
+        self.bound = lower_bound(self.shop, closes[-1] if closes else self.shop.start, crew.hands)
         self.best: Walk | None = None
 
     def as_before(self, before: Plan) -> Plan | None:
