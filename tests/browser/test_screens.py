@@ -1,7 +1,8 @@
 """Every screen: readable by everybody, large enough for a thumb, in light and dark."""
 
 from browser.conftest import open_page
-from browser.maker import glue_next, open_operation, start_build, tap
+from browser.maker import expect_synced, glue_next, open_operation, start_build, tap
+from browser.test_photos import camera_picture, expect_shown, take
 from build_page import PWA
 from playwright.sync_api import Page, expect
 
@@ -10,6 +11,9 @@ GRAVE = {"serious", "critical"}
 
 LEAST, LEAST_MAIN = 48, 56
 """CSS pixels. WCAG 2.2 success criterion 2.5.5 asks for 44 (AAA); gloves and dust for more."""
+
+SMALL_PHONE = 320
+"""CSS pixels, as WCAG 2.2 success criterion 1.4.10 has it."""
 
 TOO_SMALL = """([least, leastMain]) => [...document.querySelectorAll('button, a[href], input, textarea, summary')]
   .filter((e) => e.checkVisibility() && !e.closest('[inert]'))
@@ -30,10 +34,13 @@ def violations(page: Page) -> list[str]:
 
 
 def look(page: Page, where: str) -> None:
-    """Neither axe nor a thumb has anything against this screen, and nothing hangs over its side."""
+    """Neither axe nor a thumb has anything against this screen, and nothing hangs over its side; small phones too."""
     assert violations(page) == [], where
-    assert page.evaluate(TOO_SMALL, [LEAST, LEAST_MAIN]) == [], where
-    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), f"{where} is wider than the screen"
+    own = page.viewport_size
+    for width in (SMALL_PHONE, own["width"]):
+        page.set_viewport_size({**own, "width": width})
+        assert page.evaluate(TOO_SMALL, [LEAST, LEAST_MAIN]) == [], f"{where}, {width} wide"
+        assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), f"{where} hangs over at {width}"
 
 
 def test_every_screen_can_be_read_and_tapped_by_everybody_in_light_and_dark(phone):
@@ -62,6 +69,36 @@ def test_every_screen_can_be_read_and_tapped_by_everybody_in_light_and_dark(phon
         expect(page.get_by_role("heading", level=1)).to_be_visible()
         page.wait_for_timeout(300)
         look(page, path)
+
+
+def test_what_a_label_leads_to_and_how_it_is_printed_can_be_read_and_tapped_by_everybody(phone):
+    page = phone
+    build = start_build(page, pieces=2)
+    expect_synced(page)
+    open_operation(page, "Cut the sides")
+    page.get_by_role("link", name="About Side 1").first.click()
+    code = page.locator(".code").first.inner_text().replace("-", "")
+    for path in (f"/b/{build}/print", f"/P/{code}", "/P/0000000G", "/S/MITRE-SAW", "/U/SIDE-LENGTH", "/C/PARALLEL-JAW"):
+        page.goto(path)
+        expect(page.get_by_role("heading", level=1)).to_be_visible()
+        page.wait_for_timeout(300)
+        look(page, path)
+
+
+def test_photos_can_be_seen_and_tapped_by_everybody(phone):
+    page = phone
+    build = start_build(page)
+    open_operation(page, "Cut the sides")
+    page.get_by_role("link", name="About Side 1").first.click()
+    take(page, camera_picture(400, 300))
+    expect_shown(page)
+    look(page, "photo in a history")
+    page.locator(".picture").click()
+    look(page, "photo whole")
+    page.keyboard.press("Escape")
+    page.goto(f"/b/{build}/log")
+    expect_shown(page, 2)  # the log tells it in its story and by part
+    look(page, "photo in the log")
 
 
 def test_the_ring_card_and_running_clocks_can_be_read_and_tapped_by_everybody(new_phone, server):
