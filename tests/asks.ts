@@ -19,7 +19,7 @@ import {
   stagesTold,
   told,
 } from "./briefs.ts";
-import { areReadable, benchAt, stateOfRaw, stateStepByStep } from "./history.ts";
+import { adviceAt, areReadable, benchAt, stateOfRaw, stateStepByStep } from "./history.ts";
 
 // biome-ignore lint/suspicious/noExplicitAny: what is given comes from Python, in the order of the arguments
 const ASKS: Readonly<Record<string, (...given: any[]) => unknown>> = {
@@ -43,6 +43,7 @@ const ASKS: Readonly<Record<string, (...given: any[]) => unknown>> = {
   state_of: (written) => stateOfRaw(written),
   state_step_by_step: (written) => stateStepByStep(written),
   bench_at: (written, air, moments) => benchAt(written, air, moments),
+  advice: (open, now, ends, steps) => adviceAt(open, now, ends, steps),
   told: (build, briefs, path) => told(build, briefs, path),
   shop_told: (briefs) => shopTold(briefs),
   clock_told: (build, briefs, readings, now, operation, kind) =>

@@ -1,10 +1,12 @@
 /** Random histories as Python writes them: everything that is told of a build at some moments. */
 import { Book } from "../pwa/src/bench/book.ts";
 import { clocks, heldBy, ringing, rings } from "../pwa/src/bench/clocks.ts";
+import { type Advice, adviceFor, type OpenBuild } from "../pwa/src/bench/next.ts";
+import { leading } from "../pwa/src/bench/planned.ts";
 import { type Raw, readable } from "../pwa/src/bench/read.ts";
 import { partMm, type Sizes, setValues, sizesOf } from "../pwa/src/bench/sizes.ts";
 import { type Bench, benchOf } from "../pwa/src/bench/state.ts";
-import type { Sheet } from "../pwa/src/wire.gen.ts";
+import type { Sheet, Step } from "../pwa/src/wire.gen.ts";
 
 type BriefReading = readonly [number, number, number | null];
 
@@ -41,6 +43,14 @@ export function benchAt(written: readonly Raw[], air: readonly BriefReading[], m
     parts: Object.fromEntries(sheet.parts.map((part) => [part.id, partMm(part, of(part.piece))])),
     setups: Object.fromEntries(sheet.setups.map((setup) => [setup.id, setValues(setup, of(""))])),
   };
+}
+
+/** What the phone would put first at benches as they are, with the plan it has. */
+export function adviceAt(open: readonly OpenBuild[], now: number, ends: number | null, steps: readonly Step[]): Advice {
+  const running = open.flatMap(({ id, sheet, bench }) =>
+    clocks(sheet, bench, [], now).map((clock) => ({ ...clock, build: id })),
+  );
+  return adviceFor(open, running, now, ends, leading(steps, open));
 }
 
 function at(sheet: Sheet, bench: Bench, air: readonly BriefReading[], now: number): unknown {

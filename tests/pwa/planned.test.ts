@@ -21,16 +21,22 @@ const plan = ["rough-out", "B/cut-rail", "A/cut-legs", "A/glue", "B/cut-legs"].m
 );
 const led = (open: readonly OpenBuild[], steps = plan) => leading(steps, open).map(({ operation }) => operation);
 
-test("the plan leads with what is ready, as far as that goes", () => {
-  expect(led([roughed])).toEqual(["B/cut-rail", "A/cut-legs"]);
+test("the plan ranks what is ready; its reasons hold as far as the bench follows it", () => {
+  expect(leading(plan, [roughed]).map(({ operation, reason }) => [operation, reason])).toEqual([
+    ["B/cut-rail", "Planned 1."],
+    ["A/cut-legs", "Planned 2."],
+    ["B/cut-legs", null],
+  ]);
 });
 
 test("what is done by now is passed over", () => {
-  expect(led([build(finished("rough-out", "B/cut-rail"))])).toEqual(["A/cut-legs"]);
+  expect(led([build(finished("rough-out", "B/cut-rail"))])).toEqual(["A/cut-legs", "B/cut-legs"]);
 });
 
-test("a plan that begins with what is not ready here leads nothing", () => {
-  expect(led([roughed], [step("A/glue", at(5, 9), at(5, 10)), ...plan])).toEqual([]);
+test("a plan that begins with what is not ready here has no reasons that hold", () => {
+  const found = leading([step("A/glue", at(5, 9), at(5, 10)), ...plan], [roughed]);
+
+  expect(new Set(found.map(({ reason }) => reason))).toEqual(new Set([null]));
 });
 
 test("a build that is put away no longer counts, nor do clamps to take off", () => {
@@ -39,7 +45,7 @@ test("a build that is put away no longer counts, nor do clamps to take off", () 
     step("A/glue", at(5, 9), at(5, 10), { act: "clamps-off" }),
   ];
 
-  expect(led([roughed], [...others, ...plan])).toEqual(["B/cut-rail", "A/cut-legs"]);
+  expect(led([roughed], [...others, ...plan])).toEqual(["B/cut-rail", "A/cut-legs", "B/cut-legs"]);
 });
 
 test("the bench ranks by the plan first, with its reason, then by itself", () => {
@@ -48,8 +54,8 @@ test("the bench ranks by the plan first, with its reason, then by itself", () =>
   expect(now.map(({ operation, reason }) => `${operation}: ${reason}`)).toEqual([
     "B/cut-rail: Planned 1.",
     "A/cut-legs: Planned 2.",
-    "A/cut-rail: Comes next for piece A.",
     "B/cut-legs: Comes next for piece B.",
+    "A/cut-rail: Comes next for piece A.",
   ]);
 });
 

@@ -1,8 +1,8 @@
 /** What of the server's plan still holds at this bench. */
 import type { Bench, Sheet, Step } from "../wire.gen.ts";
 
-/** An operation in the order in which the plan has it done, with the plan's reason. */
-export type Planned = { readonly build: string; readonly operation: string; readonly reason: string };
+/** An operation in the order in which the plan has it done, with the plan's reason while that still holds. */
+export type Planned = { readonly build: string; readonly operation: string; readonly reason: string | null };
 
 type OpenBuild = { readonly id: string; readonly sheet: Sheet; readonly bench: Bench };
 
@@ -10,16 +10,18 @@ const BEHIND: ReadonlySet<string | undefined> = new Set(["done", "in-clamps", un
 const AT_HAND: ReadonlySet<string | undefined> = new Set(["ready", "in-hand"]);
 
 /**
- * The plan's first operations, as far as they are ready here.
- *
- * None when the first that is not behind us is not ready: the bench has gone another way, or has to wait.
+ * What the plan has ready here, in its order. The reason stands only while the bench follows the plan: up to the first
+ * operation that is neither behind us nor ready; after that the order still ranks, in the phone's own words.
  */
 export function leading(steps: readonly Step[], open: readonly OpenBuild[]): readonly Planned[] {
   const statusOf = ({ build, operation }: Step) =>
     open.find(({ id }) => id === build)?.bench.operations[operation]?.status;
   const ahead = steps.filter((step) => step.act === "work" && !BEHIND.has(statusOf(step)));
-  const end = ahead.findIndex((step) => !AT_HAND.has(statusOf(step)));
-  return ahead
-    .slice(0, end < 0 ? ahead.length : end)
-    .map(({ build, operation, reason }) => ({ build, operation, reason }));
+  const off = ahead.findIndex((step) => !AT_HAND.has(statusOf(step)));
+  const follows = off < 0 ? ahead.length : off;
+  return ahead.flatMap((step, n) =>
+    AT_HAND.has(statusOf(step))
+      ? [{ build: step.build, operation: step.operation, reason: n < follows ? step.reason : null }]
+      : [],
+  );
 }

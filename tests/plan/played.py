@@ -1,0 +1,90 @@
+"""Builds played through, an operation at a time, as a maker would record them: for states as they really come."""
+
+from random import Random
+
+from benchbell.bench.book import Book
+from benchbell.bench.clocks import clocks
+from benchbell.bench.happenings import (
+    Began,
+    Clamped,
+    ClampsOff,
+    CoatOn,
+    Finished,
+    GlueOn,
+    Happening,
+    Pared,
+    RagsSafe,
+    SetUp,
+    Stamp,
+    Started,
+    WipedOff,
+)
+from benchbell.bench.state import bench_of
+from benchbell.plan.acts import OpenBuild
+from benchbell.recipe.compiler import compile_text
+from benchbell.web.settings import shipped_recipes
+
+MINUTE = 60_000
+PHONE = "a" * 16
+
+
+class Played:
+    """Some builds of shipped recipes, and the moment to which they were played."""
+
+    def __init__(self, names: list[str], pieces: int, now: int) -> None:
+        self.now = now
+        self.n = 0
+        self.books: dict[str, Book] = {}
+        for number, name in enumerate(names):
+            text = (shipped_recipes() / f"{name}.toml").read_text(encoding="utf-8")
+            sheet = compile_text(text, f"{name}.toml", pieces)
+            self.books[str(number)] = Book()
+            self.record(str(number), Started(name, sheet, "", {}))
+
+    def record(self, build: str, *whats: object) -> None:
+        """Write down what happened now."""
+        for what in whats:
+            self.n += 1
+            self.books[build].add(Happening(f"h{self.n}", self.n, Stamp(self.now, self.n, PHONE), build, (), what))
+
+    def open(self) -> tuple[OpenBuild, ...]:
+        """The builds that go on."""
+        benches = {id: bench_of(book) for id, book in self.books.items()}
+        return tuple(
+            OpenBuild(id, id, sheet, bench, tuple(clocks(sheet, bench, [], self.now)))
+            for id, bench in benches.items()
+            if not bench.finished
+            for sheet in (self.books[id].started().sheet,)
+        )
+
+    def pare(self) -> None:
+        """Pare what was squeezed out, where that is due: a minute's work that no plan holds."""
+        for build in self.open():
+            for clock in build.running:
+                if clock.kind == "squeeze-out" and clock.phase != "running":
+                    self.record(build.id, Pared(clock.operation))
+
+    def do(self, step: object, until: int) -> None:
+        """Do a step of the plan, done at `until`."""
+        build, id = step.build, step.operation
+        op = next(op for op in self.books[build].started().sheet.operations if op.id == id)
+        marks = bench_of(self.books[build]).operations[id].marks
+        if step.act == "clamps-off":
+            self.now = until
+            self.record(build, *([] if "clamps-off" in marks else [ClampsOff(id)]), Finished(id))
+            return
+        if "began" not in marks:
+            self.record(build, *([SetUp(op.setup, op.station)] if op.setup else []), Began(id))
+        self.now = until
+        if op.step == "glue-up":
+            self.record(build, GlueOn(id), Clamped(id))
+        elif op.step == "coat":
+            self.record(build, CoatOn(id), WipedOff(id), RagsSafe(id), Finished(id))
+        else:
+            self.record(build, Finished(id))
+
+
+def some_recipes(chance: Random) -> tuple[list[str], int]:
+    """One to three of the shipped recipes, and how many pieces of each."""
+    names = sorted(path.stem for path in shipped_recipes().glob("*.toml"))
+    return chance.sample(names, chance.randint(1, 3)), chance.randint(1, 2)

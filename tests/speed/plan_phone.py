@@ -1,0 +1,135 @@
+"""How often a phone without a server puts first what the server's planner would put first.
+
+States are sampled from builds of the shipped recipes, played through by the plan, one operation in six picked at
+random. The phone was last synced up to a dozen operations ago and still has the plan it got then; the server knows
+all that was done since. phone_agrees_percent: with that plan. phone_alone_agrees_percent: had it never got one.
+phone_costs_nothing_percent: with that plan, the phone's choice is the server's, or one that the server could begin
+with and be done no later.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from functools import partial
+from random import Random
+
+from benchbell.bench.clocks import held_by
+from benchbell.hours import read_hours, said, stretches
+from benchbell.plan.advise import Asked, advise
+from benchbell.plan.chance import Chance
+from benchbell.plan.model import Plan
+from benchbell.plan.planner import plan_for, tries
+from benchbell.plan.problem import pose
+from benchbell.plan.timing import timed, worth
+from benchbell.plan.told import PlanTold, Step
+from benchbell.plan.wiring import wired
+from plan.played import Played, some_recipes
+from twins import ask_the_page
+
+MONDAY = int(datetime(2026, 12, 7, 8, tzinfo=UTC).timestamp() * 1000)
+MINUTE = 60_000
+SHOPS, ALL_SHOPS = 8, 40
+THOUGHT = 300
+AWAY = 12
+ASTRAY = 6
+
+
+@dataclass
+class Tally:
+    """States seen, and in how many the phone agreed."""
+
+    states: int = 0
+    agreed: int = 0
+    alone: int = 0
+    free: int = 0
+
+
+def figures(whole: bool) -> Iterator[tuple[str, float]]:
+    """Names and values."""
+    tally = Tally()
+    for seed in range(ALL_SHOPS if whole else SHOPS):
+        play(seed, tally)
+    yield "phone_states", tally.states
+    yield "phone_agrees_percent", 100 * tally.agreed / tally.states
+    yield "phone_alone_agrees_percent", 100 * tally.alone / tally.states
+    yield "phone_costs_nothing_percent", 100 * tally.free / tally.states
+
+
+def play(seed: int, tally: Tally) -> None:
+    """One shop from the first operation to the last."""
+    chance = Random(seed)
+    shop = Played(*some_recipes(chance), MONDAY)
+    synced, kept = planned(shop, None)
+    away = chance.randint(0, AWAY)
+    while shop.open():
+        shop.pare()
+        told, plan = planned(shop, kept)
+        first = told.steps[0]
+        if first.setup_at - shop.now < MINUTE:
+            count(shop, told, plan, synced, tally)
+        if away == 0:
+            synced, kept, away = told, plan, chance.randint(0, AWAY)
+        away -= 1
+        others = ready(shop, told)
+        step = chance.choice(others) if others and chance.randrange(ASTRAY) == 0 else first
+        shop.now = max(shop.now, first.setup_at if step is first else shop.now)
+        shop.do(step, shop.now + step.end - step.setup_at)
+
+
+def asked_at(shop: Played) -> Asked:
+    """What there is to plan."""
+    hours = partial(stretches, read_hours(None), UTC, shop.now)
+    return Asked(shop.open(), hours, {}, shop.now, lambda ms, at: said(ms, at, UTC))
+
+
+def planned(shop: Played, before: Plan | None) -> tuple[PlanTold, Plan]:
+    """The server's plan."""
+    return advise(asked_at(shop), lambda problem: plan_for(problem, tries(THOUGHT), Chance(1), before))
+
+
+def ready(shop: Played, told: PlanTold) -> list[Step]:
+    """Steps of the plan that could be done at once."""
+    free = {
+        (build.id, op.id)
+        for build in shop.open()
+        for op in build.sheet.operations
+        if build.bench.operations[op.id].status == "ready" and not held_by(op, build.running, shop.now)
+    }
+    return [step for step in told.steps if step.act == "work" and (step.build, step.operation) in free]
+
+
+def count(shop: Played, told: PlanTold, plan: Plan, synced: PlanTold, tally: Tally) -> None:
+    """Ask the phone, and compare."""
+    wanted = (told.steps[0].build, told.steps[0].operation)
+    chosen = choice(shop, synced.steps)
+    tally.states += 1
+    tally.agreed += chosen == wanted
+    tally.alone += choice(shop, ()) == wanted
+    tally.free += chosen == wanted or (chosen is not None and costs_nothing(shop, plan, chosen))
+
+
+def costs_nothing(shop: Played, plan: Plan, chosen: tuple[str, str]) -> bool:
+    """Whether beginning with it, all else in the plan's order, makes nothing worse."""
+    asked = asked_at(shop)
+    posed = pose(asked.builds, asked.hours, asked.clamps, asked.now)
+    wired_ = wired(posed.problem)
+    number = {id: n for n, id in enumerate(wired_.ids)}
+    order = [number[one.op] for one in plan.placed]
+    (first, *_) = [number[one.op] for one in plan.placed if posed.acts[one.op].operation.id == chosen[1]
+                   and posed.acts[one.op].build == chosen[0]]  # fmt: skip
+    walk = timed(wired_, [first, *(i for i in order if i != first)])
+    return walk is not None and worth(wired_, walk)[1:] <= (plan.overrun, plan.late, plan.finish, plan.changes)
+
+
+def choice(shop: Played, steps: tuple[Step, ...]) -> tuple[str, str] | None:
+    """What the phone puts first."""
+    builds = shop.open()
+    open_ = [{"id": build.id, "sheet": build.sheet, "bench": build.bench} for build in builds]
+    advice = ask_the_page("advice", open_, shop.now, ends(shop.now), steps)["answer"]
+    first = [*advice["now"], *advice["meanwhile"]][:1]
+    return (first[0]["build"], first[0]["operation"]) if first else None
+
+
+def ends(now: int) -> int:
+    """When the hands stop today."""
+    return now - now % (24 * 60 * MINUTE) + 17 * 60 * MINUTE
