@@ -6,14 +6,9 @@ passes in a second. Budgets are this process's CPU time, since others may be at 
 spread over the 480; all of them with --all.
 """
 
-import sys
 from collections.abc import Iterator
-from pathlib import Path
 from statistics import mean
 from time import process_time
-
-ROOT = Path(__file__).parents[2]
-sys.path[:1] = [str(ROOT / "tests"), str(ROOT / "backend")]
 
 from benchbell.plan.chance import Chance
 from benchbell.plan.crew.packed import Packed, packed

@@ -9,15 +9,10 @@ Seconds are processor time of this process, not of the clock on the wall, so tha
 spoil them; on an idle machine they are the same. Every plan is put before the checker.
 """
 
-import sys
 from collections.abc import Iterator
 from math import log10
-from pathlib import Path
 from statistics import mean, median
 from time import process_time
-
-ROOT = Path(__file__).parents[2]
-sys.path[:1] = [str(ROOT / "tests"), str(ROOT / "backend")]
 
 from benchbell.plan.chance import Chance
 from benchbell.plan.check import faults
