@@ -9,15 +9,19 @@ from msgspec import Struct
 
 from benchbell.alerts.quiet import NEVER_SILENT, Quiet, rings_at
 from benchbell.alerts.words import title_of
-from benchbell.bench.air import Reading
+from benchbell.bench.air import Reading, reckoned
 from benchbell.bench.book import Book
-from benchbell.bench.clocks import Clock, clocks, rings
+from benchbell.bench.clocks import Clock, begun_after, clocks, is_ended, rings
 from benchbell.bench.happenings import KINDS
 from benchbell.bench.state import bench_of
 from benchbell.recipe.sheet import ClockKind, Operation
 
 BEARING = tuple(kind for kind in KINDS if kind not in ("noted", "photo"))
 """Kinds that the state of a build hangs on; what the alarm clock reads."""
+
+
+ALWAYS = 2**53 - 1
+"""Later than any moment."""
 
 
 class Running(Struct, frozen=True):
@@ -82,6 +86,22 @@ def running_of(build: str, book: Book, readings: Sequence[Reading], now: int) ->
         )
         for clock in clocks(sheet, bench, readings, now)
     ]
+
+
+def air_matters_until(book: Book, readings: Sequence[Reading], now: int) -> int:
+    """Until when a reading of the air, should it come in late, may change a build's clocks; in ms, 0 for never."""
+    started, bench = book.started(), bench_of(book)
+    if started is None or bench is None:
+        return 0
+    sheet, begun = started.sheet, begun_after(started.sheet, bench)
+    times = [
+        (state.marks[spec.starts], reckoned(sheet.figures, spec, state, readings, now))
+        for op in sheet.operations
+        for state in (bench.operations[op.id],)
+        for spec in op.clocks
+        if spec.figure and spec.starts in state.marks and not is_ended(op, spec, state, begun)
+    ]
+    return max((ALWAYS if time.too_cold else start + time.ms for start, time in times), default=0)
 
 
 def running(

@@ -9,7 +9,7 @@ from math import inf
 from msgspec import Struct
 
 from benchbell.alerts.quiet import Quiet, read_quiet
-from benchbell.alerts.schedule import Alarm, Running, alarms_of, running_of
+from benchbell.alerts.schedule import Alarm, Running, air_matters_until, alarms_of, running_of
 from benchbell.bench.book import Book
 from benchbell.bench.clocks import AGAIN_EACH
 from benchbell.bench.happenings import SHOP, Happening
@@ -27,7 +27,10 @@ class Found(Struct, frozen=True):
 
 
 class Watch:
-    """The books of the builds that may ring, and of the shop. changes: how often anything about a clock changed."""
+    """The books of the builds that may ring, and of the shop. changes: how often anything about a clock changed.
+
+    silent: builds let go since somebody looked, and until when in ms a reading of the air may bring each back.
+    """
 
     def __init__(self) -> None:
         self.books: dict[str, Book] = {}
@@ -36,6 +39,7 @@ class Watch:
         self.quiet: Quiet | None = None
         self.trouble = ""
         self.found: dict[str, Found] = {}
+        self.silent: dict[str, int] = {}
         self.changes = 0
 
     def knows(self, build: str) -> bool:
@@ -66,6 +70,7 @@ class Watch:
             if build not in self.found or self.found[build].until <= now:
                 self.found[build] = self.find(build, book, now)
             if not self.found[build].running and is_over(book):
+                self.silent[build] = air_matters_until(book, self.shop.readings, now)
                 del self.books[build], self.found[build]
 
     def find(self, build: str, book: Book, now: int) -> Found:

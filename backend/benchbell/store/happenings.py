@@ -4,6 +4,7 @@ Nobody here writes a happening anew: a body goes in and out as it came, so that 
 does not know survives it. Only the server's own happenings are written here.
 """
 
+import asyncio
 import re
 import sqlite3
 from collections.abc import Callable, Sequence
@@ -240,7 +241,7 @@ async def of_build(database: Database, build: str, kinds: Sequence[str] | None =
     """A build's happenings as they came, of these kinds; `what` is None where this program cannot read it."""
     query = f"SELECT body FROM happening WHERE build = ? AND {OF_KINDS} ORDER BY position"
     rows = await database.read(lambda db: db.execute(query, (build, *of_kinds(kinds))).fetchall())
-    return [readable(body) for (body,) in rows]
+    return await asyncio.to_thread(lambda: [readable(body) for (body,) in rows])
 
 
 def of_kinds(kinds: Sequence[str] | None) -> tuple[str | None, str | None]:

@@ -78,4 +78,14 @@ VERSIONS: tuple[str, ...] = (
     -- Each calendar entry as handed out last, so that SEQUENCE goes up with every change.
     CREATE TABLE entry (uid TEXT PRIMARY KEY, body BLOB NOT NULL) STRICT;
     """,
+    """
+    -- Builds found over and silent, so that a start need not read them: see store/silent.py.
+    CREATE TABLE silent (
+        build TEXT PRIMARY KEY,
+        last INTEGER NOT NULL,
+        shop INTEGER NOT NULL,
+        code TEXT NOT NULL,
+        air_ms INTEGER NOT NULL
+    ) STRICT;
+    """,
 )

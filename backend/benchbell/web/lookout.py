@@ -2,18 +2,22 @@
 
 import asyncio
 from collections.abc import Callable
+from contextlib import suppress
 from functools import partial
 
 import msgspec
 import structlog
 
 from benchbell.alerts.calendar import Kept, entry_of, outdated, revised
+from benchbell.alerts.mark import code_mark
 from benchbell.alerts.schedule import BEARING, Alarm, alarms_of
 from benchbell.alerts.watch import Watch
 from benchbell.bench.happenings import SHOP
-from benchbell.store.alerts import builds_known, entries, keep_entries
+from benchbell.store.alerts import entries, keep_entries
 from benchbell.store.database import Database
 from benchbell.store.happenings import Came, after, newest, of_build, readable
+from benchbell.store.silent import keep_silent, not_silent, stirred
+from benchbell.store.trouble import StoreTrouble
 
 log = structlog.get_logger()
 
@@ -27,6 +31,7 @@ class Lookout:
     def __init__(self, database: Database, clock: Callable[[], int]) -> None:
         self.database = database
         self.clock = clock
+        self.code = code_mark()
         self.watch = Watch()
         self.position: int | None = None
         self.entries: dict[str, Kept] = {}
@@ -41,20 +46,33 @@ class Lookout:
             else:
                 await self.catch_up(self.position)
             alarms = await asyncio.to_thread(self.watch.alarms, self.clock())
+            await self.keep_silent()
             if self.written != self.watch.changes:
                 await self.write_entries()
             return alarms
 
     async def begin(self) -> None:
-        """Read everything once; what is finished and silent is not kept in memory."""
+        """Read once what may ring; what is over and silent was kept so, or is let go as soon as that is seen."""
         position = await self.database.read(newest)
-        self.watch.add(SHOP, await of_build(self.database, SHOP, BEARING))
-        for build in await self.database.read(builds_known):
-            self.watch.add(build, await of_build(self.database, build, BEARING))
+        await self.add_whole(SHOP)
+        for build in await self.database.read(partial(not_silent, code=self.code)):
+            await self.add_whole(build)
             await asyncio.to_thread(self.watch.look, self.clock())
         kept = await self.database.read(entries)
         self.entries = {uid: msgspec.json.decode(body, type=Kept) for uid, body in kept.items()}
         self.position = position
+
+    async def add_whole(self, build: str) -> None:
+        """Read all of a build that a clock may hang on."""
+        await asyncio.to_thread(self.watch.add, build, await of_build(self.database, build, BEARING))
+
+    async def keep_silent(self) -> None:
+        """Write down which builds were let go; where the disk is full, at another time: what rings comes first."""
+        found, upto = self.watch.silent, self.position or 0
+        if found:
+            with suppress(StoreTrouble):
+                await self.database.write(partial(keep_silent, found=found, upto=upto, code=self.code))
+                self.watch.silent = {}
 
     async def catch_up(self, position: int) -> None:
         """Read what came since."""
@@ -66,14 +84,20 @@ class Lookout:
             self.position = position
 
     async def take(self, came: tuple[Came, ...]) -> None:
-        """Hand what came to the watch, build by build; a build that was let go is read whole."""
+        """Hand what came to the watch, build by build; one that was let go, and that it concerns, is read whole."""
         by_build: dict[str, list[bytes]] = {}
         for one in came:
             by_build.setdefault(one.build, []).append(one.body)
         trouble = self.watch.trouble
         for build, bodies in by_build.items():
-            whole = None if self.watch.knows(build) else await of_build(self.database, build, BEARING)
-            self.watch.add(build, whole or [readable(body) for body in bodies])
+            if self.watch.knows(build):
+                self.watch.add(build, [readable(body) for body in bodies])
+            else:
+                await self.add_whole(build)
+        if SHOP in by_build:
+            for build in await self.database.read(partial(stirred, bodies=by_build[SHOP])):
+                if not self.watch.knows(build):
+                    await self.add_whole(build)
         if self.watch.trouble not in ("", trouble):
             log.warning("quiet hours", what=self.watch.trouble)
 
