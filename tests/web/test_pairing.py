@@ -4,6 +4,7 @@ import json
 import sqlite3
 
 import pytest
+from benchbell.findings import Refused
 from benchbell.recipe.code import read_code, show_code
 from benchbell.store.aside import kept_aside, take_in
 from benchbell.store.database import FILE_NAME, at_once
@@ -165,6 +166,40 @@ def test_a_lost_phones_work_is_kept_to_the_letter_and_taken_when_a_person_says_s
     assert "lost phone was revoked; its 3 happenings are kept for review." == refusals[0].json()["error"]["what"]
     assert late == aside
     assert (3, 5) == (taken, len(came))
+
+
+def test_what_a_phone_paired_anew_sends_by_itself_is_kept_aside_no_longer(client):
+    old = pair(client, "lost phone")
+    client.post(f"/devices/{old}/revoke")
+    sync(client, bodies(1, 3, old))
+    client.cookies.clear()
+    pair(client, "lost phone")
+    sync(client, bodies(1, 2, old))
+    data = client.settings.data
+
+    assert bodies(3, 3, old) == at_once(data, lambda db: kept_aside(db, old))
+    with pytest.raises(Refused, match="Pair the device anew"):
+        at_once(data, lambda db: take_in(db, old))
+
+    sync(client, bodies(3, 3, old))
+
+    assert [] == at_once(data, lambda db: kept_aside(db, old))
+    with pytest.raises(Refused, match="Nothing of this device is kept aside"):
+        at_once(data, lambda db: take_in(db, old))
+
+
+def test_a_stolen_phone_that_sends_nonsense_is_listed_and_its_nonsense_refused(client):
+    device = pair(client, "stolen phone")
+    client.post(f"/devices/{device}/revoke")
+    sync(client, [b"7", b'{"id": 7}', b'{"id": "no id"}'])
+    client.cookies.clear()
+    pair(client, "mine")
+    listed = client.get("/devices").json()["devices"]
+    data = client.settings.data
+
+    assert [3] == [one["aside"] for one in listed if one["id"] == device]
+    with pytest.raises(Refused):
+        at_once(data, lambda db: take_in(db, device))
 
 
 def test_a_revoked_phone_cannot_fill_the_disk(client):

@@ -1,5 +1,6 @@
 """A phone is revoked while it is away: what it did meanwhile is lost nowhere."""
 
+import json
 import re
 
 from browser.conftest import until
@@ -10,14 +11,15 @@ from playwright.sync_api import expect
 NAME = "Phone in the apron"
 
 
-def test_a_phone_revoked_while_it_was_away_is_told_and_keeps_its_work_as_the_server_does(phone, shop):
+def test_a_phone_revoked_while_it_was_away_loses_no_work_and_doubles_none_once_it_is_taken_and_paired_anew(phone, shop):
     pair_at(phone, shop.scanned(), NAME)
-    start_build(phone)
+    build = start_build(phone)
     expect_synced(phone)
     shop.kill()
     open_operation(phone, "Cut the sides")
     tap(phone, "Begin")
     tick(phone, "Side 1")
+    work = phone.url
     line = phone.get_by_role("status").first
     expect(line).to_contain_text("2 things wait on this phone")
     shop.tell("devices", "revoke", NAME)
@@ -31,4 +33,13 @@ def test_a_phone_revoked_while_it_was_away_is_told_and_keeps_its_work_as_the_ser
     phone.reload()
 
     assert ["began", "ticked"] == kinds
+    expect(phone.locator(".tick[aria-pressed=true]", has_text="Side 1")).to_be_visible()
+
+    assert f"2 happenings of {NAME} are in the book now.\n" == shop.tell("devices", "accept", NAME)
+    pair_at(phone, shop.scanned(), NAME)
+    told = json.loads(shop.tell("log", build, "--as", "json"))
+    phone.goto(work)
+
+    assert kinds == [entry["kind"] for entry in told["entries"] if entry["kind"] in kinds]
+    assert "review" not in shop.tell("devices")
     expect(phone.locator(".tick[aria-pressed=true]", has_text="Side 1")).to_be_visible()
