@@ -1,19 +1,32 @@
+import { useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
 import { moment } from "../bench/clocks.ts";
 import { Way } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { clockTime, digits, timeOfDay } from "../controls/moments.ts";
-import { advice, builds, now, type RunningClock, running } from "../live.ts";
+import { advice, builds, now, quiet, type RunningClock, ringing, running, shop } from "../live.ts";
+import { isNight } from "../phone/night.ts";
 import { CLOCKS } from "./words/clocks.ts";
 import { Marked } from "./words/piece.tsx";
 
 const MOST = 4;
 
-/** For an old tablet across the shop: the time, the clocks that are due next, and what is next for the hands. */
+/** "1:05:10" and shorter stand as large as there is room. */
+const LONG = 7;
+
+/** How long a tap gives light at night. */
+const LIGHT_MS = 60_000;
+
+/**
+ * For an old tablet across the shop: the time, the clocks that are due next, and what is next for the hands.
+ *
+ * Dim while nobody works; what rings gives its own light, and a tap a minute of it.
+ */
 export function WallScreen() {
   useEffect(() => {
     document.title = "Wall · Benchbell";
   }, []);
+  const isDim = useDimming();
   const shown = running.value.slice(0, MOST);
   const [next] = advice.value.now;
   const view = builds.value.find(({ id }) => id === next?.build);
@@ -32,15 +45,40 @@ export function WallScreen() {
           <WallClock key={`${clock.build} ${clock.operation} ${clock.kind}`} clock={clock} />
         ))}
       </ul>
+      {isDim && <p class="wall-hint">Dim for the night. Tap for light.</p>}
       {running.value.length > MOST && <p class="wall-more">And {running.value.length - MOST} more on the bench.</p>}
     </>
   );
+}
+
+/** Dims the whole page, and gives whether it did. */
+function useDimming(): boolean {
+  const litUntil = useSignal(0);
+  const isDark = isNight(shop.value.settings.hours, quiet.value, now.value);
+  const isDim = isDark && ringing.value.length === 0 && now.value >= litUntil.value;
+  useEffect(() => {
+    const light = () => {
+      litUntil.value = now.peek() + LIGHT_MS;
+    };
+    addEventListener("pointerdown", light);
+    addEventListener("keydown", light);
+    return () => {
+      removeEventListener("pointerdown", light);
+      removeEventListener("keydown", light);
+      document.documentElement.removeAttribute("data-dim");
+    };
+  }, [litUntil]);
+  useEffect(() => {
+    document.documentElement.toggleAttribute("data-dim", isDim);
+  }, [isDim]);
+  return isDim;
 }
 
 function WallClock({ clock }: { clock: RunningClock }) {
   const view = builds.value.find(({ id }) => id === clock.build);
   const due = moment(clock);
   const isNow = clock.phase !== "running";
+  const figures = isNow && due <= now.value ? "Now" : digits(Math.max(0, due - now.value));
   return (
     <li class={`wall-clock ${clock.phase}`}>
       <p class="wall-name">
@@ -48,7 +86,9 @@ function WallClock({ clock }: { clock: RunningClock }) {
         {CLOCKS[clock.kind].name}
         <time>{clockTime(due, now.value)}</time>
       </p>
-      <p class="wall-digits">{isNow && due <= now.value ? "Now" : digits(Math.max(0, due - now.value))}</p>
+      <p class="wall-digits" data-long={figures.length > LONG || undefined}>
+        {figures}
+      </p>
       <p class="wall-what">{view && <Marked view={view} id={clock.operation} />}</p>
     </li>
   );

@@ -10,10 +10,15 @@ import { CLOCKS, TOO_COLD } from "../words/clocks.ts";
 import { Marked } from "../words/piece.tsx";
 import { EndClock } from "./endclock.tsx";
 
-type CardProps = { readonly clock: RunningClock; readonly view: BuildView; readonly own?: boolean };
+type RowProps = { readonly clock: RunningClock; readonly view: BuildView; readonly own?: boolean };
+type CardProps = RowProps & { readonly grouped?: boolean };
 
-/** A running clock: what is left, what it means, when it is due. own: it stands on its operation's screen. */
-export function ClockCard({ clock, view, own = false }: CardProps) {
+/**
+ * A running clock: what is left, what it means, when it is due.
+ *
+ * own: it stands on its operation's screen. grouped: under a heading that names its operation.
+ */
+export function ClockCard({ clock, view, own = false, grouped = false }: CardProps) {
   const words = CLOCKS[clock.kind];
   const due = moment(clock);
   const urgent = isUrgent(clock);
@@ -47,7 +52,7 @@ export function ClockCard({ clock, view, own = false }: CardProps) {
           Into my calendar
         </a>
       )}
-      {!own && (
+      {!own && !grouped && (
         <Way to={operationPath(view.id, clock.operation)} class="card-way">
           <Marked view={view} id={clock.operation} />
           <Icon name="onward" />
@@ -58,7 +63,7 @@ export function ClockCard({ clock, view, own = false }: CardProps) {
 }
 
 /** A long wait in one line, or one that is over: it wants nothing of the hands. */
-export function ClockRow({ clock, view, own = false }: CardProps) {
+export function ClockRow({ clock, view, own = false }: RowProps) {
   const due = moment(clock);
   const words = CLOCKS[clock.kind];
   const isOver = clock.phase !== "running";

@@ -1,9 +1,20 @@
+import { Way } from "../../controls/button.tsx";
+import { Icon } from "../../controls/icon.tsx";
 import { type BuildView, builds, type RunningClock } from "../../live.ts";
-import { ClockCard, ClockRow, isSoon } from "./clockcard.tsx";
+import { operationPath } from "../paths.ts";
+import { Marked } from "../words/piece.tsx";
+import { ClockCard, ClockRow, isSoon, isUrgent } from "./clockcard.tsx";
 
 type ClocksProps = { readonly clocks: readonly RunningClock[]; readonly own?: boolean };
 
-/** Clocks soonest first: those of the next hours as cards, the long waits a line each. */
+type Known = { readonly clock: RunningClock; readonly view: BuildView; readonly key: string };
+
+/**
+ * Clocks soonest first: those of the next hours as cards, the long waits a line each.
+ *
+ * Several cards of one operation stand together under its name, where the soonest of them would stand; but one that
+ * has to stay in sight stands for itself.
+ */
 export function Clocks({ clocks, own = false }: ClocksProps) {
   const known = clocks.flatMap((clock) => {
     const view = builds.value.find(({ id }) => id === clock.build);
@@ -11,11 +22,12 @@ export function Clocks({ clocks, own = false }: ClocksProps) {
   });
   const soon = known.filter(({ clock }) => isSoon(clock));
   const late = known.filter(({ clock }) => !isSoon(clock));
+  const groups = own ? soon.map((one) => [one]) : grouped(soon);
   if (known.length === 0) return null;
   return (
     <section class="clocks" aria-label="Running clocks">
-      {soon.map(({ clock, view, key }) => (
-        <ClockCard key={key} clock={clock} view={view} own={own} />
+      {groups.map((group) => (
+        <Group key={group[0]?.key} group={group} own={own} />
       ))}
       {late.length > 0 && (
         <ul class="rows">
@@ -28,6 +40,34 @@ export function Clocks({ clocks, own = false }: ClocksProps) {
       )}
     </section>
   );
+}
+
+/** The cards of one operation: one alone as it is, several under one heading that leads there. */
+function Group({ group, own }: { group: readonly Known[]; own: boolean }) {
+  const [first, ...others] = group;
+  if (!first) return null;
+  if (others.length === 0) return <ClockCard clock={first.clock} view={first.view} own={own} />;
+  return (
+    <section class="clock-group">
+      <Way to={operationPath(first.view.id, first.clock.operation)} class="group-way">
+        <Marked view={first.view} id={first.clock.operation} />
+        <Icon name="onward" />
+      </Way>
+      {group.map(({ clock, view, key }) => (
+        <ClockCard key={key} clock={clock} view={view} grouped />
+      ))}
+    </section>
+  );
+}
+
+/** By operation, in the order of the first of each. */
+function grouped(clocks: readonly Known[]): readonly (readonly Known[])[] {
+  const names = new Set(clocks.map(groupOf));
+  return [...names].map((name) => clocks.filter((one) => groupOf(one) === name));
+}
+
+function groupOf({ clock, key }: Known): string {
+  return isUrgent(clock) ? key : `${clock.build} ${clock.operation}`;
 }
 
 function keyOf(clock: RunningClock, view: BuildView): string {
