@@ -4,8 +4,11 @@ sync_batch_ratio: happenings taken per second over HTTP, in batches of 100 by fo
 what the others sent, over a bare sqlite3 `executemany` of the same rows into the same table with the same pragmas
 and one commit a batch; both by turns in one run. sync_batch_per_s: the former alone.
 sync_one_p50_ms, sync_one_p99_ms: a round trip with one happening on loopback, one phone.
+server_start_20k_ms: opening records of 20,000 happenings in 20 builds, one of them open, and knowing what rings;
+server_start_20k_unkept_ms: the same with nothing kept of what is over.
 """
 
+import asyncio
 import socket
 import sys
 import tempfile
@@ -19,11 +22,16 @@ from time import perf_counter
 ROOT = Path(__file__).parents[2]
 sys.path[:1] = [str(ROOT / "tests"), str(ROOT / "backend")]  # not this folder: its names are packages' there
 
+import msgspec
 from benchbell.bench.bodies import read_envelope
-from benchbell.store.database import connect, prepare
-from store.sent import body
+from benchbell.store.database import Database, at_once, connect, open_database, prepare
+from benchbell.store.happenings import take
+from benchbell.web.lookout import Lookout
+from speed.long_build import long_history, long_sheet
+from store.sent import body, id7
 from web.running import serving_here
 
+BUILDS, LONG = 20, 1000
 PHONES = ("a" * 16, "b" * 16, "c" * 16, "d" * 16)
 BATCH, BATCHES, TURNS, ONES = 100, 40, 5, 1000
 
@@ -105,6 +113,49 @@ def server() -> Iterator[tuple[str, Path]]:
         yield url, prepare(Path(folder) / "bare")
 
 
+def history_of(build: int) -> Iterator[bytes]:
+    """A build's happenings; only the first is still open."""
+    sheet = long_sheet()
+    started = {"kind": "started", "name": f"Long {build}", "sheet": sheet, "recipe": "", "codes": {}}
+    end = {"kind": "closed", "closed": bool(build)}
+    for n, one in enumerate(long_history(sheet, LONG), 1 + build * LONG):
+        first, last = n == 1 + build * LONG, n == (build + 1) * LONG
+        what = started if first else end if last else one["what"]
+        yield msgspec.json.encode({**one, "id": id7(n), "n": n, "build": f"long-{build}", "what": what})
+
+
+async def start(folder: Path) -> float:
+    """Milliseconds until the records are open and all rings known."""
+    began = perf_counter()
+    database = await open_database(folder)
+    await Lookout(database, lambda: 1_800_000_000_000).follow()
+    took = 1000 * (perf_counter() - began)
+    await database.close()
+    return took
+
+
+async def fill(folder: Path) -> None:
+    """Record the builds."""
+    database: Database = await open_database(folder)
+    for build in range(BUILDS):
+        await take(database, PHONES[0], list(history_of(build)))
+    await database.close()
+
+
+def print_start() -> None:
+    """Print how long a start takes, with and without what was kept."""
+    with tempfile.TemporaryDirectory(dir=ROOT) as folder:
+        data = Path(folder)
+        asyncio.run(fill(data))
+        kept, unkept = [], []
+        for _ in range(TURNS):
+            at_once(data, lambda db: db.execute("DELETE FROM silent"))
+            unkept.append(asyncio.run(start(data)))
+            kept.append(asyncio.run(start(data)))
+        print(f"server_start_20k_ms: {median(kept):.0f}")
+        print(f"server_start_20k_unkept_ms: {median(unkept):.0f}")
+
+
 def main() -> None:
     """Print the figures."""
     with server() as (url, bare):
@@ -128,6 +179,7 @@ def main() -> None:
             times.append(1000 * (perf_counter() - began))
         print(f"sync_one_p50_ms: {median(times):.2f}")
         print(f"sync_one_p99_ms: {quantiles(times, n=100)[98]:.2f}")
+    print_start()
 
 
 if __name__ == "__main__":
