@@ -9,6 +9,7 @@ import urllib.request
 from playwright.sync_api import Locator, Page, expect
 
 OTHER_PHONE = "00000000000000b2"
+CLOCKMAKER = "00000000000000c3"
 
 
 def main_button(page: Page, words: str) -> Locator:
@@ -97,9 +98,31 @@ def uuid7(ms: int) -> str:
     return f"{ms >> 16:08x}-{ms & 0xFFFF:04x}-7{chance[:3]}-a{chance[3:6]}-{chance[6:18]}"
 
 
-def post(server, path: str, sent: dict) -> dict:
+def closing_in(server, minutes: int) -> str:
+    """The shop closes in so many minutes, being in a zone where it is noon now; gives that zone, for phones in it."""
+    utc = time.gmtime()
+    behind = (utc.tm_hour - 12 + 11) % 24 - 11
+    closes = 12 * 60 + utc.tm_min + minutes
+    kept = {"hours": f"08:00-{closes // 60:02}:{closes % 60:02}", "zone": f"Etc/GMT{behind:+d}"}
+    at = time.time_ns() // 1_000_000
+    happenings = [
+        {
+            "id": uuid7(at + n),
+            "n": n,
+            "at": {"ms": at + n, "counter": 0, "device": CLOCKMAKER},
+            "build": "",
+            "about": [],
+            "what": {"kind": "kept", "setting": setting, "value": value},
+        }
+        for n, (setting, value) in enumerate(kept.items(), start=1)
+    ]
+    post(server, "/sync", {"page": 1, "after": 0, "book": "", "happenings": happenings}, CLOCKMAKER)
+    return kept["zone"]
+
+
+def post(server, path: str, sent: dict, device: str = OTHER_PHONE) -> dict:
     """As a phone asks the server."""
-    headers = {"Device": OTHER_PHONE, "Content-Type": "application/json"}
+    headers = {"Device": device, "Content-Type": "application/json"}
     request = urllib.request.Request(f"{server.url}{path}", json.dumps(sent).encode(), headers, method="POST")
     with urllib.request.urlopen(request) as answer:
         return json.load(answer)

@@ -1,7 +1,8 @@
 """Every screen: readable by everybody, large enough for a thumb, in light and dark."""
 
+import pytest
 from browser.conftest import open_page
-from browser.maker import expect_synced, glue_next, open_operation, start_build, tap
+from browser.maker import closing_in, expect_synced, glue_next, open_operation, start_build, tap
 from browser.test_photos import camera_picture, expect_shown, take
 from build_page import PWA
 from playwright.sync_api import Page, expect
@@ -15,7 +16,8 @@ LEAST, LEAST_MAIN = 48, 56
 SMALL_PHONE = 320
 """CSS pixels, as WCAG 2.2 success criterion 1.4.10 has it."""
 
-TOO_SMALL = """([least, leastMain]) => [...document.querySelectorAll('button, a[href], input, textarea, summary')]
+TOO_SMALL = """([least, leastMain]) => [
+  ...document.querySelectorAll('button, a[href], input, select, textarea, summary')]
   .filter((e) => e.checkVisibility() && !e.closest('[inert]'))
   .map((e) => [e, (e.matches('[type=radio], [type=checkbox]') ? e.closest('label') : e).getBoundingClientRect()])
   .filter(([e, box]) => box.height < (e.matches('.main') ? leastMain : least) || box.width < least)
@@ -63,7 +65,18 @@ def test_every_screen_can_be_read_and_tapped_by_everybody_in_light_and_dark(phon
     page.get_by_role("button", name="Spoiled").click()
     look(page, "spoiling")
     page.keyboard.press("Escape")
-    places = ("/", "/scan", "/builds", "/recipes", "/recipes/step-stool", "/shop", "/wall", "/pair", f"/b/{build}/log")
+    places = (
+        "/",
+        "/plan",
+        "/scan",
+        "/builds",
+        "/recipes",
+        "/recipes/step-stool",
+        "/shop",
+        "/wall",
+        "/pair",
+        f"/b/{build}/log",
+    )
     for path in places:
         page.goto(path)
         expect(page.get_by_role("heading", level=1)).to_be_visible()
@@ -111,6 +124,27 @@ def test_the_ring_card_and_running_clocks_can_be_read_and_tapped_by_everybody(ne
     page.clock.fast_forward(3 * 60_000)
     expect(page.locator(".ring-card")).to_be_visible()
     look(page, "ring card")
+
+
+@pytest.mark.parametrize("width", [320, 390])
+def test_the_plan_can_be_read_and_tapped_by_everybody(new_phone, server, width):
+    glue_next(server)
+    page = new_phone(viewport={"width": width, "height": 844}, timezone_id=closing_in(server, 40))
+    open_page(page)
+    expect(page.get_by_role("link", name="Done by")).to_be_visible()
+    expect(page.get_by_role("heading", name="Before you go home")).to_be_visible()
+    look(page, "bench before closing time")
+    page.get_by_role("link", name="Done by").click()
+    expect(page.locator(".job").first).to_be_visible()
+    look(page, "plan")
+    page.get_by_role("button", name="The day after").click()
+    look(page, "next day's plan, clamps out from the day before")
+    page.get_by_role("button", name="As a list").click()
+    look(page, "plan as a list")
+    page.get_by_role("button", name="one of Parallel jaw clamps").last.click()
+    page.get_by_role("button", name="Try it").click()
+    expect(page.locator(".outcome")).to_be_visible()
+    look(page, "what if")
 
 
 def test_a_small_phone_shows_the_ring_cards_buttons_whole(new_phone, server):

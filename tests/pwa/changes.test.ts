@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { gluesOf, isAnother, isSpan, kindsOf, UNCHANGED, whatIfOf } from "../../pwa/src/screens/plan/changes.ts";
+import { gluesOf, isAnother, isHours, kindsOf, UNCHANGED, whatIfOf } from "../../pwa/src/screens/plan/changes.ts";
 import { at, step, told } from "./plans.ts";
 
 test("only what is another than now is sent", () => {
@@ -34,12 +34,20 @@ test.each([
   expect(isAnother(whatIfOf({ ...UNCHANGED, ...changed }))).toBe(true);
 });
 
-test.each(["", "08:00-19:00", "08:00 - 19:00", "08:00–19:00"])("hours: “%s”", (typed) => {
-  expect(isSpan(typed)).toBe(true);
+test.each(["", "08:00-19:00", "08:00 - 19:00", "08:00–19:00", "07:00-12:00, 12:00-18:00"])("hours: “%s”", (typed) => {
+  expect(isHours(typed)).toBe(true);
 });
 
-test.each(["8-19", "19:00-08:00", "08:00-08:00", "08:00-25:00", "late"])("no hours: “%s”", (typed) => {
-  expect(isSpan(typed)).toBe(false);
+test.each([
+  "8-19",
+  "19:00-08:00",
+  "08:00-08:00",
+  "08:00-25:00",
+  "late",
+  "08:00-12:00, 11:00-18:00",
+  "08:00-12:00-13:00",
+])("no hours: “%s”", (typed) => {
+  expect(isHours(typed)).toBe(false);
 });
 
 test("clamps to be tried are those the plan takes and those on the wall", () => {

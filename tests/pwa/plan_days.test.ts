@@ -1,6 +1,7 @@
 import { expect, test } from "vitest";
 import { columnsOf, headOf } from "../../pwa/src/screens/plan/columns.ts";
 import { beginOf, type Day, daysOf } from "../../pwa/src/screens/plan/days.ts";
+import { fitted } from "../../pwa/src/screens/plan/fitted.ts";
 import { details, outFromBefore, outOvernight, times, whatIs } from "../../pwa/src/screens/plan/sentence.ts";
 import { downTo } from "../../pwa/src/screens/plan/stretch.ts";
 import { at, step, told } from "./plans.ts";
@@ -76,12 +77,12 @@ test("clamps are out through the night, and counted by kind", () => {
   const midnight = at(6, 0);
 
   expect(thursday.clamps.get("parallel jaw")).toMatchObject([
-    { from: at(5, 16), to: at(5, 16, 20), count: 4, taken: true, given: true },
+    { from: at(5, 16), to: at(5, 16, 20), count: 4, taken: true, given: false },
     { from: at(5, 16, 20), to: midnight, count: 6, taken: true, given: false },
   ]);
   expect(friday.clamps.get("parallel jaw")).toMatchObject([
     { from: midnight, to: at(6, 8, 5), count: 6, taken: false, given: true },
-    { from: at(6, 8, 5), to: at(6, 8, 10), count: 2, taken: true, given: true },
+    { from: at(6, 8, 5), to: at(6, 8, 10), count: 2, taken: false, given: true },
   ]);
   expect(monday.clamps.size).toBe(0);
 });
@@ -90,6 +91,28 @@ test("clamps that are on as the plan begins are out from its beginning", () => {
   const [day] = daysOf(told([{ ...off, start: at(5, 10), end: at(5, 10, 5) }])) as [Day];
 
   expect(day.clamps.get("parallel jaw")).toMatchObject([{ from: at(5, 9), to: at(5, 10, 5), count: 4, taken: false }]);
+});
+
+test("clamps that go on just as the plan begins are taken, not out from before", () => {
+  const [day] = daysOf(told([{ ...glue, start: at(5, 9), setup_at: at(5, 9), end: at(5, 9, 20) }, off])) as [Day];
+
+  expect(day.clamps.get("parallel jaw")).toMatchObject([{ from: at(5, 9), taken: true, given: false }]);
+  expect([outFromBefore(day), outOvernight(day)]).toEqual([[], ["4 parallel jaw clamps stay on overnight"]]);
+});
+
+test("a piece's letter says something only where there are several, and what comes off is what was put on", () => {
+  const sheets: Readonly<Record<string, unknown>> = {
+    one: { pieces: ["A"], operations: [{ id: "glue", clamps: { pipe: 2 } }] },
+    pair: { pieces: ["A", "B"], operations: [{ id: "glue" }] },
+  };
+  const steps = ["one", "pair", "gone"].map((build) => ({ ...step("glue", 0, 1, { piece: "A" }), build }));
+  const shown = fitted(steps, (build) => sheets[build] as never);
+
+  expect(shown.map(({ piece, clamps }) => [piece, clamps])).toEqual([
+    ["", { pipe: 2 }],
+    ["A", {}],
+    ["A", {}],
+  ]);
 });
 
 test("what is left at closing time goes on the next day", () => {

@@ -3,7 +3,7 @@ import { travel } from "../../controls/travel.ts";
 import { operationPath } from "../paths.ts";
 import type { Columns } from "./columns.ts";
 import { type Block, beginOf, type Day } from "./days.ts";
-import { details, times, whatIs } from "./sentence.ts";
+import { actOf, details } from "./sentence.ts";
 import { downTo } from "./stretch.ts";
 
 type BlockProps = {
@@ -29,7 +29,6 @@ export function JobBlock({ block, day, hands, marks, onPaper }: BlockProps) {
     <a
       class="job"
       href={path}
-      aria-label={`${times(block)}: ${[whatIs(step), ...details(block, day), step.reason].join(". ")}`}
       onClick={(event) => {
         if (event.ctrlKey || event.metaKey || event.shiftKey || event.button !== 0) return;
         event.preventDefault();
@@ -57,14 +56,41 @@ export function JobBlock({ block, day, hands, marks, onPaper }: BlockProps) {
       )}
       <rect class={`job-body ${step.act}`} x={lane.x} y={work} width={lane.width} height={end - work} rx="5" />
       <foreignObject x={lane.x} y={work} width={lane.width} height={end - work}>
-        <p class={hands.width < TIGHT ? "job-words tight" : "job-words"}>
-          <strong>
-            {step.piece && <span class="piece">{step.piece}</span>}
-            {step.act === "clamps-off" ? `Clamps off: ${step.title}` : step.title}
-          </strong>
-          {(onPaper || end - work >= ROOM_FOR_REASON) && <span>{step.reason}</span>}
-        </p>
+        <JobWords
+          block={block}
+          day={day}
+          tight={hands.width < TIGHT}
+          reasoned={onPaper || end - work >= ROOM_FOR_REASON}
+        />
       </foreignObject>
     </a>
+  );
+}
+
+type WordsProps = {
+  readonly block: Block;
+  readonly day: Day;
+  readonly tight: boolean;
+  readonly reasoned: boolean;
+};
+
+/** What it is, and why now where there is room; a screen reader hears all of it. */
+function JobWords({ block, day, tight, reasoned }: WordsProps) {
+  const { step } = block;
+  return (
+    <p class={tight ? "job-words tight" : "job-words"}>
+      <span class="unseen">to {timeOfDay(block.to)}: </span>
+      <strong>
+        {step.piece && (
+          <span class="piece">
+            <span class="unseen">Piece </span>
+            {step.piece}
+          </span>
+        )}
+        {actOf(step)}
+      </strong>
+      <span class="unseen">. {details(block, day).map((words) => `${words}. `)}</span>
+      <span class={reasoned ? "why" : "unseen"}>{step.reason}</span>
+    </p>
   );
 }

@@ -21,7 +21,7 @@ export function whatIfOf({ clamps, glue, hours, saturday, hands }: Changes): Wha
   return {
     clamps: some(clamps, (_kind, more) => more !== 0),
     glue: some(glue, (from, to) => from !== to),
-    hours: spanOf(hours),
+    hours: hoursOf(hours),
     saturday,
     hands,
   };
@@ -33,16 +33,22 @@ export function isAnother({ clamps = {}, glue = {}, hours, saturday, hands }: Wh
   return named > 0 || Boolean(hours) || Boolean(saturday) || hands !== 1;
 }
 
-/** "08:00-19:00" out of what somebody typed. */
-export function spanOf(typed: string): string {
-  return typed.replaceAll(" ", "").replace("–", "-");
+/** "08:00-12:00,12:30-19:00" out of what somebody typed. */
+export function hoursOf(typed: string): string {
+  return typed.replaceAll(" ", "").replaceAll("–", "-");
 }
 
-/** Whether that is nothing, or hours in which one can work. */
-export function isSpan(typed: string): boolean {
-  const span = spanOf(typed);
-  const [from = "", to = ""] = span.split("-");
-  return span === "" || (SPAN.test(span) && from < to);
+/** Whether that is nothing, or stretches of one day, from morning to evening. */
+export function isHours(typed: string): boolean {
+  const parts = hoursOf(typed).split(",").filter(Boolean);
+  const ends = parts.flatMap((part) => part.split("-"));
+  return parts.every((part) => SPAN.test(part)) && ends.every((end, n) => isAfter(end, ends[n - 1], n));
+}
+
+/** A stretch ends after it begins; the next may begin as that one ends. */
+function isAfter(end: string, before: string | undefined, n: number): boolean {
+  if (before === undefined) return true;
+  return n % 2 ? before < end : before <= end;
 }
 
 /** Kinds of clamps that the plan takes, and what hangs on the wall; by name. */

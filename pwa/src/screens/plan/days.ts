@@ -18,7 +18,7 @@ export type Block = Span & {
 /** What a station does for a step. "run": it works by itself. */
 export type Use = Span & { readonly step: Step; readonly what: "setting" | "work" | "run" };
 
-/** So many clamps of a kind are out. taken, given: the number changes at that end, rather than the day ending there. */
+/** So many clamps of a kind are out. taken, given: some are put on, or come off, at that end. */
 export type Held = Span & { readonly count: number; readonly taken: boolean; readonly given: boolean };
 
 /** blocks: as the hands take them up. reopens: when hands work again after that day; null when they need not. */
@@ -132,16 +132,19 @@ function holdsOf({ steps, finish }: PlanTold): readonly Hold[] {
 
 /** By kind, how many are out, cut wherever that changes. */
 function clampsOf(holds: readonly Hold[], day: Span): ReadonlyMap<string, readonly Held[]> {
-  const kinds = grouped(cut(holds, day), ({ kind }) => kind);
-  return new Map([...kinds].map(([kind, own]) => [kind, profile(own, day)]));
+  const kinds = grouped(holds, ({ kind }) => kind);
+  const out = [...kinds].map(([kind, own]) => [kind, profile(own, day)] as const);
+  return new Map(out.filter(([, held]) => held.length > 0));
 }
 
 function profile(holds: readonly Hold[], day: Span): readonly Held[] {
-  const cuts = [...new Set(holds.flatMap(({ from, to }) => [from, to]))].sort((a, b) => a - b);
+  const cuts = [...new Set(cut(holds, day).flatMap(({ from, to }) => [from, to]))].sort((a, b) => a - b);
   return cuts.slice(1).flatMap((to, n) => {
     const from = cuts[n] ?? to;
     const count = holds.reduce((sum, hold) => sum + (hold.from <= from && to <= hold.to ? hold.count : 0), 0);
-    return count ? [{ from, to, count, taken: from > day.from, given: to < day.to }] : [];
+    const taken = holds.some((hold) => hold.from === from);
+    const given = holds.some((hold) => hold.to === to);
+    return count ? [{ from, to, count, taken, given }] : [];
   });
 }
 

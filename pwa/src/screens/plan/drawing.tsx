@@ -10,6 +10,9 @@ import { Patterns } from "./patterns.tsx";
 import { downTo } from "./stretch.ts";
 import { Tracks } from "./tracks.tsx";
 
+/** Above the first job, whose own time stands right below. */
+const ROOM_FOR_NOW = 20;
+
 type DrawingProps = { readonly day: Day; readonly width: number; readonly onPaper?: boolean };
 
 /**
@@ -20,13 +23,10 @@ type DrawingProps = { readonly day: Day; readonly width: number; readonly onPape
 export function Drawing({ day, width, onPaper = false }: DrawingProps) {
   const marks = useId();
   const columns = columnsOf(day, width);
-  const height = columns.head + downTo(day.stretches, day.to);
+  const height = columns.head + ROOM_FOR_NOW + downTo(day.stretches, day.to);
   return (
     <>
-      <div
-        class="day-heading screen-only"
-        style={{ height: `${columns.head - 2}px`, marginBottom: `${2 - columns.head}px` }}
-      >
+      <div class="day-heading screen-only" style={{ height: `${columns.head}px`, marginBottom: `${-columns.head}px` }}>
         <Head columns={columns} />
       </div>
       <svg
@@ -38,7 +38,7 @@ export function Drawing({ day, width, onPaper = false }: DrawingProps) {
       >
         <Patterns id={marks} />
         <Head columns={columns} />
-        <g transform={`translate(0 ${columns.head})`}>
+        <g transform={`translate(0 ${columns.head + ROOM_FOR_NOW})`}>
           <Bands day={day} columns={columns} />
           <Tracks day={day} columns={columns} marks={marks} />
           {day.blocks.map((block) => (
@@ -70,8 +70,8 @@ function NowLine({ day, width }: { day: Day; width: number }) {
   return (
     <svg class="now-line" aria-hidden="true" focusable="false" overflow="visible">
       <line x1="0" x2={width} y1={y} y2={y} />
-      <rect x="0" y={y - 10} width="44" height="20" rx="4" />
-      <text x="22" y={y + 5}>
+      <rect x="0" y={y - 18} width="44" height="18" rx="3" />
+      <text x="22" y={y - 4}>
         {timeOfDay(ms)}
       </text>
     </svg>

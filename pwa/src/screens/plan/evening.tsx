@@ -5,26 +5,26 @@ import { now } from "../../live.ts";
 import type { Evening } from "../../wire.gen.ts";
 import { operationPath } from "../paths.ts";
 
-/** What can cure overnight if it is begun in time. */
+/** What can cure overnight if it is begun in time, the most pressing first; the reason says until when. */
 export function EveningList({ evening }: { evening: readonly Evening[] }) {
   if (evening.length === 0) return null;
   return (
     <section class="block">
       <h2>Before you go home</h2>
       <ul class="rows">
-        {evening.map((one) => (
-          <li key={`${one.build} ${one.operation}`} class="row">
-            <Way to={operationPath(one.build, one.operation)} class="row-words" icon="waiting">
-              <span>
-                {beginBy(one)}: {one.title}
-                <small>
-                  {one.reason} Cures until {clockTime(one.until, now.value)}.
-                </small>
-              </span>
-              <Icon name="onward" />
-            </Way>
-          </li>
-        ))}
+        {[...evening]
+          .sort((a, b) => a.by - b.by)
+          .map((one) => (
+            <li key={`${one.build} ${one.operation}`} class="row">
+              <Way to={operationPath(one.build, one.operation)} class="row-words" icon="waiting">
+                <span>
+                  {beginBy(one)}: {one.title}
+                  <small>{one.reason}</small>
+                </span>
+                <Icon name="onward" />
+              </Way>
+            </li>
+          ))}
       </ul>
     </section>
   );

@@ -9,10 +9,14 @@ export function times(block: Block): string {
   return `${timeOfDay(beginOf(block))} to ${timeOfDay(block.to)}`;
 }
 
-/** What it is: "Cut the legs, piece A", "Take the clamps off: Glue the frame". */
-export function whatIs({ act, title, piece }: Step): string {
-  const words = act === "clamps-off" ? `Clamps off: ${title}` : title;
-  return piece ? `${words}, piece ${piece}` : words;
+/** What the hands do: "Cut the legs", "Clamps off: Glue the frame". */
+export function actOf({ act, title }: Step): string {
+  return act === "clamps-off" ? `Clamps off: ${title}` : title;
+}
+
+/** The same, with its piece. */
+export function whatIs(step: Step): string {
+  return step.piece ? `${actOf(step)}, piece ${step.piece}` : actOf(step);
 }
 
 /** What else there is to know about it, in short sentences. */
@@ -34,13 +38,12 @@ function clampsOf({ clamps }: Step): string {
   return many ? `${listed(kinds.map(([kind, count]) => `${count} ${kind}`))} ${many === 1 ? "clamp" : "clamps"}` : "";
 }
 
-/** What is out as the day begins: "4 parallel jaw clamps, off at 09:10". */
+/** What is out as the day begins: "4 parallel jaw clamps still on until 09:10". */
 export function outFromBefore(day: Day): readonly string[] {
-  return [...day.clamps].flatMap(([kind, held]) => {
-    const [first] = held;
-    if (!first || first.from > day.from) return [];
-    const until = first.to < day.to ? `until ${timeOfDay(first.to)}` : "all day";
-    return [`${counted(first.count, `${kind} clamp`)} still on ${until}`];
+  return [...day.clamps].flatMap(([kind, [first]]) => {
+    if (!first || first.taken || first.from > day.from) return [];
+    const until = first.to < day.to ? ` until ${timeOfDay(first.to)}` : "";
+    return [`${counted(first.count, `${kind} clamp`)} still on${until}`];
   });
 }
 
@@ -48,7 +51,7 @@ export function outFromBefore(day: Day): readonly string[] {
 export function outOvernight(day: Day): readonly string[] {
   return [...day.clamps].flatMap(([kind, held]) => {
     const last = held.at(-1);
-    if (!last || last.to < day.to || last.from === day.from) return [];
+    if (!last || last.given || last.to < day.to) return [];
     return [`${counted(last.count, `${kind} clamp`)} ${last.count === 1 ? "stays" : "stay"} on overnight`];
   });
 }

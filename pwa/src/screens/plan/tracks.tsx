@@ -13,7 +13,7 @@ export function Tracks({ day, columns, marks }: TracksProps) {
         const middle = track.x + columns.track / 2;
         return (
           <g key={`${track.of} ${track.name}`}>
-            <line class="track" x1={middle} x2={middle} y1="-3" y2={bottom} />
+            <line class="track" x1={middle} x2={middle} y1="-16" y2={bottom} />
             <Shown track={track} day={day} width={columns.track} marks={marks} />
           </g>
         );

@@ -7,7 +7,7 @@ import { builds, shop, syncing } from "../../live.ts";
 import { type Difference, GLUES, type PlanTold } from "../../wire.gen.ts";
 import { type Answer, ask } from "../server.ts";
 import { begun } from "../words/names.ts";
-import { type Changes, gluesOf, isAnother, isSpan, kindsOf, UNCHANGED, whatIfOf } from "./changes.ts";
+import { type Changes, gluesOf, isAnother, isHours, kindsOf, UNCHANGED, whatIfOf } from "./changes.ts";
 import { Outcome } from "./outcome.tsx";
 
 /** Tries another shop out in thought: more clamps, another glue, longer hours, Saturdays, a second pair of hands. */
@@ -27,7 +27,7 @@ export function WhatIf({ plan }: { plan: PlanTold }) {
         class="stack"
         onSubmit={(event) => {
           event.preventDefault();
-          if (!isAnother(wanted) || !isSpan(changes.value.hours)) return;
+          if (!isAnother(wanted) || !isHours(changes.value.hours)) return;
           answer.value = "asking";
           void ask<Difference>("/plan/what-if", wanted).then((told) => {
             answer.value = told;
@@ -90,8 +90,8 @@ function Controls({ plan, changes, onChange }: ControlsProps) {
       <Field
         label="Other hours"
         value={hours}
-        hint="Such as 08:00-19:00. Empty: the shop's own."
-        trouble={isSpan(hours) ? "" : "Write it like 08:00-19:00, the end after the beginning."}
+        hint="Such as 08:00-19:00, or 07:00-12:00, 13:00-18:00. Empty: the shop's own."
+        trouble={isHours(hours) ? "" : "Write it like 08:00-19:00, from morning to evening."}
         onText={(typed) => onChange({ hours: typed })}
       />
       <label class="tickbox">
