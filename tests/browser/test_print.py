@@ -93,7 +93,7 @@ def test_a_new_label_alone_is_printed_on_the_rest_of_the_last_sheet(phone):
     phone.get_by_role("button", name="Cut too short").click()
     phone.get_by_role("button", name="It is spoiled").click()
     phone.get_by_role("button", name="Make it again").click()
-    code = phone.locator(".notice").inner_text().split("new label: ")[1][:9]
+    code = phone.locator(".notice").inner_text().split("Put ")[1][:9]
     expect_synced(phone)
     phone.get_by_role("link", name="Print the new label").click()
     expect(phone.get_by_text("1 label on 1 page.")).to_be_visible()

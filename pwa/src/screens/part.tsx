@@ -40,7 +40,7 @@ export function PartScreen({ view, id, oldLabel = false }: PartProps) {
         />
       )}
       {!oldLabel && isNew(view, id) && (
-        <Notice icon="label" what={`It has a new label: ${showCode(state.code)}.`} next="Put it on the new part.">
+        <Notice icon="label" what="Its label is new." next={`Put ${showCode(state.code)} on the new part.`}>
           <Way to={printPath(view.id, id)} class="button plain" icon="print">
             <span>Print the new label</span>
           </Way>

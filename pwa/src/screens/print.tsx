@@ -8,7 +8,7 @@ import type { BuildView } from "../live.ts";
 import type { LabelsTold } from "../wire.gen.ts";
 import { Asked } from "./asked.tsx";
 import { buildPath, partPath, printPath } from "./paths.ts";
-import { type Form, firstAfter, formTold, KINDS, type Kinds, lastForm, queryOf } from "./print/form.ts";
+import { type Form, firstAfter, formTold, KINDS, type Kinds, lastForm, placeOf, queryOf } from "./print/form.ts";
 import { counted, fullTitle } from "./words/names.ts";
 
 /** Which labels, on what paper. The server draws them: it says first what they take and what to look out for. */
@@ -24,16 +24,25 @@ export function PrintScreen({ view }: { readonly view: BuildView }) {
     event.preventDefault();
     asked.value = form.value;
   };
+  const prints = (
+    <Prints
+      key={query}
+      view={view}
+      query={query}
+      onPrint={(labels) => put({ first: firstAfter(asked.value, labels) })}
+    />
+  );
   return (
     <>
       <Top title="Print labels" over={view.name} back={only ? partPath(view.id, only) : buildPath(view.id)} />
       {only && (
-        <p>
-          The label of <strong>{fullTitle(view.sheet, only)}</strong> alone.{" "}
-          <Way to={printPath(view.id)} class="text-way">
-            All labels
-          </Way>
-        </p>
+        <>
+          <p>
+            The label of <strong>{fullTitle(view.sheet, only)}</strong> alone, {placeOf(asked.value)}.
+          </p>
+          {prints}
+          <Way to={printPath(view.id)}>All labels</Way>
+        </>
       )}
       <form class="stack" onSubmit={look}>
         <Paper form={form.value} onPut={put} />
@@ -41,12 +50,7 @@ export function PrintScreen({ view }: { readonly view: BuildView }) {
         <Field label="Copies of each" keys="numeric" value={form.value.copies} onText={(copies) => put({ copies })} />
         <Submit kind="plain">Look it over</Submit>
       </form>
-      <Prints
-        key={query}
-        view={view}
-        query={query}
-        onPrint={(labels) => put({ first: firstAfter(asked.value, labels) })}
-      />
+      {!only && prints}
     </>
   );
 }

@@ -40,7 +40,7 @@ function sentence({ state, waiting, since, sentence: told }: SyncView, photos: P
   if (state === "sending") return waits ? `Sending: ${waits}.` : "Asking the server.";
   if (state === "away")
     return waits ? `${waits}${from}: the server is away.` : "The server is away. Go on: everything is kept here.";
-  return told;
+  return state === "phone full" ? told : [told, waits && `${waits}.`].filter(Boolean).join(" ");
 }
 
 /** "2 things and 1 photo wait on this phone"; "" when nothing does. */

@@ -53,6 +53,11 @@ export function firstAfter({ paper, rows, columns, first }: Form, labels: number
   return paper === "roll" || !(sheet > 0) ? first : String(((Number(first) - 1 + labels) % sheet) + 1);
 }
 
+/** Where the first label comes to stand: "on A4, 7 rows of 3, from label 5". */
+export function placeOf({ paper, rows, columns, first, roll }: Form): string {
+  return paper === "roll" ? `on a roll of ${roll}` : `on ${paper}, ${rows} rows of ${columns}, from label ${first}`;
+}
+
 /** The question in an address. only: one label by its id, in place of kinds. */
 export function queryOf(form: Form, only: string): string {
   const paper =
