@@ -1,0 +1,43 @@
+"""Think longer about a plan for one pair of hands, with an exact solver: OR-Tools CP-SAT, when it is installed.
+
+The rules of `plan/model.py` as constraints: hands and closed hours never overlap, stations' setups follow along a
+circuit, clamps are a cumulative. Never in the way of a first plan: it begins from one, and takes seconds.
+"""
+
+from benchbell.findings import Refused
+from benchbell.plan.constraints import TIDY, Rules
+from benchbell.plan.model import Plan, Problem
+from benchbell.plan.timing import plan_of, worth
+from benchbell.plan.wiring import wired
+
+
+def polish(problem: Problem, plan: Plan, seconds: float, workers: int) -> tuple[Plan, int]:
+    """The plan or a better one, and a finish that no plan can beat; after at most so many seconds.
+
+    Raises Refused without OR-Tools, and for several pairs of hands.
+    """
+    if problem.hands > 1:
+        raise Refused(f"Only plans for one pair of hands are polished, not for {problem.hands}.", "Keep the plan.")
+    try:
+        from ortools.sat.python import cp_model  # only now, for it takes long and much memory
+    except ImportError as missing:
+        raise Refused(
+            "Thinking longer about a plan needs OR-Tools, which is not installed.",
+            "Run pip install 'benchbell[optimal]'.",
+        ) from missing
+    shop = wired(problem)
+    if not shop.ids:
+        return plan, plan.bound
+    rules = Rules(cp_model.CpModel(), problem, shop, plan)
+    solver = cp_model.CpSolver()
+    solver.parameters.max_time_in_seconds = seconds
+    solver.parameters.num_workers = workers
+    status = solver.solve(rules.model)
+    if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        return plan, plan.bound
+    bound = plan.bound
+    if not (shop.limits or shop.by or shop.pieces):
+        bound = max(bound, round(solver.best_objective_bound) // TIDY)
+    seen = rules.walk(solver)
+    better = worth(shop, seen)[1:] < (plan.overrun, plan.late, plan.finish, plan.changes)
+    return plan_of(shop, seen, bound) if better else plan, bound
