@@ -54,6 +54,15 @@ def test_before_you_go_home_names_what_can_cure_overnight_and_by_when_to_begin()
     assert one.reason.startswith("Cures overnight: 24 h, until Tue ")
 
 
+def test_what_is_to_cure_overnight_leaves_time_for_the_others():
+    now = MONDAY + 6 * HOUR
+    plan = told(build_of(GLUED + work("trim", ["frame"], 'station = "table saw"'), pieces=2, now=now), now=now)
+    first, last = plan.evening
+
+    assert last.by < MONDAY + 9 * HOUR
+    assert first.by < last.by
+
+
 def test_a_forecast_ranges_over_what_was_timed_and_is_a_guess_before():
     build = build_of(GLUED, pieces=4)
     guess, learned = told(build).forecasts[0], told(build, shares=[0.9, 1.0, 1.1, 1.2, 3.0]).forecasts[0]

@@ -89,29 +89,43 @@ def changes(order: Sequence[Placed], c: Context) -> set[str]:
     return found
 
 
-def evening(c: Context, moment: Callable[[int], int]) -> Iterable[Evening]:
-    """Today's glue-ups and coats whose wait runs on after closing: begun by then, the night does the waiting."""
-    today = c.problem.windows[0]
-    closes = last_of_day(c.problem.windows, today)
-    for one in c.order:
-        wait = longest(one, c)
-        if one.end > closes or wait < LONG_ENOUGH or one.free + wait <= closes or c.acts[one.op].act != "work":
-            continue
-        by = max(one.setup, closes - (one.end - one.setup))
-        words = "Cures" if wait_of(c.acts[one.op].operation, "in-clamps") else "Dries"
-        yield Evening(
-            build=c.acts[one.op].build,
-            operation=c.acts[one.op].operation.id,
-            title=title(one.op, c),
-            by=moment(by),
-            until=moment(one.free + wait),
-            reason=f"{words} overnight: {time(wait)}, until {c.say(one.free + wait, 0)}.",
-        )
+def evening(c: Context, moment: Callable[[int], int]) -> list[Evening]:
+    """Today's glue-ups and coats whose wait runs on after closing: begun by then, the night does the waiting.
+
+    The last of them may be begun latest, those before it so that there is time for all.
+    """
+    closes = last_of_day(c.problem.windows)
+    found: list[Evening] = []
+    by = closes
+    for one in reversed([one for one in c.order if one.end <= closes and sets_overnight(one, c, closes)]):
+        by -= one.end - one.setup
+        found.append(told_evening(one, c, moment(max(by, one.setup)), moment))
+    return found[::-1]
 
 
-def last_of_day(windows: Sequence[Window], first: Window) -> int:
+def sets_overnight(one: Placed, c: Context, closes: int) -> bool:
+    """Whether a wait that is worth it runs on after closing."""
+    wait = longest(one, c)
+    return c.acts[one.op].act == "work" and wait >= LONG_ENOUGH and one.free + wait > closes
+
+
+def told_evening(one: Placed, c: Context, by: int, moment: Callable[[int], int]) -> Evening:
+    """One of them told. by: in ms."""
+    act, wait = c.acts[one.op], longest(one, c)
+    words = "Cures" if wait_of(act.operation, "in-clamps") else "Dries"
+    return Evening(
+        build=act.build,
+        operation=act.operation.id,
+        title=title(one.op, c),
+        by=by,
+        until=moment(one.free + wait),
+        reason=f"{words} overnight: {time(wait)}, until {c.say(one.free + wait, 0)}.",
+    )
+
+
+def last_of_day(windows: Sequence[Window]) -> int:
     """When hands stop for the night: the end of the last stretch before a gap of half a day or so."""
-    closes = first.end
+    closes = windows[0].end
     for window in windows[1:]:
         if window.start - closes > LONGEST_PAUSE:
             break
