@@ -136,6 +136,20 @@ def test_a_full_disk_is_said_and_survived(tmp_path):
     assert found.name == FILE_NAME
 
 
+def test_damage_met_by_one_writer_is_told_to_all_and_nothing_is_kept(tmp_path):
+    def meet(db):
+        raise sqlite3.DatabaseError("database disk image is malformed")
+
+    async def work(database):
+        both = await asyncio.gather(take(database, PHONE, bodies(1, 2)), database.write(meet), return_exceptions=True)
+        return both, await database.read(newest)
+
+    both, kept = with_database(tmp_path, work)
+
+    assert [StoreTrouble, StoreTrouble] == [type(one) for one in both]
+    assert 0 == kept
+
+
 WRITER = """
 import asyncio, sys
 from pathlib import Path

@@ -8,7 +8,7 @@ import pytest
 from benchbell.bench.happenings import SERVER, Noted
 from benchbell.findings import Refused
 from benchbell.store.database import Database
-from benchbell.store.happenings import Gap, TwoPhonesOneName, after, of_build, record, take
+from benchbell.store.happenings import Gap, TwoPhonesOneName, after, lacking, of_build, record, take
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from store.opened import with_database
@@ -129,6 +129,27 @@ def test_stretches_put_together_are_the_whole_book(tmp_path_factory, position, l
     came = with_database(tmp_path_factory.mktemp("book"), work)
 
     assert [one.position for one in came] == list(range(position + 1, 11))
+
+
+@given(st.integers(0, 14), st.integers(1, 5), st.integers(1, 2000), st.sets(st.integers(1, 10)))
+@settings(max_examples=60, deadline=None)
+def test_a_phone_lacks_a_stretch_without_what_it_brought(
+    tmp_path_factory, position, limit, most_bytes, brought
+):
+    async def work(database):
+        await take(database, PHONE, bodies(1, 10))
+        await take(database, OTHER, bodies(1, 3, OTHER))
+        lacks = partial(lacking, device=PHONE, brought=sorted(brought))
+        return [
+            await database.read(partial(ask, position=position, limit=limit, most_bytes=most_bytes))
+            for ask in (lacks, after)
+        ]
+
+    lacked, stretch = with_database(tmp_path_factory.mktemp("book"), work)
+    left = [one.body for one in stretch.came if one.device != PHONE or one.n not in brought]
+
+    assert b"[" + b",".join(left) + b"]" == bytes(lacked.listed)
+    assert (stretch.position, stretch.more) == (lacked.position, lacked.position < lacked.newest)
 
 
 def test_the_servers_own_stamps_never_go_back(tmp_path):

@@ -10,7 +10,7 @@ from urllib.parse import urlencode
 from litestar import Request, Response, get
 from litestar.di import NamedDependency as Given
 from litestar.di import Provide
-from litestar.params import Parameter
+from litestar.params import QueryParameter
 from msgspec import Struct, structs
 
 from benchbell.bench.book import Book
@@ -26,10 +26,10 @@ from benchbell.store.happenings import of_build
 from benchbell.web.errors import PROBLEMS, NotHere
 from benchbell.web.log_routes import BuildId, to_keep
 
-Words = Annotated[str, Parameter(max_length=60)]
-Count = Annotated[int, Parameter(ge=1, le=10_000)]
-Rows = Annotated[int | None, Parameter(ge=1, le=100)]
-Names = Annotated[list[str] | None, Parameter(max_items=500)]
+Words = Annotated[str, QueryParameter(max_length=60)]
+Count = Annotated[int, QueryParameter(ge=1, le=10_000)]
+Rows = Annotated[int | None, QueryParameter(ge=1, le=100)]
+Names = Annotated[list[str] | None, QueryParameter(max_items=500)]
 
 USUAL = Asked()
 

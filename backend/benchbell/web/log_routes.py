@@ -6,7 +6,7 @@ from typing import Annotated
 
 from litestar import Response, get
 from litestar.di import NamedDependency as Given
-from litestar.params import Parameter
+from litestar.params import PathParameter
 
 from benchbell.bench.book import Book
 from benchbell.buildlog.csv import operations_csv, story_csv
@@ -21,7 +21,7 @@ from benchbell.store.photos import photo_here
 from benchbell.web.errors import PROBLEMS, NotHere
 from benchbell.web.settings import Settings
 
-BuildId = Annotated[str, Parameter(description="The build's id", max_length=40)]
+BuildId = Annotated[str, PathParameter(description="The build's id", max_length=40)]
 
 
 async def log_of(database: Database, build: str) -> BuildLog:

@@ -5,14 +5,14 @@ from typing import Annotated
 from litestar import Response, get, post
 from litestar.di import NamedDependency as Given
 from litestar.openapi.datastructures import ResponseSpec
-from litestar.params import Parameter, RawBody
+from litestar.params import HeaderParameter, RawBody
 
 from benchbell.plan.told import Difference, PlanTold, WhatIf
 from benchbell.web.body import read, taking
 from benchbell.web.errors import PROBLEMS
 from benchbell.web.planner import Planner
 
-IfNoneMatch = Annotated[str, Parameter(header="If-None-Match", description="The plan the page has", max_length=80)]
+IfNoneMatch = Annotated[str, HeaderParameter(name="If-None-Match", description="The plan the page has", max_length=80)]
 
 
 BARE = {
