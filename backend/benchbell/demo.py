@@ -18,6 +18,9 @@ from benchbell.web.settings import Settings
 PIECES = 2
 MINUTE = 60_000
 SPREAD_MS = 4 * MINUTE
+PACES = (0.9, 1.25, 1.0, 1.4, 0.8)
+"""Real over planned time, in turn: nobody works to the minute."""
+
 CLAMPED_AGO_MS = 12 * MINUTE
 """Long enough ago that squeeze-out is nearly rubbery, and clamps stay on for a while yet."""
 
@@ -62,17 +65,17 @@ def days_work(sheet: Sheet) -> Iterator[Moment]:
     yield Moment(0, Conditions(19.0, 48.0), ())
     done: dict[str, int] = {}
     now = 10 * MINUTE
-    for operation in sheet.operations:
+    for number, operation in enumerate(sheet.operations):
         now = max([now, *(done[hold.operation] + least(sheet, hold.operation, hold.clock) for hold in operation.holds)])
         if operation.step == "glue-up":
             yield from glued(operation, now)
             return
-        yield from worked(sheet, operation, now)
-        now += round(operation.minutes * MINUTE)
-        done[operation.id] = now
+        until = now + round(operation.minutes * PACES[number % len(PACES)] * MINUTE)
+        yield from worked(sheet, operation, now, until)
+        now = done[operation.id] = until
 
 
-def worked(sheet: Sheet, operation: Operation, now: int) -> Iterator[Moment]:
+def worked(sheet: Sheet, operation: Operation, now: int, until: int) -> Iterator[Moment]:
     """One operation, with its station set as planned."""
     about = (operation.id, *operation.parts)
     setup = next((setup for setup in sheet.setups if setup.id == operation.setup), None)
@@ -80,7 +83,7 @@ def worked(sheet: Sheet, operation: Operation, now: int) -> Iterator[Moment]:
         values = {value.name: value.plan for value in setup.set}
         yield Moment(now, SetUp(setup.id, setup.station, values, True), (setup.id, setup.station))
     yield Moment(now, Began(operation.id), about)
-    yield Moment(now + round(operation.minutes * MINUTE), Finished(operation.id), about)
+    yield Moment(until, Finished(operation.id), about)
 
 
 def glued(operation: Operation, now: int) -> Iterator[Moment]:
