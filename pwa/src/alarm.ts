@@ -57,6 +57,7 @@ function noticeOf({ build, operation, kind, stage, name, at }: RingingNow): Noti
     text: ringTask(kind, stage),
     tag: `${build}|${operation}|${kind}|${started}`,
     ...{ build, operation, kind, stage, ring: name, at, due: at, sent: now.peek() },
+    ringing: null,
     url: operationPath(build, operation),
   };
 }

@@ -27,7 +27,7 @@ self.addEventListener("message", (event) => {
 });
 
 self.addEventListener("push", (event) => {
-  event.waitUntil(show(self.registration, read(event.data), Date.now()));
+  event.waitUntil(showPushed(read(event.data)));
 });
 
 self.addEventListener("notificationclick", (event) => {
@@ -35,6 +35,21 @@ self.addEventListener("notificationclick", (event) => {
   notification.close();
   event.waitUntil(lead(notification.data, (action || "open") as Action));
 });
+
+/**
+ * A push has to show something; what was pushed before and heard by then, with no page open to know, goes beside it.
+ *
+ * What the page itself has shown stays: the server may not have heard of that clock.
+ */
+async function showPushed(notice: Notice): Promise<void> {
+  await show(self.registration, notice, Date.now());
+  const { ringing, sent } = notice;
+  const standing = ringing ? await self.registration.getNotifications() : [];
+  for (const other of standing) {
+    const { ringing: pushed, sent: before } = other.data as Notice;
+    if (pushed && before <= sent && !ringing?.includes(other.tag)) other.close();
+  }
+}
 
 /** A push that cannot be read still has to be shown: the browser may otherwise take the right to push away. */
 function read(data: PushMessageData | null): Notice {
@@ -47,7 +62,7 @@ function read(data: PushMessageData | null): Notice {
 
 const UNREADABLE: Notice = {
   ...{ title: "Something is due", about: "", text: "Open the bench.", tag: "due", url: "/" },
-  ...{ build: "", operation: "", kind: "", stage: "", ring: "", at: 0, due: 0, sent: 0 },
+  ...{ build: "", operation: "", kind: "", stage: "", ring: "", at: 0, due: 0, sent: 0, ringing: null },
 };
 
 /** Shows the page at the notice's place and hands it what was tapped. */

@@ -132,11 +132,11 @@ def test_an_origin_has_no_path_and_no_usual_port(url, expected):
 
 
 def test_a_message_tells_the_worker_all_it_shows():
-    message = json.loads(message_of(next(alarm for alarm in RINGS if alarm.stage == "off"), NOON + 1))
+    message = json.loads(message_of(next(alarm for alarm in RINGS if alarm.stage == "off"), NOON + 1, ("a", "b")))
 
     assert message["title"] == "Clamps may come off"
     assert message["about"] == "Glue the rim, piece A · Tray, for the hall"
-    assert message["sent"] == NOON + 1
+    assert (message["sent"], message["ringing"]) == (NOON + 1, ["a", "b"])
     assert f"/b/{BUILD}/o/A%2Fglue" == message["url"]
     assert f"{BUILD}|A/glue|in-clamps|{NOON}" == message["tag"]
     assert (message["due"], message["stage"]) == (NOON + 3_600_000, "off")
@@ -145,7 +145,14 @@ def test_a_message_tells_the_worker_all_it_shows():
 def test_a_message_fits_however_long_its_names():
     longest = replace(RINGS[0], name="\U0001f528" * 999, title="\U0001f528" * 999)
 
-    assert len(message_of(longest, NOON)) <= MOST_BYTES
+    assert len(message_of(longest, NOON, ())) <= MOST_BYTES
+
+
+def test_a_list_of_ringing_clocks_that_does_not_fit_is_left_out():
+    tags = tuple(f"{BUILD}|A/glue-{n}|in-clamps|{NOON}" for n in range(20))
+
+    assert tags == tuple(json.loads(message_of(RINGS[0], NOON, tags))["ringing"])
+    assert json.loads(message_of(RINGS[0], NOON, tags * 3))["ringing"] is None
 
 
 def test_a_topic_is_one_a_clock_and_of_the_form_asked_for():

@@ -71,7 +71,7 @@ class Bench:
         notice = Notice(
             title=title, about="Glue the frame, piece A · Stool", text="Do it.",
             tag=f"{self.build}|{GLUE}|{kind}|{self.clamped}", build=self.build, operation=GLUE, kind=kind, stage=stage,
-            ring=f"{kind}|{stage}|{self.clamped}", at=now_ms(), due=now_ms(), sent=now_ms(),
+            ring=f"{kind}|{stage}|{self.clamped}", at=now_ms(), due=now_ms(), sent=now_ms(), ringing=None,
             url=f"/b/{self.build}/o/A%2Fglue-frame",
         )  # fmt: skip
         self.deliver(msgspec.json.encode(msgspec.structs.replace(notice, **changed)).decode())
@@ -220,6 +220,23 @@ def test_what_was_pushed_and_heard_elsewhere_with_the_page_closed_goes_when_it_i
     bench.page.goto("/")
 
     bench.wait_for()
+
+
+def test_the_next_push_takes_away_what_was_pushed_and_heard_by_then_with_no_page_open(bench):
+    bench.page.goto("about:blank")
+    clamps, rest, unheard = (f"|{GLUE}|{kind}|{bench.clamped}" for kind in ("in-clamps", "rest", "pot"))
+    bench.push("in-clamps", "off", "Clamps may come off", ringing=(clamps, unheard))
+    bench.push("pot", "over", "Pot life is over", ringing=(clamps, unheard))
+    bench.wait_for("Clamps may come off", "Pot life is over")
+    bench.push("rest", "rested", "Rested", ringing=(rest, unheard))
+
+    bench.wait_for("Pot life is over", "Rested")
+
+
+def test_a_push_leaves_alone_what_the_page_has_shown_of_a_clock_that_the_server_may_not_know(ringing):
+    ringing.push("rest", "rested", "Rested", ringing=(f"{ringing.build}|{GLUE}|rest|{ringing.clamped}",))
+
+    ringing.wait_for("Clamps may come off", "Pare the squeeze-out", "Rested")
 
 
 def test_a_push_that_knows_more_than_the_page_stays(bench):

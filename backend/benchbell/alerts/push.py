@@ -17,6 +17,7 @@ from cryptography.hazmat.primitives.hashes import SHA256
 from cryptography.hazmat.primitives.kdf.hkdf import HKDF
 from cryptography.hazmat.primitives.serialization import Encoding, PublicFormat
 from msgspec import Struct
+from msgspec.structs import replace
 
 from benchbell.alerts.schedule import Alarm
 from benchbell.alerts.words import plain, words_for
@@ -42,7 +43,8 @@ class Notice(Struct, frozen=True):
     """What the page's worker gets. tag: one a clock, so that a newer ring takes an older one's place.
 
     about: which operation of which build; text: what to do. at: since when it rings, due: when the clock wanted it,
-    sent: when this was made, in server time. url: where a tap leads.
+    sent: when this was made, in server time. ringing: tags of all clocks that ring then, None where they are too many;
+    what else stands on the phone was heard, and goes. url: where a tap leads.
     """
 
     title: str
@@ -57,11 +59,12 @@ class Notice(Struct, frozen=True):
     at: int
     due: int
     sent: int
+    ringing: tuple[str, ...] | None
     url: str
 
 
-def message_of(alarm: Alarm, now: int) -> bytes:
-    """The message of a ring, as JSON. Long names are cut, so that it always fits."""
+def message_of(alarm: Alarm, now: int, ringing: tuple[str, ...]) -> bytes:
+    """The message of a ring, as JSON. Long names are cut, and a long list is left out, so that it always fits."""
     words = words_for(alarm.kind, alarm.stage)
     notice = Notice(
         title=words.title,
@@ -76,9 +79,11 @@ def message_of(alarm: Alarm, now: int) -> bytes:
         at=alarm.at,
         due=alarm.due,
         sent=now,
+        ringing=ringing,
         url=f"/b/{quote(alarm.build)}/o/{quote(alarm.operation, safe='')}",
     )
-    return msgspec.json.encode(notice)
+    message = msgspec.json.encode(notice)
+    return message if len(message) <= MOST_BYTES else msgspec.json.encode(replace(notice, ringing=None))
 
 
 def topic_of(alarm: Alarm) -> str:

@@ -44,6 +44,7 @@ TEST = Notice(
     at=0,
     due=0,
     sent=0,
+    ringing=None,
     url="/",
 )
 

@@ -67,6 +67,7 @@ class Pusher:
         self.wake = wake
         self.told: dict[str, set[Key]] = {}
         self.ringing: set[Key] = set()
+        self.clocks: tuple[str, ...] = ()
         self.pauses: dict[str, Pause] = {}
         self.busy: dict[str, asyncio.Task[None]] = {}
         self.hands = ThreadPoolExecutor(AT_ONCE, thread_name_prefix="push")
@@ -74,6 +75,7 @@ class Pusher:
     async def tell(self, ringing: Sequence[Alarm], alarms: Sequence[Alarm], now: int) -> None:
         """Begin to push what is due to every device that was not told yet; does not wait for it."""
         self.ringing = {alarm.key for alarm in ringing}
+        self.clocks = tuple(alarm.clock for alarm in ringing)
         if not ringing:
             return
         for device in await self.database.read(subscriptions):
@@ -109,7 +111,7 @@ class Pusher:
                 continue
             now = self.settings.clock()
             keep_s = seconds_to_keep(lasts_until(alarm, alarms), now)
-            sent = await self.push(device, topic_of(alarm), keep_s, message_of(alarm, now))
+            sent = await self.push(device, topic_of(alarm), keep_s, message_of(alarm, now, self.clocks))
             await self.note(device, alarm.key, sent)
             if sent.outcome != "told":
                 return

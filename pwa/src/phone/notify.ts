@@ -2,7 +2,8 @@
  * Notifications through the service worker, one for each clock, and the number on the page's icon.
  *
  * What was heard elsewhere is taken away as soon as this page knows: at once while it is open, in the background too,
- * else when it is opened next. Browsers let no push take a notice away unseen: each has to show something.
+ * else with the next push or when it is opened. Browsers let no push take a notice away unseen: each has to show
+ * something, so that none is sent for that alone.
  */
 import { type Notice, show } from "../alerts/notice.ts";
 

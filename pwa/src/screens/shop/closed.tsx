@@ -63,7 +63,9 @@ function Push({ armed, onDone }: { armed: Armed; onDone: Done }) {
         <Line
           able={armed.push.trouble === ""}
           what="The server pushes to this device, where both have internet."
-          next={armed.push.trouble || undefined}
+          next={
+            armed.push.trouble || "Heard on another device, a notice goes with the next push or when this page opens."
+          }
         />
         <div class="pair">
           <Button icon="bell" onTap={() => void sent("/alerts/test", {}, onDone)}>
