@@ -7,7 +7,7 @@ from itertools import permutations
 from typing import TYPE_CHECKING
 
 from benchbell.plan.dispatch import Walk
-from benchbell.plan.model import Placed, Plan, Problem
+from benchbell.plan.model import Hold, Placed, Plan, Problem
 from benchbell.plan.wiring import Piece, Shop
 
 if TYPE_CHECKING:
@@ -56,9 +56,15 @@ class Rules:
         self.model.add_hint(variable, hint)
         return variable
 
-    def stretch(self, begin: "LinearExpr | int", end: "LinearExpr | int") -> "IntervalVar":
-        """From a beginning to an end, however long."""
-        return self.model.new_interval_var(begin, self.model.new_int_var(0, self.horizon, ""), end, "")
+    def stretch(self, begin: "LinearExpr | int", end: "LinearExpr | int", hint: int) -> "IntervalVar":
+        """From a beginning to an end, however long; hint: how long in the plan."""
+        return self.model.new_interval_var(begin, self.amount(hint), end, "")
+
+    def amount(self, hint: int) -> "IntVar":
+        """A count of minutes."""
+        variable = self.model.new_int_var(0, self.horizon + 1 - self.shop.start, "")
+        self.model.add_hint(variable, hint)
+        return variable
 
     def ended(self, i: int) -> "LinearExpr":
         """When the work ends; breakable work lasts longer by the closed times it goes across."""
@@ -89,7 +95,14 @@ class Rules:
         for place in range(len(shop.change)):
             there = [i for i, at in enumerate(shop.station) if at == place]
             self.add_turns(place, [i for i in there if shop.setup[i] >= 0])
-            self.model.add_no_overlap([self.stretch(self.setup[i], self.end[i] + shop.runs[i]) for i in there])
+            self.model.add_no_overlap(
+                [
+                    self.stretch(
+                        self.setup[i], self.end[i] + shop.runs[i], self.planned[i].free - self.planned[i].setup
+                    )
+                    for i in there
+                ]
+            )
 
     def add_turns(self, place: int, turns: list[int]) -> None:
         """One circuit: from the standing setup through all operations that need one."""
@@ -116,12 +129,16 @@ class Rules:
     def add_hands(self) -> None:
         """One thing at a time, inside hours; of breakable work its setting up and its first minute."""
         shop, model, hours = self.shop, self.model, self.shop.hours
-        model.add_no_overlap([self.stretch(begin, end) for begin, end in zip(self.setup, self.end, strict=True)])
+        rows = list(zip(self.setup, self.start, self.end, self.planned, shop.breakable, strict=True))
+        if any(shop.breakable):
+            model.add_no_overlap([self.stretch(setup, end, p.end - p.setup) for setup, _, end, p, _ in rows])
         gaps = [(shop.start, hours.opens[0]), *self.closed(), (hours.closes[-1], self.horizon + 1)]
         outside = [model.new_fixed_size_interval_var(a, b - a, "") for a, b in gaps if a < b]
         unbroken = [
-            self.stretch(self.setup[i], self.start[i] + 1 if shop.breakable[i] else self.end[i])
-            for i in range(len(self.start))
+            self.stretch(setup, start + 1, p.start + 1 - p.setup)
+            if breakable
+            else self.stretch(setup, end, p.end - p.setup)
+            for setup, start, end, p, breakable in rows
         ]
         model.add_no_overlap([*outside, *unbroken])
 
@@ -137,14 +154,16 @@ class Rules:
         number = {id: n for n, id in enumerate(self.shop.ids)}
         for kind in {hold.kind for hold in self.problem.holds}:
             holds = [hold for hold in self.problem.holds if hold.kind == kind]
-            spans = [
-                self.stretch(
-                    self.start[number[hold.take]] if hold.take else self.shop.start,
-                    self.end[number[hold.give]] if hold.give else self.horizon + 1,
-                )
-                for hold in holds
-            ]
+            spans = [self.span(hold, number) for hold in holds]
             self.model.add_cumulative(spans, [hold.count for hold in holds], self.problem.clamps.get(kind, 0))
+
+    def span(self, hold: Hold, number: dict[str, int]) -> "IntervalVar":
+        """While the clamps are in use."""
+        shop = self.shop
+        taken, given = number.get(hold.take, NOTHING), number.get(hold.give, NOTHING)
+        begin, planned = (self.start[taken], self.planned[taken].start) if hold.take else (shop.start, shop.start)
+        end, over = (self.end[given], self.planned[given].end) if hold.give else (self.horizon + 1, self.horizon + 1)
+        return self.stretch(begin, end, over - planned)
 
     def add_aims(self) -> "IntVar":
         """Least overrun, then late, then finish, then changes; none of the first two worse than planned."""
@@ -152,8 +171,12 @@ class Rules:
         finish = self.moment(self.plan.finish)
         model.add_max_equality(finish, [end + run for end, run in zip(self.end, shop.runs, strict=True)])
         model.add(finish >= self.plan.bound)
-        overruns = [self.past(self.start[x.after] - self.end[x.before], x.most) for x in shop.limits]
-        overruns += [self.past(self.start[i], by) for i, by in shop.by.items()]
+        start, planned = self.start, self.planned
+        overruns = [
+            self.past(start[x.after] - self.end[x.before], x.most, planned[x.after].start - planned[x.before].end)
+            for x in shop.limits
+        ]
+        overruns += [self.past(start[i], by, planned[i].start) for i, by in shop.by.items()]
         lates = [self.late(piece) for piece in shop.pieces]
         model.add(sum(overruns) <= self.plan.overrun)
         model.add(sum(lates) <= self.plan.late)
@@ -162,15 +185,15 @@ class Rules:
         model.minimize(of_overrun * sum(overruns) + of_late * sum(lates) + TIDY * finish + sum(self.changes))
         return finish
 
-    def past(self, at: "LinearExpr", most: int) -> "IntVar":
-        """Minutes past a limit, 0 before it."""
-        over = self.model.new_int_var(0, self.horizon, "")
+    def past(self, at: "LinearExpr", most: int, hint: int) -> "IntVar":
+        """Minutes past a limit, 0 before it; hint: where the plan is."""
+        over = self.amount(max(0, hint - most))
         self.model.add(over >= at - most)
         return over
 
     def late(self, piece: Piece) -> "LinearExpr":
         """Weighted minutes past a piece's due time."""
-        late = self.model.new_int_var(0, self.horizon, "")
+        late = self.amount(max(0, max(self.planned[i].free for i in piece.ops) - piece.due))
         for i in piece.ops:
             self.model.add(late >= self.end[i] + self.shop.runs[i] - piece.due)
         return piece.weight * late
