@@ -83,7 +83,7 @@ def of_begun(problem: Problem, plan: Plan) -> Iterator[str]:
     begun = {op.id for op in problem.ops if op.begun}
     last = max((n for n, p in enumerate(plan.placed) if p.op in begun), default=-1)
     for p in plan.placed[: last + 1]:
-        if p.op not in needed and p.setup < plan.placed[last].setup:
+        if p.op not in needed and (problem.hands == 1 or p.setup < plan.placed[last].setup):
             yield f"{p.op} is taken up before {plan.placed[last].op}, which is in hand already."
 
 
@@ -125,7 +125,11 @@ def of_clamps(problem: Problem, placed: dict[str, Placed]) -> Iterator[str]:
     for hold, taken, _ in spans:
         if hold.take and hold.give not in ("", hold.take) and placed[hold.give].start < placed[hold.take].end:
             yield f"{hold.give} takes clamps off before {hold.take} has put them on."
-        used = sum(other.count for other, start, end in spans if other.kind == hold.kind and start <= taken < end)
+        used = sum(
+            other.count
+            for other, start, end in spans
+            if other.kind == hold.kind and (start <= taken < end or other.take == hold.take)
+        )
         if hold.take and used > problem.clamps.get(hold.kind, 0):
             yield f"{used} {hold.kind} clamps are in use at {taken}, of {problem.clamps.get(hold.kind, 0)}."
 

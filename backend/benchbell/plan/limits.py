@@ -1,6 +1,6 @@
 """Longest waits, such as recoat windows, while a plan is being made: what must not begin yet, or not any more."""
 
-from benchbell.plan.hours import FAR, Hours, end_of, soonest
+from benchbell.plan.hours import FAR, Hours, soonest
 from benchbell.plan.wiring import Shop
 
 STRAIN = 64
@@ -24,7 +24,7 @@ class Waits:
 
         begin, waits: by operation, its soonest start so far, and how many operations it still waits for.
         """
-        end = self.end(i, begins)
+        end = self.shop.ended(i, begins)
         strain = 0
         for k, due in self.due.items():
             over = self.begins(k, max(end, begin[k])) - due
@@ -47,12 +47,6 @@ class Waits:
         for limit in self.starts.get(i, ()):
             self.due[limit.after] = min(end + limit.most, self.due.get(limit.after, FAR))
 
-    def end(self, i: int, begins: int) -> int:
-        """When `i` ends if it begins then."""
-        if self.shop.breakable[i]:
-            return end_of(self.hours, begins, self.shop.minutes[i])
-        return begins + self.shop.minutes[i]
-
     def begins(self, i: int, at: int) -> int:
         """When `i` could begin by the hours alone."""
         return soonest(self.hours, at, self.shop.minutes[i], self.shop.breakable[i])
@@ -65,7 +59,7 @@ class Waits:
         """Minutes later at which `i` may begin without passing a limit; 0 if that does not come soon."""
         at = begins
         for _ in range(TRIES):
-            over = self.past(i, self.end(i, at))
+            over = self.past(i, self.shop.ended(i, at))
             if not over:
                 return at - begins
             at = self.begins(i, at + min(over, FAR))

@@ -29,7 +29,7 @@ def tries(count: int) -> Budget:
 
 
 def plans_for(problem: Problem, budget: Budget, chance: Chance, before: Plan | None = None) -> Iterator[Plan]:
-    """Plans, each better than the one before; the first one comes at once, the last once more with what was proved.
+    """Plans, each better than the one before; the first one comes at once.
 
     before: an earlier plan, whose order is kept until a new one is better by more than a little.
     Raises Refused where something cannot be planned at all: leave out what `impossible` names.
@@ -44,15 +44,11 @@ def plans_for(problem: Problem, budget: Budget, chance: Chance, before: Plan | N
         return
     old = as_before(shop, before) if before else None
     search = Search(shop, budget, chance, old_keys(shop, before) if before else None)
-    best = old
     if old:
         yield plan_of(shop, old, search.bound)
     for seen in search.walks():
         if not old or worth_changing(shop, old, seen):
-            best = seen
             yield plan_of(shop, seen, search.bound)
-    if best:
-        yield plan_of(shop, best, search.bound)
 
 
 def plan_for(problem: Problem, budget: Budget, chance: Chance, before: Plan | None = None) -> Plan:

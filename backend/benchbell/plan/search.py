@@ -7,12 +7,14 @@ sooner finish would need, and looks at the finish itself only to tell which plan
 from collections.abc import Callable, Iterator
 
 from benchbell.findings import Refused
-from benchbell.plan.bound import earliest_starts, ended, latest_starts, lower_bound
+from benchbell.plan.bound import earliest_starts, latest_starts, lower_bound
 from benchbell.plan.chance import Chance
 from benchbell.plan.dispatch import Walk, Ways, walk
+from benchbell.plan.easing import eased
 from benchbell.plan.hours import FAR
 from benchbell.plan.mirror import latest_by_mirror, mirrored
 from benchbell.plan.moves import TO_FINISH, TO_POLISH, Scene, drawn
+from benchbell.plan.orders import Order, changed, timed_well
 from benchbell.plan.safe import safe_order
 from benchbell.plan.timing import timed, worth
 from benchbell.plan.wiring import Shop
@@ -27,6 +29,9 @@ KEPT = 12
 ROUNDS = 5
 POLISH = 0.35
 """Share of the budget that goes into fewer setups at the same finish."""
+
+TOUCHES, TOUCHES_OVERRUN = 0.08, 0.5
+"""Share of the budget for last touches to the order; more of it where limits are passed."""
 
 MANNERS = ((0, 0), (4, 0), (16, 0), (4, 30), (8, 60), (2, 15))
 """Saving and wait of the first plans."""
@@ -46,16 +51,16 @@ class Search:
         self.heads = earliest_starts(shop)
         self.least_changes = least_changes(shop)
         self.keys = given or first_keys(shop)
-        self.bound = shop.start
+        self.bound = lower_bound(shop, max(shop.hours.closes, default=shop.start))
         self.pool: list[tuple[Worth, Ways, Walk]] = []
 
     def walks(self) -> Iterator[Walk]:
         """Plans, each better than the one before."""
         yield from self.first()
-        self.bound = lower_bound(self.shop, self.pool[0][2].finish)
         yield from self.begin()
         yield from self.sooner()
         yield from self.tidier()
+        yield from self.reordered()
 
     def over(self, share: float) -> bool:
         """Whether only so much of the budget is left, or no plan can be better."""
@@ -105,7 +110,7 @@ class Search:
         by = [aim] * len(self.keys)
         for piece in self.shop.pieces:
             done = max(best.end[i] + self.shop.runs[i] for i in piece.ops)
-            soonest = max(ended(self.shop, i, self.heads[i]) + self.shop.runs[i] for i in piece.ops)
+            soonest = max(self.shop.ended(i, self.heads[i]) + self.shop.runs[i] for i in piece.ops)
             wanted = min(aim, piece.due) if done <= piece.due else soonest + (done - soonest) * AIM // 100
             for i in piece.ops:
                 by[i] = max(piece.due, wanted) if done > piece.due else wanted
@@ -123,11 +128,11 @@ class Search:
         moves = drawn(TO_FINISH)
         scene = self.scene(self.pool[0][1], self.aims())
         fruitless = 0
-        while not self.over(POLISH):
+        while not self.over(max(POLISH, self.last_share())):
             ways = self.chance.one_of(moves)(scene)
             seen = walk(self.shop, self.shop.hours, ways, scene.latest, self.patience(scene.walk))
-            if seen and self.keep(ways, seen):
-                yield seen
+            if seen and self.keep(ways, eased(self.shop, seen)):
+                yield self.pool[0][2]
                 scene, fruitless = self.scene(ways, self.aims()), 0
             elif fruitless >= FRUITLESS:
                 scene, fruitless = self.scene(self.chance.one_of(self.pool)[1], self.aims()), 0
@@ -150,7 +155,7 @@ class Search:
         moves = drawn(TO_POLISH)
         value, ways, seen = self.pool[0]
         scene = self.scene(ways, [seen.finish] * len(self.keys))
-        while not self.over(0):
+        while not self.over(self.last_share()):
             ways = self.chance.one_of(moves)(scene)
             seen = walk_out(self.shop, ways)
             better = worth(self.shop, seen)
@@ -158,6 +163,22 @@ class Search:
                 scene.ways, scene.walk, value = ways, seen, better
             if self.keep(ways, seen):
                 yield seen
+
+    def last_share(self) -> float:
+        """Share of the budget for last touches."""
+        return TOUCHES_OVERRUN if self.pool[0][0][1] else TOUCHES
+
+    def reordered(self) -> Iterator[Walk]:
+        """The best plan's order, touched up."""
+        value, ways, seen = self.pool[0]
+        order: Order = (seen.order, {})
+        while not self.over(0):
+            other = changed(self.shop, self.chance, order, seen)
+            found = timed_well(self.shop, other)
+            if found and worth(self.shop, found) <= value:
+                order, seen, value = other, found, worth(self.shop, found)
+                if self.keep(ways, seen):
+                    yield seen
 
 
 def first_walk(shop: Shop, keys: list[int]) -> Walk:
@@ -173,13 +194,13 @@ def walk_out(shop: Shop, ways: Ways) -> Walk:
     """Walk to the end, however late."""
     seen = walk(shop, shop.hours, ways, [FAR] * len(ways.keys))
     assert seen
-    return seen
+    return eased(shop, seen)
 
 
 def first_keys(shop: Shop) -> list[int]:
     """The sooner an operation must begin, the more pressing."""
     heads = earliest_starts(shop)
-    soonest = max((ended(shop, i, head) + shop.runs[i] for i, head in enumerate(heads)), default=shop.start)
+    soonest = max((shop.ended(i, head) + shop.runs[i] for i, head in enumerate(heads)), default=shop.start)
     return [-start for start in latest_starts(shop, [soonest] * len(shop.ids))]
 
 

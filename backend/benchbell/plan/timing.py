@@ -1,7 +1,7 @@
 """When each operation of a given order is done: as soon as the rules let it, in that order and no other."""
 
 from benchbell.plan.dispatch import Walk
-from benchbell.plan.hours import FAR, end_of, soonest
+from benchbell.plan.hours import FAR, soonest
 from benchbell.plan.model import Placed, Plan
 from benchbell.plan.wiring import Shop
 
@@ -30,7 +30,7 @@ def timed(shop: Shop, order: list[int], no_sooner: dict[int, int] | None = None)
         start[i] = setting + soonest(shop.hours, max(now, begin[i] - setting), needed, False)
         if start[i] >= FAR:
             return None
-        now = end_of(shop.hours, start[i], shop.minutes[i]) if shop.breakable[i] else start[i] + shop.minutes[i]
+        now = shop.ended(i, start[i])
         if now == FAR:
             return None
         end[i] = now

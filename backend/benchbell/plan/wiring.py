@@ -6,7 +6,7 @@ for each, whose highest bit is a guard that stays set while none is missing: one
 
 from msgspec import Struct
 
-from benchbell.plan.hours import Hours, hours_of
+from benchbell.plan.hours import Hours, end_of, hours_of
 from benchbell.plan.model import Op, Problem, Station
 from benchbell.plan.precedence import gaps_of, sorted_by_need
 
@@ -66,6 +66,10 @@ class Shop(Struct, frozen=True):
     by: dict[int, int]
     pieces: list[Piece]
     piece: list[int]
+
+    def ended(self, i: int, start: int) -> int:
+        """When an operation ends that begins then, inside a window."""
+        return end_of(self.hours, start, self.minutes[i]) if self.breakable[i] else start + self.minutes[i]
 
 
 def wired(problem: Problem) -> Shop:
