@@ -1,6 +1,7 @@
 """`benchbell plan`: recipes, pieces and hours in; who does what when, and why, out."""
 
 import argparse
+import os
 import time
 from collections.abc import Iterable
 from datetime import datetime
@@ -9,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import msgspec
+from msgspec.structs import replace
 
 from benchbell.bench.book import Book
 from benchbell.bench.happenings import Happening, Stamp, Started
@@ -20,6 +22,7 @@ from benchbell.plan.acts import OpenBuild
 from benchbell.plan.advise import Asked, advise, within
 from benchbell.plan.chance import Chance
 from benchbell.plan.model import Plan, Problem
+from benchbell.plan.optimal import polish
 from benchbell.plan.planner import plan_for
 from benchbell.plan.told import PlanTold, Step
 from benchbell.recipe.measure import TIME, show
@@ -40,6 +43,7 @@ def add_to(subparsers: Any) -> None:
     plan.add_argument("--hands", type=int, default=1, help="pairs of hands, 1 to 8 (%(default)s)")
     plan.add_argument("--shop", type=Path, help="a TOML file with the shop's air, clamps and labels")
     plan.add_argument("--seconds", type=float, default=1.0, help="to think (%(default)s)")
+    plan.add_argument("--prove", type=float, default=0.0, metavar="SECONDS", help="think on, with benchbell[optimal]")
     plan.add_argument("--seed", type=int, default=1, help="of chance (%(default)s)")
     plan.add_argument("--json", action="store_true", help="print one JSON object")
     plan.set_defaults(run=run)
@@ -63,7 +67,7 @@ def run(args: argparse.Namespace) -> int:
         say=lambda ms, at: said(ms, at, None),
         hands=args.hands,
     )
-    plan, _ = advise(asked, partial(thought_over, seconds=min(args.seconds, MOST_SECONDS), seed=args.seed))
+    plan, _ = advise(asked, partial(thought_over, seconds=args.seconds, seed=args.seed, prove=args.prove))
     if args.json:
         print_json(as_data(plan))
     else:
@@ -71,9 +75,13 @@ def run(args: argparse.Namespace) -> int:
     return 0
 
 
-def thought_over(problem: Problem, seconds: float, seed: int) -> Plan:
-    """The best plan found in so many seconds."""
-    return plan_for(problem, within(seconds, time.monotonic), Chance(seed))
+def thought_over(problem: Problem, seconds: float, seed: int, prove: float) -> Plan:
+    """The best plan found in so many seconds, and in so many more by an exact solver. Raises Refused without one."""
+    plan = plan_for(problem, within(min(seconds, MOST_SECONDS), time.monotonic), Chance(seed))
+    if prove <= 0:
+        return plan
+    better, bound = polish(problem, plan, min(prove, MOST_SECONDS), os.cpu_count() or 1)
+    return replace(better, bound=bound)
 
 
 def moment(when: str) -> int:

@@ -32,6 +32,9 @@ def add_to(subparsers: Any) -> None:
         "--bell", default="", help="a command to run when a clock is due; BENCHBELL_TITLE tells it which"
     )
     serve.add_argument("--contact", default="", help="mailto:… of yours, which some push services insist on")
+    serve.add_argument(
+        "--prove", type=float, default=0.0, metavar="SECONDS", help="think on about each plan, with benchbell[optimal]"
+    )
     serve.set_defaults(run=run_serve)
 
 
@@ -57,7 +60,15 @@ def run_serve(args: argparse.Namespace) -> int:
     keep_log()
     prepare(args.data)
     recipes = (*args.recipes, shipped_recipes())
-    settings = Settings(args.data, recipes, inside_package("page"), local=args.local, bell=bell, contact=args.contact)
+    settings = Settings(
+        args.data,
+        recipes,
+        inside_package("page"),
+        local=args.local,
+        bell=bell,
+        contact=args.contact,
+        prove_s=args.prove,
+    )
     app = create_app(settings)
     if args.demo:
         from benchbell.demo import begin_demo

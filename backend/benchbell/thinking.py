@@ -21,6 +21,7 @@ from benchbell.plan.acts import OpenBuild
 from benchbell.plan.advise import Asked, advise, within
 from benchbell.plan.chance import Chance
 from benchbell.plan.model import Plan, Problem
+from benchbell.plan.optimal import polish
 from benchbell.plan.planner import plan_for
 from benchbell.plan.told import Difference, PlanTold, WhatIf
 from benchbell.plan.what_if import difference, with_clamps, with_glues
@@ -34,7 +35,10 @@ GENTLE = 10
 
 
 class Question(Struct, frozen=True):
-    """What is open, and for what shop. before: the plan that stands; what: something to change in thought."""
+    """What is open, and for what shop. before: the plan that stands; what: something to change in thought.
+
+    prove_s: seconds for which an exact solver is to think on.
+    """
 
     builds: tuple[OpenBuild, ...]
     week: Week
@@ -46,6 +50,7 @@ class Question(Struct, frozen=True):
     shares: tuple[float, ...] = ()
     before: Plan | None = None
     what: WhatIf | None = None
+    prove_s: float = 0
 
 
 class Answer(Struct, frozen=True):
@@ -113,7 +118,11 @@ def hours_of(question: Question, week: Week) -> Callable[[int], list[tuple[int, 
 def thought_over(question: Question, problem: Problem) -> Plan:
     """The best plan within the budget; the one that stands stays unless this is well better."""
     before = question.before if question.what is None else None
-    return plan_for(problem, within(question.budget_ms / 1000, time.monotonic), Chance(SEED), before)
+    plan = plan_for(problem, within(question.budget_ms / 1000, time.monotonic), Chance(SEED), before)
+    if question.prove_s <= 0:
+        return plan
+    better, bound = polish(problem, plan, question.prove_s, workers=1)
+    return replace(better, bound=bound)
 
 
 def listen(questions: BinaryIO, answers: BinaryIO) -> None:

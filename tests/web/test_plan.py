@@ -1,5 +1,6 @@
 """The plan over the network, and the process that thinks it out."""
 
+import asyncio
 import os
 import signal
 
@@ -141,3 +142,15 @@ def test_syncing_goes_on_while_the_planner_thinks(client):
         os.kill(thinker.process.pid, signal.SIGCONT)
 
     assert answer.status_code == 200
+
+
+def test_an_exact_solver_thinks_on_in_the_background_and_proves_the_plan(tmp_path):
+    with for_one_machine(tmp_path, prove_s=20) as client:
+        answer = client.post("/builds", json={"id": BUILD, "recipe": "garden-stool", "pieces": 1, "name": "One"})
+        assert answer.status_code == 200
+        first = plan(client)
+        client.blocking_portal.call(asyncio.wait, [client.app.state.planner.proof])
+        proved = plan(client)
+
+    assert first["bound"] <= proved["bound"] == proved["finish"] <= first["finish"]
+    assert proved["made_at"] == first["made_at"]

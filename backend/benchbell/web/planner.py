@@ -4,38 +4,35 @@ import asyncio
 from collections.abc import AsyncIterator, Mapping
 from contextlib import asynccontextmanager
 from hashlib import sha256
+from importlib.util import find_spec
 from typing import Any, cast
 
 import msgspec
+import structlog
 from litestar import Litestar
 from litestar.datastructures import State
 from msgspec import Struct
+from msgspec.structs import replace
 
-from benchbell.alerts.watch import Watch
-from benchbell.bench.book import Book
-from benchbell.bench.clocks import clocks
-from benchbell.bench.state import bench_of
-from benchbell.buildlog.story import build_log
 from benchbell.findings import Refused
 from benchbell.hours import Week, read_hours, zone_name
 from benchbell.plan.acts import OpenBuild
+from benchbell.plan.model import Plan
 from benchbell.plan.told import Difference, PlanTold, WhatIf
-from benchbell.store.alerts import builds_known
 from benchbell.store.database import Database
-from benchbell.store.happenings import of_build
 from benchbell.thinking import Question
 from benchbell.web.builds import shop_from
 from benchbell.web.lookout import Lookout
+from benchbell.web.open_builds import Paces, open_builds
 from benchbell.web.settings import Settings
 from benchbell.web.thinker import Thinker
+
+log = structlog.get_logger()
 
 BUDGET_MS = 250
 MINUTE_MS = 60_000
 STALE_MS = 10 * MINUTE_MS
 """Time goes on though nothing is recorded: what was to begin now has not begun."""
-
-MOST_LEARNED = 20
-"""So many earlier builds are looked at for how long things really take."""
 
 
 class Made(Struct, frozen=True):
@@ -56,8 +53,10 @@ class Planner:
         self.thinker = Thinker()
         self.turn = asyncio.Lock()
         self.made: Made | None = None
-        self.plan: Any = None
-        self.shares: dict[str, tuple[float, ...]] = {}
+        self.plan: Plan | None = None
+        self.paces = Paces()
+        self.prover = Thinker()
+        self.proof: asyncio.Task[None] | None = None
 
     async def newest(self) -> Made | None:
         """The plan as of the last happening; None where no build is open. Raises Refused."""
@@ -70,7 +69,31 @@ class Planner:
                 assert answer.told is not None
                 self.plan = answer.plan
                 self.made = Made(question, answer.told, etag_of(answer.told))
+                self.prove(self.made)
             return self.made
+
+    def prove(self, made: Made) -> None:
+        """Have an exact solver think on in the background, where one is installed and wanted; the newest plan only."""
+        if self.proof is not None:
+            self.proof.cancel()
+        self.proof = None
+        if self.settings.prove_s > 0 and find_spec("ortools"):
+            self.proof = asyncio.create_task(self.think_on(made))
+
+    async def think_on(self, made: Made) -> None:
+        """Take a better plan, or the proof that there is none, in place of one that still stands."""
+        question = replace(made.question, before=self.plan, prove_s=self.settings.prove_s)
+        try:
+            answer = await self.prover.ask(question)
+        except Refused as error:
+            log.info("plan not proved", what=error.what)
+            return
+        finally:
+            await self.prover.close()  # the solver takes much memory
+        assert answer.told is not None
+        if self.made is made:
+            self.plan = answer.plan
+            self.made = Made(made.question, answer.told, etag_of(answer.told))
 
     async def what_if(self, what: WhatIf) -> Difference:
         """What would come of it. Raises Refused."""
@@ -78,19 +101,26 @@ class Planner:
             question = await self.question()
             if not question.builds:
                 raise Refused("No build is open.", "Start one first.")
-            answer = await self.thinker.ask(msgspec.structs.replace(question, what=what))
+            answer = await self.thinker.ask(replace(question, what=what))
             assert answer.difference is not None
             return answer.difference
+
+    async def close(self) -> None:
+        """End both processes."""
+        if self.proof is not None:
+            self.proof.cancel()
+        await self.thinker.close()
+        await self.prover.close()
 
     async def question(self) -> Question:
         """What is open now."""
         await self.lookout.follow()
-        await self.learn()
         async with self.lookout.turn:
+            shares = await self.paces.look(self.database, self.lookout.watch)
             now = self.settings.clock() // MINUTE_MS * MINUTE_MS
-            return await asyncio.to_thread(self.asked, now)
+            return await asyncio.to_thread(self.asked, now, shares)
 
-    def asked(self, now: int) -> Question:
+    def asked(self, now: int, shares: tuple[float, ...]) -> Question:
         """The question as the records stand."""
         watch = self.lookout.watch
         kept = watch.shop.settings
@@ -103,47 +133,9 @@ class Planner:
             now=now,
             shop=shop,
             budget_ms=BUDGET_MS,
-            shares=tuple(share for shares in self.shares.values() for share in shares),
+            shares=shares,
             before=self.plan,
         )
-
-    async def learn(self) -> None:
-        """How long things took in builds that are over, each looked at once; and in those that go on."""
-        known = await self.database.read(builds_known)
-        for build in [one for one in known if one not in self.shares][-MOST_LEARNED:]:
-            book = Book(await of_build(self.database, build))
-            self.shares[build] = await asyncio.to_thread(shares_of, build, book)
-        for build, book in list(self.lookout.watch.books.items()):
-            self.shares[build] = await asyncio.to_thread(shares_of, build, book)
-
-
-def open_builds(watch: Watch, now: int) -> tuple[OpenBuild, ...]:
-    """Builds that go on, with their running clocks, and by when they are promised."""
-    found = []
-    for id, book in watch.books.items():
-        bench, started = bench_of(book), book.started()
-        if bench is None or started is None or bench.closed or bench.finished:
-            continue
-        running = clocks(started.sheet, bench, watch.shop.readings, now)
-        due, weight = promised(watch.shop.settings, id)
-        found.append(OpenBuild(id, started.name, started.sheet, bench, tuple(running), due, weight))
-    return tuple(found)
-
-
-def promised(kept: Mapping[str, Any], build: str) -> tuple[int | None, int]:
-    """The setting "due/BUILD": {"by": ms, "weight": 1 to 9}; nobody waits where it is none of that form."""
-    try:
-        due = msgspec.convert(kept.get(f"due/{build}"), Due | None)
-    except msgspec.ValidationError:
-        return None, 1
-    return (due.by, due.weight) if due else (None, 1)
-
-
-class Due(Struct, frozen=True):
-    """By when a build is promised, in ms, and how much that matters beside others."""
-
-    by: int
-    weight: int = 1
 
 
 def week_of(kept: Mapping[str, Any]) -> Week:
@@ -152,17 +144,6 @@ def week_of(kept: Mapping[str, Any]) -> Week:
         return read_hours(kept.get("hours"))
     except Refused:
         return read_hours(None)
-
-
-def shares_of(build: str, book: Book) -> tuple[float, ...]:
-    """Real over planned time of each operation that was timed."""
-    told = build_log(build, book, {})
-    operations = told.operations if told else ()
-    return tuple(
-        op.hands_minutes / op.planned_minutes
-        for op in operations
-        if op.hands_minutes is not None and op.planned_minutes > 0
-    )
 
 
 def still_holds(old: Question, new: Question) -> bool:
@@ -198,4 +179,4 @@ async def planning(app: Litestar) -> AsyncIterator[None]:
     try:
         yield
     finally:
-        await app.state.planner.thinker.close()
+        await app.state.planner.close()

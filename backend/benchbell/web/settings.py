@@ -31,7 +31,8 @@ class Settings(Struct, frozen=True):
     data: folder of the records. recipes: folders, the first that has a name wins. page: folder of the built page.
     local: for this machine alone, without pairing. clock: ms since 1970 UTC.
     bell: a command to run when a clock is due, in words. contact: "mailto:…" or "https://…", for push services.
-    loopback_push: pushes may go to this machine, for tests.
+    loopback_push: pushes may go to this machine, for tests. prove_s: seconds for which an exact solver, where one is
+    installed, thinks on about each plan; 0 for not at all.
     """
 
     data: Path
@@ -43,3 +44,4 @@ class Settings(Struct, frozen=True):
     bell: tuple[str, ...] = ()
     contact: str = ""
     loopback_push: bool = False
+    prove_s: float = 0

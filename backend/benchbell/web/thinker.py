@@ -28,7 +28,7 @@ class Thinker:
         body = await asyncio.to_thread(msgspec.msgpack.encode, question)
         async with self.turn:
             try:
-                async with asyncio.timeout(MOST_SECONDS):
+                async with asyncio.timeout(MOST_SECONDS + question.prove_s):
                     answer = await self.exchange(body)
             except (OSError, TimeoutError, asyncio.IncompleteReadError, msgspec.DecodeError) as error:
                 await self.close()
