@@ -6,7 +6,7 @@ from benchbell.plan.check import faults
 from benchbell.plan.crew.plan import value
 from benchbell.plan.crew.posed import project_of
 from benchbell.plan.crew.project import topological
-from benchbell.plan.crew.timing import crew_of, timed_for
+from benchbell.plan.crew.timing import crew_of, timed_well
 from benchbell.plan.impossible import possible
 from benchbell.plan.model import Hold, Link, Op, Problem, Station, Window
 from benchbell.plan.planner import plan_for, plans_for, tries
@@ -43,7 +43,7 @@ def test_more_hands_finish_no_later_than_one_pair_with_the_same_tries(problem, h
 def test_whatever_the_order_its_timing_is_sound(problem, hands, random):
     rest = replace(possible(problem)[0], hands=hands)
     crew = crew_of(rest)
-    seen = timed_for(crew, random.sample(range(len(rest.ops)), len(rest.ops)))
+    seen = timed_well(crew, random.sample(range(len(rest.ops)), len(rest.ops)))
     assume(seen is not None)
 
     assert faults(rest, plan_of(crew.shop, seen, 0)) == []
@@ -89,6 +89,17 @@ def test_clamps_are_waited_for():
     problem = Problem(0, (Window(0, 500),), (), {"bar": 4}, ops, links, holds, hands=2)
 
     assert plan_for(problem, tries(50), Chance(1)).finish == 2 * (10 + 30 + 5)
+
+
+def test_what_starts_a_limited_wait_is_held_back_until_the_wait_can_end_in_time():
+    """By hand: c may begin at 60 at the soonest, and at most 20 minutes after b."""
+    ops = (Op("a", 60), Op("b", 10), Op("c", 10))
+    problem = Problem(0, (Window(0, 200),), (), {}, ops, (Link("a", "c"), Link("b", "c", 0, 20)), hands=2)
+    crew = crew_of(problem)
+    plan = plan_of(crew.shop, timed_well(crew, range(3)), 0)
+
+    assert faults(problem, plan) == []
+    assert (plan.overrun, plan.finish) == (0, 70)
 
 
 def test_what_is_in_hand_is_taken_up_first_and_others_may_begin_with_it():

@@ -6,7 +6,7 @@ from benchbell.plan.bound import latest_starts, lower_bound
 from benchbell.plan.chance import Chance
 from benchbell.plan.crew.posed import project_of
 from benchbell.plan.crew.search import search
-from benchbell.plan.crew.timing import Crew, timed_for
+from benchbell.plan.crew.timing import Crew, timed_well
 from benchbell.plan.dispatch import Walk, Ways
 from benchbell.plan.model import Plan, Problem
 from benchbell.plan.moves import Scene, anew, gather, lift, nudge, shake, shift, swap
@@ -35,7 +35,7 @@ class Orders:
     def as_before(self, before: Plan) -> Plan | None:
         """The earlier plan's order on how things are now; None where that cannot be."""
         keys = old_keys(self.shop, before)
-        seen = timed_for(self.crew, by_key(keys))
+        seen = timed_well(self.crew, by_key(keys))
         return plan_of(self.shop, seen, self.bound) if seen else None
 
     def plans(self, begin: Plan | None) -> Iterator[Plan]:
@@ -50,9 +50,9 @@ class Orders:
         """A plan's order, on all hands; without one, by latest starts."""
         if plan:
             number = {id: n for n, id in enumerate(self.shop.ids)}
-            yield timed_for(self.crew, [number[placed.op] for placed in plan.placed])
+            yield timed_well(self.crew, [number[placed.op] for placed in plan.placed])
         else:
-            yield timed_for(self.crew, by_key(first_keys(self.shop)))
+            yield timed_well(self.crew, by_key(first_keys(self.shop)))
 
     def from_project(self) -> Iterator[Walk | None]:
         """Orders of the problem as a project, its best schedules."""
@@ -62,7 +62,7 @@ class Orders:
                 return
             if schedule is not best:
                 best = schedule
-                yield timed_for(self.crew, sorted(range(len(self.shop.ids)), key=schedule.start.__getitem__))
+                yield timed_well(self.crew, sorted(range(len(self.shop.ids)), key=schedule.start.__getitem__))
 
     def from_moves(self) -> Iterator[Walk | None]:
         """Small changes to the best, led by how late it is for a somewhat sooner finish."""
@@ -71,7 +71,7 @@ class Orders:
         scene, fruitless = self.scene(self.best), 0
         while self.left() > 0 and not self.is_ideal():
             ways = self.chance.one_of(MOVES)(scene)
-            seen = timed_for(self.crew, by_key(ways.keys))
+            seen = timed_well(self.crew, by_key(ways.keys))
             was = self.best
             yield seen
             if self.best is not was or fruitless > FRUITLESS:

@@ -6,7 +6,7 @@ has its place; what would take too many waits until then.
 """
 
 from bisect import insort
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -16,7 +16,11 @@ from benchbell.plan.dispatch import Walk
 from benchbell.plan.hours import FAR, soonest
 from benchbell.plan.model import Problem
 from benchbell.plan.precedence import closure
+from benchbell.plan.timing import worth
 from benchbell.plan.wiring import Shop, wired
+
+ROUNDS = 4
+"""How often what starts limited waits is held back further, at most."""
 
 
 class Clamps:
@@ -65,8 +69,29 @@ def crew_of(problem: Problem) -> Crew:
     return Crew(shop, Axis(shop.hours), problem.hands, frozenset(begun), frozenset(closure(begun, befores)))
 
 
-def timed_for(crew: Crew, order: Sequence[int]) -> Walk | None:
-    """The order on all hands; None where clamps or hours do not allow it."""
+def timed_well(crew: Crew, order: Sequence[int]) -> Walk | None:
+    """The order on all hands, what starts a wait with a limit held back as long as that brings less overrun."""
+    best = timed_for(crew, order)
+    if not best or not crew.shop.limits:
+        return best
+    no_sooner: dict[int, int] = {}
+    for _ in range(ROUNDS):
+        for x in crew.shop.limits:
+            over = best.start[x.after] - best.end[x.before] - x.most
+            if over > 0:
+                no_sooner[x.before] = best.start[x.before] + over
+        held = timed_for(crew, order, no_sooner)
+        if not held or worth(crew.shop, held) >= worth(crew.shop, best):
+            break
+        best = held
+    return best
+
+
+def timed_for(crew: Crew, order: Sequence[int], no_sooner: Mapping[int, int] | None = None) -> Walk | None:
+    """The order on all hands; None where clamps or hours do not allow it.
+
+    no_sooner: operations that begin later than they could.
+    """
     shop, axis, count = crew.shop, crew.axis, len(order)
     by_rank = sorted(order, key=lambda i: i not in crew.first)
     rank = [0] * count
@@ -75,6 +100,8 @@ def timed_for(crew: Crew, order: Sequence[int]) -> Walk | None:
     waits = [len(befores) for befores in shop.befores]
     ranks = sorted(rank[i] for i in range(count) if not waits[i])
     begin = shop.ready.copy()
+    for i, at in (no_sooner or {}).items():
+        begin[i] = max(begin[i], at)
     standing, busy = shop.standing.copy(), [shop.start] * len(shop.standing)
     team, clamps = Team(axis, crew.hands), Clamps(shop.free)
     start, end, setups = [0] * count, [0] * count, [0] * count
