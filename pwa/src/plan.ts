@@ -3,10 +3,13 @@ import { effect, type ReadonlySignal, type Signal, signal } from "@preact/signal
 import type { Database } from "./store/database.ts";
 import { askForPlan, keepPlan, readPlan } from "./store/plan.ts";
 import type { SyncView } from "./store/sender.ts";
-import type { PlanTold } from "./wire.gen.ts";
+import type { PlanTold, Problem } from "./wire.gen.ts";
 
 /** The last plan the server told; null when no build is open, or none was ever told. */
 export const plan: Signal<PlanTold | null> = signal(null);
+
+/** Why the server has no newer one; null while it has. */
+export const planTrouble: Signal<Problem | null> = signal(null);
 
 /** How sync stands, and what a plan hangs on. */
 export type Watched = {
@@ -43,8 +46,9 @@ export async function watchPlan(db: Database, device: string, watched: Watched):
     changed = false;
     asked = performance.now();
     const told = await askForPlan(known, device);
-    if (!told) changed = true;
-    if (!told || told === known) return;
+    planTrouble.value = told && "what" in told ? told : null;
+    if (!told || "what" in told) changed = true;
+    if (!told || "what" in told || told === known) return;
     known = told;
     plan.value = told.told;
     await keepPlan(db, told).catch(console.error);

@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { gluesOf, isAnother, isHours, kindsOf, UNCHANGED, whatIfOf } from "../../pwa/src/screens/plan/changes.ts";
+import { gluesOf, isAnother, kindsOf, UNCHANGED, whatIfOf } from "../../pwa/src/screens/plan/changes.ts";
 import { at, step, told } from "./plans.ts";
 
 test("only what is another than now is sent", () => {
@@ -32,22 +32,6 @@ test.each([
   { hands: 2 },
 ])("one thing is enough: %j", (changed) => {
   expect(isAnother(whatIfOf({ ...UNCHANGED, ...changed }))).toBe(true);
-});
-
-test.each(["", "08:00-19:00", "08:00 - 19:00", "08:00–19:00", "07:00-12:00, 12:00-18:00"])("hours: “%s”", (typed) => {
-  expect(isHours(typed)).toBe(true);
-});
-
-test.each([
-  "8-19",
-  "19:00-08:00",
-  "08:00-08:00",
-  "08:00-25:00",
-  "late",
-  "08:00-12:00, 11:00-18:00",
-  "08:00-12:00-13:00",
-])("no hours: “%s”", (typed) => {
-  expect(isHours(typed)).toBe(false);
 });
 
 test("clamps to be tried are those the plan takes and those on the wall", () => {

@@ -1,6 +1,6 @@
 import { signal } from "@preact/signals";
 import { afterEach, beforeEach, expect, test, vi } from "vitest";
-import { lookAtPlan, plan, watchPlan } from "../../pwa/src/plan.ts";
+import { lookAtPlan, plan, planTrouble, watchPlan } from "../../pwa/src/plan.ts";
 import type { SyncState } from "../../pwa/src/store/sender.ts";
 import { Phone } from "./phone.ts";
 import { at, step, told } from "./plans.ts";
@@ -119,6 +119,18 @@ test("when no build is open there is no plan, nor after the next start", async (
   await watched(phone);
 
   expect([now, plan.value]).toEqual([null, null]);
+});
+
+test("why the server cannot plan is told until it can", async () => {
+  const error = { kind: "internal", what: "It failed.", next_step: "Look into its log." };
+  await watched(await fresh());
+  answers = () => new Response(JSON.stringify({ error }), { status: 500 });
+  await lookAtPlan();
+  const told = planTrouble.value;
+  answers = planned;
+  await lookAtPlan();
+
+  expect([told, planTrouble.value]).toEqual([error, null]);
 });
 
 test("something else that answers at the address is no plan", async () => {

@@ -4,7 +4,7 @@ import { clockTime, span } from "../controls/moments.ts";
 import { Notice } from "../controls/notice.tsx";
 import { Top } from "../controls/top.tsx";
 import { builds, now, syncing } from "../live.ts";
-import { lookAtPlan, plan } from "../plan.ts";
+import { lookAtPlan, plan, planTrouble } from "../plan.ts";
 import type { PlanTold, Sheet } from "../wire.gen.ts";
 import { DayView } from "./plan/dayview.tsx";
 import { EveningList } from "./plan/evening.tsx";
@@ -19,7 +19,8 @@ export function PlanScreen() {
   return (
     <>
       <Top title="Plan" back="/" />
-      {plan.value ? <Told told={plan.value} /> : <NoPlan />}
+      {planTrouble.value && <Notice what={planTrouble.value.what} next={planTrouble.value.next_step} />}
+      {plan.value ? <Told told={plan.value} /> : !planTrouble.value && <NoPlan />}
     </>
   );
 }

@@ -1,6 +1,7 @@
 /** The server's plan: how the page asks for it, and how the last one is kept for when the server is away. */
-import type { PlanTold } from "../wire.gen.ts";
+import type { PlanTold, Problem } from "../wire.gen.ts";
 import { type Database, keep, readKept } from "./database.ts";
+import { isRefusal } from "./server.ts";
 
 const PATIENCE_MS = 30_000;
 
@@ -9,8 +10,8 @@ export type KeptPlan = { readonly etag: string; readonly told: PlanTold | null }
 
 const NONE: KeptPlan = { etag: "", told: null };
 
-/** The plan of now; `known` itself when it is still that one, null when there is no answer. Rejects never. */
-export async function askForPlan(known: KeptPlan, device: string): Promise<KeptPlan | null> {
+/** The plan of now, `known` itself when it is still that one; why there is none; null without an answer. Rejects never. */
+export async function askForPlan(known: KeptPlan, device: string): Promise<KeptPlan | Problem | null> {
   try {
     const response = await fetch("/plan", {
       cache: "no-store",
@@ -19,8 +20,9 @@ export async function askForPlan(known: KeptPlan, device: string): Promise<KeptP
     });
     if (response.status === 304) return known;
     if (response.status === 204) return NONE;
-    if (!response.ok) return null;
-    return { etag: response.headers.get("ETag") ?? "", told: (await response.json()) as PlanTold };
+    const said: unknown = await response.json();
+    if (response.ok) return { etag: response.headers.get("ETag") ?? "", told: said as PlanTold };
+    return isRefusal(said) ? said.error : null;
   } catch {
     return null;
   }

@@ -65,7 +65,8 @@ async function post(path: string, body: unknown, device: string): Promise<unknow
   }
 }
 
-function isRefusal(said: unknown): said is Refusal {
+/** Whether that is the one shape in which the server refuses. */
+export function isRefusal(said: unknown): said is Refusal {
   return typeof said === "object" && said !== null && "error" in said;
 }
 

@@ -1,6 +1,7 @@
 import { timeOfDay } from "../../controls/moments.ts";
 import { travel } from "../../controls/travel.ts";
 import { operationPath } from "../paths.ts";
+import { JobBody } from "./body.tsx";
 import type { Columns } from "./columns.ts";
 import { type Block, beginOf, type Day } from "./days.ts";
 import { actOf, details } from "./sentence.ts";
@@ -54,7 +55,7 @@ export function JobBlock({ block, day, hands, marks, onPaper }: BlockProps) {
           </text>
         </>
       )}
-      <rect class={`job-body ${step.act}`} x={lane.x} y={work} width={lane.width} height={end - work} rx="5" />
+      <JobBody block={block} x={lane.x} y={work} width={lane.width} height={end - work} />
       <foreignObject x={lane.x} y={work} width={lane.width} height={end - work}>
         <JobWords
           block={block}

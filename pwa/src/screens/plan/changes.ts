@@ -1,4 +1,5 @@
 /** What a person changes in thought, and what can be changed in this shop. */
+import { hoursOf } from "../../phone/day.ts";
 import type { PlanTold, Sheet, WhatIf } from "../../wire.gen.ts";
 
 /** clamps: by kind, how many more. glue: by glue, which instead; itself for none. hours: as typed. */
@@ -12,8 +13,6 @@ export type Changes = {
 
 export const UNCHANGED: Changes = { clamps: {}, glue: {}, hours: "", saturday: false, hands: 1 };
 
-const SPAN = /^([01]\d|2[0-3]):[0-5]\d-([01]\d|2[0-3]):[0-5]\d$/;
-
 /** As the server reads it: only what is another than now. */
 export function whatIfOf({ clamps, glue, hours, saturday, hands }: Changes): WhatIf {
   const some = <Value>(from: Readonly<Record<string, Value>>, isChange: (key: string, value: Value) => boolean) =>
@@ -21,7 +20,7 @@ export function whatIfOf({ clamps, glue, hours, saturday, hands }: Changes): Wha
   return {
     clamps: some(clamps, (_kind, more) => more !== 0),
     glue: some(glue, (from, to) => from !== to),
-    hours: hoursOf(hours),
+    hours: hoursOf(hours) ?? "",
     saturday,
     hands,
   };
@@ -31,24 +30,6 @@ export function whatIfOf({ clamps, glue, hours, saturday, hands }: Changes): Wha
 export function isAnother({ clamps = {}, glue = {}, hours, saturday, hands }: WhatIf): boolean {
   const named = Object.keys(clamps).length + Object.keys(glue).length;
   return named > 0 || Boolean(hours) || Boolean(saturday) || hands !== 1;
-}
-
-/** "08:00-12:00,12:30-19:00" out of what somebody typed. */
-export function hoursOf(typed: string): string {
-  return typed.replaceAll(" ", "").replaceAll("–", "-");
-}
-
-/** Whether that is nothing, or stretches of one day, from morning to evening. */
-export function isHours(typed: string): boolean {
-  const parts = hoursOf(typed).split(",").filter(Boolean);
-  const ends = parts.flatMap((part) => part.split("-"));
-  return parts.every((part) => SPAN.test(part)) && ends.every((end, n) => isAfter(end, ends[n - 1], n));
-}
-
-/** A stretch ends after it begins; the next may begin as that one ends. */
-function isAfter(end: string, before: string | undefined, n: number): boolean {
-  if (before === undefined) return true;
-  return n % 2 ? before < end : before <= end;
 }
 
 /** Kinds of clamps that the plan takes, and what hangs on the wall; by name. */

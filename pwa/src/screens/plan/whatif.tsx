@@ -4,10 +4,11 @@ import { Field } from "../../controls/field.tsx";
 import { Notice } from "../../controls/notice.tsx";
 import { PickOne } from "../../controls/pickone.tsx";
 import { builds, shop, syncing } from "../../live.ts";
+import { hoursOf } from "../../phone/day.ts";
 import { type Difference, GLUES, type PlanTold } from "../../wire.gen.ts";
 import { type Answer, ask } from "../server.ts";
 import { begun } from "../words/names.ts";
-import { type Changes, gluesOf, isAnother, isHours, kindsOf, UNCHANGED, whatIfOf } from "./changes.ts";
+import { type Changes, gluesOf, isAnother, kindsOf, UNCHANGED, whatIfOf } from "./changes.ts";
 import { Outcome } from "./outcome.tsx";
 
 /** Tries another shop out in thought: more clamps, another glue, longer hours, Saturdays, a second pair of hands. */
@@ -27,7 +28,7 @@ export function WhatIf({ plan }: { plan: PlanTold }) {
         class="stack"
         onSubmit={(event) => {
           event.preventDefault();
-          if (!isAnother(wanted) || !isHours(changes.value.hours)) return;
+          if (!isAnother(wanted) || hoursOf(changes.value.hours) === null) return;
           answer.value = "asking";
           void ask<Difference>("/plan/what-if", wanted).then((told) => {
             answer.value = told;
@@ -91,7 +92,7 @@ function Controls({ plan, changes, onChange }: ControlsProps) {
         label="Other hours"
         value={hours}
         hint="Such as 08:00-19:00, or 07:00-12:00, 13:00-18:00. Empty: the shop's own."
-        trouble={isHours(hours) ? "" : "Write it like 08:00-19:00, from morning to evening."}
+        trouble={hoursOf(hours) !== null ? "" : "Write it like 08:00-19:00, from morning to evening."}
         onText={(typed) => onChange({ hours: typed })}
       />
       <label class="tickbox">
