@@ -70,7 +70,7 @@ def end_of(hours: Hours, start: int, minutes: int) -> int:
 def latest(hours: Hours, by: int, minutes: int, breakable: bool) -> int:
     """When work must begin at the latest to be done at `by`. Before the first window all time counts as open."""
     opens, closes = hours.opens, hours.closes
-    k = bisect_left(opens, by) - 1
+    k = bisect_left(opens, by if minutes else by + 1) - 1  # nothing to do is done at opening time too
     if breakable:
         while k >= 0:
             end = min(by, closes[k])

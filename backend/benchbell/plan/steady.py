@@ -1,7 +1,8 @@
 """A plan stays as it is unless a new one is better by more than a little: nobody likes a day that keeps changing."""
 
 from benchbell.plan.bound import latest_starts
-from benchbell.plan.dispatch import Walk
+from benchbell.plan.dispatch import Walk, Ways, walk
+from benchbell.plan.hours import FAR
 from benchbell.plan.model import Plan
 from benchbell.plan.precedence import sorted_by_need
 from benchbell.plan.timing import timed, worth
@@ -25,11 +26,26 @@ def old_keys(shop: Shop, before: Plan) -> list[int]:
 
 
 def as_before(shop: Shop, before: Plan) -> Walk | None:
-    """The earlier plan's order on how things are now; None where that cannot be."""
+    """The earlier plan on how things are now: in its very order, or clearly better with what no longer fits put later.
+
+    None where neither can be.
+    """
     keys = old_keys(shop, before)
-    place = {i: n for n, i in enumerate(sorted(range(len(keys)), key=lambda i: -keys[i]))}
+    kept = in_order(shop, keys)
+    for wait in (FAR, 0):
+        mended = walk(shop, shop.hours, Ways(keys, 0, wait), [FAR] * len(keys))
+        if mended and not mended.left and (kept is None or worth_changing(shop, kept, mended)):
+            kept = mended
+    return kept
+
+
+def in_order(shop: Shop, keys: list[int]) -> Walk | None:
+    """Greatest key first, as far as that can be worked."""
+    place = [0] * len(keys)
+    for n, i in enumerate(sorted(range(len(keys)), key=lambda i: -keys[i])):
+        place[i] = n
     gaps = {(i, j): gap for i, pairs in enumerate(shop.afters) for j, gap in pairs}
-    return timed(shop, sorted_by_need(len(keys), gaps, [place[i] for i in range(len(keys))]))
+    return timed(shop, sorted_by_need(len(keys), gaps, place))
 
 
 def worth_changing(shop: Shop, old: Walk, new: Walk) -> bool:
