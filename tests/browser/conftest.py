@@ -18,6 +18,9 @@ PHONE = {"width": 390, "height": 844}
 QUIET = ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking", "--disable-sync"]
 """Debian's Chromium in a container, asking nobody outside for anything."""
 
+PATIENCE = 60
+"""Seconds until a wait has failed: for a machine that is busy with much else."""
+
 NO_BROWSER = "No Chromium here. Install it: apt-get install chromium (as root), then run the tests again."
 
 
@@ -64,7 +67,7 @@ class Server:
 
     def wait(self) -> None:
         """Until it answers."""
-        until(self.answers, f"the server answers; its words are in {self.data / 'server.log'}", 60)
+        until(self.answers, f"the server answers; its words are in {self.data / 'server.log'}")
 
     def start(self) -> None:
         """Set it going and wait for it."""
@@ -72,9 +75,10 @@ class Server:
         self.wait()
 
     def answers(self) -> bool:
-        """Whether it serves the page."""
+        """Whether it serves the page; its words when it has ended by itself."""
+        assert self.process is None or self.process.poll() is None, (self.data / "server.log").read_text()
         try:
-            with urllib.request.urlopen(f"{self.url}/", timeout=1) as answer:
+            with urllib.request.urlopen(f"{self.url}/", timeout=PATIENCE) as answer:
                 return bool(answer.status == 200)
         except OSError:
             return False
@@ -87,7 +91,7 @@ class Server:
             self.process = None
 
 
-def until(true, what: str, seconds: float = 15) -> None:
+def until(true, what: str, seconds: float = PATIENCE) -> None:
     """Wait for something to become true; the test fails with `what` was waited for when it does not."""
     end = time.monotonic() + seconds
     while not true():

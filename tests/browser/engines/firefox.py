@@ -9,8 +9,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from browser.conftest import PHONE, until
-from browser.engines.tab import PATIENCE
+from browser.conftest import PATIENCE, PHONE, until
 from websocket import WebSocket, create_connection
 
 CALM = 'user_pref("ui.prefersReducedMotion", 1);\n'
@@ -78,7 +77,7 @@ def firefox(folder: Path) -> Iterator[Firefox]:
             start_new_session=True,
         )
     try:
-        until(lambda: listens.exists() and listens.read_text(), f"Firefox listens; its words are in {folder}", PATIENCE)
+        until(lambda: listens.exists() and listens.read_text(), f"Firefox listens; its words are in {folder}")
         door = json.loads(listens.read_text())
         address = f"ws://{door['ws_host']}:{door['ws_port']}/session"
         wire = create_connection(address, timeout=PATIENCE, suppress_origin=True)

@@ -5,9 +5,6 @@ from typing import Any, Protocol
 
 from browser.conftest import until
 
-PATIENCE = 60
-"""Seconds until a wait has failed: for a machine that is busy with much else."""
-
 PLACE = """(where, words) => {
   window.tapped = false;
   const found = [...document.querySelectorAll(where)].find((one) => one.innerText.trim().startsWith(words));
@@ -55,12 +52,12 @@ def texts(tab: Tab, where: str) -> list[str]:
 
 def sees(tab: Tab, where: str, words: str) -> None:
     """Wait until these words stand there."""
-    until(lambda: any(words in text for text in texts(tab, where)), f"“{words}” stands in {where}", PATIENCE)
+    until(lambda: any(words in text for text in texts(tab, where)), f"“{words}” stands in {where}")
 
 
 def tap(tab: Tab, where: str, words: str) -> None:
     """Wait for it and hit it once, wherever it has moved meanwhile."""
-    until(lambda: hits(tab, where, words), f"“{words}” in {where} takes a tap", PATIENCE)
+    until(lambda: hits(tab, where, words), f"“{words}” in {where} takes a tap")
 
 
 def hits(tab: Tab, where: str, words: str) -> bool:

@@ -1,7 +1,7 @@
 """From the glue-up to clamps off in the other engines that phones have, with the server killed in the middle."""
 
 from browser.conftest import until
-from browser.engines.tab import LATER, PATIENCE, ask, sees, tap, texts
+from browser.engines.tab import LATER, ask, sees, tap, texts
 from browser.maker import glue_next, log_of
 
 MINUTE = 60_000
@@ -14,7 +14,7 @@ def test_a_glue_up_goes_on_with_the_server_dead_rings_when_due_and_syncs_without
     before = log_of(server, build)["entries"]
     tab.open(f"{server.url}/b/{build}/o/A%2Fglue-frame")
     sees(tab, "h1", "Glue the frame")
-    until(lambda: tab.value(CONTROLLED), "the service worker is in charge", PATIENCE)
+    until(lambda: tab.value(CONTROLLED), "the service worker is in charge")
     for deed in ("Begin", "Glue on", "Clamped"):
         tap(tab, MAIN, deed)
     sees(tab, ".status-line", "In clamps")
@@ -24,7 +24,7 @@ def test_a_glue_up_goes_on_with_the_server_dead_rings_when_due_and_syncs_without
     tab.reload()
     sees(tab, ".status-line", "In clamps")
     shown = texts(tab, "[role=timer]")
-    until(lambda: texts(tab, "[role=timer]") != shown, "the clock runs on", PATIENCE)
+    until(lambda: texts(tab, "[role=timer]") != shown, "the clock runs on")
 
     assert [] == texts(tab, ".ring-card")
 

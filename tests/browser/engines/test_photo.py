@@ -4,7 +4,7 @@ from base64 import b64encode
 from io import BytesIO
 
 from browser.conftest import until
-from browser.engines.tab import PATIENCE, ask, sees
+from browser.engines.tab import ask, sees
 from browser.maker import glue_next, log_of
 from browser.test_photos import camera_picture, picture_at
 from PIL import Image
@@ -25,9 +25,9 @@ def test_a_photo_arrives_small_and_bare(tab, server):
     tab.open(f"{server.url}/b/{build}/o/A%2Fglue-frame")
     sees(tab, "h1", "Glue the frame")
     ask(tab, CHOOSE, "input[capture]", b64encode(camera_picture()["buffer"]).decode())
-    until(lambda: log_of(server, build)["photos"], "the log names the photo", PATIENCE)
+    until(lambda: log_of(server, build)["photos"], "the log names the photo")
     (photo,) = log_of(server, build)["photos"]
-    until(lambda: picture_at(server, photo["sha256"]), "the photo is with the server", PATIENCE)
+    until(lambda: picture_at(server, photo["sha256"]), "the photo is with the server")
     picture = Image.open(BytesIO(picture_at(server, photo["sha256"])))
 
     assert ("JPEG", (1067, 1600)) == (picture.format, picture.size)  # the quarter turn is in the picture itself

@@ -9,8 +9,7 @@ from contextlib import ExitStack, contextmanager
 from pathlib import Path
 from typing import Any
 
-from browser.conftest import PHONE, until
-from browser.engines.tab import PATIENCE
+from browser.conftest import PATIENCE, PHONE, until
 from ports import free_port
 from selenium.webdriver import Remote
 from selenium.webdriver.common.actions.action_builder import ActionBuilder
@@ -59,7 +58,7 @@ def webkit(folder: Path) -> Iterator[WebKit]:
         home = {"DISPLAY": f":{display}", "HOME": str(folder), "XDG_RUNTIME_DIR": str(folder)}
         begin("WebKitWebDriver", f"--port={port}", env={**os.environ, **home})
         address = f"http://127.0.0.1:{port}"
-        until(lambda: ready(address), f"WebKit's driver answers; its words are in {folder}", PATIENCE)
+        until(lambda: ready(address), f"WebKit's driver answers; its words are in {folder}")
         driver = Remote(RemoteConnection(client_config=ClientConfig(address, timeout=PATIENCE)), options=Options())
         ends.callback(driver.quit)
         yield WebKit(driver)

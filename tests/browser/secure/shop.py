@@ -43,7 +43,7 @@ class Shop:
             self.process = subprocess.Popen(command, stdin=subprocess.DEVNULL, stdout=its_side, stderr=log)
         os.close(its_side)
         threading.Thread(target=self.listen, args=(terminal,), daemon=True).start()
-        until(lambda: "pair" in self.words and self.answers(), "the server is up", 30)
+        until(lambda: "pair" in self.words and self.answers(), "the server is up")
 
     def listen(self, terminal: int) -> None:
         """Take down what the server says, until it ends."""
