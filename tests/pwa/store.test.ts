@@ -5,6 +5,7 @@ import { IDBFactory } from "fake-indexeddb";
 import type { Raw } from "../../pwa/src/bench/read.ts";
 import { type BuildSummary, Shelf, summaryOf } from "../../pwa/src/bench/shelf.ts";
 import { type Database, openDatabase, readBuild, readMeta, readOpen, write } from "../../pwa/src/store/database.ts";
+import { becomeDevice } from "../../pwa/src/store/device.ts";
 import { keepRecorded, waitingIn } from "../../pwa/src/store/outbox.ts";
 import { newId } from "../../pwa/src/store/stamp.ts";
 
@@ -112,6 +113,15 @@ test("a phone has one name for ever", async () => {
 
   expect(device).toBe("01".repeat(8));
   expect((await readMeta(db, (bytes) => bytes.fill(2))).device).toBe(device);
+});
+
+test("a phone that is paired goes by the server's name from then on, and keeps all else", async () => {
+  await keepBuild("open");
+  await becomeDevice("00000000000000b7", "phone");
+  const meta = await readMeta(db, (bytes) => bytes.fill(1));
+
+  expect([meta.device, meta.n]).toEqual(["00000000000000b7", 2]);
+  expect(await db.count("outbox")).toBe(2);
 });
 
 test("two tabs number on from each other", async () => {

@@ -3,6 +3,8 @@ import { Submit } from "../controls/button.tsx";
 import { Field } from "../controls/field.tsx";
 import { Notice } from "../controls/notice.tsx";
 import { Top } from "../controls/top.tsx";
+import { becomeDevice } from "../store/device.ts";
+import type { ThisDevice } from "../wire.gen.ts";
 import { ask, type Unanswered } from "./server.ts";
 
 /** The one-time code from the server's screen makes this device one of the shop. */
@@ -12,10 +14,14 @@ export function PairScreen() {
   const refusal = useSignal<Unanswered | null>(null);
   const send = async (event: Event) => {
     event.preventDefault();
-    const answer = await ask<unknown>("/pair", { code: code.value.trim(), name: name.value.trim() });
+    const answer = await ask<ThisDevice>("/pair", { code: code.value.trim(), name: name.value.trim() });
+    if (!answer.ok) {
+      refusal.value = answer;
+      return;
+    }
+    await becomeDevice(answer.value.device);
     // Loaded anew, so that everything begins with the token in hand.
-    if (answer.ok) location.assign("/");
-    else refusal.value = answer;
+    location.assign("/");
   };
   return (
     <>

@@ -1,5 +1,6 @@
 /** Who recorded something. */
 import { signal } from "@preact/signals";
+import { deviceId } from "../../live.ts";
 import type { Devices } from "../../wire.gen.ts";
 import { ask } from "../server.ts";
 
@@ -12,12 +13,11 @@ const names = signal<Readonly<Record<string, string>>>({});
 export async function learnNames(): Promise<void> {
   const answer = await ask<Devices>("/devices");
   if (!answer.ok) return;
-  names.value = Object.fromEntries(
-    answer.value.devices.map((device) => [device.id, device.this ? "this device" : device.name]),
-  );
+  names.value = Object.fromEntries(answer.value.devices.map(({ id, name }) => [id, name]));
 }
 
 /** A device's name; where none is known, the end of its id. */
 export function who(device: string): string {
+  if (device === deviceId()) return "this device";
   return device === SERVER ? "the server" : names.value[device] || `device ${device.slice(-4)}`;
 }
