@@ -11,6 +11,7 @@ from benchbell.plan.model import Hold, Link, Op, Problem, Station, Window
 from benchbell.plan.optimal import polish
 from benchbell.plan.planner import plan_for, tries
 from hypothesis import given, settings
+from hypothesis import strategies as st
 from msgspec.structs import replace
 from plan.brute import best_of_all
 from plan.problems import problems
@@ -35,9 +36,9 @@ def test_no_order_is_better_than_the_polished_plan(problem):
 
 
 @settings(max_examples=60)
-@given(problems(most=8))
-def test_what_is_polished_is_sound_and_no_worse(problem):
-    rest, _ = possible(problem)
+@given(problems(most=8), st.integers(1, 3))
+def test_what_is_polished_is_sound_and_no_worse(problem, hands):
+    rest = replace(possible(problem)[0], hands=hands)
     first = plan_for(rest, tries(30), Chance(1))
     plan, bound = polish(rest, first, AMPLE, 1)
 
@@ -61,14 +62,6 @@ def test_without_limits_the_finish_is_proved():
 
     assert faults(problem, plan) == []
     assert bound == plan.finish == 140
-
-
-def test_several_pairs_of_hands_are_refused():
-    problem = Problem(0, (Window(0, 60),), (), {}, (Op("a", 20),))
-    plan = plan_for(problem, tries(1), Chance(1))
-
-    with pytest.raises(Refused, match=r"not for 2\. Keep the plan\."):
-        polish(replace(problem, hands=2), plan, AMPLE, 1)
 
 
 def test_without_the_solver_the_maker_is_told_how_to_get_it(monkeypatch):

@@ -1,4 +1,4 @@
-"""The rules of `plan/model.py` for one pair of hands as constraints for OR-Tools CP-SAT, and a solution as a walk.
+"""The rules of `plan/model.py` as constraints for OR-Tools CP-SAT, and a solution as a walk.
 
 By operation: setting up from `setup`, work from `start` to `end`, `free` after its run.
 """
@@ -6,9 +6,10 @@ By operation: setting up from `setup`, work from `start` to `end`, `free` after 
 from itertools import permutations
 from typing import TYPE_CHECKING
 
+from benchbell.plan.crew.timing import Crew
 from benchbell.plan.dispatch import Walk
 from benchbell.plan.model import Hold, Placed, Plan, Problem
-from benchbell.plan.wiring import Piece, Shop
+from benchbell.plan.wiring import Piece
 
 if TYPE_CHECKING:
     from ortools.sat.python.cp_model import CpModel, CpSolver, IntervalVar, IntVar, LinearExpr
@@ -23,8 +24,9 @@ TIDY = 1000
 class Rules:
     """A model for one problem, with a plan as the solver's hint and, where nothing waits, as its horizon."""
 
-    def __init__(self, model: "CpModel", problem: Problem, shop: Shop, plan: Plan) -> None:
-        self.model, self.problem, self.shop, self.plan = model, problem, shop, plan
+    def __init__(self, model: "CpModel", problem: Problem, crew: Crew, plan: Plan) -> None:
+        self.model, self.problem, self.crew, self.plan = model, problem, crew, plan
+        self.shop = shop = crew.shop
         waited = shop.limits or shop.by or shop.pieces
         self.horizon = shop.hours.closes[-1] + max(shop.runs) if waited else plan.finish
         placed = {p.op: p for p in plan.placed}
@@ -69,6 +71,8 @@ class Rules:
     def ended(self, i: int) -> "LinearExpr":
         """When the work ends; breakable work lasts longer by the closed times it goes across."""
         shop, model, start, planned = self.shop, self.model, self.start[i], self.planned[i]
+        if not shop.minutes[i]:
+            self.add_moment(i)
         if not shop.breakable[i]:
             return start + shop.minutes[i]
         end = self.moment(planned.end)
@@ -83,6 +87,15 @@ class Rules:
             closed.append((reopen - close) * across)
         model.add(end == start + shop.minutes[i] + sum(closed))
         return end
+
+    def add_moment(self, i: int) -> None:
+        """What takes no time is not in closed time either, which an interval without length would not mind."""
+        model, start = self.model, self.start[i]
+        model.add(start >= self.shop.hours.opens[0])
+        for close, reopen in self.closed():
+            after = self.either(self.planned[i].start >= reopen)
+            model.add(start >= reopen).only_enforce_if(after)
+            model.add(start <= close).only_enforce_if(~after)
 
     def closed(self) -> list[tuple[int, int]]:
         """Closed times between windows, up to the horizon."""
@@ -127,11 +140,11 @@ class Rules:
             model.add(self.start[i] - self.setup[i] == sum(setting[i]))
 
     def add_hands(self) -> None:
-        """One thing at a time, inside hours; of breakable work its setting up and its first minute."""
+        """Each pair one thing at a time, inside hours; of breakable work its setting up and its first minute."""
         shop, model, hours = self.shop, self.model, self.shop.hours
         rows = list(zip(self.setup, self.start, self.end, self.planned, shop.breakable, strict=True))
         if any(shop.breakable):
-            model.add_no_overlap([self.stretch(setup, end, p.end - p.setup) for setup, _, end, p, _ in rows])
+            self.by_hands([], [self.stretch(setup, end, p.end - p.setup) for setup, _, end, p, _ in rows])
         gaps = [(shop.start, hours.opens[0]), *self.closed(), (hours.closes[-1], self.horizon + 1)]
         outside = [model.new_fixed_size_interval_var(a, b - a, "") for a, b in gaps if a < b]
         unbroken = [
@@ -140,14 +153,25 @@ class Rules:
             else self.stretch(setup, end, p.end - p.setup)
             for setup, start, end, p, breakable in rows
         ]
-        model.add_no_overlap([*outside, *unbroken])
+        self.by_hands(outside, unbroken)
+
+    def by_hands(self, closed: "list[IntervalVar]", work: "list[IntervalVar]") -> None:
+        """No more at once than there are hands, and nothing in closed time."""
+        hands = self.crew.hands
+        if hands == 1:
+            self.model.add_no_overlap([*closed, *work])
+        else:
+            self.model.add_cumulative([*closed, *work], [*(hands for _ in closed), *(1 for _ in work)], hands)
 
     def add_order(self) -> None:
-        """What comes before, with its wait; what is ready when."""
+        """What comes before, with its wait; what is ready when; what is in hand is taken up before all else."""
         for i, befores in enumerate(self.shop.befores):
             self.model.add(self.start[i] >= self.shop.ready[i])
             for before, gap in befores:
                 self.model.add(self.start[i] >= self.end[before] + gap)
+            for begun in self.crew.begun:
+                if i not in self.crew.first:
+                    self.model.add(self.setup[i] >= self.setup[begun])
 
     def add_clamps(self) -> None:
         """Of each kind never more in use than there are."""

@@ -1,4 +1,4 @@
-"""Think longer about a plan for one pair of hands, with an exact solver: OR-Tools CP-SAT, when it is installed.
+"""Think longer about a plan, with an exact solver: OR-Tools CP-SAT, when it is installed.
 
 The rules of `plan/model.py` as constraints: hands and closed hours never overlap, stations' setups follow along a
 circuit, clamps are a cumulative. Never in the way of a first plan: it begins from one, and takes seconds.
@@ -6,18 +6,16 @@ circuit, clamps are a cumulative. Never in the way of a first plan: it begins fr
 
 from benchbell.findings import Refused
 from benchbell.plan.constraints import TIDY, Rules
+from benchbell.plan.crew.timing import crew_of
 from benchbell.plan.model import Plan, Problem
 from benchbell.plan.timing import plan_of, worth
-from benchbell.plan.wiring import wired
 
 
 def polish(problem: Problem, plan: Plan, seconds: float, workers: int) -> tuple[Plan, int]:
     """The plan or a better one, and a finish that no plan can beat; after at most so many seconds.
 
-    Raises Refused without OR-Tools, and for several pairs of hands.
+    Raises Refused without OR-Tools.
     """
-    if problem.hands > 1:
-        raise Refused(f"Only plans for one pair of hands are polished, not for {problem.hands}.", "Keep the plan.")
     try:
         from ortools.sat.python import cp_model  # only now, for it takes long and much memory
     except ImportError as missing:
@@ -25,10 +23,11 @@ def polish(problem: Problem, plan: Plan, seconds: float, workers: int) -> tuple[
             "Thinking longer about a plan needs OR-Tools, which is not installed.",
             "Run pip install 'benchbell[optimal]'.",
         ) from missing
-    shop = wired(problem)
+    crew = crew_of(problem)
+    shop = crew.shop
     if not shop.ids:
         return plan, plan.bound
-    rules = Rules(cp_model.CpModel(), problem, shop, plan)
+    rules = Rules(cp_model.CpModel(), problem, crew, plan)
     solver = cp_model.CpSolver()
     solver.parameters.max_time_in_seconds = seconds
     solver.parameters.num_workers = workers
