@@ -116,10 +116,12 @@ test("a piece's letter says something only where there are several, and what com
 });
 
 test("what is left at closing time goes on the next day", () => {
-  const [first, second] = daysOf(told([step("carve", at(5, 16), at(6, 9))])) as [Day, Day];
+  const carve = step("carve", at(5, 16), at(6, 9), { changes: true, setup_at: at(5, 15, 50) });
+  const [first, second] = daysOf(told([carve])) as [Day, Day];
 
   expect(first.blocks.map(({ from, to, goesOn }) => [from, to, goesOn])).toEqual([[at(5, 16), at(5, 17), true]]);
   expect(second.blocks.map(({ from, to, goesOn }) => [from, to, goesOn])).toEqual([[at(6, 8), at(6, 9), false]]);
+  expect([first, second].map(({ blocks: [block] }) => block && beginOf(block))).toEqual([at(5, 15, 50), at(6, 8)]);
 });
 
 test("two pairs of hands work side by side", () => {

@@ -46,6 +46,13 @@ test("a build that is put away no longer counts, nor do clamps to take off", () 
   ];
 
   expect(led([roughed], [...others, ...plan])).toEqual(["B/cut-rail", "A/cut-legs", "B/cut-legs"]);
+  expect(leading([...others, ...plan], [roughed])[0]?.reason).toBe("Planned 1.");
+});
+
+test("what is in hand already is no step away from the plan", () => {
+  const begun = build([...finished("rough-out"), ["t", 9, "a", { kind: "began", operation: "B/cut-rail" } as never]]);
+
+  expect(leading(plan, [begun]).map(({ reason }) => reason)).toEqual(["Planned 1.", "Planned 2.", null]);
 });
 
 test("the bench ranks by the plan first, with its reason, then by itself", () => {
