@@ -36,7 +36,7 @@ export function Paper({ plan, asList }: { plan: PlanTold; asList: boolean }) {
 /** Of an A4 page within its margins, below the date: as wide as it is high. */
 const SHAPE = 182 / 228;
 const HEAD = 136;
-const LEAST = 560;
+const LEAST = 700;
 
 function widthFor(day: Day): number {
   return Math.max(LEAST, (downTo(day.stretches, day.to) + HEAD) * SHAPE);
