@@ -41,6 +41,7 @@ def look(page: Page, where: str) -> None:
     own = page.viewport_size
     for width in (SMALL_PHONE, own["width"]):
         page.set_viewport_size({**own, "width": width})
+        page.evaluate("new Promise((drawn) => requestAnimationFrame(() => requestAnimationFrame(drawn)))")
         assert page.evaluate(TOO_SMALL, [LEAST, LEAST_MAIN]) == [], f"{where}, {width} wide"
         assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), f"{where} hangs over at {width}"
 
