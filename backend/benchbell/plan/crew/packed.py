@@ -18,7 +18,7 @@ class Packed(Struct, frozen=True):
 
     needs: packed; full: packed capacities with their guards set; guard: the guards alone. before, after: direct links.
     head: soonest start, tail: least time from start to the end of everything, by links alone. horizon: enough for all
-    activities one after the other. strain: the share of all resources that an activity needs, whole numbers.
+    activities one after the other.
     """
 
     number: list[int]
@@ -31,11 +31,6 @@ class Packed(Struct, frozen=True):
     head: list[int]
     tail: list[int]
     horizon: int
-    strain: list[int]
-
-
-STRAIN_OF_ALL = 1000
-"""Strain of an activity that needs all of one resource."""
 
 
 def packed(project: Project) -> Packed:
@@ -64,7 +59,6 @@ def packed(project: Project) -> Packed:
         head=heads(minutes, before, range(len(minutes))),
         tail=[n + m for n, m in zip(heads(minutes, after, range(len(minutes))[::-1]), minutes, strict=True)],
         horizon=sum(minutes),
-        strain=[strain(activity.needs, capacities) for activity in activities],
     )
 
 
@@ -79,8 +73,3 @@ def heads(minutes: list[int], before: Links, order: range) -> list[int]:
     for new in order:
         head[new] = max((head[one] + minutes[one] for one in before[new]), default=0)
     return head
-
-
-def strain(needs: tuple[int, ...], capacities: tuple[int, ...]) -> int:
-    """How much of the resources an activity needs, all of one counting STRAIN_OF_ALL."""
-    return sum(STRAIN_OF_ALL * need // capacity for need, capacity in zip(needs, capacities, strict=True) if need)

@@ -1,7 +1,8 @@
 """Look for a schedule with the least finish, for as long as one likes: a small population of squeezed schedules.
 
 Thirty schedules, half of them sampled moment by moment. Two are recombined: a stretch of one's order is taken up in
-the order of the other. What is as good as the worst comes in at the front, so that the newest of equals stays.
+the order of the other, then all is planned from the finish back and once more forward. What is as good as the worst
+comes in at the front, so that the newest of equals stays.
 """
 
 from collections.abc import Iterator
@@ -12,7 +13,7 @@ from benchbell.plan.chance import Chance
 from benchbell.plan.crew.bound import bound_of
 from benchbell.plan.crew.packed import Packed, packed
 from benchbell.plan.crew.project import Project, Schedule
-from benchbell.plan.crew.schedule import in_order, parallel, serial, squeezed
+from benchbell.plan.crew.schedule import by_soonest_start, in_order, parallel, serial, squeezed
 
 MEMBERS = 30
 """Measured on 30 to 120 activities: better than 12 or 20, and than 50 while there is little time."""
@@ -22,6 +23,11 @@ LEAST_NOISE, MOST_NOISE = 10, 40
 
 MOST_REPEATS = 200
 KEPT = 2
+"""After so many repeats only the best stay, and the rest is sampled anew."""
+
+MOST_MOVED = 5
+FORGET = 50_000
+"""Orders and schedules remembered; then all are forgotten, so that memory has an end."""
 
 
 class Member(Struct, frozen=True):
@@ -67,19 +73,37 @@ def members(project: Packed, chance: Chance) -> Iterator[Member]:
     seen: set[tuple[int, ...]] = set()
     repeats = 0
     while True:
-        member = sampled(project, chance) if len(population) < MEMBERS else child(project, population, chance)
+        is_small = len(population) < MEMBERS
+        if is_small:
+            member = sampled(project, chance)
+        else:
+            order = child(project, population, chance)
+            repeats += make_new(project, order, seen, chance)
+            member = there_and_back(project, order)
         yield member
         known = tuple(member.ends)
         if known in seen:
             repeats += 1
             if repeats > MOST_REPEATS:
                 population, repeats = population[:KEPT], 0
-            if len(population) >= MEMBERS:
-                continue
+        if is_small or known not in seen:
+            place = next((n for n, other in enumerate(population) if other.finish >= member.finish), len(population))
+            population.insert(place, member)
+            del population[MEMBERS:]
+        if len(seen) > FORGET:
+            seen.clear()
         seen.add(known)
-        place = next((n for n, other in enumerate(population) if other.finish >= member.finish), len(population))
-        population.insert(place, member)
-        del population[MEMBERS:]
+
+
+def make_new(project: Packed, order: list[int], seen: set[tuple[int, ...]], chance: Chance) -> int:
+    """Move activities of an order that was tried before until it is a new one; how often that was needed."""
+    moved = 0
+    while tuple(order) in seen and moved < MOST_MOVED:
+        moved += 1
+        for _ in range(2):
+            shift(project, order, chance)
+    seen.add(tuple(order))
+    return moved
 
 
 def member_of(project: Packed, ends: list[int]) -> Member:
@@ -97,27 +121,26 @@ def sampled(project: Packed, chance: Chance) -> Member:
     return member_of(project, squeezed(project, serial(project, in_order(project, key), project.before)))
 
 
-def child(project: Packed, population: list[Member], chance: Chance) -> Member:
-    """A schedule from one's order with a stretch in another's, now and then with some activities moved."""
+def child(project: Packed, population: list[Member], chance: Chance) -> list[int]:
+    """One's order with a stretch in another's, now and then with some activities moved."""
     count = len(project.minutes)
-    one, other = sorted((chance.below(MEMBERS), chance.below(MEMBERS)))[0], chance.below(MEMBERS)
+    one, other = min(chance.below(MEMBERS), chance.below(MEMBERS)), chance.below(MEMBERS)
     a, b = population[one].order, population[other].order
-    begin = chance.below(count)
-    width = 1 + chance.below(count)
-    order = a[:begin]
+    order = a[: chance.below(count)]
     have = set(order)
-    order += [x for x in b if x not in have][:width]
+    order += [x for x in b if x not in have][: 1 + chance.below(count)]
     have = set(order)
     order += [x for x in a if x not in have]
     if one == other or chance.below(2):
         for _ in range(1 + chance.below(4)):
             shift(project, order, chance)
-    return member_of(project, squeezed_or_same(project, order))
+    return order
 
 
-def squeezed_or_same(project: Packed, order: list[int]) -> list[int]:
-    """The schedule of an order, squeezed."""
-    return squeezed(project, serial(project, order, project.before))
+def there_and_back(project: Packed, order: list[int]) -> Member:
+    """The schedule that comes of an order taken from its end, pushed back to the beginning."""
+    back = serial(project, order[::-1], project.after)
+    return member_of(project, serial(project, by_soonest_start(back), project.before))
 
 
 def shift(project: Packed, order: list[int], chance: Chance) -> None:
