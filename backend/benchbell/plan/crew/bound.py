@@ -43,7 +43,7 @@ def rivals_of(packed: Packed) -> list[tuple[int, int]]:
     return [
         (one, other)
         for one, other in combinations(range(len(later)), 2)
-        if other not in later[one] and (packed.full - packed.needs[one] - packed.needs[other]) & guard != guard
+        if other not in later[one] and (packed.unused + packed.needs[one] + packed.needs[other]) & guard
     ]
 
 

@@ -1,7 +1,7 @@
 """A project with all resources of a moment packed into one whole number, so that one subtraction asks for all of them.
 
-Each resource has a field, wide enough for its capacity, whose highest bit is a guard. Take a need from what is free:
-as long as every guard is still set, nothing is short.
+Each resource has a field, wide enough for its capacity, whose highest bit is a guard. What is used counts up from just
+so far below the guards that a unit too much sets one: as long as no guard is set, nothing is short.
 """
 
 from itertools import accumulate
@@ -16,7 +16,7 @@ Links = list[list[int]]
 class Packed(Struct, frozen=True):
     """Activities renumbered so that each comes after what it waits for; number: their old numbers.
 
-    needs: packed; full: packed capacities with their guards set; guard: the guards alone. before, after: direct links.
+    needs: packed; unused: where counting begins; guard: the guards alone. before, after: direct links.
     head: soonest start, tail: least time from start to the end of everything, by links alone. horizon: enough for all
     activities one after the other.
     """
@@ -24,7 +24,7 @@ class Packed(Struct, frozen=True):
     number: list[int]
     minutes: list[int]
     needs: list[int]
-    full: int
+    unused: int
     guard: int
     before: Links
     after: Links
@@ -52,7 +52,7 @@ def packed(project: Project) -> Packed:
         number=number,
         minutes=minutes,
         needs=[in_fields(activity.needs, shifts) for activity in activities],
-        full=guard + in_fields(capacities, shifts),
+        unused=guard - in_fields(tuple(capacity + 1 for capacity in capacities), shifts),
         guard=guard,
         before=before,
         after=after,

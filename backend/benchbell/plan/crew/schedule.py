@@ -14,7 +14,7 @@ def serial(project: Packed, order: Sequence[int], before: Links) -> list[int]:
 
     A stretch is tried from its end, so that one look at a full moment skips all that is before it.
     """
-    free = [project.full] * project.horizon
+    used = [project.unused] * project.horizon
     minutes, needs, guard = project.minutes, project.needs, project.guard
     ends = [0] * len(minutes)
     for one in order:
@@ -22,18 +22,17 @@ def serial(project: Packed, order: Sequence[int], before: Links) -> list[int]:
         for other in before[one]:
             if ends[other] > begin:
                 begin = ends[other]
-        need, end = needs[one], begin + minutes[one]
-        at = end - 1
+        need, long = needs[one], minutes[one]
+        at = begin + long - 1
         while at >= begin:
-            if (free[at] - need) & guard == guard:
-                at -= 1
-            else:
+            if (used[at] + need) & guard:
                 begin = at + 1
-                end = begin + minutes[one]
-                at = end - 1
+                at += long
+            else:
+                at -= 1
+        ends[one] = end = begin + long
         for at in range(begin, end):
-            free[at] -= need
-        ends[one] = end
+            used[at] += need
     return ends
 
 
@@ -44,23 +43,23 @@ def parallel(project: Packed, key: Sequence[int]) -> list[int]:
     ends = [0] * len(minutes)
     ready = sorted((one for one, left in enumerate(waits) if not left), key=key.__getitem__)
     running: list[tuple[int, int]] = []
-    free, now = project.full, 0
+    used, now = project.unused, 0
     while ready or running:
         later = []
         for one in ready:
-            if (free - needs[one]) & guard == guard:
-                free -= needs[one]
-                ends[one] = now + minutes[one]
-                running.append((ends[one], one))
-            else:
+            if (used + needs[one]) & guard:
                 later.append(one)
+                continue
+            used += needs[one]
+            ends[one] = now + minutes[one]
+            running.append((ends[one], one))
         now = min(running)[0]
         still = []
         for end, one in running:
             if end > now:
                 still.append((end, one))
                 continue
-            free += needs[one]
+            used -= needs[one]
             for other in project.after[one]:
                 waits[other] -= 1
                 if not waits[other]:
