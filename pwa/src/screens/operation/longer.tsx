@@ -10,7 +10,6 @@ import { concerns } from "./steps.ts";
 const MINUTE_MS = 60_000;
 const SPANS = [
   ["10", "10 minutes"],
-  ["30", "30 minutes"],
   ["60", "1 hour"],
   ["240", "4 hours"],
   ["720", "12 hours"],
@@ -25,7 +24,7 @@ type LongerProps = {
 };
 
 /** What "ten more minutes" on a notice asks for, and what is usual else. */
-const [TEN, , HOUR] = SPANS;
+const [TEN, HOUR] = SPANS;
 
 /** A wait is made longer: too cold, a stressed joint, a coat still soft. Never shorter. tapped: which, on a notice. */
 export function LongerSheet({ view, operation, waits, tapped, onClose }: LongerProps) {
@@ -48,7 +47,8 @@ export function LongerSheet({ view, operation, waits, tapped, onClose }: LongerP
   return (
     <Sheet title="Leave it longer" onClose={onClose}>
       <form class="stack" onSubmit={keep}>
-        {waits.length > 1 && (
+        {tapped && <p>{CLOCKS[tapped].name}</p>}
+        {waits.length > 1 && !tapped && (
           <Choice
             label="Which clock"
             value={kind.value}
