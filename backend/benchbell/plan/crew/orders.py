@@ -10,7 +10,7 @@ from benchbell.plan.crew.timing import Crew, timed_well
 from benchbell.plan.dispatch import Walk, Ways
 from benchbell.plan.model import Plan, Problem
 from benchbell.plan.moves import Scene, anew, gather, lift, nudge, shake, shift, swap
-from benchbell.plan.search import AIM, FRUITLESS, first_keys, least_changes
+from benchbell.plan.search import first_keys, least_changes
 from benchbell.plan.steady import old_keys
 from benchbell.plan.timing import plan_of, worth
 
@@ -19,6 +19,12 @@ Left = Callable[[], float]
 
 PROJECT = 0.5
 """Share of the budget still left when the problem as a project has had its own."""
+
+AIM = 30
+"""Percent of the way from the bound to the best finish at which the next finish is aimed."""
+
+FRUITLESS = 500
+"""Tries without a better plan after which the best one is begun from again."""
 
 MOVES = (*(nudge,) * 30, *(lift,) * 15, *(swap,) * 15, *(shake,) * 14, *(gather,) * 15, *(shift,) * 7, *(anew,) * 4)
 
