@@ -43,6 +43,20 @@ def test_a_breakable_operation_goes_on_the_next_morning():
     assert step.end == MONDAY + 24 * HOUR + (700 - 9 * 60) * MINUTE
 
 
+def test_a_letter_is_said_only_where_there_are_several_pieces():
+    one, two = told(build_of(GLUED)), told(build_of(GLUED, pieces=2))
+
+    assert {step.piece for step in one.steps} == {""}
+    assert {step.piece for step in two.steps} == {"A", "B"}
+    assert not any(", A" in step.reason for step in one.steps)
+
+
+def test_clamps_are_told_where_they_are_taken_and_where_they_come_off():
+    clamps = {step.act + step.operation: step.clamps for step in told(build_of(GLUED)).steps}
+
+    assert clamps == {"workA/fit": {}, "workA/glue": {"heavy F": 2}, "clamps-offA/glue": {"heavy F": 2}}
+
+
 def test_before_you_go_home_names_what_can_cure_overnight_and_by_when_to_begin():
     now = MONDAY + 6 * HOUR
     plan = told(build_of(GLUED + work("trim", ["frame"], 'station = "table saw"'), now=now), now=now)

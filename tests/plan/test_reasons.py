@@ -61,7 +61,7 @@ def test_work_fits_into_a_wait_and_says_into_which():
     plan = told(build_of(PARTS + FIT + glue(CLAMPS) + TRIM, id="one"), build_of(PARTS + CUT, id="two"))
     cut = next(step for step in plan.steps if step.operation == "A/cut")
 
-    assert cut.reason.startswith("Fits into the wait until “Glue: clamps off, A” at ")
+    assert cut.reason.startswith("Fits into the wait until “Glue: clamps off” at ")
 
 
 def test_a_window_that_must_not_be_missed_names_the_moment():
@@ -74,7 +74,7 @@ def test_a_window_that_must_not_be_missed_names_the_moment():
 def test_why_not_sooner_is_said_when_a_wait_held_it_up():
     said = reasons(told(build_of(PARTS + FIT + glue(CLAMPS) + TRIM)))
 
-    assert said["trim"].endswith("“Glue, A” has to wait until then.")
+    assert said["trim"].endswith("“Glue” has to wait until then.")
     assert "Not before" in said["trim"]
 
 

@@ -1,7 +1,6 @@
 import { expect, test } from "vitest";
 import { columnsOf, headOf } from "../../pwa/src/screens/plan/columns.ts";
 import { beginOf, type Day, daysOf } from "../../pwa/src/screens/plan/days.ts";
-import { fitted } from "../../pwa/src/screens/plan/fitted.ts";
 import { details, outFromBefore, outOvernight, times, whatIs } from "../../pwa/src/screens/plan/sentence.ts";
 import { downTo } from "../../pwa/src/screens/plan/stretch.ts";
 import { at, step, told } from "./plans.ts";
@@ -98,21 +97,6 @@ test("clamps that go on just as the plan begins are taken, not out from before",
 
   expect(day.clamps.get("parallel jaw")).toMatchObject([{ from: at(5, 9), taken: true, given: false }]);
   expect([outFromBefore(day), outOvernight(day)]).toEqual([[], ["4 parallel jaw clamps stay on overnight"]]);
-});
-
-test("a piece's letter says something only where there are several, and what comes off is what was put on", () => {
-  const sheets: Readonly<Record<string, unknown>> = {
-    one: { pieces: ["A"], operations: [{ id: "glue", clamps: { pipe: 2 } }] },
-    pair: { pieces: ["A", "B"], operations: [{ id: "glue" }] },
-  };
-  const steps = ["one", "pair", "gone"].map((build) => ({ ...step("glue", 0, 1, { piece: "A" }), build }));
-  const shown = fitted(steps, (build) => sheets[build] as never);
-
-  expect(shown.map(({ piece, clamps }) => [piece, clamps])).toEqual([
-    ["", { pipe: 2 }],
-    ["A", {}],
-    ["A", {}],
-  ]);
 });
 
 test("what is left at closing time goes on the next day", () => {

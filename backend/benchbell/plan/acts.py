@@ -31,7 +31,10 @@ class OpenBuild(Struct, frozen=True):
 
 
 class ToDo(Struct, frozen=True):
-    """One act that is still to be done. minutes: attended, the station's setting up not among them."""
+    """One act that is still to be done. minutes: attended, the station's setting up not among them.
+
+    piece: its letter, "" where the build has only one.
+    """
 
     key: str
     build: str
@@ -39,6 +42,7 @@ class ToDo(Struct, frozen=True):
     act: Act
     minutes: int
     begun: bool
+    piece: str = ""
 
 
 def key_of(build: str, operation: str, act: Act = "work") -> str:
@@ -51,12 +55,20 @@ def to_do(build: OpenBuild, op: Operation) -> list[ToDo]:
     state = build.bench.operations[op.id]
     if state.status == "done":
         return []
-    work = ToDo(key_of(build.id, op.id), build.id, op, "work", minutes_left(op, state), state.status == "in-hand")
+    piece = op.piece if len(build.sheet.pieces) > 1 else ""
+    begun = state.status == "in-hand"
+    work = ToDo(key_of(build.id, op.id), build.id, op, "work", minutes_left(op, state), begun, piece)
     if wait_of(op, "in-clamps") is None:
         return [work]
     is_off = "clamps-off" in state.marks
     off = ToDo(
-        key_of(build.id, op.id, "clamps-off"), build.id, op, "clamps-off", 1 if is_off else CLAMPS_OFF_MINUTES, is_off
+        key_of(build.id, op.id, "clamps-off"),
+        build.id,
+        op,
+        "clamps-off",
+        1 if is_off else CLAMPS_OFF_MINUTES,
+        is_off,
+        piece,
     )
     return [off] if "clamped" in state.marks else [work, off]
 

@@ -208,7 +208,7 @@ def title(op: str, c: Context) -> str:
     """The act in words, with its piece."""
     act = c.acts[op]
     words = act.operation.title if act.act == "work" else f"{act.operation.title}: clamps off"
-    return f"{words}, {act.operation.piece}" if act.operation.piece else words
+    return f"{words}, {act.piece}" if act.piece else words
 
 
 def time(minutes: int) -> str:

@@ -20,9 +20,10 @@ from benchbell.plan.timing import timed, worth
 from benchbell.plan.wiring import Shop
 
 AIM = 30
+AIMS = (30,)
 """Percent of the way from the bound to the best finish at which the next finish is aimed."""
 
-FRUITLESS = 500
+FRUITLESS = 100
 """Tries without a better plan after which another good one is gone on from."""
 
 KEPT = 12
@@ -106,12 +107,13 @@ class Search:
     def aims(self) -> list[int]:
         """By operation, when it should be done so that the plan would be a little better than the best."""
         (_, _, late, finish, _), _, best = self.pool[0]
-        aim = finish if late else self.bound + (finish - self.bound) * AIM // 100
+        percent = self.chance.one_of(AIMS)
+        aim = finish if late else self.bound + (finish - self.bound) * percent // 100
         by = [aim] * len(self.keys)
         for piece in self.shop.pieces:
             done = max(best.end[i] + self.shop.runs[i] for i in piece.ops)
             soonest = max(self.shop.ended(i, self.heads[i]) + self.shop.runs[i] for i in piece.ops)
-            wanted = min(aim, piece.due) if done <= piece.due else soonest + (done - soonest) * AIM // 100
+            wanted = min(aim, piece.due) if done <= piece.due else soonest + (done - soonest) * percent // 100
             for i in piece.ops:
                 by[i] = max(piece.due, wanted) if done > piece.due else wanted
         return by
@@ -130,7 +132,7 @@ class Search:
         fruitless = 0
         while not self.over(max(POLISH, self.last_share())):
             ways = self.chance.one_of(moves)(scene)
-            seen = walk(self.shop, self.shop.hours, ways, scene.latest, self.patience(scene.walk))
+            seen = walk(self.shop, self.shop.hours, ways, scene.latest, scene.walk.late)
             if seen and self.keep(ways, eased(self.shop, seen)):
                 yield self.pool[0][2]
                 scene, fruitless = self.scene(ways, self.aims()), 0
@@ -138,26 +140,26 @@ class Search:
                 scene, fruitless = self.scene(self.chance.one_of(self.pool)[1], self.aims()), 0
             else:
                 fruitless += 1
-                if seen and self.led(seen) <= (*self.led(scene.walk)[:2], self.patience(scene.walk), FAR):
+                if seen and self.led(seen) <= self.led(scene.walk):
                     scene.ways, scene.walk = ways, seen
 
-    def patience(self, seen: Walk) -> int:
-        """Most lateness that is accepted instead of this."""
-        return seen.late
-
-    def led(self, seen: Walk) -> tuple[int, int, int, int]:
+    def led(self, seen: Walk) -> tuple[int, int, int]:
         """What leads the search, less is better."""
-        left, overrun, _, _, changes = worth(self.shop, seen)
-        return left, overrun, seen.late, changes
+        left, overrun, *_ = worth(self.shop, seen)
+        return left, overrun, seen.late
 
     def tidier(self) -> Iterator[Walk]:
         """Led by what a plan is judged by, so mostly by fewer setups at the same finish."""
         moves = drawn(TO_POLISH)
         value, ways, seen = self.pool[0]
         scene = self.scene(ways, [seen.finish] * len(self.keys))
+        most_late = FAR if value[1] or value[2] else 0
         while not self.over(self.last_share()):
             ways = self.chance.one_of(moves)(scene)
-            seen = walk_out(self.shop, ways)
+            found = walk(self.shop, self.shop.hours, ways, scene.latest, most_late)
+            if found is None:
+                continue
+            seen = eased(self.shop, found)
             better = worth(self.shop, seen)
             if better <= value:
                 scene.ways, scene.walk, value = ways, seen, better

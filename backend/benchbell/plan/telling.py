@@ -62,7 +62,7 @@ def step(one: Placed, c: Context, moment: Callable[[int], int], is_changed: bool
         build=act.build,
         operation=op.id,
         act=act.act,
-        piece=op.piece,
+        piece=act.piece,
         title=op.title,
         station=op.station,
         setup=op.setup or "",
@@ -71,7 +71,7 @@ def step(one: Placed, c: Context, moment: Callable[[int], int], is_changed: bool
         start=moment(one.start),
         end=moment(one.end),
         free=moment(one.free),
-        clamps={hold.kind: hold.count for hold in c.problem.holds if hold.take == one.op},
+        clamps={hold.kind: hold.count for hold in c.problem.holds if one.op in (hold.take, hold.give)},
         slack_ms=c.slack.get(one.op, 0) * MINUTE_MS,
         reason=reason(one, c),
     )

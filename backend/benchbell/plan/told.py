@@ -14,9 +14,9 @@ Act = Literal["work", "clamps-off"]
 class Step(Struct, frozen=True):
     """One act in the plan.
 
-    changes: its station is set anew for it, from `setup_at` to `start`. free: when its unattended run on the
-    station is over. clamps: by kind, how many it takes. slack_ms: how much later it may begin without a later
-    finish. reason: why it stands here and not earlier.
+    piece: "" where the build has only one. changes: its station is set anew for it, from `setup_at` to `start`.
+    free: when its unattended run on the station is over. clamps: by kind, how many it takes or gives back. slack_ms:
+    how much later it may begin without a later finish. reason: why it stands here and not earlier.
     """
 
     build: str

@@ -5,10 +5,9 @@ import { Notice } from "../controls/notice.tsx";
 import { Top } from "../controls/top.tsx";
 import { builds, now, syncing } from "../live.ts";
 import { lookAtPlan, plan, planTrouble } from "../plan.ts";
-import type { PlanTold, Sheet } from "../wire.gen.ts";
+import type { PlanTold } from "../wire.gen.ts";
 import { DayView } from "./plan/dayview.tsx";
 import { EveningList } from "./plan/evening.tsx";
-import { fitted } from "./plan/fitted.ts";
 import { Forecasts } from "./plan/forecasts.tsx";
 import { UnplannedList } from "./plan/unplanned.tsx";
 import { WhatIf } from "./plan/whatif.tsx";
@@ -31,17 +30,13 @@ function Told({ told }: { told: PlanTold }) {
       <AsOf ms={told.made_at} />
       <Strained told={told} />
       {told.steps.length === 0 && <p>Nothing is left for the hands.</p>}
-      {told.steps.length > 0 && <DayView plan={{ ...told, steps: fitted(told.steps, sheetOf) }} />}
+      {told.steps.length > 0 && <DayView plan={told} />}
       <EveningList evening={told.evening} />
       <Forecasts forecasts={told.forecasts} />
       <UnplannedList unplanned={told.unplanned} />
       {told.steps.length > 0 && <WhatIf plan={told} />}
     </>
   );
-}
-
-function sheetOf(build: string): Sheet | undefined {
-  return builds.value.find(({ id }) => id === build)?.sheet;
 }
 
 /** From when the plan is, and what that means while the server is away. */
