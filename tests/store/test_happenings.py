@@ -133,9 +133,7 @@ def test_stretches_put_together_are_the_whole_book(tmp_path_factory, position, l
 
 @given(st.integers(0, 14), st.integers(1, 5), st.integers(1, 2000), st.sets(st.integers(1, 10)))
 @settings(max_examples=60, deadline=None)
-def test_a_phone_lacks_a_stretch_without_what_it_brought(
-    tmp_path_factory, position, limit, most_bytes, brought
-):
+def test_a_phone_lacks_a_stretch_without_what_it_brought(tmp_path_factory, position, limit, most_bytes, brought):
     async def work(database):
         await take(database, PHONE, bodies(1, 10))
         await take(database, OTHER, bodies(1, 3, OTHER))
