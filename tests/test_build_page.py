@@ -1,10 +1,16 @@
 """The page's build: the types it writes, which node it takes, what it says when npm fails."""
 
+import subprocess
+import sys
+from pathlib import Path
 from typing import Any, Literal
 
 import build_page
+import msgspec
 import pytest
 from msgspec import Struct
+
+BACKEND = Path(build_page.__file__).parent
 
 
 class Board(Struct, frozen=True):
@@ -104,3 +110,15 @@ def test_a_failing_npm_ends_the_build_with_a_sentence(monkeypatch, tmp_path):
 
     with pytest.raises(SystemExit, match=r"npm run build failed \(1\): its words stand above"):
         build_page.npm("run", "build")
+
+
+def test_the_types_are_made_with_no_library_but_msgspec(tmp_path):
+    # A wheel is built where nothing else is installed yet: `build-system.requires` in pyproject.toml.
+    site = Path(msgspec.__file__).parents[1]
+    (tmp_path / "msgspec").symlink_to(site / "msgspec")
+    paths = f"import sys; sys.path[:0] = [{str(tmp_path)!r}, {str(BACKEND)!r}]"
+    ended = subprocess.run(
+        [sys.executable, "-S", "-c", f"{paths}; import benchbell.wire"], capture_output=True, text=True, cwd=tmp_path
+    )
+
+    assert ended.stderr == ""

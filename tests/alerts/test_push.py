@@ -5,15 +5,14 @@ import json
 import pytest
 from alerts.browser import Browser, b64, unb64
 from alerts.sample import BUILD, CLAMPED, GLUE_ON, NOON, book
+from benchbell.alerts.notice import MOST_BYTES, message_of
 from benchbell.alerts.push import (
     KEPT_FOR_S,
-    MOST_BYTES,
     authorization,
     encrypt,
     from_b64url,
     headers_of,
     key_from,
-    message_of,
     origin,
     outcome,
     point_of,

@@ -7,7 +7,7 @@ from datetime import datetime
 
 import msgspec
 import pytest
-from benchbell.alerts.push import Notice
+from benchbell.alerts.notice import Notice
 from browser.conftest import open_page, until
 from browser.maker import OTHER_PHONE, glue_next, log_of, post, uuid7
 from playwright.sync_api import expect

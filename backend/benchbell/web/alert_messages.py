@@ -4,7 +4,7 @@ from typing import Annotated
 
 from msgspec import Meta, Struct
 
-from benchbell.alerts.push import Notice
+from benchbell.alerts.notice import Notice
 
 
 class PushKeys(Struct, frozen=True):

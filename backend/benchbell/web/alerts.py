@@ -12,7 +12,8 @@ from litestar import delete, get, post, put
 from litestar.di import NamedDependency as Given
 from litestar.params import RawBody
 
-from benchbell.alerts.push import CURVE, Notice, b64url, from_b64url, point_of
+from benchbell.alerts.notice import Notice
+from benchbell.alerts.push import CURVE, b64url, from_b64url, point_of
 from benchbell.findings import Refused
 from benchbell.store.alerts import (
     Subscription,

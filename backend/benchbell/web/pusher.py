@@ -13,13 +13,13 @@ import structlog
 from cryptography.hazmat.primitives.asymmetric.ec import EllipticCurvePrivateKey
 from msgspec import Struct
 
+from benchbell.alerts.notice import message_of
 from benchbell.alerts.push import (
     Outcome,
     authorization,
     encrypt,
     headers_of,
     key_from,
-    message_of,
     outcome,
     seconds_to_keep,
     topic_of,
