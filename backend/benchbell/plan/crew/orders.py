@@ -17,14 +17,16 @@ from benchbell.plan.timing import plan_of, worth
 Left = Callable[[], float]
 """Share of the budget that is left, at most 0 when it is spent; asked once for each order tried."""
 
-PROJECT = 0.5
+PROJECT = 0.75
 """Share of the budget still left when the problem as a project has had its own."""
 
-AIM = 30
+AIM = 70
 """Percent of the way from the bound to the best finish at which the next finish is aimed."""
 
-FRUITLESS = 500
-"""Tries without a better plan after which the best one is begun from again."""
+FRUITLESS = 100
+"""Tries without a better plan after which one of the best is gone on from."""
+
+KEPT = 12
 
 MOVES = (*(nudge,) * 30, *(lift,) * 15, *(swap,) * 15, *(shake,) * 14, *(gather,) * 15, *(shift,) * 7, *(anew,) * 4)
 
@@ -36,7 +38,8 @@ class Orders:
         self.problem, self.crew, self.shop, self.left, self.chance = problem, crew, crew.shop, left, chance
         closes = self.shop.hours.closes
         self.bound = lower_bound(self.shop, closes[-1] if closes else self.shop.start, crew.hands)
-        self.best: Walk | None = None
+        self.least_changes = least_changes(self.shop)
+        self.kept: list[Walk] = []
 
     def as_before(self, before: Plan) -> Plan | None:
         """The earlier plan's order on how things are now; None where that cannot be."""
@@ -48,8 +51,8 @@ class Orders:
         """Plans, each better than the one before. begin: the plan in whose order to begin, if there is one."""
         for walks in (self.again(begin), self.from_project(), self.from_moves()):
             for seen in walks:
-                if seen and (self.best is None or worth(self.shop, seen) < worth(self.shop, self.best)):
-                    self.best = seen
+                if seen and (not self.kept or worth(self.shop, seen) < worth(self.shop, self.kept[0])):
+                    self.kept = [seen, *self.kept[: KEPT - 1]]
                     yield plan_of(self.shop, seen, self.bound)
 
     def again(self, plan: Plan | None) -> Iterator[Walk | None]:
@@ -72,16 +75,15 @@ class Orders:
 
     def from_moves(self) -> Iterator[Walk | None]:
         """Small changes to the best, led by how late it is for a somewhat sooner finish."""
-        if not self.best:
+        if not self.kept:
             return
-        scene, fruitless = self.scene(self.best), 0
+        scene, fruitless = self.scene(self.kept[0]), 0
         while self.left() > 0 and not self.is_ideal():
             ways = self.chance.one_of(MOVES)(scene)
             seen = timed_well(self.crew, by_key(ways.keys))
-            was = self.best
             yield seen
-            if self.best is not was or fruitless > FRUITLESS:
-                scene, fruitless = self.scene(self.best), 0
+            if self.kept[0] is seen or fruitless > FRUITLESS:
+                scene, fruitless = self.scene(seen if self.kept[0] is seen else self.chance.one_of(self.kept)), 0
                 continue
             fruitless += 1
             if seen and self.led(seen, scene.latest) <= self.led(scene.walk, scene.latest):
@@ -95,7 +97,15 @@ class Orders:
             for i in piece.ops:
                 by[i] = min(aim, max(piece.due, self.bound))
         keys = [-start for start in seen.start]
-        return Scene(self.shop, self.shop, self.chance, by, latest_starts(self.shop, by), Ways(keys, 0, 0), seen)
+        return Scene(
+            shop=self.shop,
+            mirror=self.shop,
+            chance=self.chance,
+            by=by,
+            latest=latest_starts(self.shop, by),
+            ways=Ways(keys, 0, 0),
+            walk=seen,
+        )
 
     def led(self, seen: Walk, latest: list[int]) -> tuple[int, int, int]:
         """What leads the search, less is better."""
@@ -105,9 +115,8 @@ class Orders:
 
     def is_ideal(self) -> bool:
         """Whether no plan can be better."""
-        assert self.best
-        _, overrun, late, finish, changes = worth(self.shop, self.best)
-        return not (overrun or late or finish > self.bound or changes > least_changes(self.shop))
+        _, overrun, late, finish, changes = worth(self.shop, self.kept[0])
+        return not (overrun or late or finish > self.bound or changes > self.least_changes)
 
 
 def by_key(keys: list[int]) -> list[int]:

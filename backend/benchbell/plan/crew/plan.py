@@ -15,7 +15,7 @@ from benchbell.plan.crew.timing import crew_of
 from benchbell.plan.model import Plan, Problem
 from benchbell.plan.steady import Value, much_better
 
-ALONE = 0.7
+ALONE = 0.85
 """Share of the budget that is still left when plans for one pair of hands have had theirs."""
 
 
