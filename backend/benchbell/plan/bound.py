@@ -86,3 +86,9 @@ def refuted(shop: Shop, heads: list[int], setting: int, finish: int, hands: int)
         if now > due:
             return True
     return False
+
+
+def least_changes(shop: Shop) -> int:
+    """Setups that are come to in any order: all but those that stand."""
+    wanted = {(at, setup) for at, setup in zip(shop.station, shop.setup, strict=True) if at >= 0 and setup >= 0}
+    return sum(shop.standing[at] != setup for at, setup in wanted)

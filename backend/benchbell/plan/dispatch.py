@@ -63,7 +63,8 @@ def walk(shop: Shop, hours: Hours, ways: Ways, latest: list[int], most_late: int
             worth = keys[i]
             if worth <= value:
                 break
-            if (free - takes[i]) & asks[i] != asks[i]:
+            ask = asks[i]
+            if ask and (free - takes[i]) & ask != ask:
                 continue
             place = station[i]
             if place < 0:

@@ -4,10 +4,10 @@ from collections.abc import Iterator
 
 from msgspec.structs import replace
 
+from benchbell.plan.first import first_keys, first_walk
 from benchbell.plan.model import Op, Problem
 from benchbell.plan.precedence import closure, gaps_of, sorted_by_need
 from benchbell.plan.safe import safe_order
-from benchbell.plan.search import first_keys, first_walk
 from benchbell.plan.wiring import wired
 
 Reason = tuple[str, str]

@@ -36,7 +36,7 @@ class Waits:
             strain += max(0, over)
         if i in self.starts and (over := self.past(i, end)):
             shift = self.relief(i, begins)
-            if shift:
+            if shift and begins + shift <= self.due.get(i, FAR):
                 return idle + shift, 0
             strain += over
         return 0, min(STRAIN * strain, MOST_STRAIN)

@@ -7,31 +7,35 @@ sooner finish would need, and looks at the finish itself only to tell which plan
 from collections.abc import Callable, Iterator
 
 from benchbell.findings import Refused
-from benchbell.plan.bound import earliest_starts, latest_starts, lower_bound
+from benchbell.plan.bound import earliest_starts, latest_starts, least_changes, lower_bound
 from benchbell.plan.chance import Chance
 from benchbell.plan.dispatch import Walk, Ways, walk
 from benchbell.plan.easing import eased
+from benchbell.plan.first import first_keys, first_walk, walk_out
 from benchbell.plan.hours import FAR
 from benchbell.plan.mirror import latest_by_mirror, mirrored
 from benchbell.plan.moves import TO_FINISH, TO_POLISH, Scene, drawn
 from benchbell.plan.orders import Order, changed, timed_well
-from benchbell.plan.safe import safe_order
-from benchbell.plan.timing import timed, worth
+from benchbell.plan.timing import worth
 from benchbell.plan.wiring import Shop
 
-AIM = 30
-AIMS = (30,)
-"""Percent of the way from the bound to the best finish at which the next finish is aimed."""
+AIMS = (0, 30, 60, 90)
+"""Percent of the way from the bound to the best finish at which the next finish is aimed, by chance: what leads past one
+closing time leads astray at another."""
 
 FRUITLESS = 100
 """Tries without a better plan after which another good one is gone on from."""
 
 KEPT = 12
+"""Plans to go on from."""
+
 ROUNDS = 5
-POLISH = 0.35
+"""To and fro between the shop and its mirror, for each manner."""
+
+POLISH = 0.25
 """Share of the budget that goes into fewer setups at the same finish."""
 
-TOUCHES, TOUCHES_OVERRUN = 0.08, 0.5
+TOUCHES, TOUCHES_OVERRUN = 0.05, 0.5
 """Share of the budget for last touches to the order; more of it where limits are passed."""
 
 MANNERS = ((0, 0), (4, 0), (16, 0), (4, 30), (8, 60), (2, 15))
@@ -181,32 +185,3 @@ class Search:
                 order, seen, value = other, found, worth(self.shop, found)
                 if self.keep(ways, seen):
                     yield seen
-
-
-def first_walk(shop: Shop, keys: list[int]) -> Walk:
-    """A plan of all there is, if one is found at all; else as much of it as can be."""
-    seen = walk_out(shop, Ways(keys, *MANNERS[0]))
-    if not seen.left:
-        return seen
-    order = safe_order(shop)
-    return (len(order) == len(keys) and timed(shop, order)) or seen
-
-
-def walk_out(shop: Shop, ways: Ways) -> Walk:
-    """Walk to the end, however late."""
-    seen = walk(shop, shop.hours, ways, [FAR] * len(ways.keys))
-    assert seen
-    return eased(shop, seen)
-
-
-def first_keys(shop: Shop) -> list[int]:
-    """The sooner an operation must begin, the more pressing."""
-    heads = earliest_starts(shop)
-    soonest = max((shop.ended(i, head) + shop.runs[i] for i, head in enumerate(heads)), default=shop.start)
-    return [-start for start in latest_starts(shop, [soonest] * len(shop.ids))]
-
-
-def least_changes(shop: Shop) -> int:
-    """Setups that are come to in any order: all but those that stand."""
-    wanted = {(at, setup) for at, setup in zip(shop.station, shop.setup, strict=True) if at >= 0 and setup >= 0}
-    return sum(shop.standing[at] != setup for at, setup in wanted)

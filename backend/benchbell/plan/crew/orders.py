@@ -2,15 +2,15 @@
 
 from collections.abc import Callable, Iterator
 
-from benchbell.plan.bound import latest_starts, lower_bound
+from benchbell.plan.bound import latest_starts, least_changes, lower_bound
 from benchbell.plan.chance import Chance
 from benchbell.plan.crew.posed import project_of
 from benchbell.plan.crew.search import search
 from benchbell.plan.crew.timing import Crew, timed_well
 from benchbell.plan.dispatch import Walk, Ways
+from benchbell.plan.first import first_keys
 from benchbell.plan.model import Plan, Problem
 from benchbell.plan.moves import Scene, anew, gather, lift, nudge, shake, shift, swap
-from benchbell.plan.search import first_keys, least_changes
 from benchbell.plan.steady import old_keys
 from benchbell.plan.timing import plan_of, worth
 
