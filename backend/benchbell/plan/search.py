@@ -20,8 +20,8 @@ from benchbell.plan.timing import worth
 from benchbell.plan.wiring import Shop
 
 AIMS = (0, 30, 60, 90)
-"""Percent of the way from the bound to the best finish at which the next finish is aimed, by chance: what leads past one
-closing time leads astray at another."""
+"""Percent of the way from the bound to the best finish at which the next finish is aimed, by chance: what leads past
+one closing time leads astray at another."""
 
 FRUITLESS = 100
 """Tries without a better plan after which another good one is gone on from."""
