@@ -127,6 +127,16 @@ def test_clamps_in_use_are_counted_from_the_beginning_to_the_end_of_taking_off()
     assert "5 bar clamps are in use at 50, of 4." in faults(problem, SOUND)
 
 
+def test_clamps_for_no_time_at_all_are_free_again_for_what_begins_at_that_moment():
+    holds = (Hold("bar", 2, "mark", "mark"), Hold("bar", 1, "glue", "glue"))
+    shop = Problem(0, (Window(0, 100),), (), {"bar": 2}, (Op("mark", 0), Op("glue", 30)), (), holds)
+    after = Plan((Placed("mark", 0, 0, 0, 0), Placed("glue", 0, 0, 30, 30)), 30, 0)
+    within = Plan((Placed("glue", 0, 0, 30, 30), Placed("mark", 20, 20, 20, 20)), 30, 0)
+
+    assert faults(shop, after) == []
+    assert "3 bar clamps are in use at 20, of 2." in faults(shop, within)
+
+
 def test_clamps_do_not_come_off_before_they_go_on():
     problem = replace(PROBLEM, links=(), holds=(Hold("bar", 1, "off", "glue"),))
 

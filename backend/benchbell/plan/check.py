@@ -122,13 +122,14 @@ def of_clamps(problem: Problem, placed: dict[str, Placed]) -> Iterator[str]:
         (hold, placed[hold.take].start if hold.take else -NEVER, placed[hold.give].end if hold.give else NEVER)
         for hold in problem.holds
     ]
-    for hold, taken, _ in spans:
+    for hold, taken, given in spans:
+        since = taken if given > taken else taken - 1  # what takes no time comes before what begins with it
         if hold.take and hold.give not in ("", hold.take) and placed[hold.give].start < placed[hold.take].end:
             yield f"{hold.give} takes clamps off before {hold.take} has put them on."
         used = sum(
             other.count
             for other, start, end in spans
-            if other.kind == hold.kind and (start <= taken < end or other.take == hold.take)
+            if other.kind == hold.kind and ((start <= since and taken < end) or other.take == hold.take)
         )
         if hold.take and used > problem.clamps.get(hold.kind, 0):
             yield f"{used} {hold.kind} clamps are in use at {taken}, of {problem.clamps.get(hold.kind, 0)}."
