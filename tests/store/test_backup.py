@@ -46,17 +46,18 @@ def test_a_backup_restored_twice_is_a_new_book_each_time(tmp_path):
 
 
 def test_a_backup_under_load_is_the_book_as_of_one_moment(tmp_path):
-    async def phones(database, stop):
+    async def phones(database, under_way, stop):
         taken = 0
         while not stop.is_set():
             taken = await take(database, PHONE, bodies(taken + 1, taken + 5))
+            under_way.set()
         return taken
 
     async def run():
-        stop = asyncio.Event()
+        under_way, stop = asyncio.Event(), asyncio.Event()
         async with opened(tmp_path / "data") as database:
-            writing = asyncio.create_task(phones(database, stop))
-            await asyncio.sleep(0.05)
+            writing = asyncio.create_task(phones(database, under_way, stop))
+            await under_way.wait()
             for number in range(3):
                 await asyncio.to_thread(back_up, tmp_path / "data", tmp_path / f"{number}.zip")
             stop.set()
