@@ -34,11 +34,12 @@ test.each([
   expect(isAnother(whatIfOf({ ...UNCHANGED, ...changed }))).toBe(true);
 });
 
-test("clamps to be tried are those the plan takes and those on the wall", () => {
+test("clamps to be tried are those counted; what the plan takes uncounted is named, for none of it are short", () => {
   const plan = told([step("glue", at(5, 9), at(5, 10), { clamps: { pipe: 2 } })]);
 
-  expect(kindsOf(plan, { spring: 12, pipe: 4 })).toEqual(["pipe", "spring"]);
-  expect(kindsOf(plan, undefined)).toEqual(["pipe"]);
+  expect(kindsOf(plan, { spring: 12, pipe: 4 })).toEqual({ counted: ["pipe", "spring"], uncounted: [] });
+  expect(kindsOf(plan, { spring: 12 })).toEqual({ counted: ["spring"], uncounted: ["pipe"] });
+  expect(kindsOf(plan, undefined)).toEqual({ counted: [], uncounted: ["pipe"] });
 });
 
 test("glues to be replaced are those still to be spread", () => {

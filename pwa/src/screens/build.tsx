@@ -8,7 +8,7 @@ import { Promised } from "./builds/promised.tsx";
 import { BuildTools } from "./builds/tools.tsx";
 import { holding } from "./operation/held.ts";
 import { operationPath } from "./paths.ts";
-import { titleOf } from "./words/names.ts";
+import { begun, titleOf } from "./words/names.ts";
 import { Marked } from "./words/piece.tsx";
 import { STATUS } from "./words/status.ts";
 
@@ -23,7 +23,11 @@ export function BuildScreen({ view }: { view: BuildView }) {
   const done = sheet.operations.filter(isDone).length;
   return (
     <>
-      <Top title={view.name || sheet.title} back="/builds" over={view.name ? sheet.title : ""} />
+      <Top
+        title={view.name || sheet.title}
+        back="/builds"
+        over={view.name && view.name !== sheet.title ? sheet.title : ""}
+      />
       <p>
         <strong class="figure">
           {done} of {sheet.operations.length}
@@ -84,7 +88,7 @@ function OperationRow({ view, operation }: { view: BuildView; operation: Operati
       <span>
         <Marked view={view} id={operation.id} />
         <small>
-          {operation.station} · {word}
+          {begun(operation.station)} · {word}
           {whyNot(view, operation)}
         </small>
       </span>

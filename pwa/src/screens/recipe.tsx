@@ -3,12 +3,12 @@ import { Button } from "../controls/button.tsx";
 import { Findings } from "../controls/findings.tsx";
 import { Sheet } from "../controls/sheet.tsx";
 import { Top } from "../controls/top.tsx";
-import type { CheckedRecipe, Finding, RecipeText } from "../wire.gen.ts";
+import type { CheckedRecipe, Finding, Recipes, RecipeText } from "../wire.gen.ts";
 import { Asked } from "./asked.tsx";
 import { StartForm } from "./builds/startform.tsx";
 import { begun } from "./words/names.ts";
 
-/** One recipe's text by line, with what the checker says of it. */
+/** What one recipe makes, what the checker says of it, and its text by line: folded away while nothing is wrong. */
 export function RecipeScreen({ name }: { name: string }) {
   return (
     <>
@@ -29,12 +29,15 @@ function Recipe({ name, text, findings }: { name: string; text: string; findings
   const lines = new Set(findings.map(({ line }) => line));
   return (
     <>
+      <Asked<Recipes> path="/recipes">
+        {({ recipes }) => <p>{recipes.find((row) => row.name === name)?.about}</p>}
+      </Asked>
       <section class="block">
         <h2>Checked</h2>
         {findings.length === 0 ? <p>Sound: the checker finds nothing.</p> : <Findings findings={findings} />}
       </section>
-      <section class="block">
-        <h2>Text</h2>
+      <details open={findings.length > 0}>
+        <summary>The recipe as written</summary>
         <ol class="source">
           {text.split("\n").map((line, n) => (
             <li key={`${n} ${line}`} class={lines.has(n + 1) ? "found" : undefined}>
@@ -42,7 +45,7 @@ function Recipe({ name, text, findings }: { name: string; text: string; findings
             </li>
           ))}
         </ol>
-      </section>
+      </details>
       {findings.every(({ grade }) => grade !== "error") && (
         <div class="deeds">
           <Button kind="main" icon="plus" onTap={() => (starting.value = true)}>

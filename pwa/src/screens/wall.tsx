@@ -34,7 +34,16 @@ export function WallScreen() {
     <>
       <header class="wall-top">
         <h1 class="figure">{timeOfDay(now.value)}</h1>
-        <p>{next && view ? <Marked view={view} id={next.operation} /> : "Nothing is ready for your hands."}</p>
+        <p>
+          {next && view ? (
+            <>
+              <small>Next for your hands</small>
+              <Marked view={view} id={next.operation} />
+            </>
+          ) : (
+            "Nothing is ready for your hands."
+          )}
+        </p>
         <Way to="/" class="wall-back" icon="close">
           <span class="unseen">Back to the bench</span>
         </Way>

@@ -42,7 +42,11 @@ export function Clocks({ clocks, own = false }: ClocksProps) {
   );
 }
 
-/** The cards of one operation: one alone as it is, several under one heading that leads there. */
+/**
+ * The cards of one operation: one alone as it is, several under one heading that leads there.
+ *
+ * Of several the later ones that still run take a line each, so that what is next for the hands stays in sight.
+ */
 function Group({ group, own }: { group: readonly Known[]; own: boolean }) {
   const [first, ...others] = group;
   if (!first) return null;
@@ -53,9 +57,13 @@ function Group({ group, own }: { group: readonly Known[]; own: boolean }) {
         <Marked view={first.view} id={first.clock.operation} />
         <Icon name="onward" />
       </Way>
-      {group.map(({ clock, view, key }) => (
-        <ClockCard key={key} clock={clock} view={view} grouped />
-      ))}
+      {group.map(({ clock, view, key }) =>
+        clock === first.clock || clock.phase !== "running" ? (
+          <ClockCard key={key} clock={clock} view={view} grouped />
+        ) : (
+          <ClockRow key={key} clock={clock} view={view} own />
+        ),
+      )}
     </section>
   );
 }

@@ -6,7 +6,7 @@ import { advice, type BuildView, builds, now, record, shop } from "../../live.ts
 import type { Happening, Operation } from "../../wire.gen.ts";
 import { operationPath, partPath } from "../paths.ts";
 import { TOO_COLD } from "../words/clocks.ts";
-import { titleOf } from "../words/names.ts";
+import { counted, fullTitle, listed, titleOf } from "../words/names.ts";
 import { BeginSheet, EarlySheet, FinishSheet } from "./asks.tsx";
 import { holding, keepingClamps } from "./held.ts";
 import { concerns, nextStep, STEP_WORDS, type Step } from "./steps.ts";
@@ -69,11 +69,8 @@ function whatSpeaksAgainst(view: BuildView, operation: Operation, step: Step): s
 function whatIsLeft(operation: Operation, state: BuildView["bench"]["operations"][string] | undefined): string | null {
   const parts = state?.left.length ?? 0;
   const checks = (operation.checks ?? []).filter((_, n) => state?.checks[String(n)] !== true).length;
-  const words = [
-    ...(parts ? [`${parts} of ${operation.parts.length} parts not ticked`] : []),
-    ...(checks ? [`${checks === 1 ? "one check" : `${checks} checks`} not good yet`] : []),
-  ];
-  return words.length ? `${words.join(", ")}.` : null;
+  const words = [...(parts ? [counted(parts, "part")] : []), ...(checks ? [counted(checks, "check")] : [])];
+  return words.length ? `Still open: ${listed(words)}.` : null;
 }
 
 /** Records the step; beginning against advice keeps the reason as a note. */
@@ -108,7 +105,7 @@ function OnwardDeed({ view, operation }: DeedProps) {
       </p>
       {next && sheet ? (
         <Way to={operationPath(next.build, next.operation)} class="button main" icon="onward">
-          <span>Next: {titleOf(sheet, next.operation)}</span>
+          <span>Next: {fullTitle(sheet, next.operation)}</span>
         </Way>
       ) : (
         <Way to="/" class="button main" icon="bench">

@@ -32,11 +32,11 @@ export function isAnother({ clamps = {}, glue = {}, hours, saturday, hands }: Wh
   return named > 0 || Boolean(hours) || Boolean(saturday) || hands !== 1;
 }
 
-/** Kinds of clamps that the plan takes, and what hangs on the wall; by name. */
-export function kindsOf(plan: PlanTold, owned: unknown): readonly string[] {
-  const taken = plan.steps.flatMap(({ clamps }) => Object.keys(clamps));
+/** Kinds of clamps that were counted, by name; and those that the plan takes uncounted, of which none are short. */
+export function kindsOf(plan: PlanTold, owned: unknown): { readonly counted: string[]; readonly uncounted: string[] } {
   const wall = owned && typeof owned === "object" ? Object.keys(owned) : [];
-  return [...new Set([...taken, ...wall])].sort();
+  const taken = new Set(plan.steps.flatMap(({ clamps }) => Object.keys(clamps)));
+  return { counted: wall.sort(), uncounted: [...taken].filter((kind) => !wall.includes(kind)).sort() };
 }
 
 /** Glues of what is still to be glued. */

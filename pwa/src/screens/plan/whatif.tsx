@@ -1,5 +1,5 @@
 import { useSignal } from "@preact/signals";
-import { Button, Submit } from "../../controls/button.tsx";
+import { Button, Submit, Way } from "../../controls/button.tsx";
 import { Field } from "../../controls/field.tsx";
 import { Notice } from "../../controls/notice.tsx";
 import { PickOne } from "../../controls/pickone.tsx";
@@ -7,7 +7,7 @@ import { builds, shop, syncing } from "../../live.ts";
 import { hoursOf } from "../../phone/day.ts";
 import { type Difference, GLUES, type PlanTold } from "../../wire.gen.ts";
 import { type Answer, ask } from "../server.ts";
-import { begun } from "../words/names.ts";
+import { begun, listed } from "../words/names.ts";
 import { type Changes, gluesOf, isAnother, kindsOf, UNCHANGED, whatIfOf } from "./changes.ts";
 import { Outcome } from "./outcome.tsx";
 
@@ -64,21 +64,33 @@ type ControlsProps = {
 
 function Controls({ plan, changes, onChange }: ControlsProps) {
   const { clamps, glue, hours, saturday, hands } = changes;
+  const { counted, uncounted } = kindsOf(plan, shop.value.settings.clamps);
   const sheetOf = (build: string) => builds.value.find(({ id }) => id === build)?.sheet;
   const more = (kind: string, step: number) =>
     onChange({ clamps: { ...clamps, [kind]: Math.max(-99, Math.min(99, (clamps[kind] ?? 0) + step)) } });
   return (
     <>
-      <ul class="rows">
-        {kindsOf(plan, shop.value.settings.clamps).map((kind) => (
-          <Counted
-            key={kind}
-            words={`${begun(kind)} clamps`}
-            count={clamps[kind] ?? 0}
-            onStep={(by) => more(kind, by)}
-          />
-        ))}
-      </ul>
+      {counted.length > 0 && (
+        <ul class="rows">
+          {counted.map((kind) => (
+            <Counted
+              key={kind}
+              words={`${begun(kind)} clamps`}
+              count={clamps[kind] ?? 0}
+              onStep={(by) => more(kind, by)}
+            />
+          ))}
+        </ul>
+      )}
+      {uncounted.length > 0 && (
+        <p>
+          To try more {listed(uncounted)} clamps, first count yours under{" "}
+          <Way to="/shop" class="text-way">
+            Shop
+          </Way>
+          .
+        </p>
+      )}
       {gluesOf(plan, sheetOf).map((name) => (
         <PickOne
           key={name}

@@ -1,4 +1,5 @@
 import { useSignal } from "@preact/signals";
+import { useRef } from "preact/hooks";
 import { Submit } from "../../controls/button.tsx";
 import { Field } from "../../controls/field.tsx";
 
@@ -6,13 +7,15 @@ import { Field } from "../../controls/field.tsx";
 export function TypedCode({ onCode }: { readonly onCode: (text: string) => string }) {
   const text = useSignal("");
   const trouble = useSignal("");
+  const form = useRef<HTMLFormElement>(null);
   const look = (event: Event) => {
     event.preventDefault();
     trouble.value = onCode(text.value);
     if (!trouble.value) text.value = "";
+    else requestAnimationFrame(() => form.current?.scrollIntoView({ block: "end" }));
   };
   return (
-    <form class="stack block" onSubmit={look}>
+    <form ref={form} class="stack block typed" onSubmit={look}>
       <h2>Type the code</h2>
       <Field
         label="Code beside the square"

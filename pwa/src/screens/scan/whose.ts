@@ -55,7 +55,7 @@ export function nameOf(text: string): string {
   const label = labelOf(text);
   if (label.kind === "part") return fullTitle(label.bearer.view.sheet, label.bearer.id);
   if (label.kind === "put away") return `A part of ${label.build}`;
-  return label.kind === "place" ? label.held.name : "A square of others";
+  return label.kind === "place" ? label.held.name : "No label of ours";
 }
 
 /** Why a label is no longer to be used; null for a good one. */

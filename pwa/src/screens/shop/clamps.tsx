@@ -16,6 +16,7 @@ export function Clamps() {
   return (
     <section class="block">
       <h2>Clamps on the wall</h2>
+      <p class="hint">The plan never takes more than you count here. Of a kind not counted it takes what it wants.</p>
       <ul class="rows">
         {kinds.map((kind) => (
           <li key={kind} class="row stepper">
@@ -23,7 +24,7 @@ export function Clamps() {
             <Button onTap={() => keep(kind, (owned[kind] ?? 0) - 1)}>
               −<span class="unseen"> one {kind} clamp</span>
             </Button>
-            <output class="figure">{owned[kind] ?? 0}</output>
+            <output class="figure">{owned[kind] ?? "–"}</output>
             <Button onTap={() => keep(kind, (owned[kind] ?? 0) + 1)}>
               +<span class="unseen"> one {kind} clamp</span>
             </Button>

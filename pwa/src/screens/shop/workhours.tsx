@@ -43,7 +43,7 @@ export function WorkHours() {
           text.value = typed;
         }}
       />
-      <fieldset class="pieces">
+      <fieldset class="days">
         <legend>Days</legend>
         {DAYS.map((day) => (
           <button
