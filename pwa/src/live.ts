@@ -6,7 +6,7 @@
 import { computed, effect, type ReadonlySignal, type Signal, signal } from "@preact/signals";
 import { type Quiet, readQuiet } from "./alerts/quiet.ts";
 import { type Alarm, due, nextChange, type RunningClock } from "./alerts/schedule.ts";
-import { clocks } from "./bench/clocks.ts";
+import { clocksOfAll } from "./bench/clocks.ts";
 import { type Advice, adviceFor } from "./bench/next.ts";
 import { leading } from "./bench/planned.ts";
 import type { Raw } from "./bench/read.ts";
@@ -64,11 +64,9 @@ export const newVersion: Signal<boolean> = signal(false);
 export const units = lasting<"mm" | "in">("units", "mm", (kept) => kept === "mm" || kept === "in");
 export const route: Signal<Route> = signal(routeOf(globalThis.location?.pathname ?? "/"));
 
-/** Over all builds that are at hand, soonest moment first in each. The same list until something changes. */
+/** Over all builds that are at hand, soonest moment first. The same list until something changes. */
 export const running: ReadonlySignal<readonly RunningClock[]> = steady(() =>
-  builds.value.flatMap(({ id, sheet, bench }) =>
-    clocks(sheet, bench, shop.value.readings, now.value).map((clock) => ({ ...clock, build: id })),
-  ),
+  clocksOfAll(builds.value, shop.value.readings, now.value),
 );
 
 /** When only what cannot wait may ring; null for never. */

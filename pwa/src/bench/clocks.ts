@@ -69,9 +69,24 @@ export function clocks(sheet: Sheet, bench: Bench, readings: readonly Reading[],
       return state && runs ? (clockOf(sheet, op, spec, state, readings, now, begun) ?? []) : [];
     }),
   );
-  return running.sort(
-    (a, b) => moment(a) - moment(b) || compareText(a.operation, b.operation) || compareText(a.kind, b.kind),
-  );
+  return running.sort(soonestFirst);
+}
+
+type Kept = { readonly id: string; readonly sheet: Sheet; readonly bench: Bench };
+
+/** The clocks of several builds, soonest moment first, whichever build they are of. */
+export function clocksOfAll(
+  builds: readonly Kept[],
+  readings: readonly Reading[],
+  now: number,
+): readonly (Clock & { readonly build: string })[] {
+  return builds
+    .flatMap(({ id, sheet, bench }) => clocks(sheet, bench, readings, now).map((clock) => ({ ...clock, build: id })))
+    .sort(soonestFirst);
+}
+
+function soonestFirst(a: Clock, b: Clock): number {
+  return moment(a) - moment(b) || compareText(a.operation, b.operation) || compareText(a.kind, b.kind);
 }
 
 /** When the clock next wants something: the end of its wait, or its deadline. */
