@@ -1,4 +1,7 @@
-"""On problems small enough to try every order, the search finds the best plan there is."""
+"""On problems small enough to try every order, the search finds the best plan there is.
+
+That it finds it is no law but its quality, so the problems are the same ones each time.
+"""
 
 from benchbell.plan.chance import Chance
 from benchbell.plan.impossible import possible
@@ -8,11 +11,11 @@ from plan.brute import best_of_all
 from plan.problems import problems
 
 
-@settings(max_examples=60)
+@settings(max_examples=150, derandomize=True)
 @given(problems(most=5, limits=False, circles=False))
 def test_no_order_is_better_than_the_plan(problem):
     rest, _ = possible(problem)
-    plan = plan_for(rest, tries(600), Chance(1))
+    plan = plan_for(rest, tries(2000), Chance(1))
     best = best_of_all(rest)
 
     assert best == (plan.late, plan.finish, plan.changes)

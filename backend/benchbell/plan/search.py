@@ -136,7 +136,8 @@ class Search:
         fruitless = 0
         while not self.over(max(POLISH, self.last_share())):
             ways = self.chance.one_of(moves)(scene)
-            seen = walk(self.shop, self.shop.hours, ways, scene.latest, scene.walk.late)
+            left, overrun, late = self.led(scene.walk)
+            seen = walk(self.shop, self.shop.hours, ways, scene.latest, FAR if left or overrun else late)
             if seen and self.keep(ways, eased(self.shop, seen)):
                 yield self.pool[0][2]
                 scene, fruitless = self.scene(ways, self.aims()), 0
