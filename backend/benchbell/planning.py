@@ -3,9 +3,10 @@
 import argparse
 import os
 import time
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 from functools import partial
+from itertools import count
 from pathlib import Path
 from typing import Any
 
@@ -28,7 +29,17 @@ from benchbell.plan.told import PlanTold, Step
 from benchbell.recipe.measure import TIME, show
 from benchbell.recipe.sheet import Sheet
 
-MOST_SECONDS = 3600.0
+LIMITS: dict[str, tuple[float, float]] = {
+    "pieces": (1, 26),
+    "hands": (1, 8),
+    "seconds": (0.01, 3600),
+    "prove": (0, 3600),
+}
+"""The least and the most each number may be."""
+
+YEARS = range(1970, 9000)
+"""Every machine's clock has them, and there is room for the plan after the last."""
+
 MINUTE_MS = 60_000
 
 
@@ -50,9 +61,10 @@ def add_to(subparsers: Any) -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    """Print the plan; 1 when a recipe has an error."""
-    if not 1 <= args.hands <= 8:
-        raise Refused(f"{args.hands} pairs of hands cannot be planned for.", "Write --hands 1 to 8.")
+    """Print the plan; 1 when some of it cannot be planned. Raises Refused when an argument or a recipe is wrong."""
+    for name, (least, most) in LIMITS.items():
+        if not least <= (value := getattr(args, name)) <= most:
+            raise Refused(f"--{name} is {value:g}.", f"Write --{name} with a number from {least:g} to {most:g}.")
     shop = read_shop(args.shop)
     sheets = {path: sheet_of(path, args.pieces, shop) for path in args.recipe}
     for sheet in sheets.values():
@@ -60,7 +72,7 @@ def run(args: argparse.Namespace) -> int:
             raise Refused(told(sheet), "Correct the recipe first.")
     now = moment(args.start)
     asked = Asked(
-        builds=[fresh(str(n), path.stem, sheets[path], now) for n, path in enumerate(args.recipe, 1)],
+        builds=[fresh(name, sheets[path], now) for name, path in named(args.recipe)],
         hours=partial(stretches, week(args.hours, args.days), None, now),
         clamps=shop.clamps or {},
         now=now,
@@ -72,26 +84,38 @@ def run(args: argparse.Namespace) -> int:
         print_json(as_data(plan))
     else:
         print("\n".join(lines_of(plan)))
-    return 0
+    return 1 if plan.unplanned else 0
+
+
+def named(paths: Sequence[Path]) -> list[tuple[str, Path]]:
+    """Each with a name of its own: its file's, the second of the same one with a 2."""
+    found: dict[str, Path] = {}
+    for path in paths:
+        name = next(name for n in count(1) if (name := f"{path.stem} {n}" if n > 1 else path.stem) not in found)
+        found[name] = path
+    return list(found.items())
 
 
 def thought_over(problem: Problem, seconds: float, seed: int, prove: float) -> Plan:
     """The best plan found in so many seconds, and in so many more by an exact solver. Raises Refused without one."""
-    plan = plan_for(problem, within(min(seconds, MOST_SECONDS), time.monotonic), Chance(seed))
+    plan = plan_for(problem, within(seconds, time.monotonic), Chance(seed))
     if prove <= 0:
         return plan
-    better, bound = polish(problem, plan, min(prove, MOST_SECONDS), os.cpu_count() or 1)
+    better, bound = polish(problem, plan, prove, os.cpu_count() or 1)
     return replace(better, bound=bound)
 
 
 def moment(when: str) -> int:
     """Server time in ms of a moment on this machine's clock; now for "". Raises Refused."""
     if not when:
-        return int(time.time()) // 60 * 60 * 1000
+        return int(time.time()) // 60 * MINUTE_MS
     try:
-        return int(datetime.fromisoformat(when).timestamp()) * 1000
+        asked = datetime.fromisoformat(when)
+        if asked.year in YEARS:
+            return int(asked.timestamp()) // 60 * MINUTE_MS
     except ValueError as error:
         raise Refused(f"{when!r} is no moment.", "Write --start 2026-12-01T08:00.") from error
+    raise Refused(f"{when!r} is too far away.", f"Write a year from {YEARS[0]} to {YEARS[-1]}.")
 
 
 def week(hours: str, days: str) -> Week:
@@ -103,19 +127,19 @@ def week(hours: str, days: str) -> Week:
     return read_hours({DAYS[(start + n) % 7]: hours for n in range(count)})
 
 
-def fresh(id: str, name: str, sheet: Sheet, now: int) -> OpenBuild:
-    """A build of which nothing is done yet."""
+def fresh(name: str, sheet: Sheet, now: int) -> OpenBuild:
+    """A build of which nothing is done yet; its name is its id."""
     book = Book()
-    book.add(Happening(id, 1, Stamp(now, 0, "0" * 16), id, (), Started(name, sheet, "", {})))
+    book.add(Happening(name, 1, Stamp(now, 0, "0" * 16), name, (), Started(name, sheet, "", {})))
     bench = bench_of(book)
     assert bench is not None
-    return OpenBuild(id, name, sheet, bench)
+    return OpenBuild(name, name, sheet, bench)
 
 
 def as_data(plan: PlanTold) -> dict[str, Any]:
     """The plan for another program: moments in ISO 8601 with this machine's offset, lengths in minutes."""
     return {
-        "operations": [operation(step, plan) for step in plan.steps],
+        "operations": [operation(step) for step in plan.steps],
         "start": iso(plan.start),
         "finish": iso(plan.finish),
         "makespan": minutes_between(plan.start, plan.finish),
@@ -130,12 +154,11 @@ def as_data(plan: PlanTold) -> dict[str, Any]:
     }
 
 
-def operation(step: Step, plan: PlanTold) -> dict[str, Any]:
+def operation(step: Step) -> dict[str, Any]:
     """One act for another program."""
-    names = {forecast.build: forecast.name for forecast in plan.forecasts}
     return {
         "id": step.operation,
-        "build": names[step.build],
+        "build": step.build,
         "piece": step.piece,
         "act": step.act,
         "title": step.title,
@@ -166,8 +189,12 @@ def lines_of(plan: PlanTold) -> Iterable[str]:
     def say(ms: int) -> str:
         return said(ms, plan.start, None)
 
-    gap = say(plan.bound) if plan.bound < plan.finish else ""
-    yield f"Done {say(plan.finish)}, {plan.changes} setups." + (f" Nothing could be done before {gap}." if gap else "")
+    several = len({step.build for step in plan.steps}) > 1
+    gap = f" It cannot be done before {say(plan.bound)}." if plan.bound < plan.finish else ""
+    setups = "1 setup" if plan.changes == 1 else f"{plan.changes} setups"
+    if plan.unplanned:
+        yield f"{len(plan.unplanned)} of the operations cannot be planned: why stands at the end. The rest of them:"
+    yield f"Done {say(plan.finish)}, {setups}.{gap}"
     for forecast in plan.forecasts:
         yield f"{forecast.name}: {say(forecast.finish)}, between {say(forecast.soonest)} and {say(forecast.latest)}"
     day = None
@@ -176,21 +203,25 @@ def lines_of(plan: PlanTold) -> Iterable[str]:
         if start.date() != day:
             day = start.date()
             yield f"\n{start:%A} {start.day} {start:%B}"
-        yield from about(step)
+        yield from about(step, several)
     for one in plan.unplanned:
-        yield f"\nNot planned: {one.operation}. {one.reason}"
+        yield f"\nNot planned: {one.build}, {one.operation}. {one.reason}"
     if plan.evening:
-        yield "\nBefore you go home today"
-        yield from (f"  {one.title}: begin by {say(one.by)}. {one.reason}" for one in plan.evening)
+        yield "\nBefore you go home"
+        for act in plan.evening:
+            whose = f" ({act.build})" if several else ""
+            yield f"  {act.title}{whose}: begin by {say(act.by)}. {act.reason}"
 
 
-def about(step: Step) -> Iterable[str]:
-    """One act's lines."""
+def about(step: Step, several: bool) -> Iterable[str]:
+    """One act's lines. several: of several builds, so each says which it is for."""
     start, end = datetime.fromtimestamp(step.setup_at / 1000), said(step.end, step.setup_at, None)
     words = f"{step.title}{': clamps off' if step.act == 'clamps-off' else ''}"
-    where = [f"piece {step.piece}" if step.piece else "", step.station if step.act == "work" else ""]
+    whose = [step.build if several else "", f"piece {step.piece}" if step.piece else ""]
+    where = [*whose, step.station if step.act == "work" else ""]
     have = [f"{count} {kind} clamps" for kind, count in step.clamps.items()]
-    yield f"  {start:%H:%M} to {end}  {words} ({', '.join(filter(None, [*where, *have]))})"
+    around = ", ".join(filter(None, [*where, *have]))
+    yield f"  {start:%H:%M} to {end}  {words}" + (f" ({around})" if around else "")
     setting = f"Set {step.setup} first. " if step.changes else ""
     slack = f" May wait {show(step.slack_ms // MINUTE_MS, TIME, 'mm')}." if step.slack_ms >= MINUTE_MS else ""
     yield f"               {setting}{step.reason}{slack}"

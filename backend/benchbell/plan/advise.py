@@ -45,8 +45,8 @@ def advise(asked: Asked, find: Callable[[Problem], Plan]) -> tuple[PlanTold, Pla
 
 def said(act: ToDo, reason: str, acts: Mapping[str, ToDo]) -> Unplanned:
     """Why an act cannot be planned, other acts in it named by their titles."""
-    for key, other in acts.items():
-        reason = reason.replace(key, f"“{other.operation.title}”") if key in reason else reason
+    for key in sorted(acts, key=len, reverse=True):  # a key may be the end of a longer one
+        reason = reason.replace(key, f"“{acts[key].operation.title}”") if key in reason else reason
     return Unplanned(act.build, act.operation.id, reason)
 
 

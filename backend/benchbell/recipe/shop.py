@@ -6,6 +6,7 @@ from msgspec import Meta, Struct
 
 Celsius = Annotated[float, Meta(ge=0, le=45)]
 Humidity = Annotated[float, Meta(ge=5, le=95)]
+Count = Annotated[int, Meta(ge=0, le=9999)]
 
 
 class Shop(Struct, frozen=True, forbid_unknown_fields=True):
@@ -20,5 +21,5 @@ class Shop(Struct, frozen=True, forbid_unknown_fields=True):
     humidity: Humidity = 50
     least_humidity: Humidity = 30
     most_humidity: Humidity = 70
-    clamps: dict[str, int] = {}
+    clamps: dict[str, Count] = {}
     labels: dict[str, dict[str, float]] = {}
