@@ -6,7 +6,10 @@ import signal
 
 import msgspec
 import pytest
+from benchbell import thinking
 from benchbell.bench.happenings import Began, Happening, Kept, Noted, Stamp
+from benchbell.plan.told import WhatIf
+from msgspec.structs import replace
 from store.sent import PHONE, id7
 from web.served import NOON, for_one_machine, send
 
@@ -104,6 +107,17 @@ def test_what_if_tells_the_difference_in_a_sentence(client):
     assert answer.json()["sentence"].startswith(
         "With 8 more parallel jaw clamps and 6 more heavy F clamps and Saturday"
     )
+
+
+def test_what_if_goes_on_from_the_plan_that_stands_however_little_time_there_is(client):
+    start(client)
+    send(client, PHONE, [happening(2, Kept("clamps", {"parallel jaw": 4}), build="")])
+    stands = plan(client)
+    question = client.blocking_portal.call(client.app.state.planner.question)
+    found = thinking.answer(replace(question, budget_ms=1, what=WhatIf(clamps={"parallel jaw": 2}))).difference
+
+    assert found.finish <= stands["finish"]
+    assert found.finish + found.sooner_ms == stands["finish"]
 
 
 @pytest.mark.parametrize(
