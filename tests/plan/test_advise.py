@@ -1,13 +1,19 @@
 """A plan as told: what is left out, evenings, forecasts, and what would be if."""
 
+from collections import namedtuple
+
 import pytest
 from benchbell.bench.happenings import Began, Clamped, Finished, GlueOn
 from benchbell.findings import Refused
+from benchbell.plan.acts import ToDo, key_of
+from benchbell.plan.advise import said
 from benchbell.plan.told import WhatIf
 from benchbell.plan.what_if import difference, sentence, with_clamps, with_glues
 from benchbell.recipe.shop import Shop
 from plan.shop_day import HOUR, MINUTE, MONDAY, build_of, told
 from small_recipes import FIT, PARTS, glue, work
+
+Titled = namedtuple("Titled", "title id", defaults=("",))
 
 CLAMPS = ', clamps = { "heavy F" = 2 }'
 GLUED = PARTS + FIT + glue(CLAMPS)
@@ -33,6 +39,14 @@ def test_too_few_clamps_are_told_and_so_is_what_comes_after():
     ]
     assert {one.operation for one in plan.unplanned} == {"A/glue", "A/trim"}
     assert all("|" not in one.reason for one in plan.unplanned)
+
+
+def test_of_two_builds_whose_names_end_alike_each_is_told_by_its_own_title():
+    key = key_of("garden-stool", "A/glue")
+    keys = {key_of("stool", "A/glue"): "The stool's glue-up", key: "The garden stool's glue-up"}
+    acts = {key: ToDo(key, "", Titled(title), "work", 5, False) for key, title in keys.items()}
+
+    assert said(acts[key], f"It comes after {key}.", acts).reason == "It comes after “The garden stool's glue-up”."
 
 
 def test_a_breakable_operation_goes_on_the_next_morning():

@@ -30,6 +30,16 @@ TOLD = {
          ("b", "It waits for a, and that waits for it. Take one of these links away."),
          ("c", "It comes after a, which cannot be planned. See to that first.")],
     ),
+    "two at once, each with what comes after it": (
+        Problem(0, SHORT, (), {}, (Op("a", 101), Op("b", 101), Op("c", 5), Op("d", 5)),
+                (Link("b", "c"), Link("a", "d"))),
+        [("a", "It takes 101 min in one go, the longest stretch of working hours is 100 min. "
+               "Divide it, mark it breakable, or work longer that day."),
+         ("b", "It takes 101 min in one go, the longest stretch of working hours is 100 min. "
+               "Divide it, mark it breakable, or work longer that day."),
+         ("c", "It comes after b, which cannot be planned. See to that first."),
+         ("d", "It comes after a, which cannot be planned. See to that first.")],
+    ),
     "clamps held for good": (
         Problem(0, SHORT, (), {"bar": 2}, (Op("a", 5),), (), (Hold("bar", 1, "", ""), Hold("bar", 2, "a", ""))),
         [("a", "Its clamps never come free: others hold them for good. Get more, or glue up in parts.")],

@@ -45,12 +45,15 @@ def without(problem: Problem, gone: set[str]) -> Problem:
 
 
 def following(problem: Problem, found: list[Reason]) -> list[Reason]:
-    """All that comes after these."""
-    number = {op.id: n for n, op in enumerate(problem.ops)}
-    first = {number[id] for id, _ in found}
-    after = closure(sorted(first), nexts(problem)) - first
-    names = [problem.ops[n].id for n in sorted(after)]
-    return [(name, f"It comes after {found[0][0]}, which cannot be planned. See to that first.") for name in names]
+    """All that comes after these, each with the first of them that it comes after."""
+    number, after = {op.id: n for n, op in enumerate(problem.ops)}, nexts(problem)
+    blame: dict[int, str] = {}
+    for id, _ in found:
+        blame |= {n: blame.get(n, id) for n in closure([number[id]], after)}
+    left = sorted(blame.keys() - {number[id] for id, _ in found})
+    return [
+        (problem.ops[n].id, f"It comes after {blame[n]}, which cannot be planned. See to that first.") for n in left
+    ]
 
 
 def nexts(problem: Problem) -> list[list[int]]:
