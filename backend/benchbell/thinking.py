@@ -54,7 +54,7 @@ class Question(Struct, frozen=True):
 
 
 class Answer(Struct, frozen=True):
-    """The plan, told and in minutes; trouble: why there is none, with a next step."""
+    """The plan, told and in minutes; difference: of one in thought; trouble: why there is none, with a next step."""
 
     told: PlanTold | None = None
     plan: Plan | None = None
@@ -66,22 +66,23 @@ def answer(question: Question) -> Answer:
     """Think the question over."""
     try:
         if question.what is not None:
-            return Answer(difference=what_if(question, question.what))
+            return what_if(question, question.what)
         told, plan = advise(asked_of(question), partial(thought_over, question))
         return Answer(told, plan)
     except Refused as error:
         return Answer(trouble=(error.what, error.next_step))
 
 
-def what_if(question: Question, what: WhatIf) -> Difference:
-    """The plan that stands beside the better of two for the changed shop: the standing one gone on from, or a new one.
+def what_if(question: Question, what: WhatIf) -> Answer:
+    """The plan that stands, or a better one found on the way, and how the changed shop's differs from it.
 
-    Gone on from, so that more clamps never seem to cost a day; new, for a better order that the standing one hides.
+    The changed shop's is the better of two: the standing one gone on from, so that more clamps never seem to cost a
+    day, and a new one, for an order that the standing one hides.
     """
     asked = asked_of(question)
     on = partial(thought_over, question)
     anew = partial(thought_over, replace(question, before=None))
-    before, _ = advise(asked, on)
+    before, plan = advise(asked, on)
     week = read_hours(hours_on(question.week, what.hours)) if what.hours else question.week
     week = (*week[:5], week[4], week[6]) if what.saturday else week
     changed = replace(
@@ -92,7 +93,7 @@ def what_if(question: Question, what: WhatIf) -> Difference:
         hands=what.hands,
     )
     after = min((advise(changed, think)[0] for think in (on, anew)), key=worth)
-    return difference(before, after, what, lambda ms: asked.say(ms, asked.now))
+    return Answer(before, plan, difference(before, after, what, lambda ms: asked.say(ms, asked.now)))
 
 
 def worth(told: PlanTold) -> tuple[int, int, int, int]:

@@ -120,6 +120,14 @@ def test_what_if_goes_on_from_the_plan_that_stands_however_little_time_there_is(
     assert found.finish + found.sooner_ms == stands["finish"]
 
 
+def test_what_if_is_told_beside_the_plan_that_is_shown(client):
+    start(client)
+    plan(client)
+    told = client.post("/plan/what-if", json={"saturday": True}).json()
+
+    assert told["finish"] + told["sooner_ms"] == plan(client)["finish"]
+
+
 @pytest.mark.parametrize(
     "what", [{"glue": {"pva-interior": "moon-glue"}}, {"hours": "nine to five"}, {"hands": 9}, {"more": 1}]
 )

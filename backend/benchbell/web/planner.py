@@ -20,7 +20,7 @@ from benchbell.plan.acts import OpenBuild
 from benchbell.plan.model import Plan
 from benchbell.plan.told import Difference, PlanTold, WhatIf
 from benchbell.store.database import Database
-from benchbell.thinking import Question
+from benchbell.thinking import Answer, Question
 from benchbell.web.builds import shop_from
 from benchbell.web.lookout import Lookout
 from benchbell.web.open_builds import Paces, open_builds
@@ -65,12 +65,15 @@ class Planner:
             if not question.builds:
                 self.made = None
             elif self.made is None or not still_holds(self.made.question, question):
-                answer = await self.thinker.ask(question)
-                assert answer.told is not None
-                self.plan = answer.plan
-                self.made = Made(question, answer.told, etag_of(answer.told))
-                self.prove(self.made)
+                self.stand(question, await self.thinker.ask(question))
             return self.made
+
+    def stand(self, question: Question, answer: Answer) -> None:
+        """From now on this is the plan."""
+        assert answer.told is not None
+        self.plan = answer.plan
+        self.made = Made(question, answer.told, etag_of(answer.told))
+        self.prove(self.made)
 
     def prove(self, made: Made) -> None:
         """Have an exact solver think on in the background, where one is installed and wanted; the newest plan only."""
@@ -96,13 +99,15 @@ class Planner:
             self.made = Made(made.question, answer.told, etag_of(answer.told))
 
     async def what_if(self, what: WhatIf) -> Difference:
-        """What would come of it. Raises Refused."""
+        """What would come of it; a better plan found on the way stands from now on. Raises Refused."""
         async with self.turn:
             question = await self.question()
             if not question.builds:
                 raise Refused("No build is open.", "Start one first.")
             answer = await self.thinker.ask(replace(question, what=what))
-            assert answer.difference is not None
+            assert answer.difference is not None and answer.told is not None
+            if self.made is None or answer.told.steps != self.made.told.steps:
+                self.stand(question, answer)
             return answer.difference
 
     async def close(self) -> None:

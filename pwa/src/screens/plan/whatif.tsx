@@ -5,6 +5,7 @@ import { Notice } from "../../controls/notice.tsx";
 import { PickOne } from "../../controls/pickone.tsx";
 import { builds, shop, syncing } from "../../live.ts";
 import { hoursOf } from "../../phone/day.ts";
+import { lookAtPlan } from "../../plan.ts";
 import { type Difference, GLUES, type PlanTold } from "../../wire.gen.ts";
 import { type Answer, ask } from "../server.ts";
 import { begun, listed } from "../words/names.ts";
@@ -30,7 +31,8 @@ export function WhatIf({ plan }: { plan: PlanTold }) {
           event.preventDefault();
           if (!isAnother(wanted) || hoursOf(changes.value.hours) === null) return;
           answer.value = "asking";
-          void ask<Difference>("/plan/what-if", wanted).then((told) => {
+          void ask<Difference>("/plan/what-if", wanted).then(async (told) => {
+            await lookAtPlan(); // a better one may have been found on the way, and that is what it is compared with
             answer.value = told;
           });
         }}
