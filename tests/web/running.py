@@ -21,7 +21,7 @@ def command(*words, **more) -> subprocess.CompletedProcess:
 
 
 @contextmanager
-def serving(folder: Path, *words, url: str, **asked):
+def serving(folder: Path, *words, url: str, start_new_session: bool = False, **asked):
     """The server while the block runs; `process` and `out` (its output's file) on what is given."""
     folder.mkdir(parents=True, exist_ok=True)
     out = folder / "out.txt"
@@ -32,6 +32,7 @@ def serving(folder: Path, *words, url: str, **asked):
             stdout=opened,
             stderr=subprocess.STDOUT,
             env={**os.environ, "PYTHONUNBUFFERED": "1"},
+            start_new_session=start_new_session,
         )
     process.out = out
     try:
@@ -56,9 +57,9 @@ def wait_for(process, url: str, **asked) -> None:
 
 
 @contextmanager
-def serving_here(folder: Path):
+def serving_here(folder: Path, **more):
     """`benchbell serve --local`; gives the address and the process."""
     port = free_port()
     url = f"http://127.0.0.1:{port}"
-    with serving(folder, "--local", "--port", port, url=url) as process:
+    with serving(folder, "--local", "--port", port, url=url, **more) as process:
         yield url, process

@@ -2,10 +2,10 @@
 
 import asyncio
 from collections.abc import Mapping
-from typing import Any
+from typing import Annotated, Any
 
 import msgspec
-from msgspec import Struct
+from msgspec import Meta, Struct
 
 from benchbell.alerts.watch import Watch
 from benchbell.bench.book import Book
@@ -24,8 +24,8 @@ MOST_LEARNED = 20
 class Due(Struct, frozen=True):
     """By when a build is promised, in ms, and how much that matters beside others, 1 to 9."""
 
-    by: int
-    weight: int = 1
+    by: Annotated[int, Meta(ge=0, le=1 << 47)]
+    weight: Annotated[int, Meta(ge=1, le=9)] = 1
 
 
 def open_builds(watch: Watch, now: int) -> tuple[OpenBuild, ...]:

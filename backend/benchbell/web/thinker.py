@@ -43,7 +43,10 @@ class Thinker:
     async def exchange(self, body: bytes) -> Answer:
         """One question out, one answer in."""
         if self.process is None or self.process.returncode is not None:
-            self.process = await asyncio.create_subprocess_exec(*COMMAND, stdin=PIPE, stdout=PIPE)
+            # A session of its own: Ctrl-C at the terminal is for the server, which ends it.
+            self.process = await asyncio.create_subprocess_exec(
+                *COMMAND, stdin=PIPE, stdout=PIPE, start_new_session=True
+            )
         to, from_ = self.process.stdin, self.process.stdout
         assert to is not None and from_ is not None
         to.write(len(body).to_bytes(4, "big") + body)
