@@ -1,4 +1,4 @@
-"""Sync figures of the server, one `name: value` a line.
+"""Sync figures of the server, one `name: value` a line. What is sent is of the kinds a day at the bench records.
 
 sync_batch_ratio: happenings taken per second over HTTP, in batches of 100 by four phones at once that also fetch
 what the others sent, over a bare sqlite3 `executemany` of the same rows into the same table with the same pragmas
@@ -28,12 +28,21 @@ from benchbell.store.database import Database, at_once, connect, open_database, 
 from benchbell.store.happenings import take
 from benchbell.web.lookout import Lookout
 from speed.long_build import long_history, long_sheet
-from store.sent import body, id7
+from store.sent import id7
 from web.running import serving_here
 
 BUILDS, LONG = 20, 1000
 PHONES = ("a" * 16, "b" * 16, "c" * 16, "d" * 16)
 BATCH, BATCHES, TURNS, ONES = 100, 40, 5, 1000
+
+WORK: tuple[dict[str, object], ...] = (
+    {"kind": "began", "operation": "A/mortise"},
+    *({"kind": "ticked", "operation": "A/mortise", "part": f"A/leg-{n}"} for n in range(1, 5)),
+    {"kind": "finished", "operation": "A/mortise", "reason": ""},
+    {"kind": "measured", "size": "clear", "piece": "A", "value": 301.5},
+    {"kind": "noted", "text": "Leg 3 has a knot at the upper mortise: turned it inwards."},
+)
+"""In turn. One operation with its parts, a size, a note."""
 
 
 class Connection:
@@ -49,8 +58,8 @@ class Connection:
 
     def sync(self, happenings: bytes, last: int) -> None:
         """One round trip; `last` must be taken."""
-        told = b'{"page":1,"after":%d,"happenings":[%s]}' % (self.after, happenings)
-        self.socket.sendall(self.head + b"%d\r\n\r\n" % len(told) + told)
+        asked = b'{"page":1,"after":%d,"happenings":[%s]}' % (self.after, happenings)
+        self.socket.sendall(self.head + b"%d\r\n\r\n" % len(asked) + asked)
         answer = self.answer()
         if not answer.startswith(b'{"taken_to":%d,' % last):
             raise SystemExit(f"not taken: {answer[:200]!r}")
@@ -65,10 +74,17 @@ class Connection:
         return self.reader.read(length)
 
 
+def told(n: int, device: str) -> bytes:
+    """A phone's n-th happening, as the page writes it."""
+    at = {"ms": 1_700_000_000_000 + n, "counter": 0, "device": device}
+    what = WORK[n % len(WORK)]
+    return msgspec.json.encode({"id": id7(n, device), "n": n, "at": at, "build": "stand", "about": [], "what": what})
+
+
 def batches(device: str, first: int) -> list[tuple[bytes, int]]:
     """A turn's batches of one phone, and the last number of each."""
     starts = range(first, first + BATCH * BATCHES, BATCH)
-    return [(b",".join(body(n, device) for n in range(n0, n0 + BATCH)), n0 + BATCH - 1) for n0 in starts]
+    return [(b",".join(told(n, device) for n in range(n0, n0 + BATCH)), n0 + BATCH - 1) for n0 in starts]
 
 
 def turn_over_http(connections: dict[str, Connection], work: dict[str, list[tuple[bytes, int]]]) -> float:
@@ -102,8 +118,8 @@ def turn_bare(file: Path, rows: list[list[tuple[object, ...]]]) -> float:
 def rows_of(device: str, first: int) -> Iterator[list[tuple[object, ...]]]:
     """The same batches as rows."""
     for n0 in range(first, first + BATCH * BATCHES, BATCH):
-        told = [body(n, device) for n in range(n0, n0 + BATCH)]
-        yield [(device, h.n, h.id, h.build, h.what.kind, raw) for raw in told for h in [read_envelope(raw)]]
+        raws = [told(n, device) for n in range(n0, n0 + BATCH)]
+        yield [(device, h.n, h.id, h.build, h.what.kind, raw) for raw in raws for h in [read_envelope(raw)]]
 
 
 @contextmanager
@@ -175,7 +191,7 @@ def main() -> None:
         times = []
         for n in range(1, ONES + 1):
             began = perf_counter()
-            one.sync(body(n, "e" * 16), n)
+            one.sync(told(n, "e" * 16), n)
             times.append(1000 * (perf_counter() - began))
         print(f"sync_one_p50_ms: {median(times):.2f}")
         print(f"sync_one_p99_ms: {quantiles(times, n=100)[98]:.2f}")
