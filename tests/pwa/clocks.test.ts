@@ -2,17 +2,19 @@ import { expect, test } from "vitest";
 import { clocksOfAll } from "../../pwa/src/bench/clocks.ts";
 import { type Bench, benchOf } from "../../pwa/src/bench/state.ts";
 import type { Sheet } from "../../pwa/src/wire.gen.ts";
-import { type Brief, bookOf } from "../briefs.ts";
+import { bookOf } from "../briefs.ts";
 
-/** A build of tests/vectors on whose glue-up these things happened. */
-function built(id: string, briefs: readonly Brief[]) {
-  const book = bookOf("stand", briefs);
+const GLUE_ON = { kind: "glue-on", operation: "A/glue" };
+
+/** A build of tests/vectors whose glue went on at this moment. */
+function built(id: string, ms: number) {
+  const book = bookOf("stand", [["a", ms, "a", GLUE_ON]]);
   return { id, sheet: book.started()?.sheet as Sheet, bench: benchOf(book) as Bench };
 }
 
 test("clocks of several builds come soonest first, whichever build is the older", () => {
-  const early = built("early", [["a", 1000, "a", { kind: "glue-on", operation: "A/glue" }]]);
-  const late = built("late", [["a", 5000, "a", { kind: "glue-on", operation: "A/glue" }]]);
+  const early = built("early", 1000);
+  const late = built("late", 5000);
   const builds = (order: readonly (typeof early)[]) => clocksOfAll(order, [], 6000).map(({ build }) => build);
 
   expect(builds([early, late])).toEqual(["early", "late"]);
