@@ -9,6 +9,9 @@ from pathlib import Path
 
 import pytest
 from benchbell.cli import main
+from benchbell.plan.told import PlanTold
+from benchbell.planning import lines_of
+from msgspec.structs import replace
 
 ROOT = Path(__file__).parents[1]
 STOOL, BENCH = ROOT / "recipes/garden-stool.toml", ROOT / "recipes/hall-bench.toml"
@@ -194,3 +197,12 @@ def test_it_begins_at_the_moment_asked_for(plan):
 
     assert at(data["start"]) == datetime(2026, 12, 1, 8).astimezone()
     assert min(at(act["setup_start"]) for act in data["operations"]) == at(data["start"])
+
+
+def test_for_reading_waits_that_become_too_long_are_told_at_the_top():
+    nothing = PlanTold(0, 0, (), (), (), (), (), finish=0, changes=1, bound=0)
+
+    assert len(list(lines_of(nothing))) == 1
+    assert list(lines_of(replace(nothing, overrun_ms=90 * 60_000)))[1] == (
+        "Not all waits can be kept as short as they should be: 1 h 30 min too long in all."
+    )

@@ -195,6 +195,8 @@ def lines_of(plan: PlanTold) -> Iterable[str]:
     if plan.unplanned:
         yield f"{len(plan.unplanned)} of the operations cannot be planned: why stands at the end. The rest of them:"
     yield f"Done {say(plan.finish)}, {setups}.{gap}"
+    if plan.overrun_ms:
+        yield f"Not all waits can be kept as short as they should be: {time_in_words(plan.overrun_ms)} too long in all."
     for forecast in plan.forecasts:
         yield f"{forecast.name}: {say(forecast.finish)}, between {say(forecast.soonest)} and {say(forecast.latest)}"
     day = None
@@ -223,5 +225,10 @@ def about(step: Step, several: bool) -> Iterable[str]:
     around = ", ".join(filter(None, [*where, *have]))
     yield f"  {start:%H:%M} to {end}  {words}" + (f" ({around})" if around else "")
     setting = f"Set {step.setup} first. " if step.changes else ""
-    slack = f" May wait {show(step.slack_ms // MINUTE_MS, TIME, 'mm')}." if step.slack_ms >= MINUTE_MS else ""
+    slack = f" May wait {time_in_words(step.slack_ms)}." if step.slack_ms >= MINUTE_MS else ""
     yield f"               {setting}{step.reason}{slack}"
+
+
+def time_in_words(ms: int) -> str:
+    """As "1 h 30 min"."""
+    return show(ms // MINUTE_MS, TIME, "mm")
