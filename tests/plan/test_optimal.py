@@ -47,6 +47,16 @@ def test_what_is_polished_is_sound_and_no_worse(problem, hands):
     assert first.bound <= bound <= plan.finish
 
 
+@pytest.mark.parametrize("minutes", [0, 30])
+def test_what_is_in_hand_comes_before_what_takes_no_time(minutes):
+    ops = (Op("held", minutes, begun=True, due=0), Op("mark", 0, due=0, piece="other"))
+    shop = Problem(0, (Window(0, 31), Window(91, 9031)), (), {}, ops)
+    plan, _ = polish(shop, plan_for(shop, tries(1), Chance(1)), AMPLE, 1)
+
+    assert faults(shop, plan) == []
+    assert [placed.op for placed in plan.placed] == ["held", "mark"]
+
+
 def test_without_limits_the_finish_is_proved():
     """By hand: both cuts, a change and the glue-up fill the first window; clamps off and c, 40 minutes, are left."""
     problem = Problem(

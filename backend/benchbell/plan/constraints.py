@@ -165,13 +165,14 @@ class Rules:
 
     def add_order(self) -> None:
         """What comes before, with its wait; what is ready when; what is in hand is taken up before all else."""
+        floor = self.end if self.crew.hands == 1 else self.setup
         for i, befores in enumerate(self.shop.befores):
             self.model.add(self.start[i] >= self.shop.ready[i])
             for before, gap in befores:
                 self.model.add(self.start[i] >= self.end[before] + gap)
             for begun in self.crew.begun:
                 if i not in self.crew.first:
-                    self.model.add(self.setup[i] >= self.setup[begun])
+                    self.model.add(self.setup[i] >= floor[begun])
 
     def add_clamps(self) -> None:
         """Of each kind never more in use than there are."""
@@ -225,5 +226,5 @@ class Rules:
     def walk(self, solver: "CpSolver") -> Walk:
         """The solution as a walk."""
         setup, start, end = ([solver.value(moment) for moment in row] for row in (self.setup, self.start, self.end))
-        order = sorted(range(len(start)), key=lambda i: (setup[i], end[i]))
+        order = sorted(range(len(start)), key=lambda i: (setup[i], i not in self.crew.first, end[i]))
         return Walk(order, start, end, solver.value(self.finish), sum(map(solver.value, self.changes)), 0, 0)
