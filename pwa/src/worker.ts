@@ -26,8 +26,12 @@ self.addEventListener("message", (event) => {
   if (event.data === "take over") event.waitUntil(self.skipWaiting());
 });
 
+/** One push after the other: asked what stands while another is just being shown, Chromium loses that one. */
+let pushed: Promise<void> = Promise.resolve();
+
 self.addEventListener("push", (event) => {
-  event.waitUntil(showPushed(read(event.data)));
+  pushed = pushed.catch(() => undefined).then(() => showPushed(read(event.data)));
+  event.waitUntil(pushed);
 });
 
 self.addEventListener("notificationclick", (event) => {
@@ -46,8 +50,8 @@ async function showPushed(notice: Notice): Promise<void> {
   const { ringing, sent } = notice;
   const standing = ringing ? await self.registration.getNotifications() : [];
   for (const other of standing) {
-    const { ringing: pushed, sent: before } = other.data as Notice;
-    if (pushed && before <= sent && !ringing?.includes(other.tag)) other.close();
+    const { ringing: then, sent: before } = other.data as Notice;
+    if (then && before <= sent && !ringing?.includes(other.tag)) other.close();
   }
 }
 
