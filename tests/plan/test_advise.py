@@ -8,7 +8,7 @@ from benchbell.findings import Refused
 from benchbell.plan.acts import ToDo, key_of
 from benchbell.plan.advise import said
 from benchbell.plan.told import WhatIf
-from benchbell.plan.what_if import difference, sentence, with_clamps, with_glues
+from benchbell.plan.what_if import difference, named, sentence, with_clamps, with_glues
 from benchbell.recipe.shop import Shop
 from plan.shop_day import HOUR, MINUTE, MONDAY, build_of, told
 from small_recipes import FIT, PARTS, glue, work
@@ -131,6 +131,13 @@ def test_two_more_clamps_make_it_sooner_and_the_sentence_says_by_how_much():
     assert found.sooner_ms > 0
     assert found.sentence.startswith("With 2 more heavy F clamps you are done then, ")
     assert "sooner than then" in found.sentence
+
+
+def test_what_is_changed_is_said_as_a_maker_says_it():
+    what = WhatIf(clamps={"heavy F": 1}, glue={"pva-interior": "pva-slow"})
+
+    assert named(what)[0] == "1 more heavy F clamp"
+    assert named(what)[1].startswith("PVA") and "in place of PVA" in named(what)[1]
 
 
 def test_a_slower_glue_makes_it_later():

@@ -62,12 +62,17 @@ def sentence(before: PlanTold, after: PlanTold, what: WhatIf, say: Callable[[int
 
 def named(what: WhatIf) -> list[str]:
     """What was changed, in words."""
-    clamps = [f"{abs(n)} {'more' if n > 0 else 'fewer'} {kind} clamps" for kind, n in what.clamps.items() if n]
-    glues = [f"{new} in place of {old}" for old, new in what.glue.items()]
+    clamps = [clamps_told(kind, abs(n), "more" if n > 0 else "fewer") for kind, n in what.clamps.items() if n]
+    glues = [f"{glue_named(new).title} in place of {glue_named(old).title}" for old, new in what.glue.items()]
     hours = [f"hours of {what.hours}"] if what.hours else []
     saturday = ["Saturday worked"] if what.saturday else []
     hands = [f"{what.hands} pairs of hands"] if what.hands > 1 else []
     return [*clamps, *glues, *hours, *saturday, *hands]
+
+
+def clamps_told(kind: str, count: int, than: str) -> str:
+    """One more clamp of a kind, two more clamps."""
+    return f"{count} {than} {kind} {'clamp' if count == 1 else 'clamps'}"
 
 
 def setups_told(count: int) -> str:
