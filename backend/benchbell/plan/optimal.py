@@ -5,6 +5,7 @@ circuit, clamps are a cumulative. Never in the way of a first plan: it begins fr
 """
 
 from benchbell.findings import Refused
+from benchbell.plan.check import faults
 from benchbell.plan.constraints import TIDY, Rules
 from benchbell.plan.crew.timing import crew_of
 from benchbell.plan.model import Plan, Problem
@@ -38,5 +39,7 @@ def polish(problem: Problem, plan: Plan, seconds: float, workers: int) -> tuple[
     if not (shop.limits or shop.by or shop.pieces):
         bound = max(bound, round(solver.best_objective_bound) // TIDY)
     seen = rules.walk(solver)
+    found = plan_of(shop, seen, bound)
+    # To the solver, work that takes no time fits into the midst of other work; by the rules it does not.
     better = worth(shop, seen)[1:] < (plan.overrun, plan.late, plan.finish, plan.changes)
-    return plan_of(shop, seen, bound) if better else plan, bound
+    return found if better and not faults(problem, found) else plan, bound
