@@ -39,7 +39,9 @@ def main(words: Sequence[str] | None = None) -> int:
     words = sys.argv[1:] if words is None else words
     args = parser_for(words).parse_args(words)
     try:
-        return int(args.run(args))
+        code = int(args.run(args))
+        sys.stdout.flush()  # here, so that a reader who has gone is noticed here
+        return code
     except Refused as error:
         print(f"{error.what}\n{error.next_step}", file=sys.stderr)
         return 1
