@@ -20,7 +20,7 @@ from benchbell.bench.happenings import (
     WipedOff,
 )
 from benchbell.bench.state import bench_of
-from benchbell.plan.acts import OpenBuild
+from benchbell.plan.acts import CLAMPS_OFF_MINUTES, OpenBuild
 from benchbell.recipe.compiler import compile_text
 from benchbell.web.settings import shipped_recipes
 
@@ -57,12 +57,15 @@ class Played:
             for sheet in (self.books[id].started().sheet,)
         )
 
-    def pare(self) -> None:
-        """Pare what was squeezed out, where that is due: a minute's work that no plan holds."""
+    def heed(self) -> None:
+        """Do what rings: pare what was squeezed out, take off the clamps that may come off."""
         for build in self.open():
             for clock in build.running:
                 if clock.kind == "squeeze-out" and clock.phase != "running":
                     self.record(build.id, Pared(clock.operation))
+                if clock.kind == "in-clamps" and clock.phase != "running":
+                    self.now += CLAMPS_OFF_MINUTES * MINUTE
+                    self.record(build.id, ClampsOff(clock.operation), Finished(clock.operation))
 
     def do(self, step: object, until: int) -> None:
         """Do a step of the plan, done at `until`."""

@@ -1,10 +1,10 @@
 """How often a phone without a server puts first what the server's planner would put first.
 
 States are sampled from builds of the shipped recipes, played through by the plan, one operation in six picked at
-random. The phone was last synced up to a dozen operations ago and still has the plan it got then; the server knows
-all that was done since. phone_agrees_percent: with that plan. phone_alone_agrees_percent: had it never got one.
-phone_costs_nothing_percent: with that plan, the phone's choice is the server's, or one that the server could begin
-with and be done no later.
+random; what rings is heeded first, as clamps that may come off. The phone was last synced up to a dozen operations
+ago and still has the plan it got then; the server knows all that was done since. phone_agrees_percent: with that
+plan. phone_alone_agrees_percent: had it never got one. phone_costs_nothing_percent: with that plan, the phone's
+choice is the server's, or one that the server could begin with and be done no later.
 """
 
 from collections.abc import Iterator
@@ -62,7 +62,9 @@ def play(seed: int, tally: Tally) -> None:
     synced, kept = planned(shop, None)
     away = chance.randint(0, AWAY)
     while shop.open():
-        shop.pare()
+        shop.heed()
+        if not shop.open():
+            return
         told, plan = planned(shop, kept)
         first = told.steps[0]
         if first.setup_at - shop.now < MINUTE:
