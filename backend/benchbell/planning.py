@@ -19,7 +19,7 @@ from benchbell.bench.state import bench_of
 from benchbell.checking import has_error, print_json, read_shop, sheet_of, told
 from benchbell.findings import Refused
 from benchbell.hours import DAYS, Week, read_hours, said, stretches
-from benchbell.plan.acts import OpenBuild
+from benchbell.plan.acts import MINUTE_MS, OpenBuild
 from benchbell.plan.advise import Asked, advise, within
 from benchbell.plan.chance import Chance
 from benchbell.plan.model import Plan, Problem
@@ -39,8 +39,6 @@ LIMITS: dict[str, tuple[float, float]] = {
 
 YEARS = range(1970, 9000)
 """Every machine's clock has them, and there is room for the plan after the last."""
-
-MINUTE_MS = 60_000
 
 
 def add_to(subparsers: Any) -> None:

@@ -16,7 +16,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from benchbell.findings import Refused
-from benchbell.hours import Week, read_hours, said, stretches, zone_named
+from benchbell.hours import DAYS, Week, read_hours, said, stretches, zone_named
 from benchbell.plan.acts import OpenBuild
 from benchbell.plan.advise import Asked, advise, within
 from benchbell.plan.chance import Chance
@@ -103,8 +103,7 @@ def worth(told: PlanTold) -> tuple[int, int, int, int]:
 
 def hours_on(week: Week, hours: str) -> dict[str, str]:
     """Other hours on the days on which the shop is open."""
-    names = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
-    return {name: hours for name, spans in zip(names, week, strict=True) if spans}
+    return {day: hours for day, spans in zip(DAYS, week, strict=True) if spans}
 
 
 def asked_of(question: Question) -> Asked:

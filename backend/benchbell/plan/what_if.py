@@ -4,15 +4,13 @@ from collections.abc import Callable, Mapping, Sequence
 
 from msgspec.structs import replace
 
-from benchbell.plan.acts import OpenBuild
+from benchbell.plan.acts import MINUTE_MS, OpenBuild
 from benchbell.plan.told import Difference, PlanTold, WhatIf
 from benchbell.recipe.measure import TIME, show
 from benchbell.recipe.sheet import ClockSpec, Sheet
 from benchbell.recipe.shop import Shop
 from benchbell.recipe.times import with_glue
 from benchbell.trade.glue import Glue, glue_named
-
-MINUTE_MS = 60_000
 
 
 def with_clamps(clamps: Mapping[str, int], more: Mapping[str, int]) -> dict[str, int]:

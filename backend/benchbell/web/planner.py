@@ -16,7 +16,7 @@ from msgspec.structs import replace
 
 from benchbell.findings import Refused
 from benchbell.hours import Week, read_hours, zone_name
-from benchbell.plan.acts import OpenBuild
+from benchbell.plan.acts import MINUTE_MS, OpenBuild
 from benchbell.plan.model import Plan
 from benchbell.plan.told import Difference, PlanTold, WhatIf
 from benchbell.store.database import Database
@@ -30,7 +30,6 @@ from benchbell.web.thinker import Thinker
 log = structlog.get_logger()
 
 BUDGET_MS = 250
-MINUTE_MS = 60_000
 STALE_MS = 10 * MINUTE_MS
 """Time goes on though nothing is recorded: what was to begin now has not begun."""
 
