@@ -1,5 +1,5 @@
 /** The service worker: keeps the page's files and answers from them, shows what is pushed, leads a tap home. */
-import { type Action, type Notice, show } from "./alerts/notice.ts";
+import { type Action, inTurn, type Notice, show } from "./alerts/notice.ts";
 
 declare const self: ServiceWorkerGlobalScope;
 /** Set by pwa/precache.ts: what to keep, and a hash of it all. */
@@ -26,12 +26,9 @@ self.addEventListener("message", (event) => {
   if (event.data === "take over") event.waitUntil(self.skipWaiting());
 });
 
-/** One push after the other: asked what stands while another is just being shown, Chromium loses that one. */
-let pushed: Promise<void> = Promise.resolve();
-
 self.addEventListener("push", (event) => {
-  pushed = pushed.catch(() => undefined).then(() => showPushed(read(event.data)));
-  event.waitUntil(pushed);
+  const notice = read(event.data);
+  event.waitUntil(inTurn(() => showPushed(notice)));
 });
 
 self.addEventListener("notificationclick", (event) => {

@@ -10,7 +10,9 @@ MINUTE = 60_000
 
 HIDE = "Object.defineProperty(document, 'visibilityState', { value: 'hidden', configurable: true })"
 SHOW = "delete document.visibilityState"
-NOTICES = "navigator.serviceWorker.ready.then((w) => w.getNotifications()).then((all) => all.map((n) => n.title))"
+NOTICES = """navigator.serviceWorker.ready
+    .then((worker) => navigator.locks.request('benchbell-notices', () => worker.getNotifications()))
+    .then((all) => all.map((n) => n.title))"""  # in turn with the page, as it says why
 
 
 def seconds_left(page) -> int:

@@ -15,12 +15,14 @@ from playwright.sync_api import expect
 MINUTE = 60_000
 GLUE = "A/glue-frame"
 HIDE = "Object.defineProperty(document, 'visibilityState', { value: 'hidden', configurable: true })"
-STANDING = """self.registration.getNotifications().then(all => all.map(
-    ({ title, body, data, actions }) => ({ title, body, ring: data.ring, actions: actions.map(a => a.title) })))"""
-TAPPED = """async ([kind, action]) => {
-    const [notification] = (await self.registration.getNotifications()).filter(({ data }) => data.kind === kind);
-    self.dispatchEvent(new NotificationEvent("notificationclick", { notification, action }));
-}"""
+IN_TURN = "work => navigator.locks.request('benchbell-notices', work)"  # as the page and its worker take it in turn
+ALL = f"({IN_TURN})(() => self.registration.getNotifications())"
+STANDING = f"""{ALL}.then(all => all.map(
+    ({{ title, body, data, actions }}) => ({{ title, body, ring: data.ring, actions: actions.map(a => a.title) }})))"""
+TAPPED = f"""async ([kind, action]) => {{
+    const [notification] = (await {ALL}).filter(({{ data }}) => data.kind === kind);
+    self.dispatchEvent(new NotificationEvent("notificationclick", {{ notification, action }}));
+}}"""
 
 
 def now_ms():
@@ -146,6 +148,18 @@ def test_a_newer_ring_of_a_clock_takes_the_older_ones_place(bench):
         bench.push("open", stage, title)
 
     bench.wait_for("Clamp now")
+
+
+def test_what_is_pushed_while_the_page_looks_at_what_stands_is_not_lost(bench):
+    bench.page.evaluate(f"""() => {{
+        const look = () => ({IN_TURN})(async () => (await navigator.serviceWorker.ready).getNotifications());
+        self.looking = setInterval(look, 1);
+    }}""")
+    for kind in ("in-clamps", "rest", "recoat", "cure"):
+        bench.push(kind, "off", f"{kind} is over")
+
+    bench.wait_for(*(f"{kind} is over" for kind in ("in-clamps", "rest", "recoat", "cure")))
+    bench.page.evaluate("clearInterval(self.looking)")
 
 
 @pytest.mark.parametrize("text", ["", "no message", json.dumps(None)])

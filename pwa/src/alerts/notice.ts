@@ -13,6 +13,28 @@ export type Action = "end" | "longer" | "open";
 
 type Button = { readonly action: Action; readonly title: string };
 
+/** A page put to sleep in the middle of its turn must not keep a push from being shown. */
+const LONGEST_WAIT = 2000;
+
+/**
+ * Does what shows notices, or asks which stand, one at a time over the worker and all tabs: Chromium, asked while one
+ * is just being shown, takes that one for gone and drops it.
+ */
+export async function inTurn<T>(work: () => Promise<T>): Promise<T> {
+  if (!navigator.locks) return work();
+  let isBegun = false;
+  const begun = () => {
+    isBegun = true;
+    return work();
+  };
+  try {
+    return await navigator.locks.request("benchbell-notices", { signal: AbortSignal.timeout(LONGEST_WAIT) }, begun);
+  } catch (error) {
+    if (isBegun) throw error;
+    return work();
+  }
+}
+
 /**
  * Shows it; a notice of the same clock gives its place to it, without being taken away first.
  *

@@ -5,7 +5,7 @@
  * else with the next push or when it is opened. Browsers let no push take a notice away unseen: each has to show
  * something, so that none is sent for that alone.
  */
-import { type Notice, show } from "../alerts/notice.ts";
+import { inTurn, type Notice, show } from "../alerts/notice.ts";
 
 let wanted: readonly Notice[] = [];
 let syncedAt = 0;
@@ -38,20 +38,20 @@ export function showNotices(ringing: readonly Notice[], synced: number): void {
 }
 
 async function settleAll(): Promise<void> {
+  if (permission() !== "granted" || !("serviceWorker" in navigator)) return;
   isBusy = true;
   try {
+    const worker = await navigator.serviceWorker.ready;
     while (again) {
       again = false;
-      await settle();
+      await inTurn(() => settle(worker));
     }
   } finally {
     isBusy = false;
   }
 }
 
-async function settle(): Promise<void> {
-  if (permission() !== "granted" || !("serviceWorker" in navigator)) return;
-  const worker = await navigator.serviceWorker.ready;
+async function settle(worker: ServiceWorkerRegistration): Promise<void> {
   const standing = await worker.getNotifications();
   const isSeen = document.visibilityState === "visible";
   for (const notice of standing) if (isOver(notice.data, isSeen)) notice.close();
