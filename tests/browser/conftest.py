@@ -21,7 +21,17 @@ QUIET = ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-backgroun
 PATIENCE = 60
 """Seconds until a wait has failed: for a machine that is busy with much else."""
 
+SECOND_TRIES = 1
+"""A browser on a busy machine now and then does not answer. What is wrong fails again; the summary says RERUN."""
+
 NO_BROWSER = "No Chromium here. Install it: apt-get install chromium (as root), then run the tests again."
+
+
+def pytest_collection_modifyitems(items):
+    """Only what drives a browser gets another try."""
+    for item in items:
+        if item.path.is_relative_to(RECIPES):
+            item.add_marker(pytest.mark.flaky(reruns=SECOND_TRIES))
 
 
 @pytest.fixture(scope="session")
