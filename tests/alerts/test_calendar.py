@@ -18,7 +18,7 @@ from benchbell.alerts.quiet import Quiet
 from benchbell.alerts.schedule import alarms_of, running_of
 from benchbell.alerts.words import plain
 from benchbell.bench.happenings import Acknowledged, Lengthened
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from msgspec import structs
 
@@ -177,6 +177,7 @@ def test_the_same_clocks_give_the_same_bytes():
 
 
 @given(st.text(max_size=200).map(plain))
+@example(plain("\ufeff"))  # a byte order mark, which some readers drop
 def test_no_text_breaks_out_of_its_line(title):
     made = structs.replace(entry(book((NOON, CLAMPED)), "in-clamps"), title=title)
     stream = calendar([Kept(made, 0, NOON)])

@@ -40,7 +40,7 @@ def title_of(op: Operation) -> str:
 
 
 def plain(text: str) -> str:
-    """The text without control characters and lone surrogates, which would trouble a terminal or a calendar."""
+    """The text without what troubles a terminal or a calendar: control characters, byte order marks, surrogates."""
     if text.isprintable():
         return text
-    return "".join(" " if unicodedata.category(char) in ("Cc", "Cs") else char for char in text)
+    return "".join(" " if unicodedata.category(char) in ("Cc", "Cs") or char == "\ufeff" else char for char in text)
