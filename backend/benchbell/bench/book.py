@@ -8,9 +8,10 @@ Twin: pwa/src/bench/book.ts.
 
 from bisect import insort
 from collections.abc import Callable, Iterable
-from typing import Any, TypeVar
+from operator import attrgetter
+from typing import Any, TypeVar, get_args
 
-from benchbell.bench.happenings import Happening, Stamp, Started, Undone
+from benchbell.bench.happenings import Happening, Stamp, Started, Undone, What
 
 IDENTIFY: dict[str, tuple[str, ...]] = {
     "started": (),
@@ -43,37 +44,36 @@ IDENTIFY: dict[str, tuple[str, ...]] = {
 """Which fields of a kind name what it settles. A kind that is not here settles nothing yet."""
 
 
+SLOTS: dict[type, Callable[[Any], str]] = {}
+"""By kind, the slot that one of it settles."""
+
+SUBJECTS: dict[type, Callable[[Any], str]] = {}
+"""By kind, what changes with one of it: its operation where it is about one, else whatever hangs on the kind."""
+
+for _kind in get_args(What):
+    _tag = str(_kind.__struct_config__.tag)
+    _fields = [f"{{0.{field}}}" for field in IDENTIFY[_tag]]
+    SLOTS[_kind] = "|".join([_tag, *_fields]).format
+    SUBJECTS[_kind] = (_fields[0] if _fields[:1] == ["{0.operation}"] else _tag).format
+
 Answer = TypeVar("Answer")
 
 
-def order(h: Happening) -> tuple[Stamp, str]:
-    """Where a happening stands among others; the id decides where two stamps are the same."""
-    return h.at, h.id
+order: Callable[[Happening], tuple[Stamp, str]] = attrgetter("at", "id")
+"""Where a happening stands among others; the id decides where two stamps are the same."""
 
 
 def put(known: list[Happening], h: Happening) -> None:
     """Into its place; most come in their order, and then the last place is it."""
-    if known and order(h) < order(known[-1]):
-        insort(known, h, key=order)
-    else:
+    if not known or h.at > known[-1].at:
         known.append(h)
+    else:
+        insort(known, h, key=order)
 
 
 def slot_of(h: Happening) -> str | None:
     """The slot this happening settles; None for a kind not known here."""
-    if h.what is None:
-        return None
-    kind = str(h.what.__struct_config__.tag)
-    return "|".join([kind, *(str(getattr(h.what, field)) for field in IDENTIFY[kind])])
-
-
-def subject_of(h: Happening) -> str | None:
-    """What changes with it: its operation where it is about one, else whatever hangs on its kind."""
-    if h.what is None:
-        return None
-    kind = str(h.what.__struct_config__.tag)
-    first = next(iter(IDENTIFY[kind]), "")
-    return str(getattr(h.what, first)) if first == "operation" else kind
+    return None if h.what is None else SLOTS[type(h.what)](h.what)
 
 
 class Book:
@@ -119,7 +119,8 @@ class Book:
 
     def is_struck(self, h: Happening) -> bool:
         """Whether an undoing that counts meets it. One that stands before it is void: no two can undo each other."""
-        return any(u.at > h.at and u.id not in self.undone for u in self.undoings.get(h.id, ()))
+        undoings = self.undoings.get(h.id)
+        return undoings is not None and any(u.at > h.at and u.id not in self.undone for u in undoings)
 
     def target(self, h: Happening) -> Happening | None:
         """What an undoing undoes, where that is known here."""
@@ -127,8 +128,8 @@ class Book:
 
     def mark_changed(self, h: Happening) -> None:
         """Whatever was worked out from its subject is out of date."""
-        subject = subject_of(h)
-        if subject is not None:
+        if h.what is not None:
+            subject = SUBJECTS[type(h.what)](h.what)
             self.changes[subject] = self.changes.get(subject, 0) + 1
 
     def changes_of(self, *subjects: str) -> int:

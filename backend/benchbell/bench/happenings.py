@@ -17,7 +17,7 @@ SHOP = ""
 """The build of what concerns the whole shop: conditions, settings."""
 
 
-class Stamp(Struct, frozen=True, order=True):
+class Stamp(Struct, frozen=True, order=True, gc=False):
     """When and where something happened. Sorts alike in Python and TypeScript.
 
     ms: server time as the device knew it, whole milliseconds since 1970 UTC.
@@ -248,7 +248,7 @@ What = (
 KINDS: tuple[str, ...] = tuple(kind.__struct_config__.tag for kind in get_args(What))
 
 
-class Happening(Struct, frozen=True):
+class Happening(Struct, frozen=True, gc=False):
     """One recorded event.
 
     id: UUIDv7 (RFC 9562). n: gap-free from 1 on each device. build: its id, "" for the whole shop.
