@@ -16,6 +16,11 @@ async def opened(folder):
         await database.close()
 
 
+def kept(db):
+    """Every happening there is, to the letter, in order of position."""
+    return [body for (body,) in db.execute("SELECT body FROM happening ORDER BY position")]
+
+
 def with_database(folder, work):
     """What the coroutine function `work` gives for the open records."""
 

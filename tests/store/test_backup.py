@@ -7,15 +7,14 @@ import pytest
 from benchbell.findings import Refused
 from benchbell.store.backup import back_up, restore
 from benchbell.store.database import FILE_NAME, book
-from benchbell.store.happenings import after, take
-from store.opened import opened, with_database
+from benchbell.store.happenings import take
+from store.opened import kept, opened, with_database
 from store.sent import PHONE, bodies
 
 
 async def whole(database):
     """All that is in the book, and the book's name."""
-    stretch = await database.read(lambda db: after(db, 0, 10**6))
-    return [came.body for came in stretch.came], await database.read(book)
+    return await database.read(kept), await database.read(book)
 
 
 def test_a_restored_backup_holds_every_happening_photo_and_key_in_a_new_book(tmp_path):

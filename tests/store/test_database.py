@@ -11,11 +11,12 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
+from benchbell.bench.bodies import read_envelope
 from benchbell.store.database import FILE_NAME, connect, open_database, prepare
-from benchbell.store.happenings import after, newest, take
+from benchbell.store.happenings import newest, take
 from benchbell.store.tables import VERSIONS
 from benchbell.store.trouble import Damaged, DiskFull, StoreTrouble
-from store.opened import opened, with_database
+from store.opened import kept, opened, with_database
 from store.sent import PHONE, bodies
 
 SMALL = 1_048_576
@@ -124,15 +125,14 @@ def test_a_full_disk_is_said_and_survived(tmp_path):
         (folder / "ballast").write_bytes(b"x" * (SMALL // 2))
         async with opened(folder) as database:
             before, after_room = await work(database, folder)
-            stretch = await database.read(lambda db: after(db, 0, 100_000))
-            return before, after_room, [came.body for came in stretch.came]
+            return before, after_room, await database.read(kept)
 
     with small_disk(tmp_path / "small") as folder:
-        before, after_room, kept = asyncio.run(run(folder))
+        before, after_room, here = asyncio.run(run(folder))
         found = prepare(folder)
 
     assert before > 0 and after_room == before + 100
-    assert bodies(1, after_room) == kept
+    assert bodies(1, after_room) == here
     assert found.name == FILE_NAME
 
 
@@ -186,11 +186,8 @@ def test_what_was_answered_survives_the_server_being_killed(tmp_path, seconds):
     rest, _ = child.communicate(timeout=10)
     answered |= dict(line.split() for line in rest.splitlines() if line.count(" ") == 1 and line[-1].isdigit())
 
-    async def kept(database):
-        return await database.read(lambda db: after(db, 0, 1_000_000, 10**9))
-
-    came = with_database(tmp_path, kept).came
-    by_device = {device: [one.n for one in came if one.device == device] for device in answered}
+    came = [read_envelope(body) for body in with_database(tmp_path, lambda database: database.read(kept))]
+    by_device = {device: [h.n for h in came if h.at.device == device] for device in answered}
 
     assert answered
     for device, taken_to in answered.items():

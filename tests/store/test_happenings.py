@@ -3,42 +3,38 @@
 import asyncio
 import json
 from functools import partial
+from itertools import accumulate
 
 import pytest
 from benchbell.bench.happenings import SERVER, Noted
 from benchbell.findings import Refused
-from benchbell.store.database import Database
-from benchbell.store.happenings import Gap, TwoPhonesOneName, after, lacking, of_build, record, take
+from benchbell.store.happenings import Gap, TwoPhonesOneName, after, all_readable, of_build, record, take
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from store.opened import with_database
+from store.opened import kept, with_database
 from store.sent import OTHER, PHONE, bodies, body, id7
-
-
-def all_of(database: Database):
-    return database.read(lambda db: after(db, 0, 10_000))
 
 
 def test_what_comes_out_is_what_went_in_to_the_letter(tmp_path):
     sent = [*bodies(1, 3), body(4, kind="a-kind-of-next-year")]
 
     async def work(database):
-        return await take(database, PHONE, sent), await all_of(database)
+        return await take(database, PHONE, sent), await database.read(kept)
 
-    taken_to, stretch = with_database(tmp_path, work)
+    taken_to, came = with_database(tmp_path, work)
 
-    assert (4, sent) == (taken_to, [came.body for came in stretch.came])
+    assert (4, sent) == (taken_to, came)
 
 
 def test_sending_the_same_again_does_no_harm(tmp_path):
     async def work(database):
         for batch in (bodies(1, 3), bodies(1, 3), bodies(2, 5), []):
             taken_to = await take(database, PHONE, batch)
-        return taken_to, await all_of(database)
+        return taken_to, await database.read(kept)
 
-    taken_to, stretch = with_database(tmp_path, work)
+    taken_to, came = with_database(tmp_path, work)
 
-    assert (5, bodies(1, 5)) == (taken_to, [came.body for came in stretch.came])
+    assert (5, bodies(1, 5)) == (taken_to, came)
 
 
 def test_a_gap_takes_nothing_and_says_where_to_begin(tmp_path):
@@ -46,12 +42,12 @@ def test_a_gap_takes_nothing_and_says_where_to_begin(tmp_path):
         await take(database, PHONE, bodies(1, 2))
         with pytest.raises(Gap) as refused:
             await take(database, PHONE, [body(3), body(5)])
-        return refused.value, await all_of(database)
+        return refused.value, await database.read(kept)
 
-    gap, stretch = with_database(tmp_path, work)
+    gap, came = with_database(tmp_path, work)
 
     assert f"Device {PHONE} sent number 5, but 4 is not here yet. Send again from 3." == str(gap)
-    assert (2, 2) == (gap.taken_to, len(stretch.came))
+    assert (2, 2) == (gap.taken_to, len(came))
 
 
 @pytest.mark.parametrize(
@@ -67,9 +63,9 @@ def test_two_phones_with_one_name_are_noticed_and_nothing_is_taken(tmp_path, bat
         await take(database, PHONE, bodies(1, 2))
         with pytest.raises(TwoPhonesOneName, match=r"Fetch what is here, drop what is known, number the rest from 3"):
             await take(database, PHONE, batch)
-        return await all_of(database)
+        return await database.read(kept)
 
-    assert 2 == len(with_database(tmp_path, work).came)
+    assert 2 == len(with_database(tmp_path, work))
 
 
 def test_a_refused_batch_does_not_disturb_those_that_share_its_commit(tmp_path):
@@ -123,12 +119,13 @@ def test_stretches_put_together_are_the_whole_book(tmp_path_factory, position, l
         while more:
             stretch = await database.read(partial(after, position=at, limit=limit, most_bytes=most_bytes))
             assert stretch.position >= at
-            came, at, more = [*came, *stretch.came], stretch.position, stretch.more
+            came += all_readable(stretch.listed)
+            at, more = stretch.position, stretch.position < stretch.newest
         return came
 
     came = with_database(tmp_path_factory.mktemp("book"), work)
 
-    assert [one.position for one in came] == list(range(position + 1, 11))
+    assert [h.n for h in came] == list(range(position + 1, 11))
 
 
 @given(st.integers(0, 14), st.integers(1, 5), st.integers(1, 2000), st.sets(st.integers(1, 10)))
@@ -137,17 +134,17 @@ def test_a_phone_lacks_a_stretch_without_what_it_brought(tmp_path_factory, posit
     async def work(database):
         await take(database, PHONE, bodies(1, 10))
         await take(database, OTHER, bodies(1, 3, OTHER))
-        lacks = partial(lacking, device=PHONE, brought=sorted(brought))
-        return [
-            await database.read(partial(ask, position=position, limit=limit, most_bytes=most_bytes))
-            for ask in (lacks, after)
-        ]
+        but = (PHONE, sorted(brought))
+        return await database.read(partial(after, position=position, limit=limit, most_bytes=most_bytes, but=but))
 
-    lacked, stretch = with_database(tmp_path_factory.mktemp("book"), work)
-    left = [one.body for one in stretch.came if one.device != PHONE or one.n not in brought]
+    lacked = with_database(tmp_path_factory.mktemp("book"), work)
+    came = [(at, one) for at, one in enumerate([*bodies(1, 10), *bodies(1, 3, OTHER)], 1) if at > position][:limit]
+    before = accumulate((len(one) for _, one in came), initial=0)
+    reached = [(at, one) for (at, one), size in zip(came, before, strict=False) if size < most_bytes]
+    left = [one for at, one in reached if at not in brought]
 
     assert b"[" + b",".join(left) + b"]" == bytes(lacked.listed)
-    assert (stretch.position, stretch.more) == (lacked.position, lacked.position < lacked.newest)
+    assert (lacked.position, lacked.newest) == (max([position, *(at for at, _ in reached)]), 13)
 
 
 def test_the_servers_own_stamps_never_go_back(tmp_path):

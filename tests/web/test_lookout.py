@@ -23,7 +23,7 @@ from benchbell.bench.happenings import (
     Undone,
 )
 from benchbell.recipe.sheet import ClockSpec
-from benchbell.store.happenings import after, readable, take
+from benchbell.store.happenings import readable, take
 from benchbell.trade.glue import glue_named
 from benchbell.trade.grid import figure_grid
 from benchbell.web import lookout
@@ -31,7 +31,7 @@ from benchbell.web.lookout import Lookout
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
-from store.opened import with_database
+from store.opened import kept, with_database
 from store.sent import id7
 from strategies import random_build, recorded
 
@@ -81,7 +81,7 @@ async def started(database, now=LATER):
 def all_of(db):
     """A watch of everything there is, with nothing kept from before."""
     watch = Watch()
-    told = [readable(one.body) for one in after(db, 0, 10**6, 10**9, BEARING).came]
+    told = [h for h in map(readable, kept(db)) if h.what and h.what.__struct_config__.tag in BEARING]
     for build in sorted({h.build for h in told}):
         watch.add(build, [h for h in told if h.build == build])
     return watch

@@ -27,6 +27,8 @@ DEVICE = re.compile(r"[0-9a-f]{16}")
 MOST = 2**53 - 1
 """The greatest whole number that every page can hold exactly."""
 
+_happenings = msgspec.json.Decoder(list[Happening])
+
 MOST_BYTES = 4_000_000
 """About as much as one answer carries: a phone must hold it in memory twice."""
 
@@ -40,7 +42,7 @@ FORM: tuple[tuple[str, str, Callable[[Envelope], Any], Callable[[Any], object]],
 )
 """Of an envelope: what each field must be, and whether it is."""
 
-OF_KINDS = "(? IS NULL OR kind IN (SELECT value FROM json_each(?)))"
+OF_KINDS = "(:kinds IS NULL OR kind IN (SELECT value FROM json_each(:kinds)))"
 
 Body = bytes | Raw
 """A happening to the letter; Raw where it is still a piece of what came in."""
@@ -50,15 +52,19 @@ Sent = Sequence[tuple[Envelope, Body]]
 Row = tuple[str, int, str, str, str, Body]
 """device, n, id, build, kind, body."""
 
-LACKING = """
-WITH sized AS (
+LACKING = f"""
+WITH near AS (
         SELECT position, length(body) AS bytes FROM happening WHERE position > :after ORDER BY position LIMIT :most
     ),
-    summed AS (SELECT position, sum(bytes) OVER (ORDER BY position) - bytes AS before FROM sized),
-    reach AS (SELECT coalesce(max(position), :after) AS position FROM summed WHERE before < :most_bytes)
+    reach AS (SELECT coalesce(iif(
+        (SELECT sum(bytes) FROM near) <= :most_bytes,
+        (SELECT max(position) FROM near),
+        (SELECT max(position) FROM (SELECT position, sum(bytes) OVER (ORDER BY position) - bytes AS before FROM near)
+            WHERE before < :most_bytes)
+    ), :after) AS position)
 SELECT
     (SELECT CAST(group_concat(body) AS BLOB) FROM (
-        SELECT body FROM happening WHERE position > :after AND position <= reach.position
+        SELECT body FROM happening WHERE position > :after AND position <= reach.position AND {OF_KINDS}
         AND NOT (device = :device AND n IN (SELECT value FROM json_each(:brought))) ORDER BY position
     )),
     reach.position,
@@ -84,26 +90,8 @@ class TwoPhonesOneName(Misnumbered):
     """One number, or one id, stands for two happenings: a restored phone, or a copied one."""
 
 
-class Came(Struct, frozen=True):
-    """A happening as kept: its place in the book, who sent it, which build it concerns, and its body to the letter."""
-
-    position: int
-    device: str
-    n: int
-    build: str
-    body: bytes
-
-
-class Stretch(Struct, frozen=True):
-    """Happenings in order of position. position: the last one looked at. more: whether any come after it."""
-
-    came: tuple[Came, ...]
-    position: int
-    more: bool
-
-
 class Lacked(Struct, frozen=True):
-    """What a device lacks, a JSON list to the letter. position: the last one looked at; newest: the last there is."""
+    """What somebody lacks, a JSON list to the letter. position: the last one looked at; newest: the last there is."""
 
     listed: Raw
     position: int
@@ -125,7 +113,9 @@ async def take(database: Database, device: str, batch: Sequence[Body]) -> int:
 
 def opened(batch: Sequence[Body]) -> Sent:
     """Each happening with its envelope. Raises Refused when one is not of its form."""
-    return [(fit(read_envelope(body)), body) for body in batch]
+    envelopes = [read_envelope(body) for body in batch]
+    fit(envelopes)
+    return list(zip(envelopes, batch, strict=True))
 
 
 def keep(db: sqlite3.Connection, device: str, sent: Sent) -> int:
@@ -156,15 +146,14 @@ def insert(db: sqlite3.Connection, rows: Sequence[Row]) -> None:
         db.execute(f"INSERT INTO happening (device, n, id, build, kind, body) VALUES {places}", [*chain(*rows)])
 
 
-def fit(h: Envelope) -> Envelope:
-    """The envelope, if its id, number and stamp are of their form. Raises Refused."""
+def fit(envelopes: Sequence[Envelope]) -> None:
+    """Raises Refused unless each one's id, number and stamp are of their form. What many share is looked at once."""
     for field, wanted, of, good in FORM:
-        met = of(h)
-        if not good(met):
+        if not all(map(good, set(map(of, envelopes)))):
+            met = next(of(h) for h in envelopes if not good(of(h)))
             raise Refused(
                 f"A happening's {field} is {met!r:.60}; it must be {wanted}.", "Update the page on that device."
             )
-    return h
 
 
 def gap(device: str, taken: int, before: int, got: int) -> Gap:
@@ -206,32 +195,20 @@ def after(
     limit: int,
     most_bytes: int = MOST_BYTES,
     kinds: Sequence[str] | None = None,
-) -> Stretch:
-    """At most `limit` happenings after `position`, and about `most_bytes` of them, but at least one; of these kinds."""
-    end = max(position, newest(db))
-    query = f"""SELECT position, device, n, build, body FROM happening
-        WHERE position > ? AND position <= ? AND {OF_KINDS} ORDER BY position"""
-    rows = db.execute(query, (position, end, *of_kinds(kinds)))
-    came: list[Came] = []
-    left = most_bytes
-    for row in rows:
-        if len(came) == limit or left <= 0:
-            return Stretch(tuple(came), came[-1].position if came else position, True)
-        came.append(Came(*row))
-        left -= len(row[4])
-    return Stretch(tuple(came), end, False)
-
-
-def lacking(
-    db: sqlite3.Connection, device: str, brought: Sequence[int], position: int, limit: int, most_bytes: int = MOST_BYTES
+    but: tuple[str, Sequence[int]] = ("", ()),
 ) -> Lacked:
-    """`after`, without the device's own of these numbers: it has just brought them."""
+    """At most `limit` happenings after `position`, and about `most_bytes` of them, but at least one.
+
+    kinds: only these. but: a device, and numbers of its own that it does not need: it has just brought them.
+    """
+    device, brought = but
     asked = {
-        "device": device,
-        "brought": msgspec.json.encode(brought).decode(),
         "after": position,
         "most": limit,
         "most_bytes": most_bytes,
+        "kinds": as_json(kinds),
+        "device": device,
+        "brought": as_json(brought),
     }
     bodies, reached, last = db.execute(LACKING, asked).fetchone()
     return Lacked(Raw(b"[%s]" % (bodies or b"")), reached, last)
@@ -239,18 +216,26 @@ def lacking(
 
 async def of_build(database: Database, build: str, kinds: Sequence[str] | None = None) -> list[Happening]:
     """A build's happenings as they came, of these kinds; `what` is None where this program cannot read it."""
-    query = f"SELECT body FROM happening WHERE build = ? AND {OF_KINDS} ORDER BY position"
-    rows = await database.read(lambda db: db.execute(query, (build, *of_kinds(kinds))).fetchall())
+    query = f"SELECT body FROM happening WHERE build = :build AND {OF_KINDS} ORDER BY position"
+    asked = {"build": build, "kinds": as_json(kinds)}
+    rows = await database.read(lambda db: db.execute(query, asked).fetchall())
     return await asyncio.to_thread(lambda: [readable(body) for (body,) in rows])
 
 
-def of_kinds(kinds: Sequence[str] | None) -> tuple[str | None, str | None]:
-    """What OF_KINDS asks for. None: every kind, unknown ones too."""
-    listed = None if kinds is None else msgspec.json.encode(kinds).decode()
-    return listed, listed
+def as_json(these: Sequence[object] | None) -> str | None:
+    """For json_each; None stays None."""
+    return None if these is None else msgspec.json.encode(these).decode()
 
 
-def readable(body: bytes) -> Happening:
+def all_readable(listed: Raw) -> list[Happening]:
+    """The happenings of a JSON list, each as `readable` gives it; in one go where all are of their form."""
+    try:
+        return _happenings.decode(listed)
+    except msgspec.DecodeError:
+        return [readable(body) for body in msgspec.json.decode(listed, type=list[Raw])]
+
+
+def readable(body: Body) -> Happening:
     """The happening; one of a known kind but not of its form is kept like one of an unknown kind."""
     try:
         return read_happening(body)

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from msgspec import Struct
 
-from benchbell.bench.happenings import SHOP, Conditions, Undone
+from benchbell.bench.happenings import SHOP, Conditions, Happening, Undone
 from benchbell.store.happenings import readable
 
 ALL = 2**53 - 1
@@ -63,20 +63,19 @@ def is_silent(one: Build, code: str, air: Sequence[tuple[int, int]]) -> bool:
 def air_after(db: sqlite3.Connection, position: int) -> list[tuple[int, int]]:
     """Each change of the air after `position`: its own position, and the moment in ms from which it counts."""
     query = "SELECT position, body FROM happening WHERE build = ? AND position > ?"
-    return [(found, ms) for found, body in db.execute(query, (SHOP, position)) for ms in air_from(body)]
+    return [(found, ms) for found, body in db.execute(query, (SHOP, position)) for ms in air_from(readable(body))]
 
 
-def air_from(body: bytes) -> tuple[int, ...]:
+def air_from(h: Happening) -> tuple[int, ...]:
     """From which moment on it changes the air: a reading's own, any for an undoing, none for anything else."""
-    h = readable(body)
     if isinstance(h.what, Conditions):
         return (h.at.ms,)
     return (0,) if isinstance(h.what, Undone) else ()
 
 
-def stirred(db: sqlite3.Connection, bodies: Iterable[bytes]) -> list[str]:
+def stirred(db: sqlite3.Connection, came: Iterable[Happening]) -> list[str]:
     """Silent builds that may ring again by what came of the shop."""
-    earliest = min((ms for body in bodies for ms in air_from(body)), default=ALL)
+    earliest = min((ms for h in came for ms in air_from(h)), default=ALL)
     return [row[0] for row in db.execute("SELECT build FROM silent WHERE air_ms > ?", (earliest,))]
 
 

@@ -1,7 +1,7 @@
 """Follows the records: which clocks run, when they ring, and the calendar entries that tell of them."""
 
 import asyncio
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 from functools import partial
 
@@ -12,10 +12,10 @@ from benchbell.alerts.calendar import Kept, entry_of, outdated, revised
 from benchbell.alerts.mark import code_mark
 from benchbell.alerts.schedule import BEARING, Alarm, alarms_of
 from benchbell.alerts.watch import Watch
-from benchbell.bench.happenings import SHOP
+from benchbell.bench.happenings import SHOP, Happening
 from benchbell.store.alerts import entries, keep_entries
 from benchbell.store.database import Database
-from benchbell.store.happenings import Came, after, newest, of_build, readable
+from benchbell.store.happenings import after, all_readable, newest, of_build
 from benchbell.store.silent import keep_silent, not_silent, stirred
 from benchbell.store.trouble import StoreTrouble
 
@@ -78,24 +78,24 @@ class Lookout:
         """Read what came since."""
         more = True
         while more:
-            stretch = await self.database.read(partial(after, position=position, limit=AT_ONCE, kinds=BEARING))
-            await self.take(stretch.came)
-            position, more = stretch.position, stretch.more
+            came = await self.database.read(partial(after, position=position, limit=AT_ONCE, kinds=BEARING))
+            await self.take(all_readable(came.listed))
+            position, more = came.position, came.position < came.newest
             self.position = position
 
-    async def take(self, came: tuple[Came, ...]) -> None:
+    async def take(self, came: Sequence[Happening]) -> None:
         """Hand what came to the watch, build by build; one that was let go, and that it concerns, is read whole."""
-        by_build: dict[str, list[bytes]] = {}
-        for one in came:
-            by_build.setdefault(one.build, []).append(one.body)
+        by_build: dict[str, list[Happening]] = {}
+        for h in came:
+            by_build.setdefault(h.build, []).append(h)
         trouble = self.watch.trouble
-        for build, bodies in by_build.items():
+        for build, new in by_build.items():
             if self.watch.knows(build):
-                self.watch.add(build, [readable(body) for body in bodies])
+                self.watch.add(build, new)
             else:
                 await self.add_whole(build)
         if SHOP in by_build:
-            for build in await self.database.read(partial(stirred, bodies=by_build[SHOP])):
+            for build in await self.database.read(partial(stirred, came=by_build[SHOP])):
                 if not self.watch.knows(build):
                     await self.add_whole(build)
         if self.watch.trouble not in ("", trouble):

@@ -37,7 +37,7 @@ from litestar.params import RawBody
 from benchbell.store.aside import keep_aside
 from benchbell.store.database import Database, book
 from benchbell.store.devices import Device
-from benchbell.store.happenings import Lacked, Sent, highest, keep, lacking, opened
+from benchbell.store.happenings import Lacked, Sent, after, highest, keep, opened
 from benchbell.store.photos import TooLarge
 from benchbell.web.body import read, taking
 from benchbell.web.errors import PROBLEMS, NotPaired, PageTooOld, Revoked, ServerTooOld
@@ -117,4 +117,5 @@ def round_trip(db: sqlite3.Connection, device: str, sent: SyncRequest, opened: S
     taken_to = keep(db, device, opened) if opened else highest(db, device)
     here = book(db)
     position = sent.after if sent.book in ("", here) else 0
-    return taken_to, lacking(db, device, [h.n for h, _ in opened], position, MOST_ANSWERED), here
+    lacked = after(db, position, MOST_ANSWERED, but=(device, [h.n for h, _ in opened]))
+    return taken_to, lacked, here

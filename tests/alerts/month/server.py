@@ -7,7 +7,7 @@ from alerts.month.phone import Steps
 from benchbell.alerts.push import key_from
 from benchbell.store.alerts import Subscription, keep_subscription
 from benchbell.store.database import open_database
-from benchbell.store.happenings import after, readable, take
+from benchbell.store.happenings import after, all_readable, readable, take
 from benchbell.web.bell import Bell
 from benchbell.web.ringer import Ringer
 from benchbell.web.settings import Settings
@@ -76,8 +76,8 @@ class Server:
         if answered:
             phone.unsent = [(n, body) for n, body in phone.unsent if n > taken_to]
             stretch = await self.database.read(partial(after, position=phone.position, limit=100_000, most_bytes=10**9))
-            for came in stretch.came:
-                phone.learn(t, readable(came.body))
+            for happening in all_readable(stretch.listed):
+                phone.learn(t, happening)
             phone.position = stretch.position
             phone.set_error(t, phone.best_error)
         return bool(new)
