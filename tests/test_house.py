@@ -31,7 +31,7 @@ MAY_IMPORT = {
 PURE = ("trade", "recipe", "bench", "plan")
 IMPURE_MODULES = {
     "asyncio", "datetime", "os", "pathlib", "random", "secrets", "shutil", "socket", "sqlite3", "subprocess",
-    "tempfile", "threading", "time", "uuid", "aiosqlite", "litestar", "uvicorn",
+    "tempfile", "threading", "time", "uuid", "litestar", "uvicorn",
 }  # fmt: skip
 
 TWINS = (

@@ -164,7 +164,7 @@ async def phone(database, device):
         print(device, taken, flush=True)
 
 async def run():
-    database = await open_database(Path(sys.argv[1]))
+    database = open_database(Path(sys.argv[1]))
     await asyncio.gather(*(phone(database, letter * 16) for letter in "abcd"))
 
 asyncio.run(run())
@@ -216,7 +216,7 @@ def test_a_writer_that_went_away_is_served_and_does_no_harm(tmp_path):
 
 def test_writing_waits_for_a_command_that_writes_meanwhile(tmp_path):
     async def run():
-        database = await open_database(tmp_path)
+        database = open_database(tmp_path)
         other = connect(tmp_path / FILE_NAME)
         other.execute("BEGIN IMMEDIATE")
         waiting = asyncio.ensure_future(take(database, PHONE, bodies(1, 2)))

@@ -6,7 +6,6 @@ happening touches one slot only; what is worked out from the others can be remem
 Twin: pwa/src/bench/book.ts.
 """
 
-from bisect import insort
 from collections.abc import Callable, Iterable
 from operator import attrgetter
 from typing import Any, TypeVar, get_args
@@ -63,14 +62,6 @@ order: Callable[[Happening], tuple[Stamp, str]] = attrgetter("at", "id")
 """Where a happening stands among others; the id decides where two stamps are the same."""
 
 
-def put(known: list[Happening], h: Happening) -> None:
-    """Into its place; most come in their order, and then the last place is it."""
-    if not known or h.at > known[-1].at:
-        known.append(h)
-    else:
-        insort(known, h, key=order)
-
-
 def slot_of(h: Happening) -> str | None:
     """The slot this happening settles; None for a kind not known here."""
     return None if h.what is None else SLOTS[type(h.what)](h.what)
@@ -83,6 +74,7 @@ class Book:
         """A book of these happenings, in whatever order they come."""
         self.by_id: dict[str, Happening] = {}
         self.by_slot: dict[str, list[Happening]] = {}
+        self.to_sort: set[str] = set()
         self.undoings: dict[str, list[Happening]] = {}
         self.undone: set[str] = set()
         self.unknown = 0
@@ -100,11 +92,26 @@ class Book:
         if slot is None:
             self.unknown += 1
         else:
-            put(self.by_slot.setdefault(slot, []), h)
+            self.put(slot, h)
         if isinstance(h.what, Undone):
             self.undoings.setdefault(h.what.happening, []).append(h)
         self.settle(h)
         return True
+
+    def put(self, slot: str, h: Happening) -> None:
+        """Into its slot. Most come in their order; what does not is put in its place when somebody looks."""
+        known = self.by_slot.setdefault(slot, [])
+        if known and h.at <= known[-1].at:
+            self.to_sort.add(slot)
+        known.append(h)
+
+    def in_slot(self, *names: str) -> list[Happening]:
+        """What settles a slot, earliest first, whether it counts or not."""
+        slot = "|".join(names)
+        if slot in self.to_sort:
+            self.by_slot[slot].sort(key=order)
+            self.to_sort.remove(slot)
+        return self.by_slot.get(slot, [])
 
     def settle(self, new: Happening) -> None:
         """Tell whether a new one counts; then whether what it undoes does, and so on while that turns."""
@@ -150,12 +157,11 @@ class Book:
 
     def all(self, *slot: str) -> list[Happening]:
         """What counts in a slot, earliest first."""
-        return [h for h in self.by_slot.get("|".join(slot), ()) if self.counts(h)]
+        return [h for h in self.in_slot(*slot) if self.counts(h)]
 
     def latest(self, *slot: str) -> Happening | None:
         """The happening that settles the slot, if any."""
-        known = self.by_slot.get("|".join(slot), ())
-        return next((h for h in reversed(known) if self.counts(h)), None)
+        return next((h for h in reversed(self.in_slot(*slot)) if self.counts(h)), None)
 
     def started(self) -> Started | None:
         """The build's beginning, with its sheet; None until it has arrived."""

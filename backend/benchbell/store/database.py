@@ -1,26 +1,31 @@
 """The shop's records in one SQLite file: opening it, and whose turn it is to write.
 
-One connection writes and one reads, each on a thread of its own. Writers who come while a commit is
-under way wait together and share the next one, each inside a savepoint of its own: a refused one does
-not disturb its neighbours. Nobody is answered before the commit is on disk (WAL, synchronous FULL;
-with NORMAL an answered happening could be lost at a power cut).
+One connection writes and one reads, each on a thread of its own. Writers who come while another writes
+share its commit, those who come during a commit share the next one, each inside a savepoint of its own: a
+refused one does not disturb its neighbours. Nobody is answered before the commit is on disk (WAL, synchronous
+FULL; with NORMAL an answered happening could be lost at a power cut).
 """
 
 import asyncio
 import sqlite3
-from collections.abc import Callable
+from collections import deque
+from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing, suppress
 from functools import partial
 from pathlib import Path
 from typing import Any, TypeVar, cast
-
-import aiosqlite
 
 from benchbell.store.tables import APPLICATION, VERSIONS
 from benchbell.store.trouble import RESTORE, Damaged, StoreTrouble, in_words
 
 T = TypeVar("T")
 Work = Callable[[sqlite3.Connection], T]
+
+Waiting = tuple[Work[Any], asyncio.Future[Any]]
+
+MOST_TOGETHER = 100
+"""So many share a commit: whoever came first is not kept waiting by those who come and come."""
 
 FILE_NAME = "benchbell.db"
 """The database inside the data folder."""
@@ -40,24 +45,34 @@ PRAGMAS = """
 """
 
 
-class Hand(aiosqlite.Connection):
-    """A connection that can be handed a whole piece of work, at the price of one hop to its thread."""
+class Hand:
+    """A connection and the one thread that uses it."""
 
-    async def run(self, work: Work[T]) -> T:
-        """What `work` gives."""
-        outcome = await self._execute(work, self._conn)  # type: ignore[no-untyped-call]
-        return cast(T, outcome)
+    def __init__(self, file: Path) -> None:
+        """Opens it. Raises StoreTrouble."""
+        self.db = connect(file)
+        self.thread = ThreadPoolExecutor(1, "records")
+
+    def run(self, work: Work[T]) -> asyncio.Future[T]:
+        """What `work` gives. It is handed to the thread at once, not when somebody awaits it."""
+        return asyncio.get_running_loop().run_in_executor(self.thread, work, self.db)
+
+    async def close(self) -> None:
+        """Finish what was begun and let the file go."""
+        await self.run(sqlite3.Connection.close)
+        self.thread.shutdown()
 
 
 class Database:
     """The open records. `write` and `read` take a function of a plain sqlite3 connection."""
 
-    def __init__(self, file: Path, writer: Hand, reader: Hand) -> None:
+    def __init__(self, file: Path) -> None:
+        """Opens both connections. Raises StoreTrouble."""
         self.file = file
-        self.writer = writer
-        self.reader = reader
-        self.waiting: list[tuple[Work[Any], asyncio.Future[Any]]] = []
-        self.turn: asyncio.Task[None] | None = None
+        self.writer = Hand(file)
+        self.reader = Hand(file)
+        self.waiting: deque[Waiting] = deque()
+        self.turn: asyncio.Future[list[Any]] | None = None
 
     async def read(self, work: Work[T]) -> T:
         """What `work` reads, as of the last commit. Raises StoreTrouble."""
@@ -70,27 +85,30 @@ class Database:
         """What `work` gives, once it is on disk: all that it wrote, or nothing of it. Raises StoreTrouble."""
         answer: asyncio.Future[T] = asyncio.get_running_loop().create_future()
         self.waiting.append((work, answer))
-        if self.turn is None or self.turn.done():
-            self.turn = asyncio.create_task(self.work_off())
+        if self.turn is None:
+            self.begin_turn()
         return await answer
 
-    async def work_off(self) -> None:
-        """Commit whatever waits, again and again until nothing does."""
-        while self.waiting:
-            group, self.waiting = self.waiting, []
-            try:
-                outcomes = await self.writer.run(partial(together, works=[work for work, _ in group]))
-            except sqlite3.Error as error:
-                outcomes = [in_words(error, self.file)] * len(group)
-            except Exception as error:
-                outcomes = [error] * len(group)
-            for (_, answer), outcome in zip(group, outcomes, strict=True):
-                tell(answer, outcome)
+    def begin_turn(self) -> None:
+        """Have all that waits done and committed."""
+        group: list[Waiting] = []
+        self.turn = self.writer.run(partial(together, works=taken_from(self.waiting, group)))
+        self.turn.add_done_callback(lambda turn: self.end_turn(turn, group))
+
+    def end_turn(self, turn: asyncio.Future[list[Any]], group: list[Waiting]) -> None:
+        """Let those of the group know, and go on with who came meanwhile."""
+        self.turn = None
+        if self.waiting:
+            self.begin_turn()
+        error = turn.exception()
+        told = in_words(error, self.file) if isinstance(error, sqlite3.Error) else error
+        for (_, answer), outcome in zip(group, [told] * len(group) if told else turn.result(), strict=True):
+            tell(answer, outcome)
 
     async def close(self) -> None:
         """Finish what was begun and let the file go."""
-        if self.turn:
-            await self.turn
+        while self.turn:
+            await asyncio.wait([self.turn])
         await self.reader.close()
         await self.writer.close()
 
@@ -105,7 +123,14 @@ def tell(answer: asyncio.Future[Any], outcome: Any) -> None:
         answer.set_result(outcome)
 
 
-def together(db: sqlite3.Connection, works: list[Work[Any]]) -> list[Any]:
+def taken_from(waiting: deque[Waiting], group: list[Waiting]) -> Iterator[Work[Any]]:
+    """What waits, and what comes while that is being done; each is put into the group first."""
+    while waiting and len(group) < MOST_TOGETHER:
+        group.append(waiting.popleft())
+        yield group[-1][0]
+
+
+def together(db: sqlite3.Connection, works: Iterable[Work[Any]]) -> list[Any]:
     """Do the works in one transaction; each gives its result, or the exception that undid it alone."""
     db.execute("BEGIN IMMEDIATE")
     try:
@@ -142,17 +167,9 @@ def connect(file: Path) -> sqlite3.Connection:
     return db
 
 
-async def open_database(folder: Path) -> Database:
+def open_database(folder: Path) -> Database:
     """The records in this data folder, made if there are none. Raises StoreTrouble."""
-    file = prepare(folder)
-    writer, reader = Hand(lambda: connect(file), 64), Hand(lambda: connect(file), 64)
-    await writer
-    try:
-        await reader
-    except BaseException:
-        await writer.close()
-        raise
-    return Database(file, writer, reader)
+    return Database(prepare(folder))
 
 
 def at_once(folder: Path, work: Work[T]) -> T:

@@ -44,6 +44,8 @@ FORM: tuple[tuple[str, str, Callable[[Envelope], Any], Callable[[Any], object]],
 
 OF_KINDS = "(:kinds IS NULL OR kind IN (SELECT value FROM json_each(:kinds)))"
 
+NEXT = "SELECT position, length(body) AS bytes FROM happening WHERE position > :after ORDER BY position LIMIT :most"
+
 Body = bytes | Raw
 """A happening to the letter; Raw where it is still a piece of what came in."""
 
@@ -53,23 +55,19 @@ Row = tuple[str, int, str, str, str, Body]
 """device, n, id, build, kind, body."""
 
 LACKING = f"""
-WITH near AS (
-        SELECT position, length(body) AS bytes FROM happening WHERE position > :after ORDER BY position LIMIT :most
-    ),
-    reach AS (SELECT coalesce(iif(
-        (SELECT sum(bytes) FROM near) <= :most_bytes,
-        (SELECT max(position) FROM near),
-        (SELECT max(position) FROM (SELECT position, sum(bytes) OVER (ORDER BY position) - bytes AS before FROM near)
-            WHERE before < :most_bytes)
-    ), :after) AS position)
 SELECT
-    (SELECT CAST(group_concat(body) AS BLOB) FROM (
-        SELECT body FROM happening WHERE position > :after AND position <= reach.position AND {OF_KINDS}
-        AND NOT (device = :device AND n IN (SELECT value FROM json_each(:brought))) ORDER BY position
-    )),
-    reach.position,
+    CAST(group_concat(
+        CASE WHEN device = :device AND n IN (SELECT value FROM json_each(:brought)) THEN NULL
+        WHEN {OF_KINDS} THEN body END
+    ) AS BLOB),
+    coalesce(max(position), :after),
     (SELECT coalesce(max(position), 0) FROM happening)
-FROM reach
+FROM (SELECT position, device, n, kind, body FROM happening WHERE position > :after ORDER BY position LIMIT iif(
+    (SELECT sum(bytes) FROM ({NEXT})) <= :most_bytes,
+    :most,
+    (SELECT count(*) FROM (SELECT sum(bytes) OVER (ORDER BY position) - bytes AS before FROM ({NEXT}))
+        WHERE before < :most_bytes)
+))
 """
 """One row, so that the thread that reads waits once for its turn, not once for each happening."""
 

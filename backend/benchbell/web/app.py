@@ -109,7 +109,7 @@ def listeners_of(state: State) -> Listeners:
 @asynccontextmanager
 async def opened(app: Litestar) -> AsyncIterator[None]:
     """The records are open while the server runs. Raises StoreTrouble before it listens."""
-    database = await open_database(app.state.settings.data)
+    database = open_database(app.state.settings.data)
     app.state.database = database
     app.state.doorkeeper = Doorkeeper(database, app.state.settings)
     app.state.patience = Patience()

@@ -33,7 +33,7 @@ from benchbell.web.bell import Bell, terminal
 from benchbell.web.lookout import Lookout
 from benchbell.web.pusher import Pusher
 from benchbell.web.settings import Settings
-from benchbell.web.waiting import any_set_within, set_within
+from benchbell.web.waiting import any_set_within
 
 log = structlog.get_logger()
 
@@ -45,8 +45,11 @@ KEY_LOST = "Restore it from a backup, or move it away; then each phone has to sw
 LONGEST_SLEEP_S = 10.0
 """A machine that slept, or whose clock was set, is found out this soon: the loop's own timer knows neither."""
 
-BREATH_S = 1.0
-"""After a round, news waits this long: while phones send a week's work, that is not folded at each batch."""
+LULL_S = 0.1
+"""News is looked at when no more came for so long: phones that send a week's work are not kept waiting for it."""
+
+LONGEST_LULL_S = 1.0
+"""But no later than this, however much comes."""
 
 AFTER_TROUBLE_S = 5.0
 
@@ -54,7 +57,7 @@ AFTER_TROUBLE_S = 5.0
 class Ringer:
     """The alarm clock. longest_sleep_s: between two looks at the clock.
 
-    rope: set it to have a round at once. news: set it when something came in; the first is looked at at once too.
+    rope: set it to have a round at once. news: set it when something came in.
     """
 
     def __init__(self, database: Database, settings: Settings, key: EllipticCurvePrivateKey, bell: Bell) -> None:
@@ -71,6 +74,7 @@ class Ringer:
 
     async def run(self) -> None:
         """Round after round. A round that fails is told in the log and tried again."""
+        loop = asyncio.get_running_loop()
         await self.remember()
         while True:
             self.rope.clear()
@@ -80,8 +84,17 @@ class Ringer:
             except Exception as error:
                 log.error("alarms", exc_info=error)
                 wait = AFTER_TROUBLE_S
-            if not await set_within(self.rope, min(wait, BREATH_S)):
-                await any_set_within((self.rope, self.news), wait - BREATH_S)
+            until = loop.time() + wait
+            await any_set_within((self.rope, self.news), wait)
+            await self.lull(min(LONGEST_LULL_S, until - loop.time()))
+
+    async def lull(self, longest_s: float) -> None:
+        """While more and more news comes, wait for its end, but not for long; the rope ends it too."""
+        loop = asyncio.get_running_loop()
+        until = loop.time() + longest_s
+        while self.news.is_set() and not self.rope.is_set() and loop.time() < until:
+            self.news.clear()
+            await any_set_within((self.rope, self.news), min(LULL_S, until - loop.time()))
 
     async def remember(self) -> None:
         """Who was told what before the server stopped."""
