@@ -10,7 +10,7 @@ from pathlib import Path
 
 import build_page
 import pytest
-from playwright.sync_api import BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 from ports import free_port
 
 RECIPES = Path(__file__).parent
@@ -21,17 +21,7 @@ QUIET = ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-backgroun
 PATIENCE = 60
 """Seconds until a wait has failed: for a machine that is busy with much else."""
 
-SECOND_TRIES = 1
-"""A browser on a busy machine now and then does not answer. What is wrong fails again; the summary says RERUN."""
-
 NO_BROWSER = "No Chromium here. Install it: apt-get install chromium (as root), then run the tests again."
-
-
-def pytest_collection_modifyitems(items):
-    """Only what drives a browser gets another try."""
-    for item in items:
-        if item.path.is_relative_to(RECIPES):
-            item.add_marker(pytest.mark.flaky(reruns=SECOND_TRIES))
 
 
 @pytest.fixture(scope="session")
@@ -136,12 +126,25 @@ def begun(tmp_path_factory) -> Server:
 
 
 @pytest.fixture(scope="module")
-def browser(chromium):
-    """One browser for a file of tests; each phone is a context of its own in it."""
+def launched(chromium):
+    """Gives one browser for a file of tests, and another should that one have died."""
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=chromium, args=QUIET)
-        yield browser
-        browser.close()
+        browsers: list[Browser] = []
+
+        def running() -> Browser:
+            if not (browsers and browsers[-1].is_connected()):
+                browsers.append(playwright.chromium.launch(executable_path=chromium, args=QUIET))
+            return browsers[-1]
+
+        yield running
+        for browser in browsers:
+            browser.close()
+
+
+@pytest.fixture
+def browser(launched) -> Browser:
+    """The browser; each phone is a context of its own in it."""
+    return launched()
 
 
 @pytest.fixture
@@ -169,8 +172,9 @@ def new_phone(browser, server):
             strangers.append(url)
 
     yield make
-    for context in contexts:
-        context.close()
+    if browser.is_connected():
+        for context in contexts:
+            context.close()
 
     assert strangers == []
 
