@@ -50,7 +50,13 @@ export function adviceAt(open: readonly OpenBuild[], now: number, ends: number |
   const running = open.flatMap(({ id, sheet, bench }) =>
     clocks(sheet, bench, [], now).map((clock) => ({ ...clock, build: id })),
   );
-  return adviceFor(open, running, now, ends, leading(steps, open));
+  return adviceFor(
+    open,
+    running,
+    now,
+    ends,
+    leading(steps, open, () => ""),
+  );
 }
 
 function at(sheet: Sheet, bench: Bench, air: readonly BriefReading[], now: number): unknown {

@@ -22,6 +22,7 @@ import {
   summaryOf,
 } from "./bench/shelf.ts";
 import type { ShopState } from "./bench/shop.ts";
+import { onAnotherDay } from "./controls/moments.ts";
 import { lasting, recall } from "./lasting.ts";
 import { dayEnds } from "./phone/day.ts";
 import { everySecond } from "./phone/tick.ts";
@@ -87,7 +88,7 @@ const minute = computed(() => Math.floor(now.value / 60_000));
 export const advice: ReadonlySignal<Advice> = computed(() => {
   minute.value;
   const open = builds.value.filter(({ bench }) => isOpen(bench));
-  const planned = leading(plan.value?.steps ?? [], open);
+  const planned = leading(plan.value?.steps ?? [], open, (ms) => onAnotherDay(ms, now.peek()));
   return adviceFor(open, running.value, now.peek(), dayEnds(shop.value.settings, now.peek()), planned);
 });
 

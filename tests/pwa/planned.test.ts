@@ -2,6 +2,7 @@ import { expect, test } from "vitest";
 import { adviceFor, type OpenBuild } from "../../pwa/src/bench/next.ts";
 import { leading } from "../../pwa/src/bench/planned.ts";
 import { benchOf } from "../../pwa/src/bench/state.ts";
+import { onAnotherDay } from "../../pwa/src/controls/moments.ts";
 import { eveningNow } from "../../pwa/src/screens/bench/evening.ts";
 import type { Bench, Evening, Sheet } from "../../pwa/src/wire.gen.ts";
 import { type Brief, bookOf } from "../briefs.ts";
@@ -19,14 +20,21 @@ const roughed = build(finished("rough-out"));
 const plan = ["rough-out", "B/cut-rail", "A/cut-legs", "A/glue", "B/cut-legs"].map((operation, n) =>
   step(operation, at(5, 9, n), at(5, 9, n + 1), { reason: `Planned ${n}.` }),
 );
-const led = (open: readonly OpenBuild[], steps = plan) => leading(steps, open).map(({ operation }) => operation);
+const today = (ms: number) => onAnotherDay(ms, at(5, 9));
+const led = (open: readonly OpenBuild[], steps = plan) => leading(steps, open, today).map(({ operation }) => operation);
 
 test("the plan ranks what is ready; its reasons hold as far as the bench follows it", () => {
-  expect(leading(plan, [roughed]).map(({ operation, reason }) => [operation, reason])).toEqual([
+  expect(leading(plan, [roughed], today).map(({ operation, reason }) => [operation, reason])).toEqual([
     ["B/cut-rail", "Planned 1."],
     ["A/cut-legs", "Planned 2."],
     ["B/cut-legs", null],
   ]);
+});
+
+test("what is planned for another day says so first", () => {
+  const [evening] = leading(plan, [roughed], (ms) => onAnotherDay(ms, at(4, 21)));
+
+  expect(evening?.reason).toMatch(/^Planned for \w{3} 09:01\. Planned 1\.$/);
 });
 
 test("what is done by now is passed over", () => {
@@ -34,7 +42,7 @@ test("what is done by now is passed over", () => {
 });
 
 test("a plan that begins with what is not ready here has no reasons that hold", () => {
-  const found = leading([step("A/glue", at(5, 9), at(5, 10)), ...plan], [roughed]);
+  const found = leading([step("A/glue", at(5, 9), at(5, 10)), ...plan], [roughed], today);
 
   expect(new Set(found.map(({ reason }) => reason))).toEqual(new Set([null]));
 });
@@ -46,17 +54,17 @@ test("a build that is put away no longer counts, nor do clamps to take off", () 
   ];
 
   expect(led([roughed], [...others, ...plan])).toEqual(["B/cut-rail", "A/cut-legs", "B/cut-legs"]);
-  expect(leading([...others, ...plan], [roughed])[0]?.reason).toBe("Planned 1.");
+  expect(leading([...others, ...plan], [roughed], today)[0]?.reason).toBe("Planned 1.");
 });
 
 test("what is in hand already is no step away from the plan", () => {
   const begun = build([...finished("rough-out"), ["t", 9, "a", { kind: "began", operation: "B/cut-rail" } as never]]);
 
-  expect(leading(plan, [begun]).map(({ reason }) => reason)).toEqual(["Planned 1.", "Planned 2.", null]);
+  expect(leading(plan, [begun], today).map(({ reason }) => reason)).toEqual(["Planned 1.", "Planned 2.", null]);
 });
 
 test("the bench ranks by the plan first, with its reason, then by itself", () => {
-  const { now } = adviceFor([roughed], [], 10, null, leading(plan, [roughed]));
+  const { now } = adviceFor([roughed], [], 10, null, leading(plan, [roughed], today));
 
   expect(now.map(({ operation, reason }) => `${operation}: ${reason}`)).toEqual([
     "B/cut-rail: Planned 1.",
@@ -68,7 +76,7 @@ test("the bench ranks by the plan first, with its reason, then by itself", () =>
 
 test("what is in hand goes before what is planned", () => {
   const begun = build([...finished("rough-out"), ["t", 9, "a", { kind: "began", operation: "B/cut-legs" } as never]]);
-  const { now } = adviceFor([begun], [], 10, null, leading(plan, [begun]));
+  const { now } = adviceFor([begun], [], 10, null, leading(plan, [begun], today));
 
   expect(now.map(({ operation }) => operation).slice(0, 2)).toEqual(["B/cut-legs", "B/cut-rail"]);
 });

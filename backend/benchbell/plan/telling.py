@@ -99,7 +99,7 @@ def evening(c: Context, moment: Callable[[int], int]) -> list[Evening]:
     by = closes
     for one in reversed([one for one in c.order if one.end <= closes and sets_overnight(one, c, closes)]):
         by -= one.end - one.setup
-        found.append(told_evening(one, c, moment(max(by, one.setup)), moment))
+        found.append(told_evening(one, c, max(0, by - one.setup), moment))
     return found[::-1]
 
 
@@ -109,17 +109,18 @@ def sets_overnight(one: Placed, c: Context, closes: int) -> bool:
     return c.acts[one.op].act == "work" and wait >= LONG_ENOUGH and one.free + wait > closes
 
 
-def told_evening(one: Placed, c: Context, by: int, moment: Callable[[int], int]) -> Evening:
-    """One of them told. by: in ms."""
+def told_evening(one: Placed, c: Context, later: int, moment: Callable[[int], int]) -> Evening:
+    """One of them told. later: so many minutes after its place in the plan it may still be begun."""
     act, wait = c.acts[one.op], longest(one, c)
+    over = one.free + wait + later
     words = "Cures" if wait_of(act.operation, "in-clamps") else "Dries"
     return Evening(
         build=act.build,
         operation=act.operation.id,
         title=title(one.op, c),
-        by=by,
-        until=moment(one.free + wait),
-        reason=f"{words} overnight: {time(wait)}, until {c.say(one.free + wait, 0)}.",
+        by=moment(one.setup + later),
+        until=moment(over),
+        reason=f"{words} overnight: {time(wait)}, until {c.say(over, 0)}.",
     )
 
 

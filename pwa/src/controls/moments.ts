@@ -17,6 +17,11 @@ export function clockTime(ms: number, now: number): string {
   return Math.abs(ms - now) < 6 * DAY ? `${WEEKDAY.format(ms)} ${time}` : `${DATE.format(ms)} ${time}`;
 }
 
+/** The same where it is not today, else "". */
+export function onAnotherDay(ms: number, now: number): string {
+  return LONG_DATE.format(ms) === LONG_DATE.format(now) ? "" : clockTime(ms, now);
+}
+
 export function timeOfDay(ms: number): string {
   return TIME.format(ms);
 }

@@ -9,19 +9,21 @@ const KINDS = ["parallel jaw", "heavy F", "light F", "pipe", "one-hand bar", "ha
 export function Clamps() {
   const owned = clampsOwned();
   const keep = (kind: string, count: number) => {
-    const counted = Object.entries({ ...owned, [kind]: count }).filter(([, many]) => many > 0);
+    const counted = Object.entries({ ...owned, [kind]: count }).filter(([, many]) => many >= 0);
     void record("", { kind: "kept", setting: "clamps", value: Object.fromEntries(counted) }, []);
   };
   const kinds = [...new Set([...KINDS, ...Object.keys(owned), ...wanted()])];
   return (
     <section class="block">
       <h2>Clamps on the wall</h2>
-      <p class="hint">The plan never takes more than you count here. Of a kind not counted it takes what it wants.</p>
+      <p class="hint">
+        The plan never takes more than you count here. Of a kind not counted (–) it takes what it wants.
+      </p>
       <ul class="rows">
         {kinds.map((kind) => (
           <li key={kind} class="row stepper">
             <span>{begun(kind)}</span>
-            <Button onTap={() => keep(kind, (owned[kind] ?? 0) - 1)}>
+            <Button onTap={() => keep(kind, (owned[kind] ?? 1) - 1)}>
               −<span class="unseen"> one {kind} clamp</span>
             </Button>
             <output class="figure">{owned[kind] ?? "–"}</output>
