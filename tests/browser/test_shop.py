@@ -67,3 +67,14 @@ def test_a_running_clock_goes_into_the_calendar_with_an_alarm(phone):
 
     assert "Glue the frame" in event["SUMMARY"]
     assert [alarm["ACTION"] for alarm in event.walk("VALARM")] == ["DISPLAY"]
+
+
+def test_clamps_are_counted_none_of_a_kind_too_and_not_counted_is_something_else(phone):
+    open_shop(phone)
+    row = phone.locator("li.stepper", has_text="Pipe")
+    fewer, more = row.get_by_role("button").first, row.get_by_role("button").last
+
+    steps = [(more, "1"), (more, "2"), (fewer, "1"), (fewer, "0"), (fewer, "–"), (fewer, "0"), (more, "1")]
+    for button, shown in steps:
+        button.click()
+        expect(row.locator("output")).to_have_text(shown)

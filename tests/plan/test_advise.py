@@ -33,11 +33,8 @@ def test_too_few_clamps_are_told_and_so_is_what_comes_after():
     trim = work("trim", ["frame"])
     plan = told(build_of(GLUED + trim), clamps={"heavy F": 1})
 
-    assert [(one.operation, "clamps" in one.reason) for one in plan.unplanned][:2] == [
-        ("A/glue", True),
-        ("A/glue", False),
-    ]
-    assert {one.operation for one in plan.unplanned} == {"A/glue", "A/trim"}
+    # Each once, though gluing and taking the clamps off are two acts.
+    assert [(one.operation, "clamps" in one.reason) for one in plan.unplanned] == [("A/glue", True), ("A/trim", False)]
     assert all("|" not in one.reason for one in plan.unplanned)
 
 

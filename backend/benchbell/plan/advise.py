@@ -39,7 +39,9 @@ def advise(asked: Asked, find: Callable[[Problem], Plan]) -> tuple[PlanTold, Pla
     off = [op.id for op in problem.ops if whole.acts[op.id].act == "clamps-off"]
     plan = tidied(problem, find(problem), off)
     why = [said(posed.acts[key], reason, posed.acts) for key, reason in left_out]
-    told = tell(posed, plan, slack(problem, plan), asked.builds, asked.now, asked.say, why, asked.shares)
+    once = {(one.build, one.operation): one for one in reversed(why)}  # clamps on and off: two acts of one operation
+    left = tuple(reversed(once.values()))
+    told = tell(posed, plan, slack(problem, plan), asked.builds, asked.now, asked.say, left, asked.shares)
     return told, plan
 
 
