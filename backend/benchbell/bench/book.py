@@ -43,20 +43,25 @@ IDENTIFY: dict[str, tuple[str, ...]] = {
 """Which fields of a kind name what it settles. A kind that is not here settles nothing yet."""
 
 
-SLOTS: dict[type, Callable[[Any], str]] = {}
-"""By kind, the slot that one of it settles."""
-
-SUBJECTS: dict[type, Callable[[Any], str]] = {}
-"""By kind, what changes with one of it: its operation where it is about one, else whatever hangs on the kind."""
-
-for _kind in get_args(What):
-    _tag = str(_kind.__struct_config__.tag)
-    _fields = [f"{{0.{field}}}" for field in IDENTIFY[_tag]]
-    SLOTS[_kind] = "|".join([_tag, *_fields]).format
-    SUBJECTS[_kind] = (_fields[0] if _fields[:1] == ["{0.operation}"] else _tag).format
-
 Answer = TypeVar("Answer")
 
+Words = Callable[[Any], str]
+"""Writes what one of a kind says."""
+
+
+def slot_words(tag: str) -> Words:
+    """The slot that one of this kind settles."""
+    return "|".join([tag, *(f"{{0.{field}}}" for field in IDENTIFY[tag])]).format
+
+
+def subject_words(tag: str) -> Words:
+    """What changes with one of this kind: its operation where it is about one, else whatever hangs on the kind."""
+    return ("{0.operation}" if IDENTIFY[tag][:1] == ("operation",) else tag).format
+
+
+TAGS: dict[type, str] = {kind: kind.__struct_config__.tag for kind in get_args(What)}
+SLOTS = {kind: slot_words(tag) for kind, tag in TAGS.items()}
+SUBJECTS = {kind: subject_words(tag) for kind, tag in TAGS.items()}
 
 order: Callable[[Happening], tuple[Stamp, str]] = attrgetter("at", "id")
 """Where a happening stands among others; the id decides where two stamps are the same."""
