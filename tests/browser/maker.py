@@ -11,6 +11,9 @@ from playwright.sync_api import Locator, Page, expect
 OTHER_PHONE = "00000000000000b2"
 CLOCKMAKER = "00000000000000c3"
 
+IN_TURN = "work => navigator.locks.request('benchbell-notices', work)"
+"""As page and worker do, so that asking which notices stand makes none of them go: see inTurn in alerts/notice.ts."""
+
 
 def main_button(page: Page, words: str) -> Locator:
     """The one main button, when it says this."""

@@ -3,16 +3,27 @@
 import re
 
 from browser.conftest import open_page
-from browser.maker import do_all, expect_synced, glue_next, log_of, main_button, open_operation, start_build, tap, tick
+from browser.maker import (
+    IN_TURN,
+    do_all,
+    expect_synced,
+    glue_next,
+    log_of,
+    main_button,
+    open_operation,
+    start_build,
+    tap,
+    tick,
+)
 from playwright.sync_api import expect
 
 MINUTE = 60_000
 
 HIDE = "Object.defineProperty(document, 'visibilityState', { value: 'hidden', configurable: true })"
 SHOW = "delete document.visibilityState"
-NOTICES = """navigator.serviceWorker.ready
-    .then((worker) => navigator.locks.request('benchbell-notices', () => worker.getNotifications()))
-    .then((all) => all.map((n) => n.title))"""  # in turn with the page, as it says why
+NOTICES = f"""navigator.serviceWorker.ready
+    .then((worker) => ({IN_TURN})(() => worker.getNotifications()))
+    .then((all) => all.map((n) => n.title))"""
 
 
 def seconds_left(page) -> int:

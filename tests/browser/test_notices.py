@@ -9,13 +9,12 @@ import msgspec
 import pytest
 from benchbell.alerts.notice import Notice
 from browser.conftest import open_page, until
-from browser.maker import OTHER_PHONE, glue_next, log_of, post, uuid7
+from browser.maker import IN_TURN, OTHER_PHONE, glue_next, log_of, post, uuid7
 from playwright.sync_api import expect
 
 MINUTE = 60_000
 GLUE = "A/glue-frame"
 HIDE = "Object.defineProperty(document, 'visibilityState', { value: 'hidden', configurable: true })"
-IN_TURN = "work => navigator.locks.request('benchbell-notices', work)"  # as the page and its worker take it in turn
 ALL = f"({IN_TURN})(() => self.registration.getNotifications())"
 STANDING = f"""{ALL}.then(all => all.map(
     ({{ title, body, data, actions }}) => ({{ title, body, ring: data.ring, actions: actions.map(a => a.title) }})))"""

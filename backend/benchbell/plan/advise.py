@@ -39,9 +39,10 @@ def advise(asked: Asked, find: Callable[[Problem], Plan]) -> tuple[PlanTold, Pla
     off = [op.id for op in problem.ops if whole.acts[op.id].act == "clamps-off"]
     plan = tidied(problem, find(problem), off)
     why = [said(posed.acts[key], reason, posed.acts) for key, reason in left_out]
-    once = {(one.build, one.operation): one for one in reversed(why)}  # clamps on and off: two acts of one operation
-    left = tuple(reversed(once.values()))
-    told = tell(posed, plan, slack(problem, plan), asked.builds, asked.now, asked.say, left, asked.shares)
+    once: dict[tuple[str, str], Unplanned] = {}
+    for one in why:
+        once.setdefault((one.build, one.operation), one)  # gluing and taking the clamps off are two acts of one
+    told = tell(posed, plan, slack(problem, plan), asked.builds, asked.now, asked.say, once.values(), asked.shares)
     return told, plan
 
 

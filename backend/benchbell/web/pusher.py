@@ -78,9 +78,9 @@ class Pusher:
         self.clocks = tuple(alarm.clock for alarm in ringing)
         if not ringing:
             return
-        at_work = set(self.busy)  # one that ends during the read may drop what is read; its end wakes us again
+        at_work = set(self.busy)  # as of before the read: one that ends during it may drop what is read, and wakes us
         for device in await self.database.read(subscriptions):
-            if device.device in at_work | self.busy.keys() or self.paused_until(device.device) > now:
+            if device.device in at_work or self.paused_until(device.device) > now:
                 continue
             wanted = untold(ringing, self.told.get(device.device, ()), device.since_ms)
             if wanted:

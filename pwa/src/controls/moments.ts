@@ -13,13 +13,17 @@ const LONG_DATE = new Intl.DateTimeFormat("en-GB", { weekday: "long", day: "nume
 /** "14:10"; with the weekday within a week, with the date beyond. */
 export function clockTime(ms: number, now: number): string {
   const time = TIME.format(ms);
-  if (LONG_DATE.format(ms) === LONG_DATE.format(now)) return time;
+  if (isSameDay(ms, now)) return time;
   return Math.abs(ms - now) < 6 * DAY ? `${WEEKDAY.format(ms)} ${time}` : `${DATE.format(ms)} ${time}`;
 }
 
 /** The same where it is not today, else "". */
 export function onAnotherDay(ms: number, now: number): string {
-  return LONG_DATE.format(ms) === LONG_DATE.format(now) ? "" : clockTime(ms, now);
+  return isSameDay(ms, now) ? "" : clockTime(ms, now);
+}
+
+function isSameDay(one: number, other: number): boolean {
+  return LONG_DATE.format(one) === LONG_DATE.format(other);
 }
 
 export function timeOfDay(ms: number): string {

@@ -5,7 +5,10 @@ import { begun } from "../words/names.ts";
 /** The kinds that recipes may ask for, as trade/tables/clamps.toml names them. */
 const KINDS = ["parallel jaw", "heavy F", "light F", "pipe", "one-hand bar", "handscrew", "spring", "band"] as const;
 
-/** How many clamps of each kind hang on the wall: the checker says when a glue-up wants more. */
+/**
+ * How many clamps of each kind hang on the wall: the checker says when a glue-up wants more. One fewer than not counted
+ * is none, one fewer than none is not counted again.
+ */
 export function Clamps() {
   const owned = clampsOwned();
   const keep = (kind: string, count: number) => {
