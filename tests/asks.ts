@@ -4,8 +4,8 @@
  */
 import { readQuiet, ringsAt } from "../pwa/src/alerts/quiet.ts";
 import { Refused } from "../pwa/src/findings.ts";
-import { checkCharacter, heldIn, near, newCode, readCode, showCode, slug } from "../pwa/src/recipe/code.ts";
 import { evaluate, namesIn } from "../pwa/src/recipe/formula.ts";
+import { checkCharacter, heldIn, near, newCode, readCode, showCode, slug } from "../pwa/src/recipe/label_code.ts";
 import { dimName, dimNamed, floorDiv, floorMod, plain, read, roundHalfUp, show } from "../pwa/src/recipe/measure.ts";
 import {
   clockTold,

@@ -1,7 +1,7 @@
 """Recipe text in small pieces: two legs and a rail, and what is done to them."""
 
 from benchbell.recipe.compiler import compile_text
-from benchbell.recipe.shop import Shop
+from benchbell.recipe.shop_profile import ShopProfile
 
 TITLE = 'title = "Stool"\n'
 
@@ -40,7 +40,7 @@ def glue(more="", keys='makes = "frame"', with_="pva-interior", spread="3 min"):
 
 def compiled(text, pieces=1, **shop):
     """Its sheet."""
-    return compile_text(text, "small.toml", pieces, Shop(**shop))
+    return compile_text(text, "small.toml", pieces, ShopProfile(**shop))
 
 
 def sound(text, pieces=1, **shop):

@@ -10,7 +10,7 @@ import msgspec
 from benchbell.bench.happenings import What
 from benchbell.recipe.sheet import Assembly, ClockSpec, Hold, Operation, Part, Setup, SetValue, Sheet, Size
 from benchbell.store.happenings import readable
-from benchbell.trade.grid import FigureGrid
+from benchbell.trade.figure_grid import FigureGrid
 from hypothesis import strategies as st
 from msgspec import Struct
 from msgspec.structs import fields

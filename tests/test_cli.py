@@ -33,7 +33,7 @@ def test_only_the_command_asked_for_is_loaded():
     )
     loaded = json.loads(subprocess.run([sys.executable, "-c", look], capture_output=True, check=True).stdout)
 
-    assert "benchbell.checking" in loaded
+    assert "benchbell.commands.check" in loaded
     assert not [name for name in loaded if name.startswith(("benchbell.web", "benchbell.store", "benchbell.labels"))]
 
 

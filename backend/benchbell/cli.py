@@ -9,17 +9,17 @@ from collections.abc import Sequence
 from benchbell.findings import Refused
 
 COMMANDS = {
-    "serve": "benchbell.serving",
-    "check": "benchbell.checking",
-    "sheet": "benchbell.checking",
+    "serve": "benchbell.commands.serve",
+    "check": "benchbell.commands.check",
+    "sheet": "benchbell.commands.check",
     "reckon": "benchbell.reckon",
-    "labels": "benchbell.labels_command",
-    "plan": "benchbell.planning",
-    "log": "benchbell.buildlog_command",
-    "pair": "benchbell.upkeep",
-    "devices": "benchbell.upkeep",
-    "backup": "benchbell.upkeep",
-    "restore": "benchbell.upkeep",
+    "labels": "benchbell.commands.labels",
+    "plan": "benchbell.commands.plan",
+    "log": "benchbell.commands.log",
+    "pair": "benchbell.commands.records",
+    "devices": "benchbell.commands.records",
+    "backup": "benchbell.commands.records",
+    "restore": "benchbell.commands.records",
 }
 """Each command and the module whose `add_to(subparsers)` adds it."""
 

@@ -8,8 +8,8 @@ from benchbell.bench.clocks import Clock, Ring
 from benchbell.bench.happenings import Happening
 from benchbell.bench.shop import ShopState
 from benchbell.bench.state import Bench
-from benchbell.labels.told import LabelsTold
-from benchbell.plan.told import Difference, PlanTold, WhatIf
+from benchbell.labels.messages import LabelsTold
+from benchbell.plan.report.messages import Difference, PlanTold, WhatIf
 from benchbell.recipe.sheet import Sheet
 from benchbell.trade.finish import finishes
 from benchbell.trade.glue import glues

@@ -1,7 +1,7 @@
 /** Ties what rings to this phone's senses: sound, buzz, notices, the screen that stays on. */
 import { effect } from "@preact/signals";
+import { acknowledge, end } from "./acknowledge.ts";
 import type { Action, Notice } from "./alerts/notice.ts";
-import { end, hear } from "./hear.ts";
 import { builds, go, now, type RingingNow, ringing, route, running, syncedAt } from "./live.ts";
 import { showNotices } from "./phone/notify.ts";
 import { keepRinging, unlock } from "./phone/sound.ts";
@@ -10,7 +10,7 @@ import { wanted } from "./screens/operation/wanted.ts";
 import { operationPath } from "./screens/paths.ts";
 import { fullTitle } from "./screens/words/names.ts";
 import { ringTask, ringWords } from "./screens/words/rings.ts";
-import { until } from "./until.ts";
+import { waitUntil } from "./wait_until.ts";
 
 const MINUTE = 60_000;
 
@@ -67,10 +67,10 @@ async function answer(about: About, action: Action): Promise<void> {
   const isIt = ({ build, operation, kind }: About) =>
     build === about.build && operation === about.operation && kind === about.kind;
   go(operationPath(about.build, about.operation));
-  await until(() => running.value.some(isIt), NEWS_MS);
+  await waitUntil(() => running.value.some(isIt), NEWS_MS);
   const ring = ringing.value.find(isIt);
   if (action === "longer" && running.value.some(isIt)) wanted.value = about;
   if (!ring) return; // heard, ended or made longer meanwhile: what was tapped is no answer to that
-  await hear(ring);
+  await acknowledge(ring);
   if (action === "end") await end(ring);
 }

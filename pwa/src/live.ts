@@ -7,9 +7,6 @@ import { computed, effect, type ReadonlySignal, type Signal, signal } from "@pre
 import { type Quiet, readQuiet } from "./alerts/quiet.ts";
 import { type Alarm, due, nextChange, type RunningClock } from "./alerts/schedule.ts";
 import { clocksOfAll } from "./bench/clocks.ts";
-import { type Advice, adviceFor } from "./bench/next.ts";
-import { leading } from "./bench/planned.ts";
-import type { Raw } from "./bench/read.ts";
 import {
   type BuildSummary,
   type BuildView,
@@ -17,28 +14,31 @@ import {
   byAge,
   isNeeded,
   isOpen,
+  LoadedBuilds,
   SHOP,
-  Shelf,
   summaryOf,
-} from "./bench/shelf.ts";
+} from "./bench/loaded_builds.ts";
+import { type Advice, adviceFor } from "./bench/next.ts";
+import { leading } from "./bench/planned.ts";
+import type { Raw } from "./bench/read.ts";
 import type { ShopState } from "./bench/shop.ts";
 import { onAnotherDay } from "./controls/moments.ts";
-import { lasting, recall } from "./lasting.ts";
+import { persisted, recall } from "./persisted.ts";
 import { dayEnds } from "./phone/day.ts";
+import { glance, hearServer, keptTime, moment, serverNow, trouble, wind } from "./phone/server_time.ts";
 import { everySecond } from "./phone/tick.ts";
 import type { KeptTime } from "./phone/time.ts";
 import { look, takeOver, watchVersions } from "./phone/update.ts";
-import { glance, hearServer, keptTime, moment, serverNow, trouble, wind } from "./phone/watch.ts";
 import { startPhotos } from "./photos.ts";
 import { plan, watchPlan } from "./plan.ts";
 import { type Route, routeOf } from "./route.ts";
-import { steady } from "./steady.ts";
+import { stableList } from "./stable_list.ts";
 import { type Database, keep, openDatabase, readBuild, readKept, readMeta, readOpen } from "./store/database.ts";
-import { Keeper, type Page } from "./store/keeper.ts";
+import { type Page, Recorder } from "./store/recorder.ts";
 import type { SyncState, SyncView } from "./store/sender.ts";
 import { askForBuild, askSync } from "./store/server.ts";
 import { later, newId, stampAfter } from "./store/stamp.ts";
-import { until } from "./until.ts";
+import { waitUntil } from "./wait_until.ts";
 import type { Finding, Happening, Stamp } from "./wire.gen.ts";
 
 export type { Advice, BuildSummary, BuildView, Route, RunningClock, SyncState, SyncView };
@@ -62,11 +62,11 @@ export const syncedAt: Signal<number> = signal(0);
 export const clockTrouble: Signal<string | null> = signal(null);
 /** Whether a newer version of the page lies ready; takeNewVersion loads it. */
 export const newVersion: Signal<boolean> = signal(false);
-export const units = lasting<"mm" | "in">("units", "mm", (kept) => kept === "mm" || kept === "in");
+export const units = persisted<"mm" | "in">("units", "mm", (kept) => kept === "mm" || kept === "in");
 export const route: Signal<Route> = signal(routeOf(globalThis.location?.pathname ?? "/"));
 
 /** Over all builds that are at hand, soonest moment first. The same list until something changes. */
-export const running: ReadonlySignal<readonly RunningClock[]> = steady(() =>
+export const running: ReadonlySignal<readonly RunningClock[]> = stableList(() =>
   clocksOfAll(builds.value, shop.value.readings, now.value),
 );
 
@@ -76,7 +76,7 @@ export const quiet: ReadonlySignal<Quiet | null> = computed(() => readQuiet(shop
 const benches = computed(() => new Map(builds.value.map(({ id, bench }) => [id, bench])));
 
 /** What rings and was not heard yet, what is most urgent first. */
-export const ringing: ReadonlySignal<readonly RingingNow[]> = steady(() =>
+export const ringing: ReadonlySignal<readonly RingingNow[]> = stableList(() =>
   due(running.value, benches.value, quiet.value, now.value),
 );
 
@@ -98,18 +98,18 @@ const KEEP_TIME_EACH = 30;
 const WAIT_FOR_BUILD_MS = 10_000;
 
 const chance = (bytes: Uint8Array<ArrayBuffer>) => crypto.getRandomValues(bytes);
-const shelf = new Shelf();
+const loaded = new LoadedBuilds();
 const opened = new Set<string>();
 let answeredAt = 0;
 let last: Stamp | null = null;
-let desk: { readonly db: Database; readonly device: string; readonly keeper: Keeper } | null = null;
+let desk: { readonly db: Database; readonly device: string; readonly recorder: Recorder } | null = null;
 
 /** Loads a finished build's book too; null for a build that this phone does not know. */
 export async function openBuild(id: string): Promise<BuildView | null> {
   await load(id);
   opened.add(id);
-  if (shelf.view(id) && !builds.value.some((view) => view.id === id)) show(new Set([id]));
-  return shelf.view(id);
+  if (loaded.view(id) && !builds.value.some((view) => view.id === id)) show(new Set([id]));
+  return loaded.view(id);
 }
 
 /** Whose label that is, among the builds at hand. */
@@ -129,17 +129,17 @@ export async function findOldCode(code: string): Promise<{ build: BuildView; id:
 /** Shows it at once; done when it is kept. Rejects never: trouble shows in `syncing`. */
 export async function record(build: string, what: What, about: readonly string[]): Promise<void> {
   if (!desk) return;
-  if (!shelf.has(build)) await load(build);
+  if (!loaded.has(build)) await load(build);
   last = stampAfter(last, serverNow(), desk.device);
   const raw: Raw = { id: newId(last.ms, chance), n: 0, at: last, build, about, what };
-  show(shelf.add([raw]));
-  await desk.keeper.keep(raw);
+  show(loaded.add([raw]));
+  await desk.recorder.keep(raw);
   await navigator.storage?.persist?.().catch(() => false); // asked with each tap: browsers grant it to pages in use
 }
 
 /** What was recorded by mistake no longer counts. */
 export function undo(build: string, happening: string): Promise<void> {
-  return record(build, { kind: "undone", happening }, shelf.find(build, happening)?.about ?? []);
+  return record(build, { kind: "undone", happening }, loaded.find(build, happening)?.about ?? []);
 }
 
 /** Has the server start a build, and waits until its sheet is here. */
@@ -153,8 +153,8 @@ export async function startBuild(recipe: string, pieces: number, name: string): 
       next_step: "Look whether it runs and this device is on the shop's network, then try again.",
     };
   if ("problem" in reply) return { ok: false, ...reply.problem };
-  desk?.keeper.poke();
-  await until(() => builds.value.some((view) => view.id === id), WAIT_FOR_BUILD_MS);
+  desk?.recorder.poke();
+  await waitUntil(() => builds.value.some((view) => view.id === id), WAIT_FOR_BUILD_MS);
   return { ok: true, id };
 }
 
@@ -166,15 +166,15 @@ export async function start(): Promise<void> {
   last = meta.stamp;
   const found = await readOpen(db, serverNow());
   summaries.value = [...found.summaries].sort(byAge);
-  show(shelf.add(found.raws));
+  show(loaded.add(found.raws));
   const world = { after, chance: Math.random };
-  const keeper = new Keeper(db, page, world);
-  desk = { db, device: meta.device, keeper };
+  const recorder = new Recorder(db, page, world);
+  desk = { db, device: meta.device, recorder };
   const photos = startPhotos(db, meta.device, world);
   effect(() => void (syncing.value.state === "synced" && photos.poke()));
   tick(db);
-  watchWindow(keeper);
-  keeper.wake();
+  watchWindow(recorder);
+  recorder.wake();
   void watchPlan(db, meta.device, { syncing, builds, shop });
   effect(() => void (syncing.value.state === "page too old" && look()));
   await watchVersions(() => {
@@ -198,12 +198,12 @@ export function go(path: string): void {
   route.value = routeOf(new URL(path, location.href).pathname);
 }
 
-/** The page, as the keeper sees it. */
+/** The page, as the recorder sees it. */
 const page: Page = {
   fold: async (came) => {
     for (const build of new Set(came.map((raw) => raw.build))) await load(build);
     for (const { at } of came) last = later(last, at);
-    const touched = shelf.add(came);
+    const touched = loaded.add(came);
     show(touched);
     return summariesOf(touched);
   },
@@ -226,13 +226,13 @@ const page: Page = {
 
 /** Brings the book of a build that is not at hand; an empty one for a build never heard of. */
 async function load(build: string): Promise<void> {
-  if (desk && !shelf.has(build)) shelf.add(await readBuild(desk.db, build));
+  if (desk && !loaded.has(build)) loaded.add(await readBuild(desk.db, build));
 }
 
 /** Takes changed builds into the signals. */
 function show(touched: ReadonlySet<string>): void {
-  if (touched.has(SHOP)) shop.value = shelf.shop();
-  const views = [...touched].flatMap((build) => shelf.view(build) ?? []);
+  if (touched.has(SHOP)) shop.value = loaded.shop();
+  const views = [...touched].flatMap((build) => loaded.view(build) ?? []);
   if (views.length === 0) return;
   const told = views.map(summaryOf);
   summaries.value = [...summaries.value.filter(({ id }) => !touched.has(id)), ...told].sort(byAge);
@@ -251,7 +251,7 @@ function summariesOf(touched: ReadonlySet<string>): readonly BuildSummary[] {
 /** Lets go of the books of finished builds that nobody looks at. */
 function putAway(): void {
   const atHand = new Set(builds.value.map(({ id }) => id));
-  for (const { id } of summaries.value) if (!atHand.has(id)) shelf.drop(id);
+  for (const { id } of summaries.value) if (!atHand.has(id)) loaded.drop(id);
 }
 
 /** Time goes on: each second, at the very moment something rings, and smoothly while every second counts. */
@@ -276,13 +276,13 @@ function tick(db: Database): void {
 }
 
 /** What the window tells: another place, another tab in front, a network again. */
-function watchWindow(keeper: Keeper): void {
+function watchWindow(recorder: Recorder): void {
   addEventListener("popstate", () => {
     route.value = routeOf(location.pathname);
   });
-  addEventListener("online", () => keeper.poke());
+  addEventListener("online", () => recorder.poke());
   document.addEventListener("visibilitychange", () => {
-    if (document.visibilityState === "visible") keeper.wake();
+    if (document.visibilityState === "visible") recorder.wake();
     else if (newVersion.value && isQuiet()) takeOver().catch(console.error);
   });
 }

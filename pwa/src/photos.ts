@@ -6,11 +6,11 @@
 import { type Signal, signal } from "@preact/signals";
 import { Refused } from "./findings.ts";
 import { smaller, TYPE } from "./phone/picture.ts";
-import { serverNow } from "./phone/watch.ts";
+import { serverNow } from "./phone/server_time.ts";
 import { type Database, isFull, type KeptPhoto } from "./store/database.ts";
-import { pauseAfter, type World } from "./store/errand.ts";
 import { keepFetched, keepTaken, nameOf, photoHere } from "./store/photos.ts";
 import { PhotoSender, type PhotosView } from "./store/photosender.ts";
+import { pauseAfter, type World } from "./store/retry.ts";
 import { askForPhoto, givePhoto } from "./store/server.ts";
 import type { Photo } from "./wire.gen.ts";
 

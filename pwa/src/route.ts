@@ -1,5 +1,5 @@
 /** Places in the page by their address. */
-import { PATHS } from "./recipe/code.ts";
+import { PATHS } from "./recipe/label_code.ts";
 
 export type Route =
   | { readonly screen: "bench" | "scan" | "builds" | "plan" | "recipes" | "shop" | "wall" | "pair" }

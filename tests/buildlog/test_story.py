@@ -1,8 +1,8 @@
 import pytest
 from benchbell.bench.happenings import KINDS, ClampsOff, GlueOn
 from benchbell.buildlog.learned import Learned, learned
+from benchbell.buildlog.sentences import SENTENCES
 from benchbell.buildlog.story import build_log
-from benchbell.buildlog.told import SENTENCES
 from buildlog.worked import MINUTE, PHONE, START, undoing, worked
 
 NAMES = {PHONE: "bench phone"}

@@ -13,12 +13,12 @@ from types import SimpleNamespace
 
 import msgspec
 from benchbell.findings import Refused
+from benchbell.settings import Settings
 from benchbell.store.backup import back_up, restore
 from benchbell.store.database import open_database
 from benchbell.web.errors import problem
-from benchbell.web.live import Listeners
 from benchbell.web.messages import Refusal
-from benchbell.web.settings import Settings
+from benchbell.web.nudges import Listeners
 from benchbell.web.sync import sync
 from histories.phone import Cut
 from web.served import Clock

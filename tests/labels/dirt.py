@@ -12,10 +12,10 @@ import numpy
 import pypdfium2
 from benchbell.labels.label import Label, address
 from benchbell.labels.lettering import built_in
+from benchbell.labels.paper import roll
 from benchbell.labels.pdf import labels_pdf
 from benchbell.labels.printing import printed
-from benchbell.labels.sheet import roll
-from benchbell.recipe.code import new_code
+from benchbell.recipe.label_code import new_code
 from labels.sample import HOST
 from PIL import Image, ImageFilter
 

@@ -1,7 +1,7 @@
 """A small build of our own: a plant stand in two pieces, with everything a label can say."""
 
 from benchbell.bench.happenings import Started
-from benchbell.recipe.code import new_code
+from benchbell.recipe.label_code import new_code
 from benchbell.recipe.sheet import Assembly, Mate, Operation, Part, Setup, SetValue, Sheet
 
 HOST = "BENCH.LOCAL:8443"

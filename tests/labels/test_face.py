@@ -6,8 +6,8 @@ import pytest
 from benchbell.labels.face import ASCENT, BANDS, Arrow, Bar, Symbol, Words, dark_boxes, face_of, square_box
 from benchbell.labels.label import KINDS, Label, build_labels
 from benchbell.labels.lettering import built_in
+from benchbell.labels.paper import LEAST_LABEL_MM, Box
 from benchbell.labels.qr import QUIET, best_square
-from benchbell.labels.sheet import LEAST_LABEL_MM, Box
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from labels.sample import STARTED

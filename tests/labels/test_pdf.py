@@ -8,11 +8,11 @@ import zxingcpp
 from benchbell.bench.happenings import Started
 from benchbell.labels.label import Label, address, build_labels
 from benchbell.labels.lettering import built_in, from_file
+from benchbell.labels.paper import PAPERS, Margins, by_count, by_size, places, roll
 from benchbell.labels.pdf import labels_pdf
 from benchbell.labels.printing import printed
-from benchbell.labels.sheet import PAPERS, Margins, by_count, by_size, places, roll
-from benchbell.recipe.code import held_in, new_code
 from benchbell.recipe.compiler import compile_text
+from benchbell.recipe.label_code import held_in, new_code
 from labels.sample import CODES, HOST, STARTED
 from labels.test_lettering import small_font as small_font
 

@@ -3,8 +3,8 @@
 import pytest
 from benchbell.labels.label import Label, build_labels
 from benchbell.labels.lettering import built_in
+from benchbell.labels.paper import roll
 from benchbell.labels.printing import printed
-from benchbell.labels.sheet import roll
 from labels.sample import HOST, STARTED
 
 LEG = Label("part", "A/leg-1", "BFXR71N8", "Leg 1", "A")

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
-from benchbell.plan.check import faults
-from benchbell.plan.model import Op, Placed, Plan, Problem
+from benchbell.plan.model.check import faults
+from benchbell.plan.model.problem import Op, Placed, Plan, Problem
 from msgspec.structs import replace
 
 

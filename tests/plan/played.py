@@ -20,9 +20,9 @@ from benchbell.bench.happenings import (
     WipedOff,
 )
 from benchbell.bench.state import bench_of
-from benchbell.plan.acts import CLAMPS_OFF_MINUTES, OpenBuild
+from benchbell.plan.tasks.task import CLAMPS_OFF_MINUTES, OpenBuild
 from benchbell.recipe.compiler import compile_text
-from benchbell.web.settings import shipped_recipes
+from benchbell.settings import shipped_recipes
 
 MINUTE = 60_000
 PHONE = "a" * 16

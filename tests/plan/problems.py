@@ -1,6 +1,6 @@
 """Random planning problems, as small and as odd as the rules let them be: most can be planned, not all."""
 
-from benchbell.plan.model import Hold, Link, Op, Problem, Station, Window
+from benchbell.plan.model.problem import Hold, Link, Op, Problem, Station, Window
 from hypothesis import strategies as st
 
 SETUPS = ("a", "b", "c")

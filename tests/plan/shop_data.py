@@ -4,7 +4,7 @@ import csv
 import json
 from pathlib import Path
 
-from benchbell.plan.model import Hold, Link, Op, Problem, Station, Window
+from benchbell.plan.model.problem import Hold, Link, Op, Problem, Station, Window
 
 FOLDER = Path(__file__).parents[1] / "data/shop"
 NAMES = tuple(sorted(file.stem for file in FOLDER.glob("shop*.json")))

@@ -7,11 +7,11 @@ from benchbell.bench.book import Book
 from benchbell.bench.clocks import clocks
 from benchbell.bench.happenings import Happening, Stamp, Started
 from benchbell.bench.state import bench_of
-from benchbell.hours import read_hours, said, stretches
-from benchbell.plan.acts import OpenBuild
 from benchbell.plan.advise import Asked, advise
-from benchbell.plan.chance import Chance
 from benchbell.plan.planner import plan_for, tries
+from benchbell.plan.search.random import Random
+from benchbell.plan.tasks.task import OpenBuild
+from benchbell.planner.shop_hours import read_hours, said, stretches
 from small_recipes import compiled
 
 MINUTE = 60_000
@@ -43,7 +43,7 @@ def told(*builds, **more):
 
 def thought(problem):
     """The best of a hundred plans, the same on every machine."""
-    return plan_for(problem, tries(100), Chance(1))
+    return plan_for(problem, tries(100), Random(1))
 
 
 def reasons(plan):

@@ -5,11 +5,11 @@ from collections import namedtuple
 import pytest
 from benchbell.bench.happenings import Began, Clamped, Finished, GlueOn
 from benchbell.findings import Refused
-from benchbell.plan.acts import ToDo, key_of
 from benchbell.plan.advise import said
-from benchbell.plan.told import WhatIf
-from benchbell.plan.what_if import difference, named, sentence, with_clamps, with_glues
-from benchbell.recipe.shop import Shop
+from benchbell.plan.report.messages import WhatIf
+from benchbell.plan.report.what_if import difference, named, sentence, with_clamps, with_glues
+from benchbell.plan.tasks.task import ToDo, key_of
+from benchbell.recipe.shop_profile import ShopProfile
 from plan.shop_day import HOUR, MINUTE, MONDAY, build_of, told
 from small_recipes import FIT, PARTS, glue, work
 
@@ -139,14 +139,14 @@ def test_what_is_changed_is_said_as_a_maker_says_it():
 
 def test_a_slower_glue_makes_it_later():
     build = build_of(GLUED)
-    slow = with_glues([build], {"pva-interior": "pva-slow"}, Shop())
+    slow = with_glues([build], {"pva-interior": "pva-slow"}, ShopProfile())
 
     assert told(*slow).finish > told(build).finish
 
 
 def test_a_glue_nobody_knows_is_refused():
     with pytest.raises(Refused):
-        with_glues([build_of(GLUED)], {"pva-interior": "moon-glue"}, Shop())
+        with_glues([build_of(GLUED)], {"pva-interior": "moon-glue"}, ShopProfile())
 
 
 def test_no_change_is_said_as_such():

@@ -3,9 +3,9 @@
 That it finds it is no law but its quality, so the problems are the same ones each time.
 """
 
-from benchbell.plan.chance import Chance
-from benchbell.plan.impossible import possible
 from benchbell.plan.planner import plan_for, tries
+from benchbell.plan.search.infeasible import possible
+from benchbell.plan.search.random import Random
 from hypothesis import given, settings
 from plan.brute import best_of_all
 from plan.problems import problems
@@ -15,7 +15,7 @@ from plan.problems import problems
 @given(problems(most=5, limits=False, circles=False))
 def test_no_order_is_better_than_the_plan(problem):
     rest, _ = possible(problem)
-    plan = plan_for(rest, tries(2000), Chance(1))
+    plan = plan_for(rest, tries(2000), Random(1))
     best = best_of_all(rest)
 
     assert best == (plan.late, plan.finish, plan.changes)

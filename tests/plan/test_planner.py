@@ -2,11 +2,11 @@
 
 import pytest
 from benchbell.findings import Refused
-from benchbell.plan.chance import Chance
-from benchbell.plan.check import faults
-from benchbell.plan.impossible import possible
-from benchbell.plan.model import Op, Plan, Problem, Window
+from benchbell.plan.model.check import faults
+from benchbell.plan.model.problem import Op, Plan, Problem, Window
 from benchbell.plan.planner import plan_for, plans_for, tries
+from benchbell.plan.search.infeasible import possible
+from benchbell.plan.search.random import Random
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from plan.problems import problems
@@ -21,7 +21,7 @@ def value(plan):
 @given(problems(), st.integers(0, 1000))
 def test_whatever_can_be_planned_is_planned_soundly_and_the_rest_is_told(problem, seed):
     rest, told = possible(problem)
-    plans = list(plans_for(rest, tries(60), Chance(seed)))
+    plans = list(plans_for(rest, tries(60), Random(seed)))
 
     assert {op.id for op in problem.ops} == {op.id for op in rest.ops} | {id for id, _ in told}
     assert [faults(rest, plan) for plan in plans] == [[] for _ in plans]
@@ -33,13 +33,13 @@ def test_whatever_can_be_planned_is_planned_soundly_and_the_rest_is_told(problem
 def test_the_same_seed_and_budget_make_the_same_plan(problem, seed):
     rest, _ = possible(problem)
 
-    assert plan_for(rest, tries(60), Chance(seed)) == plan_for(rest, tries(60), Chance(seed))
+    assert plan_for(rest, tries(60), Random(seed)) == plan_for(rest, tries(60), Random(seed))
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_a_shop_is_planned_soundly_and_not_before_what_is_proved(name):
     problem = shop_problem(name)
-    plan = plan_for(problem, tries(60), Chance(1))
+    plan = plan_for(problem, tries(60), Random(1))
     _, bound = best_known()[name]
 
     assert faults(problem, plan) == []
@@ -49,11 +49,11 @@ def test_a_shop_is_planned_soundly_and_not_before_what_is_proved(name):
 def test_with_nothing_to_do_the_plan_is_empty():
     problem = Problem(7, (Window(0, 10),), (), {}, ())
 
-    assert plan_for(problem, tries(1), Chance(1)) == Plan((), 7, 0, bound=7)
+    assert plan_for(problem, tries(1), Random(1)) == Plan((), 7, 0, bound=7)
 
 
 def test_what_cannot_be_planned_is_refused_with_what_to_do():
     problem = Problem(0, (Window(0, 10),), (), {}, (Op("a", 11),))
 
     with pytest.raises(Refused, match="Leave out what"):
-        plan_for(problem, tries(1), Chance(1))
+        plan_for(problem, tries(1), Random(1))

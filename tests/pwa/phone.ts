@@ -1,8 +1,8 @@
 /** A phone in memory: its store, and what of the page sync needs. */
 import { IDBFactory } from "fake-indexeddb";
 import "fake-indexeddb/auto";
+import { type BuildSummary, LoadedBuilds, summaryOf } from "../../pwa/src/bench/loaded_builds.ts";
 import type { Raw } from "../../pwa/src/bench/read.ts";
-import { type BuildSummary, Shelf, summaryOf } from "../../pwa/src/bench/shelf.ts";
 import { type Database, openDatabase, readMeta, readOpen } from "../../pwa/src/store/database.ts";
 import { keepRecorded } from "../../pwa/src/store/outbox.ts";
 import { newId } from "../../pwa/src/store/stamp.ts";
@@ -13,7 +13,7 @@ export type Ask = (body: SyncBody, device: string) => Reply | Promise<Reply>;
 export class Phone implements Way {
   readonly db: Database;
   readonly device: string;
-  readonly shelf = new Shelf();
+  readonly loaded = new LoadedBuilds();
   asked: SyncBody[] = [];
   private server: Ask;
   private chance: () => number;
@@ -37,7 +37,7 @@ export class Phone implements Way {
     const db = await openDatabase(name, () => {});
     const { device } = await readMeta(db, (bytes) => bytes.map(() => Math.floor(chance() * 256)));
     const phone = new Phone(db, device, server, chance);
-    phone.shelf.add((await readOpen(db, phone.ms)).raws);
+    phone.loaded.add((await readOpen(db, phone.ms)).raws);
     return phone;
   }
 
@@ -46,7 +46,7 @@ export class Phone implements Way {
     return this.server(body, device);
   };
 
-  fold = async (came: readonly Raw[]): Promise<readonly BuildSummary[]> => this.summaries(this.shelf.add(came));
+  fold = async (came: readonly Raw[]): Promise<readonly BuildSummary[]> => this.summaries(this.loaded.add(came));
 
   /** Records something at the bench, and keeps it. */
   async record(what: Raw["what"], build = "b"): Promise<Raw> {
@@ -54,7 +54,7 @@ export class Phone implements Way {
     const at = { ms: this.ms, counter: 0, device: this.device };
     const id = newId(this.ms, (bytes) => bytes.map(() => Math.floor(this.chance() * 256)));
     const raw = { id, n: 0, at, build, about: [], what };
-    const [kept] = await keepRecorded(this.db, [raw], this.summaries(this.shelf.add([raw])));
+    const [kept] = await keepRecorded(this.db, [raw], this.summaries(this.loaded.add([raw])));
     return kept as Raw;
   }
 
@@ -78,7 +78,7 @@ export class Phone implements Way {
 
   private summaries(touched: ReadonlySet<string>): readonly BuildSummary[] {
     return [...touched].flatMap((build) => {
-      const view = this.shelf.view(build);
+      const view = this.loaded.view(build);
       return view ? [summaryOf(view)] : [];
     });
   }

@@ -2,8 +2,8 @@ import { beforeEach, expect, test } from "vitest";
 import "fake-indexeddb/auto";
 import { readFileSync } from "node:fs";
 import { IDBFactory } from "fake-indexeddb";
+import { type BuildSummary, LoadedBuilds, summaryOf } from "../../pwa/src/bench/loaded_builds.ts";
 import type { Raw } from "../../pwa/src/bench/read.ts";
-import { type BuildSummary, Shelf, summaryOf } from "../../pwa/src/bench/shelf.ts";
 import { type Database, openDatabase, readBuild, readMeta, readOpen, write } from "../../pwa/src/store/database.ts";
 import { becomeDevice } from "../../pwa/src/store/device.ts";
 import { keepRecorded, waitingIn } from "../../pwa/src/store/outbox.ts";
@@ -30,9 +30,9 @@ const started = (): Raw["what"] =>
 /** A build of two things recorded, and its summary, perhaps changed. */
 async function keepBuild(id: string, changed: Partial<BuildSummary> = {}): Promise<readonly Raw[]> {
   const raws = [raw(started(), id), raw({ kind: "finished", operation: "rough-out" } as never, id, NOW + 1)];
-  const shelf = new Shelf();
-  shelf.add(raws);
-  const view = shelf.view(id);
+  const loaded = new LoadedBuilds();
+  loaded.add(raws);
+  const view = loaded.view(id);
   const summary = view ? [{ ...summaryOf(view), ...changed }] : [];
   return keepRecorded(db, raws, summary);
 }
@@ -51,10 +51,10 @@ test("and of others whose clocks run on: oily rags, a coat that cures", async ()
   const coat = raw({ kind: "coat-on", operation: "A/oil-1" } as never, "away", NOW + 1);
   const put = raw({ kind: "closed", closed: true } as never, "away", NOW + 2);
   const safe = raw({ kind: "rags-safe", operation: "A/oil-1" } as never, "away", NOW + 3);
-  const shelf = new Shelf();
+  const loaded = new LoadedBuilds();
   const summary = (raws: readonly Raw[]) => {
-    shelf.add(raws);
-    const view = shelf.view("away");
+    loaded.add(raws);
+    const view = loaded.view("away");
     return view ? summaryOf(view) : null;
   };
 

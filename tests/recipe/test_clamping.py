@@ -1,5 +1,5 @@
 from benchbell.recipe.clamping import Joint, joints_of
-from benchbell.recipe.named import named_sizes
+from benchbell.recipe.named_sizes import named_sizes
 from benchbell.recipe.read import read
 from small_recipes import FIT, PARTS, glue
 

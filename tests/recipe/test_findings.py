@@ -12,7 +12,7 @@ from pathlib import Path
 import msgspec
 import pytest
 from benchbell.recipe.compiler import compile_text
-from benchbell.recipe.shop import Shop
+from benchbell.recipe.shop_profile import ShopProfile
 
 ROOM = Path(__file__).parents[2] / "backend/benchbell/recipe"
 BAD = sorted((Path(__file__).parent / "bad").glob("*.toml"))
@@ -24,7 +24,7 @@ NOT_A_FILE = {"too-long"}
 def found(text):
     """What the checker says about a bad recipe: sentences as they are written at its top, and rules."""
     asked = tomllib.loads("\n".join(re.findall(r"^#\? (.*)$", text, re.MULTILINE)))
-    shop = msgspec.convert(asked.get("shop", {}), Shop)
+    shop = msgspec.convert(asked.get("shop", {}), ShopProfile)
     return compile_text(text, "bad.toml", asked.get("pieces", 1), shop).findings
 
 

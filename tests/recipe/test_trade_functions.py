@@ -4,14 +4,14 @@ import pytest
 from benchbell.findings import Refused
 from benchbell.recipe.formula import compile_formula, evaluate
 from benchbell.recipe.measure import ANGLE, LENGTH
-from benchbell.recipe.shop import Shop
+from benchbell.recipe.shop_profile import ShopProfile
 from benchbell.recipe.trade_functions import ANGLES, WOOD, trade_functions, year_of
-from benchbell.trade import angles, play
+from benchbell.trade import angles, movement_gaps
 from benchbell.trade.species import species, species_named
 from hypothesis import given
 from hypothesis import strategies as st
 
-SHOP = Shop(humidity=45, least_humidity=25, most_humidity=75)
+SHOP = ShopProfile(humidity=45, least_humidity=25, most_humidity=75)
 FUNCTIONS = trade_functions(SHOP)
 YEAR = year_of(SHOP)
 
@@ -78,7 +78,7 @@ def test_a_leg_splayed_as_the_table_has_it():
 
 @given(woods, cuts, mm)
 def test_movement_over_the_shops_year(wood, cut, width):
-    change = play.change_over(species_named(wood), cut, width, YEAR)
+    change = movement_gaps.change_over(species_named(wood), cut, width, YEAR)
     found = worth(f'movement("{wood}", "{cut}", width)', width=width)
 
     assert found == pytest.approx(change.narrower_mm + change.wider_mm)
@@ -89,12 +89,12 @@ def test_movement_over_the_shops_year(wood, cut, width):
 def test_slots_for_screws(wood, cut, from_fixed):
     found = worth(f'slot("{wood}", "{cut}", from_fixed, 4.5 mm)', from_fixed=from_fixed)
 
-    assert found == pytest.approx(play.slot(species_named(wood), cut, from_fixed, 4.5, YEAR).length_mm)
+    assert found == pytest.approx(movement_gaps.slot(species_named(wood), cut, from_fixed, 4.5, YEAR).length_mm)
 
 
 @given(woods, cuts, mm)
 def test_panels_in_grooves(wood, cut, width):
-    panel = play.panel_play(species_named(wood), cut, width, YEAR)
+    panel = movement_gaps.panel_play(species_named(wood), cut, width, YEAR)
 
     assert worth(f'panel_gap("{wood}", "{cut}", width)', width=width) == pytest.approx(panel.gap_mm)
     assert worth(f'panel_groove("{wood}", "{cut}", width)', width=width) == pytest.approx(panel.groove_mm)
@@ -104,11 +104,11 @@ def test_panels_in_grooves(wood, cut, width):
 def test_drawers_in_openings(wood, cut, height):
     found = worth(f'drawer_gap("{wood}", "{cut}", height)', height=height)
 
-    assert found == pytest.approx(play.drawer_clearance_mm(species_named(wood), cut, height, YEAR))
+    assert found == pytest.approx(movement_gaps.drawer_clearance_mm(species_named(wood), cut, height, YEAR))
 
 
 def test_a_shop_with_steadier_air_needs_less_room():
-    steady = trade_functions(Shop(humidity=45, least_humidity=40, most_humidity=50))
+    steady = trade_functions(ShopProfile(humidity=45, least_humidity=40, most_humidity=50))
     text = 'movement("white oak", "flat", 500 mm)'
 
     assert evaluate(compile_formula(text, {}, steady).postfix, {}) < worth(text)

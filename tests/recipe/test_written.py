@@ -5,7 +5,7 @@ from pathlib import Path
 import jsonschema
 import msgspec
 import pytest
-from benchbell.checking import schema
+from benchbell.commands.check import schema
 from benchbell.recipe.written import Recipe
 
 RECIPES = sorted((Path(__file__).parents[2] / "recipes").glob("*.toml"))

@@ -26,9 +26,9 @@ from alerts.month.server import Server as Workshop
 from alerts.month.told import Account
 from alerts.month.world import live
 from alerts.sample import GLUE, HOUR, SHEET, operation
+from benchbell.alerts.alarm_loop import LONGEST_SLEEP_S
 from benchbell.bench.happenings import Clamped, Happening, Stamp, Started
 from benchbell.store.happenings import take
-from benchbell.web.ringer import LONGEST_SLEEP_S
 from browser.conftest import PHONE, QUIET, Server
 from playwright.sync_api import Page, sync_playwright
 from store.sent import id7
@@ -146,7 +146,7 @@ async def pushed() -> list[float]:
 
     class Service:
         async def push(self, _device, _topic, _keep, text):  # type: ignore[no-untyped-def]
-            from benchbell.web.pusher import Sent
+            from benchbell.alerts.push_queue import Sent
 
             took.setdefault(json.loads(text)["operation"], now_ms())
             return Sent("told")
@@ -160,8 +160,8 @@ async def pushed() -> list[float]:
         await workshop.subscribe(Subscriber)
         first_due = now_ms() + 2000
         await take(workshop.database, DEVICE, clamped(first_due))
-        workshop.ringer.longest_sleep_s = LONGEST_SLEEP_S
-        running = asyncio.create_task(workshop.ringer.run())
+        workshop.alarm_loop.longest_sleep_s = LONGEST_SLEEP_S
+        running = asyncio.create_task(workshop.alarm_loop.run())
         await asyncio.sleep(2 + RINGS * APART_MS / 1000 + 2)
         running.cancel()
         await asyncio.wait([running])

@@ -24,10 +24,10 @@ import zxingcpp
 from benchbell.labels import qr
 from benchbell.labels.label import Label
 from benchbell.labels.lettering import built_in
+from benchbell.labels.paper import PAPERS, Margins, by_count
 from benchbell.labels.pdf import labels_pdf
 from benchbell.labels.printing import held, printed
-from benchbell.labels.sheet import PAPERS, Margins, by_count
-from benchbell.recipe.code import new_code
+from benchbell.recipe.label_code import new_code
 from browser.conftest import NO_BROWSER, Server
 from browser.film import View
 from browser.scan_times import looks, slow_phone, to_part

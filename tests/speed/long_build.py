@@ -1,8 +1,8 @@
 """A build of 300 operations and a long history of it, for the figures."""
 
 from benchbell.recipe.sheet import Assembly, ClockSpec, Hold, Operation, Part, Setup, Sheet
+from benchbell.trade.figure_grid import figure_grid
 from benchbell.trade.glue import glue_named
-from benchbell.trade.grid import figure_grid
 
 MINUTE = 60_000
 GLUE = "pva-interior"

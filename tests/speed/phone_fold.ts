@@ -1,8 +1,8 @@
 /** Folds a history in the browser and takes the time; asked by phone_fold.py. */
 import { clocks, ringing } from "../../pwa/src/bench/clocks.ts";
+import { type BuildView, LoadedBuilds } from "../../pwa/src/bench/loaded_builds.ts";
 import { adviceFor } from "../../pwa/src/bench/next.ts";
 import type { Raw } from "../../pwa/src/bench/read.ts";
-import { type BuildView, Shelf } from "../../pwa/src/bench/shelf.ts";
 import { partMm, type Sizes, setValues, sizesOf } from "../../pwa/src/bench/sizes.ts";
 import type { Sheet } from "../../pwa/src/wire.gen.ts";
 
@@ -10,15 +10,15 @@ type Times = { readonly many: number; readonly next: readonly number[]; readonly
 
 /** All but the last `more` at once, then those one by one; ms. */
 export function measure(history: readonly Raw[], more: number): Times {
-  const shelf = new Shelf();
+  const loaded = new LoadedBuilds();
   const many = timed(() => {
-    shelf.add(history.slice(0, -more));
-    shelf.view("long");
+    loaded.add(history.slice(0, -more));
+    loaded.view("long");
   });
   const last = history.slice(-more);
   const half = last.length / 2;
-  const next = last.slice(0, half).map((raw) => timed(() => told(shelf, raw)));
-  const answer = last.slice(half).map((raw) => timed(() => answered(told(shelf, raw), raw.at.ms)));
+  const next = last.slice(0, half).map((raw) => timed(() => told(loaded, raw)));
+  const answer = last.slice(half).map((raw) => timed(() => answered(told(loaded, raw), raw.at.ms)));
   return { many, next, answer };
 }
 
@@ -36,9 +36,9 @@ function ofPiece(sheet: Sheet, sizes: Sizes, piece: string): unknown {
   return [parts, sheet.setups.map((setup) => setValues(setup, sizes))];
 }
 
-function told(shelf: Shelf, raw: Raw): BuildView {
-  shelf.add([raw]);
-  return shelf.view("long") as BuildView;
+function told(loaded: LoadedBuilds, raw: Raw): BuildView {
+  loaded.add([raw]);
+  return loaded.view("long") as BuildView;
 }
 
 function answered(view: BuildView, now: number): unknown {

@@ -10,11 +10,11 @@ from collections.abc import Iterator
 from statistics import mean
 from time import process_time
 
-from benchbell.plan.chance import Chance
 from benchbell.plan.crew.packed import Packed, packed
 from benchbell.plan.crew.project import Project
 from benchbell.plan.crew.schedule import in_order, serial
 from benchbell.plan.crew.search import search
+from benchbell.plan.search.random import Random
 from plan.psplib import instances
 
 SECONDS = [4 * n + n % 4 for n in range(12)]
@@ -55,7 +55,7 @@ def within(project: Project) -> list[int]:
     finishes: list[int] = []
     limits = list(BUDGETS.values())
     finish = 0
-    for best in search(project, Chance(SEED)):
+    for best in search(project, Random(SEED)):
         spent = process_time() - begin
         while len(finishes) < len(limits) and spent > limits[len(finishes)] and finish:
             finishes.append(finish)

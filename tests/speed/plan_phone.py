@@ -7,22 +7,22 @@ plan. phone_alone_agrees_percent: had it never got one. phone_costs_nothing_perc
 choice is the server's, or one that the server could begin with and be done no later.
 """
 
+import random
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import partial
-from random import Random
 
 from benchbell.bench.clocks import held_by
-from benchbell.hours import read_hours, said, stretches
 from benchbell.plan.advise import Asked, advise
-from benchbell.plan.chance import Chance
-from benchbell.plan.model import Plan
+from benchbell.plan.model.compiled_problem import compile_problem
+from benchbell.plan.model.problem import Plan
 from benchbell.plan.planner import plan_for, tries
-from benchbell.plan.problem import pose
-from benchbell.plan.timing import timed, worth
-from benchbell.plan.told import PlanTold, Step
-from benchbell.plan.wiring import wired
+from benchbell.plan.report.messages import PlanTold, Step
+from benchbell.plan.search.random import Random
+from benchbell.plan.search.serial_generation import timed, worth
+from benchbell.plan.tasks.from_builds import pose
+from benchbell.planner.shop_hours import read_hours, said, stretches
 from plan.played import Played, some_recipes
 from twins import ask_the_page
 
@@ -57,7 +57,7 @@ def figures(whole: bool) -> Iterator[tuple[str, float]]:
 
 def play(seed: int, tally: Tally) -> None:
     """One shop from the first operation to the last."""
-    chance = Random(seed)
+    chance = random.Random(seed)
     shop = Played(*some_recipes(chance), MONDAY)
     synced, kept = planned(shop, None)
     away = chance.randint(0, AWAY)
@@ -86,7 +86,7 @@ def asked_at(shop: Played) -> Asked:
 
 def planned(shop: Played, before: Plan | None) -> tuple[PlanTold, Plan]:
     """The server's plan."""
-    return advise(asked_at(shop), lambda problem: plan_for(problem, tries(THOUGHT), Chance(1), before))
+    return advise(asked_at(shop), lambda problem: plan_for(problem, tries(THOUGHT), Random(1), before))
 
 
 def ready(shop: Played, told: PlanTold) -> list[Step]:
@@ -114,7 +114,7 @@ def costs_nothing(shop: Played, plan: Plan, chosen: tuple[str, str]) -> bool:
     """Whether beginning with it, all else in the plan's order, makes nothing worse."""
     asked = asked_at(shop)
     posed = pose(asked.builds, asked.hours, asked.clamps, asked.now)
-    wired_ = wired(posed.problem)
+    wired_ = compile_problem(posed.problem)
     number = {id: n for n, id in enumerate(wired_.ids)}
     order = [number[one.op] for one in plan.placed]
     (first, *_) = [number[one.op] for one in plan.placed if posed.acts[one.op].operation.id == chosen[1]

@@ -14,11 +14,11 @@ from math import log10
 from statistics import mean, median
 from time import process_time
 
-from benchbell.plan.chance import Chance
-from benchbell.plan.check import faults
-from benchbell.plan.impossible import possible
-from benchbell.plan.model import Plan, Problem, Window
+from benchbell.plan.model.check import faults
+from benchbell.plan.model.problem import Plan, Problem, Window
 from benchbell.plan.planner import Budget, plan_for, plans_for
+from benchbell.plan.search.infeasible import possible
+from benchbell.plan.search.random import Random
 from msgspec.structs import replace
 from plan.shop_data import NAMES, best_known, shop_problem
 
@@ -51,7 +51,7 @@ def seconds_of(budget: float) -> Budget:
 
 def planned(problem: Problem, seconds: float, seed: int) -> Plan:
     """The plan after so many seconds, once the checker has nothing against it."""
-    plan = plan_for(problem, seconds_of(seconds), Chance(seed))
+    plan = plan_for(problem, seconds_of(seconds), Random(seed))
     assert not faults(problem, plan), faults(problem, plan)
     return plan
 
@@ -70,7 +70,7 @@ def first_plan(problem: Problem) -> float:
     """Seconds until there is a plan, what cannot be planned having been looked for."""
     start = process_time()
     rest, told = possible(problem)
-    plan = next(plans_for(rest, seconds_of(60), Chance(1)))
+    plan = next(plans_for(rest, seconds_of(60), Random(1)))
     taken = process_time() - start
     assert not told and not faults(problem, plan)
     return taken

@@ -25,10 +25,10 @@ ROOT = Path(__file__).parents[2]
 sys.path[:1] = [str(ROOT / "tests"), str(ROOT / "backend")]  # not this folder: its names are packages' there
 
 import msgspec
-from benchbell.bench.bodies import read_envelope
+from benchbell.alerts.clock_tracker import ClockTracker
+from benchbell.bench.encoding import read_envelope
 from benchbell.store.database import Database, at_once, connect, open_database, prepare
 from benchbell.store.happenings import take
-from benchbell.web.lookout import Lookout
 from speed.long_build import long_history, long_sheet
 from store.sent import id7
 from web.running import serving_here
@@ -149,7 +149,7 @@ async def start(folder: Path) -> float:
     """Milliseconds until the records are open and all rings known."""
     began = perf_counter()
     database = open_database(folder)
-    await Lookout(database, lambda: 1_800_000_000_000).follow()
+    await ClockTracker(database, lambda: 1_800_000_000_000).follow()
     took = 1000 * (perf_counter() - began)
     await database.close()
     return took

@@ -11,11 +11,11 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
-from benchbell.bench.bodies import read_envelope
+from benchbell.bench.encoding import read_envelope
 from benchbell.store.database import FILE_NAME, connect, open_database, prepare
+from benchbell.store.errors import Damaged, DiskFull, StoreError
 from benchbell.store.happenings import newest, take
 from benchbell.store.tables import VERSIONS
-from benchbell.store.trouble import Damaged, DiskFull, StoreTrouble
 from store.opened import kept, opened, with_database
 from store.sent import PHONE, bodies
 
@@ -51,7 +51,7 @@ def test_a_new_version_of_the_tables_keeps_what_is_there(tmp_path):
 
 def test_a_new_version_that_fails_leaves_the_old_one(tmp_path):
     prepare(tmp_path)
-    with pytest.raises(StoreTrouble):
+    with pytest.raises(StoreError):
         prepare(tmp_path, (*VERSIONS, "CREATE TABLE later (x INTEGER) STRICT; SELECT nonsense"))
     db = connect(tmp_path / FILE_NAME)
 
@@ -63,7 +63,7 @@ def test_a_new_version_that_fails_leaves_the_old_one(tmp_path):
 def test_records_of_a_newer_program_are_left_alone(tmp_path):
     prepare(tmp_path, (*VERSIONS, "", ""))
 
-    with pytest.raises(StoreTrouble, match=rf"newer Benchbell .tables {len(VERSIONS) + 2}; this one knows .*Update"):
+    with pytest.raises(StoreError, match=rf"newer Benchbell .tables {len(VERSIONS) + 2}; this one knows .*Update"):
         prepare(tmp_path)
 
 
@@ -72,14 +72,14 @@ def test_a_file_of_another_program_is_left_alone(tmp_path):
     db.execute("CREATE TABLE theirs (x)")
     db.close()
 
-    with pytest.raises(StoreTrouble, match=r"is not Benchbell's. Choose another folder"):
+    with pytest.raises(StoreError, match=r"is not Benchbell's. Choose another folder"):
         prepare(tmp_path)
 
 
 def test_a_folder_that_cannot_be_made_says_so(tmp_path):
     (tmp_path / "file").write_text("in the way")
 
-    with pytest.raises(StoreTrouble, match=r"cannot be made .Not a directory.*Choose another with --data"):
+    with pytest.raises(StoreError, match=r"cannot be made .Not a directory.*Choose another with --data"):
         prepare(tmp_path / "file" / "data")
 
 
@@ -146,7 +146,7 @@ def test_damage_met_by_one_writer_is_told_to_all_and_nothing_is_kept(tmp_path):
 
     both, kept = with_database(tmp_path, work)
 
-    assert [StoreTrouble, StoreTrouble] == [type(one) for one in both]
+    assert [StoreError, StoreError] == [type(one) for one in both]
     assert 0 == kept
 
 

@@ -3,10 +3,10 @@
 from contextlib import contextmanager
 from pathlib import Path
 
+from benchbell.settings import Settings, shipped_recipes
 from benchbell.store.database import at_once
 from benchbell.store.devices import new_pairing_code
 from benchbell.web.app import create_app
-from benchbell.web.settings import Settings, shipped_recipes
 from litestar.testing import TestClient
 
 NOON = 1_764_072_000_000

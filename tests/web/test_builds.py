@@ -4,9 +4,9 @@ import itertools
 
 import msgspec
 import pytest
-from benchbell.bench.bodies import read_happening
+from benchbell.bench.encoding import read_happening
 from benchbell.bench.happenings import SERVER
-from benchbell.recipe.code import check_character
+from benchbell.recipe.label_code import check_character
 from store.sent import PHONE, body, id7
 from web.served import for_one_machine, send
 

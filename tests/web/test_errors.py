@@ -4,7 +4,7 @@ import re
 
 import pytest
 from benchbell.findings import Refused
-from benchbell.store.trouble import DiskFull
+from benchbell.store.errors import DiskFull
 from benchbell.web.errors import PROBLEMS, STATUS, problem
 from benchbell.web.messages import Problem, Refusal
 from litestar import get

@@ -3,8 +3,8 @@
 import pypdfium2
 import pytest
 import zxingcpp
+from benchbell.settings import Settings
 from benchbell.web.app import create_app
-from benchbell.web.settings import Settings
 from labels.recorded import BUILD, NEW_CODE, record_sample
 from litestar.testing import TestClient
 

@@ -2,7 +2,7 @@
 
 import pytest
 from benchbell.web.errors import TooMany
-from benchbell.web.limits import MOST_REMEMBERED, Limits, Patience
+from benchbell.web.limits import MOST_REMEMBERED, CodeThrottle, Limits
 from web.served import for_a_shop, pair
 
 
@@ -37,18 +37,18 @@ def test_a_clock_set_back_gives_nothing_away():
 
 
 def test_memory_is_bounded():
-    limits, patience = Limits(1, 1), Patience()
+    limits, code_throttle = Limits(1, 1), CodeThrottle()
     for number in range(3 * MOST_REMEMBERED):
         limits.ask(str(number), 0)
-        patience.ask(str(number), 0)
+        code_throttle.ask(str(number), 0)
 
-    assert MOST_REMEMBERED == len(limits.buckets) == len(patience.tries)
+    assert MOST_REMEMBERED == len(limits.buckets) == len(code_throttle.tries)
 
 
 def test_a_thousand_tries_at_once_are_a_thousand_tries():
-    patience = Patience()
+    code_throttle = CodeThrottle()
 
-    assert [1, *range(2, 1001)] == [patience.ask(str(number), 0) for number in range(1000)]
+    assert [1, *range(2, 1001)] == [code_throttle.ask(str(number), 0) for number in range(1000)]
 
 
 def test_strangers_are_slowed_down_and_a_paired_phone_is_not_for_it(tmp_path):
@@ -65,9 +65,9 @@ def test_strangers_are_slowed_down_and_a_paired_phone_is_not_for_it(tmp_path):
 
 
 def test_waiting_is_told_in_seconds():
-    patience = Patience()
-    patience.ask("a", 0)
+    code_throttle = CodeThrottle()
+    code_throttle.ask("a", 0)
 
     with pytest.raises(TooMany, match=r"Too many wrong codes. Wait 1 s, then try again.") as refused:
-        patience.ask("a", 500)
+        code_throttle.ask("a", 500)
     assert 1 == refused.value.seconds

@@ -3,7 +3,7 @@
 import asyncio
 
 from benchbell.web.network import Announcer, Place, place_now, sorted_addresses
-from benchbell.web.running import https_addresses
+from benchbell.web.servers import https_addresses
 from zeroconf import Zeroconf
 
 

@@ -6,13 +6,13 @@ from contextlib import contextmanager
 import pytest
 import schemathesis
 import uvicorn
-from benchbell.demo import begin_demo
+from benchbell.commands.demo import begin_demo
 from benchbell.store.builds import builds
 from benchbell.store.database import at_once
 from benchbell.store.devices import add
 from benchbell.store.photos import place_of
 from benchbell.web.app import create_app
-from benchbell.web.running import config, listen
+from benchbell.web.servers import config, listen
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from schemathesis import GenerationMode, checks

@@ -5,10 +5,10 @@ import sqlite3
 
 import pytest
 from benchbell.findings import Refused
-from benchbell.recipe.code import read_code, show_code
-from benchbell.store.aside import kept_aside, take_in
+from benchbell.recipe.label_code import read_code, show_code
 from benchbell.store.database import FILE_NAME, at_once
 from benchbell.store.devices import CODE_MS, MOST_WRONG
+from benchbell.store.quarantine import kept_aside, take_in
 from store.sent import bodies, body
 from web.served import for_a_shop, for_one_machine, pair, pairing_code
 
@@ -73,7 +73,7 @@ def test_after_twenty_wrong_codes_every_open_code_is_void(client):
     for _ in range(MOST_WRONG):
         tried(client, "0")
         client.settings.clock.ms += 1
-        client.app.state.patience.tries.clear()
+        client.app.state.code_throttle.tries.clear()
 
     assert "wrong-code" == kind(tried(client, code))
 

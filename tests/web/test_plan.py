@@ -6,9 +6,9 @@ import signal
 
 import msgspec
 import pytest
-from benchbell import thinking
 from benchbell.bench.happenings import Began, Happening, Kept, Noted, Stamp
-from benchbell.plan.told import WhatIf
+from benchbell.plan.report.messages import WhatIf
+from benchbell.planner import process
 from msgspec.structs import replace
 from store.sent import PHONE, id7
 from web.served import NOON, for_one_machine, send
@@ -114,7 +114,7 @@ def test_what_if_goes_on_from_the_plan_that_stands_however_little_time_there_is(
     send(client, PHONE, [happening(2, Kept("clamps", {"parallel jaw": 4}), build="")])
     stands = plan(client)
     question = client.blocking_portal.call(client.app.state.planner.question)
-    found = thinking.answer(replace(question, budget_ms=1, what=WhatIf(clamps={"parallel jaw": 2}))).difference
+    found = process.answer(replace(question, budget_ms=1, what=WhatIf(clamps={"parallel jaw": 2}))).difference
 
     assert found.finish <= stands["finish"]
     assert found.finish + found.sooner_ms == stands["finish"]
@@ -146,7 +146,7 @@ def test_what_if_with_nothing_open_is_refused(client):
 def test_a_planner_that_was_killed_is_started_anew(client):
     start(client)
     plan(client)
-    os.kill(client.app.state.planner.thinker.process.pid, signal.SIGKILL)
+    os.kill(client.app.state.planner.planner_client.process.pid, signal.SIGKILL)
     send(client, PHONE, [happening(2, Began("rough-cut"))])
     answers = [client.get("/plan").status_code for _ in range(2)]
 
@@ -155,13 +155,13 @@ def test_a_planner_that_was_killed_is_started_anew(client):
 
 def test_syncing_goes_on_while_the_planner_thinks(client):
     start(client)
-    thinker = client.app.state.planner.thinker
+    planner_client = client.app.state.planner.planner_client
     plan(client)
-    os.kill(thinker.process.pid, signal.SIGSTOP)  # it thinks for ever
+    os.kill(planner_client.process.pid, signal.SIGSTOP)  # it thinks for ever
     try:
         answer = send(client, PHONE, [happening(2, Began("rough-cut"))])
     finally:
-        os.kill(thinker.process.pid, signal.SIGCONT)
+        os.kill(planner_client.process.pid, signal.SIGCONT)
 
     assert answer.status_code == 200
 

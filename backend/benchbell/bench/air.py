@@ -11,7 +11,7 @@ from msgspec import Struct
 
 from benchbell.bench.state import OperationState
 from benchbell.recipe.sheet import ClockSpec
-from benchbell.trade.grid import FigureGrid, Rows
+from benchbell.trade.figure_grid import FigureGrid, Rows
 
 USUAL_HUMIDITY = 50
 """Percent, taken for granted where only the temperature was read."""

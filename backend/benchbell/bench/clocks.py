@@ -11,7 +11,7 @@ from msgspec import Struct
 from benchbell.bench.air import Reading, is_wait, reckoned
 from benchbell.bench.state import Bench, OperationState
 from benchbell.recipe.sheet import ClockKind, ClockSpec, Operation, Sheet
-from benchbell.trade.grid import FigureGrid
+from benchbell.trade.figure_grid import FigureGrid
 
 Phase = Literal["running", "due", "late"]
 

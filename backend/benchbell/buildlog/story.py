@@ -10,7 +10,7 @@ from msgspec import Struct
 from benchbell.bench.book import Book, order
 from benchbell.bench.happenings import Happening, Photo, Remade, SetUp, Spoiled
 from benchbell.bench.state import Bench, OperationState, bench_of
-from benchbell.buildlog.told import titles, told
+from benchbell.buildlog.sentences import titles, told
 from benchbell.recipe.sheet import Operation, SetValue, Sheet
 
 MINUTE_MS = 60_000

@@ -15,9 +15,9 @@ from msgspec import Struct
 from benchbell.labels.fitting import LEADING, LEAST_MM, Block, Line, fit
 from benchbell.labels.label import Label, LabelKind
 from benchbell.labels.lettering import Lettering, Style
+from benchbell.labels.paper import Box
 from benchbell.labels.qr import QUIET, Square, blocks
-from benchbell.labels.sheet import Box
-from benchbell.recipe.code import show_code
+from benchbell.recipe.label_code import show_code
 
 SQUARE_SHARE = 0.45
 """Of the longer side: words need the larger half."""

@@ -8,7 +8,7 @@ from msgspec import Struct
 from benchbell.bench.book import Book
 from benchbell.bench.happenings import Started
 from benchbell.bench.state import bench_of
-from benchbell.recipe.code import PATHS, Kind, slug
+from benchbell.recipe.label_code import PATHS, Kind, slug
 from benchbell.recipe.measure import dim_named, show
 from benchbell.recipe.sheet import Assembly, Part, Setup, Sheet
 

@@ -7,7 +7,7 @@ from fpdf.enums import RenderStyle
 
 from benchbell.labels.face import Arrow, Bar, Face, Shape, Symbol, Words, arrow_corners, dark_boxes
 from benchbell.labels.lettering import ENCODING, PDF_FONTS, POINTS_A_MM, Lettering, Style
-from benchbell.labels.sheet import Box, Layout, places
+from benchbell.labels.paper import Box, Layout, places
 
 FILLED = RenderStyle.F
 

@@ -8,9 +8,9 @@ from benchbell.findings import Finding
 from benchbell.labels.face import Face, face_of, square_box
 from benchbell.labels.label import Label, address
 from benchbell.labels.lettering import Lettering
+from benchbell.labels.messages import LabelsTold
+from benchbell.labels.paper import Layout, places
 from benchbell.labels.qr import LEAST_MODULE_MM, Square, best_square
-from benchbell.labels.sheet import Layout, places
-from benchbell.labels.told import LabelsTold
 
 
 class Printed(Struct, frozen=True):

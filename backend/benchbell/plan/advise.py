@@ -5,15 +5,15 @@ from collections.abc import Callable, Mapping, Sequence
 from msgspec import Struct
 from msgspec.structs import replace
 
-from benchbell.plan.acts import OpenBuild, ToDo
-from benchbell.plan.impossible import possible
-from benchbell.plan.model import Plan, Problem
+from benchbell.plan.model.problem import Plan, Problem
 from benchbell.plan.planner import Budget
-from benchbell.plan.problem import Hours, pose
-from benchbell.plan.slack import slack
-from benchbell.plan.telling import tell
-from benchbell.plan.tidy import tidied
-from benchbell.plan.told import PlanTold, Unplanned
+from benchbell.plan.report.messages import PlanTold, Unplanned
+from benchbell.plan.report.presentation import tell
+from benchbell.plan.search.early_unclamp import tidied
+from benchbell.plan.search.infeasible import possible
+from benchbell.plan.search.slack import slack
+from benchbell.plan.tasks.from_builds import Hours, pose
+from benchbell.plan.tasks.task import OpenBuild, ToDo
 
 
 class Asked(Struct, frozen=True):

@@ -4,13 +4,13 @@ from collections.abc import Callable, Iterator
 
 from msgspec.structs import replace
 
-from benchbell.plan.chance import Chance
 from benchbell.plan.crew.plan import ALONE, crew_plans, part
-from benchbell.plan.model import Plan, Problem
-from benchbell.plan.search import Search
-from benchbell.plan.steady import as_before, old_keys, worth_changing
-from benchbell.plan.timing import plan_of
-from benchbell.plan.wiring import wired
+from benchbell.plan.model.compiled_problem import compile_problem
+from benchbell.plan.model.problem import Plan, Problem
+from benchbell.plan.search.local_search import Search
+from benchbell.plan.search.random import Random
+from benchbell.plan.search.serial_generation import plan_of
+from benchbell.plan.search.stability import as_before, old_keys, worth_changing
 
 Budget = Callable[[], float]
 """Share of the budget that is left: 1 at first, 0 or less when it is spent. Asked once for each plan tried."""
@@ -28,7 +28,7 @@ def tries(count: int) -> Budget:
     return share
 
 
-def plans_for(problem: Problem, budget: Budget, chance: Chance, before: Plan | None = None) -> Iterator[Plan]:
+def plans_for(problem: Problem, budget: Budget, chance: Random, before: Plan | None = None) -> Iterator[Plan]:
     """Plans, each better than the one before; the first one comes at once.
 
     before: an earlier plan, whose order is kept until a new one is better by more than a little.
@@ -38,7 +38,7 @@ def plans_for(problem: Problem, budget: Budget, chance: Chance, before: Plan | N
         alone = plans_for(replace(problem, hands=1), part(budget, ALONE), chance)
         yield from crew_plans(problem, alone, budget, chance, before)
         return
-    shop = wired(problem)
+    shop = compile_problem(problem)
     if not shop.ids:
         yield Plan((), problem.start, 0, bound=problem.start)
         return
@@ -51,7 +51,7 @@ def plans_for(problem: Problem, budget: Budget, chance: Chance, before: Plan | N
             yield plan_of(shop, seen, search.bound)
 
 
-def plan_for(problem: Problem, budget: Budget, chance: Chance, before: Plan | None = None) -> Plan:
+def plan_for(problem: Problem, budget: Budget, chance: Random, before: Plan | None = None) -> Plan:
     """The last and best of them."""
     *_, last = plans_for(problem, budget, chance, before)
     return last

@@ -4,8 +4,8 @@ from collections.abc import Iterable, Mapping
 
 from msgspec import Struct
 
-from benchbell.recipe.case import Case
 from benchbell.recipe.formula import names_in
+from benchbell.recipe.rule_context import Case
 from benchbell.recipe.sheet import Formula, Operation, Sheet
 
 

@@ -3,7 +3,6 @@
 from collections.abc import Callable
 
 from benchbell.recipe.as_built import measured_in_time
-from benchbell.recipe.case import Case
 from benchbell.recipe.clamp_rules import clamps_enough, clamps_usual
 from benchbell.recipe.coat_rules import air_for_finish, coats_allowed, recoat_in_window
 from benchbell.recipe.glue_rules import (
@@ -15,6 +14,7 @@ from benchbell.recipe.glue_rules import (
     warm_enough,
 )
 from benchbell.recipe.part_rules import nothing_unused, parts_large_enough, room_to_move, setup_proved
+from benchbell.recipe.rule_context import Case
 
 Rule = Callable[[Case], None]
 

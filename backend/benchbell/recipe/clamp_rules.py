@@ -4,10 +4,10 @@ from collections.abc import Iterator
 from math import ceil
 
 from benchbell.findings import Refused
-from benchbell.recipe.case import Case
 from benchbell.recipe.clamping import Joint, joints_of
 from benchbell.recipe.holds import within
 from benchbell.recipe.measure import LENGTH, Units, show
+from benchbell.recipe.rule_context import Case
 from benchbell.recipe.sheet import Operation, Part
 from benchbell.trade.clamps import clamp_named, pressure_n_per_mm2, spacing_mm
 from benchbell.trade.species import Species, density_kg_per_m3, species_named

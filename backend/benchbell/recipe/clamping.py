@@ -4,7 +4,7 @@ from msgspec import Struct
 
 from benchbell.findings import Refused
 from benchbell.recipe.measure import AREA, LENGTH
-from benchbell.recipe.named import Names, above_zero
+from benchbell.recipe.named_sizes import Names, above_zero
 from benchbell.recipe.notes import Notes
 from benchbell.recipe.written import OperationText
 from benchbell.trade.clamps import clamp_named

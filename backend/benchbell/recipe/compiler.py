@@ -4,34 +4,34 @@ from collections.abc import Sequence
 
 from msgspec.structs import replace
 
-from benchbell.recipe.case import Case
 from benchbell.recipe.check import check
 from benchbell.recipe.holds import all_holds, contents, last_coats
 from benchbell.recipe.materials import items, materials
 from benchbell.recipe.mates import with_mates
-from benchbell.recipe.named import named_sizes
+from benchbell.recipe.named_sizes import named_sizes
 from benchbell.recipe.notes import Notes
 from benchbell.recipe.operations import Kit, operation_of
 from benchbell.recipe.order import in_order
 from benchbell.recipe.pieces import MOST_PIECES, all_parts, letters
 from benchbell.recipe.read import read
+from benchbell.recipe.rule_context import Case
 from benchbell.recipe.setups import all_setups
 from benchbell.recipe.sheet import Operation, Sheet
-from benchbell.recipe.shop import Shop
+from benchbell.recipe.shop_profile import ShopProfile
 from benchbell.recipe.steps import all_steps, names_of
 from benchbell.recipe.trade_functions import trade_functions
 from benchbell.recipe.written import Recipe
 from benchbell.trade.cautions import cautions
+from benchbell.trade.figure_grid import FigureGrid, figure_grid
 from benchbell.trade.glue import glue_named
-from benchbell.trade.grid import FigureGrid, figure_grid
 
-NO_SHOP = Shop()
+NO_SHOP = ShopProfile()
 
 MOST = 5000
 """Parts, and operations, in a whole build: a phone carries all of them."""
 
 
-def compile_text(text: str, file: str, pieces: int = 1, shop: Shop = NO_SHOP) -> Sheet:
+def compile_text(text: str, file: str, pieces: int = 1, shop: ShopProfile = NO_SHOP) -> Sheet:
     """The sheet of a build of so many pieces, 1 to 26.
 
     What is wrong or worth knowing is in `findings`, errors first by line; with an error in it the sheet is not
@@ -63,7 +63,7 @@ def empty_sheet(file: str) -> Sheet:
     return Sheet(file, "", "", "mm", (), (), (), (), (), (), {}, {}, (), ())
 
 
-def compiled(recipe: Recipe, file: str, pieces: int, shop: Shop, notes: Notes) -> Sheet:
+def compiled(recipe: Recipe, file: str, pieces: int, shop: ShopProfile, notes: Notes) -> Sheet:
     """The sheet, as far as it can be made; adds to `notes`."""
     piece_letters = letters(pieces)
     sizes, names = named_sizes(recipe, trade_functions(shop), notes)
@@ -98,7 +98,7 @@ def compiled(recipe: Recipe, file: str, pieces: int, shop: Shop, notes: Notes) -
     return sheet
 
 
-def figures_of(operations: Sequence[Operation], shop: Shop) -> dict[str, FigureGrid]:
+def figures_of(operations: Sequence[Operation], shop: ShopProfile) -> dict[str, FigureGrid]:
     """By glue, its figures at every temperature."""
     used = dict.fromkeys(op.glue for op in operations if op.glue and op.clocks)
     return {glue: figure_grid(glue_named(glue, shop.labels.get(glue))) for glue in used}

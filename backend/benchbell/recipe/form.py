@@ -8,9 +8,9 @@ from typing import Any
 import msgspec.inspect as kinds
 from msgspec import Struct
 
-from benchbell.recipe.lines import Path
+from benchbell.recipe.form_messages import met, next_step_for, sample, wanted
 from benchbell.recipe.notes import shortened
-from benchbell.recipe.wishes import met, next_step_for, sample, wanted
+from benchbell.recipe.toml_positions import Path
 
 PATTERNS = {
     r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$": ("small letters, digits and hyphens", "Write it like leg or front-rail."),

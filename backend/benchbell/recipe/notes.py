@@ -6,7 +6,7 @@ from difflib import get_close_matches
 from msgspec import Struct, field
 
 from benchbell.findings import Finding, Grade, Refused
-from benchbell.recipe.lines import Path, line_at
+from benchbell.recipe.toml_positions import Path, line_at
 
 MOST_NAMES = 12
 """Told in one sentence."""

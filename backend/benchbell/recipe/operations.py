@@ -6,15 +6,15 @@ from msgspec import Struct
 
 from benchbell.findings import Refused
 from benchbell.recipe.clamping import check_clamps, joints_of
-from benchbell.recipe.lines import Path
 from benchbell.recipe.measure import TIME
-from benchbell.recipe.named import Names, above_zero
+from benchbell.recipe.named_sizes import Names, above_zero
 from benchbell.recipe.notes import Notes, use_one_of
 from benchbell.recipe.setups import check_station
 from benchbell.recipe.sheet import ClockSpec, Operation, Part, Setup
-from benchbell.recipe.shop import Shop
+from benchbell.recipe.shop_profile import ShopProfile
 from benchbell.recipe.steps import Step
 from benchbell.recipe.times import coat_clocks, finish_of, glue_clocks, glue_of, wait_clocks
+from benchbell.recipe.toml_positions import Path
 from benchbell.recipe.written import MinutesText, OperationText, Recipe
 from benchbell.trade.cautions import caution_named
 from benchbell.trade.stations import Station, stations, too_small
@@ -30,7 +30,7 @@ class Kit(Struct, frozen=True):
     names: Names
     parts: Mapping[str, Part]
     last_coats: Collection[str]
-    shop: Shop
+    shop: ShopProfile
     notes: Notes
 
 

@@ -3,16 +3,16 @@
 from collections.abc import Iterator
 
 from benchbell.findings import Refused
-from benchbell.recipe.case import Case
 from benchbell.recipe.clamp_rules import parts_in
 from benchbell.recipe.holds import is_machine
 from benchbell.recipe.measure import LENGTH, show
-from benchbell.recipe.named import names_used
+from benchbell.recipe.named_sizes import names_used
 from benchbell.recipe.pieces import names_of
+from benchbell.recipe.rule_context import Case
 from benchbell.recipe.sheet import Part
 from benchbell.recipe.trade_functions import year_of
 from benchbell.recipe.written import GlueText, OperationText, SizeText
-from benchbell.trade.play import change_over
+from benchbell.trade.movement_gaps import change_over
 from benchbell.trade.species import species_named
 from benchbell.trade.stations import station_named, too_small
 

@@ -4,10 +4,10 @@ from string import ascii_uppercase
 
 from msgspec import Struct
 
-from benchbell.recipe.lines import Path
-from benchbell.recipe.named import Figure, Names, lengths_of
+from benchbell.recipe.named_sizes import Figure, Names, lengths_of
 from benchbell.recipe.notes import Notes
 from benchbell.recipe.sheet import Part
+from benchbell.recipe.toml_positions import Path
 from benchbell.recipe.written import PartText, Recipe
 
 MOST_PIECES = len(ascii_uppercase)

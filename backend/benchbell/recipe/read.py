@@ -9,8 +9,8 @@ import msgspec
 from msgspec.inspect import type_info
 
 from benchbell.recipe.form import misfits
-from benchbell.recipe.lines import Path, lines_of
 from benchbell.recipe.notes import Notes, shortened
+from benchbell.recipe.toml_positions import Path, lines_of
 from benchbell.recipe.written import Recipe
 
 MOST_BYTES = 1_000_000

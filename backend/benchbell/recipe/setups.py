@@ -1,10 +1,10 @@
 """What stations are set to, each value checked and reckoned."""
 
 from benchbell.findings import Refused
-from benchbell.recipe.lines import Path
-from benchbell.recipe.named import Names, figure_of
+from benchbell.recipe.named_sizes import Names, figure_of
 from benchbell.recipe.notes import Notes
 from benchbell.recipe.sheet import Setup, SetValue
+from benchbell.recipe.toml_positions import Path
 from benchbell.recipe.written import Recipe, SetupText
 from benchbell.trade.stations import station_named
 

@@ -11,7 +11,7 @@ from typing import Literal
 from msgspec import Struct
 
 from benchbell.findings import Finding
-from benchbell.trade.grid import FigureGrid
+from benchbell.trade.figure_grid import FigureGrid
 
 Formula = tuple[float | str, ...]
 """Postfix: numbers, operators and functions by name, named sizes as "@name". See recipe/formula.py."""

@@ -6,10 +6,10 @@ from msgspec import Struct
 
 from benchbell.findings import Refused
 from benchbell.recipe.measure import TIME, show
-from benchbell.recipe.named import Names, above_zero
+from benchbell.recipe.named_sizes import Names, above_zero
 from benchbell.recipe.notes import Notes
 from benchbell.recipe.sheet import ClockKind, ClockSpec, Figure
-from benchbell.recipe.shop import Shop
+from benchbell.recipe.shop_profile import ShopProfile
 from benchbell.recipe.written import OperationText
 from benchbell.trade.finish import Finish, cure_minutes, finish_named, handle_minutes, recoat_minutes
 from benchbell.trade.glue import Deadline, Glue, Wait, deadline_ms, glue_named, origin, wait_ms
@@ -45,7 +45,7 @@ STRESSED = Row("in-clamps", "clamped", ("clamps-off",), "stressed_clamp", "stres
 """In place of the clamp row, for bent work and loaded joints."""
 
 
-def glue_of(written: OperationText, row: int, shop: Shop, notes: Notes) -> Glue | None:
+def glue_of(written: OperationText, row: int, shop: ShopProfile, notes: Notes) -> Glue | None:
     """The glue with its label's figures; None where there is none, or, with a finding, none of that name."""
     if written.glue is None:
         return None
@@ -73,7 +73,9 @@ def ms(minutes: float) -> int:
     return round(minutes * MINUTE_MS)
 
 
-def glue_clocks(written: OperationText, row: int, shop: Shop, names: Names, notes: Notes) -> tuple[ClockSpec, ...]:
+def glue_clocks(
+    written: OperationText, row: int, shop: ShopProfile, names: Names, notes: Notes
+) -> tuple[ClockSpec, ...]:
     """Open time, squeeze-out, clamps and rest of a glue-up; pot life where something is mixed."""
     glue = glue_of(written, row, shop, notes)
     if glue is None or written.glue is None:
@@ -88,7 +90,7 @@ def glue_clocks(written: OperationText, row: int, shop: Shop, names: Names, note
     return (*clocks, *squeeze_out(glue))
 
 
-def glue_clock(row: Row, glue: Glue, shop: Shop, typed: float | None) -> ClockSpec:
+def glue_clock(row: Row, glue: Glue, shop: ShopProfile, typed: float | None) -> ClockSpec:
     """One clock of a glue-up. typed: minutes from the recipe, in place of the glue's."""
     planned = planned_ms(glue, row.figure, shop) if typed is None else ms(typed)
     deadline = row.column in DEADLINES
@@ -104,13 +106,13 @@ def glue_clock(row: Row, glue: Glue, shop: Shop, typed: float | None) -> ClockSp
     )
 
 
-def with_glue(spec: ClockSpec, glue: Glue, shop: Shop) -> ClockSpec:
+def with_glue(spec: ClockSpec, glue: Glue, shop: ShopProfile) -> ClockSpec:
     """The same clock as another glue would have it; a time from the recipe, or one that glue lacks, stays."""
     row = next((row for row in (*GLUE_CLOCKS, STRESSED) if row.column == spec.figure), None)
     return spec if row is None or getattr(glue, row.figure) is None else glue_clock(row, glue, shop, None)
 
 
-def planned_ms(glue: Glue, figure: str, shop: Shop) -> int:
+def planned_ms(glue: Glue, figure: str, shop: ShopProfile) -> int:
     """A figure in the shop's usual air; where that is too cold, at the least temperature the glue can stand."""
     celsius = max(shop.celsius, glue.least_celsius)
     if figure in get_args(Deadline):
@@ -128,7 +130,7 @@ def squeeze_out(glue: Glue) -> tuple[ClockSpec, ...]:
 
 
 def coat_clocks(
-    written: OperationText, row: int, is_last: bool, shop: Shop, names: Names, notes: Notes
+    written: OperationText, row: int, is_last: bool, shop: ShopProfile, names: Names, notes: Notes
 ) -> tuple[ClockSpec, ...]:
     """Pot life, wiping off, rags, and then either the next coat's window or handling and cure."""
     finish = finish_of(written, row, notes)
@@ -155,7 +157,7 @@ def putting_on(finish: Finish, source: str) -> tuple[ClockSpec, ...]:
 
 
 def recoat_clock(
-    written: OperationText, row: int, finish: Finish, source: str, shop: Shop, names: Names, notes: Notes
+    written: OperationText, row: int, finish: Finish, source: str, shop: ShopProfile, names: Names, notes: Notes
 ) -> ClockSpec | None:
     """The window in which the next coat goes on; None where one coat is all and nothing else is written."""
     coat = written.coat
@@ -175,7 +177,7 @@ def recoat_clock(
     return ClockSpec("recoat", "coat-on", (), ms(wait), None if end is None else ms(end), told)
 
 
-def drying(finish: Finish, source: str, shop: Shop) -> tuple[ClockSpec, ...]:
+def drying(finish: Finish, source: str, shop: ShopProfile) -> tuple[ClockSpec, ...]:
     """After the last coat: when it may be handled, and when it is cured."""
     handle, cure = (of(finish, *dry_air(finish, shop)) for of in (handle_minutes, cure_minutes))
     return (
@@ -184,7 +186,7 @@ def drying(finish: Finish, source: str, shop: Shop) -> tuple[ClockSpec, ...]:
     )
 
 
-def dry_air(finish: Finish, shop: Shop) -> tuple[float, float]:
+def dry_air(finish: Finish, shop: ShopProfile) -> tuple[float, float]:
     """The shop's usual °C and percent; where the finish would not dry, the least and most it can stand."""
     return max(shop.celsius, finish.least_celsius), min(shop.humidity, finish.most_humidity_percent)
 

@@ -10,8 +10,8 @@ from benchbell.findings import Refused
 from benchbell.recipe.dimensions import a_name
 from benchbell.recipe.formula import Compiled, Macro, compile_formula, fill
 from benchbell.recipe.measure import ANGLE, LENGTH, NUMBER, Dim
-from benchbell.recipe.shop import Shop
-from benchbell.trade.play import DRAWER_CLEARANCE_MM, PANEL_HOLD_MM, Year, change_over
+from benchbell.recipe.shop_profile import ShopProfile
+from benchbell.trade.movement_gaps import DRAWER_CLEARANCE_MM, PANEL_HOLD_MM, Year, change_over
 from benchbell.trade.species import species_named
 from benchbell.trade.wood import Cut, emc_percent
 
@@ -46,7 +46,7 @@ WOOD: dict[str, tuple[tuple[str, ...], str]] = {
 """Functions of a wood, a cut and lengths; narrower and wider are shares of the width over the shop's year."""
 
 
-def trade_functions(shop: Shop) -> dict[str, Macro]:
+def trade_functions(shop: ShopProfile) -> dict[str, Macro]:
     """All of them, for a shop's air over the year."""
     angles: dict[str, Macro] = {name: angle_function(name) for name in ANGLES}
     return angles | {name: wood_function(name, shop) for name in WOOD}
@@ -63,7 +63,7 @@ def angle_function(name: str) -> Macro:
     return macro
 
 
-def wood_function(name: str, shop: Shop) -> Macro:
+def wood_function(name: str, shop: ShopProfile) -> Macro:
     """One function of WOOD."""
     lengths, formula = WOOD[name]
     kinds = dict.fromkeys(lengths, LENGTH)
@@ -81,7 +81,7 @@ def wood_function(name: str, shop: Shop) -> Macro:
     return macro
 
 
-def year_of(shop: Shop) -> Year:
+def year_of(shop: ShopProfile) -> Year:
     """The wood's moisture over a year in the shop's air, at its usual temperature."""
     return Year(
         emc_percent(shop.celsius, shop.humidity),

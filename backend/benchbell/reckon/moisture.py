@@ -3,8 +3,8 @@
 import argparse
 
 from benchbell.reckon.answer import Answer, Command, cited
+from benchbell.trade.moisture_targets import outside, spread_percent, target_named
 from benchbell.trade.species import Species, coefficients, species, species_named
-from benchbell.trade.target import outside, spread_percent, target_named
 from benchbell.trade.wood import EMC_CELSIUS, EMC_HUMIDITY, emc_percent
 
 EMC_SOURCE = "Wood Handbook, FPL-GTR-190, eq. 4-5"

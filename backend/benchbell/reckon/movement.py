@@ -6,7 +6,7 @@ from math import floor, log10
 from benchbell.findings import Refused
 from benchbell.reckon.answer import Answer, Command, length, mm
 from benchbell.reckon.moisture import coefficient_source
-from benchbell.trade.play import PANEL_HOLD_MM, Year, drawer_clearance_mm, panel_play, slot
+from benchbell.trade.movement_gaps import PANEL_HOLD_MM, Year, drawer_clearance_mm, panel_play, slot
 from benchbell.trade.species import Species, species_named
 from benchbell.trade.wood import emc_percent, is_linear, movement_mm
 

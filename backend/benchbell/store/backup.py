@@ -15,7 +15,7 @@ from msgspec import Struct
 
 from benchbell.findings import Refused
 from benchbell.store.database import FILE_NAME, connect
-from benchbell.store.trouble import in_words
+from benchbell.store.errors import in_words
 
 OWN = (FILE_NAME, f"{FILE_NAME}-wal", f"{FILE_NAME}-shm")
 """What SQLite keeps beside each other; copied through SQLite only."""
@@ -58,7 +58,7 @@ def back_up(folder: Path, target: Path) -> Backup:
 def copy_database(source: Path, copy: Path) -> int:
     """Copy the records as of one moment, check the copy, open a new book in it; gives how many happenings.
 
-    Raises StoreTrouble from either file, Refused when the copy lacks anything.
+    Raises StoreError from either file, Refused when the copy lacks anything.
     """
     if not source.exists():
         raise Refused(f"There are no records in {source.parent}.", "Choose the data folder with --data.")

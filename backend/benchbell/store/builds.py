@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from benchbell.bench.happenings import Started
 from benchbell.findings import Refused
-from benchbell.recipe.code import BITS, new_code
+from benchbell.recipe.label_code import BITS, new_code
 from benchbell.recipe.sheet import Sheet
 from benchbell.store.happenings import record
 

@@ -16,8 +16,8 @@ from functools import partial
 from pathlib import Path
 from typing import Any, TypeVar, cast
 
+from benchbell.store.errors import RESTORE, Damaged, StoreError, in_words
 from benchbell.store.tables import APPLICATION, VERSIONS
-from benchbell.store.trouble import RESTORE, Damaged, StoreTrouble, in_words
 
 T = TypeVar("T")
 Work = Callable[[sqlite3.Connection], T]
@@ -49,7 +49,7 @@ class Hand:
     """A connection and the one thread that uses it."""
 
     def __init__(self, file: Path) -> None:
-        """Opens it. Raises StoreTrouble."""
+        """Opens it. Raises StoreError."""
         self.db = connect(file)
         self.thread = ThreadPoolExecutor(1, "records")
 
@@ -67,7 +67,7 @@ class Database:
     """The open records. `write` and `read` take a function of a plain sqlite3 connection."""
 
     def __init__(self, file: Path) -> None:
-        """Opens both connections. Raises StoreTrouble."""
+        """Opens both connections. Raises StoreError."""
         self.file = file
         self.writer = Hand(file)
         self.reader = Hand(file)
@@ -75,14 +75,14 @@ class Database:
         self.turn: asyncio.Future[list[Any]] | None = None
 
     async def read(self, work: Work[T]) -> T:
-        """What `work` reads, as of the last commit. Raises StoreTrouble."""
+        """What `work` reads, as of the last commit. Raises StoreError."""
         try:
             return await self.reader.run(work)
         except sqlite3.Error as error:
             raise in_words(error, self.file) from error
 
     async def write(self, work: Work[T]) -> T:
-        """What `work` gives, once it is on disk: all that it wrote, or nothing of it. Raises StoreTrouble."""
+        """What `work` gives, once it is on disk: all that it wrote, or nothing of it. Raises StoreError."""
         answer: asyncio.Future[T] = asyncio.get_running_loop().create_future()
         self.waiting.append((work, answer))
         if self.turn is None:
@@ -158,7 +158,7 @@ def alone(db: sqlite3.Connection, work: Work[Any]) -> Any:
 
 
 def connect(file: Path) -> sqlite3.Connection:
-    """A connection with the house's pragmas, transactions begun by hand. Raises StoreTrouble."""
+    """A connection with the house's pragmas, transactions begun by hand. Raises StoreError."""
     try:
         db = sqlite3.connect(file, isolation_level=None, timeout=WAIT_SECONDS, check_same_thread=False)
         db.executescript(PRAGMAS)
@@ -168,12 +168,12 @@ def connect(file: Path) -> sqlite3.Connection:
 
 
 def open_database(folder: Path) -> Database:
-    """The records in this data folder, made if there are none. Raises StoreTrouble."""
+    """The records in this data folder, made if there are none. Raises StoreError."""
     return Database(prepare(folder))
 
 
 def at_once(folder: Path, work: Work[T]) -> T:
-    """Do one work for a command of the program, while the server may be running. Raises StoreTrouble, Refused."""
+    """Do one work for a command of the program, while the server may be running. Raises StoreError, Refused."""
     file = prepare(folder)
     with closing(connect(file)) as db:
         try:
@@ -186,12 +186,12 @@ def at_once(folder: Path, work: Work[T]) -> T:
 
 
 def prepare(folder: Path, versions: tuple[str, ...] = VERSIONS) -> Path:
-    """Make the folder and the file ready, and look it through for damage. Raises StoreTrouble."""
+    """Make the folder and the file ready, and look it through for damage. Raises StoreError."""
     file = folder / FILE_NAME
     try:
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
     except OSError as error:
-        raise StoreTrouble(
+        raise StoreError(
             f"The data folder {folder} cannot be made ({error.strerror}).", "Choose another with --data."
         ) from error
     db = connect(file)
@@ -218,12 +218,12 @@ def migrate(db: sqlite3.Connection, file: Path, versions: tuple[str, ...]) -> No
     """Bring the tables up to the last version, each step whole or not at all."""
     version, application = (db.execute(f"PRAGMA {name}").fetchone()[0] for name in ("user_version", "application_id"))
     if version > len(versions):
-        raise StoreTrouble(
+        raise StoreError(
             f"{file} was written by a newer Benchbell (tables {version}; this one knows {len(versions)}).",
             "Update Benchbell on this machine, or choose another folder with --data.",
         )
     if application != APPLICATION and db.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0]:
-        raise StoreTrouble(f"{file} is not Benchbell's.", "Choose another folder with --data.")
+        raise StoreError(f"{file} is not Benchbell's.", "Choose another folder with --data.")
     for number, statements in enumerate(versions[version:], start=version + 1):
         upgrade(db, f"{statements}; PRAGMA application_id = {APPLICATION}; PRAGMA user_version = {number};")
 

@@ -14,7 +14,7 @@ from msgspec import Struct
 
 from benchbell.bench.happenings import SERVER
 from benchbell.findings import Refused
-from benchbell.recipe.code import BITS, new_code, normal
+from benchbell.recipe.label_code import BITS, new_code, normal
 
 RandomBytes = Callable[[int], bytes]
 

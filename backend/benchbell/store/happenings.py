@@ -17,7 +17,7 @@ from uuid import UUID
 import msgspec
 from msgspec import Raw, Struct
 
-from benchbell.bench.bodies import Envelope, read_envelope, read_happening
+from benchbell.bench.encoding import Envelope, read_envelope, read_happening
 from benchbell.bench.happenings import SERVER, Happening, Stamp, What
 from benchbell.findings import Refused
 from benchbell.store.database import Database

@@ -79,7 +79,7 @@ VERSIONS: tuple[str, ...] = (
     CREATE TABLE entry (uid TEXT PRIMARY KEY, body BLOB NOT NULL) STRICT;
     """,
     """
-    -- Builds found over and silent, so that a start need not read them: see store/silent.py.
+    -- Builds found over and silent, so that a start need not read them: see store/finished_cache.py.
     CREATE TABLE silent (
         build TEXT PRIMARY KEY,
         last INTEGER NOT NULL,

@@ -14,7 +14,7 @@ from msgspec import Struct, structs
 
 from benchbell.findings import Refused, TooCold
 from benchbell.trade.air import MOST_CELSIUS, require_usual
-from benchbell.trade.setting import SetsBy, deadline_factor, wait_factor
+from benchbell.trade.cure_factors import SetsBy, deadline_factor, wait_factor
 from benchbell.trade.tables import Grade, named, read, unknown
 
 Deadline = Literal["open_minutes", "assembly_minutes", "pot_minutes"]

@@ -11,9 +11,12 @@ from litestar.di import Provide
 from litestar.openapi.config import OpenAPIConfig
 from litestar.openapi.plugins import JsonRenderPlugin
 
+from benchbell.alerts.alarm_loop import alarm_loop_of, ringing
+from benchbell.planner.current_plan import planner_of, planning
+from benchbell.settings import Settings
 from benchbell.store.database import Database, open_database
 from benchbell.store.happenings import newest
-from benchbell.web.alerts import ALERT_ROUTES
+from benchbell.web.alert_routes import ALERT_ROUTES
 from benchbell.web.builds import start_build
 from benchbell.web.calendar_routes import CALENDAR_ROUTES
 from benchbell.web.errors import HANDLERS
@@ -21,18 +24,15 @@ from benchbell.web.files import load_page, page_first
 from benchbell.web.guard import Doorkeeper, device_of, guard
 from benchbell.web.headers import with_headers
 from benchbell.web.label_routes import LABEL_ROUTES
-from benchbell.web.limits import Patience
-from benchbell.web.live import Listeners, live
+from benchbell.web.limits import CodeThrottle
 from benchbell.web.log_routes import LOG_ROUTES
+from benchbell.web.nudges import Listeners, live
 from benchbell.web.pairing import code_for_another, devices, pair_device, revoke_device, this_device
-from benchbell.web.patience import with_patience
 from benchbell.web.photos import get_photo, put_photo
 from benchbell.web.plan_routes import PLAN_ROUTES
-from benchbell.web.planner import planner_of, planning
 from benchbell.web.recipes import check_recipe, recipe, recipes
-from benchbell.web.ringer import ringer_of, ringing
-from benchbell.web.settings import Settings
 from benchbell.web.sync import sync
+from benchbell.web.timeouts import with_timeouts
 
 ROUTES: tuple[Any, ...] = (
     sync,
@@ -66,9 +66,9 @@ def create_app(settings: Settings) -> Litestar:
             "device": Provide(device_of, sync_to_thread=False),
             "settings": Provide(settings_of, sync_to_thread=False),
             "database": Provide(database_of, sync_to_thread=False),
-            "patience": Provide(patience_of, sync_to_thread=False),
+            "code_throttle": Provide(code_throttle_of, sync_to_thread=False),
             "listeners": Provide(listeners_of, sync_to_thread=False),
-            "ringer": Provide(ringer_of, sync_to_thread=False),
+            "alarm_loop": Provide(alarm_loop_of, sync_to_thread=False),
             "planner": Provide(planner_of, sync_to_thread=False),
         },
         exception_handlers=HANDLERS,
@@ -82,7 +82,7 @@ def create_app(settings: Settings) -> Litestar:
         debug=False,
     )
     api = {route.path.split("/")[1] for route in app.routes}
-    app.asgi_handler = with_headers(page_first(with_patience(app.asgi_handler), load_page(settings.page), api))
+    app.asgi_handler = with_headers(page_first(with_timeouts(app.asgi_handler), load_page(settings.page), api))
     return app
 
 
@@ -96,9 +96,9 @@ def database_of(state: State) -> Database:
     return cast(Database, state.database)
 
 
-def patience_of(state: State) -> Patience:
+def code_throttle_of(state: State) -> CodeThrottle:
     """Who tried which codes in vain."""
-    return cast(Patience, state.patience)
+    return cast(CodeThrottle, state.code_throttle)
 
 
 def listeners_of(state: State) -> Listeners:
@@ -108,11 +108,11 @@ def listeners_of(state: State) -> Listeners:
 
 @asynccontextmanager
 async def opened(app: Litestar) -> AsyncIterator[None]:
-    """The records are open while the server runs. Raises StoreTrouble before it listens."""
+    """The records are open while the server runs. Raises StoreError before it listens."""
     database = open_database(app.state.settings.data)
     app.state.database = database
     app.state.doorkeeper = Doorkeeper(database, app.state.settings)
-    app.state.patience = Patience()
+    app.state.code_throttle = CodeThrottle()
     app.state.listeners = Listeners(await database.read(newest))
     try:
         yield

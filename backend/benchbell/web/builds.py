@@ -2,9 +2,7 @@
 
 import asyncio
 from functools import partial
-from typing import Any
 
-import msgspec
 from litestar import post
 from litestar.di import NamedDependency as Given
 from litestar.params import RawBody
@@ -13,16 +11,16 @@ from benchbell.bench.book import Book
 from benchbell.bench.happenings import SHOP
 from benchbell.bench.shop import shop_of
 from benchbell.recipe.compiler import compile_text
-from benchbell.recipe.shop import Shop
+from benchbell.recipe.shop_profile import ShopProfile, profile_from
+from benchbell.settings import Settings
 from benchbell.store.builds import start
 from benchbell.store.database import Database
 from benchbell.store.happenings import newest, of_build
 from benchbell.web.body import read, taking
 from benchbell.web.errors import PROBLEMS, HasErrors
-from benchbell.web.live import Listeners
 from benchbell.web.messages import BuildStarted, NewBuild
+from benchbell.web.nudges import Listeners
 from benchbell.web.recipes import recipe_text
-from benchbell.web.settings import Settings
 
 
 @post(
@@ -58,24 +56,9 @@ async def start_build(
     return BuildStarted(wanted.id, started.name, started.codes)
 
 
-async def shop_now(database: Database) -> Shop:
+async def shop_now(database: Database) -> ShopProfile:
     """What the compiler needs to know of the shop, from its settings as last kept."""
     book = Book()
     for happening in await of_build(database, SHOP):
         book.add(happening)
-    return shop_from(shop_of(book).settings)
-
-
-def shop_from(kept: dict[str, Any]) -> Shop:
-    """The settings that the compiler knows; one that is not of its form counts as not kept."""
-    forms = {field.name: field.type for field in msgspec.structs.fields(Shop)}
-    return Shop(**{name: kept[name] for name, form in forms.items() if name in kept and fits(kept[name], form)})
-
-
-def fits(value: Any, form: Any) -> bool:
-    """Whether a kept value is of the form the compiler needs."""
-    try:
-        msgspec.convert(value, form)
-    except msgspec.ValidationError:
-        return False
-    return True
+    return profile_from(shop_of(book).settings)

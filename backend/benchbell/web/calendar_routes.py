@@ -14,14 +14,14 @@ from litestar.datastructures import State
 from litestar.di import NamedDependency as Given
 from litestar.params import FromPath, PathParameter
 
+from benchbell.alerts.alarm_loop import AlarmLoop
 from benchbell.alerts.calendar import calendar
+from benchbell.settings import Settings
 from benchbell.store.alerts import drop_feed, feed_with, new_feed, note_fetched
 from benchbell.store.database import Database
 from benchbell.web.alert_messages import FeedAddress
-from benchbell.web.alerts import known
+from benchbell.web.alert_routes import known
 from benchbell.web.errors import PROBLEMS, NotHere
-from benchbell.web.ringer import Ringer
-from benchbell.web.settings import Settings
 
 CALENDAR = "text/calendar"  # the charset is added
 
@@ -51,15 +51,15 @@ async def feed(
     request: Request[Any, Any, State],
     database: Given[Database],
     settings: Given[Settings],
-    ringer: Given[Ringer],
+    alarm_loop: Given[AlarmLoop],
 ) -> Response[bytes]:
     """RFC 5545. Raises NotHere for an address that is void or never was."""
     owner = await database.read(partial(feed_with, token=name.removesuffix(".ics")))
     if owner is None:
         raise NotHere("This calendar address is void.", "Make a new one on the Shop screen.")
     await database.write(partial(note_fetched, device=owner.device, now_ms=settings.clock()))
-    await ringer.lookout.follow()
-    body = calendar(ringer.lookout.entries.values())
+    await alarm_loop.clock_tracker.follow()
+    body = calendar(alarm_loop.clock_tracker.entries.values())
     return as_calendar(body, request.headers.get("if-none-match", ""))
 
 
@@ -79,15 +79,15 @@ def as_calendar(body: bytes, known: str) -> Response[bytes]:
     summary="One running clock as a calendar entry: clocks/<operation>/<kind>.ics",
 )
 async def one_clock(
-    build: Annotated[str, PathParameter(max_length=40)], clock: FromPath[str], ringer: Given[Ringer]
+    build: Annotated[str, PathParameter(max_length=40)], clock: FromPath[str], alarm_loop: Given[AlarmLoop]
 ) -> Response[bytes]:
     """Raises NotHere when no such clock runs."""
     operation, _, kind = clock.strip("/").removesuffix(".ics").rpartition("/")
-    await ringer.lookout.follow()
+    await alarm_loop.clock_tracker.follow()
     wanted = (build, operation, kind)
     running = [
         kept
-        for kept in ringer.lookout.entries.values()
+        for kept in alarm_loop.clock_tracker.entries.values()
         if not kept.cancelled and (kept.entry.build, kept.entry.operation, kept.entry.kind) == wanted
     ]
     if not running:

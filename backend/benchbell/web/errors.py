@@ -10,9 +10,9 @@ from litestar.openapi.datastructures import ResponseSpec
 from litestar.types import ExceptionHandlersMap
 
 from benchbell.findings import Finding, Refused
+from benchbell.store.errors import Damaged, DiskFull, StoreError
 from benchbell.store.happenings import Gap, Misnumbered, TwoPhonesOneName
 from benchbell.store.photos import TooLarge
-from benchbell.store.trouble import Damaged, DiskFull, StoreTrouble
 from benchbell.web.messages import Problem, Refusal, Trouble
 
 log = structlog.get_logger()
@@ -82,7 +82,7 @@ STATUS: tuple[tuple[type[Refused], int, Trouble], ...] = (
     (TooMany, 429, "too-many"),
     (DiskFull, 507, "disk-full"),
     (Damaged, 503, "damaged"),
-    (StoreTrouble, 503, "store"),
+    (StoreError, 503, "store"),
     (Refused, 400, "refused"),
 )
 """The first row that fits counts."""

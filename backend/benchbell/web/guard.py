@@ -14,11 +14,11 @@ from litestar import Request
 from litestar.connection import ASGIConnection
 from litestar.handlers.base import BaseRouteHandler
 
+from benchbell.settings import Settings
 from benchbell.store.database import Database
 from benchbell.store.devices import NOTE_SEEN_MS, by_token, note_seen
 from benchbell.web.errors import ForeignOrigin, NotPaired, Revoked
 from benchbell.web.limits import Limits
-from benchbell.web.settings import Settings
 
 REVOKED = "To go on, pair it anew; what waits on it stays there, and is kept for review when it comes."
 

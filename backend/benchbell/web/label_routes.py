@@ -14,13 +14,13 @@ from litestar.params import QueryParameter
 from msgspec import Struct, structs
 
 from benchbell.bench.book import Book
-from benchbell.labels.asked import Asked, chosen, copies_of, layout_of
+from benchbell.labels.html import labels_page, page_style
 from benchbell.labels.label import Label, current_labels
 from benchbell.labels.lettering import Lettering, built_in, in_a_browser
-from benchbell.labels.page import labels_page, page_style
+from benchbell.labels.messages import LabelsTold
+from benchbell.labels.options import Asked, chosen, copies_of, layout_of
 from benchbell.labels.pdf import labels_pdf
 from benchbell.labels.printing import Printed, printed, told
-from benchbell.labels.told import LabelsTold
 from benchbell.store.database import Database
 from benchbell.store.happenings import of_build
 from benchbell.web.errors import PROBLEMS, NotHere

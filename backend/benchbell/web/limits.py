@@ -47,7 +47,7 @@ class Tries(Struct):
     again_ms: int
 
 
-class Patience:
+class CodeThrottle:
     """After each wrong code from an address, twice the wait: 1 s, 2 s, 4 s, up to 5 minutes."""
 
     def __init__(self) -> None:

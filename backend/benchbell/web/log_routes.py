@@ -14,12 +14,12 @@ from benchbell.buildlog.learned import Learned, learned
 from benchbell.buildlog.pdf import log_pdf
 from benchbell.buildlog.story import BuildLog, build_log
 from benchbell.labels.lettering import built_in
+from benchbell.settings import Settings
 from benchbell.store.database import Database
 from benchbell.store.devices import device_names
 from benchbell.store.happenings import of_build
 from benchbell.store.photos import photo_here
 from benchbell.web.errors import PROBLEMS, NotHere
-from benchbell.web.settings import Settings
 
 BuildId = Annotated[str, PathParameter(description="The build's id", max_length=40)]
 

@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 import msgspec
 from msgspec import Meta, Raw, Struct
 
-from benchbell.bench.bodies import Envelope
+from benchbell.bench.encoding import Envelope
 from benchbell.findings import Finding
 
 WIRE = 1

@@ -17,7 +17,7 @@ from litestar.params import FromPath, RawBody
 
 from benchbell.findings import Refused
 from benchbell.labels.qr import best_square
-from benchbell.store.aside import kept_aside
+from benchbell.settings import Settings
 from benchbell.store.database import Database
 from benchbell.store.devices import (
     CODE_MS,
@@ -30,13 +30,13 @@ from benchbell.store.devices import (
     revoke,
     void_codes,
 )
+from benchbell.store.quarantine import kept_aside
 from benchbell.web.body import read, taking
 from benchbell.web.errors import PROBLEMS, WrongCode
 from benchbell.web.guard import COOKIE, address_of
-from benchbell.web.limits import Patience
-from benchbell.web.live import Listeners
+from benchbell.web.limits import CodeThrottle
 from benchbell.web.messages import DeviceLine, Devices, PairingCode, PairRequest, ThisDevice
-from benchbell.web.settings import Settings
+from benchbell.web.nudges import Listeners
 
 log = structlog.get_logger()
 
@@ -59,7 +59,7 @@ async def pair_device(
     body: RawBody,
     request: Request[Any, Any, State],
     database: Given[Database],
-    patience: Given[Patience],
+    code_throttle: Given[CodeThrottle],
     settings: Given[Settings],
 ) -> Response[ThisDevice]:
     """Raises WrongCode, and TooMany when codes are tried too fast."""
@@ -67,14 +67,14 @@ async def pair_device(
         raise Refused("This server is for this machine alone.", "Open the page; nothing needs pairing.")
     wanted = read(body, PairRequest)
     now = settings.clock()
-    if patience.ask(address_of(request), now) > MOST_WRONG:
+    if code_throttle.ask(address_of(request), now) > MOST_WRONG:
         await database.write(void_codes)
     work = partial(pair, code=wanted.code, name=wanted.name, now_ms=now, random_bytes=settings.random_bytes)
     paired = await database.write(work)
     if paired is None:
         log.warning("wrong pairing code", address=address_of(request))
         raise WrongCode("This code is wrong, spent, or older than ten minutes.", AGAIN)
-    patience.right()
+    code_throttle.right()
     log.info("paired", device=paired.device.id, name=paired.device.name)
     return welcome(paired)
 

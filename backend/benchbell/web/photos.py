@@ -7,11 +7,11 @@ from litestar.datastructures import State
 from litestar.di import NamedDependency as Given
 from litestar.params import FromPath
 
+from benchbell.settings import Settings
 from benchbell.store.photos import MOST_BYTES, TYPES, keep_photo, place_of, type_of
 from benchbell.web.body import taking_bytes
 from benchbell.web.errors import PROBLEMS, NotHere
 from benchbell.web.messages import PhotoKept
-from benchbell.web.settings import Settings
 
 FOR_EVER = "private, max-age=31536000, immutable"
 """A picture never changes under its name."""

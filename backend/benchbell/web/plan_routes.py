@@ -7,10 +7,10 @@ from litestar.di import NamedDependency as Given
 from litestar.openapi.datastructures import ResponseSpec
 from litestar.params import HeaderParameter, RawBody
 
-from benchbell.plan.told import Difference, PlanTold, WhatIf
+from benchbell.plan.report.messages import Difference, PlanTold, WhatIf
+from benchbell.planner.current_plan import Planner
 from benchbell.web.body import read, taking
 from benchbell.web.errors import PROBLEMS
-from benchbell.web.planner import Planner
 
 IfNoneMatch = Annotated[str, HeaderParameter(name="If-None-Match", description="The plan the page has", max_length=80)]
 

@@ -13,10 +13,10 @@ from litestar.params import FromPath, RawBody
 from benchbell.recipe.compiler import compile_text
 from benchbell.recipe.read import MOST_BYTES
 from benchbell.recipe.sheet import Sheet
+from benchbell.settings import Settings
 from benchbell.web.body import read, taking
 from benchbell.web.errors import PROBLEMS, NotHere
 from benchbell.web.messages import RECIPE_NAME, CheckedRecipe, RecipeLine, Recipes, RecipeText, ToCheck
-from benchbell.web.settings import Settings
 
 
 def recipe_files(settings: Settings) -> dict[str, Path]:

@@ -34,11 +34,11 @@ from litestar import Request, Response, post
 from litestar.datastructures import State
 from litestar.params import RawBody
 
-from benchbell.store.aside import keep_aside
 from benchbell.store.database import Database, book
 from benchbell.store.devices import Device
 from benchbell.store.happenings import Lacked, Sent, after, highest, keep, opened
 from benchbell.store.photos import TooLarge
+from benchbell.store.quarantine import keep_aside
 from benchbell.web.body import read, taking
 from benchbell.web.errors import PROBLEMS, NotPaired, PageTooOld, Revoked, ServerTooOld
 from benchbell.web.guard import REVOKED, device_of

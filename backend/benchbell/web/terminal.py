@@ -7,7 +7,7 @@ import structlog
 from qrcode.constants import ERROR_CORRECT_M
 from qrcode.main import QRCode
 
-from benchbell.recipe.code import show_code
+from benchbell.recipe.label_code import show_code
 
 
 def square(text: str) -> str:

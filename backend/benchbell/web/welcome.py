@@ -11,9 +11,9 @@ from string import Template
 from litestar.enums import ScopeType
 from litestar.types import ASGIApp, Receive, Scope, Send
 
+from benchbell.settings import inside_package
 from benchbell.web.files import ASK_EACH_TIME, PageFile, page_first, ready
 from benchbell.web.headers import with_headers
-from benchbell.web.settings import inside_package
 
 AUTHORITY = "/benchbell-authority.crt"
 

@@ -36,7 +36,7 @@ export function Submit({
   );
 }
 
-type WayProps = {
+type LinkProps = {
   readonly to: string;
   readonly children: ComponentChildren;
   readonly class?: string;
@@ -45,7 +45,7 @@ type WayProps = {
 };
 
 /** A link to another place in the page. */
-export function Way({ to, children, class: look = "way", icon, current = false }: WayProps) {
+export function Link({ to, children, class: look = "way", icon, current = false }: LinkProps) {
   return (
     <a href={to} class={look} aria-current={current ? "page" : undefined} onClick={(event) => follow(event, to)}>
       {icon && <Icon name={icon} />}

@@ -1,5 +1,5 @@
 import { route } from "../live.ts";
-import { Way } from "./button.tsx";
+import { Link } from "./button.tsx";
 import type { IconName } from "./icon.tsx";
 
 const PLACES: readonly (readonly [string, string, IconName, readonly string[]])[] = [
@@ -14,9 +14,9 @@ export function Places() {
   return (
     <nav class="places" aria-label="Places">
       {PLACES.map(([to, words, icon, screens]) => (
-        <Way key={to} to={to} class="place" icon={icon} current={screens.includes(route.value.screen)}>
+        <Link key={to} to={to} class="place" icon={icon} current={screens.includes(route.value.screen)}>
           <span>{words}</span>
-        </Way>
+        </Link>
       ))}
     </nav>
   );

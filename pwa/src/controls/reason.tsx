@@ -1,8 +1,8 @@
 import { useSignal } from "@preact/signals";
 import type { ComponentChildren } from "preact";
 import { Submit } from "./button.tsx";
+import { Dialog } from "./dialog.tsx";
 import { Field } from "./field.tsx";
-import { Sheet } from "./sheet.tsx";
 
 type ReasonProps = {
   readonly title: string;
@@ -14,12 +14,12 @@ type ReasonProps = {
 };
 
 /** Asks why, before something is done against advice. Without a reason it is not done. */
-export function ReasonSheet({ title, onClose, children, ...form }: ReasonProps) {
+export function ReasonDialog({ title, onClose, children, ...form }: ReasonProps) {
   return (
-    <Sheet title={title} onClose={onClose}>
+    <Dialog title={title} onClose={onClose}>
       {children}
       <ReasonForm {...form} />
-    </Sheet>
+    </Dialog>
   );
 }
 

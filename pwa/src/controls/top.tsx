@@ -1,5 +1,5 @@
 import { useEffect, useRef } from "preact/hooks";
-import { Way } from "./button.tsx";
+import { Link } from "./button.tsx";
 
 type TopProps = { readonly title: string; readonly back?: string; readonly over?: string };
 
@@ -13,9 +13,9 @@ export function Top({ title, back, over }: TopProps) {
   return (
     <div class="top">
       {back && (
-        <Way to={back} class="back" icon="back">
+        <Link to={back} class="back" icon="back">
           <span class="unseen">Back</span>
-        </Way>
+        </Link>
       )}
       <div>
         {over && <p class="over">{over}</p>}

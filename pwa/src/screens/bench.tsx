@@ -1,4 +1,4 @@
-import { Way } from "../controls/button.tsx";
+import { Link } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { Notice } from "../controls/notice.tsx";
 import { Top } from "../controls/top.tsx";
@@ -57,9 +57,9 @@ function EmptyBench() {
         </li>
       </ol>
       <div class="deeds">
-        <Way to="/builds" class="button main" icon="builds">
+        <Link to="/builds" class="button main" icon="builds">
           <span>Start a build</span>
-        </Way>
+        </Link>
       </div>
     </>
   );

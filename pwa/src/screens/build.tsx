@@ -1,5 +1,5 @@
 import { useSignal } from "@preact/signals";
-import { Button, Way } from "../controls/button.tsx";
+import { Button, Link } from "../controls/button.tsx";
 import { clockTime } from "../controls/moments.ts";
 import { Top } from "../controls/top.tsx";
 import { type BuildView, now } from "../live.ts";
@@ -84,7 +84,7 @@ function OperationRow({ view, operation }: { view: BuildView; operation: Operati
   const state = view.bench.operations[operation.id];
   const [word, icon] = STATUS[state?.status ?? "waiting"];
   return (
-    <Way to={operationPath(view.id, operation.id)} class={`row-words ${state?.status ?? ""}`} icon={icon}>
+    <Link to={operationPath(view.id, operation.id)} class={`row-words ${state?.status ?? ""}`} icon={icon}>
       <span>
         <Marked view={view} id={operation.id} />
         <small>
@@ -92,7 +92,7 @@ function OperationRow({ view, operation }: { view: BuildView; operation: Operati
           {whyNot(view, operation)}
         </small>
       </span>
-    </Way>
+    </Link>
   );
 }
 

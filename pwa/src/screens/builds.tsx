@@ -1,8 +1,8 @@
 import { useSignal } from "@preact/signals";
-import { Button, Way } from "../controls/button.tsx";
+import { Button, Link } from "../controls/button.tsx";
+import { Dialog } from "../controls/dialog.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { clockTime } from "../controls/moments.ts";
-import { Sheet } from "../controls/sheet.tsx";
 import { Top } from "../controls/top.tsx";
 import { now, summaries } from "../live.ts";
 import { plan } from "../plan.ts";
@@ -21,7 +21,7 @@ export function BuildsScreen() {
       <ul class="build-list">
         {all.map((build) => (
           <li key={build.id}>
-            <Way to={build.finished ? logPath(build.id) : buildPath(build.id)} class="build-card">
+            <Link to={build.finished ? logPath(build.id) : buildPath(build.id)} class="build-card">
               <strong>{build.name || build.title}</strong>
               <span class="soft">
                 {build.name && `${build.title}, `}
@@ -36,17 +36,17 @@ export function BuildsScreen() {
                     ? "Put away"
                     : `${build.done} of ${build.operations} done${forecast(build.id)}`}
               </span>
-            </Way>
+            </Link>
           </li>
         ))}
       </ul>
       <div class="pair">
-        <Way to="/plan" class="button plain" icon="clock">
+        <Link to="/plan" class="button plain" icon="clock">
           <span>Plan</span>
-        </Way>
-        <Way to="/recipes" class="button plain" icon="note">
+        </Link>
+        <Link to="/recipes" class="button plain" icon="note">
           <span>Recipes</span>
-        </Way>
+        </Link>
       </div>
       <div class="deeds">
         <Button kind="main" icon="plus" onTap={() => (starting.value = true)}>
@@ -54,9 +54,9 @@ export function BuildsScreen() {
         </Button>
       </div>
       {starting.value && (
-        <Sheet title="Start a build" onClose={() => (starting.value = false)}>
+        <Dialog title="Start a build" onClose={() => (starting.value = false)}>
           <StartForm />
-        </Sheet>
+        </Dialog>
       )}
     </>
   );

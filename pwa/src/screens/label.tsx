@@ -1,7 +1,7 @@
 import { useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
 import { findCode, findOldCode } from "../live.ts";
-import { NotACode, readCode, showCode } from "../recipe/code.ts";
+import { NotALabelCode, readCode, showCode } from "../recipe/label_code.ts";
 import { Missing } from "./missing.tsx";
 import { PartScreen } from "./part.tsx";
 
@@ -36,7 +36,7 @@ function checked(code: string): { code: string } | { trouble: string } {
   try {
     return { code: readCode(code) };
   } catch (error) {
-    if (error instanceof NotACode) return { trouble: error.message };
+    if (error instanceof NotALabelCode) return { trouble: error.message };
     throw error;
   }
 }

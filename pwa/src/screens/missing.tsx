@@ -1,4 +1,4 @@
-import { Way } from "../controls/button.tsx";
+import { Link } from "../controls/button.tsx";
 import { Notice } from "../controls/notice.tsx";
 import { Top } from "../controls/top.tsx";
 
@@ -9,12 +9,12 @@ export function Missing({ what, next = "Go back to the bench, or scan a label." 
       <Top title="Not here" back="/" />
       <Notice what={what} next={next} grave>
         <div class="pair">
-          <Way to="/" class="button plain" icon="bench">
+          <Link to="/" class="button plain" icon="bench">
             Bench
-          </Way>
-          <Way to="/scan" class="button plain" icon="scan">
+          </Link>
+          <Link to="/scan" class="button plain" icon="scan">
             Scan
-          </Way>
+          </Link>
         </div>
       </Notice>
     </>

@@ -8,7 +8,7 @@ import { Missing } from "./missing.tsx";
 import { Air } from "./operation/air.tsx";
 import { Cautions } from "./operation/cautions.tsx";
 import { Checks } from "./operation/checks.tsx";
-import { Deed } from "./operation/deed.tsx";
+import { NextAction } from "./operation/next_action.tsx";
 import { Parts } from "./operation/parts.tsx";
 import { SetupBlock } from "./operation/setup.tsx";
 import { Sizes } from "./operation/sizes.tsx";
@@ -54,7 +54,7 @@ export function OperationScreen({ view, id }: { view: BuildView; id: string }) {
       <Checks view={view} operation={operation} />
       <Timing operation={operation} />
       <Tools view={view} operation={operation} />
-      <Deed view={view} operation={operation} />
+      <NextAction view={view} operation={operation} />
     </>
   );
 }

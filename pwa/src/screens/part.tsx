@@ -1,13 +1,13 @@
-import { Way } from "../controls/button.tsx";
+import { Link } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { clockTime } from "../controls/moments.ts";
 import { Notice } from "../controls/notice.tsx";
 import { Top } from "../controls/top.tsx";
 import { type BuildView, now } from "../live.ts";
-import { showCode } from "../recipe/code.ts";
+import { showCode } from "../recipe/label_code.ts";
 import { Missing } from "./missing.tsx";
 import { holding } from "./operation/held.ts";
-import { AgainDeed } from "./part/again.tsx";
+import { RemakeAction } from "./part/again.tsx";
 import { Facts } from "./part/facts.tsx";
 import { History } from "./part/history.tsx";
 import { PartTools } from "./part/tools.tsx";
@@ -41,9 +41,9 @@ export function PartScreen({ view, id, oldLabel = false }: PartProps) {
       )}
       {!oldLabel && isNew(view, id) && (
         <Notice icon="label" what="Its label is new." next={`Put ${showCode(state.code)} on the new part.`}>
-          <Way to={printPath(view.id, id)} class="button plain" icon="print">
+          <Link to={printPath(view.id, id)} class="button plain" icon="print">
             <span>Print the new label</span>
-          </Way>
+          </Link>
         </Notice>
       )}
       {state.spoiled && <Notice grave icon="spoiled" what="It is spoiled." next="Take its label off." />}
@@ -55,16 +55,16 @@ export function PartScreen({ view, id, oldLabel = false }: PartProps) {
       {state.inside && (
         <p>
           Glued into{" "}
-          <Way to={partPath(view.id, state.inside)} class="text-way">
+          <Link to={partPath(view.id, state.inside)} class="text-way">
             {titleOf(view.sheet, state.inside)}
-          </Way>
+          </Link>
           .
         </p>
       )}
       <Facts view={view} part={part} />
       <PartTools view={view} id={id} />
       <History view={view} id={id} />
-      {state.spoiled ? <AgainDeed view={view} id={id} /> : <NextDeed view={view} next={state.next} />}
+      {state.spoiled ? <RemakeAction view={view} id={id} /> : <NextDeed view={view} next={state.next} />}
     </>
   );
 }
@@ -86,9 +86,9 @@ function NextDeed({ view, next }: { view: BuildView; next: string | null }) {
       <p class="hint">
         {whyNotYet(view, operation.id) ?? `${STATUS[view.bench.operations[operation.id]?.status ?? "ready"][0]}.`}
       </p>
-      <Way to={operationPath(view.id, operation.id)} class="button main" icon="onward">
+      <Link to={operationPath(view.id, operation.id)} class="button main" icon="onward">
         <span>Next: {operation.title}</span>
-      </Way>
+      </Link>
     </div>
   );
 }

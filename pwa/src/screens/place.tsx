@@ -1,11 +1,11 @@
 import type { ComponentChildren } from "preact";
 import { standingSetups, usersOf } from "../bench/standing.ts";
-import { Way } from "../controls/button.tsx";
+import { Link } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { clockTime } from "../controls/moments.ts";
 import { Top } from "../controls/top.tsx";
 import { type BuildView, builds, now, running } from "../live.ts";
-import { type Kind, slug } from "../recipe/code.ts";
+import { type Kind, slug } from "../recipe/label_code.ts";
 import type { Operation, Setup } from "../wire.gen.ts";
 import { Standing } from "./bench/standing.tsx";
 import { Missing } from "./missing.tsx";
@@ -137,13 +137,13 @@ function Queue({ title, works, none, more }: QueueProps) {
           .sort((a, b) => rank(a) - rank(b))
           .map((one) => (
             <li key={`${one.view.id} ${one.operation.id}`} class="row">
-              <Way to={operationPath(one.view.id, one.operation.id)} class="row-words">
+              <Link to={operationPath(one.view.id, one.operation.id)} class="row-words">
                 <Icon name={STATUS[statusOf(one)][1]} />
                 <span>
                   <Marked view={one.view} id={one.operation.id} />
                   <small>{more ? more(one) : STATUS[statusOf(one)][0]}</small>
                 </span>
-              </Way>
+              </Link>
             </li>
           ))}
       </ul>

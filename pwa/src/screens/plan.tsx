@@ -1,5 +1,5 @@
 import { useEffect } from "preact/hooks";
-import { Way } from "../controls/button.tsx";
+import { Link } from "../controls/button.tsx";
 import { clockTime, span } from "../controls/moments.ts";
 import { Notice } from "../controls/notice.tsx";
 import { Top } from "../controls/top.tsx";
@@ -76,9 +76,9 @@ function NoPlan() {
     return (
       <>
         <Notice icon="plus" what="No build is open, so there is nothing to plan." next="Start one from a recipe." />
-        <Way to="/builds" class="button main" icon="builds">
+        <Link to="/builds" class="button main" icon="builds">
           <span>Start a build</span>
-        </Way>
+        </Link>
       </>
     );
   if (syncing.value.state === "away")

@@ -1,12 +1,12 @@
 import { useSignal } from "@preact/signals";
-import { Submit, Way } from "../controls/button.tsx";
+import { Link, Submit } from "../controls/button.tsx";
 import { Choice, Field } from "../controls/field.tsx";
 import { Findings } from "../controls/findings.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { Top } from "../controls/top.tsx";
 import type { BuildView } from "../live.ts";
 import type { LabelsTold } from "../wire.gen.ts";
-import { Asked } from "./asked.tsx";
+import { Fetched } from "./fetched.tsx";
 import { buildPath, partPath, printPath } from "./paths.ts";
 import { type Form, firstAfter, formTold, KINDS, type Kinds, lastForm, placeOf, queryOf } from "./print/form.ts";
 import { counted, fullTitle } from "./words/names.ts";
@@ -41,7 +41,7 @@ export function PrintScreen({ view }: { readonly view: BuildView }) {
             The label of <strong>{fullTitle(view.sheet, only)}</strong> alone, {placeOf(asked.value)}.
           </p>
           {prints}
-          <Way to={printPath(view.id)}>All labels</Way>
+          <Link to={printPath(view.id)}>All labels</Link>
         </>
       )}
       <form class="stack" onSubmit={look}>
@@ -141,7 +141,7 @@ function Prints({ view, query, onPrint }: PrintsProps) {
   return (
     <section class="block">
       <h2>To print</h2>
-      <Asked<LabelsTold> path={`${address}.json?${query}`}>
+      <Fetched<LabelsTold> path={`${address}.json?${query}`}>
         {(told) => (
           <>
             <p>
@@ -160,7 +160,7 @@ function Prints({ view, query, onPrint }: PrintsProps) {
             </div>
           </>
         )}
-      </Asked>
+      </Fetched>
     </section>
   );
 }

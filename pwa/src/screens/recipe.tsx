@@ -1,11 +1,11 @@
 import { useSignal } from "@preact/signals";
 import { Button } from "../controls/button.tsx";
+import { Dialog } from "../controls/dialog.tsx";
 import { Findings } from "../controls/findings.tsx";
-import { Sheet } from "../controls/sheet.tsx";
 import { Top } from "../controls/top.tsx";
 import type { CheckedRecipe, Finding, Recipes, RecipeText } from "../wire.gen.ts";
-import { Asked } from "./asked.tsx";
 import { StartForm } from "./builds/startform.tsx";
+import { Fetched } from "./fetched.tsx";
 import { begun } from "./words/names.ts";
 
 /** What one recipe makes, what the checker says of it, and its text by line: folded away while nothing is wrong. */
@@ -13,13 +13,13 @@ export function RecipeScreen({ name }: { name: string }) {
   return (
     <>
       <Top title={begun(name.replaceAll("-", " "))} back="/recipes" over="Recipe" />
-      <Asked<RecipeText> path={`/recipes/${encodeURIComponent(name)}`}>
+      <Fetched<RecipeText> path={`/recipes/${encodeURIComponent(name)}`}>
         {({ text }) => (
-          <Asked<CheckedRecipe> path="/recipes/check" sent={{ text }}>
+          <Fetched<CheckedRecipe> path="/recipes/check" sent={{ text }}>
             {({ findings }) => <Recipe name={name} text={text} findings={findings} />}
-          </Asked>
+          </Fetched>
         )}
-      </Asked>
+      </Fetched>
     </>
   );
 }
@@ -29,9 +29,9 @@ function Recipe({ name, text, findings }: { name: string; text: string; findings
   const lines = new Set(findings.map(({ line }) => line));
   return (
     <>
-      <Asked<Recipes> path="/recipes">
+      <Fetched<Recipes> path="/recipes">
         {({ recipes }) => <p>{recipes.find((row) => row.name === name)?.about}</p>}
-      </Asked>
+      </Fetched>
       <section class="block">
         <h2>Checked</h2>
         {findings.length === 0 ? <p>Sound: the checker finds nothing.</p> : <Findings findings={findings} />}
@@ -54,9 +54,9 @@ function Recipe({ name, text, findings }: { name: string; text: string; findings
         </div>
       )}
       {starting.value && (
-        <Sheet title="Start a build" onClose={() => (starting.value = false)}>
+        <Dialog title="Start a build" onClose={() => (starting.value = false)}>
           <StartForm recipe={name} />
-        </Sheet>
+        </Dialog>
       )}
     </>
   );

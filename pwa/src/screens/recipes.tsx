@@ -1,8 +1,8 @@
-import { Way } from "../controls/button.tsx";
+import { Link } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { Top } from "../controls/top.tsx";
 import type { RecipeLine, Recipes } from "../wire.gen.ts";
-import { Asked } from "./asked.tsx";
+import { Fetched } from "./fetched.tsx";
 import { recipePath } from "./paths.ts";
 import { counted } from "./words/names.ts";
 
@@ -11,23 +11,23 @@ export function RecipesScreen() {
   return (
     <>
       <Top title="Recipes" back="/builds" />
-      <Asked<Recipes> path="/recipes">
+      <Fetched<Recipes> path="/recipes">
         {({ recipes }) => (
           <ul class="rows">
             {recipes.map((row) => (
               <li key={row.name} class="row">
-                <Way to={recipePath(row.name)} class="row-words">
+                <Link to={recipePath(row.name)} class="row-words">
                   <span>
                     {row.title}
                     <small>{verdict(row)}</small>
                   </span>
                   <Icon name="onward" />
-                </Way>
+                </Link>
               </li>
             ))}
           </ul>
         )}
-      </Asked>
+      </Fetched>
     </>
   );
 }

@@ -1,4 +1,5 @@
 import { useLayoutEffect, useRef } from "preact/hooks";
+import { acknowledge, end } from "../acknowledge.ts";
 import { endOf } from "../alerts/ends.ts";
 import { moment } from "../bench/clocks.ts";
 import { Button } from "../controls/button.tsx";
@@ -6,7 +7,6 @@ import { Figures } from "../controls/clock.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { ago, clockTime } from "../controls/moments.ts";
 import { travel } from "../controls/travel.ts";
-import { end, hear } from "../hear.ts";
 import { builds, now, type RingingNow, ringing, running } from "../live.ts";
 import { operationPath } from "./paths.ts";
 import { fullTitle } from "./words/names.ts";
@@ -43,7 +43,7 @@ function Ringing({ ring, others }: { ring: RingingNow; others: number }) {
       {others > 0 && <p>{others === 1 ? "One more rings after this." : `${others} more ring after this.`}</p>}
       <div class="stack">
         {view && ends && (
-          <Button kind="main" onTap={() => void hear(ring).then(() => end(ring))}>
+          <Button kind="main" onTap={() => void acknowledge(ring).then(() => end(ring))}>
             {ends[0]}
           </Button>
         )}
@@ -51,13 +51,13 @@ function Ringing({ ring, others }: { ring: RingingNow; others: number }) {
           <Button
             icon="onward"
             onTap={() => {
-              void hear(ring);
+              void acknowledge(ring);
               travel(operationPath(ring.build, ring.operation));
             }}
           >
             Open it
           </Button>
-          <Button icon="bell" onTap={() => void hear(ring)}>
+          <Button icon="bell" onTap={() => void acknowledge(ring)}>
             Heard
           </Button>
         </div>

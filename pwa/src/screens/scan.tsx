@@ -6,14 +6,14 @@ import { Top } from "../controls/top.tsx";
 import { travel } from "../controls/travel.ts";
 import { blip } from "../phone/blip.ts";
 import type { Seen } from "../phone/camera.ts";
-import { PATHS } from "../recipe/code.ts";
+import { PATHS } from "../recipe/label_code.ts";
 import { operationPath } from "./paths.ts";
 import { fitOf } from "./scan/fit.ts";
 import { type Met, tick, tickable, tickedFor, ticking } from "./scan/meet.ts";
-import { Sight } from "./scan/sight.ts";
+import { type Bearer, type Label, labelOf, labelTyped, nameOf, oldLabel } from "./scan/resolve_label.ts";
+import { StableScan } from "./scan/stable_scan.ts";
 import { TypedCode } from "./scan/typed.tsx";
 import { Viewfinder } from "./scan/viewfinder.tsx";
-import { type Bearer, type Label, labelOf, labelTyped, nameOf, oldLabel } from "./scan/whose.ts";
 import { counted, fullTitle } from "./words/names.ts";
 
 type Mode = "open" | "tick" | "fit";
@@ -33,7 +33,7 @@ export function ScanScreen() {
   const seen = useSignal<readonly Seen[]>([]);
   const answers = useSignal<readonly Met[]>([]);
   const first = useSignal<Bearer | null>(null);
-  const sight = useRef(new Sight());
+  const stableScan = useRef(new StableScan());
   useEffect(() => stopTicking, []);
 
   const say = (met: Met) => {
@@ -59,18 +59,18 @@ export function ScanScreen() {
   };
   const look = (now: readonly Seen[]) => {
     if (now.length || seen.value.length) seen.value = now;
-    const text = sight.current.look(now, performance.now());
+    const text = stableScan.current.look(now, performance.now());
     if (text !== null) take(labelOf(text));
   };
   const tap = (text: string) => {
-    sight.current.take(text, performance.now());
+    stableScan.current.take(text, performance.now());
     take(labelOf(text));
   };
   const change = (chosen: Mode) => {
     mode.value = chosen;
     first.value = null;
     answers.value = [];
-    sight.current = new Sight();
+    stableScan.current = new StableScan();
   };
 
   const wanted = tickedFor();

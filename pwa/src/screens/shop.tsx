@@ -1,4 +1,4 @@
-import { Way } from "../controls/button.tsx";
+import { Link } from "../controls/button.tsx";
 import { Choice } from "../controls/field.tsx";
 import { Top } from "../controls/top.tsx";
 import { units } from "../live.ts";
@@ -33,9 +33,9 @@ export function ShopScreen() {
       <Hours />
       <Clamps />
       <DeviceList />
-      <Way to="/wall" class="button plain" icon="wall">
+      <Link to="/wall" class="button plain" icon="wall">
         <span>Wall: large figures for an old tablet</span>
-      </Way>
+      </Link>
       <p class="soft safety">
         The tool maker's manual, the glue's label and local codes come first. This is a memory aid, not training; it
         never says that a cut or a joint is safe.

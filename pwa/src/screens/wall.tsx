@@ -1,7 +1,7 @@
 import { useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
 import { moment } from "../bench/clocks.ts";
-import { Way } from "../controls/button.tsx";
+import { Link } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { clockTime, digits, timeOfDay } from "../controls/moments.ts";
 import { advice, builds, now, quiet, type RunningClock, ringing, running, shop } from "../live.ts";
@@ -44,9 +44,9 @@ export function WallScreen() {
             "Nothing is ready for your hands."
           )}
         </p>
-        <Way to="/" class="wall-back" icon="close">
+        <Link to="/" class="wall-back" icon="close">
           <span class="unseen">Back to the bench</span>
-        </Way>
+        </Link>
       </header>
       {shown.length === 0 && <p class="wall-none">No clock runs.</p>}
       <ul class="wall-clocks" data-count={shown.length}>

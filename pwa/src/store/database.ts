@@ -5,8 +5,8 @@
  * stay where they are until somebody looks at them.
  */
 import { type DBSchema, type IDBPDatabase, type IDBPTransaction, openDB } from "idb";
+import { type BuildSummary, isNeeded, SHOP } from "../bench/loaded_builds.ts";
 import type { Raw } from "../bench/read.ts";
-import { type BuildSummary, isNeeded, SHOP } from "../bench/shelf.ts";
 import type { Stamp } from "../wire.gen.ts";
 import { type Chance, newDevice, newId } from "./stamp.ts";
 
@@ -55,14 +55,14 @@ const RECENT_MS = 60 * 24 * 3_600_000;
 const SHELVES = ["happenings", "outbox", "builds", "meta", "photos", "pictures"] as const;
 /** How many of them phones had before there were photos. */
 const FIRST_SHELVES = 4;
-type Shelf = (typeof SHELVES)[number];
+type LoadedBuilds = (typeof SHELVES)[number];
 
 /** Opens the phone's store, and makes it on the first day. A newer page in another tab may need this one closed. */
 export function openDatabase(name: string, onBlocking: () => void): Promise<Database> {
   return openDB<Shelves>(name, 2, {
     upgrade(db, was) {
       const added = was < 1 ? SHELVES : SHELVES.slice(FIRST_SHELVES);
-      for (const shelf of added) db.createObjectStore(shelf);
+      for (const store of added) db.createObjectStore(store);
     },
     blocking(_now, _wanted, event) {
       (event.target as IDBDatabase).close();
@@ -71,7 +71,7 @@ export function openDatabase(name: string, onBlocking: () => void): Promise<Data
   });
 }
 
-export type Writing = IDBPTransaction<Shelves, Shelf[], "readwrite">;
+export type Writing = IDBPTransaction<Shelves, LoadedBuilds[], "readwrite">;
 
 /**
  * All that `work` writes, or nothing of it; done when the disk has it.

@@ -1,7 +1,7 @@
 /** What was recorded here and no server has taken yet. */
 import { compare } from "../bench/book.ts";
+import type { BuildSummary } from "../bench/loaded_builds.ts";
 import { type Raw, readable } from "../bench/read.ts";
-import type { BuildSummary } from "../bench/shelf.ts";
 import { type Database, metaIn, putMeta, shelfOf, type Writing, write } from "./database.ts";
 import { allUnsent } from "./photos.ts";
 import { later } from "./stamp.ts";

@@ -1,8 +1,8 @@
 /** Has the server take photos, one at a time, the first taken first; what it has not taken stays for the next try. */
 import type { Problem } from "../wire.gen.ts";
 import type { Database, KeptPhoto } from "./database.ts";
-import { Errand, type World } from "./errand.ts";
 import { markSent, photoHere, unsentIn } from "./photos.ts";
+import { RetryLoop, type World } from "./retry.ts";
 
 /** waiting: photos on this phone alone. sentence: why the server does not take one; "" where nothing is wrong. */
 export type PhotosView = { readonly waiting: number; readonly sentence: string };
@@ -18,7 +18,7 @@ export class PhotoSender {
   private readonly give: Give;
   private readonly alone: Alone;
   private readonly tell: (view: PhotosView) => void;
-  private readonly errand: Errand;
+  private readonly retry: RetryLoop;
   private waiting = 0;
 
   constructor(db: Database, give: Give, alone: Alone, world: World, tell: (view: PhotosView) => void) {
@@ -26,16 +26,16 @@ export class PhotoSender {
     this.give = give;
     this.alone = alone;
     this.tell = tell;
-    this.errand = new Errand(world, () => this.sendAll());
+    this.retry = new RetryLoop(world, () => this.sendAll());
   }
 
   /** There may be one to send. */
   poke(): void {
-    this.errand.poke();
+    this.retry.poke();
   }
 
   stop(): void {
-    this.errand.stop();
+    this.retry.stop();
   }
 
   /** Whether none is left. One that is refused does not keep the others back. */
@@ -47,7 +47,7 @@ export class PhotoSender {
       await this.alone(async () => {
         for (const photo of unsent) {
           const said = await this.send(photo);
-          if (said === null || this.errand.isStopped) return;
+          if (said === null || this.retry.isStopped) return;
           if (said !== "taken") sentence = `${said.what} ${said.next_step}`;
           await this.show(sentence);
         }

@@ -1,8 +1,8 @@
 /** Has the server take what waits, and give what is new there; tells how that stands. */
 import type { Problem } from "../wire.gen.ts";
 import { type Database, isFull } from "./database.ts";
-import { Errand, type World } from "./errand.ts";
 import { type Waiting, waitingIn } from "./outbox.ts";
+import { RetryLoop, type World } from "./retry.ts";
 import { type Outcome, roundTrip, type Way } from "./sync.ts";
 
 export type SyncState =
@@ -36,23 +36,23 @@ export class Sender {
   private readonly db: Database;
   private readonly way: Way;
   private readonly tell: (view: SyncView) => void;
-  private readonly errand: Errand;
+  private readonly retry: RetryLoop;
 
   constructor(db: Database, way: Way, world: World, tell: (view: SyncView) => void) {
     this.db = db;
     this.way = way;
     this.tell = tell;
-    this.errand = new Errand(world, async () => (await this.untilDone()) === "synced");
+    this.retry = new RetryLoop(world, async () => (await this.untilDone()) === "synced");
   }
 
   /** There is something to send, or to fetch. */
   poke(): void {
-    this.errand.poke();
+    this.retry.poke();
   }
 
   /** Another tab does it from now on. */
   stop(): void {
-    this.errand.stop();
+    this.retry.stop();
   }
 
   /** Until nothing is left to do, or something stands in the way. Never rejects. */
@@ -61,7 +61,7 @@ export class Sender {
       await this.show("sending");
       let outcome: Outcome;
       do outcome = await roundTrip(this.db, this.way);
-      while (outcome.kind === "done" && outcome.more && !this.errand.isStopped);
+      while (outcome.kind === "done" && outcome.more && !this.retry.isStopped);
       if (outcome.kind === "refused") return await this.show(...refusal(outcome.problem));
       return await this.show(outcome.kind === "away" ? "away" : "synced");
     } catch (error) {

@@ -4,8 +4,9 @@
  * Nothing leaves the outbox before the server has said that it is on its disk, and nothing that came counts as taken
  * before it is on this phone's. A cut anywhere costs a repeat.
  */
+
+import type { BuildSummary } from "../bench/loaded_builds.ts";
 import type { Raw } from "../bench/read.ts";
-import type { BuildSummary } from "../bench/shelf.ts";
 import type { Problem, SyncAnswer } from "../wire.gen.ts";
 import { type Database, type Meta, metaIn, putMeta, type Writing, write } from "./database.ts";
 import { dropTaken, nextBatch, putHappenings, putSummaries, refill } from "./outbox.ts";

@@ -2,7 +2,7 @@
 
 from alerts.sample import COAT, GLUE, MINUTE, operation
 from benchbell.recipe.sheet import Hold, Sheet
-from benchbell.trade.grid import FigureGrid
+from benchbell.trade.figure_grid import FigureGrid
 from msgspec.structs import replace
 
 COLD_BELOW = 15

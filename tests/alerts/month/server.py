@@ -4,13 +4,13 @@ import asyncio
 from functools import partial
 
 from alerts.month.phone import Steps
-from benchbell.alerts.push import key_from
+from benchbell.alerts.alarm_loop import AlarmLoop
+from benchbell.alerts.bell import Bell
+from benchbell.alerts.webpush import key_from
+from benchbell.settings import Settings
 from benchbell.store.alerts import Subscription, keep_subscription
 from benchbell.store.database import open_database
 from benchbell.store.happenings import after, all_readable, readable, take
-from benchbell.web.bell import Bell
-from benchbell.web.ringer import Ringer
-from benchbell.web.settings import Settings
 
 KEY = key_from(b"k" * 40)
 
@@ -31,10 +31,10 @@ class Server:
         self.database = open_database(self.folder)
         # The program is cut off here, never the disk: what was committed need not be waited for.
         await self.database.writer.run(lambda db: db.execute("PRAGMA synchronous = OFF"))
-        self.ringer = Ringer(self.database, self.settings, KEY, Bell())
-        self.ringer.pusher.push = self.push
-        self.ringer.longest_sleep_s = 1e9  # no timer runs here: time is told, and never jumps unseen
-        await self.ringer.remember()
+        self.alarm_loop = AlarmLoop(self.database, self.settings, KEY, Bell())
+        self.alarm_loop.push_queue.push = self.push
+        self.alarm_loop.longest_sleep_s = 1e9  # no timer runs here: time is told, and never jumps unseen
+        await self.alarm_loop.remember()
         self.up.set(self.now(), True)
         self.restarts += 1
 
@@ -49,7 +49,7 @@ class Server:
         """Whatever it had in mind is lost; what it wrote is on disk."""
         self.up.set(self.now(), False)
         self.cut = False
-        self.ringer.pusher.hands.shutdown(wait=False)
+        self.alarm_loop.push_queue.hands.shutdown(wait=False)
         await self.database.close()
 
     async def subscribe(self, phone):
@@ -59,12 +59,12 @@ class Server:
     async def round(self):
         """Rounds until nothing is under way; gives the moment of the next one."""
         while True:
-            self.ringer.rope.clear()
-            wait = await self.ringer.round()
-            if self.ringer.pusher.busy:
-                await asyncio.wait(list(self.ringer.pusher.busy.values()))
+            self.alarm_loop.rope.clear()
+            wait = await self.alarm_loop.round()
+            if self.alarm_loop.push_queue.busy:
+                await asyncio.wait(list(self.alarm_loop.push_queue.busy.values()))
                 await asyncio.sleep(0)  # let the callbacks run
-            if self.cut or not self.ringer.rope.is_set():
+            if self.cut or not self.alarm_loop.rope.is_set():
                 return self.now() + max(1, round(wait * 1000))
 
     async def sync(self, phone, t, answered=True):

@@ -4,7 +4,7 @@ import json
 from types import SimpleNamespace
 
 from alerts.month.phone import Steps
-from benchbell.web.pusher import Sent
+from benchbell.alerts.push_queue import Sent
 
 
 class PowerCut(Exception):
@@ -22,7 +22,7 @@ class Service:
         self.waiting = {}
 
     async def push(self, to, topic, keep_s, text):
-        """Stands in for Pusher.push: takes the message, or does not."""
+        """Stands in for PushQueue.push: takes the message, or does not."""
         t = self.now()
         if not self.up.values[-1]:
             return Sent("later", self.chance.choice([None, 20]), "The push service answered 503.")

@@ -1,16 +1,16 @@
 """Several pairs of hands: plans are sound by the independent checker, and never worse than for one pair."""
 
 import pytest
-from benchbell.plan.chance import Chance
-from benchbell.plan.check import faults
+from benchbell.plan.crew.as_project import project_of
 from benchbell.plan.crew.plan import ALONE, part, value
-from benchbell.plan.crew.posed import project_of
 from benchbell.plan.crew.project import topological
 from benchbell.plan.crew.timing import crew_of, timed_well
-from benchbell.plan.impossible import possible
-from benchbell.plan.model import Hold, Link, Op, Problem, Station, Window
+from benchbell.plan.model.check import faults
+from benchbell.plan.model.problem import Hold, Link, Op, Problem, Station, Window
 from benchbell.plan.planner import plan_for, plans_for, tries
-from benchbell.plan.timing import plan_of
+from benchbell.plan.search.infeasible import possible
+from benchbell.plan.search.random import Random
+from benchbell.plan.search.serial_generation import plan_of
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
@@ -22,7 +22,7 @@ from plan.shop_data import NAMES, best_known, shop_problem
 @given(problems(), st.integers(2, 3), st.integers(0, 1000))
 def test_plans_are_sound_and_better_and_better(problem, hands, seed):
     rest = replace(possible(problem)[0], hands=hands)
-    plans = list(plans_for(rest, tries(60), Chance(seed)))
+    plans = list(plans_for(rest, tries(60), Random(seed)))
 
     assert [faults(rest, plan) for plan in plans] == [[] for _ in plans]
     assert [value(plan) for plan in plans] == sorted({value(plan) for plan in plans}, reverse=True)
@@ -32,8 +32,8 @@ def test_plans_are_sound_and_better_and_better(problem, hands, seed):
 @given(problems(limits=False, dues=False), st.integers(2, 3), st.integers(0, 1000))
 def test_more_hands_finish_no_later_than_one_pair_in_its_share_of_the_budget(problem, hands, seed):
     rest, _ = possible(problem)
-    alone = plan_for(rest, part(tries(100), ALONE), Chance(seed))
-    together = plan_for(replace(rest, hands=hands), tries(100), Chance(seed))
+    alone = plan_for(rest, part(tries(100), ALONE), Random(seed))
+    together = plan_for(replace(rest, hands=hands), tries(100), Random(seed))
 
     assert together.finish <= alone.finish
 
@@ -62,7 +62,7 @@ def test_as_a_project_a_problem_has_no_circle_and_no_need_above_what_there_is(pr
 def test_two_finish_a_shop_sooner_than_one_ever_could(name):
     """Five of the generated shops; for one pair of hands the bound is proved."""
     problem = replace(shop_problem(name), hands=2)
-    plan = plan_for(problem, tries(200), Chance(1))
+    plan = plan_for(problem, tries(200), Random(1))
     _, bound = best_known()[name]
 
     assert faults(problem, plan) == []
@@ -72,14 +72,14 @@ def test_two_finish_a_shop_sooner_than_one_ever_could(name):
 def test_what_two_can_do_side_by_side_is_done_side_by_side():
     problem = Problem(0, (Window(0, 100),), (), {}, (Op("a", 40), Op("b", 40), Op("c", 30)), hands=2)
 
-    assert plan_for(problem, tries(50), Chance(1)).finish == 70
+    assert plan_for(problem, tries(50), Random(1)).finish == 70
 
 
 def test_one_saw_is_not_used_by_two():
     ops = (Op("a", 40, station="saw"), Op("b", 40, station="saw"))
     problem = Problem(0, (Window(0, 100),), (Station("saw"),), {}, ops, hands=2)
 
-    assert plan_for(problem, tries(50), Chance(1)).finish == 80
+    assert plan_for(problem, tries(50), Random(1)).finish == 80
 
 
 def test_clamps_are_waited_for():
@@ -88,7 +88,7 @@ def test_clamps_are_waited_for():
     holds = (Hold("bar", 3, "glue", "off"), Hold("bar", 3, "other", "other-off"))
     problem = Problem(0, (Window(0, 500),), (), {"bar": 4}, ops, links, holds, hands=2)
 
-    assert plan_for(problem, tries(50), Chance(1)).finish == 2 * (10 + 30 + 5)
+    assert plan_for(problem, tries(50), Random(1)).finish == 2 * (10 + 30 + 5)
 
 
 def test_what_starts_a_limited_wait_is_held_back_until_the_wait_can_end_in_time():
@@ -104,7 +104,7 @@ def test_what_starts_a_limited_wait_is_held_back_until_the_wait_can_end_in_time(
 
 def test_what_is_in_hand_is_taken_up_first_and_others_may_begin_with_it():
     problem = Problem(0, (Window(0, 100),), (), {}, (Op("a", 20), Op("b", 60, begun=True)), hands=2)
-    plan = plan_for(problem, tries(50), Chance(1))
+    plan = plan_for(problem, tries(50), Random(1))
 
     assert faults(problem, plan) == []
     assert plan.finish == 60

@@ -5,13 +5,13 @@ from statistics import mean
 
 import pytest
 from benchbell.findings import Refused
-from benchbell.plan.chance import Chance
 from benchbell.plan.crew.bound import bound_of
 from benchbell.plan.crew.check import faults
 from benchbell.plan.crew.packed import packed
 from benchbell.plan.crew.project import Activity, Project
 from benchbell.plan.crew.schedule import in_order, parallel, serial, squeezed
 from benchbell.plan.crew.search import search
+from benchbell.plan.search.random import Random
 from hypothesis import given
 from hypothesis import strategies as st
 from plan.psplib import instances
@@ -39,7 +39,7 @@ def least_finish(project):
 
 @given(projects(), st.integers(0, 1000))
 def test_what_is_found_is_right_and_the_bound_never_beaten(project, seed):
-    best = list(islice(search(project, Chance(seed)), 60))[-1]
+    best = list(islice(search(project, Random(seed)), 60))[-1]
 
     assert faults(project, best) == []
     assert least_finish(project) >= best.bound
@@ -48,14 +48,14 @@ def test_what_is_found_is_right_and_the_bound_never_beaten(project, seed):
 
 @given(projects(most=5), st.integers(0, 1000))
 def test_few_activities_are_scheduled_as_well_as_can_be(project, seed):
-    best = list(islice(search(project, Chance(seed)), 300))[-1]
+    best = list(islice(search(project, Random(seed)), 300))[-1]
 
     assert least_finish(project) == best.finish
 
 
 @given(projects(most=12), st.integers(0, 1000))
 def test_later_schedules_are_no_worse(project, seed):
-    finishes = [best.finish for best in islice(search(project, Chance(seed)), 40)]
+    finishes = [best.finish for best in islice(search(project, Random(seed)), 40)]
 
     assert sorted(finishes, reverse=True) == finishes
 
@@ -72,7 +72,7 @@ def test_squeezing_never_lengthens(project):
 def test_the_same_seed_gives_the_same_schedules():
     project, _ = instances()["j30_13_1"]
 
-    one, other = (list(islice(search(project, Chance(5)), 100)) for _ in range(2))
+    one, other = (list(islice(search(project, Random(5)), 100)) for _ in range(2))
 
     assert one == other
 
@@ -83,7 +83,7 @@ def test_proved_least_finishes_are_nearly_reached_on_instances_of_the_library():
     1 % is ours: no source. Kolisch's sampling is 0.83 % off after 1,000 schedules (literature, from memory).
     """
     some = instances(16)
-    found = {name: list(islice(search(project, Chance(1)), 200))[-1] for name, (project, _) in some.items()}
+    found = {name: list(islice(search(project, Random(1)), 200))[-1] for name, (project, _) in some.items()}
     off = [100 * (found[name].finish - least) / least for name, (_, least) in some.items()]
 
     assert [fault for name, best in found.items() for fault in faults(some[name][0], best)] == []
@@ -102,9 +102,9 @@ def test_a_circle_is_refused_by_name():
     project = Project((1,), (Activity(1, (1,), (1,)), Activity(1, (1,), (0,))))
 
     with pytest.raises(Refused, match=r"Activities \[0, 1\] wait for each other"):
-        next(search(project, Chance(1)))
+        next(search(project, Random(1)))
 
 
 def test_a_need_above_what_there_is_is_refused():
     with pytest.raises(Refused, match=r"Activity 0 needs \(2,\) of \(1,\)"):
-        next(search(Project((1,), (Activity(1, (2,)),)), Chance(1)))
+        next(search(Project((1,), (Activity(1, (2,)),)), Random(1)))

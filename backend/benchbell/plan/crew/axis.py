@@ -4,7 +4,7 @@ from bisect import bisect_right
 from functools import lru_cache
 from itertools import pairwise
 
-from benchbell.plan.hours import FAR, Hours
+from benchbell.plan.model.hours import FAR, Hours
 
 
 class Axis:

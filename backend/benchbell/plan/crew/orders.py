@@ -2,17 +2,17 @@
 
 from collections.abc import Callable, Iterator
 
-from benchbell.plan.bound import latest_starts, least_changes, lower_bound
-from benchbell.plan.chance import Chance
-from benchbell.plan.crew.posed import project_of
+from benchbell.plan.crew.as_project import project_of
 from benchbell.plan.crew.search import search
 from benchbell.plan.crew.timing import Crew, timed_well
-from benchbell.plan.dispatch import Walk, Ways
-from benchbell.plan.first import first_keys
-from benchbell.plan.model import Plan, Problem
-from benchbell.plan.moves import Scene, anew, gather, lift, nudge, shake, shift, swap
-from benchbell.plan.steady import old_keys
-from benchbell.plan.timing import plan_of, worth
+from benchbell.plan.model.problem import Plan, Problem
+from benchbell.plan.search.bound import latest_starts, least_changes, lower_bound
+from benchbell.plan.search.initial import first_keys
+from benchbell.plan.search.moves import Scene, anew, gather, lift, nudge, shake, shift, swap
+from benchbell.plan.search.parallel_generation import Priorities, Walk
+from benchbell.plan.search.random import Random
+from benchbell.plan.search.serial_generation import plan_of, worth
+from benchbell.plan.search.stability import old_keys
 
 Left = Callable[[], float]
 """Share of the budget that is left, at most 0 when it is spent; asked once for each order tried."""
@@ -34,7 +34,7 @@ MOVES = (*(nudge,) * 30, *(lift,) * 15, *(swap,) * 15, *(shake,) * 14, *(gather,
 class Orders:
     """One search. bound: no plan finishes sooner."""
 
-    def __init__(self, problem: Problem, crew: Crew, left: Left, chance: Chance) -> None:
+    def __init__(self, problem: Problem, crew: Crew, left: Left, chance: Random) -> None:
         self.problem, self.crew, self.shop, self.left, self.chance = problem, crew, crew.shop, left, chance
         closes = self.shop.hours.closes
         self.bound = lower_bound(self.shop, closes[-1] if closes else self.shop.start, crew.hands)
@@ -79,15 +79,15 @@ class Orders:
             return
         scene, fruitless = self.scene(self.kept[0]), 0
         while self.left() > 0 and not self.is_ideal():
-            ways = self.chance.one_of(MOVES)(scene)
-            seen = timed_well(self.crew, by_key(ways.keys))
+            priorities = self.chance.one_of(MOVES)(scene)
+            seen = timed_well(self.crew, by_key(priorities.keys))
             yield seen
             if self.kept[0] is seen or fruitless > FRUITLESS:
                 scene, fruitless = self.scene(seen if self.kept[0] is seen else self.chance.one_of(self.kept)), 0
                 continue
             fruitless += 1
             if seen and self.led(seen, scene.latest) <= self.led(scene.walk, scene.latest):
-                scene.ways, scene.walk = ways, seen
+                scene.priorities, scene.walk = priorities, seen
 
     def scene(self, seen: Walk) -> Scene:
         """What moves look at: keys that keep the order, and latest starts for the finish that is aimed at."""
@@ -99,11 +99,11 @@ class Orders:
         keys = [-start for start in seen.start]
         return Scene(
             shop=self.shop,
-            mirror=self.shop,
+            reverse=self.shop,
             chance=self.chance,
             by=by,
             latest=latest_starts(self.shop, by),
-            ways=Ways(keys, 0, 0),
+            priorities=Priorities(keys, 0, 0),
             walk=seen,
         )
 

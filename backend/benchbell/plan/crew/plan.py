@@ -9,11 +9,11 @@ from collections.abc import Iterator
 from msgspec.structs import replace
 
 from benchbell.findings import Refused
-from benchbell.plan.chance import Chance
 from benchbell.plan.crew.orders import Left, Orders
 from benchbell.plan.crew.timing import crew_of
-from benchbell.plan.model import Plan, Problem
-from benchbell.plan.steady import Value, much_better
+from benchbell.plan.model.problem import Plan, Problem
+from benchbell.plan.search.random import Random
+from benchbell.plan.search.stability import Value, much_better
 
 ALONE = 0.85
 """Share of the budget that is still left when plans for one pair of hands have had theirs."""
@@ -25,7 +25,7 @@ def part(left: Left, until: float) -> Left:
 
 
 def crew_plans(
-    problem: Problem, alone: Iterator[Plan], left: Left, chance: Chance, before: Plan | None
+    problem: Problem, alone: Iterator[Plan], left: Left, chance: Random, before: Plan | None
 ) -> Iterator[Plan]:
     """alone: plans of the same problem for one pair of hands, each better than the one before.
 

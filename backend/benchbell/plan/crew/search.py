@@ -9,11 +9,11 @@ from collections.abc import Iterator
 
 from msgspec import Struct
 
-from benchbell.plan.chance import Chance
 from benchbell.plan.crew.bound import bound_of
 from benchbell.plan.crew.packed import Packed, packed
 from benchbell.plan.crew.project import Project, Schedule
 from benchbell.plan.crew.schedule import by_soonest_start, in_order, parallel, serial, squeezed
+from benchbell.plan.search.random import Random
 
 MEMBERS = 30
 """Measured on 30 to 120 activities: better than 12 or 20, and than 50 while there is little time."""
@@ -38,7 +38,7 @@ class Member(Struct, frozen=True):
     order: list[int]
 
 
-def search(project: Project, chance: Chance) -> Iterator[Schedule]:
+def search(project: Project, chance: Random) -> Iterator[Schedule]:
     """The best schedule so far, after each one looked at; ends when it is proved to be the best there is.
 
     Raises Refused when activities wait for each other in a circle, or one needs more than there is.
@@ -64,7 +64,7 @@ def unpacked(project: Packed, member: Member, bound: int) -> Schedule:
     return Schedule(tuple(start), tuple(end), member.finish, bound)
 
 
-def members(project: Packed, chance: Chance) -> Iterator[Member]:
+def members(project: Packed, chance: Random) -> Iterator[Member]:
     """Schedules without end: first sampled ones, then children of the best."""
     least = [-tail for tail in project.tail]
     yield (first := member_of(project, squeezed(project, serial(project, in_order(project, least), project.before))))
@@ -95,7 +95,7 @@ def members(project: Packed, chance: Chance) -> Iterator[Member]:
         seen.add(known)
 
 
-def make_new(project: Packed, order: list[int], seen: set[tuple[int, ...]], chance: Chance) -> int:
+def make_new(project: Packed, order: list[int], seen: set[tuple[int, ...]], chance: Random) -> int:
     """Move activities of an order that was tried before until it is a new one; how often that was needed."""
     moved = 0
     while tuple(order) in seen and moved < MOST_MOVED:
@@ -112,7 +112,7 @@ def member_of(project: Packed, ends: list[int]) -> Member:
     return Member(max(ends, default=0), ends, sorted(range(len(ends)), key=start.__getitem__))
 
 
-def sampled(project: Packed, chance: Chance) -> Member:
+def sampled(project: Packed, chance: Random) -> Member:
     """A schedule from shaken keys, moment by moment or one after the other."""
     spread = max(project.tail, default=0) * (LEAST_NOISE + chance.below(MOST_NOISE - LEAST_NOISE + 1)) // 100
     key = [chance.around(spread) - tail for tail in project.tail]
@@ -121,7 +121,7 @@ def sampled(project: Packed, chance: Chance) -> Member:
     return member_of(project, squeezed(project, serial(project, in_order(project, key), project.before)))
 
 
-def child(project: Packed, population: list[Member], chance: Chance) -> list[int]:
+def child(project: Packed, population: list[Member], chance: Random) -> list[int]:
     """One's order with a stretch in another's, now and then with some activities moved."""
     count = len(project.minutes)
     one, other = min(chance.below(MEMBERS), chance.below(MEMBERS)), chance.below(MEMBERS)
@@ -143,7 +143,7 @@ def there_and_back(project: Packed, order: list[int]) -> Member:
     return member_of(project, serial(project, by_soonest_start(back), project.before))
 
 
-def shift(project: Packed, order: list[int], chance: Chance) -> None:
+def shift(project: Packed, order: list[int], chance: Random) -> None:
     """Move one activity as far as links let it."""
     at = chance.below(len(order))
     one = order[at]

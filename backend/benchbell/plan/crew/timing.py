@@ -12,12 +12,12 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from benchbell.plan.crew.axis import Axis, Team
-from benchbell.plan.dispatch import Walk
-from benchbell.plan.hours import FAR, soonest
-from benchbell.plan.model import Problem
-from benchbell.plan.precedence import closure
-from benchbell.plan.timing import worth
-from benchbell.plan.wiring import Shop, wired
+from benchbell.plan.model.compiled_problem import CompiledProblem, compile_problem
+from benchbell.plan.model.hours import FAR, soonest
+from benchbell.plan.model.precedence import closure
+from benchbell.plan.model.problem import Problem
+from benchbell.plan.search.parallel_generation import Walk
+from benchbell.plan.search.serial_generation import worth
 
 ROUNDS = 4
 """How often what starts limited waits is held back further, at most."""
@@ -49,12 +49,12 @@ class Clamps:
 
 
 class Crew(Struct, frozen=True):
-    """The shop with so many pairs of hands. shop: wired as if nothing were begun.
+    """The shop with so many pairs of hands. shop: compile_problem as if nothing were begun.
 
     begun: what is in hand already; first: that, and what it waits for: nothing else is taken up before it.
     """
 
-    shop: Shop
+    shop: CompiledProblem
     axis: Axis
     hands: int
     begun: frozenset[int]
@@ -63,7 +63,7 @@ class Crew(Struct, frozen=True):
 
 def crew_of(problem: Problem) -> Crew:
     """Raises KeyError where a link or hold names an operation that is not there."""
-    shop = wired(replace(problem, ops=tuple(replace(op, begun=False) for op in problem.ops)))
+    shop = compile_problem(replace(problem, ops=tuple(replace(op, begun=False) for op in problem.ops)))
     begun = [n for n, op in enumerate(problem.ops) if op.begun]
     befores = [[before for before, _ in ones] for ones in shop.befores]
     return Crew(shop, Axis(shop.hours), problem.hands, frozenset(begun), frozenset(closure(begun, befores)))

@@ -1,6 +1,6 @@
 import { useSignal } from "@preact/signals";
 import type { Choice } from "../../bench/next.ts";
-import { Button, Way } from "../../controls/button.tsx";
+import { Button, Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { type BuildView, builds } from "../../live.ts";
 import { operationPath } from "../paths.ts";
@@ -17,7 +17,7 @@ export function FirstChoice({ choice }: ChoiceProps) {
   if (!operation) return null;
   const [word, icon] = STATUS[view.bench.operations[operation.id]?.status ?? "ready"];
   return (
-    <Way to={operationPath(view.id, operation.id)} class="first-choice">
+    <Link to={operationPath(view.id, operation.id)} class="first-choice">
       <span class="over">
         {operation.station}
         {builds.value.length > 1 && ` · ${view.name}`}
@@ -31,7 +31,7 @@ export function FirstChoice({ choice }: ChoiceProps) {
         {word}
         <Icon name="onward" />
       </span>
-    </Way>
+    </Link>
   );
 }
 
@@ -70,12 +70,12 @@ function ChoiceRow({ choice }: ChoiceProps) {
   if (!view) return null;
   const [, icon] = STATUS[view.bench.operations[choice.operation]?.status ?? "ready"];
   return (
-    <Way to={operationPath(view.id, choice.operation)} class="row-words" icon={icon}>
+    <Link to={operationPath(view.id, choice.operation)} class="row-words" icon={icon}>
       <span>
         <Marked view={view} id={choice.operation} />
         <small>{choice.reason}</small>
       </span>
-    </Way>
+    </Link>
   );
 }
 

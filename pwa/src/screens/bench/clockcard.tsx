@@ -1,6 +1,6 @@
 import { ENDS } from "../../alerts/ends.ts";
 import { moment } from "../../bench/clocks.ts";
-import { Way } from "../../controls/button.tsx";
+import { Link } from "../../controls/button.tsx";
 import { Figures, Rule } from "../../controls/clock.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { clockTime, digits } from "../../controls/moments.ts";
@@ -53,10 +53,10 @@ export function ClockCard({ clock, view, own = false, grouped = false }: CardPro
         </a>
       )}
       {!own && !grouped && (
-        <Way to={operationPath(view.id, clock.operation)} class="card-way">
+        <Link to={operationPath(view.id, clock.operation)} class="card-way">
           <Marked view={view} id={clock.operation} />
           <Icon name="onward" />
-        </Way>
+        </Link>
       )}
     </article>
   );
@@ -80,9 +80,9 @@ export function ClockRow({ clock, view, own = false }: RowProps) {
   );
   if (own) return <p class="row-words">{line}</p>;
   return (
-    <Way to={operationPath(view.id, clock.operation)} class="row-words">
+    <Link to={operationPath(view.id, clock.operation)} class="row-words">
       {line}
-    </Way>
+    </Link>
   );
 }
 

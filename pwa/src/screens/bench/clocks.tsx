@@ -1,4 +1,4 @@
-import { Way } from "../../controls/button.tsx";
+import { Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { type BuildView, builds, type RunningClock } from "../../live.ts";
 import { operationPath } from "../paths.ts";
@@ -53,10 +53,10 @@ function Group({ group, own }: { group: readonly Known[]; own: boolean }) {
   if (others.length === 0) return <ClockCard clock={first.clock} view={first.view} own={own} />;
   return (
     <section class="clock-group">
-      <Way to={operationPath(first.view.id, first.clock.operation)} class="group-way">
+      <Link to={operationPath(first.view.id, first.clock.operation)} class="group-way">
         <Marked view={first.view} id={first.clock.operation} />
         <Icon name="onward" />
-      </Way>
+      </Link>
       {group.map(({ clock, view, key }) =>
         clock === first.clock || clock.phase !== "running" ? (
           <ClockCard key={key} clock={clock} view={view} grouped />

@@ -1,4 +1,4 @@
-import { Way } from "../../controls/button.tsx";
+import { Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { clockTime } from "../../controls/moments.ts";
 import { builds, now, shop } from "../../live.ts";
@@ -11,13 +11,13 @@ import { eveningNow } from "./evening.ts";
 export function PlanCard() {
   const told = plan.value;
   return (
-    <Way to="/plan" class="build-card plan-card" icon="clock">
+    <Link to="/plan" class="build-card plan-card" icon="clock">
       <span>
         <strong>{told?.steps.length ? `Done by ${clockTime(told.finish, now.value)}` : "Plan"}</strong>
         <small>{told ? `Day by day, as of ${clockTime(told.made_at, now.value)}` : "What when, day by day"}</small>
       </span>
       <Icon name="onward" />
-    </Way>
+    </Link>
   );
 }
 

@@ -6,14 +6,14 @@ import { Notice } from "../../controls/notice.tsx";
 import { travel } from "../../controls/travel.ts";
 import { startBuild } from "../../live.ts";
 import type { RecipeLine, Recipes } from "../../wire.gen.ts";
-import { Asked } from "../asked.tsx";
+import { Fetched } from "../fetched.tsx";
 import { buildPath } from "../paths.ts";
 
 const MOST_PIECES = 26;
 
 /** Which recipe, how many pieces, and what to call it. The server compiles it, so it has to be there. */
 export function StartForm({ recipe = "" }: { recipe?: string }) {
-  return <Asked<Recipes> path="/recipes">{({ recipes }) => <Form rows={recipes} chosen={recipe} />}</Asked>;
+  return <Fetched<Recipes> path="/recipes">{({ recipes }) => <Form rows={recipes} chosen={recipe} />}</Fetched>;
 }
 
 type Refusal = Extract<Awaited<ReturnType<typeof startBuild>>, { ok: false }>;

@@ -1,6 +1,6 @@
 import { useSignal } from "@preact/signals";
-import { Button, Way } from "../../controls/button.tsx";
-import { ReasonSheet } from "../../controls/reason.tsx";
+import { Button, Link } from "../../controls/button.tsx";
+import { ReasonDialog } from "../../controls/reason.tsx";
 import { type BuildView, record } from "../../live.ts";
 import { logPath, printPath } from "../paths.ts";
 
@@ -14,12 +14,12 @@ export function BuildTools({ view }: { view: BuildView }) {
   return (
     <>
       <div class="pair">
-        <Way to={printPath(view.id)} class="button plain" icon="label">
+        <Link to={printPath(view.id)} class="button plain" icon="label">
           <span>Labels</span>
-        </Way>
-        <Way to={logPath(view.id)} class="button plain" icon="note">
+        </Link>
+        <Link to={logPath(view.id)} class="button plain" icon="note">
           <span>Log</span>
-        </Way>
+        </Link>
         {view.bench.closed ? (
           <Button onTap={() => put(false)}>Open again</Button>
         ) : (
@@ -27,7 +27,7 @@ export function BuildTools({ view }: { view: BuildView }) {
         )}
       </div>
       {closing.value && (
-        <ReasonSheet
+        <ReasonDialog
           title="Put the build away"
           usual={["Delivered as it is", "Not wanted any more", "Begun by mistake"]}
           deed="Put it away"
@@ -35,7 +35,7 @@ export function BuildTools({ view }: { view: BuildView }) {
           onClose={() => (closing.value = false)}
         >
           <p>It leaves the bench; its log and labels stay, and it can be opened again.</p>
-        </ReasonSheet>
+        </ReasonDialog>
       )}
     </>
   );

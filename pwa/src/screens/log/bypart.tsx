@@ -1,6 +1,6 @@
 import { useMemo } from "preact/hooks";
 import type { BuildView } from "../../live.ts";
-import { showCode } from "../../recipe/code.ts";
+import { showCode } from "../../recipe/label_code.ts";
 import { storyOf } from "../words/happenings.ts";
 import { fullTitle } from "../words/names.ts";
 import { Lines } from "./story.tsx";

@@ -1,8 +1,8 @@
 import { useSignal } from "@preact/signals";
 import { Button } from "../../controls/button.tsx";
+import { Dialog } from "../../controls/dialog.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { clockTime } from "../../controls/moments.ts";
-import { Sheet } from "../../controls/sheet.tsx";
 import { now, shop } from "../../live.ts";
 import { AirForm } from "../shop/airform.tsx";
 
@@ -24,9 +24,9 @@ export function Air() {
       </p>
       <Button onTap={() => (asked.value = true)}>Read it now</Button>
       {asked.value && (
-        <Sheet title="Air at the bench" onClose={() => (asked.value = false)}>
+        <Dialog title="Air at the bench" onClose={() => (asked.value = false)}>
           <AirForm onKept={() => (asked.value = false)} />
-        </Sheet>
+        </Dialog>
       )}
     </section>
   );

@@ -1,7 +1,7 @@
-import { Button, Way } from "../../controls/button.tsx";
+import { Button, Link } from "../../controls/button.tsx";
+import { Dialog } from "../../controls/dialog.tsx";
 import { clockTime, span } from "../../controls/moments.ts";
-import { ReasonForm, ReasonSheet } from "../../controls/reason.tsx";
-import { Sheet } from "../../controls/sheet.tsx";
+import { ReasonDialog, ReasonForm } from "../../controls/reason.tsx";
 import { type BuildView, now } from "../../live.ts";
 import type { Operation } from "../../wire.gen.ts";
 import { operationPath } from "../paths.ts";
@@ -19,10 +19,10 @@ type AskProps = {
 };
 
 /** Something before this is not done, or a clock still holds it: names it, and wants a reason to begin all the same. */
-export function BeginSheet({ view, operation, onReason, onClose }: AskProps) {
+export function BeginDialog({ view, operation, onReason, onClose }: AskProps) {
   const first = view.bench.operations[operation.id]?.waits_for ?? [];
   return (
-    <ReasonSheet
+    <ReasonDialog
       title="Not yet its turn"
       usual={["Done already, not recorded", "The order does not matter here"]}
       deed="Begin all the same"
@@ -33,9 +33,9 @@ export function BeginSheet({ view, operation, onReason, onClose }: AskProps) {
       <ul class="rows">
         {first.map((id) => (
           <li key={id} class="row">
-            <Way to={operationPath(view.id, id)} class="row-words" icon="waiting">
+            <Link to={operationPath(view.id, id)} class="row-words" icon="waiting">
               <span>{titleOf(view.sheet, id)}</span>
-            </Way>
+            </Link>
           </li>
         ))}
         {holding(view, operation).map((clock) => (
@@ -47,16 +47,16 @@ export function BeginSheet({ view, operation, onReason, onClose }: AskProps) {
           </li>
         ))}
       </ul>
-    </ReasonSheet>
+    </ReasonDialog>
   );
 }
 
 /** Clamps come off early only with a reason, which the log keeps. */
-export function EarlySheet({ view, operation, onReason, onClose }: AskProps) {
+export function EarlyDialog({ view, operation, onReason, onClose }: AskProps) {
   const clock = keepingClamps(view, operation);
   const due = clock?.least ?? null;
   return (
-    <ReasonSheet
+    <ReasonDialog
       title="Too early for the clamps"
       usual={["Needed the clamps elsewhere", "The glue's label asks for less", "Shifted: it has to be glued again"]}
       deed="Take them off all the same"
@@ -70,29 +70,29 @@ export function EarlySheet({ view, operation, onReason, onClose }: AskProps) {
           opened too soon can fail later. The log keeps your reason.
         </p>
       )}
-    </ReasonSheet>
+    </ReasonDialog>
   );
 }
 
 type FinishProps = Omit<AskProps, "onReason"> & { readonly onFinish: (reason?: string) => void };
 
 /** What is not ticked or not checked, to be done here and now; or a reason to finish as it is. */
-export function FinishSheet({ view, operation, onFinish, onClose }: FinishProps) {
+export function FinishDialog({ view, operation, onFinish, onClose }: FinishProps) {
   const state = view.bench.operations[operation.id];
   const left = state?.left ?? [];
   const open = (operation.checks ?? []).some((_, n) => state?.checks[String(n)] !== true);
   if (left.length === 0 && !open) {
     return (
-      <Sheet title="Nothing is left" onClose={onClose}>
+      <Dialog title="Nothing is left" onClose={onClose}>
         <p>Every part is ticked and every check is good.</p>
         <Button kind="main" icon="done" onTap={() => onFinish()}>
           Finish
         </Button>
-      </Sheet>
+      </Dialog>
     );
   }
   return (
-    <Sheet title="Something is left" onClose={onClose}>
+    <Dialog title="Something is left" onClose={onClose}>
       {left.length > 0 && <Parts view={view} operation={operation} only={left} />}
       {open && <Checks view={view} operation={operation} open />}
       <h3>Or finish as it is</h3>
@@ -101,6 +101,6 @@ export function FinishSheet({ view, operation, onFinish, onClose }: FinishProps)
         deed="Finish as it is"
         onReason={onFinish}
       />
-    </Sheet>
+    </Dialog>
   );
 }

@@ -1,7 +1,7 @@
 import { useSignal } from "@preact/signals";
 import { Submit } from "../../controls/button.tsx";
+import { Dialog } from "../../controls/dialog.tsx";
 import { Choice, Field } from "../../controls/field.tsx";
-import { Sheet } from "../../controls/sheet.tsx";
 import { type BuildView, type RunningClock, record } from "../../live.ts";
 import type { Operation } from "../../wire.gen.ts";
 import { CLOCKS } from "../words/clocks.ts";
@@ -27,7 +27,7 @@ type LongerProps = {
 const [TEN, HOUR] = SPANS;
 
 /** A wait is made longer: too cold, a stressed joint, a coat still soft. Never shorter. tapped: which, on a notice. */
-export function LongerSheet({ view, operation, waits, tapped, onClose }: LongerProps) {
+export function LongerDialog({ view, operation, waits, tapped, onClose }: LongerProps) {
   const kind = useSignal<string>(tapped ?? waits[0]?.kind ?? "");
   const minutes = useSignal<string>(tapped ? TEN[0] : HOUR[0]);
   const reason = useSignal("");
@@ -45,7 +45,7 @@ export function LongerSheet({ view, operation, waits, tapped, onClose }: LongerP
     onClose();
   };
   return (
-    <Sheet title="Leave it longer" onClose={onClose}>
+    <Dialog title="Leave it longer" onClose={onClose}>
       <form class="stack" onSubmit={keep}>
         {tapped && <p>{CLOCKS[tapped].name}</p>}
         {waits.length > 1 && !tapped && (
@@ -76,6 +76,6 @@ export function LongerSheet({ view, operation, waits, tapped, onClose }: LongerP
         />
         <Submit>Leave it longer</Submit>
       </form>
-    </Sheet>
+    </Dialog>
   );
 }

@@ -1,8 +1,8 @@
 import { useSignal } from "@preact/signals";
 import { Submit } from "../../controls/button.tsx";
+import { Dialog } from "../../controls/dialog.tsx";
 import { Field, taken } from "../../controls/field.tsx";
 import { Icon } from "../../controls/icon.tsx";
-import { Sheet } from "../../controls/sheet.tsx";
 import { type BuildView, record, units } from "../../live.ts";
 import type { Operation, Size } from "../../wire.gen.ts";
 import { sizeName } from "../words/happenings.ts";
@@ -16,7 +16,7 @@ type MeasureProps = {
 };
 
 /** A size taken at the bench: shows the plan and what is allowed, and says so when it is further off. */
-export function MeasureSheet({ view, operation, size, onClose }: MeasureProps) {
+export function MeasureDialog({ view, operation, size, onClose }: MeasureProps) {
   const text = useSignal("");
   const trouble = useSignal("");
   const got = taken(text.value, size.dim, units.value);
@@ -33,7 +33,7 @@ export function MeasureSheet({ view, operation, size, onClose }: MeasureProps) {
     onClose();
   };
   return (
-    <Sheet title={sizeName(size.name)} onClose={onClose}>
+    <Dialog title={sizeName(size.name)} onClose={onClose}>
       <form class="stack" onSubmit={keep}>
         {size.measure && <p>{size.measure}</p>}
         <p>
@@ -54,7 +54,7 @@ export function MeasureSheet({ view, operation, size, onClose }: MeasureProps) {
         {"value" in got && <OffPlan size={size} off={Math.abs(got.value - size.plan)} figure={figure} />}
         <Submit>Keep this size</Submit>
       </form>
-    </Sheet>
+    </Dialog>
   );
 }
 

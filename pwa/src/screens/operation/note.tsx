@@ -1,13 +1,13 @@
 import { useSignal } from "@preact/signals";
 import { Submit } from "../../controls/button.tsx";
+import { Dialog } from "../../controls/dialog.tsx";
 import { Field } from "../../controls/field.tsx";
-import { Sheet } from "../../controls/sheet.tsx";
 import { record } from "../../live.ts";
 
 type NoteProps = { readonly build: string; readonly about: readonly string[]; readonly onClose: () => void };
 
 /** Words to keep about something. */
-export function NoteSheet({ build, about, onClose }: NoteProps) {
+export function NoteDialog({ build, about, onClose }: NoteProps) {
   const text = useSignal("");
   const keep = (event: Event) => {
     event.preventDefault();
@@ -15,7 +15,7 @@ export function NoteSheet({ build, about, onClose }: NoteProps) {
     onClose();
   };
   return (
-    <Sheet title="Note" onClose={onClose}>
+    <Dialog title="Note" onClose={onClose}>
       <form class="stack" onSubmit={keep}>
         <Field
           label="What to remember"
@@ -26,6 +26,6 @@ export function NoteSheet({ build, about, onClose }: NoteProps) {
         />
         <Submit>Keep the note</Submit>
       </form>
-    </Sheet>
+    </Dialog>
   );
 }

@@ -1,4 +1,4 @@
-import { Button, Way } from "../../controls/button.tsx";
+import { Button, Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { travel } from "../../controls/travel.ts";
 import type { BuildView } from "../../live.ts";
@@ -70,10 +70,10 @@ function PartRows({ view, operation, ids, left, inHand }: TicksProps) {
               <PartWords view={view} id={id} />
             </p>
           )}
-          <Way to={partPath(view.id, id)} class="row-way">
+          <Link to={partPath(view.id, id)} class="row-way">
             <Icon name="onward" />
             <span class="unseen">About {titleOf(view.sheet, id)}</span>
-          </Way>
+          </Link>
         </li>
       ))}
     </ul>

@@ -1,8 +1,8 @@
 import { useSignal } from "@preact/signals";
 import { setValues, sizesOf } from "../../bench/sizes.ts";
 import { Submit } from "../../controls/button.tsx";
+import { Dialog } from "../../controls/dialog.tsx";
 import { Field, taken } from "../../controls/field.tsx";
-import { Sheet } from "../../controls/sheet.tsx";
 import { type BuildView, record, units } from "../../live.ts";
 import type { Operation, Setup } from "../../wire.gen.ts";
 import { shown } from "../words/sizes.ts";
@@ -10,7 +10,7 @@ import { shown } from "../words/sizes.ts";
 type SetProps = { view: BuildView; operation: Operation; setup: Setup; onClose: () => void };
 
 /** Write down what the station was really set to; a place left empty counts as planned. */
-export function SetSheet({ view, operation, setup, onClose }: SetProps) {
+export function SetDialog({ view, operation, setup, onClose }: SetProps) {
   const written = useSignal<Readonly<Record<string, string>>>({});
   const proved = useSignal(false);
   const troubles = useSignal<Readonly<Record<string, string>>>({});
@@ -28,7 +28,7 @@ export function SetSheet({ view, operation, setup, onClose }: SetProps) {
     onClose();
   };
   return (
-    <Sheet title={`Set the ${setup.station}`} onClose={onClose}>
+    <Dialog title={`Set the ${setup.station}`} onClose={onClose}>
       <form class="stack" onSubmit={keep}>
         {setup.set.map(({ name, dim }) => (
           <Field
@@ -46,7 +46,7 @@ export function SetSheet({ view, operation, setup, onClose }: SetProps) {
         </label>
         <Submit>Keep as set</Submit>
       </form>
-    </Sheet>
+    </Dialog>
   );
 }
 

@@ -7,7 +7,7 @@ import { type BuildView, now, record, units } from "../../live.ts";
 import type { Operation, Setup } from "../../wire.gen.ts";
 import { setupOf } from "../words/names.ts";
 import { shown } from "../words/sizes.ts";
-import { SetSheet } from "./setsheet.tsx";
+import { SetDialog } from "./setsheet.tsx";
 
 /** What the station is set to for this operation: planned beside as set, and the proof cut. */
 export function SetupBlock({ view, operation }: { view: BuildView; operation: Operation }) {
@@ -56,7 +56,7 @@ export function SetupBlock({ view, operation }: { view: BuildView; operation: Op
         {stands && <Button onTap={() => broken(view, setup)}>Setup broken</Button>}
       </div>
       {asked.value && (
-        <SetSheet view={view} operation={operation} setup={setup} onClose={() => (asked.value = false)} />
+        <SetDialog view={view} operation={operation} setup={setup} onClose={() => (asked.value = false)} />
       )}
     </section>
   );

@@ -7,7 +7,7 @@ import type { Operation, Size } from "../../wire.gen.ts";
 import { sizeName } from "../words/happenings.ts";
 import { listed } from "../words/names.ts";
 import { shown } from "../words/sizes.ts";
-import { MeasureSheet } from "./measure.tsx";
+import { MeasureDialog } from "./measure.tsx";
 
 /** The sizes worth knowing here, as built where measured; those to be taken here have a button. */
 export function Sizes({ view, operation }: { view: BuildView; operation: Operation }) {
@@ -46,7 +46,7 @@ export function Sizes({ view, operation }: { view: BuildView; operation: Operati
         ))}
       </dl>
       {asked.value && (
-        <MeasureSheet
+        <MeasureDialog
           view={view}
           operation={operation}
           size={asked.value}

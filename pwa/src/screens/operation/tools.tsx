@@ -7,8 +7,8 @@ import type { Happening, Operation } from "../../wire.gen.ts";
 import { Pictures } from "../photo/picture.tsx";
 import { TakePhoto } from "../photo/take.tsx";
 import { storyOf, told } from "../words/happenings.ts";
-import { LongerSheet } from "./longer.tsx";
-import { NoteSheet } from "./note.tsx";
+import { LongerDialog } from "./longer.tsx";
+import { NoteDialog } from "./note.tsx";
 import { concerns } from "./steps.ts";
 import { wanted } from "./wanted.ts";
 
@@ -56,7 +56,7 @@ export function Tools({ view, operation }: ToolsProps) {
         </p>
       )}
       {(longer.value || tapped) && (
-        <LongerSheet
+        <LongerDialog
           view={view}
           operation={operation}
           waits={waits}
@@ -67,7 +67,9 @@ export function Tools({ view, operation }: ToolsProps) {
           }}
         />
       )}
-      {noting.value && <NoteSheet build={view.id} about={concerns(operation)} onClose={() => (noting.value = false)} />}
+      {noting.value && (
+        <NoteDialog build={view.id} about={concerns(operation)} onClose={() => (noting.value = false)} />
+      )}
     </section>
   );
 }

@@ -1,9 +1,9 @@
 import { Button } from "../../controls/button.tsx";
 import { type BuildView, record } from "../../live.ts";
-import { BITS, newCode } from "../../recipe/code.ts";
+import { BITS, newCode } from "../../recipe/label_code.ts";
 
 /** A spoiled part is begun again under a new label. */
-export function AgainDeed({ view, id }: { view: BuildView; id: string }) {
+export function RemakeAction({ view, id }: { view: BuildView; id: string }) {
   return (
     <div class="deeds">
       <p class="hint">It gets a new label, and what was done to the spoiled one no longer counts.</p>

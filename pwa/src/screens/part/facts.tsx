@@ -1,5 +1,5 @@
 import { partMm, sizesOf } from "../../bench/sizes.ts";
-import { Way } from "../../controls/button.tsx";
+import { Link } from "../../controls/button.tsx";
 import { type BuildView, units } from "../../live.ts";
 import type { Assembly, Part } from "../../wire.gen.ts";
 import { partPath } from "../paths.ts";
@@ -48,12 +48,12 @@ function PartFacts({ view, part }: { view: BuildView; part: Part }) {
           <ul class="rows">
             {(part.mates ?? []).map(({ end, to, at }) => (
               <li key={`${end} ${to} ${at}`} class="row">
-                <Way to={partPath(view.id, to)} class="row-words">
+                <Link to={partPath(view.id, to)} class="row-words">
                   <span>
                     {titleOf(view.sheet, to)}
                     <small>{begun([end, at].filter(Boolean).join(" to ")) || "Joined"}</small>
                   </span>
-                </Way>
+                </Link>
               </li>
             ))}
           </ul>
@@ -79,9 +79,9 @@ function Joined({ view, assembly }: { view: BuildView; assembly: Assembly }) {
       <ul class="rows">
         {assembly.of.map((id) => (
           <li key={id} class="row">
-            <Way to={partPath(view.id, id)} class="row-words">
+            <Link to={partPath(view.id, id)} class="row-words">
               <span>{titleOf(view.sheet, id)}</span>
-            </Way>
+            </Link>
           </li>
         ))}
       </ul>

@@ -1,9 +1,9 @@
 import { useSignal } from "@preact/signals";
-import { Button, Way } from "../../controls/button.tsx";
+import { Button, Link } from "../../controls/button.tsx";
+import { Dialog } from "../../controls/dialog.tsx";
 import { ReasonForm } from "../../controls/reason.tsx";
-import { Sheet } from "../../controls/sheet.tsx";
 import { type BuildView, record } from "../../live.ts";
-import { NoteSheet } from "../operation/note.tsx";
+import { NoteDialog } from "../operation/note.tsx";
 import { printPath } from "../paths.ts";
 import { TakePhoto } from "../photo/take.tsx";
 import { counted, titleOf } from "../words/names.ts";
@@ -25,25 +25,25 @@ export function PartTools({ view, id }: { view: BuildView; id: string }) {
           Note
         </Button>
         <TakePhoto build={view.id} about={[id]} />
-        <Way to={printPath(view.id, id)} class="button plain" icon="print">
+        <Link to={printPath(view.id, id)} class="button plain" icon="print">
           <span>Its label</span>
-        </Way>
+        </Link>
         {!view.bench.parts[id]?.spoiled && (
           <Button icon="spoiled" onTap={() => (asked.value = "spoiled")}>
             Spoiled
           </Button>
         )}
       </div>
-      {asked.value === "note" && <NoteSheet build={view.id} about={[id]} onClose={close} />}
+      {asked.value === "note" && <NoteDialog build={view.id} about={[id]} onClose={close} />}
       {asked.value === "spoiled" && (
-        <Sheet title={`${titleOf(view.sheet, id)} spoiled`} onClose={close}>
+        <Dialog title={`${titleOf(view.sheet, id)} spoiled`} onClose={close}>
           <Reopens view={view} id={id} />
           <ReasonForm
             usual={["Cut too short", "Tear-out or split", "Wrong face or end", "Flaw in the wood"]}
             deed="It is spoiled"
             onReason={spoil}
           />
-        </Sheet>
+        </Dialog>
       )}
     </section>
   );

@@ -1,8 +1,8 @@
 import { useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
+import { Dialog } from "../../controls/dialog.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { dayAndTime } from "../../controls/moments.ts";
-import { Sheet } from "../../controls/sheet.tsx";
 import type { BuildView } from "../../live.ts";
 import { type Seen, watchPhoto } from "../../photos.ts";
 import type { Happening, Photo } from "../../wire.gen.ts";
@@ -49,7 +49,7 @@ function Small({ photo, h, words }: { readonly photo: Photo; readonly h: Happeni
         )}
       </button>
       {whole.value && (
-        <Sheet title="Photo" onClose={() => (whole.value = false)}>
+        <Dialog title="Photo" onClose={() => (whole.value = false)}>
           <figure class="whole">
             {here ? <img src={found.url} alt={words} /> : <p>{found && `${found.what} ${found.next_step}`}</p>}
             <figcaption>
@@ -57,7 +57,7 @@ function Small({ photo, h, words }: { readonly photo: Photo; readonly h: Happeni
               <small>{who(h.at.device)}</small>
             </figcaption>
           </figure>
-        </Sheet>
+        </Dialog>
       )}
     </>
   );

@@ -1,4 +1,4 @@
-import { Way } from "../../controls/button.tsx";
+import { Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { operationPath } from "../paths.ts";
 import { beginOf, type Day } from "./days.ts";
@@ -13,14 +13,14 @@ export function AsList({ day }: { day: Day }) {
       ))}
       {day.blocks.map((block) => (
         <li key={`${block.step.build} ${block.step.operation} ${beginOf(block)}`} class="row">
-          <Way to={operationPath(block.step.build, block.step.operation)} class="row-words">
+          <Link to={operationPath(block.step.build, block.step.operation)} class="row-words">
             <span>
               <time>{times(block)}</time>
               {whatIs(block.step)}
               <small>{[...details(block, day), block.step.reason].join(". ")}</small>
             </span>
             <Icon name="onward" />
-          </Way>
+          </Link>
         </li>
       ))}
       {outOvernight(day).map((words) => (

@@ -1,4 +1,4 @@
-import { Way } from "../../controls/button.tsx";
+import { Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { clockTime } from "../../controls/moments.ts";
 import { now } from "../../live.ts";
@@ -16,13 +16,13 @@ export function EveningList({ evening }: { evening: readonly Evening[] }) {
           .sort((a, b) => a.by - b.by)
           .map((one) => (
             <li key={`${one.build} ${one.operation}`} class="row">
-              <Way to={operationPath(one.build, one.operation)} class="row-words" icon="waiting">
+              <Link to={operationPath(one.build, one.operation)} class="row-words" icon="waiting">
                 <span>
                   {beginBy(one)}: {one.title}
                   <small>{one.reason}</small>
                 </span>
                 <Icon name="onward" />
-              </Way>
+              </Link>
             </li>
           ))}
       </ul>

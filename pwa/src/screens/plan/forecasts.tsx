@@ -1,4 +1,4 @@
-import { Way } from "../../controls/button.tsx";
+import { Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { clockTime, span } from "../../controls/moments.ts";
 import { now } from "../../live.ts";
@@ -15,7 +15,7 @@ export function Forecasts({ forecasts }: { forecasts: readonly Forecast[] }) {
       <ul class="rows">
         {forecasts.map((one) => (
           <li key={one.build} class="row">
-            <Way to={buildPath(one.build)} class="row-words">
+            <Link to={buildPath(one.build)} class="row-words">
               <span>
                 <small>{one.name}</small>
                 <strong class="done-by">{clockTime(one.finish, now.value)}</strong>
@@ -25,7 +25,7 @@ export function Forecasts({ forecasts }: { forecasts: readonly Forecast[] }) {
                 {one.due !== null && <Due finish={one.finish} due={one.due} />}
               </span>
               <Icon name="onward" />
-            </Way>
+            </Link>
           </li>
         ))}
       </ul>

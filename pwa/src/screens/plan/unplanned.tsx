@@ -1,4 +1,4 @@
-import { Way } from "../../controls/button.tsx";
+import { Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { builds } from "../../live.ts";
 import type { Unplanned } from "../../wire.gen.ts";
@@ -14,13 +14,13 @@ export function UnplannedList({ unplanned }: { unplanned: readonly Unplanned[] }
       <ul class="rows">
         {unplanned.map(({ build, operation, reason }) => (
           <li key={`${build} ${operation}`} class="row">
-            <Way to={operationPath(build, operation)} class="row-words" icon="warn">
+            <Link to={operationPath(build, operation)} class="row-words" icon="warn">
               <span>
                 {titleIn(build, operation)}
                 <small>{reason}</small>
               </span>
               <Icon name="onward" />
-            </Way>
+            </Link>
           </li>
         ))}
       </ul>

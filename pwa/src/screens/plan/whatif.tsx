@@ -1,5 +1,5 @@
 import { useSignal } from "@preact/signals";
-import { Button, Submit, Way } from "../../controls/button.tsx";
+import { Button, Link, Submit } from "../../controls/button.tsx";
 import { Field } from "../../controls/field.tsx";
 import { Notice } from "../../controls/notice.tsx";
 import { PickOne } from "../../controls/pickone.tsx";
@@ -87,9 +87,9 @@ function Controls({ plan, changes, onChange }: ControlsProps) {
       {uncounted.length > 0 && (
         <p>
           To try more {listed(uncounted)} clamps, first count yours under{" "}
-          <Way to="/shop" class="text-way">
+          <Link to="/shop" class="text-way">
             Shop
-          </Way>
+          </Link>
           .
         </p>
       )}

@@ -1,5 +1,5 @@
 /** What a person fills in to print labels, and how the server is asked for it. */
-import { lasting } from "../../lasting.ts";
+import { persisted } from "../../persisted.ts";
 import type { Finding } from "../../wire.gen.ts";
 
 export type Kinds = "part" | "assembly" | "station" | "setup" | "rack";
@@ -40,7 +40,7 @@ export const USUAL: Form = {
 };
 
 /** What was asked for last on this phone: paper stays what it is. */
-export const lastForm = lasting("labels", USUAL, isForm);
+export const lastForm = persisted("labels", USUAL, isForm);
 
 function isForm(kept: unknown): kept is Form {
   const alike = (name: string) => typeof (kept as Record<string, unknown>)[name] === typeof USUAL[name as keyof Form];

@@ -3,7 +3,7 @@ import { type Joint, type Meeting, meetingOf } from "../../bench/mates.ts";
 import type { Sheet } from "../../wire.gen.ts";
 import { fullTitle, titleOf } from "../words/names.ts";
 import type { Met } from "./meet.ts";
-import type { Bearer } from "./whose.ts";
+import type { Bearer } from "./resolve_label.ts";
 
 const yes = (sentence: string): Met => ({ good: true, sentence });
 const no = (sentence: string): Met => ({ good: false, sentence });

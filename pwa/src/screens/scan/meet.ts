@@ -4,7 +4,7 @@ import { type BuildView, builds } from "../../live.ts";
 import type { Operation } from "../../wire.gen.ts";
 import { tickAll } from "../operation/tick.ts";
 import { around, counted, fullTitle, listed, operationOf } from "../words/names.ts";
-import type { Bearer } from "./whose.ts";
+import type { Bearer } from "./resolve_label.ts";
 
 /** The operation whose parts are ticked by scanning; null where it is whatever is in hand. */
 export const ticking = signal<{ readonly build: string; readonly operation: string } | null>(null);

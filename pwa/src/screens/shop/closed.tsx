@@ -7,7 +7,7 @@ import { now } from "../../live.ts";
 import { ask as askPerson } from "../../phone/notify.ts";
 import { canBePushed, subscribe, unsubscribe } from "../../phone/push.ts";
 import type { Armed, FeedAddress, PushKey } from "../../wire.gen.ts";
-import { Asked } from "../asked.tsx";
+import { Fetched } from "../fetched.tsx";
 import { ask, type Unanswered } from "../server.ts";
 
 /** What still rings with this page closed: a push where there is internet, a calendar where there is none. */
@@ -22,7 +22,7 @@ export function ClosedPage() {
   return (
     <section class="block">
       <h2>With the page closed</h2>
-      <Asked<Armed> key={turn.value} path="/alerts">
+      <Fetched<Armed> key={turn.value} path="/alerts">
         {(armed) => (
           <>
             <Push armed={armed} onDone={done} />
@@ -40,7 +40,7 @@ export function ClosedPage() {
             )}
           </>
         )}
-      </Asked>
+      </Fetched>
       {refusal.value && <Notice icon="warn" what={refusal.value.what} next={refusal.value.next_step} />}
     </section>
   );

@@ -1,12 +1,12 @@
 import { useSignal } from "@preact/signals";
-import { Button, Way } from "../../controls/button.tsx";
+import { Button, Link } from "../../controls/button.tsx";
+import { Dialog } from "../../controls/dialog.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { clockTime } from "../../controls/moments.ts";
 import { Notice } from "../../controls/notice.tsx";
-import { Sheet } from "../../controls/sheet.tsx";
 import { now } from "../../live.ts";
 import type { DeviceLine, Devices, PairingCode } from "../../wire.gen.ts";
-import { Asked } from "../asked.tsx";
+import { Fetched } from "../fetched.tsx";
 import { ask, type Unanswered } from "../server.ts";
 import { PairingSquare } from "./square.tsx";
 
@@ -16,7 +16,7 @@ export function DeviceList() {
   return (
     <section class="block">
       <h2>Devices</h2>
-      <Asked<Devices> path="/devices">
+      <Fetched<Devices> path="/devices">
         {({ devices }) => (
           <ul class="rows">
             {devices.length === 0 && <li>None is paired: this server is for this machine alone.</li>}
@@ -25,7 +25,7 @@ export function DeviceList() {
             ))}
           </ul>
         )}
-      </Asked>
+      </Fetched>
       <div class="pair">
         <Button
           icon="plus"
@@ -35,21 +35,21 @@ export function DeviceList() {
         >
           Add a device
         </Button>
-        <Way to="/pair" class="button plain" icon="label">
+        <Link to="/pair" class="button plain" icon="label">
           <span>Pair this one</span>
-        </Way>
+        </Link>
       </div>
       {asked.value && (
-        <Sheet
+        <Dialog
           title="Add a device"
           onClose={() => {
             asked.value = false;
           }}
         >
-          <Asked<PairingCode> path="/devices/code" sent={{}}>
+          <Fetched<PairingCode> path="/devices/code" sent={{}}>
             {(code) => <PairingSquare code={code} />}
-          </Asked>
-        </Sheet>
+          </Fetched>
+        </Dialog>
       )}
     </section>
   );

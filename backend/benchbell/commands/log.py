@@ -1,0 +1,91 @@
+"""`benchbell log`: a build's log on the terminal, or as a file."""
+
+import argparse
+import asyncio
+from collections.abc import Callable, Iterable
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+import msgspec
+
+from benchbell.bench.book import Book
+from benchbell.buildlog.csv import operations_csv, story_csv
+from benchbell.buildlog.learned import learned
+from benchbell.buildlog.pdf import log_pdf, moment, span
+from benchbell.buildlog.pictures import Pictures
+from benchbell.buildlog.story import BuildLog, build_log
+from benchbell.commands.serve import data_folder
+from benchbell.findings import Refused
+from benchbell.labels.lettering import built_in
+from benchbell.store.builds import build_named
+from benchbell.store.database import open_database
+from benchbell.store.devices import device_names
+from benchbell.store.happenings import of_build
+from benchbell.store.photos import photo_here
+
+
+def add_to(subparsers: Any) -> None:
+    """Add the command."""
+    log = subparsers.add_parser("log", help="tell a build: what happened, with times, settings and sizes as built")
+    log.add_argument("build", help="the build's name or id")
+    log.add_argument("--as", dest="form", choices=tuple(FORMS), default="text", help="how to write it (%(default)s)")
+    log.add_argument("--json", dest="form", action="store_const", const="json", help="the same as --as json")
+    log.add_argument("--out", type=Path, help="write it to this file")
+    log.add_argument("--data", type=Path, default=data_folder(), help="folder of the records (%(default)s)")
+    log.set_defaults(run=run)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Write the log."""
+    written = FORMS[args.form](asyncio.run(log_of(args.data, args.build)), partial(photo_here, args.data))
+    if args.out is None:
+        if args.form == "pdf":
+            raise Refused("A PDF does not go to the terminal.", "Add --out log.pdf.")
+        print(written.decode(), end="")
+        return 0
+    try:
+        args.out.write_bytes(written)
+    except OSError as error:
+        raise Refused(f"{args.out} cannot be written: {error.strerror}.", "Name another file.") from error
+    return 0
+
+
+async def log_of(data: Path, name: str) -> BuildLog:
+    """The log of the build of that name or id. Raises Refused."""
+    database = open_database(data)
+    try:
+        build = await database.read(partial(build_named, name=name))
+        log = build_log(build, Book(await of_build(database, build)), await database.read(device_names))
+    finally:
+        await database.close()
+    assert log is not None, "a build that is named has begun"
+    return log
+
+
+def as_text(log: BuildLog, _: Pictures) -> bytes:
+    """The story and what it teaches, for reading."""
+    return "".join(f"{line}\n" for line in lines_of(log)).encode()
+
+
+def lines_of(log: BuildLog) -> Iterable[str]:
+    """The log, a line an entry."""
+    yield f"{log.name}: {log.title}, pieces {', '.join(log.pieces)}"
+    for entry in log.entries:
+        undone = "  (undone)" if entry.undone else ""
+        yield f"  {moment(entry.ms, None)}  {entry.who}: {entry.text}{undone}"
+    for op in log.operations:
+        if op.planned_clamp_minutes is not None:
+            yield f"{op.id}: {span(op.clamp_minutes)} in clamps, planned {span(op.planned_clamp_minutes)}"
+    for lesson in learned(log):
+        yield f"{lesson.title}: took {span(lesson.real_minutes)}, the recipe has {span(lesson.planned_minutes)}"
+
+
+FORMS: dict[str, Callable[[BuildLog, Pictures], bytes]] = {
+    "text": as_text,
+    "json": lambda log, _: msgspec.json.format(msgspec.json.encode(log), indent=2) + b"\n",
+    "csv": lambda log, _: story_csv(log, None).encode(),
+    "operations.csv": lambda log, _: operations_csv(log, None).encode(),
+    "pdf": lambda log, pictures: log_pdf(log, None, built_in(), pictures),
+}
+"""By name, how a log is written."""

@@ -1,0 +1,216 @@
+"""Why each act stands where it does, in a sentence a maker would say, and why it does not stand earlier."""
+
+from collections import defaultdict
+from collections.abc import Callable, Mapping, Sequence
+
+from msgspec import Struct
+
+from benchbell.plan.model.problem import Hold, Link, Op, Placed, Plan, Problem, Window
+from benchbell.plan.tasks.task import ToDo
+from benchbell.recipe.measure import TIME, show
+
+Say = Callable[[int, int], str]
+"""A minute of the problem as one says it at another: "14:10" on the same day, else "Fri 08:00"."""
+
+WORTH_A_WAIT = 30
+"""A wait of so many minutes is worth filling. Common practice, no source."""
+
+EVENING = 3 * 60
+"""What is done in the last minutes of a day can be said to set overnight. Common practice, no source."""
+
+
+class Context(Struct, frozen=True):
+    """A plan with all that a reason may look at. at: by act; rank: its place in the order.
+
+    waits: the end of each wait that is worth filling, when it began, and the act that it is for.
+    """
+
+    problem: Problem
+    acts: Mapping[str, ToDo]
+    order: Sequence[Placed]
+    slack: Mapping[str, int]
+    say: Say
+    ops: Mapping[str, Op]
+    at: Mapping[str, Placed]
+    rank: Mapping[str, int]
+    coming: Mapping[str, list[Link]]
+    going: Mapping[str, list[Link]]
+    waits: Sequence[tuple[int, int, str]]
+
+
+def context(problem: Problem, acts: Mapping[str, ToDo], plan: Plan, slack: Mapping[str, int], say: Say) -> Context:
+    """Everything looked up once."""
+    coming: dict[str, list[Link]] = defaultdict(list)
+    going: dict[str, list[Link]] = defaultdict(list)
+    for link in problem.links:
+        coming[link.after].append(link)
+        going[link.before].append(link)
+    order = plan.placed
+    at = {placed.op: placed for placed in order}
+    waits = sorted(
+        (at[link.before].free + link.lag, at[link.before].end, link.after)
+        for link in problem.links
+        if link.lag >= WORTH_A_WAIT
+    )
+    return Context(
+        problem=problem,
+        acts=acts,
+        order=order,
+        slack=slack,
+        say=say,
+        ops={op.id: op for op in problem.ops},
+        at=at,
+        rank={placed.op: n for n, placed in enumerate(order)},
+        coming=coming,
+        going=going,
+        waits=waits,
+    )
+
+
+def reason(one: Placed, c: Context) -> str:
+    """Why here, and, where that is not plain, why not earlier."""
+    why = next(text for rule in RULES if (text := rule(one, c)))
+    later = not_sooner(one, c) if c.rank[one.op] and c.acts[one.op].act == "work" else ""
+    return f"{why} {later}" if later and later not in why else why
+
+
+def in_hand(one: Placed, c: Context) -> str:
+    """What was begun comes first."""
+    if not c.ops[one.op].begun:
+        return ""
+    return "In hand: finish it first." if c.acts[one.op].act == "work" else "The clamps are off: finish it."
+
+
+def in_time(one: Placed, c: Context) -> str:
+    """A wait that must not become too long."""
+    limits = [c.at[link.before].free + link.most for link in c.coming[one.op] if link.most is not None]
+    limits += [by for by in (c.ops[one.op].by,) if by is not None]
+    return (
+        f"Begin by {c.say(min(limits), one.start)}: after that the wait before it has been too long." if limits else ""
+    )
+
+
+def clamps_off(one: Placed, c: Context) -> str:
+    """When they may come off, and who waits for them."""
+    if c.acts[one.op].act != "clamps-off":
+        return ""
+    given = {hold.kind for hold in c.problem.holds if hold.give == one.op}
+    waiting = next(
+        (hold.take for later in c.order[c.rank[one.op] + 1 :] for hold in takes(later.op, c) if hold.kind in given), ""
+    )
+    since = max((c.at[link.before].free + link.lag for link in c.coming[one.op]), default=c.ops[one.op].ready)
+    free = f"The clamps may come off from {c.say(since, one.start)}" if since > 0 else "The clamps may come off"
+    return f"{free}, and “{title(waiting, c)}” waits for them." if waiting and is_short(waiting, c) else f"{free}."
+
+
+def over_night(one: Placed, c: Context) -> str:
+    """A wait that outlasts the day costs nobody anything."""
+    wait = longest(one, c)
+    closes = window_of(one.end, c.problem.windows).end
+    if wait < WORTH_A_WAIT or one.free + wait <= closes or closes - one.end > EVENING:
+        return ""
+    return f"Sets while you are away: its wait of {time(wait)} ends {c.say(one.free + wait, one.start)}."
+
+
+def same_setup(one: Placed, c: Context) -> str:
+    """The station stands right for it, or stays right for others."""
+    op = c.ops[one.op]
+    if not op.setup:
+        return ""
+    row = [p for p in c.order if c.ops[p.op].station == op.station and c.ops[p.op].setup]
+    n = row.index(one)
+    before = 0
+    while n - before > 0 and c.ops[row[n - before - 1].op].setup == op.setup:
+        before += 1
+    if before > 1:
+        return f"Same setup at the {op.station} as the last {before}."
+    if before or stands(op, c):
+        return f"The {op.station} is set for it already."
+    return ""
+
+
+def starts_a_wait(one: Placed, c: Context) -> str:
+    """What sets by itself is best begun early."""
+    wait = longest(one, c)
+    return f"Starts a wait of {time(wait)}: the sooner, the better." if wait >= WORTH_A_WAIT else ""
+
+
+def fills_a_wait(one: Placed, c: Context) -> str:
+    """Work done while something else sets that can go on in the same stretch of hours."""
+    closes = window_of(one.end, c.problem.windows).end
+    for until, since, after in c.waits:
+        if since <= one.setup and one.end <= until < closes:
+            return f"Fits into the wait until “{title(after, c)}” at {c.say(until, one.start)}."
+    return ""
+
+
+def longest_way(one: Placed, c: Context) -> str:
+    """What the finish hangs on."""
+    return "The finish hangs on it." if c.slack.get(one.op, 1) == 0 else ""
+
+
+def in_turn(one: Placed, c: Context) -> str:
+    """Who waits for it; nothing else is to be said."""
+    after = min((c.rank[link.after] for link in c.going[one.op]), default=None)
+    return "Nothing waits for it." if after is None else f"“{title(c.order[after].op, c)}” waits for it."
+
+
+RULES = (
+    in_hand, in_time, clamps_off, over_night, same_setup, starts_a_wait, fills_a_wait, longest_way, in_turn,
+)  # fmt: skip
+"""In the order in which they are asked; the first that has something to say is heard."""
+
+
+def not_sooner(one: Placed, c: Context) -> str:
+    """What kept it from being begun earlier: a wait, clamps, the hours, or the hands."""
+    waited = [link for link in c.coming[one.op] if link.lag and c.at[link.before].free + link.lag >= one.start]
+    before = c.order[c.rank[one.op] - 1]
+    if waited:
+        return f"Not before {c.say(one.start, one.start)}: “{title(waited[0].before, c)}” has to wait until then."
+    if one.setup == window_of(one.end, c.problem.windows).start:
+        return "It is the first thing of the day."
+    if one.setup <= before.end:
+        return ""
+    if takes(one.op, c):
+        return "Not sooner: it waits for clamps."
+    return "Not sooner: it would not be done by closing time." if one.setup > before.end + WORTH_A_WAIT else ""
+
+
+def takes(op: str, c: Context) -> list[Hold]:
+    """Clamps it takes."""
+    return [hold for hold in c.problem.holds if hold.take == op]
+
+
+def is_short(op: str, c: Context) -> bool:
+    """Whether there are not enough of its clamps for all glue-ups at once."""
+    return any(
+        sum(other.count for other in c.problem.holds if other.kind == hold.kind) > c.problem.clamps[hold.kind]
+        for hold in takes(op, c)
+    )
+
+
+def stands(op: Op, c: Context) -> bool:
+    """Whether its station stands right from the beginning."""
+    return any(station.id == op.station and station.standing == op.setup for station in c.problem.stations)
+
+
+def longest(one: Placed, c: Context) -> int:
+    """The longest wait that it starts, in minutes."""
+    return max((link.lag for link in c.going[one.op]), default=0)
+
+
+def window_of(minute: int, windows: Sequence[Window]) -> Window:
+    """The stretch of hours in which that minute ends something."""
+    return next((w for w in windows if w.start < minute <= w.end), windows[-1])
+
+
+def title(op: str, c: Context) -> str:
+    """The act in words, with its piece."""
+    act = c.acts[op]
+    words = act.operation.title if act.act == "work" else f"{act.operation.title}: clamps off"
+    return f"{words}, {act.piece}" if act.piece else words
+
+
+def time(minutes: int) -> str:
+    """As "1 h 30 min"."""
+    return show(minutes, TIME, "mm")

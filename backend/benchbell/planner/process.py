@@ -1,0 +1,148 @@
+"""The planner in a process of its own, so that thinking never holds up a sync.
+
+Reads questions from stdin and writes answers to stdout, each a length in four bytes and then msgpack; ends with its
+stdin. Started by planner/client.py as `python -m benchbell.planner.process`.
+"""
+
+import os
+import sys
+import time
+from collections.abc import Callable
+from functools import partial
+from typing import BinaryIO
+
+import msgspec
+from msgspec import Struct
+from msgspec.structs import replace
+
+from benchbell.findings import Refused
+from benchbell.plan.advise import Asked, advise, within
+from benchbell.plan.exact.solver import polish
+from benchbell.plan.model.problem import Plan, Problem
+from benchbell.plan.planner import plan_for
+from benchbell.plan.report.messages import Difference, PlanTold, WhatIf
+from benchbell.plan.report.what_if import difference, with_clamps, with_glues
+from benchbell.plan.search.random import Random
+from benchbell.plan.tasks.task import OpenBuild
+from benchbell.planner.shop_hours import DAYS, Week, read_hours, said, stretches, zone_named
+from benchbell.recipe.shop_profile import ShopProfile
+
+SEED = 1
+"""The same bench gives the same plan."""
+
+GENTLE = 10
+"""How much the planner stands back for the server on a small computer, as `nice` counts."""
+
+
+class Question(Struct, frozen=True):
+    """What is open, and for what shop. before: the plan that stands; what: something to change in thought.
+
+    prove_s: seconds for which an exact solver is to think on.
+    """
+
+    builds: tuple[OpenBuild, ...]
+    week: Week
+    zone: str
+    clamps: dict[str, int]
+    now: int
+    shop: ShopProfile
+    budget_ms: int
+    shares: tuple[float, ...] = ()
+    before: Plan | None = None
+    what: WhatIf | None = None
+    prove_s: float = 0
+
+
+class Answer(Struct, frozen=True):
+    """The plan, told and in minutes; difference: of one in thought; trouble: why there is none, with a next step."""
+
+    told: PlanTold | None = None
+    plan: Plan | None = None
+    difference: Difference | None = None
+    trouble: tuple[str, str] | None = None
+
+
+def answer(question: Question) -> Answer:
+    """Think the question over."""
+    try:
+        if question.what is not None:
+            return what_if(question, question.what)
+        told, plan = advise(asked_of(question), partial(thought_over, question))
+        return Answer(told, plan)
+    except Refused as error:
+        return Answer(trouble=(error.what, error.next_step))
+
+
+def what_if(question: Question, what: WhatIf) -> Answer:
+    """The plan that stands, or a better one found on the way, and how the changed shop's differs from it.
+
+    The changed shop's is the better of two: the standing one gone on from, so that more clamps never seem to cost a
+    day, and a new one, for an order that the standing one hides.
+    """
+    asked = asked_of(question)
+    on = partial(thought_over, question)
+    anew = partial(thought_over, replace(question, before=None))
+    before, plan = advise(asked, on)
+    week = read_hours(hours_on(question.week, what.hours)) if what.hours else question.week
+    week = (*week[:5], week[4], week[6]) if what.saturday else week
+    changed = replace(
+        asked,
+        builds=with_glues(question.builds, what.glue, question.shop),
+        clamps=with_clamps(question.clamps, what.clamps),
+        hours=hours_of(question, week),
+        hands=what.hands,
+    )
+    after = min((advise(changed, think)[0] for think in (on, anew)), key=worth)
+    return Answer(before, plan, difference(before, after, what, lambda ms: asked.say(ms, asked.now)))
+
+
+def worth(told: PlanTold) -> tuple[int, int, int, int]:
+    """What plans are judged by, less is better, as the search does."""
+    return told.overrun_ms, told.late_ms, told.finish, told.changes
+
+
+def hours_on(week: Week, hours: str) -> dict[str, str]:
+    """Other hours on the days on which the shop is open."""
+    return {day: hours for day, spans in zip(DAYS, week, strict=True) if spans}
+
+
+def asked_of(question: Question) -> Asked:
+    """The question as the planning room wants it."""
+    zone = zone_named(question.zone)
+    return Asked(
+        builds=question.builds,
+        hours=hours_of(question, question.week),
+        clamps=question.clamps,
+        now=question.now,
+        say=lambda ms, at: said(ms, at, zone),
+        shares=question.shares,
+    )
+
+
+def hours_of(question: Question, week: Week) -> Callable[[int], list[tuple[int, int]]]:
+    """The stretches in which hands work."""
+    return partial(stretches, week, zone_named(question.zone), question.now)
+
+
+def thought_over(question: Question, problem: Problem) -> Plan:
+    """The best plan within the budget; the one that stands stays unless this is well better."""
+    budget = within(question.budget_ms / 1000, time.monotonic)
+    plan = plan_for(problem, budget, Random(SEED), question.before)
+    if question.prove_s <= 0:
+        return plan
+    better, bound = polish(problem, plan, question.prove_s, workers=1)
+    return replace(better, bound=bound)
+
+
+def listen(questions: BinaryIO, answers: BinaryIO) -> None:
+    """Question by question until there are no more."""
+    while len(head := questions.read(4)) == 4:
+        question = msgspec.msgpack.decode(questions.read(int.from_bytes(head, "big")), type=Question)
+        body = msgspec.msgpack.encode(answer(question))
+        answers.write(len(body).to_bytes(4, "big") + body)
+        answers.flush()
+
+
+if __name__ == "__main__":
+    os.nice(GENTLE)
+    listen(sys.stdin.buffer, sys.stdout.buffer)

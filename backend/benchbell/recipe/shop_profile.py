@@ -1,0 +1,41 @@
+"""What the compiler and the plan need to know of the shop."""
+
+from typing import Annotated, Any
+
+import msgspec
+from msgspec import Meta, Struct
+
+Celsius = Annotated[float, Meta(ge=0, le=45)]
+Humidity = Annotated[float, Meta(ge=5, le=95)]
+Count = Annotated[int, Meta(ge=0, le=9999)]
+
+
+class ShopProfile(Struct, frozen=True, forbid_unknown_fields=True):
+    """A shop's usual air, clamps and labels.
+
+    celsius, humidity (%): usual at the bench. least_humidity, most_humidity: over the year, where pieces will stand.
+    clamps: by kind, how many; empty when nobody has counted. labels: by glue, figures from its container
+    (trade.glue.ON_THE_LABEL).
+    """
+
+    celsius: Celsius = 20
+    humidity: Humidity = 50
+    least_humidity: Humidity = 30
+    most_humidity: Humidity = 70
+    clamps: dict[str, Count] = {}
+    labels: dict[str, dict[str, float]] = {}
+
+
+def profile_from(kept: dict[str, Any]) -> ShopProfile:
+    """The settings that the compiler knows; one that is not of its form counts as not kept."""
+    forms = {field.name: field.type for field in msgspec.structs.fields(ShopProfile)}
+    return ShopProfile(**{name: kept[name] for name, form in forms.items() if name in kept and fits(kept[name], form)})
+
+
+def fits(value: Any, form: Any) -> bool:
+    """Whether a kept value is of the form the compiler needs."""
+    try:
+        msgspec.convert(value, form)
+    except msgspec.ValidationError:
+        return False
+    return True

@@ -1,0 +1,133 @@
+/** The books of all builds that are loaded here, each with what it means. */
+import type { Bench, Happening, Sheet } from "../wire.gen.ts";
+import { Book } from "./book.ts";
+import { clocks } from "./clocks.ts";
+import { type Raw, readable } from "./read.ts";
+import { type ShopState, shopOf } from "./shop.ts";
+import { benchOf } from "./state.ts";
+
+/** The build of what concerns the whole shop. */
+export const SHOP = "";
+
+/** One build as this phone knows it. */
+export type BuildView = {
+  readonly id: string;
+  readonly name: string;
+  readonly sheet: Sheet;
+  readonly codes: Readonly<Record<string, string>>;
+  readonly book: Book;
+  readonly bench: Bench;
+};
+
+/**
+ * What is known of a build without its book.
+ *
+ * runs: a clock of it runs, finished or not. unknown: happenings only a newer page can read. labels: all codes.
+ */
+export type BuildSummary = {
+  readonly id: string;
+  readonly name: string;
+  readonly title: string;
+  readonly pieces: number;
+  readonly done: number;
+  readonly operations: number;
+  readonly finished: boolean;
+  readonly closed: boolean;
+  readonly runs: boolean;
+  readonly started_ms: number;
+  readonly unknown: number;
+  readonly labels: readonly string[];
+};
+
+export class LoadedBuilds {
+  private readonly books = new Map<string, Book>();
+
+  /** Whether the build's book is here. */
+  has(build: string): boolean {
+    return this.books.has(build);
+  }
+
+  /** Put happenings where they belong; the builds in which something is new. */
+  add(raws: Iterable<Raw>): ReadonlySet<string> {
+    const touched = new Set<string>();
+    for (const raw of raws) if (this.bookOf(raw.build).add(readable(raw))) touched.add(raw.build);
+    return touched;
+  }
+
+  /** Put a book away that is not needed at hand. */
+  drop(build: string): void {
+    this.books.delete(build);
+  }
+
+  /** The build and what it means; null until its beginning has arrived. */
+  view(build: string): BuildView | null {
+    const book = this.books.get(build);
+    const started = book?.started();
+    const bench = book && benchOf(book);
+    if (!book || !started || !bench) return null;
+    return { id: build, name: started.name, sheet: started.sheet, codes: started.codes, book, bench };
+  }
+
+  /** Settings and air. */
+  shop(): ShopState {
+    return shopOf(this.bookOf(SHOP));
+  }
+
+  /** A happening of a loaded build. */
+  find(build: string, id: string): Happening | undefined {
+    return this.books.get(build)?.byId.get(id);
+  }
+
+  private bookOf(build: string): Book {
+    const book = this.books.get(build) ?? new Book();
+    this.books.set(build, book);
+    return book;
+  }
+}
+
+/** What is told of a build in a list. */
+export function summaryOf({ id, name, sheet, book, bench }: BuildView): BuildSummary {
+  const states = Object.values(bench.operations);
+  return {
+    id,
+    name,
+    title: sheet.title,
+    pieces: sheet.pieces.length,
+    done: states.filter(({ status }) => status === "done").length,
+    operations: states.length,
+    finished: bench.finished,
+    closed: bench.closed,
+    runs: clocks(sheet, bench, [], Number.MAX_SAFE_INTEGER).length > 0,
+    started_ms: book.latest("started")?.at.ms ?? 0,
+    unknown: bench.unknown,
+    labels: Object.values(bench.parts).flatMap(({ code, old_codes }) => [code, ...old_codes]),
+  };
+}
+
+/** Whether its clocks and operations still matter at the bench. */
+export function isOpen({ finished, closed }: Pick<BuildSummary, "finished" | "closed">): boolean {
+  return !finished && !closed;
+}
+
+/** Whether its book has to be at hand: there is work in it, or something of it may still ring. */
+export function isNeeded(build: Pick<BuildSummary, "finished" | "closed" | "runs">): boolean {
+  return isOpen(build) || build.runs;
+}
+
+/** Open ones first, then the newest first. */
+export function byAge(a: BuildSummary, b: BuildSummary): number {
+  return Number(isOpen(b)) - Number(isOpen(a)) || b.started_ms - a.started_ms || (a.id < b.id ? -1 : 1);
+}
+
+/** The part or assembly that bears, or once bore, a label's code. old: its label now is another. */
+export function bearerOf(
+  views: readonly BuildView[],
+  code: string,
+): { build: BuildView; id: string; old: boolean } | null {
+  for (const build of views)
+    for (const [id, part] of Object.entries(build.bench.parts)) {
+      if (part.code === code) return { build, id, old: false };
+      if (part.old_codes.includes(code)) return { build, id, old: true };
+    }
+  return null;
+}

@@ -1,0 +1,42 @@
+import { useSignal } from "@preact/signals";
+import type { ComponentChildren } from "preact";
+import { useEffect } from "preact/hooks";
+import { Button } from "../controls/button.tsx";
+import { Notice } from "../controls/notice.tsx";
+import { type Answer, ask } from "./server.ts";
+
+type FetchedProps<T> = {
+  readonly path: string;
+  readonly sent?: unknown;
+  readonly children: (value: T) => ComponentChildren;
+};
+
+/** What the server has to say, once it has come; else why not, and a button to try again. */
+export function Fetched<T>({ path, sent, children }: FetchedProps<T>) {
+  const answer = useSignal<Answer<T> | null>(null);
+  const tries = useSignal(0);
+  useEffect(() => {
+    let wanted = true;
+    void ask<T>(path, sent).then((got) => {
+      if (wanted) answer.value = got;
+    });
+    return () => {
+      wanted = false;
+    };
+  }, [path, tries.value]);
+  const got = answer.value;
+  if (got === null) return <p class="soft">Asking the server…</p>;
+  if (got.ok) return <>{children(got.value)}</>;
+  return (
+    <Notice what={got.what} next={got.next_step} icon="away">
+      <Button
+        onTap={() => {
+          answer.value = null;
+          tries.value += 1;
+        }}
+      >
+        Try again
+      </Button>
+    </Notice>
+  );
+}

@@ -1,0 +1,70 @@
+/** What a label stands on in this shop. */
+import { type BuildView, findCode, summaries } from "../../live.ts";
+import { type Held, heldIn, NotALabelCode, near, readCode, showCode } from "../../recipe/label_code.ts";
+import { fullTitle } from "../words/names.ts";
+import type { Met } from "./meet.ts";
+
+/** A part or assembly of a build here. old: the label is of a spoiled one that was made again. */
+export type Bearer = { readonly view: BuildView; readonly id: string; readonly old: boolean };
+
+export type Label =
+  | { readonly kind: "part"; readonly code: string; readonly bearer: Bearer }
+  | { readonly kind: "place"; readonly held: Held }
+  | { readonly kind: "put away"; readonly code: string; readonly build: string }
+  | { readonly kind: "no label"; readonly trouble: string };
+
+/** What a square in view is. */
+export function labelOf(text: string): Label {
+  return known(() => heldIn(text));
+}
+
+/** What a typed code is; one slip away from a known one, that is offered. */
+export function labelTyped(text: string): Label {
+  const label = known(() => ({ kind: "part", name: readCode(text) }));
+  return label.kind === "no label" ? { ...label, trouble: `${label.trouble}${nearest(text)}` } : label;
+}
+
+function known(read: () => Held): Label {
+  try {
+    const held = read();
+    return held.kind === "part" ? bearerOf(held.name) : { kind: "place", held };
+  } catch (error) {
+    if (error instanceof NotALabelCode) return { kind: "no label", trouble: error.message };
+    throw error;
+  }
+}
+
+function bearerOf(code: string): Label {
+  const found = findCode(code);
+  if (found) return { kind: "part", code, bearer: { view: found.build, id: found.id, old: found.old } };
+  const away = summaries.value.find(({ labels }) => labels.includes(code));
+  if (away) return { kind: "put away", code, build: away.name || away.title };
+  const trouble = `${showCode(code)} is on no part that this phone knows. It is another shop's label, or this phone has not synced yet.`;
+  return { kind: "no label", trouble };
+}
+
+/** Codes of this shop that are one slip away from what was typed. */
+function nearest(text: string): string {
+  const codes = summaries.value.flatMap(({ labels }) => labels);
+  const found = near(text, codes).slice(0, 3);
+  return found.length ? ` Did you mean ${found.map(showCode).join(" or ")}?` : "";
+}
+
+/** What to call a label in view. */
+export function nameOf(text: string): string {
+  const label = labelOf(text);
+  if (label.kind === "part") return fullTitle(label.bearer.view.sheet, label.bearer.id);
+  if (label.kind === "put away") return `A part of ${label.build}`;
+  return label.kind === "place" ? label.held.name : "No label of ours";
+}
+
+/** Why a label is no longer to be used; null for a good one. */
+export function oldLabel({ view, id, old }: Bearer): Met | null {
+  if (!old) return null;
+  const code = showCode(view.bench.parts[id]?.code ?? "");
+  const name = fullTitle(view.sheet, id);
+  return {
+    good: false,
+    sentence: `This is the label of a spoiled ${name}. The one that replaces it has ${code}. Take this label off.`,
+  };
+}

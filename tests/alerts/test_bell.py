@@ -1,0 +1,114 @@
+"""The server's own bell: a command, never a shell's, and the terminal's."""
+
+import asyncio
+import io
+import json
+import sys
+import time
+
+import pytest
+from alerts.sample import BUILD, CLAMPED, HOUR, happenings
+from benchbell.alerts.alarm_loop import AlarmLoop
+from benchbell.alerts.bell import Bell, command_of, environment, line_of
+from benchbell.alerts.running_builds import RunningBuilds
+from benchbell.alerts.schedule import due
+from benchbell.findings import Refused
+from msgspec.structs import replace
+from web.served import NOON, for_one_machine
+from web.test_alert_routes import at, clamped, settled
+
+WRITE = """
+import json, os, sys
+told = {k: v for k, v in os.environ.items() if k.startswith("BENCHBELL_")}
+open(sys.argv[1], "a").write(json.dumps([sys.argv[2:], told]) + chr(10))
+"""
+
+
+def ring():
+    builds = RunningBuilds()
+    builds.add(BUILD, happenings((NOON, CLAMPED)))
+    return due(builds.alarms(NOON + HOUR), NOON + HOUR)[-1]
+
+
+def writer(file, *words):
+    """A bell that writes down how it was rung."""
+    return (sys.executable, "-c", WRITE, str(file), *words)
+
+
+def written(file):
+    return [json.loads(line) for line in file.read_text().splitlines()] if file.exists() else []
+
+
+def test_a_bell_command_is_split_as_a_shell_does_and_never_given_to_one():
+    assert ("sh", "-c", "echo $BENCHBELL_TITLE; date") == command_of("sh -c 'echo $BENCHBELL_TITLE; date'")
+
+
+@pytest.mark.parametrize("text", ["", "no-such-program-here", "sh -c 'open"])
+def test_a_bell_that_cannot_ring_is_refused_at_the_start(text):
+    with pytest.raises(Refused, match="The bell"):
+        command_of(text)
+
+
+def test_words_of_a_recipe_reach_the_command_in_its_environment_alone(tmp_path):
+    wicked = replace(ring(), title="$(touch hacked); `x` \x1b[2J", name="Tray\nfor two")
+    asyncio.run(Bell(writer(tmp_path / "rung", "chime")).ring(wicked, NOON + HOUR))
+    ((arguments, told),) = written(tmp_path / "rung")
+
+    assert ["chime"] == arguments
+    assert "Clamps may come off: $(touch hacked); `x`  [2J" == told["BENCHBELL_TITLE"]
+    assert "Tray for two" == told["BENCHBELL_BUILD"]
+
+
+def test_the_command_learns_what_is_due_since_when_and_how_late():
+    told = environment(ring(), NOON + HOUR + 90_000)
+
+    assert "2025-11-25T13:00:00+00:00" == told["BENCHBELL_DUE"]
+    assert "90" == told["BENCHBELL_LATE_SECONDS"]
+    assert ("in-clamps", "off") == (told["BENCHBELL_CLOCK"], told["BENCHBELL_RING"])
+    assert told["BENCHBELL_TEXT"].startswith("The usual time in clamps has passed.")
+
+
+def test_the_terminal_rings_and_tells_in_one_line():
+    screen = io.StringIO()
+    asyncio.run(Bell(screen=screen).ring(replace(ring(), title="Glue\x1b[2J\nit"), NOON + HOUR + 125_000))
+
+    assert "\aClamps may come off: Glue [2J it, Tray, for the hall (2 min late)\n" == screen.getvalue()
+    assert "late" not in line_of(ring(), NOON + HOUR + 59_000)
+
+
+@pytest.mark.parametrize("command", [("no-such-program-here",), (sys.executable, "-c", "raise SystemExit(3)")])
+def test_a_bell_that_fails_stops_nobody(command):
+    asyncio.run(Bell(command).ring(ring(), NOON))
+
+
+def test_a_bell_that_rings_on_and_on_is_stopped(monkeypatch):
+    monkeypatch.setattr("benchbell.alerts.bell.LONGEST_SECONDS", 0.1)
+    before = time.monotonic()
+    asyncio.run(Bell((sys.executable, "-c", "import time; time.sleep(60)")).ring(ring(), NOON))
+
+    assert time.monotonic() - before < 10
+
+
+def test_the_bell_rings_once_for_each_clock_also_after_a_restart(tmp_path):
+    rung = tmp_path / "rung"
+    with for_one_machine(tmp_path, bell=writer(rung)) as client:
+        clamped(client)
+        for minutes in (20, 25, 60, 65):
+            at(client, NOON + minutes * 60_000)
+            settled(client)
+        clock = client.settings.clock
+    with for_one_machine(tmp_path, bell=writer(rung), clock=clock) as client:
+        settled(client)
+
+    assert ["pare", "off"] == [told["BENCHBELL_RING"] for _, told in written(rung)]
+
+
+def test_without_a_bell_nothing_is_written_down_for_it(tmp_path, monkeypatch):
+    monkeypatch.setattr("benchbell.alerts.alarm_loop.terminal", lambda: None)
+    with for_one_machine(tmp_path) as client:
+        clamped(client)
+        at(client, NOON + HOUR)
+        settled(client)
+        alarm_loop: AlarmLoop = client.app.state.alarm_loop
+
+        assert (False, {}) == (alarm_loop.bell.is_there, alarm_loop.push_queue.told)

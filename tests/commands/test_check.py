@@ -1,0 +1,196 @@
+"""benchbell check and benchbell sheet, as somebody at a terminal meets them."""
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+from benchbell.cli import main
+from benchbell.commands.check import with_copies
+from small_recipes import FIT, PARTS, glue, work
+
+ROOT = Path(__file__).parents[2]
+BENCH = ROOT / "recipes/hall-bench.toml"
+
+STOOL = PARTS + work("plane", ["leg", "rail"], 'station = "planer"\nminutes = { setup = 2, each = 3 }') + FIT
+STOOL += glue() + work("oil", ["frame"], 'coat = { with = "hardwax-oil", coats = 2 }\nmeasure = ["seat"]')
+STOOL = STOOL.replace("[[part]]", '[size]\nseat = { plan = "18 in", measure = "Over the rails." }\n\n[[part]]', 1)
+
+OPERATION_KEYS = {
+    "id", "piece", "title", "station", "setup", "parts", "makes", "after", "minutes", "clocks", "cautions",
+}  # fmt: skip
+
+
+@pytest.fixture
+def file(tmp_path):
+    """A function that writes a recipe and gives its name."""
+
+    def write(text, name="stool.toml"):
+        path = tmp_path / name
+        path.write_text(text, encoding="utf-8")
+        return str(path)
+
+    return write
+
+
+def asked(capsys, *words):
+    """What the program prints: its exit code, standard output, the error stream."""
+    code = main([str(word) for word in words])
+    shown = capsys.readouterr()
+    return code, shown.out, shown.err
+
+
+def test_a_sound_recipe_is_told_in_a_line(capsys, file):
+    path = file(STOOL)
+
+    assert asked(capsys, "check", path) == (0, f"{path}: sound. 5 operations, 3 parts.\n", "")
+
+
+def test_findings_are_told_a_line_each_and_an_error_fails(capsys, file):
+    path = file(STOOL.replace('parts = ["frame"]', 'parts = ["fraem"]'))
+    line = STOOL[: STOOL.index('parts = ["frame"]')].count("\n") + 1
+
+    assert asked(capsys, "check", path) == (
+        1,
+        f"{path}:{line}: error: Operation oil works on “fraem”, which is no part or assembly up to here. "
+        "Use one of: frame.\n",
+        "",
+    )
+
+
+def test_a_warning_does_not_fail(capsys, file):
+    code, out, _ = asked(capsys, "check", file(STOOL.replace("3 min", "6 min")))
+
+    assert code == 0
+    assert "warning: Operation glue takes 6 min to spread and close" in out
+
+
+def test_several_recipes_are_checked_and_one_error_fails(capsys, file):
+    code, out, _ = asked(capsys, "check", file(STOOL, "a.toml"), file("title = 3", "b.toml"))
+
+    assert code == 1
+    assert re.findall(r"(\w)\.toml:", out) == ["a", "b", "b", "b"]
+
+
+def test_findings_as_json(capsys, file):
+    path = file("title = 3")
+    code, out, _ = asked(capsys, "check", path, "--json")
+
+    assert code == 1
+    assert json.loads(out)["findings"][-1] == {
+        "grade": "error",
+        "rule": "form",
+        "file": path,
+        "line": 1,
+        "what": "title is 3, wanted is text.",
+        "next_step": "Write it in quotes.",
+    }
+
+
+def test_the_schema_is_printed_for_editors(capsys):
+    code, out, _ = asked(capsys, "check", "--schema")
+
+    assert code == 0
+    assert json.loads(out)["$schema"] == "https://json-schema.org/draft/2020-12/schema"
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("check",), "No recipe is named.\nWrite benchbell check recipes/NAME.toml.\n"),
+        (
+            ("check", "/nowhere.toml"),
+            "/nowhere.toml cannot be read: No such file or directory.\nCheck the file's name.\n",
+        ),
+        (("sheet", "/"), "/ cannot be read: Is a directory.\nCheck the file's name.\n"),
+    ],
+)
+def test_what_cannot_be_read_is_said_on_the_error_stream(capsys, words, said):
+    assert asked(capsys, *words) == (1, "", said)
+
+
+def test_bytes_that_are_no_text_are_refused(capsys, tmp_path):
+    path = tmp_path / "a.toml"
+    path.write_bytes(b"title = '\xff'")
+
+    assert asked(capsys, "check", path) == (1, "", f"{path} is not text in UTF-8.\nSave it as plain text.\n")
+
+
+def test_a_file_that_is_far_too_long_is_called_too_long_wherever_it_is_cut(capsys, tmp_path):
+    path = tmp_path / "a.toml"
+    path.write_bytes(b"#" + "é".encode() * 600_000)
+    code, out, _ = asked(capsys, "check", path)
+
+    assert code == 1
+    assert "The recipe has more than 1,000,000 bytes." in out
+
+
+def test_a_sheet_as_json_is_one_object_with_all_that_is_built_from(capsys, file):
+    code, out, _ = asked(capsys, "sheet", file(STOOL), "--pieces", 2, "--json")
+    sheet = json.loads(out)
+
+    assert code == 0
+    assert set(sheet) >= {"operations", "parts", "assemblies", "setups", "findings"}
+    assert [op["id"] for op in sheet["operations"]][:2] == ["A/plane", "B/plane"]
+    assert all(set(op) >= OPERATION_KEYS for op in sheet["operations"])
+
+
+def test_a_sheet_with_an_error_fails_and_says_why(capsys, file):
+    path = file("title = 3")
+    code, out, err = asked(capsys, "sheet", path)
+
+    assert (code, out) == (1, "")
+    assert f"{path}:1: error: title is 3, wanted is text. Write it in quotes.\n" in err
+    assert asked(capsys, "sheet", path, "--json")[0] == 1
+
+
+def test_a_build_has_no_27th_piece(capsys, file):
+    path = file(STOOL)
+    said = f"{path}:0: error: A build has 1 to 26 pieces, not 27. Start several builds.\n"
+
+    assert asked(capsys, "sheet", path, "--pieces", 27) == (1, "", said)
+
+
+def test_a_sheet_for_reading(capsys, file):
+    code, out, _ = asked(capsys, "sheet", file(STOOL))
+
+    assert code == 0
+    assert out.startswith("Stool, pieces A: 5 operations, 14 min of attended work\n")
+    for line in (
+        "  1. Plane  [A/plane]\n     planer, 11 min attended\n     parts A/leg-1…2, A/rail\n     - Do it.\n",
+        "     parts A/leg-1…2, A/rail → A/frame\n     clock open: at most 5 min",
+        "     measure seat, planned 457.2 mm: Over the rails.\n",
+        "     only when A/oil-1's recoat is over\n",
+        "\nwhite ash: 0.986 board feet (0.00233 m³) with 20 % allowance, 3 parts\n",
+    ):
+        assert line in out
+
+
+def test_copies_that_follow_each_other_are_told_as_a_run():
+    parts = ["A/leg-1", "A/leg-2", "A/leg-4", "A/rail", "B/leg-1", "seat-9", "seat-10"]
+
+    assert with_copies(parts) == ["A/leg-1…2", "A/leg-4", "A/rail", "B/leg-1", "seat-9…10"]
+
+
+def test_the_shops_air_clamps_and_labels_come_from_a_file(capsys, file):
+    shop = file('celsius = 8\n[clamps]\nband = 1\n[labels."pva-interior"]\nleast_celsius = 9\n', "shop.toml")
+    code, out, _ = asked(capsys, "check", file(STOOL), "--shop", shop)
+
+    assert code == 0
+    assert "is glued at 8 °C, pva-interior wants 9 °C at least." in out
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("celcius = 12", "Object contains unknown field `celcius`"),
+        ("celsius = 60", "Expected `float` <= 45.0 - at `$.celsius`"),
+        ("celsius =", "Invalid value (at end of document)"),
+    ],
+)
+def test_a_shop_file_with_a_slip_is_refused(capsys, file, text, said):
+    shop = file(text, "shop.toml")
+    code, _, err = asked(capsys, "check", BENCH, "--shop", shop)
+
+    assert code == 1
+    assert err.startswith(f"{shop} is no shop file: {said}.\n")

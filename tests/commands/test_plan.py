@@ -1,0 +1,208 @@
+"""benchbell plan, as somebody at a terminal, or another program, meets it."""
+
+import json
+import sys
+from collections import defaultdict
+from datetime import datetime
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+from benchbell.cli import main
+from benchbell.commands.plan import lines_of
+from benchbell.plan.report.messages import PlanTold
+from msgspec.structs import replace
+
+ROOT = Path(__file__).parents[2]
+STOOL, BENCH = ROOT / "recipes/garden-stool.toml", ROOT / "recipes/hall-bench.toml"
+USUAL = ("--start", "2026-12-01T08:00", "--seconds", "0.05")
+KEYS = {
+    *("id", "build", "piece", "act", "title", "station", "setup"),
+    *("setup_start", "start", "end", "clamps", "slack", "reason"),
+}
+
+
+@pytest.fixture
+def plan(capsys):
+    """A function that asks for a plan: its exit code, standard output, the error stream."""
+
+    def asked(*words):
+        code = main(["plan", *map(str, words)])
+        shown = capsys.readouterr()
+        return code, shown.out, shown.err
+
+    return asked
+
+
+def told(plan, *words):
+    code, out, err = plan(*words, *USUAL, "--json")
+    assert (code, err) == (0, "")
+    return json.loads(out)
+
+
+def at(text):
+    return datetime.fromisoformat(text)
+
+
+def minutes(start, end):
+    return (at(end) - at(start)).total_seconds() / 60
+
+
+@pytest.mark.parametrize(
+    ("words", "what", "next_step"),
+    [
+        (("--start", "tomorrow"), "'tomorrow' is no moment.", "Write --start 2026-12-01T08:00."),
+        (("--start", "9999-12-31T23:00"), "'9999-12-31T23:00' is too far away.", "Write a year from 1970 to 8999."),
+        (("--start", "0001-01-01"), "'0001-01-01' is too far away.", "Write a year from 1970 to 8999."),
+        (("--hours", "8-5"), "'8-5' are no hours of one day", "Write them like 08:00-17:00, or"),
+        (("--hours", ""), "The shop is never open by its hours.", "Write them like 08:00-17:00, or"),
+        (("--days", "mo"), "'mo' are no days.", "Write --days mon-sat; days are mon, tue,"),
+        (("--pieces", "0"), "--pieces is 0.", "Write --pieces with a number from 1 to 26."),
+        (("--pieces", "27"), "--pieces is 27.", "Write --pieces with a number from 1 to 26."),
+        (("--hands", "0"), "--hands is 0.", "Write --hands with a number from 1 to 8."),
+        (("--seconds", "-1"), "--seconds is -1.", "Write --seconds with a number from 0.01 to 3600."),
+        (("--seconds", "0"), "--seconds is 0.", "Write --seconds with a number from 0.01 to 3600."),
+        (("--seconds", "nan"), "--seconds is nan.", "Write --seconds with a number from 0.01 to 3600."),
+        (("--prove", "-1"), "--prove is -1.", "Write --prove with a number from 0 to 3600."),
+        (("nothing.toml",), "nothing.toml cannot be read: No such file", "Check the file's name."),
+        (("--shop", "nothing.toml"), "nothing.toml cannot be read: No such file", "Check the file's name."),
+        ((ROOT / "tests/recipe/bad/circle.toml",), "These wait for each other", "Correct the recipe first."),
+    ],
+)
+def test_what_cannot_be_planned_is_refused_in_a_sentence_with_a_next_step(plan, words, what, next_step):
+    code, out, err = plan(STOOL, *words)
+
+    assert (code, out) == (1, "")
+    assert what in err
+    assert err.splitlines()[-1].startswith(next_step)
+
+
+@pytest.mark.parametrize("words", [(), (STOOL, "--hands", "two"), (STOOL, "--pieces", "1.5"), (STOOL, "--soon")])
+def test_what_is_not_understood_is_status_2(words):
+    with pytest.raises(SystemExit) as ended:
+        main(["plan", *map(str, words)])
+
+    assert ended.value.code == 2
+
+
+def test_without_the_exact_solver_it_says_how_to_get_it(plan, monkeypatch):
+    monkeypatch.setitem(sys.modules, "ortools.sat.python", None)
+    code, _, err = plan(STOOL, *USUAL, "--prove", "1")
+
+    assert code == 1
+    assert err.splitlines()[-1] == "Run pip install 'benchbell[optimal]'."
+
+
+@pytest.mark.parametrize("count", ["-3", "1.5", '"many"'])
+def test_a_number_of_clamps_that_cannot_be_is_refused(plan, tmp_path, count):
+    shop = tmp_path / "shop.toml"
+    shop.write_text(f'[clamps]\n"parallel jaw" = {count}\n', encoding="utf-8")
+    code, _, err = plan(STOOL, "--shop", shop)
+
+    assert code == 1
+    assert err.startswith(f"{shop} is no shop file: Expected `int`")
+
+
+def test_with_too_few_clamps_the_rest_is_planned_and_what_is_not_is_told(plan, tmp_path):
+    shop = tmp_path / "shop.toml"
+    shop.write_text('[clamps]\n"parallel jaw" = 1\n', encoding="utf-8")
+    code, out, _ = plan(STOOL, *USUAL, "--shop", shop)
+    left_out = [line for line in out.splitlines() if line.startswith("Not planned: garden-stool, ")]
+
+    assert code == 1
+    assert out.startswith(f"{len(left_out)} of the operations cannot be planned: why stands at the end.")
+    assert any("parallel jaw clamps" in line for line in left_out)
+    assert "|" not in out  # a key of the problem is no name for a maker
+
+
+@pytest.mark.parametrize("hands", [1, 2])
+def test_as_data_it_keeps_to_hours_hands_stations_and_clamps(plan, tmp_path, hands):
+    """Looked at from outside, with nothing of the planner's: what another program could check."""
+    shop = tmp_path / "shop.toml"
+    shop.write_text('[clamps]\n"parallel jaw" = 4\n', encoding="utf-8")
+    data = told(plan, STOOL, BENCH, "--hands", hands, "--shop", shop)
+    acts = data["operations"]
+    worked = [(at(act["setup_start"]), at(act["end"])) for act in acts]
+
+    assert all(set(act) == KEYS for act in acts)
+    assert all(act["setup_start"] <= act["start"] <= act["end"] for act in acts)
+    for start, end in worked:
+        assert start.weekday() < 5 and end.weekday() < 5
+        assert (8, 0) <= (start.hour, start.minute) < (17, 0)
+        assert (8, 0) < (end.hour, end.minute) <= (17, 0)
+    assert all(sum(start <= moment < end for start, end in worked) <= hands for moment, _ in worked)
+    on_stations = defaultdict(list)
+    for act in acts:
+        if act["act"] == "work":
+            on_stations[act["station"]].append((at(act["setup_start"]), at(act["end"])))
+    assert all(a[1] <= b[0] for name in ("table saw", "mortiser") for a, b in pairwise(sorted(on_stations[name])))
+    glued, uses = {}, []
+    for act in acts:
+        if act["act"] == "work" and act["clamps"]:
+            glued[act["build"], act["id"]] = act
+        elif act["clamps"]:
+            on = glued.pop((act["build"], act["id"]))
+            assert on["clamps"] == act["clamps"]
+            uses.append(
+                (at(on["start"]), at(on["end"]), at(act["start"]), at(act["end"]), act["clamps"].get("parallel jaw", 0))
+            )
+    assert uses and not glued
+    assert all(on_end < off_start for _, on_end, off_start, _, _ in uses)
+    assert all(sum(count for a, _, _, b, count in uses if a <= moment < b) <= 4 for moment, *_ in uses)
+
+
+def test_the_figures_of_the_plan_agree_with_its_operations(plan):
+    data = told(plan, STOOL, BENCH)
+    last = max(at(act["end"]) for act in data["operations"])
+
+    assert {build["name"] for build in data["builds"]} == {"garden-stool", "hall-bench"}
+    assert 0 < data["lower_bound"] <= data["makespan"] == minutes(data["start"], data["finish"])
+    assert last <= at(data["finish"])
+    assert all(act["slack"] >= 0 and act["reason"] for act in data["operations"])
+    assert 0 < data["setup_changes"] <= sum(bool(act["setup"]) for act in data["operations"])
+    assert (data["overrun"], data["unplanned"]) == (0, [])
+
+
+def test_the_same_recipe_twice_is_two_builds_with_names_of_their_own(plan):
+    data = told(plan, STOOL, STOOL)
+    ids = [(act["build"], act["id"], act["act"]) for act in data["operations"]]
+
+    assert [build["name"] for build in sorted(data["builds"], key=lambda b: b["name"])] == [
+        "garden-stool",
+        "garden-stool 2",
+    ]
+    assert len(ids) == len(set(ids)) == 2 * sum(build == "garden-stool" for build, _, _ in ids)
+
+
+def test_for_reading_each_of_several_builds_is_named_and_one_alone_is_not(plan):
+    _, alone, _ = plan(STOOL, *USUAL)
+    _, both, _ = plan(STOOL, BENCH, *USUAL)
+
+    assert "  Choose boards and chalk out (bench)" in alone
+    assert "  Choose boards and chalk out (garden-stool, bench)" in both
+    assert "  Cut to rough length (hall-bench, mitre saw)" in both
+
+
+def test_for_reading_nothing_stands_in_empty_brackets(plan):
+    """Wedged tenons are glued without clamps."""
+    code, out, _ = plan(ROOT / "recipes/laminated-footrest.toml", *USUAL)
+
+    assert code == 0
+    assert "Glue and wedge the left side: clamps off\n" in out
+    assert "()" not in out
+
+
+def test_it_begins_at_the_moment_asked_for(plan):
+    data = told(plan, STOOL)
+
+    assert at(data["start"]) == datetime(2026, 12, 1, 8).astimezone()
+    assert min(at(act["setup_start"]) for act in data["operations"]) == at(data["start"])
+
+
+def test_for_reading_waits_that_become_too_long_are_told_at_the_top():
+    nothing = PlanTold(0, 0, (), (), (), (), (), finish=0, changes=1, bound=0)
+
+    assert len(list(lines_of(nothing))) == 1
+    assert list(lines_of(replace(nothing, overrun_ms=90 * 60_000)))[1] == (
+        "Not all waits can be kept as short as they should be: 1 h 30 min too long in all."
+    )

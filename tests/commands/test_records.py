@@ -1,0 +1,112 @@
+"""`benchbell pair`, `devices`, `backup`, `restore`, beside a running server or without one."""
+
+import json
+
+import httpx
+import pytest
+from benchbell.cli import main
+from benchbell.store.database import at_once
+from benchbell.store.devices import add, revoke
+from benchbell.store.happenings import newest
+from benchbell.store.photos import write_whole
+from benchbell.store.quarantine import keep_aside
+from ports import free_port
+from store.opened import with_database
+from store.sent import bodies
+from web.running import command, serving
+
+
+def run(capsys, *words):
+    """Status and output of one command."""
+    status = main([str(word) for word in words])
+    told = capsys.readouterr()
+    return status, told.out, told.err
+
+
+def device_in(data, name):
+    return at_once(data, lambda db: add(db, name, 1_764_072_000_000, bytes_like)).device
+
+
+def bytes_like(count):
+    """Different bytes each time."""
+    bytes_like.number += 1
+    return bytes_like.number.to_bytes(count)
+
+
+bytes_like.number = 0
+
+
+def test_a_lost_phone_is_revoked_reviewed_and_its_work_taken(tmp_path, capsys):
+    device = device_in(tmp_path, "lost phone")
+    late = b'{"page":1,"after":0,"happenings":[' + b",".join(bodies(1, 2, device.id)) + b"]}"
+    _, revoked, _ = run(capsys, "devices", "revoke", "lost phone", "--data", tmp_path)
+    at_once(tmp_path, lambda db: keep_aside(db, device.id, late, 1_764_072_060_000))
+    _, listed, _ = run(capsys, "devices", "--data", tmp_path)
+    _, reviewed, _ = run(capsys, "devices", "review", "lost phone", "--data", tmp_path)
+    _, taken, _ = run(capsys, "devices", "accept", "lost phone", "--data", tmp_path)
+
+    assert "lost phone is revoked. What it sends from now on is kept aside for review.\n" == revoked
+    assert listed.startswith(f"lost phone  ({device.id}, paired 2025-11-25 ")
+    assert "2 happenings to review)" in listed
+    assert [body.decode() for body in bodies(1, 2, device.id)] == reviewed.splitlines()
+    assert "2 happenings of lost phone are in the book now.\n" == taken
+    assert 2 == with_database(tmp_path, lambda database: database.read(newest))
+
+
+def test_of_two_devices_with_one_name_the_welcome_one_is_meant(tmp_path):
+    old = device_in(tmp_path, "phone")
+    at_once(tmp_path, lambda db: revoke(db, old.id, 1_764_072_000_001))
+    new = device_in(tmp_path, "phone")
+
+    assert new.id == at_once(tmp_path, lambda db: revoke(db, "phone", 1_764_072_000_002)).id
+
+
+@pytest.mark.parametrize(
+    ("words", "sentence"),
+    [
+        (("devices", "revoke"), "Which device is to be looked at for revoke?\nGive its name"),
+        (("devices", "accept", "nobody"), "There is no device “nobody”."),
+        (("pair",), "No server was ever started on"),
+    ],
+)
+def test_what_is_missing_is_said(tmp_path, capsys, words, sentence):
+    status, _, told = run(capsys, *words, "--data", tmp_path)
+
+    assert (1, True) == (status, told.startswith(sentence))
+
+
+def test_the_code_of_the_terminal_pairs_a_phone_with_the_running_server(tmp_path):
+    port = free_port()
+    with serving(tmp_path, "--proxied", "--port", port, url=f"http://127.0.0.1:{port}") as process:
+        shown = json.loads(command("pair", "--json", "--data", tmp_path / "data").stdout)
+        words = command("pair", "--data", tmp_path / "data").stdout
+        answer = httpx.post(f"http://127.0.0.1:{port}/pair", json={"code": shown["code"], "name": "bench"}, timeout=20)
+        devices = json.loads(command("devices", "--json", "--data", tmp_path / "data").stdout)
+        token = command("pair", "--token", "a script", "--data", tmp_path / "data").stdout.split()[0]
+        told = httpx.get(f"http://127.0.0.1:{port}/device", headers={"Authorization": f"Bearer {token}"}, timeout=20)
+        proxied = {"Authorization": f"Bearer {token}", "X-Forwarded-Proto": "https", "Host": "bench.example"}
+        another = httpx.post(f"http://127.0.0.1:{port}/devices/code", headers=proxied, timeout=20)
+        written = process.out.read_text()
+
+    assert f"http://127.0.0.1:{port}/pair#{shown['code']}" == shown["address"]
+    assert "█" in words and "and type " in words
+    assert "bench" == answer.json()["name"] == devices[0]["name"]
+    assert "a script" == told.json()["name"]
+    assert another.json()["address"].startswith("https://bench.example/pair#")
+    assert "strict-transport-security" in another.headers
+    for secret in (shown["code"], token, answer.cookies["__Host-benchbell"]):
+        assert secret not in written
+
+
+def test_a_backup_of_a_running_server_is_restored_elsewhere(tmp_path):
+    port = free_port()
+    url = f"http://127.0.0.1:{port}"
+    with serving(tmp_path, "--local", "--demo", "--port", port, url=url):
+        write_whole(tmp_path / "data" / "photos" / "ab" / ("ab" * 32), b"a picture")
+        made = json.loads(command("backup", tmp_path / "copy.zip", "--json", "--data", tmp_path / "data").stdout)
+    back = command("restore", tmp_path / "copy.zip", "--data", tmp_path / "elsewhere")
+    happenings = with_database(tmp_path / "elsewhere", lambda database: database.read(newest))
+
+    assert made["happenings"] == happenings > 10
+    assert back.stdout.startswith(f"Restored and checked: {happenings} happenings, {made['files']} files")
+    assert b"a picture" == (tmp_path / "elsewhere" / "photos" / "ab" / ("ab" * 32)).read_bytes()

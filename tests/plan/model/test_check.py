@@ -1,0 +1,151 @@
+"""The checker says so whenever a plan is broken, in each way there is."""
+
+import pytest
+from benchbell.plan.model.check import faults
+from benchbell.plan.model.problem import Hold, Link, Op, Placed, Plan, Problem, Station, Window
+from msgspec.structs import replace
+
+PROBLEM = Problem(
+    start=0,
+    windows=(Window(0, 60), Window(60, 100), Window(200, 300)),
+    stations=(Station("saw", "rip", {"rip": {"mitre": 10}, "mitre": {"rip": 15}}),),
+    clamps={"bar": 4},
+    ops=(
+        Op("hand", 10, begun=True, piece="A"),
+        Op("cut", 20, 5, "saw", "mitre", piece="A"),
+        Op("glue", 15, piece="A"),
+        Op("off", 5, piece="A", due=200, weight=2, by=100),
+        Op("sand", 50, breakable=True, ready=70, piece="B"),
+        Op("trim", 10, 0, "saw", piece="B"),
+    ),
+    links=(Link("cut", "glue", 5), Link("glue", "off", 20, 30), Link("sand", "trim")),
+    holds=(Hold("bar", 3, "glue", "off"), Hold("bar", 1, "", "trim")),
+)
+"""Two windows touch and are one."""
+
+SOUND = Plan(
+    placed=(
+        Placed("hand", 0, 0, 10, 10),
+        Placed("cut", 10, 20, 40, 45),
+        Placed("glue", 50, 50, 65, 65),
+        Placed("sand", 70, 70, 220, 220),
+        Placed("off", 220, 220, 225, 225),
+        Placed("trim", 225, 225, 235, 235),
+    ),
+    finish=235,
+    changes=1,
+    overrun=(220 - 65 - 30) + (220 - 100),
+    late=2 * (225 - 200),
+    bound=100,
+)
+
+
+def moved(**places):
+    """The sound plan with some operations placed otherwise."""
+    placed = tuple(Placed(p.op, *places[p.op]) if p.op in places else p for p in SOUND.placed)
+    return replace(SOUND, placed=placed)
+
+
+def swapped(a, b):
+    """The sound plan with two entries changed round, their times kept."""
+    placed = list(SOUND.placed)
+    placed[a], placed[b] = placed[b], placed[a]
+    return replace(SOUND, placed=tuple(placed))
+
+
+def test_a_sound_plan_has_no_faults():
+    assert faults(PROBLEM, SOUND) == []
+
+
+BROKEN = {
+    "left out": (replace(SOUND, placed=SOUND.placed[:-1]), "trim stands in the plan 0 times, not 1"),
+    "twice": (replace(SOUND, placed=(*SOUND.placed, SOUND.placed[0])), "hand stands in the plan 2 times"),
+    "unknown": (replace(SOUND, placed=(*SOUND.placed, Placed("x", 0, 0, 0, 0))), "x stands in the plan 1 times, not 0"),
+    "before it begins": (moved(hand=(-10, -10, 0, 0)), "before the plan begins at 0"),
+    "before it is ready": (moved(sand=(69, 69, 219, 219)), "is ready only at 70"),
+    "too short": (moved(glue=(50, 50, 60, 60)), "glue is worked on for 10 minutes, not 15"),
+    "closed": (moved(off=(190, 190, 195, 195)), "off does not fit into working hours from 190 to 195"),
+    "over closing time": (moved(off=(98, 98, 203, 203)), "off does not fit into working hours"),
+    "broken but too long": (moved(sand=(70, 70, 221, 221)), "sand is worked on for 51 minutes"),
+    "run cut short": (moved(cut=(10, 20, 40, 40)), "cut is free at 40, not 5 minutes after"),
+    "backwards": (moved(hand=(5, 0, 10, 10)), "hand runs backwards"),
+    "two at once": (moved(glue=(60, 60, 75, 75)), "sand is taken up at 70, while all hands are busy with glue"),
+    "out of order": (swapped(2, 3), "glue stands after sand in the plan, and is taken up before it"),
+    "wait cut short": (moved(glue=(49, 49, 64, 64)), "glue begins at 49, and may only at 50, after cut"),
+    "station taken": (moved(trim=(44, 44, 54, 54)), "trim takes saw at 44"),
+    "no setting up": (moved(cut=(20, 20, 40, 45)), "cut is set up in 0 minutes, not 10"),
+    "setting up and leaving": (moved(cut=(9, 20, 40, 45)), "cut is set up in 11 minutes, not 10"),
+    "finish": (replace(SOUND, finish=234), "finish is given as 234, and is 235"),
+    "changes": (replace(SOUND, changes=0), "changes is given as 0, and is 1"),
+    "overrun": (replace(SOUND, overrun=0), "overrun is given as 0, and is 245"),
+    "late": (replace(SOUND, late=0), "late is given as 0, and is 50"),
+    "bound": (replace(SOUND, bound=236), "its bound says not before 236"),
+}
+
+
+@pytest.mark.parametrize("way", BROKEN)
+def test_a_broken_plan_is_told(way):
+    plan, words = BROKEN[way]
+
+    assert any(words in fault for fault in faults(PROBLEM, plan)), faults(PROBLEM, plan)
+
+
+def test_what_is_in_hand_comes_first():
+    problem = replace(PROBLEM, ops=tuple(replace(op, begun=op.id == "sand") for op in PROBLEM.ops))
+
+    assert faults(problem, SOUND) == [
+        f"{id} is taken up before sand, which is in hand already." for id in ("hand", "cut", "glue")
+    ]
+
+
+def test_what_the_thing_in_hand_waits_for_may_come_before_it():
+    links = (*PROBLEM.links, Link("hand", "cut"), Link("glue", "sand"))
+    problem = replace(PROBLEM, links=links, ops=tuple(replace(op, begun=op.id == "sand") for op in PROBLEM.ops))
+
+    assert faults(problem, SOUND) == []
+
+
+def test_a_station_is_not_left_before_its_run_is_over():
+    ops = (Op("a", 10, 30, "saw"), Op("b", 10, 0, "saw"))
+    problem = replace(PROBLEM, ops=ops, links=(), holds=())
+    plan = Plan((Placed("a", 0, 0, 10, 40), Placed("b", 10, 10, 20, 20)), 40, 0)
+
+    assert faults(problem, plan) == ["b takes saw at 10, and a leaves it only at 40."]
+
+
+def test_setting_up_stays_in_the_window_of_its_work():
+    ops = (Op("a", 30, 0, "saw", "mitre"),)
+    problem = replace(PROBLEM, ops=ops, links=(), holds=())
+    plan = Plan((Placed("a", 90, 200, 230, 230),), 230, 1)
+
+    assert "a does not fit into working hours from 90 to 230." in faults(problem, plan)
+
+
+def test_clamps_in_use_are_counted_from_the_beginning_to_the_end_of_taking_off():
+    problem = replace(PROBLEM, holds=(*PROBLEM.holds, Hold("bar", 1, "glue", "off")))
+
+    assert "5 bar clamps are in use at 50, of 4." in faults(problem, SOUND)
+
+
+def test_clamps_for_no_time_at_all_are_free_again_for_what_begins_at_that_moment():
+    holds = (Hold("bar", 2, "mark", "mark"), Hold("bar", 1, "glue", "glue"))
+    shop = Problem(0, (Window(0, 100),), (), {"bar": 2}, (Op("mark", 0), Op("glue", 30)), (), holds)
+    after = Plan((Placed("mark", 0, 0, 0, 0), Placed("glue", 0, 0, 30, 30)), 30, 0)
+    within = Plan((Placed("glue", 0, 0, 30, 30), Placed("mark", 20, 20, 20, 20)), 30, 0)
+
+    assert faults(shop, after) == []
+    assert "3 bar clamps are in use at 20, of 2." in faults(shop, within)
+
+
+def test_clamps_do_not_come_off_before_they_go_on():
+    problem = replace(PROBLEM, links=(), holds=(Hold("bar", 1, "off", "glue"),))
+
+    assert "glue takes clamps off before off has put them on." in faults(problem, SOUND)
+
+
+def test_two_pairs_of_hands_may_do_two_things_at_once_and_not_three():
+    ops = (Op("a", 10), Op("b", 10), Op("c", 10))
+    problem = replace(PROBLEM, ops=ops, links=(), holds=(), hands=2)
+    plan = Plan(tuple(Placed(id, 0, 0, 10, 10) for id in "abc"), 10, 0)
+
+    assert faults(problem, plan) == ["c is taken up at 0, while all hands are busy with a, b."]

@@ -1,0 +1,138 @@
+"""What becomes of open builds: acts, links, clamps and stations of a planning problem."""
+
+from benchbell.bench.book import Book
+from benchbell.bench.clocks import clocks
+from benchbell.bench.happenings import (
+    Began,
+    Clamped,
+    ClampsOff,
+    Finished,
+    GlueOn,
+    Happening,
+    SetUp,
+    Spoiled,
+    Stamp,
+    Started,
+    Ticked,
+)
+from benchbell.bench.state import bench_of
+from benchbell.plan.model.problem import Hold, Link
+from benchbell.plan.tasks.from_builds import pose
+from benchbell.plan.tasks.task import OpenBuild
+from small_recipes import FIT, PARTS, compiled, glue, work
+
+MINUTE = 60_000
+GLUED = glue(', clamps = { "heavy F" = 2 }')
+SETUP = '\n[[setup]]\nid = "stop"\nstation = "mitre saw"\nset = { stop = "420 mm" }\nminutes = 4\n'
+CUT = SETUP + work("cut", ["leg"], 'setup = "stop"\nminutes = { each = 3 }')
+
+
+def build_of(text, *whats, pieces=1, id="b", now=0, due=None):
+    """A build after these happenings, a minute apart from minute 1 on."""
+    sheet = compiled(text, pieces)
+    book = Book()
+    for n, what in enumerate([Started("Stool", sheet, text, {}), *whats]):
+        book.add(Happening(f"h{n}", n + 1, Stamp(n * MINUTE, 0, "0" * 16), id, (), what))
+    bench = bench_of(book)
+    return OpenBuild(id, "Stool", sheet, bench, tuple(clocks(sheet, bench, [], now)), due)
+
+
+def posed(*builds, clamps=None, now=0):
+    """The problem, with hands at work around the clock."""
+    return pose(builds, lambda minutes: [(now, now + minutes * MINUTE)], clamps or {}, now)
+
+
+def test_a_glue_up_is_two_acts_with_its_wait_between_and_clamps_held_over_both():
+    found = posed(build_of(PARTS + FIT + GLUED), clamps={"heavy F": 6}).problem
+
+    assert [op.id for op in found.ops] == ["b|A/fit|work", "b|A/glue|work", "b|A/glue|clamps-off"]
+    assert Link("b|A/glue|work", "b|A/glue|clamps-off", 60) in found.links
+    assert found.holds == (Hold("heavy F", 2, "b|A/glue|work", "b|A/glue|clamps-off"),)
+    assert found.clamps == {"heavy F": 6}
+
+
+def test_what_comes_after_a_glue_up_waits_for_its_clamps_and_a_machine_for_its_rest():
+    trim = work("trim", ["frame"], 'station = "table saw"')
+    found = posed(build_of(PARTS + FIT + GLUED + trim)).problem
+
+    assert Link("b|A/glue|clamps-off", "b|A/trim|work") in found.links
+    assert Link("b|A/glue|work", "b|A/trim|work", 24 * 60) in found.links
+
+
+def test_setting_up_is_the_stations_and_not_the_operations():
+    found = posed(build_of(PARTS + CUT)).problem
+    cut = next(op for op in found.ops if op.id == "b|A/cut|work")
+    saw = next(station for station in found.stations if station.id == "mitre saw")
+
+    assert cut.minutes == 2 * 3
+    assert saw.minutes[""] == {cut.setup: 4}
+    assert saw.minutes[cut.setup] == {cut.setup: 0}
+
+
+def test_builds_of_one_recipe_share_a_setup_that_stands():
+    one = build_of(PARTS + CUT, SetUp("stop", "mitre saw"), id="one")
+    two = build_of(PARTS + CUT, id="two")
+    found = posed(one, two).problem
+    saw = next(station for station in found.stations if station.id == "mitre saw")
+
+    assert saw.standing == "small.toml|stop"
+    assert {op.setup for op in found.ops if op.station == "mitre saw"} == {saw.standing}
+
+
+def test_what_is_in_hand_comes_first_with_what_is_left_of_it():
+    found = posed(build_of(PARTS + CUT, Began("A/cut"), Ticked("A/cut", "A/leg-1"))).problem
+    cut = next(op for op in found.ops if op.id == "b|A/cut|work")
+
+    assert cut.begun
+    assert cut.minutes == 3
+    assert cut.setup == ""
+
+
+def test_clamps_that_are_on_hold_from_the_beginning_and_come_off_when_their_clock_says():
+    done = [Began("A/fit"), Finished("A/fit"), Began("A/glue"), GlueOn("A/glue"), Clamped("A/glue")]
+    found = posed(build_of(PARTS + FIT + GLUED, *done, now=10 * MINUTE), now=10 * MINUTE).problem
+    (off,) = found.ops
+
+    assert off.id == "b|A/glue|clamps-off"
+    assert off.ready == 5 + 60 - 10  # clamped in minute 5, an hour in clamps, now minute 10
+    assert found.holds == (Hold("heavy F", 2, "", off.id),)
+
+
+def test_clamps_in_use_are_there_whatever_the_shop_says_it_has():
+    done = [Began("A/fit"), Finished("A/fit"), Began("A/glue"), GlueOn("A/glue"), Clamped("A/glue")]
+
+    assert posed(build_of(PARTS + FIT + GLUED, *done), clamps={"heavy F": 1}).problem.clamps == {"heavy F": 2}
+
+
+def test_a_rest_that_runs_already_counts_from_when_it_began():
+    trim = work("trim", ["frame"], 'station = "table saw"')
+    done = [Began("A/fit"), Finished("A/fit"), Began("A/glue"), GlueOn("A/glue"), Clamped("A/glue")]
+    done += [ClampsOff("A/glue", "Needed elsewhere"), Finished("A/glue")]
+    found = posed(build_of(PARTS + FIT + GLUED + trim, *done, now=100 * MINUTE), now=100 * MINUTE).problem
+    (left,) = found.ops
+
+    assert left.id == "b|A/trim|work"
+    assert left.ready == 5 + 24 * 60 - 100
+
+
+def test_what_stands_on_a_spoiled_part_is_not_planned_but_told():
+    found = posed(build_of(PARTS + CUT + FIT, Spoiled("A/leg-1", "Split")))
+
+    assert found.problem.ops == ()
+    assert [(one.operation, one.reason) for one in found.unplanned] == [
+        ("A/cut", "Leg 1 spoiled: make it again first."),
+        ("A/fit", "Leg 1 spoiled: make it again first."),
+    ]
+
+
+def test_a_promised_day_goes_with_every_act_of_its_build():
+    found = posed(build_of(PARTS + FIT + GLUED, due=600 * MINUTE)).problem
+
+    assert {(op.piece, op.due) for op in found.ops} == {("b", 600)}
+
+
+def test_links_and_acts_stand_in_an_order_in_which_they_can_be_done():
+    found = posed(build_of(PARTS + FIT + GLUED, pieces=3)).problem
+    place = {op.id: n for n, op in enumerate(found.ops)}
+
+    assert all(place[link.before] < place[link.after] for link in found.links)

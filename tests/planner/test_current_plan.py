@@ -1,0 +1,162 @@
+"""The planner when things are odd: nonsense kept, two at once, somebody gone, a server killed."""
+
+import asyncio
+import os
+import signal
+import time
+from contextlib import suppress
+from pathlib import Path
+
+import httpx
+import msgspec
+import pytest
+from benchbell.bench.happenings import Began, Closed, Happening, Kept, Stamp
+from store.sent import PHONE, id7
+from web.running import serving_here
+from web.served import NOON, for_one_machine, send
+
+BUILD = id7(77)
+BEYOND = 10**18
+
+NONSENSE = [
+    Kept("hours", "nine to five"),
+    Kept("hours", {"mon": 8}),
+    Kept("hours", [480, 1020]),
+    Kept("clamps", "many"),
+    Kept("clamps", {"parallel jaw": -4}),
+    Kept("clamps", {"parallel jaw": BEYOND}),
+    Kept("zone", 1),
+    Kept("zone", "../../etc"),
+    Kept(f"due/{BUILD}", "soon"),
+    Kept(f"due/{BUILD}", {"by": BEYOND}),
+    Kept(f"due/{BUILD}", {"by": -1}),
+    Kept(f"due/{BUILD}", {"by": NOON, "weight": -1}),
+]
+
+
+@pytest.fixture
+def client(tmp_path):
+    with for_one_machine(tmp_path) as client:
+        yield client
+
+
+def happening(n, what, build=BUILD):
+    return msgspec.json.encode(Happening(id7(n), n, Stamp(NOON + n, 0, PHONE), build, (), what))
+
+
+def start(client, id=BUILD, recipe="hall-bench", pieces=1):
+    answer = client.post("/builds", json={"id": id, "recipe": recipe, "pieces": pieces, "name": "For the hall"})
+    assert answer.status_code == 200, answer.text
+
+
+def plan(client):
+    answer = client.get("/plan")
+    assert answer.status_code == 200, answer.text
+    return answer.json()
+
+
+@pytest.mark.parametrize("kept", NONSENSE)
+def test_a_setting_that_says_nothing_counts_as_not_kept(client, kept):
+    start(client)
+    usual = plan(client)
+    send(client, PHONE, [happening(1, kept, build="")])
+
+    assert plan(client) == usual
+
+
+def newest_twice_at_once(planner):
+    async def both():
+        return await asyncio.gather(planner.newest(), planner.newest())
+
+    return both
+
+
+def test_two_who_ask_at_once_get_one_plan(client):
+    start(client)
+    one, other = client.blocking_portal.call(newest_twice_at_once(client.app.state.planner))
+
+    assert one is other
+
+
+def test_one_who_goes_away_while_it_thinks_leaves_no_answer_behind_for_the_next(client):
+    start(client)
+    planner = client.app.state.planner
+    plan(client)
+    first = planner.planner_client.process.pid
+    os.kill(first, signal.SIGSTOP)  # it thinks for ever
+    send(client, PHONE, [happening(1, Began("rough-cut"))])
+
+    async def go_away():
+        asking = asyncio.create_task(planner.newest())
+        while not planner.planner_client.turn.locked():
+            await asyncio.sleep(0)
+        asking.cancel()
+        await asyncio.wait([asking])
+
+    client.blocking_portal.call(go_away)
+    answer = client.post("/plan/what-if", json={"saturday": True})
+
+    assert answer.status_code == 200, answer.text
+    assert plan(client)["steps"][0]["operation"] == "rough-cut"
+    assert planner.planner_client.process.pid != first
+
+
+def test_what_is_closed_meanwhile_is_in_the_plan_no_more(client):
+    other = id7(78)
+    start(client)
+    start(client, other)
+    both = plan(client)
+    send(client, PHONE, [happening(1, Closed(True), build=other)])
+    alone = plan(client)
+
+    assert {step["build"] for step in both["steps"]} == {BUILD, other}
+    assert {step["build"] for step in alone["steps"]} == {BUILD}
+    send(client, PHONE, [happening(2, Closed(True))])
+    assert client.get("/plan").status_code == 204
+
+
+def test_hundreds_of_operations_are_planned(client):
+    start(client, recipe="bedside-table", pieces=8)
+    told = plan(client)
+
+    assert len({step["operation"] for step in told["steps"]}) > 300
+    assert told["unplanned"] == []
+
+
+@pytest.mark.parametrize("end", [signal.SIGKILL, signal.SIGTERM])
+def test_the_planner_does_not_outlive_the_server(tmp_path, end):
+    with serving_here(tmp_path) as (url, server):
+        planner = planner_behind(url, server)
+        server.send_signal(end)
+        server.wait(timeout=15)
+        wait_until_gone(planner)
+
+
+def test_a_stop_from_the_keyboard_is_the_servers_business_alone(tmp_path):
+    """The terminal sends it to the whole group of processes."""
+    with serving_here(tmp_path, start_new_session=True) as (url, server):
+        planner = planner_behind(url, server)
+        os.killpg(server.pid, signal.SIGINT)
+        server.wait(timeout=15)
+        wait_until_gone(planner)
+
+        assert "Traceback" not in server.out.read_text()
+
+
+def planner_behind(url, server):
+    """The id of the planner's process, once a plan was made."""
+    httpx.post(f"{url}/builds", json={"id": BUILD, "recipe": "hall-bench", "pieces": 1, "name": "One"}, timeout=30)
+    assert httpx.get(f"{url}/plan", timeout=30).status_code == 200
+    for entry in Path("/proc").glob("[0-9]*/stat"):
+        with suppress(OSError):
+            if entry.read_text().rpartition(")")[2].split()[1] == str(server.pid):
+                return int(entry.parent.name)
+    raise AssertionError("There is no planner.")
+
+
+def wait_until_gone(pid):
+    """Fails when it is still there after a good while."""
+    until = time.monotonic() + 30
+    while Path(f"/proc/{pid}/stat").exists():
+        assert time.monotonic() < until, f"The process {pid} is still there."
+        time.sleep(0.05)

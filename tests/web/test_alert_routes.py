@@ -1,0 +1,434 @@
+"""The server's alarms, whole: happenings in, pushes, entries and bells out."""
+
+import json
+import time
+from pathlib import Path
+
+import msgspec
+import pytest
+import vobject
+from alerts.push_service import push_service
+from alerts.sample import BUILD, CLAMPED, HOUR, MINUTE, OFF, STARTED
+from alerts.test_webpush import signed_by
+from benchbell.alerts.alarm_loop import KEY_FILE
+from benchbell.bench.happenings import Acknowledged, Happening, Kept, Stamp
+from store.sent import id7
+from web.served import NOON, for_a_shop, for_one_machine, pair, send
+
+PHONE, OTHER = "ab" * 8, "cd" * 8
+HEARD = Acknowledged("A/glue", f"in-clamps|off|{NOON}")
+PUSHED = {"bell": (), "loopback_push": True, "contact": "mailto:maker@example.com"}
+
+
+def body(n, ms, what, build=BUILD, device=PHONE):
+    return msgspec.json.encode(Happening(id7(n, device), n, Stamp(ms, 0, device), build, (), what))
+
+
+def clamped(client, device=PHONE, *more):
+    """A glue-up went into clamps at noon; they may come off at 13:00. What was to be pared is pared."""
+    told = [STARTED, CLAMPED, *more]
+    answer = send(client, device, [body(n, NOON, what) for n, what in enumerate(told, 1)])
+    assert answer.status_code == 200, answer.text
+
+
+def at(client, ms):
+    """Let the clock show a moment, and the server look at it."""
+    client.settings.clock.ms = ms
+    pull_the_rope(client)
+
+
+def pull_the_rope(client):
+    client.blocking_portal.call(client.app.state.alarm_loop.rope.set)
+
+
+def settled(client):
+    """Everything that is due was seen to: after one more round nobody is at work."""
+    alarm_loop = client.app.state.alarm_loop
+    deadline = time.monotonic() + 5
+    while time.monotonic() < deadline:
+        client.blocking_portal.call(alarm_loop.round)
+        if not alarm_loop.push_queue.busy and alarm_loop.at_bell is None:
+            return
+        time.sleep(0.005)
+    pytest.fail("pushing did not come to an end")
+
+
+def subscribed(client, service, device=PHONE):
+    answer = client.put("/alerts/subscription", json=service.subscription(), headers={"Device": device})
+    assert answer.status_code == 204, answer.text
+
+
+@pytest.fixture
+def service():
+    with push_service() as service:
+        yield service
+
+
+@pytest.fixture
+def client(tmp_path):
+    with for_one_machine(tmp_path, **PUSHED) as client:
+        yield client
+
+
+def told(service):
+    """(kind, stage) of each message the browser could read."""
+    return [tuple(json.loads(service.browser.read(m.body))[f] for f in ("kind", "stage")) for m in service.took]
+
+
+def test_a_ring_is_pushed_when_due_and_not_before(client, service):
+    subscribed(client, service)
+    clamped(client)
+    at(client, NOON + 20 * MINUTE - 1)
+    settled(client)
+    before = list(service.took)
+    at(client, NOON + 20 * MINUTE)
+    (message,) = service.wait_for(1)
+
+    assert [] == before
+    assert [("squeeze-out", "pare")] == told(service)
+    assert ("high", "aes128gcm") == (message.headers["Urgency"], message.headers["Content-Encoding"])
+    assert 86_400 == int(message.headers["TTL"])
+
+
+def test_a_push_is_signed_with_the_key_the_page_subscribed_with(client, service):
+    subscribed(client, service)
+    clamped(client)
+    at(client, NOON + HOUR)
+    header = service.wait_for(1)[0].headers["Authorization"]
+    key = client.get("/alerts/key").json()["key"]
+
+    assert header.endswith(f", k={key}")
+    assert service.endpoint.startswith(signed_by(header)["aud"])
+    assert "mailto:maker@example.com" == signed_by(header)["sub"]
+
+
+def test_each_device_is_told_once(client, service):
+    with push_service() as others:
+        subscribed(client, service)
+        subscribed(client, others, OTHER)
+        clamped(client)
+        for minutes in (60, 61, 90):
+            at(client, NOON + minutes * MINUTE)
+            settled(client)
+
+        assert [("squeeze-out", "pare"), ("in-clamps", "off")] == told(service) == told(others)
+
+
+def test_a_restart_tells_nothing_again_and_forgets_nothing(tmp_path, service):
+    with for_one_machine(tmp_path, **PUSHED) as client:
+        subscribed(client, service)
+        clamped(client)
+        at(client, NOON + 20 * MINUTE)
+        service.wait_for(1)
+        settled(client)
+        clock = client.settings.clock
+    clock.ms = NOON + 3 * HOUR
+    with for_one_machine(tmp_path, **{**PUSHED, "clock": clock}) as client:
+        service.wait_for(2)
+        settled(client)
+
+    assert [("squeeze-out", "pare"), ("in-clamps", "off")] == told(service)
+
+
+def test_a_ring_heard_on_any_device_is_not_pushed(client, service):
+    subscribed(client, service)
+    clamped(client)
+    send(client, OTHER, [body(1, NOON + HOUR, HEARD, device=OTHER)])
+    at(client, NOON + HOUR)
+    settled(client)
+
+    assert [("squeeze-out", "pare")] == told(service)
+
+
+def test_a_happening_that_comes_in_late_rings_at_once(client, service):
+    subscribed(client, service)
+    at(client, NOON + 2 * HOUR)
+    clamped(client)
+    service.wait_for(2)
+
+    assert [("squeeze-out", "pare"), ("in-clamps", "off")] == told(service)
+
+
+def test_what_rang_before_a_device_subscribed_is_not_pushed_to_it(client, service):
+    clamped(client)
+    at(client, NOON + 30 * MINUTE)
+    subscribed(client, service)
+    at(client, NOON + HOUR)
+    service.wait_for(1)
+    settled(client)
+
+    assert [("in-clamps", "off")] == told(service)
+
+
+def test_subscribing_anew_does_not_lose_what_still_has_to_be_told(client, service):
+    subscribed(client, service)
+    clamped(client)
+    service.answers.append((503, {}))
+    at(client, NOON + HOUR)
+    service.wait_for(1, "asked")
+    settled(client)
+    at(client, NOON + HOUR + 1)
+    subscribed(client, service)
+    service.wait_for(2)
+
+    assert [("squeeze-out", "pare"), ("in-clamps", "off")] == told(service)
+
+
+@pytest.mark.parametrize("status", [404, 410])
+def test_a_dead_subscription_is_removed(client, service, status):
+    subscribed(client, service)
+    clamped(client)
+    service.answers.append((status, {}))
+    at(client, NOON + HOUR)
+    service.wait_for(1, "asked")
+    settled(client)
+
+    assert client.get("/alerts", headers={"Device": PHONE}).json()["push"] is None
+    assert 1 == len(service.asked)
+
+
+def test_a_busy_push_service_is_left_alone_as_long_as_it_asks(client, service):
+    subscribed(client, service)
+    clamped(client)
+    service.answers.append((429, {"Retry-After": "90"}))
+    at(client, NOON + HOUR)
+    service.wait_for(1, "asked")
+    settled(client)
+    at(client, NOON + HOUR + 89_999)
+    settled(client)
+    waited = len(service.asked)
+    at(client, NOON + HOUR + 90_000)
+    service.wait_for(2)
+
+    assert 1 == waited
+    assert [("squeeze-out", "pare"), ("in-clamps", "off")] == told(service)
+
+
+def test_a_push_service_that_is_away_is_tried_again(client, service):
+    subscribed(client, service)
+    clamped(client)
+    service.answers.extend([(500, {}), (503, {})])
+    at(client, NOON + HOUR)
+    for seconds in (2, 4):
+        service.wait_for(1 if seconds == 2 else 2, "asked")
+        settled(client)
+        at(client, client.settings.clock.ms + seconds * 1000)
+    service.wait_for(2)
+
+    assert [("squeeze-out", "pare"), ("in-clamps", "off")] == told(service)
+    assert "" == client.get("/alerts", headers={"Device": PHONE}).json()["push"]["trouble"]
+
+
+def test_a_refusal_is_shown_with_what_to_do(tmp_path, service):
+    with for_one_machine(tmp_path, **{**PUSHED, "contact": ""}) as client:
+        subscribed(client, service)
+        service.answers.append((403, {}))
+        answer = client.post("/alerts/test", headers={"Device": PHONE})
+        trouble = client.get("/alerts", headers={"Device": PHONE}).json()["push"]["trouble"]
+
+    assert (400, "refused") == (answer.status_code, answer.json()["error"]["kind"])
+    assert "The push service answered 403. Start the server with --contact mailto:" in trouble
+
+
+def test_a_test_push_reaches_the_device_and_says_that_nothing_is_due(client, service):
+    subscribed(client, service)
+    answer = client.post("/alerts/test", headers={"Device": PHONE})
+    (message,) = service.wait_for(1)
+
+    assert 204 == answer.status_code
+    assert "Only a test: nothing is due." == json.loads(service.browser.read(message.body))["text"]
+    assert NOON == client.get("/alerts", headers={"Device": PHONE}).json()["push"]["good_ms"]
+
+
+def test_a_device_without_a_subscription_cannot_be_tested(client):
+    answer = client.post("/alerts/test", headers={"Device": PHONE})
+
+    assert "This device has no push subscription." == answer.json()["error"]["what"]
+
+
+def test_a_device_that_unsubscribed_is_not_pushed_to(client, service):
+    subscribed(client, service)
+    clamped(client)
+    client.delete("/alerts/subscription", headers={"Device": PHONE})
+    at(client, NOON + HOUR)
+    settled(client)
+
+    assert [] == service.asked
+
+
+def test_one_browser_is_one_subscription_although_it_was_paired_anew(client, service):
+    subscribed(client, service)
+    subscribed(client, service, OTHER)
+    clamped(client)
+    at(client, NOON + 20 * MINUTE)
+    service.wait_for(1)
+    settled(client)
+
+    assert 1 == len(service.asked)
+
+
+def test_a_revoked_device_is_not_pushed_to_and_its_feed_is_void(tmp_path, service):
+    with for_a_shop(tmp_path, **PUSHED) as client:
+        device = pair(client)
+        client.put("/alerts/subscription", json=service.subscription())
+        path = client.put("/alerts/calendar").json()["path"]
+        clamped(client, "")
+        before = client.get(path).status_code
+        client.post(f"/devices/{device}/revoke")
+        at(client, NOON + HOUR)
+        settled(client)
+
+        assert (200, 404) == (before, client.get(path).status_code)
+    assert [] == service.asked
+
+
+def subscription(service, **changed):
+    usual = service.subscription()
+    return {**usual, **changed, "keys": {**usual["keys"], **changed.get("keys", {})}}
+
+
+@pytest.mark.parametrize(
+    ("changed", "sentence"),
+    [
+        ({"endpoint": "https://10.0.0.1/x"}, "leads to 10.0.0.1, which is not on the internet"),
+        ({"endpoint": "https://[::ffff:192.168.1.1]/x"}, "which is not on the internet"),
+        ({"endpoint": "ftp://push.example.net/x"}, "begins with 'ftp'; only https is used"),
+        ({"endpoint": "https://me@push.example.net/x"}, "is not of its form"),
+        ({"endpoint": "https://push.example.net:x/"}, "is no address"),
+        ({"keys": {"p256dh": "AAAA"}}, "is no point of the curve P-256"),
+        ({"keys": {"auth": "AAAA"}}, "have 65 and 3 bytes, not 65 and 16"),
+    ],
+)
+def test_a_subscription_that_could_do_harm_is_refused(client, service, changed, sentence):
+    answer = client.put("/alerts/subscription", json=subscription(service, **changed), headers={"Device": PHONE})
+
+    assert 400 == answer.status_code
+    assert sentence in answer.json()["error"]["what"]
+    assert "Switch notifications off and on again" in answer.json()["error"]["next_step"]
+
+
+def test_without_the_tests_own_setting_this_machine_is_no_push_service(tmp_path, service):
+    with for_one_machine(tmp_path) as client:
+        answer = client.put("/alerts/subscription", json=service.subscription(), headers={"Device": PHONE})
+
+    assert "begins with 'http'; only https is used" in answer.json()["error"]["what"]
+
+
+def test_nobody_subscribes_without_a_name(client, service):
+    answer = client.put("/alerts/subscription", json=service.subscription())
+
+    assert (401, "not-paired") == (answer.status_code, answer.json()["error"]["kind"])
+
+
+def test_the_servers_key_is_made_once_and_is_for_its_owner_alone(tmp_path):
+    with for_one_machine(tmp_path) as client:
+        first = client.get("/alerts/key").json()
+        mode = Path(client.settings.data, KEY_FILE).stat().st_mode & 0o777
+    with for_one_machine(tmp_path) as client:
+        second = client.get("/alerts/key").json()
+
+    assert 0o600 == mode
+    assert first == second
+
+
+def test_quiet_hours_that_cannot_be_read_are_shown(client):
+    send(client, PHONE, [body(1, NOON, Kept("quiet", "at night"), build="")])
+    settled(client)
+
+    assert "The setting quiet is 'at night'" in client.get("/alerts", headers={"Device": PHONE}).json()["quiet"]
+
+
+# --- calendar --------------------------------------------------------------------------------------------
+
+
+def events(answer):
+    assert answer.headers["content-type"] == "text/calendar; charset=utf-8"
+    return {event.summary.value: event for event in vobject.readOne(answer.text).contents.get("vevent", [])}
+
+
+def feed_path(client, device=PHONE):
+    return client.put("/alerts/calendar", headers={"Device": device}).json()["path"]
+
+
+def test_a_feed_follows_the_clocks(client):
+    path = feed_path(client)
+    empty = events(client.get(path))
+    clamped(client)
+    running = events(client.get(path))
+    send(client, PHONE, [body(3, NOON + MINUTE, OFF)])
+    ended = events(client.get(path))
+    title = "Clamps may come off: Glue the rim, piece A"
+
+    assert {} == empty
+    assert ("CONFIRMED", "0") == (running[title].status.value, running[title].sequence.value)
+    assert ("CANCELLED", "1") == (ended[title].status.value, ended[title].sequence.value)
+    assert running[title].uid.value == ended[title].uid.value
+
+
+def test_sequence_goes_on_after_a_restart(tmp_path):
+    with for_one_machine(tmp_path) as client:
+        path = feed_path(client)
+        clamped(client)
+        events(client.get(path))
+    with for_one_machine(tmp_path) as client:
+        send(client, PHONE, [body(3, NOON + MINUTE, OFF)])
+        ended = events(client.get(path))
+
+    assert "1" == ended["Clamps may come off: Glue the rim, piece A"].sequence.value
+
+
+def test_a_feed_is_sent_once_and_then_only_when_it_changed(client):
+    path = feed_path(client)
+    clamped(client)
+    first = client.get(path)
+    again = client.get(path, headers={"If-None-Match": first.headers["etag"]})
+    send(client, PHONE, [body(3, NOON + MINUTE, OFF)])
+    changed = client.get(path, headers={"If-None-Match": first.headers["etag"]})
+
+    assert (200, 304, 200) == (first.status_code, again.status_code, changed.status_code)
+    assert b"" == again.content
+
+
+def test_a_new_address_voids_the_last_and_none_opens_anything_else(client):
+    old, new = feed_path(client), feed_path(client)
+    another = feed_path(client, OTHER)
+    statuses = [client.get(path).status_code for path in (old, new, another, "/calendar/x.ics", f"{new}x")]
+    client.delete("/alerts/calendar", headers={"Device": PHONE})
+
+    assert [404, 200, 200, 404, 404] == statuses
+    assert [404, 200] == [client.get(path).status_code for path in (new, another)]
+
+
+def test_the_address_is_not_to_be_guessed_and_not_to_be_read_from_the_records(client):
+    path = feed_path(client)
+    secret = path.removeprefix("/calendar/").removesuffix(".ics")
+    records = b"".join(file.read_bytes() for file in client.settings.data.glob("benchbell.db*"))
+
+    assert 64 == len(secret) and int(secret, 16)
+    assert secret.encode() not in records and bytes.fromhex(secret) not in records
+
+
+def test_a_feed_tells_when_it_was_last_fetched(client):
+    path = feed_path(client)
+    before = client.get("/alerts", headers={"Device": PHONE}).json()["calendar"]
+    client.get(path)
+
+    assert {"since_ms": NOON, "fetched_ms": None} == before
+    assert NOON == client.get("/alerts", headers={"Device": PHONE}).json()["calendar"]["fetched_ms"]
+
+
+def test_one_clock_is_saved_as_soon_as_it_runs(client):
+    clamped(client)
+    answer = client.get(f"/builds/{BUILD}/clocks/A%2Fglue/in-clamps.ics")
+
+    assert ["Clamps may come off: Glue the rim, piece A"] == list(events(answer))
+    assert 'inline; filename="in-clamps.ics"' == answer.headers["content-disposition"]
+
+
+@pytest.mark.parametrize("path", ["A%2Fglue/pot.ics", "A%2Foil/in-clamps.ics", "in-clamps.ics", "A%2Fglue/in-clamps"])
+def test_a_clock_that_does_not_run_cannot_be_saved(client, path):
+    clamped(client)
+    send(client, PHONE, [body(3, NOON + MINUTE, OFF)])
+    answer = client.get(f"/builds/{BUILD}/clocks/{path}")
+
+    assert (404, "not-found") == (answer.status_code, answer.json()["error"]["kind"])

@@ -1,0 +1,106 @@
+"""Nudges: quick, bare, and a hundred streams at once."""
+
+import asyncio
+import time
+
+import httpx
+import pytest
+from benchbell.web import nudges
+from benchbell.web.errors import TooMany
+from benchbell.web.nudges import Listeners
+from store.sent import PHONE, bodies
+from web.running import serving_here
+
+STREAMS = 100
+
+
+def batch(first, last) -> bytes:
+    return b'{"page":1,"after":0,"happenings":[' + b",".join(bodies(first, last)) + b"]}"
+
+
+async def next_nudge(lines) -> int:
+    """The position in the next nudge of a stream."""
+    async for line in lines:
+        if line.startswith("data: "):
+            return int(line.removeprefix("data: "))
+    raise AssertionError("the stream ended")
+
+
+def test_a_hundred_open_streams_are_all_nudged_and_the_server_still_stops_in_time(tmp_path):
+    async def run(url):
+        limits = httpx.Limits(max_connections=None)
+        async with httpx.AsyncClient(base_url=url, timeout=20, limits=limits) as client:
+            streams = [client.stream("GET", "/live") for _ in range(STREAMS)]
+            answers = [await stream.__aenter__() for stream in streams]
+            lines = [answer.aiter_lines() for answer in answers]
+            first = await asyncio.gather(*map(next_nudge, lines))
+            await client.post("/sync", content=batch(1, 3), headers={"Device": PHONE})
+            second = await asyncio.gather(*map(next_nudge, lines))
+            stopped = asyncio.to_thread(stop)
+            ended = await stopped
+            return first, second, answers[0].headers["content-type"], ended
+
+    with serving_here(tmp_path) as (url, process):
+
+        def stop():
+            began = time.monotonic()
+            process.terminate()
+            return process.wait(timeout=15), time.monotonic() - began
+
+        first, second, kind, (status, seconds) = asyncio.run(run(url))
+
+    assert ([0] * STREAMS, [3] * STREAMS) == (first, second)
+    assert kind.startswith("text/event-stream")
+    assert 0 == status
+    assert seconds < 8
+
+
+async def first_of(stream, count):
+    return [await anext(stream) for _ in range(count)]
+
+
+def test_a_nudge_holds_the_newest_position_and_nothing_else():
+    async def run():
+        listeners = Listeners(7)
+        stream = listeners.nudges("")
+        (at_once,) = await first_of(stream, 1)
+        listeners.tell(8)
+        listeners.tell(9)
+        listeners.tell(5)
+        return at_once, await anext(stream)
+
+    at_once, later = asyncio.run(run())
+
+    assert [("nudge", "7"), ("nudge", "9")] == [(told.event, told.data) for told in (at_once, later)]
+
+
+def test_a_quiet_stream_is_kept_open_by_comments(monkeypatch):
+    monkeypatch.setattr(nudges, "KEEP_ALIVE_SECONDS", 0.01)
+
+    async def run():
+        return await first_of(Listeners(1).nudges(""), 3)
+
+    first, *rest = asyncio.run(run())
+
+    assert "nudge" == first.event
+    assert [nudges.QUIET] * 2 == rest
+
+
+def test_a_stream_that_ends_is_forgotten():
+    async def run():
+        listeners = Listeners(1)
+        stream = listeners.nudges("")
+        await anext(stream)
+        during = len(listeners.bells)
+        await stream.aclose()
+        return during, len(listeners.bells)
+
+    assert (1, 0) == asyncio.run(run())
+
+
+def test_there_is_a_most_of_streams():
+    listeners = Listeners(0)
+    listeners.bells = {object(): "" for _ in range(nudges.MOST_STREAMS)}
+
+    with pytest.raises(TooMany, match=r"500 pages listen already"):
+        asyncio.run(nudges.live.fn("", listeners))
