@@ -3,6 +3,7 @@
  * The vectors and Hypothesis both come this way.
  */
 import { readQuiet, ringsAt } from "../pwa/src/alerts/quiet.ts";
+import { ringText } from "../pwa/src/bench/clock_kinds.ts";
 import { Refused } from "../pwa/src/findings.ts";
 import { evaluate, namesIn } from "../pwa/src/recipe/formula.ts";
 import { checkCharacter, heldIn, near, newCode, readCode, showCode, slug } from "../pwa/src/recipe/label_code.ts";
@@ -39,6 +40,7 @@ const ASKS: Readonly<Record<string, (...given: any[]) => unknown>> = {
   near: (text, known) => near(text, known),
   slug: (name) => slug(name),
   held_in: (text) => heldIn(text),
+  ring_text: (kind, stage) => ringText(kind, stage),
   are_readable: (written) => areReadable(written),
   state_of: (written) => stateOfRaw(written),
   state_step_by_step: (written) => stateStepByStep(written),

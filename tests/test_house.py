@@ -38,7 +38,7 @@ IMPURE_MODULES = {
 TWINS = (
     *(f"recipe/{name}" for name in ("measure", "formula", "arithmetic", "label_code")),
     *(f"alerts/{name}" for name in ("quiet", "schedule")),
-    *(f"bench/{name}" for name in ("book", "parts", "state", "air", "clocks", "shop", "sizes")),
+    *(f"bench/{name}" for name in ("book", "parts", "state", "air", "clock_kinds", "clocks", "shop", "sizes")),
 )
 
 MOST_LINES, MEDIAN_LINES = 300, 120

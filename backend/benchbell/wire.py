@@ -1,9 +1,11 @@
-"""What goes over the wire, and what both sides reckon from it: the structs from which the page's types are made.
+"""What the page shares with the server: the structs that become its types, and the tables that become its constants."""
 
-Beside them, what the page has from the trade's tables.
-"""
+from typing import Any
+
+from msgspec import Struct
 
 from benchbell.bench.air import Reading
+from benchbell.bench.clock_kinds import CLOCK_KINDS, ClockRow
 from benchbell.bench.clocks import Clock, Ring
 from benchbell.bench.happenings import Happening
 from benchbell.bench.shop import ShopState
@@ -22,6 +24,7 @@ SHARED: tuple[type, ...] = (
     Bench,
     ShopState,
     Clock,
+    ClockRow,
     Reading,
     Ring,
     LabelsTold,
@@ -32,8 +35,18 @@ SHARED: tuple[type, ...] = (
     *ALERT_MESSAGES,
 )
 
-TITLES: dict[str, dict[str, str]] = {
-    "GLUES": {name: glue.title for name, glue in glues().items()},
-    "FINISHES": {name: finish.title for name, finish in finishes().items()},
+
+class Table(Struct, frozen=True):
+    """A table and its TypeScript type. exact: the page may rely on the very keys and texts, as on a union of them."""
+
+    type: str
+    value: dict[Any, Any]
+    exact: bool = False
+
+
+TABLES: dict[str, Table] = {
+    "CLOCK_KINDS": Table('Readonly<Record<Clock["kind"], ClockRow>>', CLOCK_KINDS, exact=True),
+    "GLUES": Table("Readonly<Record<string, string>>", {name: glue.title for name, glue in glues().items()}),
+    "FINISHES": Table("Readonly<Record<string, string>>", {name: finish.title for name, finish in finishes().items()}),
 }
-"""By name, how a glue or a finish is called."""
+"""By the constant's name on the page. Glues and finishes: titles by name."""

@@ -1,5 +1,5 @@
 /** What a person answers to a ring, from its card or from its notice. */
-import { endOf } from "./alerts/ends.ts";
+import { endOf } from "./bench/clock_kinds.ts";
 import { builds, type RingingNow, record } from "./live.ts";
 import { concerns } from "./screens/operation/steps.ts";
 import { operationOf } from "./screens/words/names.ts";
@@ -14,5 +14,5 @@ export async function end({ build, operation, kind, stage }: RingingNow): Promis
   const view = builds.value.find(({ id }) => id === build);
   const known = view && operationOf(view.sheet, operation);
   const ends = endOf(kind, stage);
-  if (known && ends) await record(build, { kind: ends[1], operation }, concerns(known));
+  if (known && ends) await record(build, { kind: ends.records, operation }, concerns(known));
 }

@@ -2,6 +2,7 @@
 import { effect } from "@preact/signals";
 import { acknowledge, end } from "./acknowledge.ts";
 import type { Action, Notice } from "./alerts/notice.ts";
+import { ringText } from "./bench/clock_kinds.ts";
 import { builds, go, now, type RingingNow, ringing, route, running, syncedAt } from "./live.ts";
 import { showNotices } from "./phone/notify.ts";
 import { keepRinging, unlock } from "./phone/sound.ts";
@@ -9,7 +10,6 @@ import { keepAwake } from "./phone/wake.ts";
 import { wanted } from "./screens/operation/wanted.ts";
 import { operationPath } from "./screens/paths.ts";
 import { fullTitle } from "./screens/words/names.ts";
-import { ringTask, ringWords } from "./screens/words/rings.ts";
 import { waitUntil } from "./wait_until.ts";
 
 const MINUTE = 60_000;
@@ -51,10 +51,11 @@ function isShort({ least, most }: { readonly least: number | null; readonly most
 function noticeOf({ build, operation, kind, stage, name, at }: RingingNow): Notice {
   const view = builds.value.find(({ id }) => id === build);
   const started = name.slice(name.lastIndexOf("|") + 1);
+  const { title, text } = ringText(kind, stage);
   return {
-    title: ringWords(kind, stage),
+    title,
     about: view ? `${fullTitle(view.sheet, operation)} · ${view.name}` : operation,
-    text: ringTask(kind, stage),
+    text,
     tag: `${build}|${operation}|${kind}|${started}`,
     ...{ build, operation, kind, stage, ring: name, at, due: at, sent: now.peek() },
     ringing: null,

@@ -6,6 +6,7 @@
 import { computed, effect, type ReadonlySignal, type Signal, signal } from "@preact/signals";
 import { type Quiet, readQuiet } from "./alerts/quiet.ts";
 import { type Alarm, due, nextChange, type RunningClock } from "./alerts/schedule.ts";
+import { isRaced, isUrgent } from "./bench/clock_kinds.ts";
 import { clocksOfAll } from "./bench/clocks.ts";
 import {
   type BuildSummary,
@@ -267,9 +268,9 @@ function tick(db: Database): void {
     beat();
     if (++beats % KEEP_TIME_EACH === 0) keep(db, "time", keptTime()).catch(console.error);
   });
-  const isUrgent = computed(() => running.value.some(({ kind }) => kind === "open" || kind === "pot"));
+  const isAnyUrgent = computed(() => running.value.some(({ kind }) => isUrgent(kind)));
   effect(() => {
-    if (!isUrgent.value) return;
+    if (!isAnyUrgent.value) return;
     const timer = setInterval(beat, TICK_MS);
     return () => clearInterval(timer);
   });
@@ -289,7 +290,7 @@ function watchWindow(recorder: Recorder): void {
 
 /** Nobody races a clock, and nothing is in memory alone. */
 function isQuiet(): boolean {
-  const races = running.value.some(({ kind }) => kind === "open" || kind === "pot" || kind === "wipe-off");
+  const races = running.value.some(({ kind }) => isRaced(kind));
   return !races && ringing.value.length === 0 && syncing.value.state !== "phone full";
 }
 

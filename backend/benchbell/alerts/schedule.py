@@ -7,10 +7,11 @@ from collections.abc import Iterable, Sequence
 
 from msgspec import Struct
 
-from benchbell.alerts.quiet import NEVER_SILENT, Quiet, rings_at
+from benchbell.alerts.quiet import Quiet, rings_at
 from benchbell.alerts.words import title_of
 from benchbell.bench.air import Reading, reckoned
 from benchbell.bench.book import Book
+from benchbell.bench.clock_kinds import CLOCK_KINDS
 from benchbell.bench.clocks import Clock, begun_after, clocks, is_ended, rings
 from benchbell.bench.happenings import KINDS
 from benchbell.bench.state import bench_of
@@ -143,7 +144,7 @@ def due(alarms: Iterable[Alarm], now: int) -> list[Alarm]:
         if alarm.at <= now and (alarm.clock not in latest or alarm.due >= latest[alarm.clock].due):
             latest[alarm.clock] = alarm
     ringing = [alarm for alarm in latest.values() if not alarm.heard]
-    return sorted(ringing, key=lambda a: (a.kind not in NEVER_SILENT, a.due, a.build, a.operation, a.ring))
+    return sorted(ringing, key=lambda a: (not CLOCK_KINDS[a.kind].any_hour, a.due, a.build, a.operation, a.ring))
 
 
 def next_at(alarms: Iterable[Alarm], now: int) -> int | None:

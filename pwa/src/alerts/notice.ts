@@ -1,8 +1,7 @@
 /** A ring as a notification: the same whether this page shows it or the server pushed it. */
-import type { ClockKind } from "../bench/clocks.ts";
+import { CLOCKS, type ClockKind, endOf, mayWait } from "../bench/clock_kinds.ts";
 import { clockTime, span } from "../controls/moments.ts";
 import type { Notice } from "../wire.gen.ts";
-import { endOf, mayWait } from "./ends.ts";
 
 export type { Notice };
 
@@ -64,10 +63,11 @@ export function bodyOf({ about, text, due }: Notice, now: number): string {
 
 /** The most wanted first. */
 export function actionsOf({ kind, stage }: Notice): readonly Button[] {
-  const end = kind ? endOf(kind as ClockKind, stage) : null;
+  const known = Object.hasOwn(CLOCKS, kind) ? (kind as ClockKind) : null;
+  const end = known && endOf(known, stage);
   return [
-    ...(end ? [{ action: "end", title: end[0] } as const] : []),
-    ...(mayWait(stage) ? [{ action: "longer", title: "Ten more minutes" } as const] : []),
+    ...(end ? [{ action: "end", title: end.word } as const] : []),
+    ...(known && mayWait(known, stage) ? [{ action: "longer", title: "Ten more minutes" } as const] : []),
     ...(kind ? [{ action: "open", title: "Open" } as const] : []),
   ];
 }

@@ -1,8 +1,5 @@
-/** Quiet hours: what rings in them waits until they end, save what cannot wait. Twin of alerts/quiet.py. */
-import type { ClockKind } from "../bench/clocks.ts";
-
-/** Kinds of clock that ring at any hour: minutes count, or rags may take fire. */
-export const NEVER_SILENT: ReadonlySet<ClockKind> = new Set(["open", "pot", "wipe-off", "rags"]);
+/** Quiet hours: a ring waits until they end, unless its kind rings at any hour. Twin of alerts/quiet.py. */
+import { type ClockKind, ringsAtAnyHour } from "../bench/clock_kinds.ts";
 
 const HOURS = /^(?:[01]\d|2[0-3]):[0-5]\d$/;
 /** A zone's name; browsers also take a mere offset. */
@@ -33,7 +30,7 @@ export function readQuiet(setting: unknown): Quiet | null {
 
 /** When a ring that is due at `due` (server time in ms) is to be heard: then, or when the quiet hours end. */
 export function ringsAt(quiet: Quiet | null, kind: ClockKind, due: number): number {
-  if (!quiet || NEVER_SILENT.has(kind)) return due;
+  if (!quiet || ringsAtAnyHour(kind)) return due;
   const known = quiet.known.get(due) ?? endOf(quiet, due);
   quiet.known.set(due, known);
   return known;

@@ -1,5 +1,6 @@
 /** How much work and waiting still hangs on each operation. */
 import type { Operation, Sheet } from "../wire.gen.ts";
+import { isReminder } from "./clock_kinds.ts";
 import { MINUTE } from "./clocks.ts";
 
 const known = new WeakMap<Sheet, ReadonlyMap<string, number>>();
@@ -43,10 +44,10 @@ function waitOf(op: Operation | undefined, kind: string): number {
   return (op?.clocks.find((clock) => clock.kind === kind)?.least_ms ?? 0) / MINUTE;
 }
 
-/** The longest planned wait that an operation starts, in minutes; rags are no wait. */
+/** The longest planned wait that an operation starts, in minutes; a reminder is no wait. */
 export function longestWait(op: Operation): number {
   return Math.max(
     0,
-    ...op.clocks.filter(({ kind }) => kind !== "rags").map(({ least_ms }) => (least_ms ?? 0) / MINUTE),
+    ...op.clocks.filter(({ kind }) => !isReminder(kind)).map(({ least_ms }) => (least_ms ?? 0) / MINUTE),
   );
 }

@@ -1,6 +1,6 @@
 import { useLayoutEffect, useRef } from "preact/hooks";
 import { acknowledge, end } from "../acknowledge.ts";
-import { endOf } from "../alerts/ends.ts";
+import { endOf, ringText } from "../bench/clock_kinds.ts";
 import { moment } from "../bench/clocks.ts";
 import { Button } from "../controls/button.tsx";
 import { Figures } from "../controls/clock.tsx";
@@ -10,7 +10,6 @@ import { travel } from "../controls/travel.ts";
 import { builds, now, type RingingNow, ringing, running } from "../live.ts";
 import { operationPath } from "./paths.ts";
 import { fullTitle } from "./words/names.ts";
-import { ringTask, ringWords } from "./words/rings.ts";
 
 /** Covers everything while something rings: what, since when, and what to do about it. */
 export function RingCard() {
@@ -27,6 +26,7 @@ function Ringing({ ring, others }: { ring: RingingNow; others: number }) {
   }, []);
   const view = builds.value.find(({ id }) => id === ring.build);
   const ends = endOf(ring.kind, ring.stage);
+  const { title, text } = ringText(ring.kind, ring.stage);
   const clock = running.value.find(
     ({ build, operation: of, kind }) => build === ring.build && of === ring.operation && kind === ring.kind,
   );
@@ -34,8 +34,8 @@ function Ringing({ ring, others }: { ring: RingingNow; others: number }) {
     <dialog ref={card} class="ring-card" aria-labelledby="ring-what" onCancel={(event) => event.preventDefault()}>
       <Icon name="bell" large />
       <p class="over">{view && fullTitle(view.sheet, ring.operation)}</p>
-      <h2 id="ring-what">{ringWords(ring.kind, ring.stage)}</h2>
-      <p class="what-now">{ringTask(ring.kind, ring.stage)}</p>
+      <h2 id="ring-what">{title}</h2>
+      <p class="what-now">{text}</p>
       {clock?.phase === "running" && moment(clock) > now.value && <Figures ms={moment(clock) - now.value} large />}
       <p class="since">
         Since <time>{clockTime(ring.at, now.value)}</time>, {ago(now.value - ring.at)}
@@ -44,7 +44,7 @@ function Ringing({ ring, others }: { ring: RingingNow; others: number }) {
       <div class="stack">
         {view && ends && (
           <Button kind="main" onTap={() => void acknowledge(ring).then(() => end(ring))}>
-            {ends[0]}
+            {ends.word}
           </Button>
         )}
         <div class="pair">

@@ -1,12 +1,12 @@
 import { useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
+import { CLOCKS } from "../bench/clock_kinds.ts";
 import { moment } from "../bench/clocks.ts";
 import { Link } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { clockTime, digits, timeOfDay } from "../controls/moments.ts";
 import { advice, builds, now, quiet, type RunningClock, ringing, running, shop } from "../live.ts";
 import { isNight } from "../phone/night.ts";
-import { CLOCKS } from "./words/clocks.ts";
 import { Marked } from "./words/piece.tsx";
 
 const MOST = 4;

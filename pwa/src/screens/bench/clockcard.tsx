@@ -1,4 +1,4 @@
-import { ENDS } from "../../alerts/ends.ts";
+import { CLOCKS, isUrgent, TOO_COLD } from "../../bench/clock_kinds.ts";
 import { moment } from "../../bench/clocks.ts";
 import { Link } from "../../controls/button.tsx";
 import { Figures, Rule } from "../../controls/clock.tsx";
@@ -6,7 +6,6 @@ import { Icon } from "../../controls/icon.tsx";
 import { clockTime, digits } from "../../controls/moments.ts";
 import { type BuildView, now, type RunningClock } from "../../live.ts";
 import { operationPath } from "../paths.ts";
-import { CLOCKS, TOO_COLD } from "../words/clocks.ts";
 import { Marked } from "../words/piece.tsx";
 import { EndClock } from "./endclock.tsx";
 
@@ -21,7 +20,7 @@ type CardProps = RowProps & { readonly grouped?: boolean };
 export function ClockCard({ clock, view, own = false, grouped = false }: CardProps) {
   const words = CLOCKS[clock.kind];
   const due = moment(clock);
-  const urgent = isUrgent(clock);
+  const urgent = isUrgent(clock.kind);
   return (
     <article class={`clock-card ${clock.phase}${urgent ? " urgent" : ""}`}>
       <p class="clock-name">
@@ -91,15 +90,10 @@ function calendarEntry(build: string, { operation, kind }: RunningClock): string
   return `/builds/${build}/clocks/${operation}/${kind}.ics`;
 }
 
-/** Whether hands have to hurry while it runs. */
-export function isUrgent({ kind }: RunningClock): boolean {
-  return kind === "open" || kind === "pot";
-}
-
 const SOON_MS = 4 * 3_600_000;
 
 /** Whether it is worth a card of its own: it asks something of the hands now, or ends within some hours. */
 export function isSoon(clock: RunningClock): boolean {
   if (clock.phase === "running") return moment(clock) - now.value < SOON_MS;
-  return clock.phase === "late" || ENDS[clock.kind] !== null;
+  return clock.phase === "late" || CLOCKS[clock.kind].end !== null;
 }

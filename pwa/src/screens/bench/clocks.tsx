@@ -1,9 +1,10 @@
+import { isUrgent } from "../../bench/clock_kinds.ts";
 import { Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { type BuildView, builds, type RunningClock } from "../../live.ts";
 import { operationPath } from "../paths.ts";
 import { Marked } from "../words/piece.tsx";
-import { ClockCard, ClockRow, isSoon, isUrgent } from "./clockcard.tsx";
+import { ClockCard, ClockRow, isSoon } from "./clockcard.tsx";
 
 type ClocksProps = { readonly clocks: readonly RunningClock[]; readonly own?: boolean };
 
@@ -75,7 +76,7 @@ function grouped(clocks: readonly Known[]): readonly (readonly Known[])[] {
 }
 
 function groupOf({ clock, key }: Known): string {
-  return isUrgent(clock) ? key : `${clock.build} ${clock.operation}`;
+  return isUrgent(clock.kind) ? key : `${clock.build} ${clock.operation}`;
 }
 
 function keyOf(clock: RunningClock, view: BuildView): string {

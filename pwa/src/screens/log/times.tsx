@@ -1,8 +1,8 @@
+import { CLOCKS } from "../../bench/clock_kinds.ts";
 import { span, timeOfDay } from "../../controls/moments.ts";
 import { type BuildView, units } from "../../live.ts";
 import { show, TIME } from "../../recipe/measure.ts";
 import type { Operation } from "../../wire.gen.ts";
-import { CLOCKS } from "../words/clocks.ts";
 import { counted, fullTitle, setupOf } from "../words/names.ts";
 import { shown } from "../words/sizes.ts";
 

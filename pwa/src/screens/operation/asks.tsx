@@ -1,3 +1,4 @@
+import { CLOCKS, TOO_COLD } from "../../bench/clock_kinds.ts";
 import { Button, Link } from "../../controls/button.tsx";
 import { Dialog } from "../../controls/dialog.tsx";
 import { clockTime, span } from "../../controls/moments.ts";
@@ -5,7 +6,6 @@ import { ReasonDialog, ReasonForm } from "../../controls/reason.tsx";
 import { type BuildView, now } from "../../live.ts";
 import type { Operation } from "../../wire.gen.ts";
 import { operationPath } from "../paths.ts";
-import { CLOCKS, TOO_COLD } from "../words/clocks.ts";
 import { titleOf } from "../words/names.ts";
 import { Checks } from "./checks.tsx";
 import { holding, keepingClamps } from "./held.ts";

@@ -1,10 +1,10 @@
 import { useSignal } from "@preact/signals";
+import { CLOCKS } from "../../bench/clock_kinds.ts";
 import { Submit } from "../../controls/button.tsx";
 import { Dialog } from "../../controls/dialog.tsx";
 import { Choice, Field } from "../../controls/field.tsx";
 import { type BuildView, type RunningClock, record } from "../../live.ts";
 import type { Operation } from "../../wire.gen.ts";
-import { CLOCKS } from "../words/clocks.ts";
 import { concerns } from "./steps.ts";
 
 const MINUTE_MS = 60_000;

@@ -1,11 +1,11 @@
 import { useSignal } from "@preact/signals";
+import { TOO_COLD } from "../../bench/clock_kinds.ts";
 import { Button, Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { clockTime } from "../../controls/moments.ts";
 import { advice, type BuildView, builds, now, record, shop } from "../../live.ts";
 import type { Happening, Operation } from "../../wire.gen.ts";
 import { operationPath, partPath } from "../paths.ts";
-import { TOO_COLD } from "../words/clocks.ts";
 import { counted, fullTitle, listed, titleOf } from "../words/names.ts";
 import { BeginDialog, EarlyDialog, FinishDialog } from "./asks.tsx";
 import { holding, keepingClamps } from "./held.ts";

@@ -1,5 +1,6 @@
 import { useSignal } from "@preact/signals";
 import { useMemo } from "preact/hooks";
+import { isReminder } from "../../bench/clock_kinds.ts";
 import { Button } from "../../controls/button.tsx";
 import { clockTime } from "../../controls/moments.ts";
 import { type BuildView, now, running, undo, units } from "../../live.ts";
@@ -19,7 +20,7 @@ export function Tools({ view, operation }: ToolsProps) {
   const noting = useSignal(false);
   const longer = useSignal(false);
   const clocks = running.value.filter((clock) => clock.build === view.id && clock.operation === operation.id);
-  const waits = clocks.filter(({ kind, least }) => least !== null && kind !== "rags");
+  const waits = clocks.filter(({ kind, least }) => least !== null && !isReminder(kind));
   const tapped = waits.find(({ kind, build, operation: of }) => {
     const { value } = wanted;
     return value?.kind === kind && value.build === build && value.operation === of;

@@ -1,10 +1,10 @@
 /** The story in words: what one happening says. */
 
 import type { Book } from "../../bench/book.ts";
+import { CLOCKS } from "../../bench/clock_kinds.ts";
 import { span } from "../../controls/moments.ts";
 import { dimNamed, show, type Units } from "../../recipe/measure.ts";
 import type { Happening, Sheet } from "../../wire.gen.ts";
-import { CLOCKS } from "./clocks.ts";
 import { fullTitle, titleOf } from "./names.ts";
 
 type What = NonNullable<Happening["what"]>;

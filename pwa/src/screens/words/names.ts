@@ -1,6 +1,7 @@
 /** What things are called on the screen. */
 import type { BuildView } from "../../live.ts";
-import { type Assembly, FINISHES, GLUES, type Operation, type Part, type Setup, type Sheet } from "../../wire.gen.ts";
+import { FINISHES, GLUES } from "../../tables.gen.ts";
+import type { Assembly, Operation, Part, Setup, Sheet } from "../../wire.gen.ts";
 
 export function partOf(sheet: Sheet, id: string): Part | Assembly | undefined {
   return sheet.parts.find((part) => part.id === id) ?? sheet.assemblies.find((assembly) => assembly.id === id);
