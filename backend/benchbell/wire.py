@@ -7,6 +7,8 @@ from msgspec import Struct
 from benchbell.bench.air import Reading
 from benchbell.bench.clock_kinds import CLOCK_KINDS, ClockRow
 from benchbell.bench.clocks import Clock, Ring
+from benchbell.bench.forms import forms
+from benchbell.bench.happening_kinds import HAPPENING_KINDS, HappeningRow
 from benchbell.bench.happenings import Happening
 from benchbell.bench.shop import ShopState
 from benchbell.bench.state import Bench
@@ -21,6 +23,7 @@ from benchbell.web.messages import MESSAGES
 SHARED: tuple[type, ...] = (
     Sheet,
     Happening,
+    HappeningRow,
     Bench,
     ShopState,
     Clock,
@@ -44,8 +47,13 @@ class Table(Struct, frozen=True):
     exact: bool = False
 
 
+KIND = 'NonNullable<Happening["what"]>["kind"]'
+"""The kinds of happenings in TypeScript."""
+
 TABLES: dict[str, Table] = {
     "CLOCK_KINDS": Table('Readonly<Record<Clock["kind"], ClockRow>>', CLOCK_KINDS, exact=True),
+    "HAPPENING_KINDS": Table(f"Readonly<Record<{KIND}, HappeningRow>>", HAPPENING_KINDS, exact=True),
+    "FORMS": Table(f"Readonly<Record<{KIND}, Readonly<Record<string, string>>>>", forms()),
     "GLUES": Table("Readonly<Record<string, string>>", {name: glue.title for name, glue in glues().items()}),
     "FINISHES": Table("Readonly<Record<string, string>>", {name: finish.title for name, finish in finishes().items()}),
 }

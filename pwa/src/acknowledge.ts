@@ -14,5 +14,5 @@ export async function end({ build, operation, kind, stage }: RingingNow): Promis
   const view = builds.value.find(({ id }) => id === build);
   const known = view && operationOf(view.sheet, operation);
   const ends = endOf(kind, stage);
-  if (known && ends) await record(build, { kind: ends.records, operation }, concerns(known));
+  if (known && ends) await record(build, { kind: ends, operation }, concerns(known));
 }

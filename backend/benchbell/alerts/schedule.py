@@ -13,13 +13,12 @@ from benchbell.bench.air import Reading, reckoned
 from benchbell.bench.book import Book
 from benchbell.bench.clock_kinds import CLOCK_KINDS
 from benchbell.bench.clocks import Clock, begun_after, clocks, is_ended, rings
-from benchbell.bench.happenings import KINDS
+from benchbell.bench.happening_kinds import HAPPENING_KINDS
 from benchbell.bench.state import bench_of
 from benchbell.recipe.sheet import ClockKind, Operation
 
-BEARING = tuple(kind for kind in KINDS if kind not in ("noted", "photo"))
-"""Kinds that the state of a build hangs on; what the alarm clock reads."""
-
+BEARING = tuple(kind for kind, row in HAPPENING_KINDS.items() if not row.is_remark)
+"""Kinds that the state of a build depends on: the alarms read no others."""
 
 ALWAYS = 2**53 - 1
 """Later than any moment."""

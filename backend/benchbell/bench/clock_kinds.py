@@ -51,17 +51,6 @@ class Again(Struct, frozen=True, forbid_unknown_fields=True):
     text: str
 
 
-class End(Struct, frozen=True, forbid_unknown_fields=True):
-    """What a person does to end the clock. word: on the button. records: the kind of happening.
-
-    beside_steps: no step of the operation's main button does it, so it has its own button at any time.
-    """
-
-    word: str
-    records: str
-    beside_steps: bool = False
-
-
 class Tone(Struct, frozen=True, forbid_unknown_fields=True):
     """How it sounds. hz: tones in turn. beat_s: the length of each. every_s: from one round to the next.
 
@@ -80,7 +69,8 @@ class ClockRow(Struct, frozen=True, forbid_unknown_fields=True):
     name, icon: on its card; running, due, late: what the card says in that phase.
     asks: why the operation comes first once there is something to do, "" where nothing is.
     until: what the wait ends with, after the word "until"; "" for a deadline.
-    end: None where it is enough that its ring was heard. cautions: ids of those worth a line beside a ring.
+    end: the kind of happening that a person records to end it; None where it is enough that its ring was heard.
+    cautions: ids of those worth a line beside a ring.
     too_cold: what its ring says instead where it was colder than the glue can stand; None where that cannot be.
     urgent: seconds count, so the page shows it large and counts smoothly.
     any_hour: rings in quiet hours too. reminder: it reminds of a danger rather than waits for the work: it frees no
@@ -97,7 +87,7 @@ class ClockRow(Struct, frozen=True, forbid_unknown_fields=True):
     asks: str = ""
     until: str = ""
     cautions: tuple[str, ...] = ()
-    end: End | None = None
+    end: str | None = None
     too_cold: RingText | None = None
     again: Again | None = None
     urgent: bool = False

@@ -1,5 +1,6 @@
 /** A ring as a notification: the same whether this page shows it or the server pushed it. */
 import { CLOCKS, type ClockKind, endOf, mayWait } from "../bench/clock_kinds.ts";
+import { HAPPENINGS } from "../bench/happening_kinds.ts";
 import { clockTime, span } from "../controls/moments.ts";
 import type { Notice } from "../wire.gen.ts";
 
@@ -66,7 +67,7 @@ export function actionsOf({ kind, stage }: Notice): readonly Button[] {
   const known = Object.hasOwn(CLOCKS, kind) ? (kind as ClockKind) : null;
   const end = known && endOf(known, stage);
   return [
-    ...(end ? [{ action: "end", title: end.word } as const] : []),
+    ...(end ? [{ action: "end", title: HAPPENINGS[end].button } as const] : []),
     ...(known && mayWait(known, stage) ? [{ action: "longer", title: "Ten more minutes" } as const] : []),
     ...(kind ? [{ action: "open", title: "Open" } as const] : []),
   ];

@@ -1,18 +1,18 @@
 /** The kinds of clocks: the table that the server has too, and what is looked up in it. Twin of bench/clock_kinds.py. */
 import { CLOCK_KINDS } from "../tables.gen.ts";
-import type { ClockRow, End, RingRow, RingText } from "../wire.gen.ts";
+import type { ClockRow, RingRow, RingText } from "../wire.gen.ts";
 
 export type ClockKind = keyof typeof CLOCK_KINDS;
 
 type Written = (typeof CLOCK_KINDS)[ClockKind];
 
 /** The kinds of happening that end a clock. */
-export type Ending = NonNullable<Written["end"]>["records"];
+export type Ending = NonNullable<Written["end"]>;
 
 /** A row, with the names of icons and happenings as the table has them. */
-type Row = Omit<ClockRow, "icon" | "end"> & {
+type Row = Omit<Required<ClockRow>, "icon" | "end"> & {
   readonly icon: Written["icon"];
-  readonly end: (End & { readonly records: Ending }) | null;
+  readonly end: Ending | null;
 };
 
 /** By kind; the fields are described in bench/clock_kinds.py. */
@@ -39,8 +39,8 @@ export function ringText(kind: ClockKind, stage: string): RingText {
   return rings.find((ring) => ring.stage === stage) ?? { title: stage, text: "" };
 }
 
-/** What ends the clock of a ring; null where hearing it is enough, and where it was too cold for its time to count. */
-export function endOf(kind: ClockKind, stage: string): Row["end"] {
+/** What a person records to end the clock of a ring; null where hearing it is enough, and where it was too cold for its time to count. */
+export function endOf(kind: ClockKind, stage: string): Ending | null {
   return stage === TOO_COLD_STAGE ? null : CLOCKS[kind].end;
 }
 
@@ -51,17 +51,17 @@ export function mayWait(kind: ClockKind, stage: string): boolean {
 
 /** Whether seconds count, so that the page counts smoothly. */
 export function isUrgent(kind: ClockKind): boolean {
-  return CLOCKS[kind].urgent === true;
+  return CLOCKS[kind].urgent;
 }
 
 /** Whether it rings in quiet hours too. */
 export function ringsAtAnyHour(kind: ClockKind): boolean {
-  return CLOCKS[kind].any_hour === true;
+  return CLOCKS[kind].any_hour;
 }
 
 /** Whether it reminds of a danger rather than waits for the work. */
 export function isReminder(kind: ClockKind): boolean {
-  return CLOCKS[kind].reminder === true;
+  return CLOCKS[kind].reminder;
 }
 
 /** Whether hands race it, so that the page must not load a new version of itself meanwhile. */

@@ -2,6 +2,7 @@ import { useLayoutEffect, useRef } from "preact/hooks";
 import { acknowledge, end } from "../acknowledge.ts";
 import { endOf, ringText } from "../bench/clock_kinds.ts";
 import { moment } from "../bench/clocks.ts";
+import { HAPPENINGS } from "../bench/happening_kinds.ts";
 import { Button } from "../controls/button.tsx";
 import { Figures } from "../controls/clock.tsx";
 import { Icon } from "../controls/icon.tsx";
@@ -44,7 +45,7 @@ function Ringing({ ring, others }: { ring: RingingNow; others: number }) {
       <div class="stack">
         {view && ends && (
           <Button kind="main" onTap={() => void acknowledge(ring).then(() => end(ring))}>
-            {ends.word}
+            {HAPPENINGS[ends].button}
           </Button>
         )}
         <div class="pair">

@@ -1,4 +1,5 @@
 import { CLOCKS } from "../../bench/clock_kinds.ts";
+import { HAPPENINGS } from "../../bench/happening_kinds.ts";
 import { Button } from "../../controls/button.tsx";
 import { type BuildView, type RunningClock, record } from "../../live.ts";
 import { concerns } from "../operation/steps.ts";
@@ -10,8 +11,8 @@ type EndProps = { readonly clock: RunningClock; readonly view: BuildView; readon
 export function EndClock({ clock, view, own }: EndProps) {
   const { end } = CLOCKS[clock.kind];
   const operation = operationOf(view.sheet, clock.operation);
-  const offered = own ? end?.beside_steps : clock.phase !== "running";
+  const offered = own ? end && !HAPPENINGS[end].is_step : clock.phase !== "running";
   if (!end || !operation || !offered) return null;
-  const what = { kind: end.records, operation: operation.id } as const;
-  return <Button onTap={() => void record(view.id, what, concerns(operation))}>{end.word}</Button>;
+  const what = { kind: end, operation: operation.id } as const;
+  return <Button onTap={() => void record(view.id, what, concerns(operation))}>{HAPPENINGS[end].button}</Button>;
 }

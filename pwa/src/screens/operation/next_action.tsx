@@ -1,5 +1,6 @@
 import { useSignal } from "@preact/signals";
 import { TOO_COLD } from "../../bench/clock_kinds.ts";
+import { HAPPENINGS, type Step } from "../../bench/happening_kinds.ts";
 import { Button, Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { clockTime } from "../../controls/moments.ts";
@@ -9,7 +10,7 @@ import { operationPath, partPath } from "../paths.ts";
 import { counted, fullTitle, listed, titleOf } from "../words/names.ts";
 import { BeginDialog, EarlyDialog, FinishDialog } from "./asks.tsx";
 import { holding, keepingClamps } from "./held.ts";
-import { concerns, nextStep, STEP_WORDS, type Step } from "./steps.ts";
+import { concerns, nextStep } from "./steps.ts";
 
 type What = NonNullable<Happening["what"]>;
 type NextActionProps = { readonly view: BuildView; readonly operation: Operation };
@@ -22,7 +23,7 @@ export function NextAction({ view, operation }: NextActionProps) {
   if (state.status === "spoiled") return <RemakeAction view={view} lost={state.lost} />;
   const step = nextStep(operation, state);
   if (step === null) return <OnwardAction view={view} operation={operation} />;
-  const [words, hint] = STEP_WORDS[step];
+  const { button, hint } = HAPPENINGS[step];
   const against = whatSpeaksAgainst(view, operation, step);
   const close = () => (asked.value = null);
   const take = (reason = "") => {
@@ -38,7 +39,7 @@ export function NextAction({ view, operation }: NextActionProps) {
     <div class="deeds">
       <p class="hint">{against ?? hint}</p>
       <Button kind="main" icon={step === "finished" ? "done" : "onward"} onTap={tap}>
-        {words}
+        {button}
       </Button>
       {asked.value === "began" && <BeginDialog view={view} operation={operation} onReason={take} onClose={close} />}
       {asked.value === "clamps-off" && (

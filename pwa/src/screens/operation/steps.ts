@@ -1,31 +1,7 @@
 /** The steps an operation goes through, and which one is next: the main button follows them. */
+import { STEPS, type Step } from "../../bench/happening_kinds.ts";
 import type { OperationState } from "../../bench/state.ts";
 import type { Operation } from "../../wire.gen.ts";
-
-export type Step = "began" | "mixed" | "glue-on" | "clamped" | "clamps-off" | "coat-on" | "wiped-off" | "finished";
-
-const ORDER: readonly Step[] = [
-  "began",
-  "mixed",
-  "glue-on",
-  "clamped",
-  "clamps-off",
-  "coat-on",
-  "wiped-off",
-  "finished",
-];
-
-/** What the main button says, and what to know before it is tapped. */
-export const STEP_WORDS: Readonly<Record<Step, readonly [string, string]>> = {
-  began: ["Begin", ""],
-  mixed: ["Mixed", "Tap when the two parts come together: pot life runs from then."],
-  "glue-on": ["Glue on", "Tap as the first glue is spread: open time runs from then."],
-  clamped: ["Clamped", "Tap when the last clamp is tight."],
-  "clamps-off": ["Clamps off", ""],
-  "coat-on": ["Coat on", "Tap when the coat is on."],
-  "wiped-off": ["Wiped off", ""],
-  finished: ["Finish", ""],
-};
 
 /** Every step of this operation, in order. */
 export function stepsOf(operation: Operation): readonly Step[] {
@@ -34,7 +10,7 @@ export function stepsOf(operation: Operation): readonly Step[] {
   const coated = operation.step === "coat" ? ["coat-on"] : [];
   const used = new Set<string>(["began", "finished", ...timed, ...glued, ...coated]);
   if (used.has("clamped")) used.add("clamps-off");
-  return ORDER.filter((step) => used.has(step));
+  return STEPS.filter((step) => used.has(step));
 }
 
 /** The step to take now; null when the operation is done. */
