@@ -53,11 +53,12 @@ def shop(folder):
 @pytest.fixture(scope="module")
 def server(tmp_path_factory):
     with shop(tmp_path_factory.mktemp("openapi")) as (url, token, app):
-        while not hasattr(app.state, "doorkeeper"):
+        while not hasattr(app.state, "runtime"):
             pass
-        for limits in (app.state.doorkeeper.known, app.state.doorkeeper.strangers):
+        runtime = app.state.runtime
+        for limits in (runtime.doorkeeper.known, runtime.doorkeeper.strangers):
             limits.burst = limits.each_second = 1e9
-        yield url, {"Authorization": f"Bearer {token}"}, app, known_in(app.state.settings)
+        yield url, {"Authorization": f"Bearer {token}"}, app, known_in(runtime.settings)
 
 
 def known_in(told):
