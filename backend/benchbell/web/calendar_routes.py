@@ -5,6 +5,7 @@ device revoked. Whoever has the address can read what rings when, and nothing el
 entry, for a phone that is about to lose the network.
 """
 
+import asyncio
 import hashlib
 from functools import partial
 from typing import Annotated, Any
@@ -52,7 +53,7 @@ async def feed(name: FromPath[str], request: Request[Any, Any, State], shop: Giv
         raise NotHere("This calendar address is void.", "Make a new one on the Shop screen.")
     await shop.database.write(partial(note_fetched, device=owner.device, now_ms=shop.settings.clock()))
     await shop.clock_tracker.follow()
-    body = calendar(shop.clock_tracker.entries.values())
+    body = await asyncio.to_thread(calendar, list(shop.clock_tracker.entries.values()))
     return as_calendar(body, request.headers.get("if-none-match", ""))
 
 

@@ -69,7 +69,8 @@ WANTED = {**HOW, "wanted": Provide(wanted_of, sync_to_thread=False)}
 
 async def labels_of(database: Database, build: str, wanted: Wanted) -> tuple[Label, ...]:
     """The build's labels that were asked for. Raises NotHere, Refused."""
-    labels = current_labels(Book(await of_build(database, build))) if build else ()
+    happenings = await of_build(database, build) if build else []
+    labels = await asyncio.to_thread(lambda: current_labels(Book(happenings)))
     if not labels:
         raise NotHere(f"There is no build {build}.", "Open it from the list of builds.")
     return chosen(labels, wanted.kinds, wanted.only)

@@ -26,8 +26,9 @@ BuildId = Annotated[str, PathParameter(description="The build's id", max_length=
 
 async def log_of(database: Database, build: str) -> BuildLog:
     """The build's log. Raises NotHere for a build nobody started."""
-    book = Book(await of_build(database, build)) if build else Book()
-    log = build_log(build, book, await database.read(device_names))
+    happenings = await of_build(database, build) if build else []
+    names = await database.read(device_names)
+    log = await asyncio.to_thread(lambda: build_log(build, Book(happenings), names))
     if log is None:
         raise NotHere(f"There is no build {build}.", "Open it from the list of builds.")
     return log
