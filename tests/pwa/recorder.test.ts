@@ -51,13 +51,23 @@ class Listening extends EventTarget {
   }
 }
 
+/** Tabs of an earlier test live on: each test has a channel of its own, so that they neither hear nor answer. */
+class OwnChannel extends BroadcastChannel {
+  static tests = 0;
+  constructor(name: string) {
+    super(`${name} ${OwnChannel.tests}`);
+  }
+}
+
 beforeEach(() => {
+  OwnChannel.tests += 1;
   globalThis.indexedDB = new IDBFactory();
   server = new Server();
   isAway = false;
   locks = new Locks();
   Listening.all = [];
   vi.stubGlobal("EventSource", Listening);
+  vi.stubGlobal("BroadcastChannel", OwnChannel);
   vi.stubGlobal("navigator", { locks });
 });
 
@@ -67,6 +77,7 @@ type Tab = { recorder: Recorder; db: Database; folded: Raw[]; views: SyncView[];
 
 async function tab(): Promise<Tab> {
   const db = await openDatabase("phone", () => {});
+  const its = server; // a round trip that outlives its test asks the server of that test
   const [folded, views, retries]: [Raw[], SyncView[], (() => void)[]] = [[], [], []];
   const page = {
     fold: async (came: readonly Raw[]) => {
@@ -75,7 +86,7 @@ async function tab(): Promise<Tab> {
     },
     summaries: () => [],
     tell: (view: SyncView) => void views.push(view),
-    ask: async (...[body, device]: Parameters<Server["sync"]>) => (isAway ? null : server.sync(body, device)),
+    ask: async (...[body, device]: Parameters<Server["sync"]>) => (isAway ? null : its.sync(body, device)),
   };
   const world = {
     chance: () => 0,
