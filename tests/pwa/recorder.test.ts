@@ -198,6 +198,31 @@ test("a full phone keeps it in memory, says so over all else, and tries again", 
   await vi.waitFor(() => expect(views.at(-1)?.state).toBe("synced"));
 });
 
+test("from the tap on it waits, before the disk has it and after, until the server has it", async () => {
+  const { recorder, views } = await tab();
+  recorder.wake();
+  await vi.waitFor(() => expect(views.at(-1)?.state).toBe("synced"));
+  const [first, second] = [note("a"), note("b")];
+  const kept = recorder.keep(first);
+
+  expect(views.at(-1)).toMatchObject({ state: "sending", waiting: 1, since: first.at.ms });
+
+  await kept;
+  void recorder.keep(second);
+
+  expect(views.at(-1)).toMatchObject({ state: "sending", waiting: 2, since: first.at.ms });
+
+  await vi.waitFor(() => expect(views.at(-1)).toMatchObject({ state: "synced", waiting: 0 }));
+  expect(server.ids).toEqual([first.id, second.id]);
+});
+
+test("what one tab recorded waits in the other too, before anybody sends it", async () => {
+  const [front, back] = [await tab(), await tab()];
+  await back.recorder.keep(note("a"));
+
+  await vi.waitFor(() => expect(front.views.at(-1)).toMatchObject({ state: "sending", waiting: 1 }));
+});
+
 test("while the server is away taps are kept in their order", async () => {
   isAway = true;
   const { recorder, db, views } = await tab();
