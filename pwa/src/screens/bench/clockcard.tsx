@@ -1,3 +1,4 @@
+import "./clockcard.css";
 import { ENDS } from "../../alerts/ends.ts";
 import { moment } from "../../bench/clocks.ts";
 import { Link } from "../../controls/button.tsx";

@@ -1,3 +1,4 @@
+import "./clocks.css";
 import { Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { type BuildView, builds, type RunningClock } from "../../live.ts";
