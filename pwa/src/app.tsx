@@ -1,4 +1,5 @@
 /** The composition root: opens what the phone keeps, starts sync, and picks the screen. */
+import "./style/all.css";
 import { render } from "preact";
 import { startAlarms } from "./alarm.ts";
 import { Button } from "./controls/button.tsx";
@@ -10,7 +11,6 @@ import { Picked } from "./screens/pick.tsx";
 import { RingCard } from "./screens/ringcard.tsx";
 import { SyncLine } from "./screens/syncline.tsx";
 import { learnNames } from "./screens/words/devices.ts";
-import "./style/all.css";
 
 function App() {
   const wall = route.value.screen === "wall";

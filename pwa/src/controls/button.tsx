@@ -1,3 +1,4 @@
+import "./button.css";
 import type { ComponentChildren } from "preact";
 import { Icon, type IconName } from "./icon.tsx";
 import { travel } from "./travel.ts";

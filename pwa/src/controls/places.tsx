@@ -1,3 +1,4 @@
+import "./places.css";
 import { route } from "../live.ts";
 import { Link } from "./button.tsx";
 import type { IconName } from "./icon.tsx";

@@ -1,3 +1,4 @@
+import "./build.css";
 import { useSignal } from "@preact/signals";
 import { Button, Link } from "../controls/button.tsx";
 import { clockTime } from "../controls/moments.ts";

@@ -1,3 +1,4 @@
+import "./log.css";
 import { useSignal } from "@preact/signals";
 import { Button } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";

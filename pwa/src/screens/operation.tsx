@@ -1,3 +1,4 @@
+import "./operation.css";
 import { Icon } from "../controls/icon.tsx";
 import { Top } from "../controls/top.tsx";
 import { type BuildView, running, units } from "../live.ts";

@@ -1,3 +1,4 @@
+import "./part.css";
 import { Link } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { clockTime } from "../controls/moments.ts";

@@ -1,3 +1,4 @@
+import "./ringcard.css";
 import { useLayoutEffect, useRef } from "preact/hooks";
 import { acknowledge, end } from "../acknowledge.ts";
 import { endOf, ringText } from "../bench/clock_kinds.ts";

@@ -1,3 +1,4 @@
+import "./scan.css";
 import { useSignal } from "@preact/signals";
 import { useEffect, useRef } from "preact/hooks";
 import { Button } from "../controls/button.tsx";

@@ -1,3 +1,4 @@
+import "./syncline.css";
 import { Button } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { clockTime } from "../controls/moments.ts";

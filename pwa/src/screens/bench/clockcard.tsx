@@ -1,3 +1,4 @@
+import "./clockcard.css";
 import { CLOCKS, isUrgent, TOO_COLD } from "../../bench/clock_kinds.ts";
 import { moment } from "../../bench/clocks.ts";
 import { Link } from "../../controls/button.tsx";

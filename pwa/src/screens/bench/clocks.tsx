@@ -1,3 +1,4 @@
+import "./clocks.css";
 import { isUrgent } from "../../bench/clock_kinds.ts";
 import { Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";

@@ -1,3 +1,4 @@
+import "./story.css";
 import { useMemo } from "preact/hooks";
 import { dayAndTime, longDate, timeOfDay } from "../../controls/moments.ts";
 import { type BuildView, units } from "../../live.ts";

@@ -1,3 +1,4 @@
+import "./drawing.css";
 import { useId } from "preact/hooks";
 import { dayName, timeOfDay } from "../../controls/moments.ts";
 import { now } from "../../live.ts";
