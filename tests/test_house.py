@@ -17,16 +17,16 @@ PACKAGE = ROOT / "backend/benchbell"
 PAGE = ROOT / "pwa/src"
 
 MAY_IMPORT = {
-    "trade": {"findings"},
-    "recipe": {"findings", "trade"},
-    "bench": {"findings", "trade", "recipe"},
-    "labels": {"findings", "trade", "recipe", "bench"},
-    "buildlog": {"findings", "trade", "recipe", "bench", "labels"},
-    "store": {"findings", "trade", "recipe", "bench"},
-    "alerts": {"findings", "trade", "recipe", "bench", "store", "settings", "bounded_wait"},
-    "reckon": {"findings", "trade", "recipe"},
-    "plan": {"findings", "trade", "recipe", "bench"},
-    "planner": {"findings", "trade", "recipe", "bench", "buildlog", "plan", "store", "alerts", "settings"},
+    "trade": {"durations", "findings"},
+    "recipe": {"durations", "findings", "trade"},
+    "bench": {"durations", "findings", "trade", "recipe"},
+    "labels": {"durations", "findings", "trade", "recipe", "bench"},
+    "buildlog": {"durations", "findings", "trade", "recipe", "bench", "labels"},
+    "store": {"durations", "findings", "trade", "recipe", "bench"},
+    "alerts": {"durations", "findings", "trade", "recipe", "bench", "store", "settings", "bounded_wait"},
+    "reckon": {"durations", "findings", "trade", "recipe"},
+    "plan": {"durations", "findings", "trade", "recipe", "bench"},
+    "planner": {"durations", "findings", "trade", "recipe", "bench", "buildlog", "plan", "store", "alerts", "settings"},
 }
 """By room, the rooms and single modules it may reach into. web, cli and the commands may reach into all."""
 

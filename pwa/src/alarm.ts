@@ -3,6 +3,7 @@ import { effect } from "@preact/signals";
 import { acknowledge, end } from "./acknowledge.ts";
 import type { Action, Notice } from "./alerts/notice.ts";
 import { ringText } from "./bench/clock_kinds.ts";
+import { MINUTE_MS } from "./durations.ts";
 import { builds, go, now, type RingingNow, ringing, route, running, syncedAt } from "./live.ts";
 import { showNotices } from "./phone/notify.ts";
 import { keepRinging, unlock } from "./phone/sound.ts";
@@ -12,10 +13,8 @@ import { operationPath } from "./screens/paths.ts";
 import { fullTitle } from "./screens/words/names.ts";
 import { waitUntil } from "./wait_until.ts";
 
-const MINUTE = 60_000;
-
 /** The screen stays on while a clock runs that ends within this time. */
-const SHORT = 15 * MINUTE;
+const SHORT = 15 * MINUTE_MS;
 
 /** A push may tell of a clock before this page has heard of it from the server. */
 const NEWS_MS = 10_000;

@@ -24,6 +24,7 @@ import { leading } from "./bench/planned.ts";
 import type { Raw } from "./bench/read.ts";
 import type { ShopState } from "./bench/shop.ts";
 import { onAnotherDay } from "./controls/moments.ts";
+import { MINUTE_MS, SECOND_MS } from "./durations.ts";
 import { persisted, recall } from "./persisted.ts";
 import { dayEnds } from "./phone/day.ts";
 import { glance, hearServer, keptTime, moment, serverNow, trouble, wind } from "./phone/server_time.ts";
@@ -83,7 +84,7 @@ export const ringing: ReadonlySignal<readonly RingingNow[]> = stableList(() =>
 
 const coming = computed(() => nextChange(running.value, quiet.value, now.value));
 
-const minute = computed(() => Math.floor(now.value / 60_000));
+const minute = computed(() => Math.floor(now.value / MINUTE_MS));
 
 /** What is for the hands; looked at anew when something changes, and each minute. */
 export const advice: ReadonlySignal<Advice> = computed(() => {
@@ -93,7 +94,6 @@ export const advice: ReadonlySignal<Advice> = computed(() => {
   return adviceFor(open, running.value, now.peek(), dayEnds(shop.value.settings, now.peek()), planned);
 });
 
-const SECOND = 1_000;
 const TICK_MS = 250;
 const KEEP_TIME_EACH = 30;
 const WAIT_FOR_BUILD_MS = 10_000;
@@ -262,7 +262,7 @@ function tick(db: Database): void {
     now.value = glance();
     clockTrouble.value = trouble();
     const wait = (coming.value ?? Number.POSITIVE_INFINITY) - now.value;
-    if (wait < SECOND) beatIn(wait);
+    if (wait < SECOND_MS) beatIn(wait);
   };
   const beatIn = everySecond(() => {
     beat();

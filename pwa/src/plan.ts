@@ -1,5 +1,6 @@
 /** The plan as a signal: asked for when something changed, kept for when the server is away. */
 import { effect, type ReadonlySignal, type Signal, signal } from "@preact/signals";
+import { MINUTE_MS } from "./durations.ts";
 import type { Database } from "./store/database.ts";
 import { askForPlan, keepPlan, readPlan } from "./store/plan.ts";
 import type { SyncView } from "./store/sender.ts";
@@ -22,7 +23,7 @@ export type Watched = {
 const SETTLE_MS = 1_000;
 
 /** A plan begins at the moment it was made, so an unchanged bench wants another after a while too. */
-const OLD_MS = 15 * 60_000;
+const OLD_MS = 15 * MINUTE_MS;
 
 let ask: () => Promise<void> = async () => {};
 

@@ -13,6 +13,7 @@ import structlog
 from benchbell.alerts.schedule import Alarm, late_ms
 from benchbell.alerts.words import plain
 from benchbell.bench.clock_kinds import ring_text
+from benchbell.durations import MINUTE_MS
 from benchbell.findings import Refused
 
 log = structlog.get_logger()
@@ -60,7 +61,7 @@ class Bell:
 
 def line_of(alarm: Alarm, now: int) -> str:
     """A ring in one line."""
-    minutes = late_ms(alarm, now) // 60_000
+    minutes = late_ms(alarm, now) // MINUTE_MS
     late = f" ({minutes} min late)" if minutes else ""
     return f"{ring_text(alarm.kind, alarm.stage).title}: {plain(alarm.title)}, {plain(alarm.name)}{late}"
 

@@ -17,12 +17,13 @@ from benchbell.alerts.words import plain, title_of
 from benchbell.bench.clock_kinds import CLOCK_KINDS, ring_text
 from benchbell.bench.clocks import Clock
 from benchbell.bench.clocks import moment as next_moment
+from benchbell.durations import DAY_MS
 
 PRODUCT = "-//Benchbell//Clocks//EN"
 SHOWN = timedelta(minutes=15)
 """How long an entry looks that has no end of its own."""
 
-CANCELLED_FOR_MS = 30 * 24 * 60 * 60_000
+CANCELLED_FOR_MS = 30 * DAY_MS
 """How long a cancelled entry stays in the feed, so that a calendar that was away hears of it."""
 
 FIRST = "The glue's label, the finish's label and the tool maker's manual come first."

@@ -11,12 +11,11 @@ from msgspec import Struct
 from benchbell.bench.air import Reading, is_wait, reckoned
 from benchbell.bench.clock_kinds import CLOCK_KINDS, TOO_COLD, Again, Edge, again_stage
 from benchbell.bench.state import Bench, OperationState
+from benchbell.durations import DAY_MS
 from benchbell.recipe.sheet import ClockKind, ClockSpec, Operation, Sheet
 from benchbell.trade.figure_grid import FigureGrid
 
 Phase = Literal["running", "due", "late"]
-
-DAY = 24 * 3_600_000
 
 
 class Clock(Struct, frozen=True):
@@ -164,7 +163,7 @@ def repeats(clock: Clock, again: Again, least: int, now: int) -> list[Ring]:
     """The rings after the last stage: the first repeats, then one after the other at the same distance."""
     moments = [least + offset for offset in again.offsets_ms]
     each, last, before = again.then_each_ms, moments[-1], len(moments)
-    first, coming = max(1, (now - DAY - last) // each), max(0, (now - last) // each) + 1
+    first, coming = max(1, (now - DAY_MS - last) // each), max(0, (now - last) // each) + 1
     numbered = [*enumerate(moments, 1), *((before + n, last + n * each) for n in range(first, coming + 1))]
     return [ring(clock, again_stage(number), at) for number, at in numbered]
 

@@ -15,11 +15,10 @@ from msgspec import Struct
 from benchbell.bench.clock_kinds import CLOCK_KINDS
 from benchbell.bench.happening_kinds import HAPPENING_KINDS
 from benchbell.bench.happenings import What
+from benchbell.durations import MINUTE_MS
 from benchbell.recipe.label_code import show_code
 from benchbell.recipe.measure import TIME, Units, dim_named, plain, show
 from benchbell.recipe.sheet import Sheet
-
-MINUTE_MS = 60_000
 
 FROM_A_NEWER_VERSION = "An entry that only a newer version can read."
 

@@ -12,9 +12,8 @@ from benchbell.bench.happenings import Happening, Photo, Remade, SetUp, Spoiled
 from benchbell.bench.sentences import Wording, sentence_of
 from benchbell.bench.state import Bench, OperationState, bench_of
 from benchbell.buildlog.titles import titles
+from benchbell.durations import MINUTE_MS
 from benchbell.recipe.sheet import Operation, SetValue, Sheet
-
-MINUTE_MS = 60_000
 
 
 class Entry(Struct, frozen=True):

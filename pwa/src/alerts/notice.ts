@@ -2,11 +2,10 @@
 import { CLOCKS, type ClockKind, endOf, mayWait } from "../bench/clock_kinds.ts";
 import { HAPPENINGS } from "../bench/happening_kinds.ts";
 import { clockTime, span } from "../controls/moments.ts";
+import { MINUTE_MS } from "../durations.ts";
 import type { Notice } from "../wire.gen.ts";
 
 export type { Notice };
-
-const MINUTE = 60_000;
 
 /** What may be tapped on a notice. Some browsers show two of them, some none; a tap beside them opens too. */
 export type Action = "end" | "longer" | "open";
@@ -58,7 +57,7 @@ export async function show(on: ServiceWorkerRegistration, notice: Notice, now: n
 
 /** What it is about, how late it is, and what to do. */
 export function bodyOf({ about, text, due }: Notice, now: number): string {
-  const late = due && now - due >= MINUTE ? `${span(now - due)} late, due ${clockTime(due, now)}.` : "";
+  const late = due && now - due >= MINUTE_MS ? `${span(now - due)} late, due ${clockTime(due, now)}.` : "";
   return [about, late, text].filter(Boolean).join("\n");
 }
 

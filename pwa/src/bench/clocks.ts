@@ -3,15 +3,13 @@
  *
  * Twin of bench/clocks.py, where the reasons stand.
  */
+import { DAY_MS } from "../durations.ts";
 import type { Again, Bench, Clock, ClockSpec, Operation, OperationState, Reading, Ring, Sheet } from "../wire.gen.ts";
 import { isWait, reckoned } from "./air.ts";
 import { compareText } from "./book.ts";
 import { againStage, CLOCKS, type Edge, isReminder, TOO_COLD_STAGE } from "./clock_kinds.ts";
 
 export type { Clock, Reading, Ring };
-
-export const MINUTE = 60_000;
-const DAY = 24 * 60 * MINUTE;
 
 /**
  * Every clock that runs, or is due, at `now`: soonest moment first. readings: earliest first.
@@ -151,7 +149,7 @@ function ringOf({ operation, kind, started }: Clock, stage: string, at: number):
 function repeats(clock: Clock, { offsets_ms, then_each_ms: each }: Again, least: number, now: number): readonly Ring[] {
   const first = offsets_ms.map((offset, n) => ringOf(clock, againStage(n + 1), least + offset));
   const last = least + (offsets_ms.at(-1) ?? 0);
-  const from = Math.max(1, Math.floor((now - DAY - last) / each));
+  const from = Math.max(1, Math.floor((now - DAY_MS - last) / each));
   const coming = Math.max(0, Math.floor((now - last) / each)) + 1;
   const further = Array.from({ length: coming - from + 1 }, (_, n) =>
     ringOf(clock, againStage(offsets_ms.length + from + n), last + (from + n) * each),

@@ -3,10 +3,11 @@
  *
  * The phone alone decides this. Each choice comes with one plain sentence that says why it stands where it does.
  */
+import { MINUTE_MS } from "../durations.ts";
 import { show, TIME } from "../recipe/measure.ts";
 import type { Clock, Operation, OperationState } from "../wire.gen.ts";
 import { CLOCKS, isReminder } from "./clock_kinds.ts";
-import { heldBy, MINUTE } from "./clocks.ts";
+import { heldBy } from "./clocks.ts";
 import type { Planned } from "./planned.ts";
 import { type OpenBuild, type StandingSetup, standingSetups } from "./standing.ts";
 import { longestWait, tails } from "./tails.ts";
@@ -57,7 +58,7 @@ export function adviceFor(
 ): Advice {
   const standing = standingSetups(open);
   const wait = shortestWait(running, now);
-  const left = dayEnds !== null && dayEnds > now ? (dayEnds - now) / MINUTE : null;
+  const left = dayEnds !== null && dayEnds > now ? (dayEnds - now) / MINUTE_MS : null;
   const plan = new Map(planned.map((one, n) => [keyed(one), { place: n, reason: one.reason }]));
   const byPlan = (one: Candidate) => plan.get(keyOf(one))?.place ?? planned.length;
   const byBench = byRank(wait, left);
@@ -147,7 +148,7 @@ function setupFor(
 function shortestWait(running: readonly BuildClock[], now: number): Wait | null {
   const waits = running.flatMap(({ kind, least, too_cold }) => {
     const { until } = CLOCKS[kind];
-    return least !== null && least > now && !too_cold && until ? [{ minutes: (least - now) / MINUTE, until }] : [];
+    return least !== null && least > now && !too_cold && until ? [{ minutes: (least - now) / MINUTE_MS, until }] : [];
   });
   return waits.length ? waits.reduce((a, b) => (a.minutes <= b.minutes ? a : b)) : null;
 }

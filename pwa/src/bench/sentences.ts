@@ -1,11 +1,11 @@
 /** What a happening says, in one sentence. Twin of bench/sentences.py, where the reasons stand. */
+import { MINUTE_MS } from "../durations.ts";
 import { showCode } from "../recipe/label_code.ts";
 import { dimNamed, plain, show, TIME, type Units } from "../recipe/measure.ts";
 import type { Happening, Sheet } from "../wire.gen.ts";
 import { CLOCKS, type ClockKind } from "./clock_kinds.ts";
 import { HAPPENINGS } from "./happening_kinds.ts";
 
-const MINUTE_MS = 60_000;
 const FROM_A_NEWER_VERSION = "An entry that only a newer version can read.";
 
 const OPTIONAL = /\[([^\]]*)\]/g;

@@ -1,4 +1,5 @@
 /** This phone's watch: tells server time, and notices when the phone's own clock is moved. */
+import { MINUTE_MS } from "../durations.ts";
 import {
   hear,
   jumpWords,
@@ -13,7 +14,7 @@ import {
 } from "./time.ts";
 
 /** How long a jump is spoken of once the server was heard again. */
-const TOLD_MS = 15 * 60_000;
+const TOLD_MS = 15 * MINUTE_MS;
 
 let known: Known = unknown(moment());
 let wasHidden = false;

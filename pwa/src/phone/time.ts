@@ -5,7 +5,7 @@
  * says: taking the two for the same moment is late by less than the round trip, and never early. The sample that
  * tells most is kept; it loses a little with age, since the phone's own clock may run fast.
  */
-
+import { MINUTE_MS } from "../durations.ts";
 import { show, TIME as TIME_DIM } from "../recipe/measure.ts";
 
 /** Two readings of the phone at once, ms: its clock, which a person may set; and its count since the page was opened. */
@@ -103,7 +103,7 @@ const TIME = new Intl.DateTimeFormat("en-GB", { hour: "2-digit", minute: "2-digi
 
 /** What to say of a jump. isChecked: whether the server was heard since. */
 export function jumpWords({ by, at }: Jump, isChecked: boolean): string {
-  const minutes = Math.abs(by) / 60_000;
+  const minutes = Math.abs(by) / MINUTE_MS;
   const far = minutes < 2 ? `${Math.round(minutes * 60)} s` : show(Math.round(minutes), TIME_DIM, "mm");
   const what = `This phone's clock jumped ${by < 0 ? "back" : "forward"} by ${far} at ${TIME.format(at)}.`;
   return isChecked

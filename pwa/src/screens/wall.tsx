@@ -6,6 +6,7 @@ import { moment } from "../bench/clocks.ts";
 import { Link } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { clockTime, digits, timeOfDay } from "../controls/moments.ts";
+import { MINUTE_MS } from "../durations.ts";
 import { advice, builds, now, quiet, type RunningClock, ringing, running, shop } from "../live.ts";
 import { isNight } from "../phone/night.ts";
 import { Marked } from "./words/piece.tsx";
@@ -16,7 +17,7 @@ const MOST = 4;
 const LONG = 7;
 
 /** How long a tap gives light at night. */
-const LIGHT_MS = 60_000;
+const LIGHT_MS = MINUTE_MS;
 
 /**
  * For an old tablet across the shop: the time, the clocks that are due next, and what is next for the hands.

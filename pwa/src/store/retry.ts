@@ -1,4 +1,5 @@
 /** Something to be done over and over: at once when there is a reason, again later when it failed. One at a time. */
+import { MINUTE_MS } from "../durations.ts";
 
 /** Time and chance. after: does `work` later, unless the answer is called. chance: 0 up to 1. */
 export type World = {
@@ -7,7 +8,7 @@ export type World = {
 };
 
 const FIRST_WAIT_MS = 1_000;
-const LONGEST_WAIT_MS = 60_000;
+const LONGEST_WAIT_MS = MINUTE_MS;
 
 /** Half to all of a wait that doubles with each failure; a minute where all is well. chance: 0 up to 1. */
 export function pauseAfter(failures: number, chance: number): number {

@@ -1,4 +1,5 @@
 /** What the page asks of its server. A server that is away is no error: the answer is null. */
+import { MINUTE_MS } from "../durations.ts";
 import type { BuildStarted, NewBuild, Problem, Refusal } from "../wire.gen.ts";
 import type { KeptPhoto } from "./database.ts";
 import type { Reply, SyncBody } from "./sync.ts";
@@ -82,7 +83,7 @@ export function listen(onNudge: (position: number) => void): () => void {
     source = new EventSource("/live");
     source.addEventListener("nudge", ({ data }) => onNudge(Number(data)));
     source.addEventListener("error", () => {
-      if (source?.readyState === EventSource.CLOSED) timer = setTimeout(open, 60_000);
+      if (source?.readyState === EventSource.CLOSED) timer = setTimeout(open, MINUTE_MS);
     });
   };
   open();

@@ -5,6 +5,7 @@ import { Link } from "../../controls/button.tsx";
 import { Figures, Rule } from "../../controls/clock.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { clockTime, digits } from "../../controls/moments.ts";
+import { HOUR_MS } from "../../durations.ts";
 import { type BuildView, now, type RunningClock } from "../../live.ts";
 import { operationPath } from "../paths.ts";
 import { Marked } from "../words/piece.tsx";
@@ -91,7 +92,7 @@ function calendarEntry(build: string, { operation, kind }: RunningClock): string
   return `/builds/${build}/clocks/${operation}/${kind}.ics`;
 }
 
-const SOON_MS = 4 * 3_600_000;
+const SOON_MS = 4 * HOUR_MS;
 
 /** Whether it is worth a card of its own: it asks something of the hands now, or ends within some hours. */
 export function isSoon(clock: RunningClock): boolean {

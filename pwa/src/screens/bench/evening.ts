@@ -1,8 +1,9 @@
 /** What the plan would have begun before the hands go home. */
+import { HOUR_MS } from "../../durations.ts";
 import type { BuildView } from "../../live.ts";
 import type { Evening, PlanTold } from "../../wire.gen.ts";
 
-const LAST_HOURS_MS = 3 * 3_600_000;
+const LAST_HOURS_MS = 3 * HOUR_MS;
 
 /** What is not begun yet, in the last hours of the day alone. dayEnds: by the shop's hours; null when nobody said. */
 export function eveningNow(

@@ -1,5 +1,6 @@
 import { CLOCKS } from "../../bench/clock_kinds.ts";
 import { span, timeOfDay } from "../../controls/moments.ts";
+import { MINUTE_MS } from "../../durations.ts";
 import { type BuildView, units } from "../../live.ts";
 import { show, TIME } from "../../recipe/measure.ts";
 import type { Operation } from "../../wire.gen.ts";
@@ -7,7 +8,6 @@ import { counted, fullTitle, setupOf } from "../words/names.ts";
 import { shown } from "../words/sizes.ts";
 
 const NOT_RECORDED = "not recorded";
-const MINUTE_MS = 60_000;
 
 /** Planned beside real, operation by operation: times, settings, and how long clamps and coats had. */
 export function Times({ view }: { view: BuildView }) {

@@ -3,11 +3,11 @@ import { CLOCKS } from "../../bench/clock_kinds.ts";
 import { Submit } from "../../controls/button.tsx";
 import { Dialog } from "../../controls/dialog.tsx";
 import { Choice, Field } from "../../controls/field.tsx";
+import { MINUTE_MS } from "../../durations.ts";
 import { type BuildView, type RunningClock, record } from "../../live.ts";
 import type { Operation } from "../../wire.gen.ts";
 import { concerns } from "./steps.ts";
 
-const MINUTE_MS = 60_000;
 const SPANS = [
   ["10", "10 minutes"],
   ["60", "1 hour"],

@@ -4,6 +4,7 @@ import { HAPPENINGS, type Step } from "../../bench/happening_kinds.ts";
 import { Button, Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { clockTime } from "../../controls/moments.ts";
+import { HOUR_MS } from "../../durations.ts";
 import { advice, type BuildView, builds, now, record, shop } from "../../live.ts";
 import type { Happening, Operation } from "../../wire.gen.ts";
 import { operationPath, partPath } from "../paths.ts";
@@ -88,7 +89,7 @@ function happeningOf(operation: string, step: Step, reason: string): What {
   return step === "glue-on" || step === "coat-on" ? { kind: step, operation, ...air() } : { kind: step, operation };
 }
 
-const STALE_MS = 12 * 3_600_000;
+const STALE_MS = 12 * HOUR_MS;
 
 /** The last reading of the air, when it is not too old to say anything. */
 function air(): { celsius: number | null; humidity: number | null } {

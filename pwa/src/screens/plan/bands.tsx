@@ -1,12 +1,12 @@
 import { clockTime, span } from "../../controls/moments.ts";
+import { MINUTE_MS } from "../../durations.ts";
 import type { Columns } from "./columns.ts";
 import type { Day } from "./days.ts";
 import type { Stretch } from "./stretch.ts";
 
 type BandsProps = { readonly day: Day; readonly columns: Columns };
 
-const MINUTE = 60_000;
-const WORTH_SAYING = 20 * MINUTE;
+const WORTH_SAYING = 20 * MINUTE_MS;
 
 /** Closed hours as a dark band across everything, and how long hands are free in between. */
 export function Bands({ day, columns }: BandsProps) {
