@@ -1,15 +1,24 @@
 /** The composition root: opens what the phone keeps, starts sync, and picks the screen. */
+import { effect } from "@preact/signals";
 import { render } from "preact";
-import { startAlarms } from "./alarm.ts";
 import { Button } from "./controls/button.tsx";
 import { Notice } from "./controls/notice.tsx";
 import { Places } from "./controls/places.tsx";
 import { Top } from "./controls/top.tsx";
-import { route, start } from "./live.ts";
+import { followHistory, route } from "./live/navigation.ts";
+import { startPhotos } from "./live/photos.ts";
+import { watchPlan } from "./live/plan.ts";
+import { openSession } from "./live/session.ts";
+import { builds, newVersion, ringing, running, shop, syncing } from "./live/state.ts";
+import { startTicking } from "./live/ticking.ts";
+import { loadNewVersion, lookForVersion, watchVersions } from "./phone/update.ts";
 import { Picked } from "./screens/pick.tsx";
-import { RingCard } from "./screens/ringcard.tsx";
+import { startAlarms } from "./screens/ring/alarms.ts";
+import { RingCard } from "./screens/ring/ring_card.tsx";
 import { SyncLine } from "./screens/syncline.tsx";
 import { learnNames } from "./screens/words/devices.ts";
+import { openDatabase } from "./store/database.ts";
+import type { Recorder } from "./store/recorder.ts";
 import "./style/all.css";
 
 function App() {
@@ -27,7 +36,7 @@ function App() {
 }
 
 /** The phone will not let the page keep anything, so nothing may be recorded on it. */
-function Closed({ why }: { why: string }) {
+function NoStore({ why }: { why: string }) {
   return (
     <main class="page">
       <Top title="This phone keeps nothing" />
@@ -42,11 +51,50 @@ function Closed({ why }: { why: string }) {
   );
 }
 
+/** Opens what the phone keeps, and starts to talk to the server. Rejects when the store cannot be opened. */
+async function start(): Promise<void> {
+  const db = await openDatabase("benchbell", () => location.reload());
+  const world = { after, chance: Math.random };
+  const { device, recorder } = await openSession(db, world);
+  const photos = startPhotos(db, device, world);
+  effect(() => void (syncing.value.state === "synced" && photos.poke()));
+  startTicking(db);
+  followHistory();
+  watchWindow(recorder);
+  recorder.wake();
+  void watchPlan(db, device, { syncing, builds, shop });
+  effect(() => void (syncing.value.state === "page too old" && lookForVersion()));
+  await watchVersions(() => {
+    newVersion.value = true;
+  });
+}
+
+/** Syncs when the network or this tab comes back; loads a new version once nobody looks. */
+function watchWindow(recorder: Recorder): void {
+  addEventListener("online", () => recorder.poke());
+  document.addEventListener("visibilitychange", () => {
+    if (document.visibilityState === "visible") recorder.wake();
+    else if (newVersion.value && isSafeToReload()) loadNewVersion().catch(console.error);
+  });
+}
+
+/** Whether no urgent clock runs, nothing rings, and everything that was recorded is on the phone's disk. */
+function isSafeToReload(): boolean {
+  const isUrgent = running.value.some(({ kind }) => kind === "open" || kind === "pot" || kind === "wipe-off");
+  return !isUrgent && ringing.value.length === 0 && syncing.value.state !== "phone full";
+}
+
+/** Does `work` after so many ms; gives what cancels it. */
+function after(ms: number, work: () => void): () => void {
+  const timer = setTimeout(work, ms);
+  return () => clearTimeout(timer);
+}
+
 start().then(
   () => {
     render(<App />, document.body);
     startAlarms();
     void learnNames();
   },
-  (error: unknown) => render(<Closed why={error instanceof Error ? error.message : String(error)} />, document.body),
+  (error: unknown) => render(<NoStore why={error instanceof Error ? error.message : String(error)} />, document.body),
 );

@@ -1,6 +1,6 @@
 import { signal } from "@preact/signals";
 import { afterEach, beforeEach, expect, test, vi } from "vitest";
-import { lookAtPlan, plan, planTrouble, watchPlan } from "../../pwa/src/plan.ts";
+import { lookAtPlan, plan, planTrouble, watchPlan } from "../../pwa/src/live/plan.ts";
 import type { SyncState } from "../../pwa/src/store/sender.ts";
 import { Phone } from "./phone.ts";
 import { at, step, told } from "./plans.ts";

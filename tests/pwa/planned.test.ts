@@ -2,7 +2,7 @@ import { expect, test } from "vitest";
 import { adviceFor, type OpenBuild } from "../../pwa/src/bench/next.ts";
 import { leading } from "../../pwa/src/bench/planned.ts";
 import { benchOf } from "../../pwa/src/bench/state.ts";
-import { onAnotherDay } from "../../pwa/src/controls/moments.ts";
+import { onAnotherDay } from "../../pwa/src/moments.ts";
 import { eveningNow } from "../../pwa/src/screens/bench/evening.ts";
 import type { Bench, Evening, Sheet } from "../../pwa/src/wire.gen.ts";
 import { type Brief, bookOf } from "../briefs.ts";

@@ -1,6 +1,6 @@
 import type { ComponentChildren } from "preact";
+import { travel } from "../live/navigation.ts";
 import { Icon, type IconName } from "./icon.tsx";
-import { travel } from "./travel.ts";
 
 type ButtonProps = {
   readonly children: ComponentChildren;

@@ -1,4 +1,4 @@
-import { digits } from "./moments.ts";
+import { digits } from "../moments.ts";
 
 type FigureProps = { readonly ms: number; readonly large?: boolean; readonly words?: string };
 

@@ -1,4 +1,4 @@
-import { route } from "../live.ts";
+import { route } from "../live/navigation.ts";
 import { Link } from "./button.tsx";
 import type { IconName } from "./icon.tsx";
 

@@ -4,8 +4,6 @@ import type { Part } from "./grey.ts";
 import type { Point, Seen } from "./reading.ts";
 import type { Look, Outcome } from "./scanner.worker.ts";
 
-export type { Point, Seen } from "./reading.ts";
-
 /** There is no picture to look at, and why. */
 export class NoCamera extends Refused {}
 

@@ -26,14 +26,14 @@ export async function watchVersions(onReady: () => void): Promise<void> {
         if (coming.state === "installed" && serviceWorker.controller) onReady();
       });
     });
-    setInterval(look, LOOK_MS);
+    setInterval(lookForVersion, LOOK_MS);
   } catch (error) {
     console.error(error); // plain http, or the server is away: the page works without its worker
   }
 }
 
 /** Asks the server whether there is a newer page. */
-export function look(): void {
+export function lookForVersion(): void {
   navigator.serviceWorker
     ?.getRegistration()
     .then((registration) => registration?.update())
@@ -41,7 +41,7 @@ export function look(): void {
 }
 
 /** Takes the new version up, and loads the page anew with it. */
-export async function takeOver(): Promise<void> {
+export async function loadNewVersion(): Promise<void> {
   asked = true;
   const registration = await navigator.serviceWorker?.getRegistration();
   if (registration?.waiting) registration.waiting.postMessage("take over");

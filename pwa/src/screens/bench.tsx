@@ -2,7 +2,7 @@ import { Link } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { Notice } from "../controls/notice.tsx";
 import { Top } from "../controls/top.tsx";
-import { advice, builds, running } from "../live.ts";
+import { advice, builds, running } from "../live/state.ts";
 import { Choices, FirstChoice } from "./bench/choices.tsx";
 import { Clocks } from "./bench/clocks.tsx";
 import { PlanCard, ThisEvening } from "./bench/plancard.tsx";

@@ -1,8 +1,9 @@
 import { useSignal } from "@preact/signals";
+import type { BuildView } from "../bench/loaded_builds.ts";
 import { Button, Link } from "../controls/button.tsx";
-import { clockTime } from "../controls/moments.ts";
 import { Top } from "../controls/top.tsx";
-import { type BuildView, now } from "../live.ts";
+import { now } from "../live/state.ts";
+import { clockTime } from "../moments.ts";
 import type { Operation } from "../wire.gen.ts";
 import { Promised } from "./builds/promised.tsx";
 import { BuildTools } from "./builds/tools.tsx";

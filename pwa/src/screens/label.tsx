@@ -1,6 +1,7 @@
 import { useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
-import { findCode, findOldCode } from "../live.ts";
+import { findOldCode } from "../live/session.ts";
+import { findCode } from "../live/state.ts";
 import { NotALabelCode, readCode, showCode } from "../recipe/label_code.ts";
 import { Missing } from "./missing.tsx";
 import { PartScreen } from "./part.tsx";

@@ -1,9 +1,10 @@
 import { useSignal } from "@preact/signals";
+import type { BuildView } from "../bench/loaded_builds.ts";
 import { Button } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
-import { longDate } from "../controls/moments.ts";
 import { Top } from "../controls/top.tsx";
-import { type BuildView, summaries } from "../live.ts";
+import { summaries } from "../live/state.ts";
+import { longDate } from "../moments.ts";
 import { ByPart } from "./log/bypart.tsx";
 import { Story } from "./log/story.tsx";
 import { Times } from "./log/times.tsx";

@@ -1,6 +1,7 @@
+import type { BuildView } from "../bench/loaded_builds.ts";
 import { Icon } from "../controls/icon.tsx";
 import { Top } from "../controls/top.tsx";
-import { type BuildView, running, units } from "../live.ts";
+import { running, units } from "../live/state.ts";
 import { show, TIME } from "../recipe/measure.ts";
 import type { Operation } from "../wire.gen.ts";
 import { Clocks } from "./bench/clocks.tsx";

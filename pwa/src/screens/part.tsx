@@ -1,9 +1,10 @@
+import type { BuildView } from "../bench/loaded_builds.ts";
 import { Link } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
-import { clockTime } from "../controls/moments.ts";
 import { Notice } from "../controls/notice.tsx";
 import { Top } from "../controls/top.tsx";
-import { type BuildView, now } from "../live.ts";
+import { now } from "../live/state.ts";
+import { clockTime } from "../moments.ts";
 import { showCode } from "../recipe/label_code.ts";
 import { Missing } from "./missing.tsx";
 import { holding } from "./operation/held.ts";

@@ -1,7 +1,10 @@
 import { useSignal } from "@preact/signals";
 import type { ComponentChildren, VNode } from "preact";
 import { useEffect } from "preact/hooks";
-import { type BuildView, builds, openBuild, type Route } from "../live.ts";
+import type { BuildView } from "../bench/loaded_builds.ts";
+import { openBuild } from "../live/session.ts";
+import { builds } from "../live/state.ts";
+import type { Route } from "../route.ts";
 import { BenchScreen } from "./bench.tsx";
 import { BuildScreen } from "./build.tsx";
 import { BuildsScreen } from "./builds.tsx";

@@ -1,10 +1,11 @@
 import type { ComponentChildren } from "preact";
+import type { BuildView } from "../bench/loaded_builds.ts";
 import { standingSetups, usersOf } from "../bench/standing.ts";
 import { Link } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
-import { clockTime } from "../controls/moments.ts";
 import { Top } from "../controls/top.tsx";
-import { type BuildView, builds, now, running } from "../live.ts";
+import { builds, now, running } from "../live/state.ts";
+import { clockTime } from "../moments.ts";
 import { type Kind, slug } from "../recipe/label_code.ts";
 import type { Operation, Setup } from "../wire.gen.ts";
 import { Standing } from "./bench/standing.tsx";

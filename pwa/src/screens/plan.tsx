@@ -1,10 +1,10 @@
 import { useEffect } from "preact/hooks";
 import { Link } from "../controls/button.tsx";
-import { clockTime, span } from "../controls/moments.ts";
 import { Notice } from "../controls/notice.tsx";
 import { Top } from "../controls/top.tsx";
-import { builds, now, syncing } from "../live.ts";
-import { lookAtPlan, plan, planTrouble } from "../plan.ts";
+import { lookAtPlan, plan, planTrouble } from "../live/plan.ts";
+import { builds, now, syncing } from "../live/state.ts";
+import { clockTime, span } from "../moments.ts";
 import type { PlanTold } from "../wire.gen.ts";
 import { DayView } from "./plan/dayview.tsx";
 import { EveningList } from "./plan/evening.tsx";

@@ -1,10 +1,10 @@
 import { useSignal } from "@preact/signals";
+import type { BuildView } from "../bench/loaded_builds.ts";
 import { Link, Submit } from "../controls/button.tsx";
 import { Choice, Field } from "../controls/field.tsx";
 import { Findings } from "../controls/findings.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { Top } from "../controls/top.tsx";
-import type { BuildView } from "../live.ts";
 import type { LabelsTold } from "../wire.gen.ts";
 import { Fetched } from "./fetched.tsx";
 import { buildPath, partPath, printPath } from "./paths.ts";

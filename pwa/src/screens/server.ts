@@ -1,5 +1,5 @@
 /** Asks the server for what a phone does not keep; a refusal, or no answer, comes back in a sentence. */
-import { deviceId } from "../live.ts";
+import { deviceId } from "../live/session.ts";
 import type { Problem, Refusal } from "../wire.gen.ts";
 
 /** Why there is no answer: what the server said, or that it said nothing. */

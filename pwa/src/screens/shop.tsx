@@ -1,7 +1,7 @@
 import { Link } from "../controls/button.tsx";
 import { Choice } from "../controls/field.tsx";
 import { Top } from "../controls/top.tsx";
-import { units } from "../live.ts";
+import { units } from "../live/state.ts";
 import { Air } from "./operation/air.tsx";
 import { Clamps } from "./shop/clamps.tsx";
 import { ClosedPage } from "./shop/closed.tsx";

@@ -1,8 +1,11 @@
 import { Button } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
-import { clockTime } from "../controls/moments.ts";
-import { clockTrouble, newVersion, now, type SyncView, syncing, takeNewVersion } from "../live.ts";
-import { type PhotosView, photosWaiting } from "../photos.ts";
+import { photosWaiting } from "../live/photos.ts";
+import { clockWarning, newVersion, now, syncing } from "../live/state.ts";
+import { clockTime } from "../moments.ts";
+import { loadNewVersion } from "../phone/update.ts";
+import type { PhotosView } from "../store/photosender.ts";
+import type { SyncView } from "../store/sender.ts";
 import { counted, listed } from "./words/names.ts";
 
 /** Always in sight: whether everything here is also with the server, in plain words. */
@@ -16,16 +19,16 @@ export function SyncLine() {
         <Icon name={calm ? "sync" : "away"} />
         <span>{sentence(syncing.value, photos)}</span>
       </p>
-      {clockTrouble.value && (
+      {clockWarning.value && (
         <p class="sync-line astray" role="alert">
           <Icon name="clock" />
-          <span>{clockTrouble.value}</span>
+          <span>{clockWarning.value}</span>
         </p>
       )}
       {newVersion.value && (
         <div class="sync-line">
           <span>A newer page is ready. What waits on this phone stays.</span>
-          <Button onTap={() => void takeNewVersion()}>Load it</Button>
+          <Button onTap={() => void loadNewVersion()}>Load it</Button>
         </div>
       )}
     </>

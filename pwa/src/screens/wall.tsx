@@ -1,10 +1,11 @@
 import { useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
+import type { RunningClock } from "../alerts/schedule.ts";
 import { moment } from "../bench/clocks.ts";
 import { Link } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
-import { clockTime, digits, timeOfDay } from "../controls/moments.ts";
-import { advice, builds, now, quiet, type RunningClock, ringing, running, shop } from "../live.ts";
+import { advice, builds, now, quiet, ringing, running, shop } from "../live/state.ts";
+import { clockTime, digits, timeOfDay } from "../moments.ts";
 import { isNight } from "../phone/night.ts";
 import { CLOCKS } from "./words/clocks.ts";
 import { Marked } from "./words/piece.tsx";

@@ -1,8 +1,9 @@
 import { useSignal } from "@preact/signals";
+import type { BuildView } from "../../bench/loaded_builds.ts";
 import type { Choice } from "../../bench/next.ts";
 import { Button, Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
-import { type BuildView, builds } from "../../live.ts";
+import { builds } from "../../live/state.ts";
 import { operationPath } from "../paths.ts";
 import { operationOf } from "../words/names.ts";
 import { Marked, PieceMark } from "../words/piece.tsx";

@@ -1,10 +1,12 @@
 import { ENDS } from "../../alerts/ends.ts";
+import type { RunningClock } from "../../alerts/schedule.ts";
 import { moment } from "../../bench/clocks.ts";
+import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Link } from "../../controls/button.tsx";
 import { Figures, Rule } from "../../controls/clock.tsx";
 import { Icon } from "../../controls/icon.tsx";
-import { clockTime, digits } from "../../controls/moments.ts";
-import { type BuildView, now, type RunningClock } from "../../live.ts";
+import { now } from "../../live/state.ts";
+import { clockTime, digits } from "../../moments.ts";
 import { operationPath } from "../paths.ts";
 import { CLOCKS, TOO_COLD } from "../words/clocks.ts";
 import { Marked } from "../words/piece.tsx";

@@ -1,6 +1,8 @@
+import type { RunningClock } from "../../alerts/schedule.ts";
+import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
-import { type BuildView, builds, type RunningClock } from "../../live.ts";
+import { builds } from "../../live/state.ts";
 import { operationPath } from "../paths.ts";
 import { Marked } from "../words/piece.tsx";
 import { ClockCard, ClockRow, isSoon, isUrgent } from "./clockcard.tsx";

@@ -1,6 +1,8 @@
 import { ENDS } from "../../alerts/ends.ts";
+import type { RunningClock } from "../../alerts/schedule.ts";
+import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Button } from "../../controls/button.tsx";
-import { type BuildView, type RunningClock, record } from "../../live.ts";
+import { record } from "../../live/record.ts";
 import { concerns } from "../operation/steps.ts";
 import { operationOf } from "../words/names.ts";
 

@@ -1,5 +1,5 @@
 /** What the plan would have begun before the hands go home. */
-import type { BuildView } from "../../live.ts";
+import type { BuildView } from "../../bench/loaded_builds.ts";
 import type { Evening, PlanTold } from "../../wire.gen.ts";
 
 const LAST_HOURS_MS = 3 * 3_600_000;

@@ -1,9 +1,9 @@
 import { Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
-import { clockTime } from "../../controls/moments.ts";
-import { builds, now, shop } from "../../live.ts";
+import { plan } from "../../live/plan.ts";
+import { builds, now, shop } from "../../live/state.ts";
+import { clockTime } from "../../moments.ts";
 import { dayEnds } from "../../phone/day.ts";
-import { plan } from "../../plan.ts";
 import { EveningList } from "../plan/evening.tsx";
 import { eveningNow } from "./evening.ts";
 

@@ -1,6 +1,6 @@
 import type { StandingSetup } from "../../bench/standing.ts";
 import { Icon } from "../../controls/icon.tsx";
-import { builds } from "../../live.ts";
+import { builds } from "../../live/state.ts";
 import { begun, setupOf } from "../words/names.ts";
 
 /** What each station is set to, and how much still needs it before the fence may be touched. */

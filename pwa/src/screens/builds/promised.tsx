@@ -1,5 +1,7 @@
 import { useId } from "preact/hooks";
-import { type BuildView, record, shop } from "../../live.ts";
+import type { BuildView } from "../../bench/loaded_builds.ts";
+import { record } from "../../live/record.ts";
+import { shop } from "../../live/state.ts";
 
 /** By which day the build is promised: the plan then looks that it is done by its end. */
 export function Promised({ view }: { view: BuildView }) {

@@ -1,7 +1,8 @@
 import { useSignal } from "@preact/signals";
+import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Button, Link } from "../../controls/button.tsx";
 import { ReasonDialog } from "../../controls/reason.tsx";
-import { type BuildView, record } from "../../live.ts";
+import { record } from "../../live/record.ts";
 import { logPath, printPath } from "../paths.ts";
 
 /** Labels to print, the log to read, and putting a build away unfinished. */

@@ -1,5 +1,5 @@
 import { useMemo } from "preact/hooks";
-import type { BuildView } from "../../live.ts";
+import type { BuildView } from "../../bench/loaded_builds.ts";
 import { showCode } from "../../recipe/label_code.ts";
 import { storyOf } from "../words/happenings.ts";
 import { fullTitle } from "../words/names.ts";

@@ -1,5 +1,6 @@
-import { span, timeOfDay } from "../../controls/moments.ts";
-import { type BuildView, units } from "../../live.ts";
+import type { BuildView } from "../../bench/loaded_builds.ts";
+import { units } from "../../live/state.ts";
+import { span, timeOfDay } from "../../moments.ts";
 import { show, TIME } from "../../recipe/measure.ts";
 import type { Operation } from "../../wire.gen.ts";
 import { CLOCKS } from "../words/clocks.ts";

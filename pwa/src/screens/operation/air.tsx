@@ -2,8 +2,8 @@ import { useSignal } from "@preact/signals";
 import { Button } from "../../controls/button.tsx";
 import { Dialog } from "../../controls/dialog.tsx";
 import { Icon } from "../../controls/icon.tsx";
-import { clockTime } from "../../controls/moments.ts";
-import { now, shop } from "../../live.ts";
+import { now, shop } from "../../live/state.ts";
+import { clockTime } from "../../moments.ts";
 import { AirForm } from "../shop/airform.tsx";
 
 /** The air the clocks reckon with, and a way to write it down. */

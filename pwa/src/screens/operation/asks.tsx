@@ -1,8 +1,9 @@
+import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Button, Link } from "../../controls/button.tsx";
 import { Dialog } from "../../controls/dialog.tsx";
-import { clockTime, span } from "../../controls/moments.ts";
 import { ReasonDialog, ReasonForm } from "../../controls/reason.tsx";
-import { type BuildView, now } from "../../live.ts";
+import { now } from "../../live/state.ts";
+import { clockTime, span } from "../../moments.ts";
 import type { Operation } from "../../wire.gen.ts";
 import { operationPath } from "../paths.ts";
 import { CLOCKS, TOO_COLD } from "../words/clocks.ts";

@@ -1,6 +1,7 @@
+import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Button } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
-import { type BuildView, record } from "../../live.ts";
+import { record } from "../../live/record.ts";
 import type { Operation } from "../../wire.gen.ts";
 import { concerns } from "./steps.ts";
 

@@ -1,5 +1,5 @@
+import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Icon } from "../../controls/icon.tsx";
-import type { BuildView } from "../../live.ts";
 import { partOf, titleOf } from "../words/names.ts";
 import { PieceMark } from "../words/piece.tsx";
 import type { TicksProps } from "./parts.tsx";

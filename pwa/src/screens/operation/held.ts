@@ -1,6 +1,9 @@
 /** Which running clocks keep a person from going on. */
+
+import type { RunningClock } from "../../alerts/schedule.ts";
 import { heldBy } from "../../bench/clocks.ts";
-import { type BuildView, now, type RunningClock, running } from "../../live.ts";
+import type { BuildView } from "../../bench/loaded_builds.ts";
+import { now, running } from "../../live/state.ts";
 import type { Operation } from "../../wire.gen.ts";
 
 /** Clocks of earlier operations that must run out before this one begins. */

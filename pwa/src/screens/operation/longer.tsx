@@ -1,8 +1,10 @@
 import { useSignal } from "@preact/signals";
+import type { RunningClock } from "../../alerts/schedule.ts";
+import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Submit } from "../../controls/button.tsx";
 import { Dialog } from "../../controls/dialog.tsx";
 import { Choice, Field } from "../../controls/field.tsx";
-import { type BuildView, type RunningClock, record } from "../../live.ts";
+import { record } from "../../live/record.ts";
 import type { Operation } from "../../wire.gen.ts";
 import { CLOCKS } from "../words/clocks.ts";
 import { concerns } from "./steps.ts";

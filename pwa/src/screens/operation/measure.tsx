@@ -1,9 +1,11 @@
 import { useSignal } from "@preact/signals";
+import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Submit } from "../../controls/button.tsx";
 import { Dialog } from "../../controls/dialog.tsx";
 import { Field, taken } from "../../controls/field.tsx";
 import { Icon } from "../../controls/icon.tsx";
-import { type BuildView, record, units } from "../../live.ts";
+import { record } from "../../live/record.ts";
+import { units } from "../../live/state.ts";
 import type { Operation, Size } from "../../wire.gen.ts";
 import { sizeName } from "../words/happenings.ts";
 import { shown } from "../words/sizes.ts";

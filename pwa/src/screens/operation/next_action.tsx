@@ -1,8 +1,10 @@
 import { useSignal } from "@preact/signals";
+import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Button, Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
-import { clockTime } from "../../controls/moments.ts";
-import { advice, type BuildView, builds, now, record, shop } from "../../live.ts";
+import { record } from "../../live/record.ts";
+import { advice, builds, now, shop } from "../../live/state.ts";
+import { clockTime } from "../../moments.ts";
 import type { Happening, Operation } from "../../wire.gen.ts";
 import { operationPath, partPath } from "../paths.ts";
 import { TOO_COLD } from "../words/clocks.ts";

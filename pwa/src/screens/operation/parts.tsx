@@ -1,7 +1,7 @@
+import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Button, Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
-import { travel } from "../../controls/travel.ts";
-import type { BuildView } from "../../live.ts";
+import { travel } from "../../live/navigation.ts";
 import type { Operation } from "../../wire.gen.ts";
 import { partPath } from "../paths.ts";
 import { ticking } from "../scan/meet.ts";

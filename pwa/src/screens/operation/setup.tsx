@@ -1,9 +1,11 @@
 import { useSignal } from "@preact/signals";
+import type { BuildView } from "../../bench/loaded_builds.ts";
 import { setValues, sizesOf } from "../../bench/sizes.ts";
 import { Button } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
-import { clockTime } from "../../controls/moments.ts";
-import { type BuildView, now, record, units } from "../../live.ts";
+import { record } from "../../live/record.ts";
+import { now, units } from "../../live/state.ts";
+import { clockTime } from "../../moments.ts";
 import type { Operation, Setup } from "../../wire.gen.ts";
 import { setupOf } from "../words/names.ts";
 import { shown } from "../words/sizes.ts";

@@ -1,4 +1,5 @@
-import { type BuildView, record, undo } from "../../live.ts";
+import type { BuildView } from "../../bench/loaded_builds.ts";
+import { record, undo } from "../../live/record.ts";
 import type { Operation } from "../../wire.gen.ts";
 
 /** A part is through; a second tap takes the tick back. */

@@ -1,8 +1,10 @@
 import { useSignal } from "@preact/signals";
 import { useMemo } from "preact/hooks";
+import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Button } from "../../controls/button.tsx";
-import { clockTime } from "../../controls/moments.ts";
-import { type BuildView, now, running, undo, units } from "../../live.ts";
+import { undo } from "../../live/record.ts";
+import { now, running, units } from "../../live/state.ts";
+import { clockTime } from "../../moments.ts";
 import type { Happening, Operation } from "../../wire.gen.ts";
 import { Pictures } from "../photo/picture.tsx";
 import { TakePhoto } from "../photo/take.tsx";

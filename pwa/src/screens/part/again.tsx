@@ -1,5 +1,6 @@
+import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Button } from "../../controls/button.tsx";
-import { type BuildView, record } from "../../live.ts";
+import { record } from "../../live/record.ts";
 import { BITS, newCode } from "../../recipe/label_code.ts";
 
 /** A spoiled part is begun again under a new label. */

@@ -1,6 +1,7 @@
+import type { BuildView } from "../../bench/loaded_builds.ts";
 import { partMm, sizesOf } from "../../bench/sizes.ts";
 import { Link } from "../../controls/button.tsx";
-import { type BuildView, units } from "../../live.ts";
+import { units } from "../../live/state.ts";
 import type { Assembly, Part } from "../../wire.gen.ts";
 import { partPath } from "../paths.ts";
 import { begun, titleOf } from "../words/names.ts";

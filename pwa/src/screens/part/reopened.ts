@@ -1,5 +1,5 @@
 /** What a spoiled part undoes. */
-import type { BuildView } from "../../live.ts";
+import type { BuildView } from "../../bench/loaded_builds.ts";
 import type { Sheet } from "../../wire.gen.ts";
 
 /** Operations already begun or done on a part, or on whatever it is in: they count as not done once it is spoiled. */

@@ -1,8 +1,9 @@
 import { useSignal } from "@preact/signals";
+import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Button, Link } from "../../controls/button.tsx";
 import { Dialog } from "../../controls/dialog.tsx";
 import { ReasonForm } from "../../controls/reason.tsx";
-import { type BuildView, record } from "../../live.ts";
+import { record } from "../../live/record.ts";
 import { NoteDialog } from "../operation/note.tsx";
 import { printPath } from "../paths.ts";
 import { TakePhoto } from "../photo/take.tsx";

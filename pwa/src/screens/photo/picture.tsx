@@ -1,10 +1,10 @@
 import { useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
+import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Dialog } from "../../controls/dialog.tsx";
 import { Icon } from "../../controls/icon.tsx";
-import { dayAndTime } from "../../controls/moments.ts";
-import type { BuildView } from "../../live.ts";
-import { type Seen, watchPhoto } from "../../photos.ts";
+import { type Seen, watchPhoto } from "../../live/photos.ts";
+import { dayAndTime } from "../../moments.ts";
 import type { Happening, Photo } from "../../wire.gen.ts";
 import { who } from "../words/devices.ts";
 import { fullTitle } from "../words/names.ts";

@@ -2,8 +2,8 @@ import { useSignal } from "@preact/signals";
 import { useRef } from "preact/hooks";
 import { Button } from "../../controls/button.tsx";
 import { Refused } from "../../findings.ts";
-import { record } from "../../live.ts";
-import { takePhoto } from "../../photos.ts";
+import { takePhoto } from "../../live/photos.ts";
+import { record } from "../../live/record.ts";
 
 type TakeProps = { readonly build: string; readonly about: readonly string[] };
 

@@ -1,4 +1,4 @@
-import { clockTime, span } from "../../controls/moments.ts";
+import { clockTime, span } from "../../moments.ts";
 import type { Columns } from "./columns.ts";
 import type { Day } from "./days.ts";
 import type { Stretch } from "./stretch.ts";

@@ -1,5 +1,5 @@
-import { timeOfDay } from "../../controls/moments.ts";
-import { travel } from "../../controls/travel.ts";
+import { travel } from "../../live/navigation.ts";
+import { timeOfDay } from "../../moments.ts";
 import { operationPath } from "../paths.ts";
 import { JobBody } from "./body.tsx";
 import type { Columns } from "./columns.ts";

@@ -2,7 +2,7 @@ import { type Signal, useSignal } from "@preact/signals";
 import { useLayoutEffect, useRef } from "preact/hooks";
 import { Button } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
-import { dayName } from "../../controls/moments.ts";
+import { dayName } from "../../moments.ts";
 import type { PlanTold } from "../../wire.gen.ts";
 import { AsList } from "./aslist.tsx";
 import { type Day, daysOf } from "./days.ts";

@@ -1,6 +1,6 @@
 import { useId } from "preact/hooks";
-import { dayName, timeOfDay } from "../../controls/moments.ts";
-import { now } from "../../live.ts";
+import { now } from "../../live/state.ts";
+import { dayName, timeOfDay } from "../../moments.ts";
 import { Bands } from "./bands.tsx";
 import { JobBlock } from "./block.tsx";
 import { columnsOf } from "./columns.ts";

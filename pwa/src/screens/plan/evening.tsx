@@ -1,7 +1,7 @@
 import { Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
-import { clockTime } from "../../controls/moments.ts";
-import { now } from "../../live.ts";
+import { now } from "../../live/state.ts";
+import { clockTime } from "../../moments.ts";
 import type { Evening } from "../../wire.gen.ts";
 import { operationPath } from "../paths.ts";
 

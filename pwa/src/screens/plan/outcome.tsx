@@ -1,7 +1,7 @@
 import { Icon } from "../../controls/icon.tsx";
-import { clockTime, span } from "../../controls/moments.ts";
 import { Notice } from "../../controls/notice.tsx";
-import { now } from "../../live.ts";
+import { now } from "../../live/state.ts";
+import { clockTime, span } from "../../moments.ts";
 import type { Difference, Forecast, PlanTold } from "../../wire.gen.ts";
 import type { Answer } from "../server.ts";
 

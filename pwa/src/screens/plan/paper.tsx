@@ -1,6 +1,6 @@
 import { useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
-import { longDate } from "../../controls/moments.ts";
+import { longDate } from "../../moments.ts";
 import type { PlanTold } from "../../wire.gen.ts";
 import { AsList } from "./aslist.tsx";
 import { type Day, daysOf } from "./days.ts";

@@ -1,5 +1,5 @@
 /** What a person fills in to print labels, and how the server is asked for it. */
-import { persisted } from "../../persisted.ts";
+import { persisted } from "../../live/signals.ts";
 import type { Finding } from "../../wire.gen.ts";
 
 export type Kinds = "part" | "assembly" | "station" | "setup" | "rack";

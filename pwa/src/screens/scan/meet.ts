@@ -1,6 +1,7 @@
 /** What ticking by scanning does: parts are ticked off the operation one came from, or off those in hand. */
 import { signal } from "@preact/signals";
-import { type BuildView, builds } from "../../live.ts";
+import type { BuildView } from "../../bench/loaded_builds.ts";
+import { builds } from "../../live/state.ts";
 import type { Operation } from "../../wire.gen.ts";
 import { tickAll } from "../operation/tick.ts";
 import { around, counted, fullTitle, listed, operationOf } from "../words/names.ts";

@@ -1,5 +1,6 @@
 /** What a label stands on in this shop. */
-import { type BuildView, findCode, summaries } from "../../live.ts";
+import type { BuildView } from "../../bench/loaded_builds.ts";
+import { findCode, summaries } from "../../live/state.ts";
 import { type Held, heldIn, NotALabelCode, near, readCode, showCode } from "../../recipe/label_code.ts";
 import { fullTitle } from "../words/names.ts";
 import type { Met } from "./meet.ts";

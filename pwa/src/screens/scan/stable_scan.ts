@@ -1,5 +1,5 @@
 /** What is steadily in the camera's view: one look may miss a label, or catch one that passes by. */
-import type { Seen } from "../../phone/camera.ts";
+import type { Seen } from "../../phone/reading.ts";
 
 /** Looks that must agree before a label counts as held up to the camera. */
 const AGREE = 2;

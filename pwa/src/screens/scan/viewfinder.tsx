@@ -3,7 +3,8 @@ import { useEffect, useRef } from "preact/hooks";
 import { Button } from "../../controls/button.tsx";
 import { Notice } from "../../controls/notice.tsx";
 import { Refused } from "../../findings.ts";
-import { type Camera, openCamera, type Region, type Seen, WHOLE, watch } from "../../phone/camera.ts";
+import { type Camera, openCamera, type Region, WHOLE, watch } from "../../phone/camera.ts";
+import type { Seen } from "../../phone/reading.ts";
 
 type ViewfinderProps = {
   /** After every look; corners are shares of the frame. */

@@ -1,7 +1,7 @@
 import { useSignal } from "@preact/signals";
 import { Submit } from "../../controls/button.tsx";
 import { Field } from "../../controls/field.tsx";
-import { record } from "../../live.ts";
+import { record } from "../../live/record.ts";
 
 /** Temperature and humidity, as a person reads them off the wall. */
 export function AirForm({ onKept }: { onKept: () => void }) {

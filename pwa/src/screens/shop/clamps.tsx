@@ -1,5 +1,6 @@
 import { Button } from "../../controls/button.tsx";
-import { builds, record, shop } from "../../live.ts";
+import { record } from "../../live/record.ts";
+import { builds, shop } from "../../live/state.ts";
 import { begun } from "../words/names.ts";
 
 /** The kinds that recipes may ask for, as trade/tables/clamps.toml names them. */

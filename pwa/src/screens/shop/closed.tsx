@@ -1,9 +1,9 @@
 import { useSignal } from "@preact/signals";
 import { Button } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
-import { clockTime } from "../../controls/moments.ts";
 import { Notice } from "../../controls/notice.tsx";
-import { now } from "../../live.ts";
+import { now } from "../../live/state.ts";
+import { clockTime } from "../../moments.ts";
 import { ask as askPerson } from "../../phone/notify.ts";
 import { canBePushed, subscribe, unsubscribe } from "../../phone/push.ts";
 import type { Armed, FeedAddress, PushKey } from "../../wire.gen.ts";

@@ -1,7 +1,8 @@
 import { useSignal } from "@preact/signals";
 import { Submit } from "../../controls/button.tsx";
 import { Field } from "../../controls/field.tsx";
-import { record, shop } from "../../live.ts";
+import { record } from "../../live/record.ts";
+import { shop } from "../../live/state.ts";
 import { WorkHours } from "./workhours.tsx";
 
 const SPAN = /^([01]\d|2[0-3]):[0-5]\d-([01]\d|2[0-3]):[0-5]\d$/;

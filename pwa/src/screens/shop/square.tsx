@@ -1,5 +1,5 @@
-import { clockTime } from "../../controls/moments.ts";
-import { now } from "../../live.ts";
+import { now } from "../../live/state.ts";
+import { clockTime } from "../../moments.ts";
 import type { PairingCode } from "../../wire.gen.ts";
 
 /** Light modules around a square (ISO/IEC 18004, quiet zone). */

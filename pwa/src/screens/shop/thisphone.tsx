@@ -1,7 +1,7 @@
 import { useSignal } from "@preact/signals";
 import { Button } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
-import { now, syncing } from "../../live.ts";
+import { now, syncing } from "../../live/state.ts";
 import { ask, permission } from "../../phone/notify.ts";
 import { canSound } from "../../phone/sound.ts";
 import { canKeepAwake } from "../../phone/wake.ts";

@@ -1,7 +1,8 @@
 import { useSignal } from "@preact/signals";
 import { Submit } from "../../controls/button.tsx";
 import { Field } from "../../controls/field.tsx";
-import { record, shop } from "../../live.ts";
+import { record } from "../../live/record.ts";
+import { shop } from "../../live/state.ts";
 import { DAYS, type Day, hoursOf, workingDays } from "../../phone/day.ts";
 
 const NAMES: Readonly<Record<Day, string>> = {

@@ -1,6 +1,6 @@
 /** Who recorded something. */
 import { signal } from "@preact/signals";
-import { deviceId } from "../../live.ts";
+import { deviceId } from "../../live/session.ts";
 import type { Devices } from "../../wire.gen.ts";
 import { ask } from "../server.ts";
 

@@ -1,5 +1,5 @@
 /** What things are called on the screen. */
-import type { BuildView } from "../../live.ts";
+import type { BuildView } from "../../bench/loaded_builds.ts";
 import { type Assembly, FINISHES, GLUES, type Operation, type Part, type Setup, type Sheet } from "../../wire.gen.ts";
 
 export function partOf(sheet: Sheet, id: string): Part | Assembly | undefined {

@@ -1,4 +1,4 @@
-import type { BuildView } from "../../live.ts";
+import type { BuildView } from "../../bench/loaded_builds.ts";
 import { operationOf, partOf, titleOf } from "./names.ts";
 
 /** The letter of a piece, as one chalks it on a board; nothing where the build has one piece, or it is of all. */

@@ -1,9 +1,9 @@
 /** The plan as a signal: asked for when something changed, kept for when the server is away. */
 import { effect, type ReadonlySignal, type Signal, signal } from "@preact/signals";
-import type { Database } from "./store/database.ts";
-import { askForPlan, keepPlan, readPlan } from "./store/plan.ts";
-import type { SyncView } from "./store/sender.ts";
-import type { PlanTold, Problem } from "./wire.gen.ts";
+import type { Database } from "../store/database.ts";
+import { askForPlan, keepPlan, readPlan } from "../store/plan.ts";
+import type { SyncView } from "../store/sender.ts";
+import type { PlanTold, Problem } from "../wire.gen.ts";
 
 /** The last plan the server told; null when no build is open, or none was ever told. */
 export const plan: Signal<PlanTold | null> = signal(null);

@@ -4,17 +4,15 @@
  * The picture is on the phone's disk before the happening that names it is recorded.
  */
 import { type Signal, signal } from "@preact/signals";
-import { Refused } from "./findings.ts";
-import { smaller, TYPE } from "./phone/picture.ts";
-import { serverNow } from "./phone/server_time.ts";
-import { type Database, isFull, type KeptPhoto } from "./store/database.ts";
-import { keepFetched, keepTaken, nameOf, photoHere } from "./store/photos.ts";
-import { PhotoSender, type PhotosView } from "./store/photosender.ts";
-import { pauseAfter, type World } from "./store/retry.ts";
-import { askForPhoto, givePhoto } from "./store/server.ts";
-import type { Photo } from "./wire.gen.ts";
-
-export type { PhotosView };
+import { Refused } from "../findings.ts";
+import { smaller, TYPE } from "../phone/picture.ts";
+import { serverNow } from "../phone/server_time.ts";
+import { type Database, isFull, type KeptPhoto } from "../store/database.ts";
+import { keepFetched, keepTaken, nameOf, photoHere } from "../store/photos.ts";
+import { PhotoSender, type PhotosView } from "../store/photosender.ts";
+import { pauseAfter, type World } from "../store/retry.ts";
+import { askForPhoto, givePhoto } from "../store/server.ts";
+import type { Photo } from "../wire.gen.ts";
 
 /** What a person sees of a photo: where its picture is to be had in this page, or why there is none. */
 export type Seen = { readonly url: string } | { readonly what: string; readonly next_step: string };

@@ -1,16 +1,17 @@
 import { useLayoutEffect, useRef } from "preact/hooks";
-import { acknowledge, end } from "../acknowledge.ts";
-import { endOf } from "../alerts/ends.ts";
-import { moment } from "../bench/clocks.ts";
-import { Button } from "../controls/button.tsx";
-import { Figures } from "../controls/clock.tsx";
-import { Icon } from "../controls/icon.tsx";
-import { ago, clockTime } from "../controls/moments.ts";
-import { travel } from "../controls/travel.ts";
-import { builds, now, type RingingNow, ringing, running } from "../live.ts";
-import { operationPath } from "./paths.ts";
-import { fullTitle } from "./words/names.ts";
-import { ringTask, ringWords } from "./words/rings.ts";
+import { endOf } from "../../alerts/ends.ts";
+import type { Alarm } from "../../alerts/schedule.ts";
+import { moment } from "../../bench/clocks.ts";
+import { Button } from "../../controls/button.tsx";
+import { Figures } from "../../controls/clock.tsx";
+import { Icon } from "../../controls/icon.tsx";
+import { travel } from "../../live/navigation.ts";
+import { builds, now, ringing, running } from "../../live/state.ts";
+import { ago, clockTime } from "../../moments.ts";
+import { operationPath } from "../paths.ts";
+import { fullTitle } from "../words/names.ts";
+import { ringTask, ringWords } from "../words/rings.ts";
+import { acknowledge, end } from "./alarms.ts";
 
 /** Covers everything while something rings: what, since when, and what to do about it. */
 export function RingCard() {
@@ -18,7 +19,7 @@ export function RingCard() {
   return first ? <Ringing key={first.name} ring={first} others={others.length} /> : null;
 }
 
-function Ringing({ ring, others }: { ring: RingingNow; others: number }) {
+function Ringing({ ring, others }: { ring: Alarm; others: number }) {
   const card = useRef<HTMLDialogElement>(null);
   useLayoutEffect(() => {
     const shown = card.current;

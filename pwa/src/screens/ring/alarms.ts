@@ -1,16 +1,20 @@
 /** Ties what rings to this phone's senses: sound, buzz, notices, the screen that stays on. */
 import { effect } from "@preact/signals";
-import { acknowledge, end } from "./acknowledge.ts";
-import type { Action, Notice } from "./alerts/notice.ts";
-import { builds, go, now, type RingingNow, ringing, route, running, syncedAt } from "./live.ts";
-import { showNotices } from "./phone/notify.ts";
-import { keepRinging, unlock } from "./phone/sound.ts";
-import { keepAwake } from "./phone/wake.ts";
-import { wanted } from "./screens/operation/wanted.ts";
-import { operationPath } from "./screens/paths.ts";
-import { fullTitle } from "./screens/words/names.ts";
-import { ringTask, ringWords } from "./screens/words/rings.ts";
-import { waitUntil } from "./wait_until.ts";
+import { endOf } from "../../alerts/ends.ts";
+import type { Action, Notice } from "../../alerts/notice.ts";
+import type { Alarm } from "../../alerts/schedule.ts";
+import { go, route } from "../../live/navigation.ts";
+import { record } from "../../live/record.ts";
+import { waitUntil } from "../../live/signals.ts";
+import { builds, now, ringing, running, syncedAt } from "../../live/state.ts";
+import { showNotices } from "../../phone/notify.ts";
+import { keepRinging, unlock } from "../../phone/sound.ts";
+import { keepAwake } from "../../phone/wake.ts";
+import { concerns } from "../operation/steps.ts";
+import { wanted } from "../operation/wanted.ts";
+import { operationPath } from "../paths.ts";
+import { fullTitle, operationOf } from "../words/names.ts";
+import { ringTask, ringWords } from "../words/rings.ts";
 
 const MINUTE = 60_000;
 
@@ -21,7 +25,7 @@ const SHORT = 15 * MINUTE;
 const NEWS_MS = 10_000;
 
 /** Whose clock a notice is about. */
-type About = Pick<RingingNow, "build" | "operation" | "kind">;
+type About = Pick<Alarm, "build" | "operation" | "kind">;
 
 /** From now on the phone rings. */
 export function startAlarms(): void {
@@ -48,7 +52,7 @@ function isShort({ least, most }: { readonly least: number | null; readonly most
 }
 
 /** A ring as a notice, as the server would push it: under the same tag, so that none stands there twice. */
-function noticeOf({ build, operation, kind, stage, name, at }: RingingNow): Notice {
+function noticeOf({ build, operation, kind, stage, name, at }: Alarm): Notice {
   const view = builds.value.find(({ id }) => id === build);
   const started = name.slice(name.lastIndexOf("|") + 1);
   return {
@@ -73,4 +77,17 @@ async function answer(about: About, action: Action): Promise<void> {
   if (!ring) return; // heard, ended or made longer meanwhile: what was tapped is no answer to that
   await acknowledge(ring);
   if (action === "end") await end(ring);
+}
+
+/** Records that a ring was heard: it falls silent on every device. Never rejects. */
+export function acknowledge({ build, operation, name }: Alarm): Promise<void> {
+  return record(build, { kind: "acknowledged", operation, ring: name }, [operation]);
+}
+
+/** Records that what the clock waited for is done; nothing where hearing the ring is enough. Never rejects. */
+export async function end({ build, operation, kind, stage }: Alarm): Promise<void> {
+  const view = builds.value.find(({ id }) => id === build);
+  const known = view && operationOf(view.sheet, operation);
+  const ends = endOf(kind, stage);
+  if (known && ends) await record(build, { kind: ends[1], operation }, concerns(known));
 }

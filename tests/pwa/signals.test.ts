@@ -1,6 +1,6 @@
 import { signal } from "@preact/signals";
 import { expect, test } from "vitest";
-import { stableList } from "../../pwa/src/stable_list.ts";
+import { stableList } from "../../pwa/src/live/signals.ts";
 
 test("a list that comes out alike stays the same list", () => {
   const source = signal(1);
