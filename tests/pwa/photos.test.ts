@@ -6,8 +6,8 @@ import { bare } from "../../pwa/src/phone/picture.ts";
 import { type Database, openDatabase, readMeta, write } from "../../pwa/src/store/database.ts";
 import { refill } from "../../pwa/src/store/outbox.ts";
 import { keepFetched, keepTaken, letGo, markSent, nameOf, photoHere, unsentIn } from "../../pwa/src/store/photos.ts";
-import { type Give, PhotoSender, type PhotosView } from "../../pwa/src/store/photosender.ts";
-import { problem } from "./server.ts";
+import { PhotoSender, type PhotosView, type Send } from "../../pwa/src/store/photosender.ts";
+import { AWAY, refused } from "./server.ts";
 
 const NOW = 1_800_000_000_000;
 const JPEG = "image/jpeg";
@@ -21,8 +21,10 @@ beforeEach(async () => {
 const picture = (...bytes: number[]) => new Uint8Array(bytes);
 const here = async () => (await db.getAllKeys("pictures")).length;
 
-/** A sender that gives to `give`; done when it has come to rest. */
-async function sent(give: Give): Promise<{ views: PhotosView[]; waits: number[] }> {
+const taken = { kind: "ok", value: null } as const;
+
+/** A sender that sends by `send`; done when it has come to rest. */
+async function sent(send: Send): Promise<{ views: PhotosView[]; waits: number[] }> {
   const views: PhotosView[] = [];
   const waits: number[] = [];
   await new Promise<void>((rest) => {
@@ -32,7 +34,7 @@ async function sent(give: Give): Promise<{ views: PhotosView[]; waits: number[] 
       return () => {};
     };
     const alone = (work: () => Promise<void>) => work();
-    new PhotoSender(db, give, alone, { after, chance: () => 1 }, (view) => views.push(view)).poke();
+    new PhotoSender(db, send, alone, { after, chance: () => 1 }, (view) => views.push(view)).poke();
   });
   return { views, waits };
 }
@@ -109,7 +111,7 @@ test("photos are given one at a time, the first taken first, and a minute goes b
     given.push(photo.kept_ms - NOW);
     await new Promise((resolve) => setTimeout(resolve, 1));
     atOnce--;
-    return "taken";
+    return taken;
   });
 
   expect(given).toEqual([0, 1]);
@@ -119,7 +121,7 @@ test("photos are given one at a time, the first taken first, and a minute goes b
 
 test("with the server away they wait on the phone, and are tried again soon", async () => {
   await keepTaken(db, picture(1), JPEG, NOW);
-  const { views, waits } = await sent(async () => null);
+  const { views, waits } = await sent(async () => AWAY);
 
   expect(views.at(-1)).toEqual({ waiting: 1, sentence: "" });
   expect(waits).toEqual([1000]);
@@ -128,7 +130,7 @@ test("with the server away they wait on the phone, and are tried again soon", as
 test("a photo that is refused is told and keeps no other back", async () => {
   const bad = await keepTaken(db, picture(1), JPEG, NOW);
   await keepTaken(db, picture(2), JPEG, NOW + 1);
-  const { views } = await sent(async ({ sha256 }) => (sha256 === bad.sha256 ? problem("disk-full") : "taken"));
+  const { views } = await sent(async ({ sha256 }) => (sha256 === bad.sha256 ? refused("disk-full") : taken));
 
   expect(views.at(-1)).toEqual({ waiting: 1, sentence: "disk-full. Try again." });
 });
@@ -142,7 +144,7 @@ test("a server that was restored gets every photo again", async () => {
 
 test("a store that fails is told, and tried again", async () => {
   db.close();
-  const { views, waits } = await sent(async () => "taken");
+  const { views, waits } = await sent(async () => taken);
 
   expect(views).toEqual([{ waiting: 0, sentence: expect.stringMatching(/^This phone's store failed .* Reload the/) }]);
   expect(waits).toEqual([1000]);

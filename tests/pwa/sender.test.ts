@@ -1,9 +1,8 @@
 import { expect, test } from "vitest";
 import { keepRecorded } from "../../pwa/src/store/outbox.ts";
 import { Sender, type SyncView } from "../../pwa/src/store/sender.ts";
-import type { Reply } from "../../pwa/src/store/sync.ts";
 import { type Ask, Phone } from "./phone.ts";
-import { problem, Server } from "./server.ts";
+import { AWAY, refused, Server } from "./server.ts";
 
 /** A sender whose waits are written down and ended by hand. */
 async function sending(ask: Ask, chance = 0) {
@@ -42,7 +41,7 @@ test("all sent is said, and the server asked again after a minute", async () => 
 });
 
 test("a server that is away is asked again after waits that double up to a minute", async () => {
-  const { sender, settled, states } = await sending(() => null, 1);
+  const { sender, settled, states } = await sending(() => AWAY, 1);
   sender.poke();
   const waits: number[] = [];
   for (let n = 0; n < 8; n++) {
@@ -56,14 +55,14 @@ test("a server that is away is asked again after waits that double up to a minut
 });
 
 test("chance shortens a wait to half at most, so that phones do not all come at once", async () => {
-  const { sender, settled } = await sending(() => null, 0);
+  const { sender, settled } = await sending(() => AWAY, 0);
   sender.poke();
 
   expect((await settled()).ms).toBe(500);
 });
 
 test("what waits, and since when, is told while the server is away", async () => {
-  const { phone, sender, settled, views } = await sending(() => null);
+  const { phone, sender, settled, views } = await sending(() => AWAY);
   const { at } = await phone.record({ kind: "noted", text: "a" } as never);
   await phone.record({ kind: "noted", text: "b" } as never);
   sender.poke();
@@ -89,7 +88,7 @@ test("a poke while it sends makes it look once more", async () => {
 });
 
 test("a poke ends a wait", async () => {
-  const { sender, settled, waits } = await sending(() => null);
+  const { sender, settled, waits } = await sending(() => AWAY);
   sender.poke();
   const wait = await settled();
   sender.poke();
@@ -106,7 +105,7 @@ test.each([
   ["server-too-old", "server too old"],
   ["disk-full", "refused"],
 ] as const)("a refusal for %s is told as %s, with its sentence, and nothing is dropped", async (kind, state) => {
-  const { phone, sender, settled, views } = await sending(() => ({ problem: problem(kind) }));
+  const { phone, sender, settled, views } = await sending(() => refused(kind));
   await phone.record({ kind: "noted", text: "a" } as never);
   sender.poke();
   await settled();
@@ -125,7 +124,7 @@ test("a phone with no room for what comes says so", async () => {
 });
 
 test("a store that fails is told, and tried again", async () => {
-  const { sender, settled, views, phone } = await sending((): Reply => null);
+  const { sender, settled, views, phone } = await sending(() => AWAY);
   phone.db.close();
   sender.poke();
   await settled();
@@ -136,7 +135,7 @@ test("a store that fails is told, and tried again", async () => {
 });
 
 test("a stopped sender starts nothing more", async () => {
-  const { sender, phone } = await sending(() => null);
+  const { sender, phone } = await sending(() => AWAY);
   sender.stop();
   sender.poke();
   await new Promise((resolve) => setTimeout(resolve, 5));

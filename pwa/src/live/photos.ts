@@ -11,7 +11,7 @@ import { type Database, isFull, type KeptPhoto } from "../store/database.ts";
 import { keepFetched, keepTaken, nameOf, photoHere } from "../store/photos.ts";
 import { PhotoSender, type PhotosView } from "../store/photosender.ts";
 import { pauseAfter, type World } from "../store/retry.ts";
-import { askForPhoto, givePhoto } from "../store/server.ts";
+import { ask, type Reply, TIMEOUT_MS } from "../store/server_client.ts";
 import type { Photo } from "../wire.gen.ts";
 
 /** What a person sees of a photo: where its picture is to be had in this page, or why there is none. */
@@ -30,8 +30,9 @@ let desk: { readonly db: Database; readonly device: string; readonly sender: Pho
 
 /** Begins to send what waits. The answer is to be poked whenever the server may be there. */
 export function startPhotos(db: Database, device: string, world: World): PhotoSender {
-  const give = (photo: KeptPhoto, picture: Blob) => givePhoto(photo, picture, device);
-  const sender = new PhotoSender(db, give, alone, world, (view) => {
+  const send = ({ sha256 }: KeptPhoto, picture: Blob): Promise<Reply<null>> =>
+    ask(device, photoPath(sha256), { method: "PUT", body: picture, timeoutMs: TIMEOUT_MS.photo });
+  const sender = new PhotoSender(db, send, alone, world, (view) => {
     photosWaiting.value = view;
   });
   desk = { db, device, sender };
@@ -72,12 +73,18 @@ async function find(sha256: string): Promise<Blob | Exclude<Seen, { url: string 
   if (!desk) return AWAY;
   const here = await photoHere(desk.db, sha256).catch(() => null);
   if (here) return here;
-  const came = await askForPhoto(sha256, desk.device);
-  if (!(came instanceof Blob)) return came ?? AWAY;
+  const read = (response: Response) => response.blob();
+  const reply = await ask(desk.device, photoPath(sha256), { timeoutMs: TIMEOUT_MS.photo, read });
+  if (reply.kind !== "ok") return reply.kind === "refused" ? reply.problem : AWAY;
+  const came = reply.value;
   const bytes = new Uint8Array(await came.arrayBuffer());
   if ((await nameOf(bytes)) !== sha256) return AWAY;
   await keepFetched(desk.db, bytes, came.type, serverNow()).catch(console.error);
   return came;
+}
+
+function photoPath(sha256: string): string {
+  return `/photos/${encodeURIComponent(sha256)}`;
 }
 
 let line: Promise<unknown> = Promise.resolve();

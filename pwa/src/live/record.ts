@@ -2,20 +2,15 @@
 import type { What } from "../bench/book.ts";
 import type { Raw } from "../bench/read.ts";
 import { serverNow } from "../phone/server_time.ts";
-import { askForBuild } from "../store/server.ts";
+import type { Reply } from "../store/server_client.ts";
 import { newId } from "../store/stamp.ts";
-import type { Finding } from "../wire.gen.ts";
-import { randomBytes, session } from "./session.ts";
+import type { BuildStarted } from "../wire.gen.ts";
+import { askServer, randomBytes, session } from "./session.ts";
 import { waitUntil } from "./signals.ts";
 import { builds } from "./state.ts";
 
 /** How long to wait for a build that was started to arrive, ms. */
 const WAIT_FOR_BUILD_MS = 10_000;
-
-/** What came of starting a build: its id, or why there is none. */
-export type Started =
-  | { readonly ok: true; readonly id: string }
-  | { readonly ok: false; readonly what: string; readonly next_step: string; readonly findings?: readonly Finding[] };
 
 /**
  * Records that something happened: shows it at once; resolves when the phone's disk has it.
@@ -38,19 +33,12 @@ export function undo(build: string, happening: string): Promise<void> {
   return record(build, { kind: "undone", happening }, session()?.find(build, happening)?.about ?? []);
 }
 
-/** Has the server start a build of so many pieces, and waits until its sheet is here. Never rejects. */
-export async function startBuild(recipe: string, pieces: number, name: string): Promise<Started> {
-  const open = session();
+/** Has the server start a build of so many pieces, waits until its sheet is here, and gives its id. Never rejects. */
+export async function startBuild(recipe: string, pieces: number, name: string): Promise<Reply<string>> {
   const id = newId(serverNow(), randomBytes);
-  const reply = open && (await askForBuild({ id, recipe, pieces, name }, open.device));
-  if (!reply)
-    return {
-      ok: false,
-      what: "The server does not answer.",
-      next_step: "Look whether it runs and this device is on the shop's network, then try again.",
-    };
-  if ("problem" in reply) return { ok: false, ...reply.problem };
-  open?.recorder.poke();
+  const reply = await askServer<BuildStarted>("/builds", { body: { id, recipe, pieces, name } });
+  if (reply.kind !== "ok") return reply;
+  session()?.recorder.poke();
   await waitUntil(() => builds.value.some((view) => view.id === id), WAIT_FOR_BUILD_MS);
-  return { ok: true, id };
+  return { kind: "ok", value: id };
 }

@@ -21,10 +21,10 @@ import { type Database, type Meta, type Opened, readBuild, readKept, readMeta, r
 import { Recorder } from "../store/recorder.ts";
 import type { World } from "../store/retry.ts";
 import type { SyncView } from "../store/sender.ts";
-import { askSync } from "../store/server.ts";
+import { ask, type Question, type Reply } from "../store/server_client.ts";
 import { later, stampAfter } from "../store/stamp.ts";
-import type { Reply, SyncBody } from "../store/sync.ts";
-import type { Happening, Stamp } from "../wire.gen.ts";
+import type { SyncBody } from "../store/sync.ts";
+import type { Happening, Stamp, SyncAnswer } from "../wire.gen.ts";
 import { recallAll } from "./signals.ts";
 import { type Bearer, builds, findCode, shop, summaries, syncedAt, syncing } from "./state.ts";
 
@@ -103,11 +103,11 @@ export class Session {
   }
 
   /** One round trip with the server, whose answer also sets this phone's idea of the server's time. */
-  async ask(body: SyncBody, device: string): Promise<Reply> {
+  async ask(body: SyncBody, device: string): Promise<Reply<SyncAnswer>> {
     const sent = moment();
-    const reply = await askSync(body, device);
-    if (!reply || !("answer" in reply)) return reply;
-    this.answeredAt = reply.answer.server_time;
+    const reply = await ask<SyncAnswer>(device, "/sync", { body });
+    if (reply.kind !== "ok") return reply;
+    this.answeredAt = reply.value.server_time;
     hearServer(sent, this.answeredAt);
     return reply;
   }
@@ -161,6 +161,11 @@ export function session(): Session | null {
 /** The name under which the server knows this device; "" until the phone's store is open. */
 export function deviceId(): string {
   return current?.device ?? "";
+}
+
+/** Asks the server as this device. Never rejects. */
+export function askServer<T>(path: string, question?: Question<T>): Promise<Reply<T>> {
+  return ask(deviceId(), path, question);
 }
 
 /** A build of any age, which then stays at hand; null for one that this phone does not know. */

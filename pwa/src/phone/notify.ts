@@ -21,7 +21,7 @@ export function permission(): NotificationPermission | "missing" {
 }
 
 /** Asks the person, on a tap. */
-export async function ask(): Promise<NotificationPermission | "missing"> {
+export async function askPermission(): Promise<NotificationPermission | "missing"> {
   return "Notification" in globalThis ? Notification.requestPermission() : "missing";
 }
 

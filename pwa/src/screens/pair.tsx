@@ -3,23 +3,25 @@ import { Submit } from "../controls/button.tsx";
 import { Field } from "../controls/field.tsx";
 import { Notice } from "../controls/notice.tsx";
 import { Top } from "../controls/top.tsx";
+import { askServer } from "../live/session.ts";
 import { becomeDevice } from "../store/device.ts";
+import type { Explanation } from "../store/server_client.ts";
 import type { ThisDevice } from "../wire.gen.ts";
-import { ask, type Unanswered } from "./server.ts";
 
 /** The one-time code from the server's screen makes this device one of the shop. */
 export function PairScreen() {
   const code = useSignal(location.hash.slice(1));
   const name = useSignal("");
-  const refusal = useSignal<Unanswered | null>(null);
+  const refusal = useSignal<Explanation | null>(null);
   const send = async (event: Event) => {
     event.preventDefault();
-    const answer = await ask<ThisDevice>("/pair", { code: code.value.trim(), name: name.value.trim() });
-    if (!answer.ok) {
-      refusal.value = answer;
+    const body = { code: code.value.trim(), name: name.value.trim() };
+    const reply = await askServer<ThisDevice>("/pair", { body });
+    if (reply.kind !== "ok") {
+      refusal.value = reply.problem;
       return;
     }
-    await becomeDevice(answer.value.device);
+    await becomeDevice(reply.value.device);
     // Loaded anew, so that everything begins with the token in hand.
     location.assign("/");
   };

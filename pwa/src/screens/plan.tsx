@@ -2,7 +2,7 @@ import { useEffect } from "preact/hooks";
 import { Link } from "../controls/button.tsx";
 import { Notice } from "../controls/notice.tsx";
 import { Top } from "../controls/top.tsx";
-import { lookAtPlan, plan, planTrouble } from "../live/plan.ts";
+import { plan, planProblem, updatePlan } from "../live/plan.ts";
 import { builds, now, syncing } from "../live/state.ts";
 import { clockTime, span } from "../moments.ts";
 import type { PlanTold } from "../wire.gen.ts";
@@ -14,12 +14,12 @@ import { WhatIf } from "./plan/whatif.tsx";
 
 /** When what is done, day by day, when it is all done, and what would make it sooner. */
 export function PlanScreen() {
-  useEffect(() => void lookAtPlan(), []);
+  useEffect(() => void updatePlan(), []);
   return (
     <>
       <Top title="Plan" back="/" />
-      {planTrouble.value && <Notice what={planTrouble.value.what} next={planTrouble.value.next_step} />}
-      {plan.value ? <Told told={plan.value} /> : !planTrouble.value && <NoPlan />}
+      {planProblem.value && <Notice what={planProblem.value.what} next={planProblem.value.next_step} />}
+      {plan.value ? <Told told={plan.value} /> : !planProblem.value && <NoPlan />}
     </>
   );
 }

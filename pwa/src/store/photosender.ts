@@ -1,29 +1,29 @@
 /** Has the server take photos, one at a time, the first taken first; what it has not taken stays for the next try. */
-import type { Problem } from "../wire.gen.ts";
 import type { Database, KeptPhoto } from "./database.ts";
 import { markSent, photoHere, unsentIn } from "./photos.ts";
 import { RetryLoop, type World } from "./retry.ts";
+import type { Reply } from "./server_client.ts";
 
 /** waiting: photos on this phone alone. sentence: why the server does not take one; "" where nothing is wrong. */
 export type PhotosView = { readonly waiting: number; readonly sentence: string };
 
-/** Gives one to the server: what it says against it, "taken", or null when it cannot be reached. */
-export type Give = (photo: KeptPhoto, picture: Blob) => Promise<"taken" | Problem | null>;
+/** Sends one photo to the server; ok once it is on the server's disk. Never rejects. */
+export type Send = (photo: KeptPhoto, picture: Blob) => Promise<Reply<null>>;
 
 /** Does `work`, unless another tab is at it. */
 export type Alone = (work: () => Promise<void>) => Promise<void>;
 
 export class PhotoSender {
   private readonly db: Database;
-  private readonly give: Give;
+  private readonly sendOne: Send;
   private readonly alone: Alone;
   private readonly tell: (view: PhotosView) => void;
   private readonly retry: RetryLoop;
   private waiting = 0;
 
-  constructor(db: Database, give: Give, alone: Alone, world: World, tell: (view: PhotosView) => void) {
+  constructor(db: Database, send: Send, alone: Alone, world: World, tell: (view: PhotosView) => void) {
     this.db = db;
-    this.give = give;
+    this.sendOne = send;
     this.alone = alone;
     this.tell = tell;
     this.retry = new RetryLoop(world, () => this.sendAll());
@@ -46,9 +46,9 @@ export class PhotoSender {
       if (unsent.length === 0) return true;
       await this.alone(async () => {
         for (const photo of unsent) {
-          const said = await this.send(photo);
-          if (said === null || this.retry.isStopped) return;
-          if (said !== "taken") sentence = `${said.what} ${said.next_step}`;
+          const reply = await this.send(photo);
+          if (reply.kind === "away" || this.retry.isStopped) return;
+          if (reply.kind === "refused") sentence = `${reply.problem.what} ${reply.problem.next_step}`;
           await this.show(sentence);
         }
       });
@@ -60,11 +60,11 @@ export class PhotoSender {
     }
   }
 
-  private async send(photo: KeptPhoto): Promise<"taken" | Problem | null> {
+  private async send(photo: KeptPhoto): Promise<Reply<null>> {
     const picture = await photoHere(this.db, photo.sha256);
-    const said = picture ? await this.give(photo, picture) : "taken";
-    if (said === "taken") await markSent(this.db, photo.sha256);
-    return said;
+    const reply: Reply<null> = picture ? await this.sendOne(photo, picture) : { kind: "ok", value: null };
+    if (reply.kind === "ok") await markSent(this.db, photo.sha256);
+    return reply;
   }
 
   private async show(sentence: string): Promise<readonly KeptPhoto[]> {

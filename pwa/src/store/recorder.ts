@@ -2,12 +2,13 @@
 
 import type { BuildSummary } from "../bench/loaded_builds.ts";
 import type { Raw } from "../bench/read.ts";
+import type { SyncAnswer } from "../wire.gen.ts";
 import { type Database, isFull } from "./database.ts";
 import { keepRecorded } from "./outbox.ts";
 import type { World } from "./retry.ts";
 import { Sender, type SyncView } from "./sender.ts";
-import { listen } from "./server.ts";
-import type { Reply, SyncBody } from "./sync.ts";
+import { listen, type Reply } from "./server_client.ts";
+import type { SyncBody } from "./sync.ts";
 import { othersOf, Turn } from "./tabs.ts";
 
 /**
@@ -20,7 +21,7 @@ export type Page = {
   readonly fold: (came: readonly Raw[]) => Promise<readonly BuildSummary[]>;
   readonly summaries: (of: readonly Raw[]) => readonly BuildSummary[];
   readonly tell: (view: SyncView) => void;
-  readonly ask: (body: SyncBody, device: string) => Promise<Reply>;
+  readonly ask: (body: SyncBody, device: string) => Promise<Reply<SyncAnswer>>;
 };
 
 const RETRY_MS = 10_000;
@@ -92,7 +93,7 @@ export class Recorder {
     const way = {
       ask: async (body: SyncBody, device: string) => {
         const reply = await this.page.ask(body, device);
-        if (reply && "answer" in reply) position = reply.answer.position;
+        if (reply.kind === "ok") position = reply.value.position;
         return reply;
       },
       fold: async (came: readonly Raw[]) => {

@@ -10,6 +10,7 @@ import type { Raw } from "../bench/read.ts";
 import type { Problem, SyncAnswer } from "../wire.gen.ts";
 import { type Database, type Meta, metaIn, putMeta, type Writing, write } from "./database.ts";
 import { dropTaken, nextBatch, putHappenings, putSummaries, refill } from "./outbox.ts";
+import type { Reply } from "./server_client.ts";
 import { later } from "./stamp.ts";
 
 /** The version of the messages that this page speaks. */
@@ -22,12 +23,9 @@ export type SyncBody = {
   readonly happenings: readonly Raw[];
 };
 
-/** An answer, a refusal with its reason, or null when the server cannot be reached. */
-export type Reply = { readonly answer: SyncAnswer } | { readonly problem: Problem } | null;
-
 /** What sync needs of the world. fold: shows what came, and tells what its builds come to. */
 export type Way = {
-  readonly ask: (body: SyncBody, device: string) => Promise<Reply>;
+  readonly ask: (body: SyncBody, device: string) => Promise<Reply<SyncAnswer>>;
   readonly fold: (came: readonly Raw[]) => Promise<readonly BuildSummary[]>;
 };
 
@@ -44,10 +42,9 @@ export async function roundTrip(db: Database, way: Way): Promise<Outcome> {
   const meta = await write(db, "relaxed", metaIn);
   const happenings = await nextBatch(db);
   const reply = await way.ask({ page: WIRE, book: meta.book, after: meta.after, happenings }, meta.device);
-  if (!reply) return AWAY;
-  if ("problem" in reply)
-    return isAstray(reply.problem) ? mend(db, way, meta) : { kind: "refused", problem: reply.problem };
-  const { answer } = reply;
+  if (reply.kind === "away") return AWAY;
+  if (reply.kind === "refused") return isAstray(reply.problem) ? mend(db, way, meta) : reply;
+  const answer = reply.value;
   if (isAnother(answer, meta)) return mend(db, way, meta);
   const last = happenings.at(-1);
   await take(db, way, answer, async (tx) => {
@@ -73,9 +70,9 @@ async function mend(db: Database, way: Way, { device }: Meta): Promise<Outcome> 
   const known = new Set<string>();
   for (let [after, book] = [0, ""]; ; ) {
     const reply = await way.ask({ page: WIRE, book, after, happenings: [] }, device);
-    if (!reply) return AWAY;
-    if ("problem" in reply) return { kind: "refused", problem: reply.problem };
-    const { answer } = reply;
+    if (reply.kind === "away") return AWAY;
+    if (reply.kind === "refused") return reply;
+    const answer = reply.value;
     if (book !== "" && answer.book !== book) known.clear();
     for (const { id } of answer.happenings as readonly Raw[]) known.add(id);
     [after, book] = [answer.position, answer.book];

@@ -5,6 +5,7 @@ import { Findings } from "../../controls/findings.tsx";
 import { Notice } from "../../controls/notice.tsx";
 import { travel } from "../../live/navigation.ts";
 import { startBuild } from "../../live/record.ts";
+import type { Explanation } from "../../store/server_client.ts";
 import type { RecipeLine, Recipes } from "../../wire.gen.ts";
 import { Fetched } from "../fetched.tsx";
 import { buildPath } from "../paths.ts";
@@ -16,23 +17,21 @@ export function StartForm({ recipe = "" }: { recipe?: string }) {
   return <Fetched<Recipes> path="/recipes">{({ recipes }) => <Form rows={recipes} chosen={recipe} />}</Fetched>;
 }
 
-type Refusal = Extract<Awaited<ReturnType<typeof startBuild>>, { ok: false }>;
-
 function Form({ rows, chosen }: { rows: readonly RecipeLine[]; chosen: string }) {
   const recipe = useSignal(chosen || (rows[0]?.name ?? ""));
   const pieces = useSignal(1);
   const name = useSignal("");
-  const refusal = useSignal<Refusal | null>(null);
+  const refusal = useSignal<Explanation | null>(null);
   const busy = useSignal(false);
   const send = async (event: Event) => {
     event.preventDefault();
     if (busy.value) return;
     busy.value = true;
     const title = rows.find((row) => row.name === recipe.value)?.title ?? recipe.value;
-    const answer = await startBuild(recipe.value, pieces.value, name.value.trim() || title);
+    const reply = await startBuild(recipe.value, pieces.value, name.value.trim() || title);
     busy.value = false;
-    if (answer.ok) travel(buildPath(answer.id));
-    else refusal.value = answer;
+    if (reply.kind === "ok") travel(buildPath(reply.value));
+    else refusal.value = reply.problem;
   };
   const step = (by: number) => (pieces.value = Math.min(MOST_PIECES, Math.max(1, pieces.value + by)));
   return (

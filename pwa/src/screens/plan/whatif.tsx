@@ -3,11 +3,12 @@ import { Button, Link, Submit } from "../../controls/button.tsx";
 import { Field } from "../../controls/field.tsx";
 import { Notice } from "../../controls/notice.tsx";
 import { PickOne } from "../../controls/pickone.tsx";
-import { lookAtPlan } from "../../live/plan.ts";
+import { updatePlan } from "../../live/plan.ts";
+import { askServer } from "../../live/session.ts";
 import { builds, shop, syncing } from "../../live/state.ts";
 import { hoursOf } from "../../phone/day.ts";
+import { type Reply, TIMEOUT_MS } from "../../store/server_client.ts";
 import { type Difference, GLUES, type PlanTold } from "../../wire.gen.ts";
-import { type Answer, ask } from "../server.ts";
 import { begun, listed } from "../words/names.ts";
 import { type Changes, gluesOf, isAnother, kindsOf, UNCHANGED, whatIfOf } from "./changes.ts";
 import { Outcome } from "./outcome.tsx";
@@ -15,10 +16,10 @@ import { Outcome } from "./outcome.tsx";
 /** Tries another shop out in thought: more clamps, another glue, longer hours, Saturdays, a second pair of hands. */
 export function WhatIf({ plan }: { plan: PlanTold }) {
   const changes = useSignal(UNCHANGED);
-  const answer = useSignal<Answer<Difference> | "asking" | null>(null);
+  const reply = useSignal<Reply<Difference> | "asking" | null>(null);
   const change = (changed: Partial<Changes>) => {
     changes.value = { ...changes.value, ...changed };
-    answer.value = null;
+    reply.value = null;
   };
   const wanted = whatIfOf(changes.value);
   return (
@@ -30,10 +31,11 @@ export function WhatIf({ plan }: { plan: PlanTold }) {
         onSubmit={(event) => {
           event.preventDefault();
           if (!isAnother(wanted) || hoursOf(changes.value.hours) === null) return;
-          answer.value = "asking";
-          void ask<Difference>("/plan/what-if", wanted).then(async (told) => {
-            await lookAtPlan(); // a better one may have been found on the way, and that is what it is compared with
-            answer.value = told;
+          reply.value = "asking";
+          const question = { body: wanted, timeoutMs: TIMEOUT_MS.plan };
+          void askServer<Difference>("/plan/what-if", question).then(async (got) => {
+            await updatePlan(); // a better one may have been found on the way, and that is what it is compared with
+            reply.value = got;
           });
         }}
       >
@@ -41,8 +43,8 @@ export function WhatIf({ plan }: { plan: PlanTold }) {
         <Submit>Try it</Submit>
       </form>
       <div aria-live="polite">
-        {answer.value === "asking" && <p class="soft">Planning it anew…</p>}
-        {answer.value !== null && answer.value !== "asking" && <Outcome answer={answer.value} plan={plan} />}
+        {reply.value === "asking" && <p class="soft">Planning it anew…</p>}
+        {reply.value !== null && reply.value !== "asking" && <Outcome reply={reply.value} plan={plan} />}
       </div>
     </section>
   );

@@ -2,20 +2,21 @@ import { useSignal } from "@preact/signals";
 import { Button } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { Notice } from "../../controls/notice.tsx";
+import { askServer } from "../../live/session.ts";
 import { now } from "../../live/state.ts";
 import { clockTime } from "../../moments.ts";
-import { ask as askPerson } from "../../phone/notify.ts";
+import { askPermission } from "../../phone/notify.ts";
 import { canBePushed, subscribe, unsubscribe } from "../../phone/push.ts";
+import type { Explanation, Reply } from "../../store/server_client.ts";
 import type { Armed, FeedAddress, PushKey } from "../../wire.gen.ts";
 import { Fetched } from "../fetched.tsx";
-import { ask, type Unanswered } from "../server.ts";
 
 /** What still rings with this page closed: a push where there is internet, a calendar where there is none. */
 export function ClosedPage() {
   const turn = useSignal(0);
-  const refusal = useSignal<Unanswered | null>(null);
+  const refusal = useSignal<Explanation | null>(null);
   const address = useSignal("");
-  const done = (refused: Unanswered | null) => {
+  const done = (refused: Explanation | null) => {
     refusal.value = refused;
     turn.value += 1;
   };
@@ -46,7 +47,7 @@ export function ClosedPage() {
   );
 }
 
-type Done = (refused: Unanswered | null) => void;
+type Done = (refused: Explanation | null) => void;
 
 function set(address: { value: string }, path: string, done: Done): void {
   address.value = new URL(path, location.origin).href;
@@ -143,13 +144,17 @@ function Line({ able, what, next }: { able: boolean; what: string; next?: string
 }
 
 async function sent(path: string, body: unknown, onDone: Done, method?: "DELETE"): Promise<void> {
-  const answer = await ask<null>(path, body, method);
-  onDone(answer.ok ? null : answer);
+  onDone(problemOf(await askServer<null>(path, { body, ...(method && { method }) })));
+}
+
+/** Why it was not done; null when it was. */
+function problemOf(reply: Reply<unknown>): Explanation | null {
+  return reply.kind === "ok" ? null : reply.problem;
 }
 
 /** Asks the person, then the browser, then tells the server. */
 async function begin(onDone: Done): Promise<void> {
-  if ((await askPerson()) !== "granted") {
+  if ((await askPermission()) !== "granted") {
     onDone({
       what: "Notifications are not allowed here.",
       next_step: "Allow them in the browser's settings.",
@@ -157,12 +162,11 @@ async function begin(onDone: Done): Promise<void> {
     });
     return;
   }
-  const key = await ask<PushKey>("/alerts/key");
-  if (!key.ok) return onDone(key);
+  const key = await askServer<PushKey>("/alerts/key");
+  if (key.kind !== "ok") return onDone(key.problem);
   try {
     const subscription = await subscribe(key.value.key);
-    const answer = await ask<null>("/alerts/subscription", subscription, "PUT");
-    onDone(answer.ok ? null : answer);
+    onDone(problemOf(await askServer<null>("/alerts/subscription", { method: "PUT", body: subscription })));
   } catch (error) {
     const what = error instanceof Error ? error.message : "The browser refused.";
     onDone({ what, next_step: "Look whether this device has internet, then try again.", findings: [] });
@@ -175,7 +179,7 @@ async function stop(onDone: Done): Promise<void> {
 }
 
 async function feed(onAddress: (path: string) => void, onDone: Done): Promise<void> {
-  const answer = await ask<FeedAddress>("/alerts/calendar", {}, "PUT");
-  if (answer.ok) onAddress(answer.value.path);
-  else onDone(answer);
+  const reply = await askServer<FeedAddress>("/alerts/calendar", { method: "PUT", body: {} });
+  if (reply.kind === "ok") onAddress(reply.value.path);
+  else onDone(reply.problem);
 }

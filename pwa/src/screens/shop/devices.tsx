@@ -3,11 +3,12 @@ import { Button, Link } from "../../controls/button.tsx";
 import { Dialog } from "../../controls/dialog.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { Notice } from "../../controls/notice.tsx";
+import { askServer } from "../../live/session.ts";
 import { now } from "../../live/state.ts";
 import { clockTime } from "../../moments.ts";
+import type { Explanation } from "../../store/server_client.ts";
 import type { DeviceLine, Devices, PairingCode } from "../../wire.gen.ts";
 import { Fetched } from "../fetched.tsx";
-import { ask, type Unanswered } from "../server.ts";
 import { PairingSquare } from "./square.tsx";
 
 /** Which phones and tablets the server knows, and a code for one more. */
@@ -57,11 +58,11 @@ export function DeviceList() {
 
 function DeviceRow({ device }: { device: DeviceLine }) {
   const gone = useSignal(device.revoked_ms !== null);
-  const refusal = useSignal<Unanswered | null>(null);
+  const refusal = useSignal<Explanation | null>(null);
   const revoke = async () => {
-    const answer = await ask<unknown>(`/devices/${device.id}/revoke`, {});
-    if (answer.ok) gone.value = true;
-    else refusal.value = answer;
+    const reply = await askServer<unknown>(`/devices/${device.id}/revoke`, { body: {} });
+    if (reply.kind === "ok") gone.value = true;
+    else refusal.value = reply.problem;
   };
   return (
     <li class="row">

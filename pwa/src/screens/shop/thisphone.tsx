@@ -2,7 +2,7 @@ import { useSignal } from "@preact/signals";
 import { Button } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { now, syncing } from "../../live/state.ts";
-import { ask, permission } from "../../phone/notify.ts";
+import { askPermission, permission } from "../../phone/notify.ts";
 import { canSound } from "../../phone/sound.ts";
 import { canKeepAwake } from "../../phone/wake.ts";
 
@@ -33,7 +33,7 @@ export function ThisPhone() {
         <Button
           icon="bell"
           onTap={() =>
-            void ask().then((answer) => {
+            void askPermission().then((answer) => {
               allowed.value = answer;
             })
           }
