@@ -1,20 +1,21 @@
 /** The composition root: opens what the phone keeps, starts sync, and picks the screen. */
 import { effect } from "@preact/signals";
 import { render } from "preact";
+import { useLayoutEffect } from "preact/hooks";
 import { Button } from "./controls/button.tsx";
 import { Notice } from "./controls/notice.tsx";
-import { Places } from "./controls/places.tsx";
+import { TabBar } from "./controls/tab_bar.tsx";
 import { Top } from "./controls/top.tsx";
-import { followHistory, route } from "./live/navigation.ts";
+import { followHistory, path } from "./live/navigation.ts";
 import { startPhotos } from "./live/photos.ts";
 import { watchPlan } from "./live/plan.ts";
 import { openSession } from "./live/session.ts";
 import { builds, newVersion, ringing, running, shop, syncing } from "./live/state.ts";
 import { startTicking } from "./live/ticking.ts";
 import { loadNewVersion, lookForVersion, watchVersions } from "./phone/update.ts";
-import { Picked } from "./screens/pick.tsx";
 import { startAlarms } from "./screens/ring/alarms.ts";
 import { RingCard } from "./screens/ring/ring_card.tsx";
+import { placeAt, TABS } from "./screens/routes.tsx";
 import { SyncLine } from "./screens/syncline.tsx";
 import { learnNames } from "./screens/words/devices.ts";
 import { openDatabase } from "./store/database.ts";
@@ -22,14 +23,15 @@ import type { Recorder } from "./store/recorder.ts";
 import "./style/all.css";
 
 function App() {
-  const wall = route.value.screen === "wall";
+  const { screen, title, lit, isWhole } = placeAt(path.value);
+  useLayoutEffect(() => {
+    document.title = `${title} · Benchbell`;
+  }, [path.value]);
   return (
     <>
-      {!wall && <SyncLine />}
-      <main class={wall ? "wall" : "page"}>
-        <Picked route={route.value} />
-      </main>
-      {!wall && <Places />}
+      {!isWhole && <SyncLine />}
+      <main class={isWhole ? "wall" : "page"}>{screen}</main>
+      {!isWhole && <TabBar tabs={TABS} lit={lit} />}
       <RingCard />
     </>
   );

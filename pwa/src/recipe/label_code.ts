@@ -18,7 +18,9 @@ const READ_AS: Readonly<Record<string, string>> = { O: "0", I: "1", L: "1" };
 export type Kind = "part" | "station" | "setup" | "rack";
 
 /** The step of a label's address that tells what it stands on. */
-export const PATHS: Readonly<Record<Kind, string>> = { part: "P", station: "S", setup: "U", rack: "C" };
+export const PATHS = { part: "P", station: "S", setup: "U", rack: "C" } as const satisfies Readonly<
+  Record<Kind, string>
+>;
 
 const ADDRESS = /^https?:\/\/[^/ \t\r\n]+\/([A-Z])\/([0-9A-Z-]+)\/?$/i;
 

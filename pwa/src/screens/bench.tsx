@@ -9,14 +9,14 @@ import { PlanCard, ThisEvening } from "./bench/plancard.tsx";
 import { Standing } from "./bench/standing.tsx";
 
 /** What runs, what is for your hands now and why, what fits into the wait, and what the stations stand in. */
-export function BenchScreen() {
+export function BenchScreen({ title }: { readonly title: string }) {
   const open = builds.value.filter(({ bench }) => !bench.closed && !bench.finished);
-  if (open.length === 0 && running.value.length === 0) return <EmptyBench />;
+  if (open.length === 0 && running.value.length === 0) return <EmptyBench title={title} />;
   const { now, meanwhile, standing } = advice.value;
   const [first, ...others] = now;
   return (
     <>
-      <Top title="Bench" />
+      <Top title={title} />
       <Clocks clocks={running.value} />
       <section class="block">
         <h2>For your hands now</h2>
@@ -31,10 +31,10 @@ export function BenchScreen() {
   );
 }
 
-function EmptyBench() {
+function EmptyBench({ title }: { readonly title: string }) {
   return (
     <>
-      <Top title="Bench" />
+      <Top title={title} />
       <Notice
         icon="plus"
         what="No build is open."

@@ -11,12 +11,12 @@ import { buildPath, logPath } from "./paths.ts";
 import { counted } from "./words/names.ts";
 
 /** Every build with its progress, and the form that starts one. */
-export function BuildsScreen() {
+export function BuildsScreen({ title }: { readonly title: string }) {
   const starting = useSignal(false);
   const all = summaries.value;
   return (
     <>
-      <Top title="Builds" />
+      <Top title={title} />
       {all.length === 0 && <p class="soft">No build yet. Start one: a recipe, how many pieces, a name for it.</p>}
       <ul class="build-list">
         {all.map((build) => (

@@ -18,13 +18,13 @@ const WAYS = [
 ] as const;
 
 /** What was done, when, with which settings and times; made to be printed. */
-export function LogScreen({ view }: { view: BuildView }) {
+export function LogScreen({ view, title }: { readonly view: BuildView; readonly title: string }) {
   const way = useSignal<(typeof WAYS)[number][0]>("story");
   const summary = summaries.value.find(({ id }) => id === view.id);
   return (
     <div class="log" data-shown={way.value}>
       <Top
-        title={`Log: ${view.name || view.sheet.title}`}
+        title={`${title}: ${view.name || view.sheet.title}`}
         back={buildPath(view.id)}
         over={view.name ? view.sheet.title : ""}
       />

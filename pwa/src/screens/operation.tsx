@@ -19,7 +19,7 @@ import { counted, listed, operationOf, stuffName, titleOf } from "./words/names.
 import { STATUS } from "./words/status.ts";
 
 /** One operation in the hand: what to set, do, tick and check, and the one button that is next. */
-export function OperationScreen({ view, id }: { view: BuildView; id: string }) {
+export function OperationScreen({ view, operation: id }: { readonly view: BuildView; readonly operation: string }) {
   const operation = operationOf(view.sheet, id);
   const state = view.bench.operations[id];
   if (!operation || !state) return <Missing what={`This build has no operation “${id}”.`} />;

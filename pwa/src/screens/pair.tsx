@@ -9,7 +9,7 @@ import type { Explanation } from "../store/server_client.ts";
 import type { ThisDevice } from "../wire.gen.ts";
 
 /** The one-time code from the server's screen makes this device one of the shop. */
-export function PairScreen() {
+export function PairScreen({ title }: { readonly title: string }) {
   const code = useSignal(location.hash.slice(1));
   const name = useSignal("");
   const refusal = useSignal<Explanation | null>(null);
@@ -27,7 +27,7 @@ export function PairScreen() {
   };
   return (
     <>
-      <Top title="Pair this device" back="/shop" />
+      <Top title={title} back="/shop" />
       <form class="stack block" onSubmit={(event) => void send(event)}>
         <p>
           The server shows the code when it starts, or after <code>benchbell pair</code>; a paired device shows one

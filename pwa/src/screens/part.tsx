@@ -17,10 +17,10 @@ import { storyOf } from "./words/happenings.ts";
 import { fullTitle, operationOf, partOf, titleOf } from "./words/names.ts";
 import { STATUS } from "./words/status.ts";
 
-type PartProps = { readonly view: BuildView; readonly id: string; readonly oldLabel?: boolean };
+type PartProps = { readonly view: BuildView; readonly part: string; readonly oldLabel?: boolean };
 
 /** One part by its label: where it goes, its sizes, what is next for it, and all that was done to it. */
-export function PartScreen({ view, id, oldLabel = false }: PartProps) {
+export function PartScreen({ view, part: id, oldLabel = false }: PartProps) {
   const part = partOf(view.sheet, id);
   const state = view.bench.parts[id];
   if (!part || !state) return <Missing what={`This build has no part “${id}”.`} />;

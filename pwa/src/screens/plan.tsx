@@ -13,11 +13,11 @@ import { UnplannedList } from "./plan/unplanned.tsx";
 import { WhatIf } from "./plan/whatif.tsx";
 
 /** When what is done, day by day, when it is all done, and what would make it sooner. */
-export function PlanScreen() {
+export function PlanScreen({ title }: { readonly title: string }) {
   useEffect(() => void updatePlan(), []);
   return (
     <>
-      <Top title="Plan" back="/" />
+      <Top title={title} back="/" />
       {planProblem.value && <Notice what={planProblem.value.what} next={planProblem.value.next_step} />}
       {plan.value ? <Told told={plan.value} /> : !planProblem.value && <NoPlan />}
     </>

@@ -12,7 +12,7 @@ import { type Form, firstAfter, formTold, KINDS, type Kinds, lastForm, placeOf, 
 import { counted, fullTitle } from "./words/names.ts";
 
 /** Which labels, on what paper. The server draws them: it says first what they take and what to look out for. */
-export function PrintScreen({ view }: { readonly view: BuildView }) {
+export function PrintScreen({ view, title }: { readonly view: BuildView; readonly title: string }) {
   const only = new URLSearchParams(location.search).get("only") ?? "";
   const form = lastForm;
   const asked = useSignal(form.value);
@@ -34,7 +34,7 @@ export function PrintScreen({ view }: { readonly view: BuildView }) {
   );
   return (
     <>
-      <Top title="Print labels" over={view.name} back={only ? partPath(view.id, only) : buildPath(view.id)} />
+      <Top title={title} over={view.name} back={only ? partPath(view.id, only) : buildPath(view.id)} />
       {only && (
         <>
           <p>

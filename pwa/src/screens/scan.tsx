@@ -28,7 +28,7 @@ const MODES: readonly (readonly [Mode, string])[] = [
 const KEPT = 4;
 
 /** A label by the camera, or typed where the square is torn or dusty. */
-export function ScanScreen() {
+export function ScanScreen({ title }: { readonly title: string }) {
   const mode = useSignal<Mode>(ticking.value ? "tick" : "open");
   const seen = useSignal<readonly Seen[]>([]);
   const answers = useSignal<readonly Met[]>([]);
@@ -77,7 +77,7 @@ export function ScanScreen() {
   return (
     <>
       <Top
-        title={wanted ? "Tick by scanning" : "Scan"}
+        title={wanted ? "Tick by scanning" : title}
         over={wanted ? wanted.operation.title : ""}
         {...(wanted ? { back: operationPath(wanted.view.id, wanted.operation.id) } : {})}
       />

@@ -3,6 +3,7 @@ import { Choice } from "../controls/field.tsx";
 import { Top } from "../controls/top.tsx";
 import { units } from "../live/state.ts";
 import { Air } from "./operation/air.tsx";
+import { WALL } from "./paths.ts";
 import { Clamps } from "./shop/clamps.tsx";
 import { ClosedPage } from "./shop/closed.tsx";
 import { DeviceList } from "./shop/devices.tsx";
@@ -10,10 +11,10 @@ import { Hours } from "./shop/hours.tsx";
 import { ThisPhone } from "./shop/thisphone.tsx";
 
 /** The air, the units, the clamps, what this phone can do, and which devices there are. */
-export function ShopScreen() {
+export function ShopScreen({ title }: { readonly title: string }) {
   return (
     <>
-      <Top title="Shop" />
+      <Top title={title} />
       <Air />
       <section class="block">
         <Choice
@@ -33,7 +34,7 @@ export function ShopScreen() {
       <Hours />
       <Clamps />
       <DeviceList />
-      <Link to="/wall" class="button plain" icon="wall">
+      <Link to={WALL} class="button plain" icon="wall">
         <span>Wall: large figures for an old tablet</span>
       </Link>
       <p class="soft safety">

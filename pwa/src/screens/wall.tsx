@@ -24,9 +24,6 @@ const LIGHT_MS = 60_000;
  * Dim while nobody works; what rings gives its own light, and a tap a minute of it.
  */
 export function WallScreen() {
-  useEffect(() => {
-    document.title = "Wall · Benchbell";
-  }, []);
   const isDim = useDimming();
   const shown = running.value.slice(0, MOST);
   const [next] = advice.value.now;

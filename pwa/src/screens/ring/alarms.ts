@@ -3,7 +3,7 @@ import { effect } from "@preact/signals";
 import { endOf } from "../../alerts/ends.ts";
 import type { Action, Notice } from "../../alerts/notice.ts";
 import type { Alarm } from "../../alerts/schedule.ts";
-import { go, route } from "../../live/navigation.ts";
+import { go, path } from "../../live/navigation.ts";
 import { record } from "../../live/record.ts";
 import { waitUntil } from "../../live/signals.ts";
 import { builds, now, ringing, running, syncedAt } from "../../live/state.ts";
@@ -12,7 +12,7 @@ import { keepRinging, unlock } from "../../phone/sound.ts";
 import { keepAwake } from "../../phone/wake.ts";
 import { concerns } from "../operation/steps.ts";
 import { wanted } from "../operation/wanted.ts";
-import { operationPath } from "../paths.ts";
+import { match, OPERATION, operationPath, WALL } from "../paths.ts";
 import { fullTitle, operationOf } from "../words/names.ts";
 import { ringTask, ringWords } from "../words/rings.ts";
 
@@ -32,15 +32,15 @@ export function startAlarms(): void {
   addEventListener("pointerdown", unlock);
   addEventListener("keydown", unlock);
   effect(() => keepRinging(ringing.value[0] ?? null));
-  effect(() => keepAwake(route.value.screen === "wall" || running.value.some(isShort)));
+  effect(() => keepAwake(path.value === WALL || running.value.some(isShort)));
   effect(() => showNotices(ringing.value.map(noticeOf), syncedAt.value));
   navigator.serviceWorker?.addEventListener("message", ({ data }) => {
     if (data?.notice) void answer(data.notice, data.action);
   });
-  const { screen, ...place } = route.value;
+  const place = match(OPERATION, path.value);
   const tapped = new URLSearchParams(location.search);
   const action = tapped.get("do");
-  if (screen !== "operation" || !action) return;
+  if (!place || !action) return;
   history.replaceState(null, "", location.pathname);
   void answer({ ...place, kind: tapped.get("clock") } as About, action as Action);
 }
