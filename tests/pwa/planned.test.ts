@@ -3,7 +3,7 @@ import { adviceFor, type OpenBuild } from "../../pwa/src/bench/next.ts";
 import { leading } from "../../pwa/src/bench/planned.ts";
 import { benchOf } from "../../pwa/src/bench/state.ts";
 import { onAnotherDay } from "../../pwa/src/moments.ts";
-import { eveningNow } from "../../pwa/src/screens/bench/evening.ts";
+import { eveningNow } from "../../pwa/src/screens/plan/evening.tsx";
 import type { Bench, Evening, Sheet } from "../../pwa/src/wire.gen.ts";
 import { type Brief, bookOf } from "../briefs.ts";
 import { at, step, told } from "./plans.ts";

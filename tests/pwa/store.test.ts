@@ -4,8 +4,15 @@ import { readFileSync } from "node:fs";
 import { IDBFactory } from "fake-indexeddb";
 import { type BuildSummary, LoadedBuilds, summaryOf } from "../../pwa/src/bench/loaded_builds.ts";
 import type { Raw } from "../../pwa/src/bench/read.ts";
-import { type Database, openDatabase, readBuild, readMeta, readOpen, write } from "../../pwa/src/store/database.ts";
-import { becomeDevice } from "../../pwa/src/store/device.ts";
+import {
+  becomeDevice,
+  type Database,
+  openDatabase,
+  readBuild,
+  readMeta,
+  readOpen,
+  write,
+} from "../../pwa/src/store/database.ts";
 import { keepRecorded, waitingIn } from "../../pwa/src/store/outbox.ts";
 import { newId } from "../../pwa/src/store/stamp.ts";
 

@@ -5,6 +5,7 @@
  * before it is written down.
  */
 import {
+  type Bearer,
   type BuildSummary,
   type BuildView,
   bearerOf,
@@ -26,7 +27,7 @@ import { later, stampAfter } from "../store/stamp.ts";
 import type { SyncBody } from "../store/sync.ts";
 import type { Happening, Stamp, SyncAnswer } from "../wire.gen.ts";
 import { recallAll } from "./signals.ts";
-import { type Bearer, builds, findCode, shop, summaries, syncedAt, syncing } from "./state.ts";
+import { builds, findCode, shop, summaries, syncedAt, syncing } from "./state.ts";
 
 export class Session {
   readonly db: Database;

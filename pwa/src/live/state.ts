@@ -3,12 +3,12 @@ import { computed, type ReadonlySignal, type Signal, signal } from "@preact/sign
 import { type Quiet, readQuiet } from "../alerts/quiet.ts";
 import { type Alarm, due, nextChange, type RunningClock } from "../alerts/schedule.ts";
 import { clocksOfAll } from "../bench/clocks.ts";
-import { type BuildSummary, type BuildView, bearerOf, isOpen } from "../bench/loaded_builds.ts";
+import { type Bearer, type BuildSummary, type BuildView, bearerOf, isOpen } from "../bench/loaded_builds.ts";
 import { type Advice, adviceFor } from "../bench/next.ts";
 import { leading } from "../bench/planned.ts";
 import { onAnotherDay } from "../moments.ts";
-import { dayEnds } from "../phone/day.ts";
 import { serverNow } from "../phone/server_time.ts";
+import { dayEnds } from "../phone/shop_hours.ts";
 import type { SyncView } from "../store/sender.ts";
 import type { ShopState } from "../wire.gen.ts";
 import { plan } from "./plan.ts";
@@ -70,9 +70,6 @@ export const advice: ReadonlySignal<Advice> = computed(() => {
   const planned = leading(plan.value?.steps ?? [], open, (ms) => onAnotherDay(ms, now.peek()));
   return adviceFor(open, running.value, now.peek(), dayEnds(shop.value.settings, now.peek()), planned);
 });
-
-/** A part or assembly by its label's code. old: the label is of a spoiled one, which was made again. */
-export type Bearer = { readonly build: BuildView; readonly id: string; readonly old: boolean };
 
 /** The part or assembly that has this label, among the builds at hand; null when none has it. */
 export function findCode(code: string): Bearer | null {

@@ -81,3 +81,17 @@ function tone(on: AudioContext, hz: number, after: number, length: number, loudn
   source.start(begin);
   source.stop(begin + length);
 }
+
+/** The tone in Hz, and the buzz in ms on and off, that say a label was taken, or was not. */
+const TAKEN = { hz: 1320, buzz: [35] };
+const NOT_TAKEN = { hz: 523, buzz: [70, 60, 70] };
+const ANSWER_S = 0.12;
+const ANSWER_LOUDNESS = 0.2;
+
+/** Says yes or no without words, for eyes that are on the work. Silent where the browser has neither sound nor buzz. */
+export function soundAnswer(isTaken: boolean): void {
+  const answer = isTaken ? TAKEN : NOT_TAKEN;
+  navigator.vibrate?.(answer.buzz);
+  unlock();
+  if (context) tone(context, answer.hz, 0, ANSWER_S, ANSWER_LOUDNESS);
+}

@@ -2,11 +2,13 @@ import { Link } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { Notice } from "../controls/notice.tsx";
 import { Top } from "../controls/top.tsx";
-import { advice, builds, running } from "../live/state.ts";
+import { plan } from "../live/plan.ts";
+import { advice, builds, now, running } from "../live/state.ts";
+import { clockTime } from "../moments.ts";
 import { Choices, FirstChoice } from "./bench/choices.tsx";
 import { Clocks } from "./bench/clocks.tsx";
-import { PlanCard, ThisEvening } from "./bench/plancard.tsx";
 import { Standing } from "./bench/standing.tsx";
+import { ThisEvening } from "./plan/evening.tsx";
 
 /** What runs, what is for your hands now and why, what fits into the wait, and what the stations stand in. */
 export function BenchScreen({ title }: { readonly title: string }) {
@@ -62,5 +64,19 @@ function EmptyBench({ title }: { readonly title: string }) {
         </Link>
       </div>
     </>
+  );
+}
+
+/** When it will all be done, and the way to the plan. */
+function PlanCard() {
+  const told = plan.value;
+  return (
+    <Link to="/plan" class="build-card plan-card" icon="clock">
+      <span>
+        <strong>{told?.steps.length ? `Done by ${clockTime(told.finish, now.value)}` : "Plan"}</strong>
+        <small>{told ? `Day by day, as of ${clockTime(told.made_at, now.value)}` : "What when, day by day"}</small>
+      </span>
+      <Icon name="onward" />
+    </Link>
   );
 }

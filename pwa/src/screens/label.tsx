@@ -23,7 +23,7 @@ function Labelled({ code }: { code: string }) {
     });
   }, [code]);
   const found = findCode(code);
-  if (found) return <PartScreen view={found.build} part={found.id} oldLabel={found.old} />;
+  if (found) return <PartScreen view={found.view} part={found.id} oldLabel={found.old} />;
   if (looking.value) return <p class="soft">Looking for the label…</p>;
   return (
     <Missing

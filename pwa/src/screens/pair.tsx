@@ -4,7 +4,7 @@ import { Field } from "../controls/field.tsx";
 import { Notice } from "../controls/notice.tsx";
 import { Top } from "../controls/top.tsx";
 import { askServer } from "../live/session.ts";
-import { becomeDevice } from "../store/device.ts";
+import { becomeDevice } from "../store/database.ts";
 import type { Explanation } from "../store/server_client.ts";
 import type { ThisDevice } from "../wire.gen.ts";
 

@@ -1,14 +1,14 @@
 import type { BuildView } from "../bench/loaded_builds.ts";
-import { Link } from "../controls/button.tsx";
+import { Button, Link } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { Notice } from "../controls/notice.tsx";
 import { Top } from "../controls/top.tsx";
+import { record } from "../live/record.ts";
 import { now } from "../live/state.ts";
 import { clockTime } from "../moments.ts";
-import { showCode } from "../recipe/label_code.ts";
+import { BITS, newCode, showCode } from "../recipe/label_code.ts";
 import { Missing } from "./missing.tsx";
 import { holding } from "./operation/held.ts";
-import { RemakeAction } from "./part/again.tsx";
 import { Facts } from "./part/facts.tsx";
 import { History } from "./part/history.tsx";
 import { PartTools } from "./part/tools.tsx";
@@ -109,4 +109,29 @@ function whyNotYet(view: BuildView, id: string): string | null {
   if (first) return `Waits for: ${fullTitle(view.sheet, first)}.`;
   const [held] = operation ? holding(view, operation) : [];
   return held?.least ? `Held until ${clockTime(held.least, now.value)}.` : null;
+}
+
+/** A spoiled part is begun again under a new label. */
+function RemakeAction({ view, id }: { view: BuildView; id: string }) {
+  return (
+    <div class="deeds">
+      <p class="hint">It gets a new label, and what was done to the spoiled one no longer counts.</p>
+      <Button
+        kind="main"
+        icon="plus"
+        onTap={() => {
+          void record(view.id, { kind: "remade", part: id, code: freshCode() }, [id]);
+          scrollTo(0, 0);
+        }}
+      >
+        Make it again
+      </Button>
+    </div>
+  );
+}
+
+/** A code drawn by chance; 35 bits out of two 32-bit numbers. */
+function freshCode(): string {
+  const [high = 0, low = 0] = crypto.getRandomValues(new Uint32Array(2));
+  return newCode((high % 2 ** (BITS - 32)) * 2 ** 32 + low);
 }

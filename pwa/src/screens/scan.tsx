@@ -1,16 +1,17 @@
 import { useSignal } from "@preact/signals";
 import { useEffect, useRef } from "preact/hooks";
+import type { Bearer } from "../bench/loaded_builds.ts";
 import { Button } from "../controls/button.tsx";
 import { Icon, type IconName } from "../controls/icon.tsx";
 import { Top } from "../controls/top.tsx";
 import { travel } from "../live/navigation.ts";
-import { blip } from "../phone/blip.ts";
 import type { Seen } from "../phone/reading.ts";
+import { soundAnswer } from "../phone/sound.ts";
 import { PATHS } from "../recipe/label_code.ts";
+import { tick, tickable, tickedFor, ticking } from "./operation/ticks.ts";
 import { operationPath } from "./paths.ts";
 import { fitOf } from "./scan/fit.ts";
-import { type Met, tick, tickable, tickedFor, ticking } from "./scan/meet.ts";
-import { type Bearer, type Label, labelOf, labelTyped, nameOf, oldLabel } from "./scan/resolve_label.ts";
+import { type Label, labelOf, labelTyped, nameOf, oldLabel, type ScanAnswer } from "./scan/resolve_label.ts";
 import { StableScan } from "./scan/stable_scan.ts";
 import { TypedCode } from "./scan/typed.tsx";
 import { Viewfinder } from "./scan/viewfinder.tsx";
@@ -31,13 +32,13 @@ const KEPT = 4;
 export function ScanScreen({ title }: { readonly title: string }) {
   const mode = useSignal<Mode>(ticking.value ? "tick" : "open");
   const seen = useSignal<readonly Seen[]>([]);
-  const answers = useSignal<readonly Met[]>([]);
+  const answers = useSignal<readonly ScanAnswer[]>([]);
   const first = useSignal<Bearer | null>(null);
   const stableScan = useRef(new StableScan());
   useEffect(() => stopTicking, []);
 
-  const say = (met: Met) => {
-    blip(met.good !== false);
+  const say = (met: ScanAnswer) => {
+    soundAnswer(met.good !== false);
     answers.value = [met, ...answers.value].slice(0, KEPT);
   };
   const take = (label: Label) => {
@@ -118,7 +119,7 @@ function taken(label: Label, take: (label: Label) => void): string {
 }
 
 function open(path: string): void {
-  blip(true);
+  soundAnswer(true);
   travel(path);
 }
 
@@ -150,7 +151,7 @@ function Several({ texts, onTap }: { readonly texts: readonly string[]; readonly
 }
 
 /** Yes, no, or neither, told by shape and words as well as colour. */
-function Answers({ answers }: { readonly answers: readonly Met[] }) {
+function Answers({ answers }: { readonly answers: readonly ScanAnswer[] }) {
   return (
     <div class="answers" role="status">
       {answers.map((met, n) => (
@@ -167,7 +168,7 @@ type Looks = "yes" | "look" | "so";
 
 const ICONS: Readonly<Record<Looks, IconName>> = { yes: "done", look: "warn", so: "label" };
 
-function looks({ good }: Met): Looks {
+function looks({ good }: ScanAnswer): Looks {
   if (good === null) return "so";
   return good ? "yes" : "look";
 }

@@ -6,7 +6,7 @@ import { Link } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { advice, builds, now, quiet, ringing, running, shop } from "../live/state.ts";
 import { clockTime, digits, timeOfDay } from "../moments.ts";
-import { isNight } from "../phone/night.ts";
+import { isNight } from "../phone/shop_hours.ts";
 import { CLOCKS } from "./words/clocks.ts";
 import { Marked } from "./words/piece.tsx";
 

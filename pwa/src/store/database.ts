@@ -164,3 +164,10 @@ export async function keep(db: Database, name: string, value: unknown): Promise<
 export function isFull(error: unknown): boolean {
   return error instanceof DOMException && error.name === "QuotaExceededError";
 }
+
+/** What is recorded from now on goes under the name that the server gave, so that it can tell who it was. */
+export async function becomeDevice(device: string, name = "benchbell"): Promise<void> {
+  const db = await openDatabase(name, () => {});
+  await write(db, "strict", (tx) => putMeta(tx, { device }));
+  db.close();
+}

@@ -2,15 +2,17 @@ import { ENDS } from "../../alerts/ends.ts";
 import type { RunningClock } from "../../alerts/schedule.ts";
 import { moment } from "../../bench/clocks.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
-import { Link } from "../../controls/button.tsx";
+import { Button, Link } from "../../controls/button.tsx";
 import { Figures, Rule } from "../../controls/clock.tsx";
 import { Icon } from "../../controls/icon.tsx";
+import { record } from "../../live/record.ts";
 import { now } from "../../live/state.ts";
 import { clockTime, digits } from "../../moments.ts";
+import { concerns } from "../operation/steps.ts";
 import { operationPath } from "../paths.ts";
 import { CLOCKS, TOO_COLD } from "../words/clocks.ts";
+import { operationOf } from "../words/names.ts";
 import { Marked } from "../words/piece.tsx";
-import { EndClock } from "./endclock.tsx";
 
 type RowProps = { readonly clock: RunningClock; readonly view: BuildView; readonly own?: boolean };
 type CardProps = RowProps & { readonly grouped?: boolean };
@@ -104,4 +106,19 @@ const SOON_MS = 4 * 3_600_000;
 export function isSoon(clock: RunningClock): boolean {
   if (clock.phase === "running") return moment(clock) - now.value < SOON_MS;
   return clock.phase === "late" || ENDS[clock.kind] !== null;
+}
+
+/** Clocks that end beside the operation's own steps: at any time, also after it is done. */
+const BESIDE: ReadonlySet<string> = new Set(["squeeze-out", "rags"]);
+
+type EndProps = { readonly clock: RunningClock; readonly view: BuildView; readonly own: boolean };
+
+/** One tap for what a due clock asks of the hands. own: on its operation's screen, where the main button does the rest. */
+function EndClock({ clock, view, own }: EndProps) {
+  const ends = ENDS[clock.kind];
+  const operation = operationOf(view.sheet, clock.operation);
+  const offered = own ? BESIDE.has(clock.kind) : clock.phase !== "running";
+  if (!ends || !operation || !offered) return null;
+  const what = { kind: ends[1], operation: operation.id } as const;
+  return <Button onTap={() => void record(view.id, what, concerns(operation))}>{ends[0]}</Button>;
 }

@@ -1,4 +1,4 @@
-import { useSignal } from "@preact/signals";
+import { type Signal, signal, useSignal } from "@preact/signals";
 import type { RunningClock } from "../../alerts/schedule.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Submit } from "../../controls/button.tsx";
@@ -8,6 +8,8 @@ import { record } from "../../live/record.ts";
 import type { Operation } from "../../wire.gen.ts";
 import { CLOCKS } from "../words/clocks.ts";
 import { concerns } from "./steps.ts";
+
+export const wanted: Signal<Pick<RunningClock, "build" | "operation" | "kind"> | null> = signal(null);
 
 const MINUTE_MS = 60_000;
 const SPANS = [

@@ -9,10 +9,9 @@ import type { Happening, Operation } from "../../wire.gen.ts";
 import { Pictures } from "../photo/picture.tsx";
 import { TakePhoto } from "../photo/take.tsx";
 import { storyOf, told } from "../words/happenings.ts";
-import { LongerDialog } from "./longer.tsx";
+import { LongerDialog, wanted } from "./longer.tsx";
 import { NoteDialog } from "./note.tsx";
 import { concerns } from "./steps.ts";
-import { wanted } from "./wanted.ts";
 
 type ToolsProps = { readonly view: BuildView; readonly operation: Operation };
 

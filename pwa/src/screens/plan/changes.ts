@@ -1,5 +1,5 @@
 /** What a person changes in thought, and what can be changed in this shop. */
-import { hoursOf } from "../../phone/day.ts";
+import { hoursOf } from "../../phone/shop_hours.ts";
 import type { PlanTold, Sheet, WhatIf } from "../../wire.gen.ts";
 
 /** clamps: by kind, how many more. glue: by glue, which instead; itself for none. hours: as typed. */

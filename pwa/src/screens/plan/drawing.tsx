@@ -3,10 +3,9 @@ import { now } from "../../live/state.ts";
 import { dayName, timeOfDay } from "../../moments.ts";
 import { Bands } from "./bands.tsx";
 import { JobBlock } from "./block.tsx";
-import { columnsOf } from "./columns.ts";
+import { type Columns, columnsOf, headOf } from "./columns.ts";
 import { type Block, beginOf, type Day } from "./days.ts";
-import { Head } from "./head.tsx";
-import { Patterns } from "./patterns.tsx";
+import { Patterns } from "./key.tsx";
 import { downTo } from "./stretch.ts";
 import { Tracks } from "./tracks.tsx";
 
@@ -74,6 +73,25 @@ function NowLine({ day, width }: { day: Day; width: number }) {
       <text x="22" y={y - 4}>
         {timeOfDay(ms)}
       </text>
+    </svg>
+  );
+}
+
+/** What the columns are. The tracks' names are written upwards, as on a rack. */
+function Head({ columns }: { columns: Columns }) {
+  return (
+    <svg class="day-head" aria-hidden="true" focusable="false" width={columns.width} height={columns.head}>
+      <text x={columns.hands.x + 2} y={columns.head - 8}>
+        Your hands
+      </text>
+      {columns.tracks.map((track) => (
+        <text
+          key={`${track.of} ${track.name}`}
+          transform={`translate(${track.x + columns.track / 2 + 4} ${columns.head - 8}) rotate(-90)`}
+        >
+          {headOf(track.name)}
+        </text>
+      ))}
     </svg>
   );
 }

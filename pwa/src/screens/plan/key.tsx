@@ -1,6 +1,5 @@
 import type { ComponentChildren } from "preact";
 import { useId } from "preact/hooks";
-import { Patterns } from "./patterns.tsx";
 
 /** What the strokes, the dots and the jaws of a drawn day mean. */
 export function Key() {
@@ -39,5 +38,20 @@ function Sample({ words, children }: { words: string; children: ComponentChildre
       </dt>
       <dd>{words}</dd>
     </div>
+  );
+}
+
+/** What tells setting up, work and an unattended run apart without colour: strokes, plain, dots. */
+export function Patterns({ id }: { id: string }) {
+  return (
+    <defs>
+      <pattern id={`${id}-setting`} width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">
+        <line class="pattern-stroke" x1="0" x2="0" y1="0" y2="7" />
+      </pattern>
+      <pattern id={`${id}-run`} width="6" height="6" patternUnits="userSpaceOnUse">
+        <circle class="pattern-dot" cx="1.5" cy="1.5" r="1.2" />
+        <circle class="pattern-dot" cx="4.5" cy="4.5" r="1.2" />
+      </pattern>
+    </defs>
   );
 }

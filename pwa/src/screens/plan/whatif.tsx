@@ -1,12 +1,11 @@
 import { useSignal } from "@preact/signals";
 import { Button, Link, Submit } from "../../controls/button.tsx";
-import { Field } from "../../controls/field.tsx";
+import { Field, PickOne } from "../../controls/field.tsx";
 import { Notice } from "../../controls/notice.tsx";
-import { PickOne } from "../../controls/pickone.tsx";
 import { updatePlan } from "../../live/plan.ts";
 import { askServer } from "../../live/session.ts";
 import { builds, shop, syncing } from "../../live/state.ts";
-import { hoursOf } from "../../phone/day.ts";
+import { hoursOf } from "../../phone/shop_hours.ts";
 import { type Reply, TIMEOUT_MS } from "../../store/server_client.ts";
 import { type Difference, GLUES, type PlanTold } from "../../wire.gen.ts";
 import { begun, listed } from "../words/names.ts";

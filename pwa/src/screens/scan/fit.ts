@@ -1,16 +1,17 @@
 /** Whether two parts that were scanned meet, as a sentence. */
+
+import type { Bearer } from "../../bench/loaded_builds.ts";
 import { type Joint, type Meeting, meetingOf } from "../../bench/mates.ts";
 import type { Sheet } from "../../wire.gen.ts";
 import { fullTitle, titleOf } from "../words/names.ts";
-import type { Met } from "./meet.ts";
-import type { Bearer } from "./resolve_label.ts";
+import type { ScanAnswer } from "./resolve_label.ts";
 
-const yes = (sentence: string): Met => ({ good: true, sentence });
-const no = (sentence: string): Met => ({ good: false, sentence });
-const so = (sentence: string): Met => ({ good: null, sentence });
+const yes = (sentence: string): ScanAnswer => ({ good: true, sentence });
+const no = (sentence: string): ScanAnswer => ({ good: false, sentence });
+const so = (sentence: string): ScanAnswer => ({ good: null, sentence });
 
 /** A clear yes or no, or that the recipe does not say. */
-export function fitOf(one: Bearer, other: Bearer): Met {
+export function fitOf(one: Bearer, other: Bearer): ScanAnswer {
   if (one.view.id !== other.view.id) {
     return no(`No. ${fullTitle(one.view.sheet, one.id)} is of ${one.view.name}, the other of ${other.view.name}.`);
   }
@@ -18,7 +19,7 @@ export function fitOf(one: Bearer, other: Bearer): Met {
   return inWords(sheet, meetingOf(sheet, one.id, other.id), fullTitle(sheet, one.id), fullTitle(sheet, other.id));
 }
 
-function inWords(sheet: Sheet, meeting: Meeting, one: string, other: string): Met {
+function inWords(sheet: Sheet, meeting: Meeting, one: string, other: string): ScanAnswer {
   switch (meeting.kind) {
     case "same":
       return so(`That is ${one} again. Scan what it should meet.`);

@@ -1,13 +1,13 @@
 /** What a label stands on in this shop. */
-import type { BuildView } from "../../bench/loaded_builds.ts";
+import type { Bearer } from "../../bench/loaded_builds.ts";
 import { findCode, summaries } from "../../live/state.ts";
 import { type Held, heldIn, NotALabelCode, near, readCode, showCode } from "../../recipe/label_code.ts";
 import { fullTitle } from "../words/names.ts";
-import type { Met } from "./meet.ts";
 
-/** A part or assembly of a build here. old: the label is of a spoiled one that was made again. */
-export type Bearer = { readonly view: BuildView; readonly id: string; readonly old: boolean };
+/** What came of a scan, in a sentence. good: yes, no, or neither. */
+export type ScanAnswer = { readonly good: boolean | null; readonly sentence: string };
 
+/** What a label is. put away: of a finished build. no label: why it cannot be used, in a sentence. */
 export type Label =
   | { readonly kind: "part"; readonly code: string; readonly bearer: Bearer }
   | { readonly kind: "place"; readonly held: Held }
@@ -37,7 +37,7 @@ function known(read: () => Held): Label {
 
 function bearerOf(code: string): Label {
   const found = findCode(code);
-  if (found) return { kind: "part", code, bearer: { view: found.build, id: found.id, old: found.old } };
+  if (found) return { kind: "part", code, bearer: found };
   const away = summaries.value.find(({ labels }) => labels.includes(code));
   if (away) return { kind: "put away", code, build: away.name || away.title };
   const trouble = `${showCode(code)} is on no part that this phone knows. It is another shop's label, or this phone has not synced yet.`;
@@ -60,7 +60,7 @@ export function nameOf(text: string): string {
 }
 
 /** Why a label is no longer to be used; null for a good one. */
-export function oldLabel({ view, id, old }: Bearer): Met | null {
+export function oldLabel({ view, id, old }: Bearer): ScanAnswer | null {
   if (!old) return null;
   const code = showCode(view.bench.parts[id]?.code ?? "");
   const name = fullTitle(view.sheet, id);

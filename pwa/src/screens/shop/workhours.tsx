@@ -3,7 +3,7 @@ import { Submit } from "../../controls/button.tsx";
 import { Field } from "../../controls/field.tsx";
 import { record } from "../../live/record.ts";
 import { shop } from "../../live/state.ts";
-import { DAYS, type Day, hoursOf, workingDays } from "../../phone/day.ts";
+import { DAYS, type Day, hoursOf, workingDays } from "../../phone/shop_hours.ts";
 
 const NAMES: Readonly<Record<Day, string>> = {
   mon: "Mon",

@@ -1,4 +1,6 @@
-/** The shop's hours as settings keep them, and when the hands stop today, in the phone's own time zone. */
+import { isQuiet, type Quiet } from "../alerts/quiet.ts";
+
+/** The shop's hours as settings keep them: when work ends today, and whether the shop is dark. In the phone's time zone. */
 
 export const DAYS = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"] as const;
 export type Day = (typeof DAYS)[number];
@@ -36,11 +38,30 @@ export function workingDays(hours: unknown): { readonly text: string; readonly d
 export function dayEnds(settings: Readonly<Record<string, unknown>>, now: number): number | null {
   const today = new Date(now);
   const { hours } = settings;
-  const text =
-    typeof hours === "object" && hours
-      ? (hours as Record<string, unknown>)[DAYS[(today.getDay() + 6) % 7] ?? ""]
-      : hours;
+  const text = typeof hours === "object" && hours ? (hours as Record<string, unknown>)[weekdayOf(today)] : hours;
   const tidied = typeof text === "string" ? hoursOf(text) : null;
   const found = tidied ? /([0-9]{2}):([0-9]{2})$/.exec(tidied) : null;
   return found ? today.setHours(Number(found[1]), Number(found[2]), 0, 0) : null;
+}
+
+/** hours: the shop's setting, one text for every day or one by weekday; where it tells nothing, quiet hours alone do. */
+export function isNight(hours: unknown, quiet: Quiet | null, now: number): boolean {
+  if (quiet && isQuiet(quiet, now)) return true;
+  const date = new Date(now);
+  const byDay = typeof hours === "object" && hours !== null;
+  const text = byDay ? ((hours as Record<string, unknown>)[weekdayOf(date)] ?? "") : hours;
+  if (typeof text !== "string" || (!byDay && text === "")) return false;
+  const edges = text.match(/\d\d:\d\d/g)?.sort() ?? [];
+  const [opens = "24:00", closes = "00:00"] = [edges[0], edges.at(-1)];
+  const time = `${two(date.getHours())}:${two(date.getMinutes())}`;
+  return time < opens || time >= closes;
+}
+
+function two(figure: number): string {
+  return String(figure).padStart(2, "0");
+}
+
+/** The weekday as settings name it. */
+function weekdayOf(date: Date): Day {
+  return DAYS[(date.getDay() + 6) % 7] ?? "mon";
 }

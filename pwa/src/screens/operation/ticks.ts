@@ -1,17 +1,14 @@
 /** What ticking by scanning does: parts are ticked off the operation one came from, or off those in hand. */
 import { signal } from "@preact/signals";
-import type { BuildView } from "../../bench/loaded_builds.ts";
+import type { Bearer, BuildView } from "../../bench/loaded_builds.ts";
+import { record, undo } from "../../live/record.ts";
 import { builds } from "../../live/state.ts";
 import type { Operation } from "../../wire.gen.ts";
-import { tickAll } from "../operation/tick.ts";
+import type { ScanAnswer } from "../scan/resolve_label.ts";
 import { around, counted, fullTitle, listed, operationOf } from "../words/names.ts";
-import type { Bearer } from "./resolve_label.ts";
 
 /** The operation whose parts are ticked by scanning; null where it is whatever is in hand. */
 export const ticking = signal<{ readonly build: string; readonly operation: string } | null>(null);
-
-/** What came of a scan, in a sentence. good: yes, no, or neither. */
-export type Met = { readonly good: boolean | null; readonly sentence: string };
 
 /** The build and operation that parts are ticked for. */
 export function tickedFor(): { readonly view: BuildView; readonly operation: Operation } | null {
@@ -32,7 +29,7 @@ function inHand({ sheet, bench }: BuildView): readonly Operation[] {
 }
 
 /** Ticks the part off the operation that it goes through. */
-export async function tick({ view, id }: Bearer): Promise<Met> {
+export async function tick({ view, id }: Bearer): Promise<ScanAnswer> {
   const name = fullTitle(view.sheet, id);
   const wanted = tickedFor();
   const own = wanted ? [wanted.operation].filter(() => wanted.view.id === view.id) : inHand(view);
@@ -63,4 +60,20 @@ function operationFor(view: BuildView, own: readonly Operation[], id: string): [
 function notHere(name: string, own: readonly Operation[]): string {
   if (own.length === 0) return `Nothing is in hand, so ${name} was not ticked. Begin an operation first.`;
   return `${name} does not go through ${listed(own.map(({ title }) => `“${title}”`))}. It was not ticked.`;
+}
+
+/** A part is through; a second tap takes the tick back. */
+export function turn(view: BuildView, operation: Operation, id: string, ticked: boolean): void {
+  if (!ticked) {
+    void record(view.id, { kind: "ticked", operation: operation.id, part: id }, [operation.id, id]);
+    return;
+  }
+  const tick = view.book.latest("ticked", operation.id, id);
+  if (tick) void undo(view.id, tick.id);
+}
+
+/** All of them are through. */
+export async function tickAll(view: BuildView, operation: Operation, ids: readonly string[]): Promise<void> {
+  for (const id of ids)
+    await record(view.id, { kind: "ticked", operation: operation.id, part: id }, [operation.id, id]);
 }
