@@ -20,7 +20,7 @@ MAY_IMPORT = {
     "controls": ROOT_FILES | {"recipe", "bench", "alerts", "store", "phone", "live"},
     "screens": ROOT_FILES | {"recipe", "bench", "alerts", "store", "phone", "live", "controls"},
 }
-"""By room, the rooms and single files that it may import. Only the entry points app.tsx and worker.ts import anything."""
+"""By room, the rooms and single files that it may import. The entry points, app.tsx and worker.ts, import anything."""
 
 ENTRY_POINTS = {"app.tsx", "worker.ts"}
 

@@ -16,7 +16,7 @@ import { loadNewVersion, lookForVersion, watchVersions } from "./phone/update.ts
 import { startAlarms } from "./screens/ring/alarms.ts";
 import { RingCard } from "./screens/ring/ring_card.tsx";
 import { placeAt, TABS } from "./screens/routes.tsx";
-import { SyncLine } from "./screens/syncline.tsx";
+import { SyncLine } from "./screens/sync_line.tsx";
 import { learnNames } from "./screens/words/devices.ts";
 import { openDatabase } from "./store/database.ts";
 import type { Recorder } from "./store/recorder.ts";
@@ -56,10 +56,10 @@ function NoStore({ why }: { why: string }) {
 /** Opens what the phone keeps, and starts to talk to the server. Rejects when the store cannot be opened. */
 async function start(): Promise<void> {
   const db = await openDatabase("benchbell", () => location.reload());
-  const world = { after, chance: Math.random };
+  const world = { after, random: Math.random };
   const { device, recorder } = await openSession(db, world);
   const photos = startPhotos(db, device, world);
-  effect(() => void (syncing.value.state === "synced" && photos.poke()));
+  effect(() => void (syncing.value.state === "synced" && photos.sendNow()));
   startTicking(db);
   followHistory();
   watchWindow(recorder);
@@ -73,7 +73,7 @@ async function start(): Promise<void> {
 
 /** Syncs when the network or this tab comes back; loads a new version once nobody looks. */
 function watchWindow(recorder: Recorder): void {
-  addEventListener("online", () => recorder.poke());
+  addEventListener("online", () => recorder.syncNow());
   document.addEventListener("visibilitychange", () => {
     if (document.visibilityState === "visible") recorder.wake();
     else if (newVersion.value && isSafeToReload()) loadNewVersion().catch(console.error);

@@ -7,12 +7,12 @@ import { type Database, openDatabase, readMeta, readOpen } from "../../pwa/src/s
 import { keepRecorded } from "../../pwa/src/store/outbox.ts";
 import type { Reply } from "../../pwa/src/store/server_client.ts";
 import { newId } from "../../pwa/src/store/stamp.ts";
-import { type Outcome, roundTrip, type SyncBody, type Way } from "../../pwa/src/store/sync.ts";
+import { type Outcome, roundTrip, type SyncBody, type SyncLink } from "../../pwa/src/store/sync.ts";
 import type { SyncAnswer } from "../../pwa/src/wire.gen.ts";
 
 export type Ask = (body: SyncBody, device: string) => Reply<SyncAnswer> | Promise<Reply<SyncAnswer>>;
 
-export class Phone implements Way {
+export class Phone implements SyncLink {
   readonly db: Database;
   readonly device: string;
   readonly loaded = new LoadedBuilds();

@@ -5,8 +5,16 @@ import { openDB } from "idb";
 import { bare } from "../../pwa/src/phone/picture.ts";
 import { type Database, openDatabase, readMeta, write } from "../../pwa/src/store/database.ts";
 import { refill } from "../../pwa/src/store/outbox.ts";
-import { keepFetched, keepTaken, letGo, markSent, nameOf, photoHere, unsentIn } from "../../pwa/src/store/photos.ts";
-import { PhotoSender, type PhotosView, type Send } from "../../pwa/src/store/photosender.ts";
+import { PhotoSender, type PhotosView, type Send } from "../../pwa/src/store/photo_sender.ts";
+import {
+  dropOldest,
+  keepFetched,
+  keepTaken,
+  markSent,
+  nameOf,
+  readPhoto,
+  readUnsent,
+} from "../../pwa/src/store/photos.ts";
 import { AWAY, refused } from "./server.ts";
 
 const NOW = 1_800_000_000_000;
@@ -34,7 +42,7 @@ async function sent(send: Send): Promise<{ views: PhotosView[]; waits: number[] 
       return () => {};
     };
     const alone = (work: () => Promise<void>) => work();
-    new PhotoSender(db, send, alone, { after, chance: () => 1 }, (view) => views.push(view)).poke();
+    new PhotoSender(db, send, alone, { after, random: () => 1 }, (view) => views.push(view)).sendNow();
   });
   return { views, waits };
 }
@@ -65,38 +73,38 @@ test("a phone from before there were photos keeps what it has", async () => {
 test("a photo taken here waits until a server has it, and is here before and after", async () => {
   const { sha256 } = await keepTaken(db, picture(1, 2, 3), JPEG, NOW);
 
-  expect((await unsentIn(db)).map((photo) => photo.sha256)).toEqual([sha256]);
+  expect((await readUnsent(db)).map((photo) => photo.sha256)).toEqual([sha256]);
 
   await markSent(db, sha256);
 
-  expect(await unsentIn(db)).toEqual([]);
-  const blob = await photoHere(db, sha256);
+  expect(await readUnsent(db)).toEqual([]);
+  const blob = await readPhoto(db, sha256);
   expect(new Uint8Array((await blob?.arrayBuffer()) ?? [])).toEqual(picture(1, 2, 3));
 });
 
 test("another device's photo is kept to look at and never sent", async () => {
   await keepFetched(db, picture(1), JPEG, NOW);
 
-  expect(await unsentIn(db)).toEqual([]);
-  expect((await photoHere(db, await nameOf(picture(1))))?.type).toBe(JPEG);
+  expect(await readUnsent(db)).toEqual([]);
+  expect((await readPhoto(db, await nameOf(picture(1))))?.type).toBe(JPEG);
 });
 
 test("a photo that was taken here and met again still waits", async () => {
   await keepTaken(db, picture(1), JPEG, NOW);
   await keepFetched(db, picture(1), JPEG, NOW + 1);
 
-  expect(await unsentIn(db)).toHaveLength(1);
+  expect(await readUnsent(db)).toHaveLength(1);
 });
 
 test("the oldest that a server has goes first, and what waits never goes", async () => {
   const unsent = await keepTaken(db, picture(1, 1), JPEG, NOW);
   await keepFetched(db, picture(3, 3), JPEG, NOW + 2);
   await keepFetched(db, picture(2, 2), JPEG, NOW + 1);
-  await write(db, "relaxed", (tx) => letGo(tx, 4));
+  await write(db, "relaxed", (tx) => dropOldest(tx, 4));
 
   expect((await db.getAll("photos")).map(({ kept_ms }) => kept_ms).sort()).toEqual([NOW, NOW + 2]);
 
-  await write(db, "relaxed", (tx) => letGo(tx, 0));
+  await write(db, "relaxed", (tx) => dropOldest(tx, 0));
 
   expect(await db.getAllKeys("pictures")).toEqual([unsent.sha256]);
 });
@@ -139,7 +147,7 @@ test("a server that was restored gets every photo again", async () => {
   await keepFetched(db, picture(1), JPEG, NOW);
   await write(db, "strict", (tx) => refill(tx, 0, new Set()));
 
-  expect(await unsentIn(db)).toHaveLength(1);
+  expect(await readUnsent(db)).toHaveLength(1);
 });
 
 test("a store that fails is told, and tried again", async () => {

@@ -78,7 +78,7 @@ async function tab(): Promise<Tab> {
     ask: async (...[body, device]: Parameters<Server["sync"]>) => (isAway ? AWAY : server.sync(body, device)),
   };
   const world = {
-    chance: () => 0,
+    random: () => 0,
     after: (_ms: number, work: () => void) => {
       retries.push(work);
       return () => {};

@@ -13,7 +13,7 @@ import {
   readOpen,
   write,
 } from "../../pwa/src/store/database.ts";
-import { keepRecorded, waitingIn } from "../../pwa/src/store/outbox.ts";
+import { keepRecorded, readWaiting } from "../../pwa/src/store/outbox.ts";
 import { newId } from "../../pwa/src/store/stamp.ts";
 
 const NOW = 1_800_000_000_000;
@@ -161,9 +161,9 @@ test("a transaction that fails halfway is taken back whole", async () => {
 });
 
 test("what waits is counted, with the moment of the first", async () => {
-  expect(await waitingIn(db)).toEqual({ waiting: 0, since: null });
+  expect(await readWaiting(db)).toEqual({ waiting: 0, since: null });
 
   await keepBuild("open");
 
-  expect(await waitingIn(db)).toEqual({ waiting: 2, since: NOW });
+  expect(await readWaiting(db)).toEqual({ waiting: 2, since: NOW });
 });

@@ -8,14 +8,14 @@ import { Refused } from "../findings.ts";
 import { smaller, TYPE } from "../phone/picture.ts";
 import { serverNow } from "../phone/server_time.ts";
 import { type Database, isFull, type KeptPhoto } from "../store/database.ts";
-import { keepFetched, keepTaken, nameOf, photoHere } from "../store/photos.ts";
-import { PhotoSender, type PhotosView } from "../store/photosender.ts";
+import { PhotoSender, type PhotosView } from "../store/photo_sender.ts";
+import { keepFetched, keepTaken, nameOf, readPhoto } from "../store/photos.ts";
 import { pauseAfter, type World } from "../store/retry.ts";
 import { ask, type Reply, TIMEOUT_MS } from "../store/server_client.ts";
 import type { Photo } from "../wire.gen.ts";
 
 /** What a person sees of a photo: where its picture is to be had in this page, or why there is none. */
-export type Seen = { readonly url: string } | { readonly what: string; readonly next_step: string };
+export type PhotoView = { readonly url: string } | { readonly what: string; readonly next_step: string };
 
 /** What no server has yet. */
 export const photosWaiting: Signal<PhotosView> = signal({ waiting: 0, sentence: "" });
@@ -26,7 +26,7 @@ const FULL = new Refused(
 );
 const AWAY = { what: "The photo is not on this phone.", next_step: "It comes when the server is there again." };
 
-let desk: { readonly db: Database; readonly device: string; readonly sender: PhotoSender } | null = null;
+let current: { readonly db: Database; readonly device: string; readonly sender: PhotoSender } | null = null;
 
 /** Begins to send what waits. The answer is to be poked whenever the server may be there. */
 export function startPhotos(db: Database, device: string, world: World): PhotoSender {
@@ -35,23 +35,23 @@ export function startPhotos(db: Database, device: string, world: World): PhotoSe
   const sender = new PhotoSender(db, send, alone, world, (view) => {
     photosWaiting.value = view;
   });
-  desk = { db, device, sender };
+  current = { db, device, sender };
   return sender;
 }
 
 /** Keeps a picture on this phone, made smaller; gives what is to be recorded of it. Throws Refused. */
 export async function takePhoto(file: Blob): Promise<Photo> {
-  if (!desk) throw new Refused("The phone's store is not open yet.", "Try again.");
+  if (!current) throw new Refused("The phone's store is not open yet.", "Try again.");
   const bytes = await smaller(file);
-  const kept = await keepTaken(desk.db, bytes, TYPE, serverNow()).catch((error: unknown) => {
+  const kept = await keepTaken(current.db, bytes, TYPE, serverNow()).catch((error: unknown) => {
     throw isFull(error) ? FULL : error;
   });
-  desk.sender.poke();
+  current.sender.sendNow();
   return { kind: "photo", sha256: kept.sha256, type: kept.type, bytes: kept.bytes };
 }
 
 /** Shows a photo: from this phone, else from the server, asked again until it has it. Gives what ends it. */
-export function watchPhoto(sha256: string, tell: (seen: Seen) => void): () => void {
+export function watchPhoto(sha256: string, tell: (seen: PhotoView) => void): () => void {
   let [url, isOver] = ["", false];
   let timer: ReturnType<typeof setTimeout> | undefined;
   const look = async (failures: number): Promise<void> => {
@@ -69,17 +69,17 @@ export function watchPhoto(sha256: string, tell: (seen: Seen) => void): () => vo
   };
 }
 
-async function find(sha256: string): Promise<Blob | Exclude<Seen, { url: string }>> {
-  if (!desk) return AWAY;
-  const here = await photoHere(desk.db, sha256).catch(() => null);
+async function find(sha256: string): Promise<Blob | Exclude<PhotoView, { url: string }>> {
+  if (!current) return AWAY;
+  const here = await readPhoto(current.db, sha256).catch(() => null);
   if (here) return here;
   const read = (response: Response) => response.blob();
-  const reply = await ask(desk.device, photoPath(sha256), { timeoutMs: TIMEOUT_MS.photo, read });
+  const reply = await ask(current.device, photoPath(sha256), { timeoutMs: TIMEOUT_MS.photo, read });
   if (reply.kind !== "ok") return reply.kind === "refused" ? reply.problem : AWAY;
   const came = reply.value;
   const bytes = new Uint8Array(await came.arrayBuffer());
   if ((await nameOf(bytes)) !== sha256) return AWAY;
-  await keepFetched(desk.db, bytes, came.type, serverNow()).catch(console.error);
+  await keepFetched(current.db, bytes, came.type, serverNow()).catch(console.error);
   return came;
 }
 

@@ -38,7 +38,7 @@ export async function startBuild(recipe: string, pieces: number, name: string): 
   const id = newId(serverNow(), randomBytes);
   const reply = await askServer<BuildStarted>("/builds", { body: { id, recipe, pieces, name } });
   if (reply.kind !== "ok") return reply;
-  session()?.recorder.poke();
+  session()?.recorder.syncNow();
   await waitUntil(() => builds.value.some((view) => view.id === id), WAIT_FOR_BUILD_MS);
   return { kind: "ok", value: id };
 }

@@ -16,14 +16,14 @@ import {
   summaryOf,
 } from "../bench/loaded_builds.ts";
 import type { Raw } from "../bench/read.ts";
-import { hearServer, moment, serverNow, wind } from "../phone/server_time.ts";
+import { noteServerTime, readClocks, resumeFrom, serverNow } from "../phone/server_time.ts";
 import type { KeptTime } from "../phone/time.ts";
 import { type Database, type Meta, type Opened, readBuild, readKept, readMeta, readOpen } from "../store/database.ts";
 import { Recorder } from "../store/recorder.ts";
 import type { World } from "../store/retry.ts";
 import type { SyncView } from "../store/sender.ts";
 import { ask, type Question, type Reply } from "../store/server_client.ts";
-import { later, stampAfter } from "../store/stamp.ts";
+import { laterStamp, stampAfter } from "../store/stamp.ts";
 import type { SyncBody } from "../store/sync.ts";
 import type { Happening, Stamp, SyncAnswer } from "../wire.gen.ts";
 import { recallAll } from "./signals.ts";
@@ -86,7 +86,7 @@ export class Session {
   /** Shows what the server or another tab brought; gives the summaries of the builds that it touched. */
   async fold(came: readonly Raw[]): Promise<readonly BuildSummary[]> {
     for (const build of new Set(came.map((raw) => raw.build))) await this.load(build);
-    for (const { at } of came) this.latest = later(this.latest, at);
+    for (const { at } of came) this.latest = laterStamp(this.latest, at);
     return summariesOf(this.show(came));
   }
 
@@ -105,11 +105,11 @@ export class Session {
 
   /** One round trip with the server, whose answer also sets this phone's idea of the server's time. */
   async ask(body: SyncBody, device: string): Promise<Reply<SyncAnswer>> {
-    const sent = moment();
+    const sent = readClocks();
     const reply = await ask<SyncAnswer>(device, "/sync", { body });
     if (reply.kind !== "ok") return reply;
     this.answeredAt = reply.value.server_time;
-    hearServer(sent, this.answeredAt);
+    noteServerTime(sent, this.answeredAt);
     return reply;
   }
 
@@ -144,7 +144,7 @@ let current: Session | null = null;
 /** Reads what the phone keeps and shows it. Rejects when the store cannot be read or written. */
 export async function openSession(db: Database, world: World): Promise<Session> {
   const [meta, time] = await Promise.all([readMeta(db, randomBytes), readKept(db, "time"), recallAll(db)]);
-  if (time) wind(time as KeptTime);
+  if (time) resumeFrom(time as KeptTime);
   current = new Session(db, meta, await readOpen(db, serverNow()), world);
   return current;
 }

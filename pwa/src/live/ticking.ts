@@ -1,6 +1,6 @@
 /** How `now` moves: each second, at the moment something rings, and smoothly while every second counts. */
 import { computed, effect } from "@preact/signals";
-import { glance, keptTime, trouble } from "../phone/server_time.ts";
+import { checkClock, jumpWarning, timeToKeep } from "../phone/server_time.ts";
 import { everySecond } from "../phone/tick.ts";
 import { type Database, keep } from "../store/database.ts";
 import { clockWarning, nextMoment, now, running } from "./state.ts";
@@ -15,14 +15,14 @@ const KEEP_EACH = 30;
 export function startTicking(db: Database): void {
   let seconds = 0;
   const tick = () => {
-    now.value = glance();
-    clockWarning.value = trouble();
+    now.value = checkClock();
+    clockWarning.value = jumpWarning();
     const wait = (nextMoment.value ?? Number.POSITIVE_INFINITY) - now.value;
     if (wait < SECOND_MS) tickIn(wait);
   };
   const tickIn = everySecond(() => {
     tick();
-    if (++seconds % KEEP_EACH === 0) keep(db, "time", keptTime()).catch(console.error);
+    if (++seconds % KEEP_EACH === 0) keep(db, "time", timeToKeep()).catch(console.error);
   });
   const isUrgent = computed(() => running.value.some(({ kind }) => kind === "open" || kind === "pot"));
   effect(() => {

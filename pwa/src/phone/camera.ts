@@ -85,7 +85,7 @@ function torchOf(stream: MediaStream): Camera["torch"] {
 export function watch(
   camera: Camera,
   onSeen: (seen: readonly Seen[]) => void,
-  onTrouble: (trouble: string) => void,
+  onError: (error: string) => void,
   region: () => Region = () => WHOLE,
 ): () => void {
   let going = true;
@@ -101,7 +101,7 @@ export function watch(
     }
   };
   run().catch((error: unknown) => {
-    if (going) onTrouble(`Labels cannot be read by camera here (${String(error)}). Type the code beside the square.`);
+    if (going) onError(`Labels cannot be read by camera here (${String(error)}). Type the code beside the square.`);
   });
   return () => {
     going = false;
@@ -154,7 +154,7 @@ function ask(picture: VideoFrame | ImageBitmap, part: Part, lifted: boolean): Pr
     const hear = ({ data }: MessageEvent<Outcome>) => {
       if (data.n !== question.n) return;
       done();
-      if (data.trouble) reject(new Error(data.trouble));
+      if (data.error) reject(new Error(data.error));
       else resolve(data.seen);
     };
     const fail = (event: ErrorEvent) => {

@@ -7,7 +7,7 @@ import { advice, builds, now, running } from "../live/state.ts";
 import { clockTime } from "../moments.ts";
 import { Choices, FirstChoice } from "./bench/choices.tsx";
 import { Clocks } from "./bench/clocks.tsx";
-import { Standing } from "./bench/standing.tsx";
+import { StandingSetups } from "./bench/standing_setups.tsx";
 import { ThisEvening } from "./plan/evening.tsx";
 
 /** What runs, what is for your hands now and why, what fits into the wait, and what the stations stand in. */
@@ -28,7 +28,7 @@ export function BenchScreen({ title }: { readonly title: string }) {
       <PlanCard />
       <Choices title="Ready too" choices={others} />
       <Choices title="While that sets" choices={meanwhile} />
-      {standing.length > 0 && <Standing setups={standing} />}
+      {standing.length > 0 && <StandingSetups setups={standing} />}
     </>
   );
 }

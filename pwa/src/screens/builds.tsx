@@ -6,7 +6,7 @@ import { Top } from "../controls/top.tsx";
 import { plan } from "../live/plan.ts";
 import { now, summaries } from "../live/state.ts";
 import { clockTime } from "../moments.ts";
-import { StartForm } from "./builds/startform.tsx";
+import { StartForm } from "./builds/start_form.tsx";
 import { buildPath, logPath } from "./paths.ts";
 import { counted } from "./words/names.ts";
 

@@ -6,7 +6,7 @@ import { show, TIME } from "../recipe/measure.ts";
 import type { Operation } from "../wire.gen.ts";
 import { Clocks } from "./bench/clocks.tsx";
 import { Missing } from "./missing.tsx";
-import { Air } from "./operation/air.tsx";
+import { AirReading } from "./operation/air_reading.tsx";
 import { Cautions } from "./operation/cautions.tsx";
 import { Checks } from "./operation/checks.tsx";
 import { NextAction } from "./operation/next_action.tsx";
@@ -49,7 +49,7 @@ export function OperationScreen({ view, operation: id }: { readonly view: BuildV
         sheet={view.sheet}
         open={state.status === "ready" || state.status === "waiting"}
       />
-      {(operation.glue || operation.finish) && <Air />}
+      {(operation.glue || operation.finish) && <AirReading />}
       <Sizes view={view} operation={operation} />
       {operation.parts.length > 0 && <Parts view={view} operation={operation} />}
       <Checks view={view} operation={operation} />

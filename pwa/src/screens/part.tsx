@@ -8,7 +8,7 @@ import { now } from "../live/state.ts";
 import { clockTime } from "../moments.ts";
 import { BITS, newCode, showCode } from "../recipe/label_code.ts";
 import { Missing } from "./missing.tsx";
-import { holding } from "./operation/held.ts";
+import { holding } from "./operation/objections.ts";
 import { Facts } from "./part/facts.tsx";
 import { History } from "./part/history.tsx";
 import { PartTools } from "./part/tools.tsx";
@@ -65,13 +65,13 @@ export function PartScreen({ view, part: id, oldLabel = false }: PartProps) {
       <Facts view={view} part={part} />
       <PartTools view={view} id={id} />
       <History view={view} id={id} />
-      {state.spoiled ? <RemakeAction view={view} id={id} /> : <NextDeed view={view} next={state.next} />}
+      {state.spoiled ? <RemakeAction view={view} id={id} /> : <NextOperation view={view} next={state.next} />}
     </>
   );
 }
 
 /** The operation that is next for it, one tap away, and what that waits for. */
-function NextDeed({ view, next }: { view: BuildView; next: string | null }) {
+function NextOperation({ view, next }: { view: BuildView; next: string | null }) {
   const operation = next === null ? undefined : operationOf(view.sheet, next);
   if (!operation) {
     return (

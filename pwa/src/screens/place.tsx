@@ -8,11 +8,11 @@ import { builds, now, running } from "../live/state.ts";
 import { clockTime } from "../moments.ts";
 import { slug } from "../recipe/label_code.ts";
 import type { Operation, Setup } from "../wire.gen.ts";
-import { Standing } from "./bench/standing.tsx";
+import { StandingSetups } from "./bench/standing_setups.tsx";
 import { Missing } from "./missing.tsx";
 import { operationPath } from "./paths.ts";
 import { begun, counted } from "./words/names.ts";
-import { Marked } from "./words/piece.tsx";
+import { PieceTitle } from "./words/piece.tsx";
 import { STATUS } from "./words/status.ts";
 
 type Work = { readonly view: BuildView; readonly operation: Operation };
@@ -30,7 +30,7 @@ export function StationScreen({ name, title }: PlaceProps) {
   return (
     <>
       <Top title={begun(station)} over={title} back="/scan" />
-      {standing.length > 0 ? <Standing setups={standing} /> : <p class="soft">It stands in no known setup.</p>}
+      {standing.length > 0 ? <StandingSetups setups={standing} /> : <p class="soft">It stands in no known setup.</p>}
       <Queue title="To do here" works={queue.filter(isLeft)} none="Nothing is left to do here." />
     </>
   );
@@ -132,7 +132,7 @@ function Queue({ title, works, none, more }: QueueProps) {
               <Link to={operationPath(one.view.id, one.operation.id)} class="row-words">
                 <Icon name={STATUS[statusOf(one)][1]} />
                 <span>
-                  <Marked view={one.view} id={one.operation.id} />
+                  <PieceTitle view={one.view} id={one.operation.id} />
                   <small>{more ? more(one) : STATUS[statusOf(one)][0]}</small>
                 </span>
               </Link>

@@ -6,11 +6,11 @@ import { plan, planProblem, updatePlan } from "../live/plan.ts";
 import { builds, now, syncing } from "../live/state.ts";
 import { clockTime, span } from "../moments.ts";
 import type { PlanTold } from "../wire.gen.ts";
-import { DayView } from "./plan/dayview.tsx";
+import { DayView } from "./plan/day_view.tsx";
 import { EveningList } from "./plan/evening.tsx";
 import { Forecasts } from "./plan/forecasts.tsx";
 import { UnplannedList } from "./plan/unplanned.tsx";
-import { WhatIf } from "./plan/whatif.tsx";
+import { WhatIf } from "./plan/what_if.tsx";
 
 /** When what is done, day by day, when it is all done, and what would make it sooner. */
 export function PlanScreen({ title }: { readonly title: string }) {
@@ -19,22 +19,22 @@ export function PlanScreen({ title }: { readonly title: string }) {
     <>
       <Top title={title} back="/" />
       {planProblem.value && <Notice what={planProblem.value.what} next={planProblem.value.next_step} />}
-      {plan.value ? <Told told={plan.value} /> : !planProblem.value && <NoPlan />}
+      {plan.value ? <PlanDetails plan={plan.value} /> : !planProblem.value && <NoPlan />}
     </>
   );
 }
 
-function Told({ told }: { told: PlanTold }) {
+function PlanDetails({ plan }: { plan: PlanTold }) {
   return (
     <>
-      <AsOf ms={told.made_at} />
-      <Strained told={told} />
-      {told.steps.length === 0 && <p>Nothing is left for the hands.</p>}
-      {told.steps.length > 0 && <DayView plan={told} />}
-      <EveningList evening={told.evening} />
-      <Forecasts forecasts={told.forecasts} />
-      <UnplannedList unplanned={told.unplanned} />
-      {told.steps.length > 0 && <WhatIf plan={told} />}
+      <AsOf ms={plan.made_at} />
+      <Overruns plan={plan} />
+      {plan.steps.length === 0 && <p>Nothing is left for the hands.</p>}
+      {plan.steps.length > 0 && <DayView plan={plan} />}
+      <EveningList evening={plan.evening} />
+      <Forecasts forecasts={plan.forecasts} />
+      <UnplannedList unplanned={plan.unplanned} />
+      {plan.steps.length > 0 && <WhatIf plan={plan} />}
     </>
   );
 }
@@ -52,7 +52,7 @@ function AsOf({ ms }: { ms: number }) {
 }
 
 /** What the best plan could not keep. */
-function Strained({ told: { overrun_ms = 0, late_ms = 0 } }: { told: PlanTold }) {
+function Overruns({ plan: { overrun_ms = 0, late_ms = 0 } }: { plan: PlanTold }) {
   return (
     <>
       {overrun_ms > 0 && (

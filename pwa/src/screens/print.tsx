@@ -25,7 +25,7 @@ export function PrintScreen({ view, title }: { readonly view: BuildView; readonl
     asked.value = form.value;
   };
   const prints = (
-    <Prints
+    <PrintPreview
       key={query}
       view={view}
       query={query}
@@ -45,8 +45,8 @@ export function PrintScreen({ view, title }: { readonly view: BuildView; readonl
         </>
       )}
       <form class="stack" onSubmit={look}>
-        <Paper form={form.value} onPut={put} />
-        {!only && <KindsOf form={form.value} onPut={put} />}
+        <PaperFields form={form.value} onPut={put} />
+        {!only && <KindChips form={form.value} onPut={put} />}
         <Field label="Copies of each" keys="numeric" value={form.value.copies} onText={(copies) => put({ copies })} />
         <Submit kind="plain">Look it over</Submit>
       </form>
@@ -58,7 +58,7 @@ export function PrintScreen({ view, title }: { readonly view: BuildView; readonl
 type PartProps = { readonly form: Form; readonly onPut: (change: Partial<Form>) => void };
 
 /** Sheet or roll, and how it is divided. */
-function Paper({ form, onPut }: PartProps) {
+function PaperFields({ form, onPut }: PartProps) {
   return (
     <>
       <Choice
@@ -108,7 +108,7 @@ function Paper({ form, onPut }: PartProps) {
 }
 
 /** Which labels of the build. */
-function KindsOf({ form, onPut }: PartProps) {
+function KindChips({ form, onPut }: PartProps) {
   const turn = (kind: Kinds) =>
     onPut({ kinds: form.kinds.includes(kind) ? form.kinds.filter((one) => one !== kind) : [...form.kinds, kind] });
   return (
@@ -136,7 +136,7 @@ type PrintsProps = {
 };
 
 /** What they take, what to look out for, and the two ways to print them. */
-function Prints({ view, query, onPrint }: PrintsProps) {
+function PrintPreview({ view, query, onPrint }: PrintsProps) {
   const address = `/builds/${view.id}/labels`;
   return (
     <section class="block">

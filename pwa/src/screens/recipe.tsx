@@ -4,7 +4,7 @@ import { Dialog } from "../controls/dialog.tsx";
 import { Findings } from "../controls/findings.tsx";
 import { Top } from "../controls/top.tsx";
 import type { CheckedRecipe, Finding, Recipes, RecipeText } from "../wire.gen.ts";
-import { StartForm } from "./builds/startform.tsx";
+import { StartForm } from "./builds/start_form.tsx";
 import { Fetched } from "./fetched.tsx";
 import { begun } from "./words/names.ts";
 

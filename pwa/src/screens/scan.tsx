@@ -8,10 +8,10 @@ import { travel } from "../live/navigation.ts";
 import type { Seen } from "../phone/reading.ts";
 import { soundAnswer } from "../phone/sound.ts";
 import { PATHS } from "../recipe/label_code.ts";
-import { tick, tickable, tickedFor, ticking } from "./operation/ticks.ts";
+import { tickableOperations, ticking, tickingFor, tickScanned } from "./operation/ticks.ts";
 import { operationPath } from "./paths.ts";
-import { fitOf } from "./scan/fit.ts";
-import { type Label, labelOf, labelTyped, nameOf, oldLabel, type ScanAnswer } from "./scan/resolve_label.ts";
+import { meetingAnswer } from "./scan/meeting.ts";
+import { type Label, labelName, labelOf, labelTyped, oldLabelAnswer, type ScanAnswer } from "./scan/resolve_label.ts";
 import { StableScan } from "./scan/stable_scan.ts";
 import { TypedCode } from "./scan/typed.tsx";
 import { Viewfinder } from "./scan/viewfinder.tsx";
@@ -42,20 +42,20 @@ export function ScanScreen({ title }: { readonly title: string }) {
     answers.value = [met, ...answers.value].slice(0, KEPT);
   };
   const take = (label: Label) => {
-    if (label.kind === "no label") return say({ good: false, sentence: label.trouble });
+    if (label.kind === "no label") return say({ good: false, sentence: label.error });
     if (label.kind === "place") return open(`/${PATHS[label.held.kind]}/${label.held.name}`);
     if (mode.value === "open") return open(`/P/${label.code}`);
     if (label.kind === "put away")
       return say({ good: false, sentence: `That is of ${label.build}, which is done with.` });
-    const old = oldLabel(label.bearer);
+    const old = oldLabelAnswer(label.bearer);
     if (old) return say(old);
-    if (mode.value === "tick") void tick(label.bearer).then(say);
+    if (mode.value === "tick") void tickScanned(label.bearer).then(say);
     else pair(label.bearer);
   };
   const pair = (bearer: Bearer) => {
     const one = first.value;
     first.value = one ? null : bearer;
-    if (one) return say(fitOf(one, bearer));
+    if (one) return say(meetingAnswer(one, bearer));
     say({ good: null, sentence: `${fullTitle(bearer.view.sheet, bearer.id)}. Now scan what it should meet.` });
   };
   const look = (now: readonly Seen[]) => {
@@ -74,7 +74,7 @@ export function ScanScreen({ title }: { readonly title: string }) {
     stableScan.current = new StableScan();
   };
 
-  const wanted = tickedFor();
+  const wanted = tickingFor();
   return (
     <>
       <Top
@@ -84,10 +84,10 @@ export function ScanScreen({ title }: { readonly title: string }) {
       />
       {!wanted && <Modes mode={mode.value} onMode={change} />}
       <Viewfinder onLook={look} outlined={seen.value} onTap={tap} />
-      {mode.value === "tick" && <Tickable />}
-      {seen.value.length > 1 && <Several texts={seen.value.map(({ text }) => text)} onTap={tap} />}
-      <Answers answers={answers.value} />
-      <TypedCode onCode={(text) => taken(labelTyped(text), take)} />
+      {mode.value === "tick" && <TickProgress />}
+      {seen.value.length > 1 && <LabelChoice texts={seen.value.map(({ text }) => text)} onTap={tap} />}
+      <ScanAnswers answers={answers.value} />
+      <TypedCode onCode={(text) => refusalOf(labelTyped(text), take)} />
     </>
   );
 }
@@ -112,8 +112,8 @@ function stopTicking(): void {
 }
 
 /** Why a typed code was not taken, "" when it was. */
-function taken(label: Label, take: (label: Label) => void): string {
-  if (label.kind === "no label") return label.trouble;
+function refusalOf(label: Label, take: (label: Label) => void): string {
+  if (label.kind === "no label") return label.error;
   take(label);
   return "";
 }
@@ -124,10 +124,10 @@ function open(path: string): void {
 }
 
 /** Which operations a scan ticks parts off, and how far they are. */
-function Tickable() {
-  const wanted = tickedFor();
+function TickProgress() {
+  const wanted = tickingFor();
   const left = wanted ? (wanted.view.bench.operations[wanted.operation.id]?.left.length ?? 0) : 0;
-  const titles = tickable().map(({ title }) => title);
+  const titles = tickableOperations().map(({ title }) => title);
   const words = wanted
     ? `${left ? `${left} of ${counted(wanted.operation.parts.length, "part")} to go.` : "Every part is ticked."}`
     : `In hand: ${titles.join(", ")}.`;
@@ -135,14 +135,14 @@ function Tickable() {
 }
 
 /** Several labels in view: which one is meant. */
-function Several({ texts, onTap }: { readonly texts: readonly string[]; readonly onTap: (text: string) => void }) {
+function LabelChoice({ texts, onTap }: { readonly texts: readonly string[]; readonly onTap: (text: string) => void }) {
   return (
     <section class="block" aria-label="Labels in view">
       <p>Several labels are in view. Tap the one you mean, or move closer.</p>
       <div class="pair">
         {[...new Set(texts)].sort().map((text) => (
           <Button key={text} icon="label" onTap={() => onTap(text)}>
-            {nameOf(text)}
+            {labelName(text)}
           </Button>
         ))}
       </div>
@@ -151,12 +151,12 @@ function Several({ texts, onTap }: { readonly texts: readonly string[]; readonly
 }
 
 /** Yes, no, or neither, told by shape and words as well as colour. */
-function Answers({ answers }: { readonly answers: readonly ScanAnswer[] }) {
+function ScanAnswers({ answers }: { readonly answers: readonly ScanAnswer[] }) {
   return (
     <div class="answers" role="status">
       {answers.map((met, n) => (
-        <p key={answers.length - n} class={n === 0 ? `met ${looks(met)}` : "met earlier"}>
-          <Icon name={ICONS[looks(met)]} large={n === 0} />
+        <p key={answers.length - n} class={n === 0 ? `met ${toneOf(met)}` : "met earlier"}>
+          <Icon name={ICONS[toneOf(met)]} large={n === 0} />
           <span>{met.sentence}</span>
         </p>
       ))}
@@ -164,11 +164,11 @@ function Answers({ answers }: { readonly answers: readonly ScanAnswer[] }) {
   );
 }
 
-type Looks = "yes" | "look" | "so";
+type Tone = "yes" | "look" | "so";
 
-const ICONS: Readonly<Record<Looks, IconName>> = { yes: "done", look: "warn", so: "label" };
+const ICONS: Readonly<Record<Tone, IconName>> = { yes: "done", look: "warn", so: "label" };
 
-function looks({ good }: ScanAnswer): Looks {
+function toneOf({ good }: ScanAnswer): Tone {
   if (good === null) return "so";
   return good ? "yes" : "look";
 }

@@ -8,7 +8,7 @@ import { advice, builds, now, quiet, ringing, running, shop } from "../live/stat
 import { clockTime, digits, timeOfDay } from "../moments.ts";
 import { isNight } from "../phone/shop_hours.ts";
 import { CLOCKS } from "./words/clocks.ts";
-import { Marked } from "./words/piece.tsx";
+import { PieceTitle } from "./words/piece.tsx";
 
 const MOST = 4;
 
@@ -36,7 +36,7 @@ export function WallScreen() {
           {next && view ? (
             <>
               <small>Next for your hands</small>
-              <Marked view={view} id={next.operation} />
+              <PieceTitle view={view} id={next.operation} />
             </>
           ) : (
             "Nothing is ready for your hands."
@@ -96,7 +96,7 @@ function WallClock({ clock }: { clock: RunningClock }) {
       <p class="wall-digits" data-long={figures.length > LONG || undefined}>
         {figures}
       </p>
-      <p class="wall-what">{view && <Marked view={view} id={clock.operation} />}</p>
+      <p class="wall-what">{view && <PieceTitle view={view} id={clock.operation} />}</p>
     </li>
   );
 }

@@ -6,7 +6,7 @@ import { Icon } from "../../controls/icon.tsx";
 import { builds } from "../../live/state.ts";
 import { operationPath } from "../paths.ts";
 import { operationOf } from "../words/names.ts";
-import { Marked, PieceMark } from "../words/piece.tsx";
+import { PieceMark, PieceTitle } from "../words/piece.tsx";
 import { STATUS } from "../words/status.ts";
 
 type ChoiceProps = { readonly choice: Choice };
@@ -73,7 +73,7 @@ function ChoiceRow({ choice }: ChoiceProps) {
   return (
     <Link to={operationPath(view.id, choice.operation)} class="row-words" icon={icon}>
       <span>
-        <Marked view={view} id={choice.operation} />
+        <PieceTitle view={view} id={choice.operation} />
         <small>{choice.reason}</small>
       </span>
     </Link>

@@ -25,7 +25,7 @@ export function Times({ view }: { view: BuildView }) {
         <section key={operation.id}>
           <h3>{fullTitle(view.sheet, operation.id)}</h3>
           <dl class="facts">
-            <Took view={view} operation={operation} />
+            <WorkTime view={view} operation={operation} />
             <AsSet view={view} operation={operation} />
             {operation.clocks.map((clock) => (
               <div key={clock.kind}>
@@ -45,7 +45,7 @@ export function Times({ view }: { view: BuildView }) {
   );
 }
 
-function Took({ view, operation }: { view: BuildView; operation: Operation }) {
+function WorkTime({ view, operation }: { view: BuildView; operation: Operation }) {
   const marks = view.bench.operations[operation.id]?.marks ?? {};
   const [began, finished] = [marks.began, marks.finished];
   const when =

@@ -7,9 +7,9 @@ import { Choice, Field } from "../../controls/field.tsx";
 import { record } from "../../live/record.ts";
 import type { Operation } from "../../wire.gen.ts";
 import { CLOCKS } from "../words/clocks.ts";
-import { concerns } from "./steps.ts";
+import { subjectsOf } from "./marks.ts";
 
-export const wanted: Signal<Pick<RunningClock, "build" | "operation" | "kind"> | null> = signal(null);
+export const longerWanted: Signal<Pick<RunningClock, "build" | "operation" | "kind"> | null> = signal(null);
 
 const MINUTE_MS = 60_000;
 const SPANS = [
@@ -45,7 +45,7 @@ export function LongerDialog({ view, operation, waits, tapped, onClose }: Longer
       by_ms,
       reason: reason.value.trim(),
     } as const;
-    void record(view.id, what, concerns(operation));
+    void record(view.id, what, subjectsOf(operation));
     onClose();
   };
   return (

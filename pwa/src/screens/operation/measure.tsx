@@ -2,7 +2,7 @@ import { useSignal } from "@preact/signals";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Submit } from "../../controls/button.tsx";
 import { Dialog } from "../../controls/dialog.tsx";
-import { Field, taken } from "../../controls/field.tsx";
+import { Field, readFigure } from "../../controls/field.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { record } from "../../live/record.ts";
 import { units } from "../../live/state.ts";
@@ -20,13 +20,13 @@ type MeasureProps = {
 /** A size taken at the bench: shows the plan and what is allowed, and says so when it is further off. */
 export function MeasureDialog({ view, operation, size, onClose }: MeasureProps) {
   const text = useSignal("");
-  const trouble = useSignal("");
-  const got = taken(text.value, size.dim, units.value);
+  const error = useSignal("");
+  const got = readFigure(text.value, size.dim, units.value);
   const figure = (value: number) => shown(value, size.dim, units.value);
   const keep = (event: Event) => {
     event.preventDefault();
-    if ("trouble" in got) {
-      trouble.value = got.trouble;
+    if ("error" in got) {
+      error.value = got.error;
       return;
     }
     const piece = size.once ? "" : operation.piece;
@@ -47,10 +47,10 @@ export function MeasureDialog({ view, operation, size, onClose }: MeasureProps) 
           value={text.value}
           focused
           hint={HINTS[size.dim]?.(units.value) ?? ""}
-          trouble={trouble.value}
+          error={error.value}
           onText={(written) => {
             text.value = written;
-            trouble.value = "";
+            error.value = "";
           }}
         />
         {"value" in got && <OffPlan size={size} off={Math.abs(got.value - size.plan)} figure={figure} />}

@@ -6,7 +6,7 @@ import type { Operation } from "../../wire.gen.ts";
 import { partPath } from "../paths.ts";
 import { partOf, titleOf } from "../words/names.ts";
 import { PieceMark } from "../words/piece.tsx";
-import { tickAll, ticking, turn } from "./ticks.ts";
+import { tickAll, ticking, toggleTick } from "./ticks.ts";
 
 type PartsProps = { readonly view: BuildView; readonly operation: Operation; readonly only?: readonly string[] };
 
@@ -58,7 +58,7 @@ function PartRows({ view, operation, ids, left, inHand }: TicksProps) {
               type="button"
               class="row-words tick"
               aria-pressed={!left.has(id)}
-              onClick={() => turn(view, operation, id, !left.has(id))}
+              onClick={() => toggleTick(view, operation, id, !left.has(id))}
             >
               <Icon name={left.has(id) ? "empty" : "done"} large />
               <PartWords view={view} id={id} />
@@ -112,7 +112,7 @@ function PartGroups({ view, operation, ids, left, inHand }: TicksProps) {
                     class="chip number"
                     aria-pressed={!left.has(id)}
                     aria-label={titleOf(view.sheet, id)}
-                    onClick={() => turn(view, operation, id, !left.has(id))}
+                    onClick={() => toggleTick(view, operation, id, !left.has(id))}
                   >
                     {left.has(id) ? (numberOf(view, id) ?? <Icon name="empty" />) : <Icon name="check" />}
                   </button>

@@ -11,7 +11,7 @@ import { around, counted, fullTitle, listed, operationOf } from "../words/names.
 export const ticking = signal<{ readonly build: string; readonly operation: string } | null>(null);
 
 /** The build and operation that parts are ticked for. */
-export function tickedFor(): { readonly view: BuildView; readonly operation: Operation } | null {
+export function tickingFor(): { readonly view: BuildView; readonly operation: Operation } | null {
   const wanted = ticking.value;
   const view = builds.value.find(({ id }) => id === wanted?.build);
   const operation = view && wanted ? operationOf(view.sheet, wanted.operation) : undefined;
@@ -19,8 +19,8 @@ export function tickedFor(): { readonly view: BuildView; readonly operation: Ope
 }
 
 /** Every operation that a scan may tick parts off now. */
-export function tickable(): readonly Operation[] {
-  const wanted = tickedFor();
+export function tickableOperations(): readonly Operation[] {
+  const wanted = tickingFor();
   return wanted ? [wanted.operation] : builds.value.flatMap(inHand);
 }
 
@@ -29,12 +29,12 @@ function inHand({ sheet, bench }: BuildView): readonly Operation[] {
 }
 
 /** Ticks the part off the operation that it goes through. */
-export async function tick({ view, id }: Bearer): Promise<ScanAnswer> {
+export async function tickScanned({ view, id }: Bearer): Promise<ScanAnswer> {
   const name = fullTitle(view.sheet, id);
-  const wanted = tickedFor();
+  const wanted = tickingFor();
   const own = wanted ? [wanted.operation].filter(() => wanted.view.id === view.id) : inHand(view);
   const [operation, part] = operationFor(view, own, id) ?? [];
-  if (!operation || !part) return { good: false, sentence: notHere(name, tickable()) };
+  if (!operation || !part) return { good: false, sentence: notHere(name, tickableOperations()) };
   const left = leftOf(view, operation);
   if (!left.includes(part)) return { good: null, sentence: `${name} was ticked off “${operation.title}” before.` };
   await tickAll(view, operation, [part]);
@@ -63,7 +63,7 @@ function notHere(name: string, own: readonly Operation[]): string {
 }
 
 /** A part is through; a second tap takes the tick back. */
-export function turn(view: BuildView, operation: Operation, id: string, ticked: boolean): void {
+export function toggleTick(view: BuildView, operation: Operation, id: string, ticked: boolean): void {
   if (!ticked) {
     void record(view.id, { kind: "ticked", operation: operation.id, part: id }, [operation.id, id]);
     return;

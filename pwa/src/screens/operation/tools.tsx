@@ -9,9 +9,9 @@ import type { Happening, Operation } from "../../wire.gen.ts";
 import { Pictures } from "../photo/picture.tsx";
 import { TakePhoto } from "../photo/take.tsx";
 import { storyOf, told } from "../words/happenings.ts";
-import { LongerDialog, wanted } from "./longer.tsx";
+import { LongerDialog, longerWanted } from "./longer.tsx";
+import { subjectsOf } from "./marks.ts";
 import { NoteDialog } from "./note.tsx";
-import { concerns } from "./steps.ts";
 
 type ToolsProps = { readonly view: BuildView; readonly operation: Operation };
 
@@ -22,7 +22,7 @@ export function Tools({ view, operation }: ToolsProps) {
   const clocks = running.value.filter((clock) => clock.build === view.id && clock.operation === operation.id);
   const waits = clocks.filter(({ kind, least }) => least !== null && kind !== "rags");
   const tapped = waits.find(({ kind, build, operation: of }) => {
-    const { value } = wanted;
+    const { value } = longerWanted;
     return value?.kind === kind && value.build === build && value.operation === of;
   });
   const own = useMemo(() => storyOfOperation(view, operation), [view, operation]);
@@ -33,7 +33,7 @@ export function Tools({ view, operation }: ToolsProps) {
         <Button icon="note" onTap={() => (noting.value = true)}>
           Note
         </Button>
-        <TakePhoto build={view.id} about={concerns(operation)} />
+        <TakePhoto build={view.id} about={subjectsOf(operation)} />
         {waits.length > 0 && (
           <Button
             icon="clock"
@@ -64,12 +64,12 @@ export function Tools({ view, operation }: ToolsProps) {
           tapped={tapped?.kind}
           onClose={() => {
             longer.value = false;
-            wanted.value = null;
+            longerWanted.value = null;
           }}
         />
       )}
       {noting.value && (
-        <NoteDialog build={view.id} about={concerns(operation)} onClose={() => (noting.value = false)} />
+        <NoteDialog build={view.id} about={subjectsOf(operation)} onClose={() => (noting.value = false)} />
       )}
     </section>
   );

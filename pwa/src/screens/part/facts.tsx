@@ -13,7 +13,7 @@ const ALONG = ["Length, along the grain", "Width", "Thickness"];
 export function Facts({ view, part }: { view: BuildView; part: Part | Assembly }) {
   return (
     <section class="block">
-      {"of" in part ? <Joined view={view} assembly={part} /> : <PartFacts view={view} part={part} />}
+      {"of" in part ? <JoinedParts view={view} assembly={part} /> : <PartFacts view={view} part={part} />}
     </section>
   );
 }
@@ -73,7 +73,7 @@ function Fact({ name, text = "" }: { name: string; text?: string | undefined }) 
   ) : null;
 }
 
-function Joined({ view, assembly }: { view: BuildView; assembly: Assembly }) {
+function JoinedParts({ view, assembly }: { view: BuildView; assembly: Assembly }) {
   return (
     <>
       <h2>Joined from</h2>

@@ -2,7 +2,7 @@ import { useSignal } from "@preact/signals";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Button, Link } from "../../controls/button.tsx";
 import { Dialog } from "../../controls/dialog.tsx";
-import { ReasonForm } from "../../controls/reason.tsx";
+import { ReasonForm } from "../../controls/reason_dialog.tsx";
 import { record } from "../../live/record.ts";
 import type { Sheet } from "../../wire.gen.ts";
 import { NoteDialog } from "../operation/note.tsx";
@@ -41,7 +41,7 @@ export function PartTools({ view, id }: { view: BuildView; id: string }) {
           <Reopens view={view} id={id} />
           <ReasonForm
             usual={["Cut too short", "Tear-out or split", "Wrong face or end", "Flaw in the wood"]}
-            deed="It is spoiled"
+            action="It is spoiled"
             onReason={spoil}
           />
         </Dialog>

@@ -4,7 +4,7 @@ import { operationPath } from "../paths.ts";
 import type { Columns } from "./columns.ts";
 import { type Block, beginOf, type Day } from "./days.ts";
 import { actOf, details } from "./sentence.ts";
-import { downTo } from "./stretch.ts";
+import { downTo } from "./stretches.ts";
 
 type BlockProps = {
   readonly block: Block;

@@ -1,6 +1,6 @@
 /** A plan cut into days: what the hands do, what each station does, and which clamps are out. */
 import type { PlanTold, Step } from "../../wire.gen.ts";
-import { type Busy, SCREEN, type Sizes, type Span, type Stretch, stretchesOf } from "./stretch.ts";
+import { type Busy, SCREEN, type Sizes, type Span, type Stretch, stretchesOf } from "./stretches.ts";
 
 /**
  * A step, or that part of it which falls into one stretch of open hours.

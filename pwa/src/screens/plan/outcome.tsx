@@ -18,7 +18,7 @@ export function Outcome({ reply, plan }: { reply: Reply<Difference>; plan: PlanT
       <ul class="rows">
         {forecasts.map((one) => (
           <li key={one.build} class="row">
-            <Then then={one} before={before.get(one.build)} />
+            <NewForecast then={one} before={before.get(one.build)} />
           </li>
         ))}
       </ul>
@@ -26,7 +26,7 @@ export function Outcome({ reply, plan }: { reply: Reply<Difference>; plan: PlanT
   );
 }
 
-function Then({ then, before }: { then: Forecast; before: Forecast | undefined }) {
+function NewForecast({ then, before }: { then: Forecast; before: Forecast | undefined }) {
   const sooner = before ? before.finish - then.finish : 0;
   return (
     <p class="row-words">

@@ -10,8 +10,8 @@ import { builds, now, ringing, running, syncedAt } from "../../live/state.ts";
 import { showNotices } from "../../phone/notify.ts";
 import { keepRinging, unlock } from "../../phone/sound.ts";
 import { keepAwake } from "../../phone/wake.ts";
-import { wanted } from "../operation/longer.tsx";
-import { concerns } from "../operation/steps.ts";
+import { longerWanted } from "../operation/longer.tsx";
+import { subjectsOf } from "../operation/marks.ts";
 import { match, OPERATION, operationPath, WALL } from "../paths.ts";
 import { fullTitle, operationOf } from "../words/names.ts";
 import { ringTask, ringWords } from "../words/rings.ts";
@@ -35,14 +35,14 @@ export function startAlarms(): void {
   effect(() => keepAwake(path.value === WALL || running.value.some(isShort)));
   effect(() => showNotices(ringing.value.map(noticeOf), syncedAt.value));
   navigator.serviceWorker?.addEventListener("message", ({ data }) => {
-    if (data?.notice) void answer(data.notice, data.action);
+    if (data?.notice) void answerNotice(data.notice, data.action);
   });
   const place = match(OPERATION, path.value);
   const tapped = new URLSearchParams(location.search);
   const action = tapped.get("do");
   if (!place || !action) return;
   history.replaceState(null, "", location.pathname);
-  void answer({ ...place, kind: tapped.get("clock") } as About, action as Action);
+  void answerNotice({ ...place, kind: tapped.get("clock") } as About, action as Action);
 }
 
 /** A deadline or a wait that ends soon. */
@@ -67,13 +67,13 @@ function noticeOf({ build, operation, kind, stage, name, at }: Alarm): Notice {
 }
 
 /** Does what was tapped on a notice, and shows the operation it was about. */
-async function answer(about: About, action: Action): Promise<void> {
+async function answerNotice(about: About, action: Action): Promise<void> {
   const isIt = ({ build, operation, kind }: About) =>
     build === about.build && operation === about.operation && kind === about.kind;
   go(operationPath(about.build, about.operation));
   await waitUntil(() => running.value.some(isIt), NEWS_MS);
   const ring = ringing.value.find(isIt);
-  if (action === "longer" && running.value.some(isIt)) wanted.value = about;
+  if (action === "longer" && running.value.some(isIt)) longerWanted.value = about;
   if (!ring) return; // heard, ended or made longer meanwhile: what was tapped is no answer to that
   await acknowledge(ring);
   if (action === "end") await end(ring);
@@ -89,5 +89,5 @@ export async function end({ build, operation, kind, stage }: Alarm): Promise<voi
   const view = builds.value.find(({ id }) => id === build);
   const known = view && operationOf(view.sheet, operation);
   const ends = endOf(kind, stage);
-  if (known && ends) await record(build, { kind: ends[1], operation }, concerns(known));
+  if (known && ends) await record(build, { kind: ends[1], operation }, subjectsOf(known));
 }

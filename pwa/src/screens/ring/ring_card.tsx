@@ -3,7 +3,7 @@ import { endOf } from "../../alerts/ends.ts";
 import type { Alarm } from "../../alerts/schedule.ts";
 import { moment } from "../../bench/clocks.ts";
 import { Button } from "../../controls/button.tsx";
-import { Figures } from "../../controls/clock.tsx";
+import { TimeLeft } from "../../controls/clock.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { travel } from "../../live/navigation.ts";
 import { builds, now, ringing, running } from "../../live/state.ts";
@@ -37,7 +37,7 @@ function Ringing({ ring, others }: { ring: Alarm; others: number }) {
       <p class="over">{view && fullTitle(view.sheet, ring.operation)}</p>
       <h2 id="ring-what">{ringWords(ring.kind, ring.stage)}</h2>
       <p class="what-now">{ringTask(ring.kind, ring.stage)}</p>
-      {clock?.phase === "running" && moment(clock) > now.value && <Figures ms={moment(clock) - now.value} large />}
+      {clock?.phase === "running" && moment(clock) > now.value && <TimeLeft ms={moment(clock) - now.value} large />}
       <p class="since">
         Since <time>{clockTime(ring.at, now.value)}</time>, {ago(now.value - ring.at)}
       </p>

@@ -14,13 +14,13 @@ type ViewfinderProps = {
   readonly onTap: (text: string) => void;
 };
 
-type Trouble = { readonly what: string; readonly next_step: string };
+type CameraError = { readonly what: string; readonly next_step: string };
 
 /** The camera's picture with the labels in it outlined. The camera runs while this is shown and the page is in view. */
 export function Viewfinder({ onLook, outlined, onTap }: ViewfinderProps) {
   const video = useRef<HTMLVideoElement>(null);
   const camera = useSignal<Camera | null>(null);
-  const trouble = useSignal<Trouble | null>(null);
+  const error = useSignal<CameraError | null>(null);
   const tries = useSignal(0);
   const latest = useRef(onLook);
   latest.current = onLook;
@@ -31,11 +31,11 @@ export function Viewfinder({ onLook, outlined, onTap }: ViewfinderProps) {
     const running = keepOpen(shown, {
       opened: (open) => {
         camera.value = open;
-        trouble.value = null;
+        error.value = null;
       },
       looked: (seen) => latest.current(seen),
       failed: (what) => {
-        trouble.value = what;
+        error.value = what;
       },
     });
     return running;
@@ -43,12 +43,12 @@ export function Viewfinder({ onLook, outlined, onTap }: ViewfinderProps) {
 
   return (
     <section class="viewfinder" aria-label="Camera">
-      {trouble.value && (
-        <Notice what={trouble.value.what} next={trouble.value.next_step}>
+      {error.value && (
+        <Notice what={error.value.what} next={error.value.next_step}>
           <Button onTap={() => tries.value++}>Try again</Button>
         </Notice>
       )}
-      <div class="view" hidden={trouble.value !== null}>
+      <div class="view" hidden={error.value !== null}>
         <video ref={video} muted playsInline />
         <Outlines video={video.current} seen={outlined} onTap={onTap} />
         {camera.value?.torch && <Lamp camera={camera.value} />}
@@ -60,7 +60,7 @@ export function Viewfinder({ onLook, outlined, onTap }: ViewfinderProps) {
 type Hooks = {
   readonly opened: (camera: Camera | null) => void;
   readonly looked: (seen: readonly Seen[]) => void;
-  readonly failed: (trouble: Trouble) => void;
+  readonly failed: (error: CameraError) => void;
 };
 
 /** Opens the camera whenever the page is in view and lets it go when it is not. Call what it gives to end that. */

@@ -13,7 +13,7 @@ export function PieceMark({ view, piece }: { view: BuildView; piece: string }) {
 }
 
 /** The title of an operation or a part behind its piece's mark. */
-export function Marked({ view, id }: { view: BuildView; id: string }) {
+export function PieceTitle({ view, id }: { view: BuildView; id: string }) {
   const piece = operationOf(view.sheet, id)?.piece ?? partOf(view.sheet, id)?.piece ?? "";
   return (
     <span class="marked">

@@ -2,13 +2,13 @@ import { useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
 import { longDate } from "../../moments.ts";
 import type { PlanTold } from "../../wire.gen.ts";
-import { AsList } from "./aslist.tsx";
+import { DayList } from "./day_list.tsx";
 import { type Day, daysOf } from "./days.ts";
-import { Drawing } from "./drawing.tsx";
-import { downTo, PAPER } from "./stretch.ts";
+import { DayDrawing } from "./drawing.tsx";
+import { downTo, PAPER } from "./stretches.ts";
 
 /** Every day on a page of its own; drawn only while the browser prints. */
-export function Paper({ plan, asList }: { plan: PlanTold; asList: boolean }) {
+export function PrintedDays({ plan, asList }: { plan: PlanTold; asList: boolean }) {
   const printing = useSignal(false);
   useEffect(() => {
     const begin = () => (printing.value = true);
@@ -26,7 +26,7 @@ export function Paper({ plan, asList }: { plan: PlanTold; asList: boolean }) {
       {daysOf(plan, PAPER).map((day) => (
         <div key={day.to} class="day-page">
           <h2>{longDate(day.from)}</h2>
-          {asList ? <AsList day={day} /> : <Drawing day={day} width={widthFor(day)} onPaper />}
+          {asList ? <DayList day={day} /> : <DayDrawing day={day} width={widthFor(day)} onPaper />}
         </div>
       ))}
     </>

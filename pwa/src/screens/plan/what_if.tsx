@@ -24,7 +24,7 @@ export function WhatIf({ plan }: { plan: PlanTold }) {
   return (
     <section class="block screen-only">
       <h2>What if</h2>
-      {syncing.value.state === "away" && <Away />}
+      {syncing.value.state === "away" && <ServerAway />}
       <form
         class="stack"
         onSubmit={(event) => {
@@ -49,7 +49,7 @@ export function WhatIf({ plan }: { plan: PlanTold }) {
   );
 }
 
-function Away() {
+function ServerAway() {
   return (
     <Notice
       icon="away"
@@ -76,7 +76,7 @@ function Controls({ plan, changes, onChange }: ControlsProps) {
       {counted.length > 0 && (
         <ul class="rows">
           {counted.map((kind) => (
-            <Counted
+            <ClampCounter
               key={kind}
               words={`${begun(kind)} clamps`}
               count={clamps[kind] ?? 0}
@@ -107,7 +107,7 @@ function Controls({ plan, changes, onChange }: ControlsProps) {
         label="Other hours"
         value={hours}
         hint="Such as 08:00-19:00, or 07:00-12:00, 13:00-18:00. Empty: the shop's own."
-        trouble={hoursOf(hours) !== null ? "" : "Write it like 08:00-19:00, from morning to evening."}
+        error={hoursOf(hours) !== null ? "" : "Write it like 08:00-19:00, from morning to evening."}
         onText={(typed) => onChange({ hours: typed })}
       />
       <label class="tickbox">
@@ -122,10 +122,10 @@ function Controls({ plan, changes, onChange }: ControlsProps) {
   );
 }
 
-type CountedProps = { readonly words: string; readonly count: number; readonly onStep: (by: number) => void };
+type CounterProps = { readonly words: string; readonly count: number; readonly onStep: (by: number) => void };
 
 /** How many more, or fewer. */
-function Counted({ words, count, onStep }: CountedProps) {
+function ClampCounter({ words, count, onStep }: CounterProps) {
   return (
     <li class="row stepper">
       <span>{words}</span>

@@ -4,11 +4,11 @@ import { Button } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { dayName } from "../../moments.ts";
 import type { PlanTold } from "../../wire.gen.ts";
-import { AsList } from "./aslist.tsx";
+import { DayList } from "./day_list.tsx";
 import { type Day, daysOf } from "./days.ts";
-import { Drawing } from "./drawing.tsx";
-import { Key } from "./key.tsx";
-import { Paper } from "./paper.tsx";
+import { DayDrawing } from "./drawing.tsx";
+import { Legend } from "./legend.tsx";
+import { PrintedDays } from "./printed_days.tsx";
 
 /** One day at a time on the screen, as a drawing or in words; on paper every day, a page each. */
 export function DayView({ plan }: { plan: PlanTold }) {
@@ -21,15 +21,15 @@ export function DayView({ plan }: { plan: PlanTold }) {
   const day = days[at];
   return (
     <section class="block" ref={room} aria-label="Day by day">
-      <Turner days={days} at={at} onTurn={(to) => (turned.value = to)} />
+      <DayTurner days={days} at={at} onTurn={(to) => (turned.value = to)} />
       {day && (
         <div class="day screen-only">
-          {asList.value && <AsList day={day} />}
-          {!asList.value && width.value > 0 && <Drawing day={day} width={width.value} />}
+          {asList.value && <DayList day={day} />}
+          {!asList.value && width.value > 0 && <DayDrawing day={day} width={width.value} />}
         </div>
       )}
-      <Paper plan={plan} asList={asList.value} />
-      {!asList.value && <Key />}
+      <PrintedDays plan={plan} asList={asList.value} />
+      {!asList.value && <Legend />}
       <div class="pair screen-only">
         <Button icon="note" pressed={asList.value} onTap={() => (asList.value = !asList.value)}>
           As a list
@@ -42,21 +42,21 @@ export function DayView({ plan }: { plan: PlanTold }) {
   );
 }
 
-type TurnerProps = { readonly days: readonly Day[]; readonly at: number; readonly onTurn: (to: number) => void };
+type DayTurnerProps = { readonly days: readonly Day[]; readonly at: number; readonly onTurn: (to: number) => void };
 
 /** The day's name between the ways to the one before and the one after. */
-function Turner({ days, at, onTurn }: TurnerProps) {
+function DayTurner({ days, at, onTurn }: DayTurnerProps) {
   const day = days[at];
   return (
     <div class="day-turner screen-only">
-      <Turn icon="back" words="The day before" able={at > 0} onTap={() => onTurn(at - 1)} />
+      <TurnButton icon="back" words="The day before" able={at > 0} onTap={() => onTurn(at - 1)} />
       <p aria-live="polite">
         <strong>{day && dayName(day.from)}</strong>
         <small>
           Day {at + 1} of {days.length}
         </small>
       </p>
-      <Turn icon="onward" words="The day after" able={at < days.length - 1} onTap={() => onTurn(at + 1)} />
+      <TurnButton icon="onward" words="The day after" able={at < days.length - 1} onTap={() => onTurn(at + 1)} />
     </div>
   );
 }
@@ -68,7 +68,7 @@ type TurnProps = {
   readonly onTap: () => void;
 };
 
-function Turn({ icon, words, able, onTap }: TurnProps) {
+function TurnButton({ icon, words, able, onTap }: TurnProps) {
   return (
     <button type="button" class="button turn" aria-label={words} disabled={!able} onClick={onTap}>
       <Icon name={icon} />

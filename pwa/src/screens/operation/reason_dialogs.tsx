@@ -1,7 +1,7 @@
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Button, Link } from "../../controls/button.tsx";
 import { Dialog } from "../../controls/dialog.tsx";
-import { ReasonDialog, ReasonForm } from "../../controls/reason.tsx";
+import { ReasonDialog, ReasonForm } from "../../controls/reason_dialog.tsx";
 import { now } from "../../live/state.ts";
 import { clockTime, span } from "../../moments.ts";
 import type { Operation } from "../../wire.gen.ts";
@@ -9,7 +9,7 @@ import { operationPath } from "../paths.ts";
 import { CLOCKS, TOO_COLD } from "../words/clocks.ts";
 import { titleOf } from "../words/names.ts";
 import { Checks } from "./checks.tsx";
-import { holding, keepingClamps } from "./held.ts";
+import { holding, keepingClamps } from "./objections.ts";
 import { Parts } from "./parts.tsx";
 
 type AskProps = {
@@ -26,7 +26,7 @@ export function BeginDialog({ view, operation, onReason, onClose }: AskProps) {
     <ReasonDialog
       title="Not yet its turn"
       usual={["Done already, not recorded", "The order does not matter here"]}
-      deed="Begin all the same"
+      action="Begin all the same"
       onReason={onReason}
       onClose={onClose}
     >
@@ -60,7 +60,7 @@ export function EarlyDialog({ view, operation, onReason, onClose }: AskProps) {
     <ReasonDialog
       title="Too early for the clamps"
       usual={["Needed the clamps elsewhere", "The glue's label asks for less", "Shifted: it has to be glued again"]}
-      deed="Take them off all the same"
+      action="Take them off all the same"
       onReason={onReason}
       onClose={onClose}
     >
@@ -99,7 +99,7 @@ export function FinishDialog({ view, operation, onFinish, onClose }: FinishProps
       <h3>Or finish as it is</h3>
       <ReasonForm
         usual={["Done, not ticked", "Good enough here", "Left for later"]}
-        deed="Finish as it is"
+        action="Finish as it is"
         onReason={onFinish}
       />
     </Dialog>

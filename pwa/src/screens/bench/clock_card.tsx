@@ -3,16 +3,16 @@ import type { RunningClock } from "../../alerts/schedule.ts";
 import { moment } from "../../bench/clocks.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Button, Link } from "../../controls/button.tsx";
-import { Figures, Rule } from "../../controls/clock.tsx";
+import { ClockRule, TimeLeft } from "../../controls/clock.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { record } from "../../live/record.ts";
 import { now } from "../../live/state.ts";
 import { clockTime, digits } from "../../moments.ts";
-import { concerns } from "../operation/steps.ts";
+import { subjectsOf } from "../operation/marks.ts";
 import { operationPath } from "../paths.ts";
 import { CLOCKS, TOO_COLD } from "../words/clocks.ts";
 import { operationOf } from "../words/names.ts";
-import { Marked } from "../words/piece.tsx";
+import { PieceTitle } from "../words/piece.tsx";
 
 type RowProps = { readonly clock: RunningClock; readonly view: BuildView; readonly own?: boolean };
 type CardProps = RowProps & { readonly grouped?: boolean };
@@ -36,13 +36,13 @@ export function ClockCard({ clock, view, own = false, grouped = false }: CardPro
       {clock.phase === "due" && clock.most === null ? (
         <p class="now-word">Now</p>
       ) : (
-        <Figures
+        <TimeLeft
           ms={Math.min(due - now.value, due - clock.started)}
           large={urgent}
           words={clock.phase === "due" ? "left" : "to go"}
         />
       )}
-      <Rule from={clock.started} to={due} now={now.value} words={words.name} />
+      <ClockRule from={clock.started} to={due} now={now.value} words={words.name} />
       <p class="meaning">{words[clock.phase]}</p>
       {clock.too_cold && (
         <p class="look">
@@ -58,7 +58,7 @@ export function ClockCard({ clock, view, own = false, grouped = false }: CardPro
       )}
       {!own && !grouped && (
         <Link to={operationPath(view.id, clock.operation)} class="card-way">
-          <Marked view={view} id={clock.operation} />
+          <PieceTitle view={view} id={clock.operation} />
           <Icon name="onward" />
         </Link>
       )}
@@ -76,7 +76,7 @@ export function ClockRow({ clock, view, own = false }: RowProps) {
     <>
       <Icon name={words.icon} />
       <span>
-        {own ? words.name : <Marked view={view} id={clock.operation} />}
+        {own ? words.name : <PieceTitle view={view} id={clock.operation} />}
         <small>{isOver ? words.due : own ? `${words.running} Until ${until}.` : `${words.name}, until ${until}`}</small>
       </span>
       <strong class="figure">{isOver ? "Now" : digits(due - now.value)}</strong>
@@ -120,5 +120,5 @@ function EndClock({ clock, view, own }: EndProps) {
   const offered = own ? BESIDE.has(clock.kind) : clock.phase !== "running";
   if (!ends || !operation || !offered) return null;
   const what = { kind: ends[1], operation: operation.id } as const;
-  return <Button onTap={() => void record(view.id, what, concerns(operation))}>{ends[0]}</Button>;
+  return <Button onTap={() => void record(view.id, what, subjectsOf(operation))}>{ends[0]}</Button>;
 }

@@ -23,7 +23,7 @@ export function WorkHours() {
   const chosen = useSignal<readonly Day[] | null>(null);
   const hours = hoursOf(text.value ?? kept.text);
   const days = chosen.value ?? (kept.days.length ? kept.days : USUAL);
-  const trouble = hours === null ? "Write them like 08:00-17:00, or 08:00-12:00, 12:30-17:00." : "";
+  const error = hours === null ? "Write them like 08:00-17:00, or 08:00-12:00, 12:30-17:00." : "";
   const isNew = hours !== null && (hours !== kept.text || (hours !== "" && days.join() !== kept.days.join()));
   return (
     <form
@@ -39,7 +39,7 @@ export function WorkHours() {
         label="The shop's hours"
         value={text.value ?? kept.text}
         hint="For the plan, and so that a long wait can be started before you go home. Empty: 08:00-17:00 is taken."
-        trouble={trouble}
+        error={error}
         onText={(typed) => {
           text.value = typed;
         }}

@@ -1,10 +1,11 @@
-/** The steps an operation goes through, and which one is next: the main button follows them. */
+/** The marks that a person records as an operation goes on, and which one is next: the main button follows them. */
 import type { OperationState } from "../../bench/state.ts";
 import type { Operation } from "../../wire.gen.ts";
 
-export type Step = "began" | "mixed" | "glue-on" | "clamped" | "clamps-off" | "coat-on" | "wiped-off" | "finished";
+/** A moment of an operation that is recorded, by the kind of its happening. */
+export type Mark = "began" | "mixed" | "glue-on" | "clamped" | "clamps-off" | "coat-on" | "wiped-off" | "finished";
 
-const ORDER: readonly Step[] = [
+const ORDER: readonly Mark[] = [
   "began",
   "mixed",
   "glue-on",
@@ -16,7 +17,7 @@ const ORDER: readonly Step[] = [
 ];
 
 /** What the main button says, and what to know before it is tapped. */
-export const STEP_WORDS: Readonly<Record<Step, readonly [string, string]>> = {
+export const MARK_WORDS: Readonly<Record<Mark, readonly [string, string]>> = {
   began: ["Begin", ""],
   mixed: ["Mixed", "Tap when the two parts come together: pot life runs from then."],
   "glue-on": ["Glue on", "Tap as the first glue is spread: open time runs from then."],
@@ -27,26 +28,26 @@ export const STEP_WORDS: Readonly<Record<Step, readonly [string, string]>> = {
   finished: ["Finish", ""],
 };
 
-/** Every step of this operation, in order. */
-export function stepsOf(operation: Operation): readonly Step[] {
+/** Every mark of this operation, in order. */
+export function marksOf(operation: Operation): readonly Mark[] {
   const timed = new Set(operation.clocks.flatMap(({ starts, ends }) => [starts, ...ends]));
   const glued = operation.step === "glue-up" ? ["glue-on"] : [];
   const coated = operation.step === "coat" ? ["coat-on"] : [];
   const used = new Set<string>(["began", "finished", ...timed, ...glued, ...coated]);
   if (used.has("clamped")) used.add("clamps-off");
-  return ORDER.filter((step) => used.has(step));
+  return ORDER.filter((mark) => used.has(mark));
 }
 
-/** The step to take now; null when the operation is done. */
-export function nextStep(operation: Operation, state: OperationState): Step | null {
+/** The mark to record next; null when the operation is done. */
+export function nextMark(operation: Operation, state: OperationState): Mark | null {
   if (state.status === "in-clamps") return "clamps-off";
   if (state.status === "done") return null;
-  const steps = stepsOf(operation);
-  const last = steps.reduce((latest, step, n) => (state.marks[step] === undefined ? latest : n), -1);
-  return steps[last + 1] ?? "finished";
+  const marks = marksOf(operation);
+  const last = marks.reduce((latest, mark, n) => (state.marks[mark] === undefined ? latest : n), -1);
+  return marks[last + 1] ?? "finished";
 }
 
-/** Ids that a happening on this operation concerns: it, its parts, and what it makes. */
-export function concerns(operation: Operation): readonly string[] {
+/** Ids of what a happening on this operation is about: the operation, its parts, and what it makes. */
+export function subjectsOf(operation: Operation): readonly string[] {
   return [operation.id, ...operation.parts, ...(operation.makes ? [operation.makes] : [])];
 }

@@ -4,7 +4,7 @@ import { photosWaiting } from "../live/photos.ts";
 import { clockWarning, newVersion, now, syncing } from "../live/state.ts";
 import { clockTime } from "../moments.ts";
 import { loadNewVersion } from "../phone/update.ts";
-import type { PhotosView } from "../store/photosender.ts";
+import type { PhotosView } from "../store/photo_sender.ts";
 import type { SyncView } from "../store/sender.ts";
 import { counted, listed } from "./words/names.ts";
 

@@ -11,7 +11,7 @@ const no = (sentence: string): ScanAnswer => ({ good: false, sentence });
 const so = (sentence: string): ScanAnswer => ({ good: null, sentence });
 
 /** A clear yes or no, or that the recipe does not say. */
-export function fitOf(one: Bearer, other: Bearer): ScanAnswer {
+export function meetingAnswer(one: Bearer, other: Bearer): ScanAnswer {
   if (one.view.id !== other.view.id) {
     return no(`No. ${fullTitle(one.view.sheet, one.id)} is of ${one.view.name}, the other of ${other.view.name}.`);
   }

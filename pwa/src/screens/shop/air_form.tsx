@@ -7,14 +7,14 @@ import { record } from "../../live/record.ts";
 export function AirForm({ onKept }: { onKept: () => void }) {
   const celsius = useSignal("");
   const humidity = useSignal("");
-  const troubles = useSignal<readonly [string, string]>(["", ""]);
+  const errors = useSignal<readonly [string, string]>(["", ""]);
   const keep = (event: Event) => {
     event.preventDefault();
     const found = [
       outside(celsius.value, -20, 60, "The temperature", "°C", true),
       outside(humidity.value, 0, 100, "The humidity", "%", false),
     ] as const;
-    troubles.value = found;
+    errors.value = found;
     if (found.some(Boolean)) return;
     const percent = humidity.value.trim() ? figure(humidity.value) : null;
     void record("", { kind: "conditions", celsius: figure(celsius.value), humidity: percent }, []);
@@ -27,7 +27,7 @@ export function AirForm({ onKept }: { onKept: () => void }) {
           label="Temperature, °C"
           keys="decimal"
           value={celsius.value}
-          trouble={troubles.value[0]}
+          error={errors.value[0]}
           onText={(text) => (celsius.value = text)}
         />
         <Field
@@ -35,7 +35,7 @@ export function AirForm({ onKept }: { onKept: () => void }) {
           keys="decimal"
           value={humidity.value}
           hint="May stay empty."
-          trouble={troubles.value[1]}
+          error={errors.value[1]}
           onText={(text) => (humidity.value = text)}
         />
       </div>

@@ -7,7 +7,7 @@ import { Field } from "./field.tsx";
 type ReasonProps = {
   readonly title: string;
   readonly usual: readonly string[];
-  readonly deed: string;
+  readonly action: string;
   readonly onReason: (reason: string) => void;
   readonly onClose: () => void;
   readonly children?: ComponentChildren;
@@ -23,16 +23,16 @@ export function ReasonDialog({ title, onClose, children, ...form }: ReasonProps)
   );
 }
 
-type FormProps = Pick<ReasonProps, "usual" | "deed" | "onReason">;
+type FormProps = Pick<ReasonProps, "usual" | "action" | "onReason">;
 
 /** Usual reasons to tap and a place for another; sends nothing without one. */
-export function ReasonForm({ usual, deed, onReason }: FormProps) {
+export function ReasonForm({ usual, action, onReason }: FormProps) {
   const text = useSignal("");
-  const trouble = useSignal("");
+  const error = useSignal("");
   const give = (event: Event) => {
     event.preventDefault();
     if (text.value.trim()) onReason(text.value.trim());
-    else trouble.value = "No reason given. Tap one, or write your own.";
+    else error.value = "No reason given. Tap one, or write your own.";
   };
   return (
     <form class="stack" onSubmit={give}>
@@ -52,13 +52,13 @@ export function ReasonForm({ usual, deed, onReason }: FormProps) {
       <Field
         label="Reason"
         value={text.value}
-        trouble={trouble.value}
+        error={error.value}
         onText={(written) => {
           text.value = written;
-          trouble.value = "";
+          error.value = "";
         }}
       />
-      <Submit kind="grave">{deed}</Submit>
+      <Submit kind="grave">{action}</Submit>
     </form>
   );
 }

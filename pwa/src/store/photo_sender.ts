@@ -1,18 +1,19 @@
-/** Has the server take photos, one at a time, the first taken first; what it has not taken stays for the next try. */
+/** Sends photos to the server one at a time, in the order they were taken; what it did not take waits for the next try. */
 import type { Database, KeptPhoto } from "./database.ts";
-import { markSent, photoHere, unsentIn } from "./photos.ts";
+import { markSent, readPhoto, readUnsent } from "./photos.ts";
 import { RetryLoop, type World } from "./retry.ts";
 import type { Reply } from "./server_client.ts";
 
-/** waiting: photos on this phone alone. sentence: why the server does not take one; "" where nothing is wrong. */
+/** waiting: photos that no server has. sentence: why the server does not take one; "" where nothing is wrong. */
 export type PhotosView = { readonly waiting: number; readonly sentence: string };
 
 /** Sends one photo to the server; ok once it is on the server's disk. Never rejects. */
 export type Send = (photo: KeptPhoto, picture: Blob) => Promise<Reply<null>>;
 
-/** Does `work`, unless another tab is at it. */
+/** Does `work`, unless another tab is doing it. */
 export type Alone = (work: () => Promise<void>) => Promise<void>;
 
+/** Sends this phone's photos, again and again until it is stopped. */
 export class PhotoSender {
   private readonly db: Database;
   private readonly sendOne: Send;
@@ -29,16 +30,17 @@ export class PhotoSender {
     this.retry = new RetryLoop(world, () => this.sendAll());
   }
 
-  /** There may be one to send. */
-  poke(): void {
-    this.retry.poke();
+  /** Sends at once what waits. */
+  sendNow(): void {
+    this.retry.runNow();
   }
 
+  /** Begins to send no further photo. */
   stop(): void {
     this.retry.stop();
   }
 
-  /** Whether none is left. One that is refused does not keep the others back. */
+  /** Sends all that waits; resolves to whether none is left. One that is refused does not hold up the others. */
   private async sendAll(): Promise<boolean> {
     try {
       let sentence = "";
@@ -61,14 +63,14 @@ export class PhotoSender {
   }
 
   private async send(photo: KeptPhoto): Promise<Reply<null>> {
-    const picture = await photoHere(this.db, photo.sha256);
+    const picture = await readPhoto(this.db, photo.sha256);
     const reply: Reply<null> = picture ? await this.sendOne(photo, picture) : { kind: "ok", value: null };
     if (reply.kind === "ok") await markSent(this.db, photo.sha256);
     return reply;
   }
 
   private async show(sentence: string): Promise<readonly KeptPhoto[]> {
-    const unsent = await unsentIn(this.db);
+    const unsent = await readUnsent(this.db);
     this.waiting = unsent.length;
     this.tell({ waiting: this.waiting, sentence });
     return unsent;

@@ -2,7 +2,7 @@ import type { ComponentChildren } from "preact";
 import { useId } from "preact/hooks";
 
 /** What the strokes, the dots and the jaws of a drawn day mean. */
-export function Key() {
+export function Legend() {
   const marks = useId();
   return (
     <dl class="day-key">

@@ -4,7 +4,7 @@ import { record } from "../../live/record.ts";
 import { shop } from "../../live/state.ts";
 
 /** By which day the build is promised: the plan then looks that it is done by its end. */
-export function Promised({ view }: { view: BuildView }) {
+export function PromiseField({ view }: { view: BuildView }) {
   const id = useId();
   const kept = shop.value.settings[`due/${view.id}`] as { readonly by?: unknown } | null | undefined;
   const day = typeof kept?.by === "number" ? dayOf(kept.by) : "";

@@ -26,8 +26,8 @@ export function ClosedPage() {
       <Fetched<Armed> key={turn.value} path="/alerts">
         {(armed) => (
           <>
-            <Push armed={armed} onDone={done} />
-            <Calendar
+            <PushStatus armed={armed} onDone={done} />
+            <CalendarStatus
               armed={armed}
               address={address.value}
               onAddress={(path) => set(address, path, done)}
@@ -54,14 +54,16 @@ function set(address: { value: string }, path: string, done: Done): void {
   done(null);
 }
 
-function Push({ armed, onDone }: { armed: Armed; onDone: Done }) {
+function PushStatus({ armed, onDone }: { armed: Armed; onDone: Done }) {
   if (!canBePushed()) {
-    return <Line able={false} what="Cannot be pushed to." next="This browser has no push: use the calendar below." />;
+    return (
+      <StatusLine able={false} what="Cannot be pushed to." next="This browser has no push: use the calendar below." />
+    );
   }
   if (armed.push) {
     return (
       <>
-        <Line
+        <StatusLine
           able={armed.push.trouble === ""}
           what="The server pushes to this device, where both have internet."
           next={
@@ -81,7 +83,7 @@ function Push({ armed, onDone }: { armed: Armed; onDone: Done }) {
   }
   return (
     <>
-      <Line able={false} what="Nothing is pushed to this device." next="Needs internet here and at the server." />
+      <StatusLine able={false} what="Nothing is pushed to this device." next="Needs internet here and at the server." />
       <Button icon="bell" onTap={() => void begin(onDone)}>
         Push to this device
       </Button>
@@ -89,7 +91,7 @@ function Push({ armed, onDone }: { armed: Armed; onDone: Done }) {
   );
 }
 
-function Calendar({
+function CalendarStatus({
   armed,
   address,
   onAddress,
@@ -103,7 +105,7 @@ function Calendar({
   const fetched = armed.calendar?.fetched_ms;
   return (
     <>
-      <Line
+      <StatusLine
         able={Boolean(fetched)}
         what={armed.calendar ? "A calendar can follow the clocks." : "No calendar follows the clocks."}
         next={
@@ -131,7 +133,7 @@ function Calendar({
   );
 }
 
-function Line({ able, what, next }: { able: boolean; what: string; next?: string | undefined }) {
+function StatusLine({ able, what, next }: { able: boolean; what: string; next?: string | undefined }) {
   return (
     <p class="row-words">
       <Icon name={able ? "done" : "warn"} />

@@ -4,10 +4,10 @@ import { Dialog } from "../../controls/dialog.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { now, shop } from "../../live/state.ts";
 import { clockTime } from "../../moments.ts";
-import { AirForm } from "../shop/airform.tsx";
+import { AirForm } from "../shop/air_form.tsx";
 
 /** The air the clocks reckon with, and a way to write it down. */
-export function Air() {
+export function AirReading() {
   const asked = useSignal(false);
   const last = shop.value.readings.at(-1);
   const damp = last?.humidity == null ? "" : `, ${last.humidity} % humidity`;

@@ -5,7 +5,7 @@ import { beginOf, type Day } from "./days.ts";
 import { details, outFromBefore, outOvernight, times, whatIs } from "./sentence.ts";
 
 /** The same day in words, in the order in which the hands take it up. */
-export function AsList({ day }: { day: Day }) {
+export function DayList({ day }: { day: Day }) {
   return (
     <ol class="rows day-list">
       {outFromBefore(day).map((words) => (

@@ -4,7 +4,7 @@ import { builds } from "../../live/state.ts";
 import { begun, setupOf } from "../words/names.ts";
 
 /** What each station is set to, and how much still needs it before the fence may be touched. */
-export function Standing({ setups }: { setups: readonly StandingSetup[] }) {
+export function StandingSetups({ setups }: { setups: readonly StandingSetup[] }) {
   return (
     <section class="block">
       <h2>Standing setups</h2>

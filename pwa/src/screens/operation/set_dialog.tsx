@@ -3,7 +3,7 @@ import type { BuildView } from "../../bench/loaded_builds.ts";
 import { setValues, sizesOf } from "../../bench/sizes.ts";
 import { Submit } from "../../controls/button.tsx";
 import { Dialog } from "../../controls/dialog.tsx";
-import { Field, taken } from "../../controls/field.tsx";
+import { Field, readFigure } from "../../controls/field.tsx";
 import { record } from "../../live/record.ts";
 import { units } from "../../live/state.ts";
 import type { Operation, Setup } from "../../wire.gen.ts";
@@ -15,15 +15,15 @@ type SetProps = { view: BuildView; operation: Operation; setup: Setup; onClose: 
 export function SetDialog({ view, operation, setup, onClose }: SetProps) {
   const written = useSignal<Readonly<Record<string, string>>>({});
   const proved = useSignal(false);
-  const troubles = useSignal<Readonly<Record<string, string>>>({});
+  const errors = useSignal<Readonly<Record<string, string>>>({});
   const planned = setValues(setup, sizesOf(view.sheet, view.bench.as_built, operation.piece));
   const keep = (event: Event) => {
     event.preventDefault();
     const read = setup.set.map(
       ({ name, dim }) => [name, asSet(written.value[name], dim, planned[name] ?? null)] as const,
     );
-    troubles.value = Object.fromEntries(read.flatMap(([name, got]) => ("trouble" in got ? [[name, got.trouble]] : [])));
-    if (Object.keys(troubles.value).length > 0) return;
+    errors.value = Object.fromEntries(read.flatMap(([name, got]) => ("error" in got ? [[name, got.error]] : [])));
+    if (Object.keys(errors.value).length > 0) return;
     const values = Object.fromEntries(read.flatMap(([name, got]) => ("value" in got ? [[name, got.value]] : [])));
     const what = { kind: "set-up", setup: setup.id, station: setup.station, values, proved: proved.value } as const;
     void record(view.id, what, [operation.id, setup.id, setup.station]);
@@ -38,7 +38,7 @@ export function SetDialog({ view, operation, setup, onClose }: SetProps) {
             label={name}
             value={written.value[name] ?? ""}
             hint={`Planned ${shown(planned[name], dim, units.value)}; empty counts as planned.`}
-            trouble={troubles.value[name] ?? ""}
+            error={errors.value[name] ?? ""}
             onText={(text) => (written.value = { ...written.value, [name]: text })}
           />
         ))}
@@ -52,10 +52,10 @@ export function SetDialog({ view, operation, setup, onClose }: SetProps) {
   );
 }
 
-function asSet(text: string | undefined, dim: string, planned: number | null): ReturnType<typeof taken> {
+function asSet(text: string | undefined, dim: string, planned: number | null): ReturnType<typeof readFigure> {
   return text?.trim()
-    ? taken(text, dim, units.value)
+    ? readFigure(text, dim, units.value)
     : planned === null
-      ? { trouble: "The plan has no figure here. Write what it is set to." }
+      ? { error: "The plan has no figure here. Write what it is set to." }
       : { value: planned };
 }

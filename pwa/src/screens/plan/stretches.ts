@@ -6,13 +6,13 @@
 
 const MINUTE = 60_000;
 
-export type What = "work" | "setting" | "free" | "closed";
+export type StretchKind = "work" | "setting" | "free" | "closed";
 
 /** A piece of the day, drawn from `top` down by `height`, in px. */
 export type Stretch = {
   readonly from: number;
   readonly to: number;
-  readonly what: What;
+  readonly what: StretchKind;
   readonly top: number;
   readonly height: number;
 };
@@ -21,7 +21,9 @@ export type Stretch = {
 export type Span = { readonly from: number; readonly to: number };
 
 /** least and most: px; per: px a minute between them. */
-export type Sizes = Readonly<Record<What, { readonly least: number; readonly per: number; readonly most: number }>>;
+export type Sizes = Readonly<
+  Record<StretchKind, { readonly least: number; readonly per: number; readonly most: number }>
+>;
 
 /** Work is never below a thumb, and setting up keeps room for a word. */
 export const SCREEN: Sizes = {
@@ -34,7 +36,7 @@ export const SCREEN: Sizes = {
 /** Nobody taps on paper: a line of words each. */
 export const PAPER: Sizes = { ...SCREEN, work: { ...SCREEN.work, least: 31 } };
 
-/** What the hands do in a day, in spans; open: when they may. */
+/** StretchKind the hands do in a day, in spans; open: when they may. */
 export type Busy = {
   readonly open: readonly Span[];
   readonly setting: readonly Span[];
@@ -57,7 +59,7 @@ export function stretchesOf(day: Span, { open, setting, work }: Busy, sizes: Siz
   });
 }
 
-function heightOf({ least, per, most }: Sizes[What], minutes: number): number {
+function heightOf({ least, per, most }: Sizes[StretchKind], minutes: number): number {
   return Math.round(Math.min(most, Math.max(least, minutes * per)));
 }
 
