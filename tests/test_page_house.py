@@ -1,4 +1,4 @@
-"""The page's own rules: which room may import which, and no circles."""
+"""The page's own rules: which room imports which, no circles, and a doc comment on all that is exported."""
 
 import re
 from pathlib import Path
@@ -134,3 +134,26 @@ def test_every_way_to_import_is_seen(tmp_path, monkeypatch, line, imported):
     file.write_text(line, encoding="utf-8")
 
     assert imports_of(file) == ({name_of((folder / imported).resolve())} if imported else set())
+
+
+def undocumented(text: str) -> list[str]:
+    """Exported functions, components and classes with no doc comment right before them."""
+    lines = text.splitlines()
+    found = []
+    for number, line in enumerate(lines):
+        export = re.match(r"export (?:async )?(?:function|class) (\w+)|export const (\w+) = (?:async )?\(", line)
+        if export and not (number and lines[number - 1].rstrip().endswith("*/")):
+            found.append(export[1] or export[2])
+    return found
+
+
+def test_all_that_the_page_exports_says_what_it_is():
+    missing = {name_of(file): undocumented(file.read_text(encoding="utf-8")) for file in files()}
+
+    assert {name: found for name, found in missing.items() if found} == {}
+
+
+def test_an_export_without_a_doc_comment_is_found():
+    text = "/** Gives it. */\nexport function told() {}\n\nexport function untold() {}\nexport const arrow = () => 1;\n"
+
+    assert undocumented(text) == ["untold", "arrow"]

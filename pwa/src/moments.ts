@@ -10,14 +10,14 @@ const DATE = new Intl.DateTimeFormat("en-GB", { day: "numeric", month: "short" }
 const DAY_NAME = new Intl.DateTimeFormat("en-GB", { weekday: "long", day: "numeric", month: "long" });
 const LONG_DATE = new Intl.DateTimeFormat("en-GB", { weekday: "long", day: "numeric", month: "long", year: "numeric" });
 
-/** "14:10"; with the weekday within a week, with the date beyond. */
+/** A moment in ms: "14:10"; with the weekday within a week of `now`, with the date beyond. */
 export function clockTime(ms: number, now: number): string {
   const time = TIME.format(ms);
   if (isSameDay(ms, now)) return time;
   return Math.abs(ms - now) < 6 * DAY ? `${WEEKDAY.format(ms)} ${time}` : `${DATE.format(ms)} ${time}`;
 }
 
-/** The same where it is not today, else "". */
+/** A moment in ms as `clockTime` says it when it is not today; "" when it is. */
 export function onAnotherDay(ms: number, now: number): string {
   return isSameDay(ms, now) ? "" : clockTime(ms, now);
 }
@@ -26,37 +26,39 @@ function isSameDay(one: number, other: number): boolean {
   return LONG_DATE.format(one) === LONG_DATE.format(other);
 }
 
+/** "14:10", of a moment in ms. */
 export function timeOfDay(ms: number): string {
   return TIME.format(ms);
 }
 
-/** "25 Nov 14:10". */
+/** "25 Nov 14:10", of a moment in ms. */
 export function dayAndTime(ms: number): string {
   return `${DATE.format(ms)} ${TIME.format(ms)}`;
 }
 
-/** "Wednesday 25 November". */
+/** "Wednesday 25 November", of a moment in ms. */
 export function dayName(ms: number): string {
   return DAY_NAME.format(ms).replace(",", "");
 }
 
+/** "Wednesday 25 November 2026", with the commas of British English. */
 export function longDate(ms: number): string {
   return LONG_DATE.format(ms);
 }
 
-/** How long, in words: "40 s", "12 min", "2 h 5 min", "3 d 4 h". */
+/** How long so many ms are, in words: "40 s", "12 min", "2 h 5 min", "3 d 4 h". */
 export function span(ms: number): string {
   if (ms < MINUTE) return `${Math.floor(ms / 1000)} s`;
   if (ms < HOUR) return `${Math.floor(ms / MINUTE)} min`;
   return ms < 2 * DAY ? twoUnits(ms, HOUR, "h", MINUTE, "min") : twoUnits(ms, DAY, "d", HOUR, "h");
 }
 
-/** "just now", "12 min ago". */
+/** "just now", "12 min ago": so many ms before now. */
 export function ago(ms: number): string {
   return ms < MINUTE ? "just now" : `${span(ms)} ago`;
 }
 
-/** For large figures: "7:05", "1:05:10" below ten hours, then "23 h 12 min". Counts whole seconds up. */
+/** So many ms in large figures: "7:05", "1:05:10" below ten hours, then "23 h 12 min". Counts whole seconds up. */
 export function digits(ms: number): string {
   const seconds = Math.ceil(ms / 1000);
   if (seconds >= 36_000) return span(Math.ceil(ms / MINUTE) * MINUTE);

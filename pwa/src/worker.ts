@@ -1,4 +1,4 @@
-/** The service worker: keeps the page's files and answers from them, shows what is pushed, leads a tap home. */
+/** The service worker: serves the page's files without a network, shows what is pushed, opens the page on a tap. */
 import { type Action, inTurn, type Notice, show } from "./alerts/notice.ts";
 
 declare const self: ServiceWorkerGlobalScope;

@@ -39,6 +39,7 @@ export type BuildSummary = {
   readonly labels: readonly string[];
 };
 
+/** Books in memory, by build; the shop's own under SHOP. */
 export class LoadedBuilds {
   private readonly books = new Map<string, Book>();
 

@@ -67,9 +67,10 @@ export function Choice({ label, value, options, onChoice }: ChoiceProps) {
   );
 }
 
+/** A figure that was read, in mm or degrees; or what is wrong with what was written. */
 export type Figure = { readonly value: number } | { readonly error: string };
 
-/** What was written, in mm or degrees; a bare number counts in the shop's units. Else what is wrong with it. */
+/** Reads a figure, in mm or degrees; a bare number counts in `units`. dim: what is wanted, such as "length". */
 export function readFigure(text: string, dim: string, units: "mm" | "in"): Figure {
   try {
     const quantity = read(text);

@@ -13,7 +13,7 @@ type ReasonProps = {
   readonly children?: ComponentChildren;
 };
 
-/** Asks why, before something is done against advice. Without a reason it is not done. */
+/** Asks for a reason before something is done against advice. Without one it is not done. */
 export function ReasonDialog({ title, onClose, children, ...form }: ReasonProps) {
   return (
     <Dialog title={title} onClose={onClose}>
@@ -25,7 +25,7 @@ export function ReasonDialog({ title, onClose, children, ...form }: ReasonProps)
 
 type FormProps = Pick<ReasonProps, "usual" | "action" | "onReason">;
 
-/** Usual reasons to tap and a place for another; sends nothing without one. */
+/** Usual reasons to tap, and a field for another; gives none until one is there. */
 export function ReasonForm({ usual, action, onReason }: FormProps) {
   const text = useSignal("");
   const error = useSignal("");

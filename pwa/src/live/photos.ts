@@ -14,10 +14,10 @@ import { pauseAfter, type World } from "../store/retry.ts";
 import { ask, type Reply, TIMEOUT_MS } from "../store/server_client.ts";
 import type { Photo } from "../wire.gen.ts";
 
-/** What a person sees of a photo: where its picture is to be had in this page, or why there is none. */
+/** A photo's picture as an address in this page, or why there is none. */
 export type PhotoView = { readonly url: string } | { readonly what: string; readonly next_step: string };
 
-/** What no server has yet. */
+/** Photos that no server has yet. */
 export const photosWaiting: Signal<PhotosView> = signal({ waiting: 0, sentence: "" });
 
 const FULL = new Refused(
@@ -28,7 +28,7 @@ const AWAY = { what: "The photo is not on this phone.", next_step: "It comes whe
 
 let current: { readonly db: Database; readonly device: string; readonly sender: PhotoSender } | null = null;
 
-/** Begins to send what waits. The answer is to be poked whenever the server may be there. */
+/** Begins to send what waits. To be told with `sendNow` whenever the server may be there. */
 export function startPhotos(db: Database, device: string, world: World): PhotoSender {
   const send = ({ sha256 }: KeptPhoto, picture: Blob): Promise<Reply<null>> =>
     ask(device, photoPath(sha256), { method: "PUT", body: picture, timeoutMs: TIMEOUT_MS.photo });
@@ -39,7 +39,7 @@ export function startPhotos(db: Database, device: string, world: World): PhotoSe
   return sender;
 }
 
-/** Keeps a picture on this phone, made smaller; gives what is to be recorded of it. Throws Refused. */
+/** Keeps a picture on this phone, made smaller; gives what is to be recorded of it. Rejects with Refused. */
 export async function takePhoto(file: Blob): Promise<Photo> {
   if (!current) throw new Refused("The phone's store is not open yet.", "Try again.");
   const bytes = await smaller(file);
@@ -50,7 +50,7 @@ export async function takePhoto(file: Blob): Promise<Photo> {
   return { kind: "photo", sha256: kept.sha256, type: kept.type, bytes: kept.bytes };
 }
 
-/** Shows a photo: from this phone, else from the server, asked again until it has it. Gives what ends it. */
+/** Calls `tell` with a photo from this phone, or else from the server, which is asked until it has it. Gives what ends it. */
 export function watchPhoto(sha256: string, tell: (seen: PhotoView) => void): () => void {
   let [url, isOver] = ["", false];
   let timer: ReturnType<typeof setTimeout> | undefined;
@@ -89,14 +89,14 @@ function photoPath(sha256: string): string {
 
 let line: Promise<unknown> = Promise.resolve();
 
-/** One photo at a time: a log of many is not to hold up what was recorded. */
+/** One photo at a time, so that a log with many photos does not hold up what was recorded. */
 function inLine<Found>(work: () => Promise<Found>): Promise<Found> {
   const turn = line.then(work);
   line = turn.catch(() => {});
   return turn;
 }
 
-/** Of several tabs one sends; where the browser has no locks each does, which costs repeats alone. */
+/** Of several tabs one sends; where the browser has no locks each does, which costs repeats and nothing else. */
 async function alone(work: () => Promise<void>): Promise<void> {
   if (!navigator.locks) return work();
   await navigator.locks.request("benchbell-photos", { ifAvailable: true }, (lock) => (lock ? work() : undefined));

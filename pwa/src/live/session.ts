@@ -29,6 +29,7 @@ import type { Happening, Stamp, SyncAnswer } from "../wire.gen.ts";
 import { recallAll } from "./signals.ts";
 import { builds, findCode, shop, summaries, syncedAt, syncing } from "./state.ts";
 
+/** One open store, with the books at hand. What it shows are the signals of state.ts. */
 export class Session {
   readonly db: Database;
   readonly device: string;

@@ -17,6 +17,7 @@ export type Camera = {
 /** The part of the frame that is looked at, as shares of its width and height. */
 export type Region = { readonly x: number; readonly y: number; readonly width: number; readonly height: number };
 
+/** The whole frame. */
 export const WHOLE: Region = { x: 0, y: 0, width: 1, height: 1 };
 
 const WANTED: MediaTrackConstraints = {
@@ -36,7 +37,7 @@ const WHY: Readonly<Record<string, readonly [string, string]>> = {
   AbortError: ["The camera stopped before it gave a picture.", "Try again."],
 };
 
-/** The rear camera, shown in `video`. Throws NoCamera. */
+/** Opens the rear camera and shows it in `video`. Rejects with NoCamera, which says why. */
 export async function openCamera(video: HTMLVideoElement): Promise<Camera> {
   if (!navigator.mediaDevices?.getUserMedia) {
     throw new NoCamera(
@@ -79,8 +80,10 @@ function torchOf(stream: MediaStream): Camera["torch"] {
 }
 
 /**
- * Calls `onSeen` after every look with the labels in it, corners as shares of the frame, until the answer of
- * `watch` is called. Looks as fast as the reader keeps up, never two at a time, and not while the page is hidden.
+ * Calls `onSeen` after every look with the labels in it, corners as shares of the frame. Gives what ends it.
+ *
+ * Looks as fast as the reader keeps up, one at a time, and not while the page is hidden. onError: why it cannot look
+ * any further, in a sentence. region: the part of the frame to look at.
  */
 export function watch(
   camera: Camera,
@@ -142,7 +145,7 @@ export function warm(): Worker {
   return worker;
 }
 
-/** What the reader sees in the picture, which is handed over to it. Throws when it cannot look at all. */
+/** What the reader sees in the picture, which is handed over to it. Rejects when it cannot look at all. */
 function ask(picture: VideoFrame | ImageBitmap, part: Part, lifted: boolean): Promise<readonly Seen[]> {
   const reader = warm();
   const question: Look = { n: ++asked, picture, part, lifted };

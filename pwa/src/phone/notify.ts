@@ -20,7 +20,7 @@ export function permission(): NotificationPermission | "missing" {
   return "Notification" in globalThis ? Notification.permission : "missing";
 }
 
-/** Asks the person, on a tap. */
+/** Asks the person for permission; to be called on a tap. "missing" where the browser has no notifications. */
 export async function askPermission(): Promise<NotificationPermission | "missing"> {
   return "Notification" in globalThis ? Notification.requestPermission() : "missing";
 }

@@ -2,13 +2,15 @@ import { isQuiet, type Quiet } from "../alerts/quiet.ts";
 
 /** The shop's hours as settings keep them: when work ends today, and whether the shop is dark. In the phone's time zone. */
 
+/** The weekdays as settings name them. */
 export const DAYS = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"] as const;
+/** A weekday as settings name it. */
 export type Day = (typeof DAYS)[number];
 
 const TIME = "([01]\\d|2[0-3]):([0-5]\\d)";
 const SPAN = new RegExp(`^${TIME}-${TIME}$`);
 
-/** Hours of a day as `08:00-12:00, 12:30-17:00`, tidied; null when they are none, from morning to evening. */
+/** Hours of a day in the form `08:00-12:00, 12:30-17:00`; null when the text is not that, from morning to evening. */
 export function hoursOf(text: string): string | null {
   const spans = text
     .replaceAll(/\s/g, "")
@@ -22,7 +24,7 @@ export function hoursOf(text: string): string | null {
   return spans.every((span) => SPAN.test(span)) && inOrder ? spans.join(", ") : null;
 }
 
-/** One text of hours and the days it is for, from the setting `hours`; several texts come with their days named. */
+/** The hours of a working day and the days they are for, from the setting `hours`. */
 export function workingDays(hours: unknown): { readonly text: string; readonly days: readonly Day[] } {
   if (typeof hours === "string") return { text: hours, days: DAYS };
   const byDay = (hours ?? {}) as Readonly<Partial<Record<Day, unknown>>>;
@@ -31,7 +33,7 @@ export function workingDays(hours: unknown): { readonly text: string; readonly d
 }
 
 /**
- * The moment, server time in ms; null when nobody said, or today is no working day.
+ * When work ends today, server time in ms; null when the hours are not set, or today is no working day.
  *
  * settings: the shop's; `hours` is one text for every day, or by weekday: {"mon": "08:00-12:00, 12:30-17:00"}.
  */
@@ -44,7 +46,12 @@ export function dayEnds(settings: Readonly<Record<string, unknown>>, now: number
   return found ? today.setHours(Number(found[1]), Number(found[2]), 0, 0) : null;
 }
 
-/** hours: the shop's setting, one text for every day or one by weekday; where it tells nothing, quiet hours alone do. */
+/**
+ * Whether the shop is dark: quiet hours run, or it is closed by its hours.
+ *
+ * hours: the shop's setting, one text for every day or one by weekday; while it is not set, quiet hours alone decide.
+ * now: server time in ms.
+ */
 export function isNight(hours: unknown, quiet: Quiet | null, now: number): boolean {
   if (quiet && isQuiet(quiet, now)) return true;
   const date = new Date(now);

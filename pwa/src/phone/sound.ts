@@ -31,7 +31,7 @@ let context: AudioContext | null = null;
 let round: ReturnType<typeof setTimeout> | null = null;
 let playing: string | null = null;
 
-/** To be called on a tap: browsers keep a page silent until then. */
+/** Allows the page to sound. To be called on a tap: browsers keep a page silent until then. */
 export function unlock(): void {
   if (!("AudioContext" in globalThis)) return;
   context ??= new AudioContext();
@@ -43,7 +43,7 @@ export function canSound(): boolean {
   return context?.state === "running";
 }
 
-/** Rings for this, over and over; null stops. Asking again for what rings already changes nothing. */
+/** Rings for this again and again until it is called with null. Calling it for what rings already changes nothing. */
 export function keepRinging(ring: { readonly name: string; readonly kind: ClockKind } | null): void {
   if (ring?.name === playing) return;
   if (round !== null) clearTimeout(round);

@@ -10,7 +10,7 @@ import { Clocks } from "./bench/clocks.tsx";
 import { StandingSetups } from "./bench/standing_setups.tsx";
 import { ThisEvening } from "./plan/evening.tsx";
 
-/** What runs, what is for your hands now and why, what fits into the wait, and what the stations stand in. */
+/** The running clocks, what to do now and why, what fits into the wait, and the setups that stand. */
 export function BenchScreen({ title }: { readonly title: string }) {
   const open = builds.value.filter(({ bench }) => !bench.closed && !bench.finished);
   if (open.length === 0 && running.value.length === 0) return <EmptyBench title={title} />;

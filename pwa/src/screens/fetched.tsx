@@ -12,7 +12,7 @@ type FetchedProps<T> = {
   readonly children: (value: T) => ComponentChildren;
 };
 
-/** What the server has to say, once it has come; else why not, and a button to try again. */
+/** Shows what the server answers to a question; or why there is no answer, and a button to try again. */
 export function Fetched<T>({ path, sent, children }: FetchedProps<T>) {
   const answer = useSignal<Reply<T> | null>(null);
   const tries = useSignal(0);

@@ -12,7 +12,7 @@ import { Forecasts } from "./plan/forecasts.tsx";
 import { UnplannedList } from "./plan/unplanned.tsx";
 import { WhatIf } from "./plan/what_if.tsx";
 
-/** When what is done, day by day, when it is all done, and what would make it sooner. */
+/** The plan day by day, when each build will be done, and what would make it sooner. */
 export function PlanScreen({ title }: { readonly title: string }) {
   useEffect(() => void updatePlan(), []);
   return (

@@ -8,7 +8,7 @@ import type { PhotosView } from "../store/photo_sender.ts";
 import type { SyncView } from "../store/sender.ts";
 import { counted, listed } from "./words/names.ts";
 
-/** Always in sight: whether everything here is also with the server, in plain words. */
+/** Whether the server has everything that was recorded here. Always in sight. */
 export function SyncLine() {
   const { state } = syncing.value;
   const photos = photosWaiting.value;

@@ -19,9 +19,9 @@ const LONG = 7;
 const LIGHT_MS = 60_000;
 
 /**
- * For an old tablet across the shop: the time, the clocks that are due next, and what is next for the hands.
+ * For an old tablet on the wall: the time, the clocks that are due next, and what to do next.
  *
- * Dim while nobody works; what rings gives its own light, and a tap a minute of it.
+ * Dim while nobody works; bright while something rings, and for a minute after a tap.
  */
 export function WallScreen() {
   const isDim = useDimming();

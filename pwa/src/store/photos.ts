@@ -2,7 +2,7 @@
 import { type Database, isFull, type KeptPhoto, type Writing, write } from "./database.ts";
 import { hex } from "./stamp.ts";
 
-export type Bytes = Uint8Array<ArrayBuffer>;
+type Bytes = Uint8Array<ArrayBuffer>;
 
 /** Beyond this, in bytes, photos that a server has are dropped, the oldest first. About 300 photos. */
 export const MOST_BYTES = 100_000_000;

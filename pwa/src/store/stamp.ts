@@ -37,6 +37,7 @@ export function newDevice(random: RandomBytes): string {
   return hex(random(new Uint8Array(8)));
 }
 
+/** Bytes as hex digits, two each, in lower case. */
 export function hex(bytes: Uint8Array): string {
   return [...bytes].map((byte) => byte.toString(16).padStart(2, "0")).join("");
 }

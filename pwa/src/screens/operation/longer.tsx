@@ -30,7 +30,7 @@ type LongerProps = {
 /** What "ten more minutes" on a notice asks for, and what is usual else. */
 const [TEN, HOUR] = SPANS;
 
-/** A wait is made longer: too cold, a stressed joint, a coat still soft. Never shorter. tapped: which, on a notice. */
+/** Makes a wait longer, never shorter: too cold, a stressed joint, a soft coat. tapped: the clock tapped on a notice. */
 export function LongerDialog({ view, operation, waits, tapped, onClose }: LongerProps) {
   const kind = useSignal<string>(tapped ?? waits[0]?.kind ?? "");
   const minutes = useSignal<string>(tapped ? TEN[0] : HOUR[0]);

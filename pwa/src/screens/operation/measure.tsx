@@ -17,7 +17,7 @@ type MeasureProps = {
   readonly onClose: () => void;
 };
 
-/** A size taken at the bench: shows the plan and what is allowed, and says so when it is further off. */
+/** Records a size measured at the bench; shows the plan and what is allowed, and warns when it is further off. */
 export function MeasureDialog({ view, operation, size, onClose }: MeasureProps) {
   const text = useSignal("");
   const error = useSignal("");

@@ -40,7 +40,8 @@ export function Parts({ view, operation, only = operation.parts }: PartsProps) {
   );
 }
 
-export type TicksProps = {
+/** ids: the parts to show. left: those not ticked yet. inHand: whether they may be ticked now. */
+type TicksProps = {
   readonly view: BuildView;
   readonly operation: Operation;
   readonly ids: readonly string[];

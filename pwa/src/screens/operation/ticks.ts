@@ -1,4 +1,4 @@
-/** What ticking by scanning does: parts are ticked off the operation one came from, or off those in hand. */
+/** Ticking parts off an operation: by a tap, all at once, or by scanning them. */
 import { signal } from "@preact/signals";
 import type { Bearer, BuildView } from "../../bench/loaded_builds.ts";
 import { record, undo } from "../../live/record.ts";
@@ -18,7 +18,7 @@ export function tickingFor(): { readonly view: BuildView; readonly operation: Op
   return view && operation ? { view, operation } : null;
 }
 
-/** Every operation that a scan may tick parts off now. */
+/** The operations that a scan can tick parts off now. */
 export function tickableOperations(): readonly Operation[] {
   const wanted = tickingFor();
   return wanted ? [wanted.operation] : builds.value.flatMap(inHand);
@@ -28,7 +28,7 @@ function inHand({ sheet, bench }: BuildView): readonly Operation[] {
   return sheet.operations.filter(({ id, parts }) => parts.length > 0 && bench.operations[id]?.status === "in-hand");
 }
 
-/** Ticks the part off the operation that it goes through. */
+/** Ticks a scanned part off the operation that it goes through; says what came of it. Never rejects. */
 export async function tickScanned({ view, id }: Bearer): Promise<ScanAnswer> {
   const name = fullTitle(view.sheet, id);
   const wanted = tickingFor();
@@ -62,7 +62,7 @@ function notHere(name: string, own: readonly Operation[]): string {
   return `${name} does not go through ${listed(own.map(({ title }) => `“${title}”`))}. It was not ticked.`;
 }
 
-/** A part is through; a second tap takes the tick back. */
+/** Ticks a part off, or takes its tick back. ticked: whether it is ticked now. */
 export function toggleTick(view: BuildView, operation: Operation, id: string, ticked: boolean): void {
   if (!ticked) {
     void record(view.id, { kind: "ticked", operation: operation.id, part: id }, [operation.id, id]);
@@ -72,7 +72,7 @@ export function toggleTick(view: BuildView, operation: Operation, id: string, ti
   if (tick) void undo(view.id, tick.id);
 }
 
-/** All of them are through. */
+/** Ticks these parts off, one after the other. Never rejects. */
 export async function tickAll(view: BuildView, operation: Operation, ids: readonly string[]): Promise<void> {
   for (const id of ids)
     await record(view.id, { kind: "ticked", operation: operation.id, part: id }, [operation.id, id]);

@@ -15,7 +15,7 @@ import { NoteDialog } from "./note.tsx";
 
 type ToolsProps = { readonly view: BuildView; readonly operation: Operation };
 
-/** What may be wanted beside the main button: a note, a photo, more time, and taking the last thing back. */
+/** What else can be done here: a note, a photo, more time, and undoing the last thing. */
 export function Tools({ view, operation }: ToolsProps) {
   const noting = useSignal(false);
   const longer = useSignal(false);
@@ -75,7 +75,7 @@ export function Tools({ view, operation }: ToolsProps) {
   );
 }
 
-/** What was recorded on this operation and still counts, so that it may be taken back. */
+/** What was recorded on this operation and still counts, so that it can be undone, earliest first. */
 function storyOfOperation(view: BuildView, operation: Operation): readonly Happening[] {
   return storyOf(view).filter(({ what, about }) =>
     what && "operation" in what ? what.operation === operation.id : about[0] === operation.id,

@@ -10,7 +10,7 @@ import { printPath } from "../paths.ts";
 import { TakePhoto } from "../photo/take.tsx";
 import { counted, titleOf } from "../words/names.ts";
 
-/** A note or a photo of the part, its label, and the button for the bad day. */
+/** A note or a photo of the part, its label, and the button that says it is spoiled. */
 export function PartTools({ view, id }: { view: BuildView; id: string }) {
   const asked = useSignal<"note" | "spoiled" | null>(null);
   const close = () => (asked.value = null);

@@ -6,6 +6,7 @@
 
 const MINUTE = 60_000;
 
+/** What the hands do in a stretch of time. */
 export type StretchKind = "work" | "setting" | "free" | "closed";
 
 /** A piece of the day, drawn from `top` down by `height`, in px. */

@@ -12,7 +12,7 @@ import { begun, listed } from "../words/names.ts";
 import { type Changes, gluesOf, isAnother, kindsOf, UNCHANGED, whatIfOf } from "./changes.ts";
 import { Outcome } from "./outcome.tsx";
 
-/** Tries another shop out in thought: more clamps, another glue, longer hours, Saturdays, a second pair of hands. */
+/** Plans for a changed shop: more clamps, another glue, longer hours, Saturdays, a second pair of hands. */
 export function WhatIf({ plan }: { plan: PlanTold }) {
   const changes = useSignal(UNCHANGED);
   const reply = useSignal<Reply<Difference> | "asking" | null>(null);
@@ -42,7 +42,7 @@ export function WhatIf({ plan }: { plan: PlanTold }) {
         <Submit>Try it</Submit>
       </form>
       <div aria-live="polite">
-        {reply.value === "asking" && <p class="soft">Planning it anew…</p>}
+        {reply.value === "asking" && <p class="soft">Planning it again…</p>}
         {reply.value !== null && reply.value !== "asking" && <Outcome reply={reply.value} plan={plan} />}
       </div>
     </section>
@@ -54,7 +54,7 @@ function ServerAway() {
     <Notice
       icon="away"
       what="Trying out needs the server, and it is away."
-      next="It plans each try anew. Come back to this when the line at the top says that all is with the server."
+      next="It makes a plan for each try. Come back to this when the line at the top says that all is with the server."
     />
   );
 }

@@ -1,4 +1,4 @@
-/** Ties what rings to this phone's senses: sound, buzz, notices, the screen that stays on. */
+/** What rings, made known on this phone: by sound, buzz and notices, with the screen kept on; and what is answered. */
 import { effect } from "@preact/signals";
 import { endOf } from "../../alerts/ends.ts";
 import type { Action, Notice } from "../../alerts/notice.ts";
@@ -27,7 +27,7 @@ const NEWS_MS = 10_000;
 /** Whose clock a notice is about. */
 type About = Pick<Alarm, "build" | "operation" | "kind">;
 
-/** From now on the phone rings. */
+/** Starts to ring, to show notices, and to keep the screen on, until the page is closed. */
 export function startAlarms(): void {
   addEventListener("pointerdown", unlock);
   addEventListener("keydown", unlock);
@@ -51,7 +51,7 @@ function isShort({ least, most }: { readonly least: number | null; readonly most
   return end !== null && end > now.value && end - now.value < SHORT;
 }
 
-/** A ring as a notice, as the server would push it: under the same tag, so that none stands there twice. */
+/** A ring as the notice that the server would push for it: with the same tag, so that none is shown twice. */
 function noticeOf({ build, operation, kind, stage, name, at }: Alarm): Notice {
   const view = builds.value.find(({ id }) => id === build);
   const started = name.slice(name.lastIndexOf("|") + 1);
@@ -74,7 +74,7 @@ async function answerNotice(about: About, action: Action): Promise<void> {
   await waitUntil(() => running.value.some(isIt), NEWS_MS);
   const ring = ringing.value.find(isIt);
   if (action === "longer" && running.value.some(isIt)) longerWanted.value = about;
-  if (!ring) return; // heard, ended or made longer meanwhile: what was tapped is no answer to that
+  if (!ring) return; // acknowledged, ended or made longer meanwhile: the tap no longer applies
   await acknowledge(ring);
   if (action === "end") await end(ring);
 }

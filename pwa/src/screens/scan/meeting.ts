@@ -10,7 +10,7 @@ const yes = (sentence: string): ScanAnswer => ({ good: true, sentence });
 const no = (sentence: string): ScanAnswer => ({ good: false, sentence });
 const so = (sentence: string): ScanAnswer => ({ good: null, sentence });
 
-/** A clear yes or no, or that the recipe does not say. */
+/** Whether two scanned parts meet: yes, no, or that the recipe does not say. */
 export function meetingAnswer(one: Bearer, other: Bearer): ScanAnswer {
   if (one.view.id !== other.view.id) {
     return no(`No. ${fullTitle(one.view.sheet, one.id)} is of ${one.view.name}, the other of ${other.view.name}.`);

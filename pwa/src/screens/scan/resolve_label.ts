@@ -1,4 +1,4 @@
-/** What a label stands on in this shop. */
+/** What a label belongs to in this shop. */
 import type { Bearer } from "../../bench/loaded_builds.ts";
 import { findCode, summaries } from "../../live/state.ts";
 import { type Held, heldIn, NotALabelCode, near, readCode, showCode } from "../../recipe/label_code.ts";

@@ -10,6 +10,7 @@ const GONE_MS = 1500;
 /** A view that nothing is seen in for so short a time is only blurred. */
 const BLINK_MS = 400;
 
+/** Decides over several looks of the camera which label a person holds up. */
 export class StableScan {
   private texts: readonly string[] = [];
   private agreed = 0;

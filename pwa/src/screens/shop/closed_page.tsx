@@ -11,7 +11,7 @@ import type { Explanation, Reply } from "../../store/server_client.ts";
 import type { Armed, FeedAddress, PushKey } from "../../wire.gen.ts";
 import { Fetched } from "../fetched.tsx";
 
-/** What still rings with this page closed: a push where there is internet, a calendar where there is none. */
+/** How this device rings while the page is closed: a push where there is internet, a calendar where there is none. */
 export function ClosedPage() {
   const turn = useSignal(0);
   const refusal = useSignal<Explanation | null>(null);
