@@ -1,4 +1,5 @@
 /** The composition root: opens what the phone keeps, starts sync, and picks the screen. */
+import "./style/all.css";
 import { effect } from "@preact/signals";
 import { render } from "preact";
 import { useLayoutEffect } from "preact/hooks";
@@ -20,7 +21,6 @@ import { SyncLine } from "./screens/sync_line.tsx";
 import { learnNames } from "./screens/words/devices.ts";
 import { openDatabase } from "./store/database.ts";
 import type { Recorder } from "./store/recorder.ts";
-import "./style/all.css";
 
 function App() {
   const { screen, title, lit, isWhole } = placeAt(path.value);

@@ -1,3 +1,4 @@
+import "./button.css";
 import type { ComponentChildren } from "preact";
 import { travel } from "../live/navigation.ts";
 import { Icon, type IconName } from "./icon.tsx";

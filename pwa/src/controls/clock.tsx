@@ -1,3 +1,4 @@
+import "./clock.css";
 import { digits } from "../moments.ts";
 
 type FigureProps = { readonly ms: number; readonly large?: boolean; readonly words?: string };

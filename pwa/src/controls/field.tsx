@@ -1,3 +1,4 @@
+import "./field.css";
 import { useId } from "preact/hooks";
 import { Refused } from "../findings.ts";
 import { dimName, read } from "../recipe/measure.ts";

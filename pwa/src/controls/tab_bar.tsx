@@ -1,3 +1,4 @@
+import "./tab_bar.css";
 import { Link } from "./button.tsx";
 import type { IconName } from "./icon.tsx";
 

@@ -13,7 +13,7 @@ import { builds } from "./state.ts";
 const WAIT_FOR_BUILD_MS = 10_000;
 
 /**
- * Records that something happened: shows it at once; resolves when the phone's disk has it.
+ * Records that something happened: shows it at once, and that it waits; resolves when the phone's disk has it.
  *
  * build: its id, "" for the whole shop. about: ids of what it concerns. Never rejects: a failure shows in `syncing`.
  */
@@ -25,7 +25,7 @@ export async function record(build: string, what: What, about: readonly string[]
   const raw: Raw = { id: newId(at.ms, randomBytes), n: 0, at, build, about, what };
   open.show([raw]);
   await open.recorder.keep(raw);
-  await navigator.storage?.persist?.().catch(() => false); // asked with each tap: browsers grant it to pages in use
+  void navigator.storage?.persist?.().catch(() => false); // asked with each tap: browsers grant it to pages in use
 }
 
 /** Records that a happening of this build no longer counts. Never rejects. */

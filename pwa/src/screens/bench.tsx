@@ -1,3 +1,4 @@
+import "./bench.css";
 import { Link } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { Notice } from "../controls/notice.tsx";

@@ -1,3 +1,4 @@
+import "./build.css";
 import { useSignal } from "@preact/signals";
 import type { BuildView } from "../bench/loaded_builds.ts";
 import { Button, Link } from "../controls/button.tsx";

@@ -1,3 +1,4 @@
+import "./builds.css";
 import { useSignal } from "@preact/signals";
 import { Button, Link } from "../controls/button.tsx";
 import { Dialog } from "../controls/dialog.tsx";

@@ -1,3 +1,4 @@
+import "./log.css";
 import { useSignal } from "@preact/signals";
 import type { BuildView } from "../bench/loaded_builds.ts";
 import { Button } from "../controls/button.tsx";

@@ -1,3 +1,4 @@
+import "./operation.css";
 import type { BuildView } from "../bench/loaded_builds.ts";
 import { Icon } from "../controls/icon.tsx";
 import { Top } from "../controls/top.tsx";

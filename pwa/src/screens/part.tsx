@@ -1,3 +1,4 @@
+import "./part.css";
 import type { BuildView } from "../bench/loaded_builds.ts";
 import { Button, Link } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";

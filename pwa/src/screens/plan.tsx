@@ -1,3 +1,4 @@
+import "./plan.css";
 import { useEffect } from "preact/hooks";
 import { Link } from "../controls/button.tsx";
 import { Notice } from "../controls/notice.tsx";

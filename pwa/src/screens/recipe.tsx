@@ -1,3 +1,4 @@
+import "./recipe.css";
 import { useSignal } from "@preact/signals";
 import { Button } from "../controls/button.tsx";
 import { Dialog } from "../controls/dialog.tsx";

@@ -1,3 +1,4 @@
+import "./scan.css";
 import { useSignal } from "@preact/signals";
 import { useEffect, useRef } from "preact/hooks";
 import type { Bearer } from "../bench/loaded_builds.ts";

@@ -1,3 +1,4 @@
+import "./shop.css";
 import { Link } from "../controls/button.tsx";
 import { Choice } from "../controls/field.tsx";
 import { Top } from "../controls/top.tsx";

@@ -1,3 +1,4 @@
+import "./sync_line.css";
 import { Button } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { photosWaiting } from "../live/photos.ts";

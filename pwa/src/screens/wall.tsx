@@ -1,3 +1,4 @@
+import "./wall.css";
 import { useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
 import type { RunningClock } from "../alerts/schedule.ts";

@@ -6,7 +6,7 @@ import type { SyncAnswer } from "../wire.gen.ts";
 import { type Database, isFull } from "./database.ts";
 import { keepRecorded } from "./outbox.ts";
 import type { World } from "./retry.ts";
-import { Sender, type SyncView } from "./sender.ts";
+import { Sender, type SyncView, withWaiting } from "./sender.ts";
 import { listen, type Reply } from "./server_client.ts";
 import type { SyncBody } from "./sync.ts";
 import { otherTabs, Turn } from "./tabs.ts";
@@ -35,6 +35,7 @@ export class Recorder {
     if (word.kind === "sync") this.sender?.syncNow();
     else if (word.kind === "syncing") this.tell(word.view);
     else void this.page.fold(word.raws);
+    if (word.kind === "recorded") this.tell(withWaiting(this.view, word.raws));
   });
   private readonly turn = new Turn(() => this.talk());
   private sender: Sender | null = null;
@@ -55,9 +56,14 @@ export class Recorder {
     this.sender?.syncNow();
   }
 
-  /** Writes down what was recorded; resolves when the disk has it, or when a failure was shown. Never rejects. */
+  /**
+   * Writes down what was recorded; resolves when the disk has it, or when a failure was shown. Never rejects.
+   *
+   * Shows before the first await that it waits: the page never says "synced" of what the server lacks.
+   */
   async keep(raw: Raw): Promise<void> {
     this.unkept = [...this.unkept, raw];
+    this.tell(this.view);
     await this.keepAll();
   }
 
@@ -75,6 +81,7 @@ export class Recorder {
       const now = this.unkept;
       const raws = await keepRecorded(this.db, now, this.page.summaries(now));
       this.unkept = this.unkept.slice(now.length);
+      this.view = withWaiting(this.view, raws); // until the sender has counted them
       this.failed = false;
       this.tellOthers({ kind: "recorded", raws });
       this.syncNow();
@@ -119,10 +126,10 @@ export class Recorder {
     };
   }
 
-  /** Shows how sync stands, unless a failure to write is shown: that matters more. */
+  /** Shows how sync stands, with what is in memory alone; unless a failure to write is shown: that matters more. */
   private tell(view: SyncView): void {
     this.view = view;
-    if (!this.failed) this.page.tell(view);
+    if (!this.failed) this.page.tell(withWaiting(view, this.unkept));
   }
 
   private trouble(error: unknown): void {
@@ -130,8 +137,7 @@ export class Recorder {
     const why = isFull(error) ? "This phone has no room left" : `This phone's store failed (${reason(error)})`;
     const count = this.unkept.length === 1 ? "1 thing is" : `${this.unkept.length} things are`;
     this.page.tell({
-      waiting: this.view.waiting + this.unkept.length,
-      since: this.view.since ?? this.unkept[0]?.at.ms ?? null,
+      ...withWaiting(this.view, this.unkept),
       state: isFull(error) ? "phone full" : "refused",
       sentence: `${why}: ${count} in memory alone. Free some room, and leave this page open: it tries again.`,
     });

@@ -1,3 +1,4 @@
+import "./clock_card.css";
 import { ENDS } from "../../alerts/ends.ts";
 import type { RunningClock } from "../../alerts/schedule.ts";
 import { moment } from "../../bench/clocks.ts";

@@ -1,3 +1,4 @@
+import "./clocks.css";
 import type { RunningClock } from "../../alerts/schedule.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Link } from "../../controls/button.tsx";

@@ -1,3 +1,4 @@
+import "./story.css";
 import { useMemo } from "preact/hooks";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { units } from "../../live/state.ts";

@@ -1,3 +1,4 @@
+import "./picture.css";
 import { useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
 import type { BuildView } from "../../bench/loaded_builds.ts";

@@ -1,3 +1,4 @@
+import "./take.css";
 import { useSignal } from "@preact/signals";
 import { useRef } from "preact/hooks";
 import { Button } from "../../controls/button.tsx";

@@ -1,3 +1,4 @@
+import "./drawing.css";
 import { useId } from "preact/hooks";
 import { now } from "../../live/state.ts";
 import { dayName, timeOfDay } from "../../moments.ts";

@@ -1,3 +1,4 @@
+import "./ring_card.css";
 import { useLayoutEffect, useRef } from "preact/hooks";
 import { endOf } from "../../alerts/ends.ts";
 import type { Alarm } from "../../alerts/schedule.ts";

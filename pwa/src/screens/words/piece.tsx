@@ -1,3 +1,4 @@
+import "./piece.css";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { operationOf, partOf, titleOf } from "./names.ts";
 
