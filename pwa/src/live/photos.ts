@@ -28,7 +28,7 @@ const AWAY = { what: "The photo is not on this phone.", next_step: "It comes whe
 
 let current: { readonly db: Database; readonly device: string; readonly sender: PhotoSender } | null = null;
 
-/** Begins to send what waits. To be told with `sendNow` whenever the server may be there. */
+/** Begins to send what waits. Call `sendNow` of what it gives whenever the server may be there. */
 export function startPhotos(db: Database, device: string, world: World): PhotoSender {
   const send = ({ sha256 }: KeptPhoto, picture: Blob): Promise<Reply<null>> =>
     ask(device, photoPath(sha256), { method: "PUT", body: picture, timeoutMs: TIMEOUT_MS.photo });

@@ -18,7 +18,7 @@ export type Watched = {
   readonly shop: ReadonlySignal<unknown>;
 };
 
-/** A plan with the server's name for it. told: null when no build was open. */
+/** A plan with the server's name for it. told: the plan; null when no build was open. */
 type KeptPlan = { readonly etag: string; readonly told: PlanTold | null };
 
 const NONE: KeptPlan = { etag: "", told: null };

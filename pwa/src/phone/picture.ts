@@ -32,8 +32,8 @@ const [APP0, APP14, COMMENT, SCAN] = [0xe0, 0xee, 0xfe, 0xda];
 /**
  * A JPEG without the segments that say something about it: some browsers write such even from a canvas.
  *
- * ITU-T T.81, B.1.1: markers with a length up to the first scan. JFIF (APP0) stays, and what tells how colours are
- * to be read (APP14).
+ * ITU-T T.81, B.1.1: markers with a length up to the first scan. JFIF (APP0) stays, and how colours are to be
+ * read (APP14).
  */
 export function bare(jpeg: Uint8Array<ArrayBuffer>): Uint8Array<ArrayBuffer> {
   const kept = [jpeg.subarray(0, 2)];

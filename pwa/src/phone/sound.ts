@@ -1,5 +1,5 @@
 /**
- * Tones that are heard beside machines, one pattern a kind of ring, repeated and rising until acknowledged.
+ * Tones that can be heard beside machines: one pattern for each kind of ring, louder with each round until acknowledged.
  * Two alternating tones between 1 and 4 kHz stand out of a machine's hum and pass ear muffs (common practice).
  */
 import type { ClockKind } from "../bench/clocks.ts";
@@ -54,7 +54,7 @@ export function keepRinging(ring: { readonly name: string; readonly kind: ClockK
   if (ring) play(PATTERNS[ring.kind], FIRST_LOUDNESS);
 }
 
-/** Browsers that ask for a tap first say so in the console each time: it is not even tried before. */
+/** Browsers that want a tap first warn in the console on each try, so it is not tried before one. */
 function buzz(pattern: readonly number[]): void {
   if (navigator.userActivation?.hasBeenActive ?? true) navigator.vibrate?.([...pattern]);
 }

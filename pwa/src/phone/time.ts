@@ -14,7 +14,7 @@ export type PhoneClocks = { readonly wall: number; readonly count: number };
 
 /**
  * offset: server time less the phone's clock, at the most careful. delay: of the round trip it comes from; infinite
- * for a guess, when the server has not been heard since the page was opened.
+ * for a guess, when the server has not answered since the page was opened.
  */
 export type Sample = { readonly offset: number; readonly delay: number; readonly taken: PhoneClocks };
 

@@ -46,7 +46,7 @@ function EmptyBench({ title }: { readonly title: string }) {
       <ol class="first-steps">
         <li>
           <Icon name="thermometer" />
-          <span>Write down the temperature under Shop: glue times hang on it.</span>
+          <span>Write down the temperature under Shop: glue times depend on it.</span>
         </li>
         <li>
           <Icon name="bell" />
@@ -70,12 +70,12 @@ function EmptyBench({ title }: { readonly title: string }) {
 
 /** When it will all be done, and the way to the plan. */
 function PlanCard() {
-  const told = plan.value;
+  const known = plan.value;
   return (
     <Link to="/plan" class="build-card plan-card" icon="clock">
       <span>
-        <strong>{told?.steps.length ? `Done by ${clockTime(told.finish, now.value)}` : "Plan"}</strong>
-        <small>{told ? `Day by day, as of ${clockTime(told.made_at, now.value)}` : "What when, day by day"}</small>
+        <strong>{known?.steps.length ? `Done by ${clockTime(known.finish, now.value)}` : "Plan"}</strong>
+        <small>{known ? `Day by day, as of ${clockTime(known.made_at, now.value)}` : "What when, day by day"}</small>
       </span>
       <Icon name="onward" />
     </Link>

@@ -22,7 +22,7 @@ export function PairScreen({ title }: { readonly title: string }) {
       return;
     }
     await becomeDevice(reply.value.device);
-    // Loaded anew, so that everything begins with the token in hand.
+    // Loads the page again, so that everything begins with the new token.
     location.assign("/");
   };
   return (

@@ -142,18 +142,19 @@ function PrintPreview({ view, query, onPrint }: PrintsProps) {
     <section class="block">
       <h2>To print</h2>
       <Fetched<LabelsTold> path={`${address}.json?${query}`}>
-        {(told) => (
+        {(preview) => (
           <>
             <p>
-              {counted(told.labels, "label")} on {counted(told.pages, "page")}. Print at 100 %, not fitted to the page.
+              {counted(preview.labels, "label")} on {counted(preview.pages, "page")}. Print at 100 %, not fitted to the
+              page.
             </p>
-            <Findings findings={formTold(told.findings)} />
+            <Findings findings={formTold(preview.findings)} />
             <div class="pair">
-              <a class="button main" href={`${address}.pdf?${query}`} onClick={() => onPrint(told.labels)}>
+              <a class="button main" href={`${address}.pdf?${query}`} onClick={() => onPrint(preview.labels)}>
                 <Icon name="print" />
                 <span>PDF</span>
               </a>
-              <a class="button plain" href={`${address}.html?${query}`} onClick={() => onPrint(told.labels)}>
+              <a class="button plain" href={`${address}.html?${query}`} onClick={() => onPrint(preview.labels)}>
                 <Icon name="label" />
                 <span>From the browser</span>
               </a>

@@ -93,7 +93,7 @@ export function ScanScreen({ title }: { readonly title: string }) {
   );
 }
 
-/** What a scan is for. */
+/** Buttons that choose what a scan is for. */
 function Modes({ mode, onMode }: { readonly mode: Mode; readonly onMode: (mode: Mode) => void }) {
   return (
     <fieldset class="reasons">
@@ -112,7 +112,7 @@ function stopTicking(): void {
   ticking.value = null;
 }
 
-/** Why a typed code was not taken, "" when it was. */
+/** Takes a typed code; gives why it was not taken, or "" when it was. */
 function refusalOf(label: Label, take: (label: Label) => void): string {
   if (label.kind === "no label") return label.error;
   take(label);
@@ -151,7 +151,7 @@ function LabelChoice({ texts, onTap }: { readonly texts: readonly string[]; read
   );
 }
 
-/** Yes, no, or neither, told by shape and words as well as colour. */
+/** What came of the latest scans: yes, no, or neither, by shape and words as well as colour. */
 function ScanAnswers({ answers }: { readonly answers: readonly ScanAnswer[] }) {
   return (
     <div class="answers" role="status">

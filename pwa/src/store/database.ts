@@ -99,7 +99,7 @@ export async function write<Answer>(
   return answer;
 }
 
-/** Where a happening lies: its build's shelf, that of the air, or that of the shop. */
+/** The shelf of a happening: its build's, the air's, or the shop's. */
 export function shelfOf({ build, what }: Pick<Raw, "build" | "what">): string {
   if (build !== SHOP) return `build/${build}`;
   return what.kind === "conditions" ? "air" : "shop";

@@ -67,7 +67,7 @@ export function ClockCard({ clock, view, own = false, grouped = false }: CardPro
   );
 }
 
-/** A long wait in one line, or one that is over: it wants nothing of the hands. */
+/** A clock in one line: a long wait, or one that is over and asks for nothing. */
 export function ClockRow({ clock, view, own = false }: RowProps) {
   const due = moment(clock);
   const words = CLOCKS[clock.kind];
@@ -96,14 +96,14 @@ function calendarEntry(build: string, { operation, kind }: RunningClock): string
   return `/builds/${build}/clocks/${operation}/${kind}.ics`;
 }
 
-/** Whether hands have to hurry while it runs. */
+/** Whether a person has to hurry while it runs. */
 export function isUrgent({ kind }: RunningClock): boolean {
   return kind === "open" || kind === "pot";
 }
 
 const SOON_MS = 4 * 3_600_000;
 
-/** Whether it is worth a card of its own: it asks something of the hands now, or ends within some hours. */
+/** Whether it gets a card of its own: it asks for something now, or ends within some hours. */
 export function isSoon(clock: RunningClock): boolean {
   if (clock.phase === "running") return moment(clock) - now.value < SOON_MS;
   return clock.phase === "late" || ENDS[clock.kind] !== null;
@@ -114,7 +114,7 @@ const BESIDE: ReadonlySet<string> = new Set(["squeeze-out", "rags"]);
 
 type EndProps = { readonly clock: RunningClock; readonly view: BuildView; readonly own: boolean };
 
-/** One tap for what a due clock asks of the hands. own: on its operation's screen, where the main button does the rest. */
+/** A button for what a due clock asks for. own: on its operation's screen, where the main button does the rest. */
 function EndClock({ clock, view, own }: EndProps) {
   const ends = ENDS[clock.kind];
   const operation = operationOf(view.sheet, clock.operation);

@@ -15,8 +15,8 @@ type ShownClock = { readonly clock: RunningClock; readonly view: BuildView; read
 /**
  * Clocks soonest first: those of the next hours as cards, the long waits a line each.
  *
- * Several cards of one operation stand together under its name, where the soonest of them would stand; but one that
- * has to stay in sight stands for itself.
+ * Several cards of one operation stand together under its name, in the place of the soonest; an urgent clock has a card
+ * of its own.
  */
 export function Clocks({ clocks, own = false }: ClocksProps) {
   const known = clocks.flatMap((clock) => {
@@ -46,9 +46,9 @@ export function Clocks({ clocks, own = false }: ClocksProps) {
 }
 
 /**
- * The cards of one operation: one alone as it is, several under one heading that leads there.
+ * The cards of one operation: a single one as it is, several under one heading that links to the operation.
  *
- * Of several the later ones that still run take a line each, so that what is next for the hands stays in sight.
+ * Of several, the later ones that still run take a line each, so that what to do next stays in sight.
  */
 function ClockGroup({ group, own }: { group: readonly ShownClock[]; own: boolean }) {
   const [first, ...others] = group;

@@ -55,7 +55,7 @@ function days(lines: readonly Happening[]): [string, Happening[]][] {
   return [...byDay];
 }
 
-/** The same story, told for each part and assembly. */
+/** The story of each part and assembly. */
 export function ByPart({ view }: { view: BuildView }) {
   const lines = useMemo(() => storyOf(view), [view]);
   return (

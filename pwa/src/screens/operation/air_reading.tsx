@@ -6,7 +6,7 @@ import { now, shop } from "../../live/state.ts";
 import { clockTime } from "../../moments.ts";
 import { AirForm } from "../shop/air_form.tsx";
 
-/** The air the clocks reckon with, and a way to write it down. */
+/** The latest reading of the air, by which the clocks run, and a button to write down another. */
 export function AirReading() {
   const asked = useSignal(false);
   const last = shop.value.readings.at(-1);

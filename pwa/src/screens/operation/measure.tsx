@@ -74,7 +74,7 @@ function OffPlan({ size, off, figure }: OffProps) {
       <Icon name="warn" />
       <span>
         {figure(off)} off the plan, {figure(size.within)} is allowed. Measure again, or keep it: what follows from it is
-        reckoned anew.
+        worked out again.
       </span>
     </p>
   );

@@ -41,7 +41,7 @@ function Sample({ words, children }: { words: string; children: ComponentChildre
   );
 }
 
-/** What tells setting up, work and an unattended run apart without colour: strokes, plain, dots. */
+/** Patterns that mark setting up, work and an unattended run without colour: strokes, plain, dots. */
 export function Patterns({ id }: { id: string }) {
   return (
     <defs>

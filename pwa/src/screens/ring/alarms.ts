@@ -21,7 +21,7 @@ const MINUTE = 60_000;
 /** The screen stays on while a clock runs that ends within this time. */
 const SHORT = 15 * MINUTE;
 
-/** A push may tell of a clock before this page has heard of it from the server. */
+/** How long to wait for a clock that a push named before this page has it from the server, ms. */
 const NEWS_MS = 10_000;
 
 /** Whose clock a notice is about. */
@@ -79,7 +79,7 @@ async function answerNotice(about: About, action: Action): Promise<void> {
   if (action === "end") await end(ring);
 }
 
-/** Records that a ring was heard: it falls silent on every device. Never rejects. */
+/** Acknowledges a ring: it falls silent on every device. Never rejects. */
 export function acknowledge({ build, operation, name }: Alarm): Promise<void> {
   return record(build, { kind: "acknowledged", operation, ring: name }, [operation]);
 }

@@ -100,7 +100,7 @@ function keepOpen(video: HTMLVideoElement, hooks: Hooks): () => void {
   };
 }
 
-/** The part of the frame that the viewfinder shows: it is filled, and what hangs over is not looked at. */
+/** The part of the frame that is in sight: the picture fills the viewfinder, and what lies outside is not looked at. */
 function visible({ videoWidth, videoHeight, clientWidth, clientHeight }: HTMLVideoElement): Region {
   if (!clientWidth || !clientHeight) return WHOLE;
   const scale = Math.max(clientWidth / videoWidth, clientHeight / videoHeight);

@@ -7,8 +7,8 @@ import { begun } from "../words/names.ts";
 const KINDS = ["parallel jaw", "heavy F", "light F", "pipe", "one-hand bar", "handscrew", "spring", "band"] as const;
 
 /**
- * How many clamps of each kind hang on the wall: the checker says when a glue-up wants more. One fewer than not counted
- * is none, one fewer than none is not counted again.
+ * How many clamps of each kind the shop has: the checker says when a glue-up wants more. Minus turns "not counted" into
+ * none, and none into "not counted".
  */
 export function Clamps() {
   const owned = clampsOwned();

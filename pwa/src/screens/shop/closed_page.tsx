@@ -154,7 +154,7 @@ function problemOf(reply: Reply<unknown>): Explanation | null {
   return reply.kind === "ok" ? null : reply.problem;
 }
 
-/** Asks the person, then the browser, then tells the server. */
+/** Asks the person, then the browser, then has the server push to this device. */
 async function begin(onDone: Done): Promise<void> {
   if ((await askPermission()) !== "granted") {
     onDone({

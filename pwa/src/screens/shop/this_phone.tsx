@@ -8,7 +8,7 @@ import { canKeepAwake } from "../../phone/wake.ts";
 
 type Sense = { readonly able: boolean; readonly what: string; readonly next?: string };
 
-/** What this device can do to be heard now, and what is missing for the rest. */
+/** How this device can ring now, and what is missing for the rest. */
 export function ThisPhone() {
   const allowed = useSignal(permission());
   const senses: readonly Sense[] = [sound(), buzz(), notices(allowed.value), awake(), kept()];
@@ -45,7 +45,7 @@ export function ThisPhone() {
   );
 }
 
-/** Asked anew each second: browsers let go of sound a moment after the first tap. */
+/** Asked again each second: browsers allow sound a moment after the first tap. */
 function sound(): Sense {
   return now.value > 0 && canSound()
     ? { able: true, what: "Rings aloud while the page is open." }
@@ -89,7 +89,7 @@ function awake(): Sense {
     : { able: false, what: "Cannot keep the screen on.", next: "Set the screen's time-out longer for glue-ups." };
 }
 
-/** Whether the page opens with no network. */
+/** Whether the page opens without a network. */
 function kept(): Sense {
   return navigator.serviceWorker?.controller
     ? { able: true, what: "Opens with no network." }
