@@ -62,11 +62,10 @@ def paths_drawn(house: str) -> list[str]:
     """Every path in the drawing of the house: a line's first word, inside the folder that stands above it."""
     found: list[str] = []
     folders: list[tuple[int, str]] = []
-    for indent, name in re.findall(r"^( *)([\w.-]+(?:/[\w.-]+)*/?)(?= )", house, re.MULTILINE):
+    for indent, names in re.findall(r"^( *)((?:[\w.-]+/?(?:  )?)+)(?=  |$)", house, re.MULTILINE):
         folders = [(depth, folder) for depth, folder in folders if depth < len(indent)]
-        found.append("".join(folder for _, folder in folders) + name)
-        if name.endswith("/"):
-            folders.append((len(indent), name))
+        found += ["".join(folder for _, folder in folders) + name for name in names.split()]
+        folders += [(len(indent), name) for name in names.split() if name.endswith("/")]
     return found
 
 
