@@ -1,8 +1,8 @@
 /** A ring as a notification: the same whether this page shows it or the server pushed it. */
 import { CLOCKS, type ClockKind, endOf, mayWait } from "../bench/clock_kinds.ts";
 import { HAPPENINGS } from "../bench/happening_kinds.ts";
-import { clockTime, span } from "../controls/moments.ts";
 import { MINUTE_MS } from "../durations.ts";
+import { clockTime, span } from "../moments.ts";
 import type { Notice } from "../wire.gen.ts";
 
 export type { Notice };

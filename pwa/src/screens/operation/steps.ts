@@ -1,4 +1,4 @@
-/** The steps an operation goes through, and which one is next: the main button follows them. */
+/** The steps that a person records as an operation goes on, and which one is next: the main button follows them. */
 import { STEPS, type Step } from "../../bench/happening_kinds.ts";
 import type { OperationState } from "../../bench/state.ts";
 import type { Operation } from "../../wire.gen.ts";
@@ -13,16 +13,16 @@ export function stepsOf(operation: Operation): readonly Step[] {
   return STEPS.filter((step) => used.has(step));
 }
 
-/** The step to take now; null when the operation is done. */
+/** The step to record next; null when the operation is done. */
 export function nextStep(operation: Operation, state: OperationState): Step | null {
   if (state.status === "in-clamps") return "clamps-off";
   if (state.status === "done") return null;
-  const steps = stepsOf(operation);
-  const last = steps.reduce((latest, step, n) => (state.marks[step] === undefined ? latest : n), -1);
-  return steps[last + 1] ?? "finished";
+  const marks = stepsOf(operation);
+  const last = marks.reduce((latest, step, n) => (state.marks[step] === undefined ? latest : n), -1);
+  return marks[last + 1] ?? "finished";
 }
 
-/** Ids that a happening on this operation concerns: it, its parts, and what it makes. */
-export function concerns(operation: Operation): readonly string[] {
+/** Ids of what a happening on this operation is about: the operation, its parts, and what it makes. */
+export function subjectsOf(operation: Operation): readonly string[] {
   return [operation.id, ...operation.parts, ...(operation.makes ? [operation.makes] : [])];
 }
