@@ -3,13 +3,13 @@ import { effect, type ReadonlySignal, type Signal, signal } from "@preact/signal
 import type { Database } from "./store/database.ts";
 import { askForPlan, keepPlan, readPlan } from "./store/plan.ts";
 import type { SyncView } from "./store/sender.ts";
-import type { PlanTold, Problem } from "./wire.gen.ts";
+import type { PlanTold, RefusalDetail } from "./wire.gen.ts";
 
 /** The last plan the server told; null when no build is open, or none was ever told. */
 export const plan: Signal<PlanTold | null> = signal(null);
 
 /** Why the server has no newer one; null while it has. */
-export const planTrouble: Signal<Problem | null> = signal(null);
+export const planTrouble: Signal<RefusalDetail | null> = signal(null);
 
 /** How sync stands, and what a plan hangs on. */
 export type Watched = {

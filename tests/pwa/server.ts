@@ -1,7 +1,7 @@
 /** A server in memory that keeps to the protocol of web/sync.py, for phones in memory. */
 import type { Raw } from "../../pwa/src/bench/read.ts";
 import type { Reply, SyncBody } from "../../pwa/src/store/sync.ts";
-import type { Problem } from "../../pwa/src/wire.gen.ts";
+import type { RefusalDetail } from "../../pwa/src/wire.gen.ts";
 
 const MOST_ANSWERED = 1000;
 
@@ -48,7 +48,7 @@ export class Server {
     return this.rows.reduce((most, row) => (row.device === device ? Math.max(most, row.n) : most), 0);
   }
 
-  private take(happenings: readonly Raw[], device: string): Problem | null {
+  private take(happenings: readonly Raw[], device: string): RefusalDetail | null {
     const before = this.highest(device);
     let taken = before;
     const fresh: Row[] = [];
@@ -66,6 +66,6 @@ export class Server {
   }
 }
 
-export function problem(kind: Problem["kind"], takenTo?: number): Problem {
+export function problem(kind: RefusalDetail["kind"], takenTo?: number): RefusalDetail {
   return { kind, what: `${kind}.`, next_step: "Try again.", ...(takenTo === undefined ? {} : { taken_to: takenTo }) };
 }

@@ -1,9 +1,9 @@
 /** Asks the server for what a phone does not keep; a refusal, or no answer, comes back in a sentence. */
 import { deviceId } from "../live.ts";
-import type { Problem, Refusal } from "../wire.gen.ts";
+import type { Refusal, RefusalDetail } from "../wire.gen.ts";
 
 /** Why there is no answer: what the server said, or that it said nothing. */
-export type Unanswered = Pick<Problem, "what" | "next_step" | "findings">;
+export type Unanswered = Pick<RefusalDetail, "what" | "next_step" | "findings">;
 export type Answer<T> = { readonly ok: true; readonly value: T } | ({ readonly ok: false } & Unanswered);
 
 const AWAY: Unanswered = {

@@ -1,5 +1,5 @@
 /** Has the server take photos, one at a time, the first taken first; what it has not taken stays for the next try. */
-import type { Problem } from "../wire.gen.ts";
+import type { RefusalDetail } from "../wire.gen.ts";
 import type { Database, KeptPhoto } from "./database.ts";
 import { markSent, photoHere, unsentIn } from "./photos.ts";
 import { RetryLoop, type World } from "./retry.ts";
@@ -8,7 +8,7 @@ import { RetryLoop, type World } from "./retry.ts";
 export type PhotosView = { readonly waiting: number; readonly sentence: string };
 
 /** Gives one to the server: what it says against it, "taken", or null when it cannot be reached. */
-export type Give = (photo: KeptPhoto, picture: Blob) => Promise<"taken" | Problem | null>;
+export type Give = (photo: KeptPhoto, picture: Blob) => Promise<"taken" | RefusalDetail | null>;
 
 /** Does `work`, unless another tab is at it. */
 export type Alone = (work: () => Promise<void>) => Promise<void>;
@@ -60,7 +60,7 @@ export class PhotoSender {
     }
   }
 
-  private async send(photo: KeptPhoto): Promise<"taken" | Problem | null> {
+  private async send(photo: KeptPhoto): Promise<"taken" | RefusalDetail | null> {
     const picture = await photoHere(this.db, photo.sha256);
     const said = picture ? await this.give(photo, picture) : "taken";
     if (said === "taken") await markSent(this.db, photo.sha256);

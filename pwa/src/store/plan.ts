@@ -1,5 +1,5 @@
 /** The server's plan: how the page asks for it, and how the last one is kept for when the server is away. */
-import type { PlanTold, Problem } from "../wire.gen.ts";
+import type { PlanTold, RefusalDetail } from "../wire.gen.ts";
 import { type Database, keep, readKept } from "./database.ts";
 import { isRefusal } from "./server.ts";
 
@@ -11,7 +11,7 @@ export type KeptPlan = { readonly etag: string; readonly told: PlanTold | null }
 const NONE: KeptPlan = { etag: "", told: null };
 
 /** The plan of now, `known` itself when it is still that one; why there is none; null without an answer. Rejects never. */
-export async function askForPlan(known: KeptPlan, device: string): Promise<KeptPlan | Problem | null> {
+export async function askForPlan(known: KeptPlan, device: string): Promise<KeptPlan | RefusalDetail | null> {
   try {
     const response = await fetch("/plan", {
       cache: "no-store",

@@ -1,6 +1,6 @@
 /** Has the server take what waits, and give what is new there; tells how that stands. */
 import type { Raw } from "../bench/read.ts";
-import type { Problem } from "../wire.gen.ts";
+import type { RefusalDetail } from "../wire.gen.ts";
 import { type Database, isFull } from "./database.ts";
 import { type Waiting, waitingIn } from "./outbox.ts";
 import { RetryLoop, type World } from "./retry.ts";
@@ -19,7 +19,7 @@ export type SyncState =
 /** waiting: happenings on this phone alone. since: when the first of them was recorded, server time, ms. */
 export type SyncView = Waiting & { readonly state: SyncState; readonly sentence: string };
 
-const STATES: Readonly<Partial<Record<Problem["kind"], SyncState>>> = {
+const STATES: Readonly<Partial<Record<RefusalDetail["kind"], SyncState>>> = {
   "not-paired": "unpaired",
   revoked: "unpaired",
   "page-too-old": "page too old",
@@ -85,7 +85,7 @@ export class Sender {
   }
 }
 
-function refusal({ kind, what, next_step }: Problem): [SyncState, string] {
+function refusal({ kind, what, next_step }: RefusalDetail): [SyncState, string] {
   return [STATES[kind] ?? "refused", `${what} ${next_step}`];
 }
 

@@ -1,5 +1,5 @@
 /** What the page asks of its server. A server that is away is no error: the answer is null. */
-import type { BuildStarted, NewBuild, Problem, Refusal } from "../wire.gen.ts";
+import type { BuildStarted, NewBuild, Refusal, RefusalDetail } from "../wire.gen.ts";
 import type { KeptPhoto } from "./database.ts";
 import type { Reply, SyncBody } from "./sync.ts";
 
@@ -13,12 +13,16 @@ export function askSync(body: SyncBody, device: string): Promise<Reply> {
 export function askForBuild(
   build: NewBuild,
   device: string,
-): Promise<{ readonly answer: BuildStarted } | { readonly problem: Problem } | null> {
-  return post("/builds", build, device) as Promise<{ answer: BuildStarted } | { problem: Problem } | null>;
+): Promise<{ readonly answer: BuildStarted } | { readonly problem: RefusalDetail } | null> {
+  return post("/builds", build, device) as Promise<{ answer: BuildStarted } | { problem: RefusalDetail } | null>;
 }
 
 /** "taken" when the server has the photo on its disk, else what it says against it; null when it cannot be reached. */
-export async function givePhoto(photo: KeptPhoto, picture: Blob, device: string): Promise<"taken" | Problem | null> {
+export async function givePhoto(
+  photo: KeptPhoto,
+  picture: Blob,
+  device: string,
+): Promise<"taken" | RefusalDetail | null> {
   try {
     const headers = { "Content-Type": photo.type, Device: device };
     const signal = AbortSignal.timeout(PHOTO_PATIENCE_MS);
@@ -32,7 +36,7 @@ export async function givePhoto(photo: KeptPhoto, picture: Blob, device: string)
 }
 
 /** A photo that the server has; else why there is none, or null when it cannot be reached. */
-export async function askForPhoto(sha256: string, device: string): Promise<Blob | Problem | null> {
+export async function askForPhoto(sha256: string, device: string): Promise<Blob | RefusalDetail | null> {
   try {
     const signal = AbortSignal.timeout(PHOTO_PATIENCE_MS);
     const response = await fetch(photoPath(sha256), { headers: { Device: device }, signal });

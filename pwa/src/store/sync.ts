@@ -7,7 +7,7 @@
 
 import type { BuildSummary } from "../bench/loaded_builds.ts";
 import type { Raw } from "../bench/read.ts";
-import type { Problem, SyncAnswer } from "../wire.gen.ts";
+import type { RefusalDetail, SyncAnswer } from "../wire.gen.ts";
 import { type Database, type Meta, metaIn, putMeta, type Writing, write } from "./database.ts";
 import { dropTaken, nextBatch, putHappenings, putSummaries, refill } from "./outbox.ts";
 import { later } from "./stamp.ts";
@@ -23,7 +23,7 @@ export type SyncBody = {
 };
 
 /** An answer, a refusal with its reason, or null when the server cannot be reached. */
-export type Reply = { readonly answer: SyncAnswer } | { readonly problem: Problem } | null;
+export type Reply = { readonly answer: SyncAnswer } | { readonly problem: RefusalDetail } | null;
 
 /** What sync needs of the world. fold: shows what came, and tells what its builds come to. */
 export type Way = {
@@ -35,7 +35,7 @@ export type Way = {
 export type Outcome =
   | { readonly kind: "done"; readonly more: boolean }
   | { readonly kind: "away" }
-  | { readonly kind: "refused"; readonly problem: Problem };
+  | { readonly kind: "refused"; readonly problem: RefusalDetail };
 
 const AWAY: Outcome = { kind: "away" };
 
@@ -64,7 +64,7 @@ function isAnother({ book, taken_to }: SyncAnswer, meta: Meta): boolean {
 }
 
 /** The numbers do not follow on what the server has: it was restored, or this phone was, or it was paired anew. */
-function isAstray({ kind }: Problem): boolean {
+function isAstray({ kind }: RefusalDetail): boolean {
   return kind === "gap" || kind === "two-phones";
 }
 

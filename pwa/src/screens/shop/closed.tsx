@@ -6,7 +6,7 @@ import { Notice } from "../../controls/notice.tsx";
 import { now } from "../../live.ts";
 import { ask as askPerson } from "../../phone/notify.ts";
 import { canBePushed, subscribe, unsubscribe } from "../../phone/push.ts";
-import type { Armed, FeedAddress, PushKey } from "../../wire.gen.ts";
+import type { AlertChannels, FeedAddress, PushKey } from "../../wire.gen.ts";
 import { Fetched } from "../fetched.tsx";
 import { ask, type Unanswered } from "../server.ts";
 
@@ -22,7 +22,7 @@ export function ClosedPage() {
   return (
     <section class="block">
       <h2>With the page closed</h2>
-      <Fetched<Armed> key={turn.value} path="/alerts">
+      <Fetched<AlertChannels> key={turn.value} path="/alerts">
         {(armed) => (
           <>
             <Push armed={armed} onDone={done} />
@@ -53,7 +53,7 @@ function set(address: { value: string }, path: string, done: Done): void {
   done(null);
 }
 
-function Push({ armed, onDone }: { armed: Armed; onDone: Done }) {
+function Push({ armed, onDone }: { armed: AlertChannels; onDone: Done }) {
   if (!canBePushed()) {
     return <Line able={false} what="Cannot be pushed to." next="This browser has no push: use the calendar below." />;
   }
@@ -94,7 +94,7 @@ function Calendar({
   onAddress,
   onDone,
 }: {
-  armed: Armed;
+  armed: AlertChannels;
   address: string;
   onAddress: (path: string) => void;
   onDone: Done;
