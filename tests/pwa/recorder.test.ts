@@ -6,7 +6,7 @@ import { type Database, openDatabase } from "../../pwa/src/store/database.ts";
 import { Recorder } from "../../pwa/src/store/recorder.ts";
 import type { SyncView } from "../../pwa/src/store/sender.ts";
 import { newId } from "../../pwa/src/store/stamp.ts";
-import { problem, Server } from "./server.ts";
+import { AWAY, refused, Server } from "./server.ts";
 
 let server: Server;
 let isAway: boolean;
@@ -86,10 +86,10 @@ async function tab(): Promise<Tab> {
     },
     summaries: () => [],
     tell: (view: SyncView) => void views.push(view),
-    ask: async (...[body, device]: Parameters<Server["sync"]>) => (isAway ? null : its.sync(body, device)),
+    ask: async (...[body, device]: Parameters<Server["sync"]>) => (isAway ? AWAY : its.sync(body, device)),
   };
   const world = {
-    chance: () => 0,
+    random: () => 0,
     after: (_ms: number, work: () => void) => {
       retries.push(work);
       return () => {};
@@ -236,7 +236,7 @@ test("while the server is away taps are kept in their order", async () => {
 });
 
 test("a page too old keeps its outbox", async () => {
-  server.sync = () => ({ problem: problem("page-too-old") });
+  server.sync = () => refused("page-too-old");
   const { recorder, db, views } = await tab();
   recorder.wake();
   await recorder.keep(note("a"));
