@@ -1,9 +1,9 @@
 /** The composition root: opens what the phone keeps, starts sync, and picks the screen. */
 import "./style/all.css";
-import { isRaced } from "./bench/clock_kinds.ts";
 import { effect } from "@preact/signals";
 import { render } from "preact";
 import { useLayoutEffect } from "preact/hooks";
+import { isRaced } from "./bench/clock_kinds.ts";
 import { Button } from "./controls/button.tsx";
 import { Notice } from "./controls/notice.tsx";
 import { TabBar } from "./controls/tab_bar.tsx";

@@ -11,7 +11,7 @@ from benchbell.plan.advise import Asked, advise
 from benchbell.plan.planner import plan_for, tries
 from benchbell.plan.search.random import Random
 from benchbell.plan.tasks.task import OpenBuild
-from benchbell.planner.shop_hours import read_hours, said, stretches
+from benchbell.planner.shop_hours import moment_text, read_hours, stretches
 from small_recipes import compiled
 
 MINUTE = 60_000
@@ -33,7 +33,7 @@ def build_of(text, *whats, pieces=1, id="b", began=MONDAY, now=MONDAY, due=None)
 def asked_for(*builds, now=MONDAY, clamps=None, shares=(), week=None):
     """The question for such a shop."""
     hours = partial(stretches, read_hours(week), UTC, now)
-    return Asked(builds, hours, clamps or {}, now, lambda ms, at: said(ms, at, UTC), shares=shares)
+    return Asked(builds, hours, clamps or {}, now, lambda ms, at: moment_text(ms, at, UTC), shares=shares)
 
 
 def told(*builds, **more):

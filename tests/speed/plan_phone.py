@@ -22,7 +22,7 @@ from benchbell.plan.report.messages import PlanTold, Step
 from benchbell.plan.search.random import Random
 from benchbell.plan.search.serial_generation import timed, worth
 from benchbell.plan.tasks.from_builds import pose
-from benchbell.planner.shop_hours import read_hours, said, stretches
+from benchbell.planner.shop_hours import moment_text, read_hours, stretches
 from plan.played import Played, some_recipes
 from twins import ask_the_page
 
@@ -81,7 +81,7 @@ def play(seed: int, tally: Tally) -> None:
 def asked_at(shop: Played) -> Asked:
     """What there is to plan."""
     hours = partial(stretches, read_hours(None), UTC, shop.now)
-    return Asked(shop.open(), hours, {}, shop.now, lambda ms, at: said(ms, at, UTC))
+    return Asked(shop.open(), hours, {}, shop.now, lambda ms, at: moment_text(ms, at, UTC))
 
 
 def planned(shop: Played, before: Plan | None) -> tuple[PlanTold, Plan]:

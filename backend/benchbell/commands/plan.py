@@ -26,7 +26,7 @@ from benchbell.plan.planner import plan_for
 from benchbell.plan.report.messages import PlanTold, Step
 from benchbell.plan.search.random import Random
 from benchbell.plan.tasks.task import OpenBuild
-from benchbell.planner.shop_hours import DAYS, Week, read_hours, said, stretches
+from benchbell.planner.shop_hours import DAYS, Week, moment_text, read_hours, stretches
 from benchbell.recipe.measure import TIME, show
 from benchbell.recipe.sheet import Sheet
 
@@ -75,7 +75,7 @@ def run(args: argparse.Namespace) -> int:
         hours=partial(stretches, week(args.hours, args.days), None, now),
         clamps=shop.clamps or {},
         now=now,
-        say=lambda ms, at: said(ms, at, None),
+        say=lambda ms, at: moment_text(ms, at, None),
         hands=args.hands,
     )
     plan, _ = advise(asked, partial(thought_over, seconds=args.seconds, seed=args.seed, prove=args.prove))
@@ -186,7 +186,7 @@ def lines_of(plan: PlanTold) -> Iterable[str]:
     """The plan for reading, day by day."""
 
     def say(ms: int) -> str:
-        return said(ms, plan.start, None)
+        return moment_text(ms, plan.start, None)
 
     several = len({step.build for step in plan.steps}) > 1
     gap = f" It cannot be done before {say(plan.bound)}." if plan.bound < plan.finish else ""
@@ -216,7 +216,7 @@ def lines_of(plan: PlanTold) -> Iterable[str]:
 
 def about(step: Step, several: bool) -> Iterable[str]:
     """One act's lines. several: of several builds, so each says which it is for."""
-    start, end = datetime.fromtimestamp(step.setup_at / 1000), said(step.end, step.setup_at, None)
+    start, end = datetime.fromtimestamp(step.setup_at / 1000), moment_text(step.end, step.setup_at, None)
     words = f"{step.title}{': clamps off' if step.act == 'clamps-off' else ''}"
     whose = [step.build if several else "", f"piece {step.piece}" if step.piece else ""]
     where = [*whose, step.station if step.act == "work" else ""]

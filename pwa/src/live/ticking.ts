@@ -1,6 +1,7 @@
 /** How `now` moves: each second, at the moment something rings, and smoothly while every second counts. */
-import { isUrgent } from "../bench/clock_kinds.ts";
+
 import { computed, effect } from "@preact/signals";
+import { isUrgent } from "../bench/clock_kinds.ts";
 import { checkClock, jumpWarning, timeToKeep } from "../phone/server_time.ts";
 import { everySecond } from "../phone/tick.ts";
 import { type Database, keep } from "../store/database.ts";

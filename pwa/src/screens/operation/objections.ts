@@ -2,8 +2,8 @@
 
 import type { RunningClock } from "../../alerts/schedule.ts";
 import { TOO_COLD } from "../../bench/clock_kinds.ts";
-import type { Step } from "../../bench/happening_kinds.ts";
 import { heldBy } from "../../bench/clocks.ts";
+import type { Step } from "../../bench/happening_kinds.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { now, running } from "../../live/state.ts";
 import { clockTime } from "../../moments.ts";

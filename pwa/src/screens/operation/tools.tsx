@@ -1,6 +1,6 @@
-import { isReminder } from "../../bench/clock_kinds.ts";
 import { useSignal } from "@preact/signals";
 import { useMemo } from "preact/hooks";
+import { isReminder } from "../../bench/clock_kinds.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Button } from "../../controls/button.tsx";
 import { undo } from "../../live/record.ts";
