@@ -7,7 +7,7 @@ import { type Raw, readable } from "../pwa/src/bench/read.ts";
 import { partMm, type Sizes, setValues, sizesOf } from "../pwa/src/bench/sizes.ts";
 import { type Bench, benchOf } from "../pwa/src/bench/state.ts";
 import { told } from "../pwa/src/screens/words/happenings.ts";
-import type { Sheet, Step } from "../pwa/src/wire.gen.ts";
+import type { PlannedTask, Sheet } from "../pwa/src/wire.gen.ts";
 
 type BriefReading = readonly [number, number, number | null];
 
@@ -56,7 +56,12 @@ export function benchAt(written: readonly Raw[], air: readonly BriefReading[], m
 }
 
 /** What the phone would put first at benches as they are, with the plan it has. */
-export function adviceAt(open: readonly OpenBuild[], now: number, ends: number | null, steps: readonly Step[]): Advice {
+export function adviceAt(
+  open: readonly OpenBuild[],
+  now: number,
+  ends: number | null,
+  steps: readonly PlannedTask[],
+): Advice {
   const running = open.flatMap(({ id, sheet, bench }) =>
     clocks(sheet, bench, [], now).map((clock) => ({ ...clock, build: id })),
   );

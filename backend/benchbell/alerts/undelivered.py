@@ -4,7 +4,7 @@ from collections.abc import Container, Iterable
 
 from benchbell.alerts.schedule import Alarm
 from benchbell.alerts.webpush import Outcome
-from benchbell.durations import MINUTE_MS, SECOND_MS
+from benchbell.durations import HOUR_MS, MINUTE_MS, SECOND_MS
 
 LONGEST_BACKOFF_MS = MINUTE_MS
 """Longest wait after a network failure. A glue's open time is minutes, so a longer wait would miss it."""
@@ -12,7 +12,7 @@ LONGEST_BACKOFF_MS = MINUTE_MS
 REJECTED_MS = 10 * MINUTE_MS
 """Wait after a refusal: the service will refuse again until a person has changed something."""
 
-LONGEST_RETRY_AFTER_MS = 310 * MINUTE_MS
+LONGEST_RETRY_AFTER_MS = HOUR_MS
 """A longer wait that the push service asks for is cut to this."""
 
 

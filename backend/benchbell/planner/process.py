@@ -16,12 +16,13 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from benchbell.findings import Refused
-from benchbell.plan.advise import Asked, advise, within
+from benchbell.plan.advise import PlanRequest, advise
 from benchbell.plan.exact.solver import polish
 from benchbell.plan.model.problem import Plan, Problem
 from benchbell.plan.planner import plan_for
 from benchbell.plan.report.messages import Difference, PlanTold, WhatIf
 from benchbell.plan.report.what_if import difference, with_clamps, with_glues
+from benchbell.plan.search.budget import within
 from benchbell.plan.search.random import Random
 from benchbell.plan.tasks.task import OpenBuild
 from benchbell.planner.shop_hours import DAYS, Week, moment_text, read_hours, stretches, zone_named
@@ -106,10 +107,10 @@ def hours_on(week: Week, hours: str) -> dict[str, str]:
     return {day: hours for day, spans in zip(DAYS, week, strict=True) if spans}
 
 
-def asked_of(question: PlannerQuestion) -> Asked:
+def asked_of(question: PlannerQuestion) -> PlanRequest:
     """The question as the planning room wants it."""
     zone = zone_named(question.zone)
-    return Asked(
+    return PlanRequest(
         builds=question.builds,
         hours=hours_of(question, question.week),
         clamps=question.clamps,
