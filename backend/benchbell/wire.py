@@ -8,7 +8,7 @@ from benchbell.bench.clocks import Clock, Ring
 from benchbell.bench.happenings import Happening
 from benchbell.bench.shop import ShopState
 from benchbell.bench.state import Bench
-from benchbell.labels.messages import LabelsTold
+from benchbell.labels.messages import LabelNotes
 from benchbell.plan.report.messages import Difference, PlanTold, WhatIf
 from benchbell.recipe.sheet import Sheet
 from benchbell.trade.finish import finishes
@@ -24,7 +24,7 @@ SHARED: tuple[type, ...] = (
     Clock,
     Reading,
     Ring,
-    LabelsTold,
+    LabelNotes,
     PlanTold,
     WhatIf,
     Difference,

@@ -52,7 +52,7 @@ def test_each_finding_gives_a_line_and_an_error_fails(capsys, file):
 
     assert asked(capsys, "check", path) == (
         1,
-        f"{path}:{line}: error: Operation oil works on “fraem”, which is no part or assembly up to here. "
+        f"{path}:{line}: error: Operation oil works on “fraem”, which is not a part or assembly up to here. "
         "Use one of: frame.\n",
         "",
     )
@@ -82,7 +82,7 @@ def test_findings_as_json(capsys, file):
         "rule": "form",
         "file": path,
         "line": 1,
-        "what": "title is 3, wanted is text.",
+        "what": "title is 3, not text.",
         "next_step": "Write it in quotes.",
     }
 
@@ -140,7 +140,7 @@ def test_a_sheet_with_an_error_fails_and_says_why(capsys, file):
     code, out, err = asked(capsys, "sheet", path)
 
     assert (code, out) == (1, "")
-    assert f"{path}:1: error: title is 3, wanted is text. Write it in quotes.\n" in err
+    assert f"{path}:1: error: title is 3, not text. Write it in quotes.\n" in err
     assert asked(capsys, "sheet", path, "--json")[0] == 1
 
 
@@ -177,7 +177,7 @@ def test_the_shops_air_clamps_and_labels_come_from_a_file(capsys, file):
     code, out, _ = asked(capsys, "check", file(STOOL), "--shop", shop)
 
     assert code == 0
-    assert "is glued at 8 °C, pva-interior wants 9 °C at least." in out
+    assert "is glued at 8 °C, pva-interior needs at least 9 °C." in out
 
 
 @pytest.mark.parametrize(

@@ -66,7 +66,7 @@ def minutes(start, end):
         (("--prove", "-1"), "--prove is -1.", "Write --prove with a number from 0 to 3600."),
         (("nothing.toml",), "nothing.toml cannot be read: No such file", "Check the file's name."),
         (("--shop", "nothing.toml"), "nothing.toml cannot be read: No such file", "Check the file's name."),
-        ((ROOT / "tests/recipe/bad/circle.toml",), "These wait for each other", "Correct the recipe first."),
+        ((ROOT / "tests/recipe/bad/circle.toml",), "Operations wait for each other", "Correct the recipe first."),
     ],
 )
 def test_what_cannot_be_planned_is_refused_in_a_sentence_with_a_next_step(plan, words, what, next_step):

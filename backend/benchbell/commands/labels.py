@@ -14,11 +14,11 @@ from benchbell.commands.data_folder import add_data_option
 from benchbell.commands.output import add_json_option, print_json, write_file
 from benchbell.labels.label import KINDS, Label, current_labels
 from benchbell.labels.lettering import built_in, from_file
-from benchbell.labels.messages import LabelsTold
-from benchbell.labels.options import COLUMNS, ROWS, Asked, chosen, copies_of, layout_of
+from benchbell.labels.messages import LabelNotes
+from benchbell.labels.options import COLUMNS, ROWS, PrintOptions, chosen_labels, copies_of, layout_of
 from benchbell.labels.paper import PAPERS
 from benchbell.labels.pdf import labels_pdf
-from benchbell.labels.printing import printed, told
+from benchbell.labels.printing import label_faces, label_notes
 from benchbell.store.builds import build_named
 from benchbell.store.database import open_database
 from benchbell.store.happenings import of_build
@@ -42,7 +42,7 @@ def add_to(subparsers: Any) -> None:
 
 def add_paper_options(group: Any) -> None:
     """Add the options that divide the paper."""
-    default = Asked()
+    default = PrintOptions()
     papers = f"{', '.join(PAPERS)}, '100 mm x 150 mm' or 'roll 62 mm' (%(default)s)"
     group.add_argument("--paper", default=default.paper, help=papers)
     group.add_argument("--rows", type=int, help=f"labels down the page ({ROWS})")
@@ -62,27 +62,27 @@ def run(args: argparse.Namespace) -> int:
 
     Raises Refused for a build or label that is not there, options that do not fit, and a file that cannot be written.
     """
-    asked = Asked(
+    options = PrintOptions(
         args.paper, args.rows, args.columns, args.size, args.margins, args.gaps, first=args.first, copies=args.copies
     )
     title, labels = asyncio.run(labels_of(args.data, args.build))
-    done = write(args, asked, title, chosen(labels, args.kind, args.only))
+    notes = write(args, options, title, chosen_labels(labels, args.kind, args.only))
     if args.json:
-        print_json({"file": str(args.out), **msgspec.structs.asdict(done)})
+        print_json({"file": str(args.out), **msgspec.structs.asdict(notes)})
         return 0
-    for finding in done.findings:
+    for finding in notes.findings:
         print(f"{finding.grade}: {finding.what} {finding.next_step}")
-    print(f"{done.labels} labels on {done.pages} pages: {args.out}")
+    print(f"{notes.labels} labels on {notes.pages} pages: {args.out}")
     return 0
 
 
-def write(args: argparse.Namespace, asked: Asked, title: str, labels: tuple[Label, ...]) -> LabelsTold:
+def write(args: argparse.Namespace, options: PrintOptions, title: str, labels: tuple[Label, ...]) -> LabelNotes:
     """Lay out the labels and write the PDF. Raises Refused when they do not fit or the file cannot be written."""
-    layout = layout_of(asked)
+    layout = layout_of(options)
     lettering = from_file(args.font) if args.font else built_in()
-    done = printed(labels, layout, args.host or this_machine(), lettering, copies_of(asked, len(labels)))
-    write_file(args.out, labels_pdf(title, done.faces, layout, lettering))
-    return told(done, layout)
+    made = label_faces(labels, layout, args.host or this_machine(), lettering, copies_of(options, len(labels)))
+    write_file(args.out, labels_pdf(title, made.faces, layout, lettering))
+    return label_notes(made, layout)
 
 
 def this_machine() -> str:

@@ -17,10 +17,10 @@ from benchbell.bench.book import Book
 from benchbell.labels.html import labels_page, page_style
 from benchbell.labels.label import Label, current_labels
 from benchbell.labels.lettering import Lettering, built_in, in_a_browser
-from benchbell.labels.messages import LabelsTold
-from benchbell.labels.options import Asked, chosen, copies_of, layout_of
+from benchbell.labels.messages import LabelNotes
+from benchbell.labels.options import PrintOptions, chosen_labels, copies_of, layout_of
 from benchbell.labels.pdf import labels_pdf
-from benchbell.labels.printing import Printed, printed, told
+from benchbell.labels.printing import LabelFaces, label_faces, label_notes
 from benchbell.store.database import Database
 from benchbell.store.happenings import of_build
 from benchbell.web.errors import PROBLEMS, NotHere
@@ -31,13 +31,13 @@ Count = Annotated[int, QueryParameter(ge=1, le=10_000)]
 Rows = Annotated[int | None, QueryParameter(ge=1, le=100)]
 Names = Annotated[list[str] | None, QueryParameter(max_items=500)]
 
-USUAL = Asked()
+USUAL = PrintOptions()
 
 
 class Wanted(Struct, frozen=True):
     """What the address asks for: how to print, which labels, and the name of this server."""
 
-    asked: Asked
+    asked: PrintOptions
     kinds: tuple[str, ...]
     only: tuple[str, ...]
     host: str
@@ -52,12 +52,14 @@ def asked_of(
     gaps: Words = USUAL.gaps,
     first: Count = 1,
     copies: Count = 1,
-) -> Asked:
+) -> PrintOptions:
     """How to print, in the words of `benchbell labels`."""
-    return Asked(paper, rows, columns, size, margins, gaps, first, copies)
+    return PrintOptions(paper, rows, columns, size, margins, gaps, first, copies)
 
 
-def wanted_of(request: Request[Any, Any, Any], asked: Given[Asked], kind: Names = None, only: Names = None) -> Wanted:
+def wanted_of(
+    request: Request[Any, Any, Any], asked: Given[PrintOptions], kind: Names = None, only: Names = None
+) -> Wanted:
     """All that the address asks for."""
     return Wanted(asked, tuple(kind or ()), tuple(only or ()), request.headers.get("host", "localhost"))
 
@@ -71,20 +73,20 @@ async def labels_of(database: Database, build: str, wanted: Wanted) -> tuple[Lab
     labels = current_labels(Book(await of_build(database, build))) if build else ()
     if not labels:
         raise NotHere(f"There is no build {build}.", "Open it from the list of builds.")
-    return chosen(labels, wanted.kinds, wanted.only)
+    return chosen_labels(labels, wanted.kinds, wanted.only)
 
 
-def laid_out(labels: tuple[Label, ...], wanted: Wanted, lettering: Lettering) -> Printed:
+def laid_out(labels: tuple[Label, ...], wanted: Wanted, lettering: Lettering) -> LabelFaces:
     """The labels' faces."""
     copies = copies_of(wanted.asked, len(labels))
-    return printed(labels, layout_of(wanted.asked), wanted.host, lettering, copies)
+    return label_faces(labels, layout_of(wanted.asked), wanted.host, lettering, copies)
 
 
 @get("/builds/{build:str}/labels.json", dependencies=WANTED, responses=PROBLEMS, summary="What printing labels takes")
-async def labels_json(build: BuildId, database: Given[Database], wanted: Given[Wanted]) -> LabelsTold:
+async def labels_json(build: BuildId, database: Given[Database], wanted: Given[Wanted]) -> LabelNotes:
     """How many labels and pages, and what to know before they are printed."""
     labels = await labels_of(database, build, wanted)
-    return told(await asyncio.to_thread(laid_out, labels, wanted, built_in()), layout_of(wanted.asked))
+    return label_notes(await asyncio.to_thread(laid_out, labels, wanted, built_in()), layout_of(wanted.asked))
 
 
 @get(
@@ -128,7 +130,7 @@ def page_of(labels: tuple[Label, ...], wanted: Wanted) -> str:
 @get(
     "/labels.css", dependencies=HOW, responses=PROBLEMS, media_type="text/css", opt={"open": True}, summary="Its style"
 )
-async def labels_css(asked: Given[Asked]) -> str:
+async def labels_css(asked: Given[PrintOptions]) -> str:
     """Nothing but the paper's size: a browser fetches it without a token."""
     return page_style(layout_of(asked))
 

@@ -1,6 +1,13 @@
 /** What a label stands on in this shop. */
 import { type BuildView, findCode, summaries } from "../../live.ts";
-import { type Held, heldIn, NotALabelCode, near, readCode, showCode } from "../../recipe/label_code.ts";
+import {
+  type LabelTarget,
+  labelTarget,
+  NotALabelCode,
+  readCode,
+  showCode,
+  similarCodes,
+} from "../../recipe/label_code.ts";
 import { fullTitle } from "../words/names.ts";
 import type { Met } from "./meet.ts";
 
@@ -9,13 +16,13 @@ export type Bearer = { readonly view: BuildView; readonly id: string; readonly o
 
 export type Label =
   | { readonly kind: "part"; readonly code: string; readonly bearer: Bearer }
-  | { readonly kind: "place"; readonly held: Held }
+  | { readonly kind: "place"; readonly held: LabelTarget }
   | { readonly kind: "put away"; readonly code: string; readonly build: string }
   | { readonly kind: "no label"; readonly trouble: string };
 
 /** What a square in view is. */
 export function labelOf(text: string): Label {
-  return known(() => heldIn(text));
+  return known(() => labelTarget(text));
 }
 
 /** What a typed code is; one slip away from a known one, that is offered. */
@@ -24,7 +31,7 @@ export function labelTyped(text: string): Label {
   return label.kind === "no label" ? { ...label, trouble: `${label.trouble}${nearest(text)}` } : label;
 }
 
-function known(read: () => Held): Label {
+function known(read: () => LabelTarget): Label {
   try {
     const held = read();
     return held.kind === "part" ? bearerOf(held.name) : { kind: "place", held };
@@ -46,7 +53,7 @@ function bearerOf(code: string): Label {
 /** Codes of this shop that are one slip away from what was typed. */
 function nearest(text: string): string {
   const codes = summaries.value.flatMap(({ labels }) => labels);
-  const found = near(text, codes).slice(0, 3);
+  const found = similarCodes(text, codes).slice(0, 3);
   return found.length ? ` Did you mean ${found.map(showCode).join(" or ")}?` : "";
 }
 
