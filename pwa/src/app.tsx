@@ -1,33 +1,44 @@
 /** The composition root: opens what the phone keeps, starts sync, and picks the screen. */
+import "./style/all.css";
+import { effect } from "@preact/signals";
 import { render } from "preact";
-import { startAlarms } from "./alarm.ts";
+import { useLayoutEffect } from "preact/hooks";
 import { Button } from "./controls/button.tsx";
 import { Notice } from "./controls/notice.tsx";
-import { Places } from "./controls/places.tsx";
+import { TabBar } from "./controls/tab_bar.tsx";
 import { Top } from "./controls/top.tsx";
-import { route, start } from "./live.ts";
-import { Picked } from "./screens/pick.tsx";
-import { RingCard } from "./screens/ringcard.tsx";
-import { SyncLine } from "./screens/syncline.tsx";
+import { followHistory, path } from "./live/navigation.ts";
+import { startPhotos } from "./live/photos.ts";
+import { watchPlan } from "./live/plan.ts";
+import { openSession } from "./live/session.ts";
+import { builds, newVersion, ringing, running, shop, syncing } from "./live/state.ts";
+import { startTicking } from "./live/ticking.ts";
+import { loadNewVersion, lookForVersion, watchVersions } from "./phone/update.ts";
+import { startAlarms } from "./screens/ring/alarms.ts";
+import { RingCard } from "./screens/ring/ring_card.tsx";
+import { placeAt, TABS } from "./screens/routes.tsx";
+import { SyncLine } from "./screens/sync_line.tsx";
 import { learnNames } from "./screens/words/devices.ts";
-import "./style/all.css";
+import { openDatabase } from "./store/database.ts";
+import type { Recorder } from "./store/recorder.ts";
 
 function App() {
-  const wall = route.value.screen === "wall";
+  const { screen, title, lit, isWhole } = placeAt(path.value);
+  useLayoutEffect(() => {
+    document.title = `${title} · Benchbell`;
+  }, [path.value]);
   return (
     <>
-      {!wall && <SyncLine />}
-      <main class={wall ? "wall" : "page"}>
-        <Picked route={route.value} />
-      </main>
-      {!wall && <Places />}
+      {!isWhole && <SyncLine />}
+      <main class={isWhole ? "wall" : "page"}>{screen}</main>
+      {!isWhole && <TabBar tabs={TABS} lit={lit} />}
       <RingCard />
     </>
   );
 }
 
 /** The phone will not let the page keep anything, so nothing may be recorded on it. */
-function Closed({ why }: { why: string }) {
+function NoStore({ why }: { why: string }) {
   return (
     <main class="page">
       <Top title="This phone keeps nothing" />
@@ -42,11 +53,50 @@ function Closed({ why }: { why: string }) {
   );
 }
 
+/** Opens what the phone keeps, and starts to talk to the server. Rejects when the store cannot be opened. */
+async function start(): Promise<void> {
+  const db = await openDatabase("benchbell", () => location.reload());
+  const world = { after, random: Math.random };
+  const { device, recorder } = await openSession(db, world);
+  const photos = startPhotos(db, device, world);
+  effect(() => void (syncing.value.state === "synced" && photos.sendNow()));
+  startTicking(db);
+  followHistory();
+  watchWindow(recorder);
+  recorder.wake();
+  void watchPlan(db, device, { syncing, builds, shop });
+  effect(() => void (syncing.value.state === "page too old" && lookForVersion()));
+  await watchVersions(() => {
+    newVersion.value = true;
+  });
+}
+
+/** Syncs when the network or this tab comes back; loads a new version once nobody looks. */
+function watchWindow(recorder: Recorder): void {
+  addEventListener("online", () => recorder.syncNow());
+  document.addEventListener("visibilitychange", () => {
+    if (document.visibilityState === "visible") recorder.wake();
+    else if (newVersion.value && isSafeToReload()) loadNewVersion().catch(console.error);
+  });
+}
+
+/** Whether no urgent clock runs, nothing rings, and everything that was recorded is on the phone's disk. */
+function isSafeToReload(): boolean {
+  const isUrgent = running.value.some(({ kind }) => kind === "open" || kind === "pot" || kind === "wipe-off");
+  return !isUrgent && ringing.value.length === 0 && syncing.value.state !== "phone full";
+}
+
+/** Does `work` after so many ms; gives what cancels it. */
+function after(ms: number, work: () => void): () => void {
+  const timer = setTimeout(work, ms);
+  return () => clearTimeout(timer);
+}
+
 start().then(
   () => {
     render(<App />, document.body);
     startAlarms();
     void learnNames();
   },
-  (error: unknown) => render(<Closed why={error instanceof Error ? error.message : String(error)} />, document.body),
+  (error: unknown) => render(<NoStore why={error instanceof Error ? error.message : String(error)} />, document.body),
 );

@@ -1,4 +1,4 @@
-/** Something cannot be done as asked. `what` tells why, `next_step` what to do instead. */
+/** Something cannot be done as asked. what: why, in a sentence. next_step: what to do instead. */
 export class Refused extends Error {
   readonly what: string;
   readonly next_step: string;

@@ -1,4 +1,4 @@
-/** The service worker: keeps the page's files and answers from them, shows what is pushed, leads a tap home. */
+/** The service worker: serves the page's files without a network, shows what is pushed, opens the page on a tap. */
 import { type Action, inTurn, type Notice, show } from "./alerts/notice.ts";
 
 declare const self: ServiceWorkerGlobalScope;
@@ -38,9 +38,10 @@ self.addEventListener("notificationclick", (event) => {
 });
 
 /**
- * A push has to show something; what was pushed before and heard by then, with no page open to know, goes beside it.
+ * Shows a push, and closes the notices of earlier pushes that no longer ring. A page that is not open cannot close them,
+ * and browsers allow no push that shows nothing.
  *
- * What the page itself has shown stays: the server may not have heard of that clock.
+ * Notices that the page itself has shown stay: the server may not know their clocks yet.
  */
 async function showPushed(notice: Notice): Promise<void> {
   await show(self.registration, notice, Date.now());

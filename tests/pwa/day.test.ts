@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { dayEnds, hoursOf, workingDays } from "../../pwa/src/phone/day.ts";
+import { dayEnds, hoursOf, workingDays } from "../../pwa/src/phone/shop_hours.ts";
 
 const THURSDAY = new Date(2026, 2, 5, 9, 30).getTime();
 

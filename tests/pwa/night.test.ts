@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import { readQuiet } from "../../pwa/src/alerts/quiet.ts";
-import { isNight } from "../../pwa/src/phone/night.ts";
+import { isNight } from "../../pwa/src/phone/shop_hours.ts";
 
 const QUIET = readQuiet({ from: "21:00", to: "07:00", zone: "UTC" });
 

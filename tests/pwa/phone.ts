@@ -5,12 +5,14 @@ import { type BuildSummary, LoadedBuilds, summaryOf } from "../../pwa/src/bench/
 import type { Raw } from "../../pwa/src/bench/read.ts";
 import { type Database, openDatabase, readMeta, readOpen } from "../../pwa/src/store/database.ts";
 import { keepRecorded } from "../../pwa/src/store/outbox.ts";
+import type { Reply } from "../../pwa/src/store/server_client.ts";
 import { newId } from "../../pwa/src/store/stamp.ts";
-import { type Outcome, type Reply, roundTrip, type SyncBody, type Way } from "../../pwa/src/store/sync.ts";
+import { type Outcome, roundTrip, type SyncBody, type SyncLink } from "../../pwa/src/store/sync.ts";
+import type { SyncAnswer } from "../../pwa/src/wire.gen.ts";
 
-export type Ask = (body: SyncBody, device: string) => Reply | Promise<Reply>;
+export type Ask = (body: SyncBody, device: string) => Reply<SyncAnswer> | Promise<Reply<SyncAnswer>>;
 
-export class Phone implements Way {
+export class Phone implements SyncLink {
   readonly db: Database;
   readonly device: string;
   readonly loaded = new LoadedBuilds();
@@ -41,7 +43,7 @@ export class Phone implements Way {
     return phone;
   }
 
-  ask = async (body: SyncBody, device: string): Promise<Reply> => {
+  ask = async (body: SyncBody, device: string): Promise<Reply<SyncAnswer>> => {
     this.asked.push(body);
     return this.server(body, device);
   };

@@ -5,9 +5,17 @@ import { openDB } from "idb";
 import { bare } from "../../pwa/src/phone/picture.ts";
 import { type Database, openDatabase, readMeta, write } from "../../pwa/src/store/database.ts";
 import { refill } from "../../pwa/src/store/outbox.ts";
-import { keepFetched, keepTaken, letGo, markSent, nameOf, photoHere, unsentIn } from "../../pwa/src/store/photos.ts";
-import { type Give, PhotoSender, type PhotosView } from "../../pwa/src/store/photosender.ts";
-import { problem } from "./server.ts";
+import { PhotoSender, type PhotosView, type Send } from "../../pwa/src/store/photo_sender.ts";
+import {
+  dropOldest,
+  keepFetched,
+  keepTaken,
+  markSent,
+  nameOf,
+  readPhoto,
+  readUnsent,
+} from "../../pwa/src/store/photos.ts";
+import { AWAY, refused } from "./server.ts";
 
 const NOW = 1_800_000_000_000;
 const JPEG = "image/jpeg";
@@ -21,8 +29,10 @@ beforeEach(async () => {
 const picture = (...bytes: number[]) => new Uint8Array(bytes);
 const here = async () => (await db.getAllKeys("pictures")).length;
 
-/** A sender that gives to `give`; done when it has come to rest. */
-async function sent(give: Give): Promise<{ views: PhotosView[]; waits: number[] }> {
+const taken = { kind: "ok", value: null } as const;
+
+/** A sender that sends by `send`; done when it has come to rest. */
+async function sent(send: Send): Promise<{ views: PhotosView[]; waits: number[] }> {
   const views: PhotosView[] = [];
   const waits: number[] = [];
   await new Promise<void>((rest) => {
@@ -32,7 +42,7 @@ async function sent(give: Give): Promise<{ views: PhotosView[]; waits: number[] 
       return () => {};
     };
     const alone = (work: () => Promise<void>) => work();
-    new PhotoSender(db, give, alone, { after, chance: () => 1 }, (view) => views.push(view)).poke();
+    new PhotoSender(db, send, alone, { after, random: () => 1 }, (view) => views.push(view)).sendNow();
   });
   return { views, waits };
 }
@@ -63,38 +73,38 @@ test("a phone from before there were photos keeps what it has", async () => {
 test("a photo taken here waits until a server has it, and is here before and after", async () => {
   const { sha256 } = await keepTaken(db, picture(1, 2, 3), JPEG, NOW);
 
-  expect((await unsentIn(db)).map((photo) => photo.sha256)).toEqual([sha256]);
+  expect((await readUnsent(db)).map((photo) => photo.sha256)).toEqual([sha256]);
 
   await markSent(db, sha256);
 
-  expect(await unsentIn(db)).toEqual([]);
-  const blob = await photoHere(db, sha256);
+  expect(await readUnsent(db)).toEqual([]);
+  const blob = await readPhoto(db, sha256);
   expect(new Uint8Array((await blob?.arrayBuffer()) ?? [])).toEqual(picture(1, 2, 3));
 });
 
 test("another device's photo is kept to look at and never sent", async () => {
   await keepFetched(db, picture(1), JPEG, NOW);
 
-  expect(await unsentIn(db)).toEqual([]);
-  expect((await photoHere(db, await nameOf(picture(1))))?.type).toBe(JPEG);
+  expect(await readUnsent(db)).toEqual([]);
+  expect((await readPhoto(db, await nameOf(picture(1))))?.type).toBe(JPEG);
 });
 
 test("a photo that was taken here and met again still waits", async () => {
   await keepTaken(db, picture(1), JPEG, NOW);
   await keepFetched(db, picture(1), JPEG, NOW + 1);
 
-  expect(await unsentIn(db)).toHaveLength(1);
+  expect(await readUnsent(db)).toHaveLength(1);
 });
 
 test("the oldest that a server has goes first, and what waits never goes", async () => {
   const unsent = await keepTaken(db, picture(1, 1), JPEG, NOW);
   await keepFetched(db, picture(3, 3), JPEG, NOW + 2);
   await keepFetched(db, picture(2, 2), JPEG, NOW + 1);
-  await write(db, "relaxed", (tx) => letGo(tx, 4));
+  await write(db, "relaxed", (tx) => dropOldest(tx, 4));
 
   expect((await db.getAll("photos")).map(({ kept_ms }) => kept_ms).sort()).toEqual([NOW, NOW + 2]);
 
-  await write(db, "relaxed", (tx) => letGo(tx, 0));
+  await write(db, "relaxed", (tx) => dropOldest(tx, 0));
 
   expect(await db.getAllKeys("pictures")).toEqual([unsent.sha256]);
 });
@@ -109,7 +119,7 @@ test("photos are given one at a time, the first taken first, and a minute goes b
     given.push(photo.kept_ms - NOW);
     await new Promise((resolve) => setTimeout(resolve, 1));
     atOnce--;
-    return "taken";
+    return taken;
   });
 
   expect(given).toEqual([0, 1]);
@@ -119,7 +129,7 @@ test("photos are given one at a time, the first taken first, and a minute goes b
 
 test("with the server away they wait on the phone, and are tried again soon", async () => {
   await keepTaken(db, picture(1), JPEG, NOW);
-  const { views, waits } = await sent(async () => null);
+  const { views, waits } = await sent(async () => AWAY);
 
   expect(views.at(-1)).toEqual({ waiting: 1, sentence: "" });
   expect(waits).toEqual([1000]);
@@ -128,7 +138,7 @@ test("with the server away they wait on the phone, and are tried again soon", as
 test("a photo that is refused is told and keeps no other back", async () => {
   const bad = await keepTaken(db, picture(1), JPEG, NOW);
   await keepTaken(db, picture(2), JPEG, NOW + 1);
-  const { views } = await sent(async ({ sha256 }) => (sha256 === bad.sha256 ? problem("disk-full") : "taken"));
+  const { views } = await sent(async ({ sha256 }) => (sha256 === bad.sha256 ? refused("disk-full") : taken));
 
   expect(views.at(-1)).toEqual({ waiting: 1, sentence: "disk-full. Try again." });
 });
@@ -137,12 +147,12 @@ test("a server that was restored gets every photo again", async () => {
   await keepFetched(db, picture(1), JPEG, NOW);
   await write(db, "strict", (tx) => refill(tx, 0, new Set()));
 
-  expect(await unsentIn(db)).toHaveLength(1);
+  expect(await readUnsent(db)).toHaveLength(1);
 });
 
 test("a store that fails is told, and tried again", async () => {
   db.close();
-  const { views, waits } = await sent(async () => "taken");
+  const { views, waits } = await sent(async () => taken);
 
   expect(views).toEqual([{ waiting: 0, sentence: expect.stringMatching(/^This phone's store failed .* Reload the/) }]);
   expect(waits).toEqual([1000]);

@@ -2,7 +2,7 @@ import { expect, test } from "vitest";
 import { columnsOf, headOf } from "../../pwa/src/screens/plan/columns.ts";
 import { beginOf, type Day, daysOf } from "../../pwa/src/screens/plan/days.ts";
 import { details, outFromBefore, outOvernight, times, whatIs } from "../../pwa/src/screens/plan/sentence.ts";
-import { downTo } from "../../pwa/src/screens/plan/stretch.ts";
+import { downTo } from "../../pwa/src/screens/plan/stretches.ts";
 import { at, step, told } from "./plans.ts";
 
 const THUMB = 48;

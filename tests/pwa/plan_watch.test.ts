@@ -1,9 +1,10 @@
 import { signal } from "@preact/signals";
 import { afterEach, beforeEach, expect, test, vi } from "vitest";
-import { lookAtPlan, plan, planTrouble, watchPlan } from "../../pwa/src/plan.ts";
+import { plan, planProblem, updatePlan, watchPlan } from "../../pwa/src/live/plan.ts";
 import type { SyncState } from "../../pwa/src/store/sender.ts";
 import { Phone } from "./phone.ts";
 import { at, step, told } from "./plans.ts";
+import { AWAY } from "./server.ts";
 
 const TOLD = told([step("cut", at(5, 9), at(5, 10))]);
 const QUARTER_MS = 15 * 60_000;
@@ -37,7 +38,7 @@ async function watched(phone: Phone) {
   return signals;
 }
 
-const fresh = () => Phone.fresh(() => null);
+const fresh = () => Phone.fresh(() => AWAY);
 const settle = () => vi.advanceTimersByTimeAsync(1_000);
 
 test("it is asked for as the page starts, once however often sync says that all is well", async () => {
@@ -113,7 +114,7 @@ test("when no build is open there is no plan, nor after the next start", async (
   await watched(phone);
   await settle();
   answers = () => new Response(null, { status: 204 });
-  await lookAtPlan();
+  await updatePlan();
   const now = plan.value;
   end();
   await watched(phone);
@@ -125,19 +126,19 @@ test("why the server cannot plan is told until it can", async () => {
   const error = { kind: "internal", what: "It failed.", next_step: "Look into its log." };
   await watched(await fresh());
   answers = () => new Response(JSON.stringify({ error }), { status: 500 });
-  await lookAtPlan();
-  const told = planTrouble.value;
+  await updatePlan();
+  const told = planProblem.value;
   answers = planned;
-  await lookAtPlan();
+  await updatePlan();
 
-  expect([told, planTrouble.value]).toEqual([error, null]);
+  expect([told, planProblem.value]).toEqual([error, null]);
 });
 
 test("something else that answers at the address is no plan", async () => {
   await watched(await fresh());
   await settle();
   answers = () => new Response("<!doctype html>", { headers: { "Content-Type": "text/html" } });
-  await lookAtPlan();
+  await updatePlan();
 
   expect(plan.value).toEqual(TOLD);
 });

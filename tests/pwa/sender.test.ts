@@ -1,9 +1,8 @@
 import { expect, test } from "vitest";
 import { keepRecorded } from "../../pwa/src/store/outbox.ts";
-import { Sender, type SyncView } from "../../pwa/src/store/sender.ts";
-import type { Reply } from "../../pwa/src/store/sync.ts";
+import { Sender, type SyncView, withWaiting } from "../../pwa/src/store/sender.ts";
 import { type Ask, Phone } from "./phone.ts";
-import { problem, Server } from "./server.ts";
+import { AWAY, refused, Server } from "./server.ts";
 
 /** A sender whose waits are written down and ended by hand. */
 async function sending(ask: Ask, chance = 0) {
@@ -11,7 +10,7 @@ async function sending(ask: Ask, chance = 0) {
   const views: SyncView[] = [];
   const waits: { ms: number; work: () => void; isOver: boolean }[] = [];
   const world = {
-    chance: () => chance,
+    random: () => chance,
     after: (ms: number, work: () => void) => {
       const wait = { ms, work, isOver: false };
       waits.push(wait);
@@ -34,7 +33,7 @@ test("all sent is said, and the server asked again after a minute", async () => 
   const server = new Server();
   const { phone, sender, states, settled, views } = await sending((body, device) => server.sync(body, device));
   await phone.record({ kind: "noted", text: "a" } as never);
-  sender.poke();
+  sender.syncNow();
 
   expect((await settled()).ms).toBe(60_000);
   expect(states()).toEqual(["sending", "synced"]);
@@ -42,8 +41,8 @@ test("all sent is said, and the server asked again after a minute", async () => 
 });
 
 test("a server that is away is asked again after waits that double up to a minute", async () => {
-  const { sender, settled, states } = await sending(() => null, 1);
-  sender.poke();
+  const { sender, settled, states } = await sending(() => AWAY, 1);
+  sender.syncNow();
   const waits: number[] = [];
   for (let n = 0; n < 8; n++) {
     const wait = await settled();
@@ -56,17 +55,17 @@ test("a server that is away is asked again after waits that double up to a minut
 });
 
 test("chance shortens a wait to half at most, so that phones do not all come at once", async () => {
-  const { sender, settled } = await sending(() => null, 0);
-  sender.poke();
+  const { sender, settled } = await sending(() => AWAY, 0);
+  sender.syncNow();
 
   expect((await settled()).ms).toBe(500);
 });
 
 test("what waits, and since when, is told while the server is away", async () => {
-  const { phone, sender, settled, views } = await sending(() => null);
+  const { phone, sender, settled, views } = await sending(() => AWAY);
   const { at } = await phone.record({ kind: "noted", text: "a" } as never);
   await phone.record({ kind: "noted", text: "b" } as never);
-  sender.poke();
+  sender.syncNow();
   await settled();
 
   expect(views.at(-1)).toEqual({
@@ -80,19 +79,19 @@ test("what waits, and since when, is told while the server is away", async () =>
 test("a poke while it sends makes it look once more", async () => {
   const server = new Server();
   const { phone, sender, settled } = await sending((body, device) => server.sync(body, device));
-  sender.poke();
+  sender.syncNow();
   await phone.record({ kind: "noted", text: "a" } as never);
-  sender.poke();
+  sender.syncNow();
   await settled();
 
   expect(server.ids).toHaveLength(1);
 });
 
 test("a poke ends a wait", async () => {
-  const { sender, settled, waits } = await sending(() => null);
-  sender.poke();
+  const { sender, settled, waits } = await sending(() => AWAY);
+  sender.syncNow();
   const wait = await settled();
-  sender.poke();
+  sender.syncNow();
 
   expect(wait.isOver).toBe(true);
   await settled();
@@ -106,9 +105,9 @@ test.each([
   ["server-too-old", "server too old"],
   ["disk-full", "refused"],
 ] as const)("a refusal for %s is told as %s, with its sentence, and nothing is dropped", async (kind, state) => {
-  const { phone, sender, settled, views } = await sending(() => ({ problem: problem(kind) }));
+  const { phone, sender, settled, views } = await sending(() => refused(kind));
   await phone.record({ kind: "noted", text: "a" } as never);
-  sender.poke();
+  sender.syncNow();
   await settled();
 
   expect(views.at(-1)).toMatchObject({ state, sentence: `${kind}. Try again.`, waiting: 1 });
@@ -118,16 +117,16 @@ test("a phone with no room for what comes says so", async () => {
   const server = new Server();
   const { sender, settled, states, phone } = await sending((body, device) => server.sync(body, device));
   phone.fold = () => Promise.reject(new DOMException("no room", "QuotaExceededError"));
-  sender.poke();
+  sender.syncNow();
   await settled();
 
   expect(states().at(-1)).toBe("phone full");
 });
 
 test("a store that fails is told, and tried again", async () => {
-  const { sender, settled, views, phone } = await sending((): Reply => null);
+  const { sender, settled, views, phone } = await sending(() => AWAY);
   phone.db.close();
-  sender.poke();
+  sender.syncNow();
   await settled();
 
   expect(views.at(-1)?.state).toBe("refused");
@@ -135,10 +134,18 @@ test("a store that fails is told, and tried again", async () => {
   await expect(keepRecorded(phone.db, [], [])).rejects.toThrow();
 });
 
+test("nothing is called synced while something waits", () => {
+  const view: SyncView = { waiting: 1, since: 5, state: "synced", sentence: "All is with the server." };
+
+  expect(withWaiting(view, [])).toEqual({ waiting: 1, since: 5, state: "sending", sentence: "Asking the server." });
+  expect(withWaiting({ ...view, waiting: 0 }, [])).toMatchObject({ waiting: 0, state: "synced" });
+  expect(withWaiting({ ...view, state: "away" }, [])).toMatchObject({ waiting: 1, state: "away" });
+});
+
 test("a stopped sender starts nothing more", async () => {
-  const { sender, phone } = await sending(() => null);
+  const { sender, phone } = await sending(() => AWAY);
   sender.stop();
-  sender.poke();
+  sender.syncNow();
   await new Promise((resolve) => setTimeout(resolve, 5));
 
   expect(phone.asked).toEqual([]);

@@ -1,7 +1,8 @@
 /** A server in memory that keeps to the protocol of web/sync.py, for phones in memory. */
 import type { Raw } from "../../pwa/src/bench/read.ts";
-import type { Reply, SyncBody } from "../../pwa/src/store/sync.ts";
-import type { Problem } from "../../pwa/src/wire.gen.ts";
+import type { Reply } from "../../pwa/src/store/server_client.ts";
+import type { SyncBody } from "../../pwa/src/store/sync.ts";
+import type { Problem, SyncAnswer } from "../../pwa/src/wire.gen.ts";
 
 const MOST_ANSWERED = 1000;
 
@@ -15,14 +16,15 @@ export class Server {
   private books = 1;
 
   /** One round trip, as web/sync.py does it. */
-  sync({ after, book, happenings }: SyncBody, device: string): Reply {
+  sync({ after, book, happenings }: SyncBody, device: string): Reply<SyncAnswer> {
     const refusal = this.take(happenings, device);
-    if (refusal) return { problem: refusal };
+    if (refusal) return { kind: "refused", problem: refusal };
     const from = book === "" || book === this.book ? after : 0;
     const rows = this.rows.slice(from, from + this.answers);
     const brought = new Set(happenings.map(({ id }) => id));
     return {
-      answer: {
+      kind: "ok",
+      value: {
         taken_to: happenings.at(-1)?.n ?? this.highest(device),
         happenings: structuredClone(rows.filter((row) => !brought.has(row.raw.id)).map(({ raw }) => raw)),
         position: Math.max(from, from + rows.length),
@@ -64,6 +66,14 @@ export class Server {
     this.rows.push(...fresh);
     return null;
   }
+}
+
+/** No answer came. */
+export const AWAY: Reply<never> = { kind: "away", problem: { what: "The server is away.", next_step: "Wait." } };
+
+/** The server refuses, for this reason. */
+export function refused(kind: Problem["kind"]): Reply<never> {
+  return { kind: "refused", problem: problem(kind) };
 }
 
 export function problem(kind: Problem["kind"], takenTo?: number): Problem {

@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import { compareStamps } from "../../pwa/src/bench/book.ts";
-import { later, newDevice, newId, stampAfter } from "../../pwa/src/store/stamp.ts";
+import { laterStamp, newDevice, newId, stampAfter } from "../../pwa/src/store/stamp.ts";
 
 const device = "00000000000000a0";
 
@@ -38,7 +38,7 @@ test("a counter that runs over moves to the next millisecond", () => {
 test("the later of two stamps is by time, counter, then device", () => {
   const a = { ms: 9, counter: 3, device };
 
-  expect(later(null, a)).toBe(a);
-  expect(later(a, { ms: 9, counter: 2, device })).toBe(a);
-  expect(later(a, { ms: 9, counter: 3, device: "00000000000000b0" }).device).toBe("00000000000000b0");
+  expect(laterStamp(null, a)).toBe(a);
+  expect(laterStamp(a, { ms: 9, counter: 2, device })).toBe(a);
+  expect(laterStamp(a, { ms: 9, counter: 3, device: "00000000000000b0" }).device).toBe("00000000000000b0");
 });

@@ -4,9 +4,16 @@ import { readFileSync } from "node:fs";
 import { IDBFactory } from "fake-indexeddb";
 import { type BuildSummary, LoadedBuilds, summaryOf } from "../../pwa/src/bench/loaded_builds.ts";
 import type { Raw } from "../../pwa/src/bench/read.ts";
-import { type Database, openDatabase, readBuild, readMeta, readOpen, write } from "../../pwa/src/store/database.ts";
-import { becomeDevice } from "../../pwa/src/store/device.ts";
-import { keepRecorded, waitingIn } from "../../pwa/src/store/outbox.ts";
+import {
+  becomeDevice,
+  type Database,
+  openDatabase,
+  readBuild,
+  readMeta,
+  readOpen,
+  write,
+} from "../../pwa/src/store/database.ts";
+import { keepRecorded, readWaiting } from "../../pwa/src/store/outbox.ts";
 import { newId } from "../../pwa/src/store/stamp.ts";
 
 const NOW = 1_800_000_000_000;
@@ -154,9 +161,9 @@ test("a transaction that fails halfway is taken back whole", async () => {
 });
 
 test("what waits is counted, with the moment of the first", async () => {
-  expect(await waitingIn(db)).toEqual({ waiting: 0, since: null });
+  expect(await readWaiting(db)).toEqual({ waiting: 0, since: null });
 
   await keepBuild("open");
 
-  expect(await waitingIn(db)).toEqual({ waiting: 2, since: NOW });
+  expect(await readWaiting(db)).toEqual({ waiting: 2, since: NOW });
 });

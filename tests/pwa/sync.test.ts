@@ -1,7 +1,7 @@
 import { expect, test } from "vitest";
 import { putMeta, readMeta, write } from "../../pwa/src/store/database.ts";
 import { Phone } from "./phone.ts";
-import { problem, Server } from "./server.ts";
+import { AWAY, problem, refused, Server } from "./server.ts";
 
 const note = (text: string) => ({ kind: "noted", text });
 
@@ -27,7 +27,7 @@ test("numbers have no gap", async () => {
 });
 
 test("a server that is away takes nothing from the phone", async () => {
-  const phone = await Phone.fresh(() => null);
+  const phone = await Phone.fresh(() => AWAY);
   await phone.record(note("kept"));
 
   expect(await phone.sync()).toEqual({ kind: "away" });
@@ -39,7 +39,7 @@ test("a lost answer costs a repeat and nothing else", async () => {
   let isLost = true;
   const phone = await Phone.fresh((body, device) => {
     const reply = server.sync(body, device);
-    return isLost ? null : reply;
+    return isLost ? AWAY : reply;
   });
   const { id } = await phone.record(note("once"));
   await phone.sync();
@@ -51,7 +51,7 @@ test("a lost answer costs a repeat and nothing else", async () => {
 });
 
 test("a refusal keeps everything and hands the reason on", async () => {
-  const phone = await Phone.fresh(() => ({ problem: problem("page-too-old") }));
+  const phone = await Phone.fresh(() => refused("page-too-old"));
   await phone.record(note("kept"));
 
   expect(await phone.sync()).toEqual({ kind: "refused", problem: problem("page-too-old") });
@@ -150,7 +150,7 @@ test("mending that is cut short begins again", async () => {
   const server = new Server();
   server.answers = 2;
   let cutAfter = Number.POSITIVE_INFINITY;
-  const phone = await Phone.fresh((body, device) => (cutAfter-- > 0 ? server.sync(body, device) : null));
+  const phone = await Phone.fresh((body, device) => (cutAfter-- > 0 ? server.sync(body, device) : AWAY));
   for (const text of ["a", "b", "c", "d", "e"]) await phone.record(note(text));
   await phone.syncAll();
   server.restore(server.rows.slice(0, 3));

@@ -1,8 +1,10 @@
 /** Phones and a server through random days: lost questions and answers, restores, pairings. Nothing lost or doubled. */
 import { expect, test } from "vitest";
-import type { Reply, SyncBody } from "../../pwa/src/store/sync.ts";
+import type { Reply } from "../../pwa/src/store/server_client.ts";
+import type { SyncBody } from "../../pwa/src/store/sync.ts";
+import type { SyncAnswer } from "../../pwa/src/wire.gen.ts";
 import { Phone } from "./phone.ts";
-import { Server } from "./server.ts";
+import { AWAY, Server } from "./server.ts";
 
 /** How many random days: HISTORIES=2000 npx vitest run sync_histories. */
 const DAYS = Number(process.env.HISTORIES ?? 40);
@@ -33,7 +35,7 @@ class Day {
   }
 
   async begin(count: number): Promise<void> {
-    await Phone.fresh(() => null);
+    await Phone.fresh(() => AWAY);
     for (let n = 0; n < count; n++) {
       const entry = { name: `${n}`.repeat(16) } as { phone: Phone; name: string };
       entry.phone = await Phone.open(`phone-${n}`, (body) => this.network(body, entry.name), this.chance);
@@ -42,10 +44,10 @@ class Day {
   }
 
   /** The question or its answer is lost now and then. */
-  private network(body: SyncBody, name: string): Reply {
-    if (!this.isCalm && this.chance() < 0.2) return null;
+  private network(body: SyncBody, name: string): Reply<SyncAnswer> {
+    if (!this.isCalm && this.chance() < 0.2) return AWAY;
     const reply = this.server.sync(body, name);
-    return !this.isCalm && this.chance() < 0.2 ? null : reply;
+    return !this.isCalm && this.chance() < 0.2 ? AWAY : reply;
   }
 
   async step(): Promise<void> {

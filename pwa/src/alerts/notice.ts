@@ -1,6 +1,6 @@
 /** A ring as a notification: the same whether this page shows it or the server pushed it. */
 import type { ClockKind } from "../bench/clocks.ts";
-import { clockTime, span } from "../controls/moments.ts";
+import { clockTime, span } from "../moments.ts";
 import type { Notice } from "../wire.gen.ts";
 import { endOf, mayWait } from "./ends.ts";
 

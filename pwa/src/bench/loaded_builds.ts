@@ -39,8 +39,10 @@ export type BuildSummary = {
   readonly labels: readonly string[];
 };
 
+/** Books in memory, by build; the shop's own under SHOP. */
 export class LoadedBuilds {
-  private readonly books = new Map<string, Book>();
+  /** The shop's book is here from the start, even while it is empty. */
+  private readonly books = new Map<string, Book>([[SHOP, new Book()]]);
 
   /** Whether the build's book is here. */
   has(build: string): boolean {
@@ -119,15 +121,15 @@ export function byAge(a: BuildSummary, b: BuildSummary): number {
   return Number(isOpen(b)) - Number(isOpen(a)) || b.started_ms - a.started_ms || (a.id < b.id ? -1 : 1);
 }
 
-/** The part or assembly that bears, or once bore, a label's code. old: its label now is another. */
-export function bearerOf(
-  views: readonly BuildView[],
-  code: string,
-): { build: BuildView; id: string; old: boolean } | null {
-  for (const build of views)
-    for (const [id, part] of Object.entries(build.bench.parts)) {
-      if (part.code === code) return { build, id, old: false };
-      if (part.old_codes.includes(code)) return { build, id, old: true };
+/** A part or assembly of a build here, by its label. old: the label is of a spoiled one, which was made again. */
+export type Bearer = { readonly view: BuildView; readonly id: string; readonly old: boolean };
+
+/** The part or assembly that has this label, or had it before it was made again; null when none has it. */
+export function bearerOf(views: readonly BuildView[], code: string): Bearer | null {
+  for (const view of views)
+    for (const [id, part] of Object.entries(view.bench.parts)) {
+      if (part.code === code) return { view, id, old: false };
+      if (part.old_codes.includes(code)) return { view, id, old: true };
     }
   return null;
 }

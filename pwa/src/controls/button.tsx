@@ -1,6 +1,7 @@
+import "./button.css";
 import type { ComponentChildren } from "preact";
+import { travel } from "../live/navigation.ts";
 import { Icon, type IconName } from "./icon.tsx";
-import { travel } from "./travel.ts";
 
 type ButtonProps = {
   readonly children: ComponentChildren;
@@ -54,7 +55,7 @@ export function Link({ to, children, class: look = "way", icon, current = false 
   );
 }
 
-/** Goes there without loading the page anew, unless the person asked for another tab. */
+/** Goes there without loading the page again, unless the person asked for another tab. */
 function follow(event: MouseEvent, to: string): void {
   if (event.ctrlKey || event.metaKey || event.shiftKey || event.button !== 0) return;
   event.preventDefault();

@@ -1,9 +1,10 @@
-import { digits } from "./moments.ts";
+import "./clock.css";
+import { digits } from "../moments.ts";
 
 type FigureProps = { readonly ms: number; readonly large?: boolean; readonly words?: string };
 
 /** What is left, or how long it is over, in figures to be read across the bench. */
-export function Figures({ ms, large = false, words = "to go" }: FigureProps) {
+export function TimeLeft({ ms, large = false, words = "to go" }: FigureProps) {
   const over = ms < 0;
   const text = digits(Math.abs(ms));
   return (
@@ -15,6 +16,6 @@ export function Figures({ ms, large = false, words = "to go" }: FigureProps) {
 }
 
 /** How far a clock is, along a steel rule. */
-export function Rule({ from, to, now, words }: { from: number; to: number; now: number; words: string }) {
+export function ClockRule({ from, to, now, words }: { from: number; to: number; now: number; words: string }) {
   return <progress class="rule" max={Math.max(1, to - from)} value={Math.min(now, to) - from} aria-label={words} />;
 }

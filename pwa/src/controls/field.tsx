@@ -1,3 +1,4 @@
+import "./field.css";
 import { useId } from "preact/hooks";
 import { Refused } from "../findings.ts";
 import { dimName, read } from "../recipe/measure.ts";
@@ -7,7 +8,7 @@ type FieldProps = {
   readonly value: string;
   readonly onText: (text: string) => void;
   readonly hint?: string;
-  readonly trouble?: string;
+  readonly error?: string;
   readonly rows?: number;
   readonly keys?: "text" | "decimal" | "numeric";
   readonly focused?: boolean;
@@ -15,13 +16,13 @@ type FieldProps = {
 };
 
 /** A labelled place to write, with its hint and what is wrong with what stands there. */
-export function Field({ label, value, onText, hint, trouble, rows, keys = "text", focused, upper }: FieldProps) {
+export function Field({ label, value, onText, hint, error, rows, keys = "text", focused, upper }: FieldProps) {
   const id = useId();
   const shared = {
     id,
     value,
     "aria-describedby": `${id}-hint ${id}-trouble`,
-    "aria-invalid": Boolean(trouble),
+    "aria-invalid": Boolean(error),
     autofocus: focused ?? false,
     autocomplete: "off",
     onInput: (event: Event) => onText((event.currentTarget as HTMLInputElement).value),
@@ -38,7 +39,7 @@ export function Field({ label, value, onText, hint, trouble, rows, keys = "text"
         {hint}
       </p>
       <p id={`${id}-trouble`} class="trouble" role="alert">
-        {trouble}
+        {error}
       </p>
     </div>
   );
@@ -67,19 +68,20 @@ export function Choice({ label, value, options, onChoice }: ChoiceProps) {
   );
 }
 
-export type Taken = { readonly value: number } | { readonly trouble: string };
+/** A figure that was read, in mm or degrees; or what is wrong with what was written. */
+export type Figure = { readonly value: number } | { readonly error: string };
 
-/** What was written, in mm or degrees; a bare number counts in the shop's units. Else what is wrong with it. */
-export function taken(text: string, dim: string, units: "mm" | "in"): Taken {
+/** Reads a figure, in mm or degrees; a bare number counts in `units`. dim: what is wanted, such as "length". */
+export function readFigure(text: string, dim: string, units: "mm" | "in"): Figure {
   try {
     const quantity = read(text);
     const got = dimName(quantity.dim);
     if (got === dim) return { value: quantity.value };
     if (got === "number" && dim === "length") return { value: quantity.value * (units === "in" ? 25.4 : 1) };
     if (got === "number" && dim === "angle") return { value: quantity.value };
-    return { trouble: `“${text}” is ${AS[got] ?? got}, wanted ${AS[dim] ?? dim}.` };
+    return { error: `“${text}” is ${AS[got] ?? got}, wanted ${AS[dim] ?? dim}.` };
   } catch (error) {
-    if (error instanceof Refused) return { trouble: error.message };
+    if (error instanceof Refused) return { error: error.message };
     throw error;
   }
 }
@@ -90,3 +92,27 @@ const AS: Readonly<Record<string, string>> = {
   time: "a time, such as 10 min",
   number: "a bare number",
 };
+
+type PickProps = {
+  readonly label: string;
+  readonly value: string;
+  readonly options: readonly (readonly [string, string])[];
+  readonly onPick: (value: string) => void;
+};
+
+/** One of many, in the phone's own list. */
+export function PickOne({ label, value, options, onPick }: PickProps) {
+  const id = useId();
+  return (
+    <div class="field">
+      <label for={id}>{label}</label>
+      <select id={id} value={value} onChange={({ currentTarget }) => onPick(currentTarget.value)}>
+        {options.map(([key, words]) => (
+          <option key={key} value={key}>
+            {words}
+          </option>
+        ))}
+      </select>
+    </div>
+  );
+}

@@ -1,3 +1,4 @@
+import "./findings.css";
 import type { Finding } from "../wire.gen.ts";
 import { Icon } from "./icon.tsx";
 

@@ -36,6 +36,7 @@ const DRAWINGS = {
   close: "M6 6l12 12M18 6L6 18",
 } as const;
 
+/** The name of a drawing. */
 export type IconName = keyof typeof DRAWINGS;
 
 /** A drawing that says nothing a word beside it does not say too. */

@@ -1,3 +1,4 @@
+import "./notice.css";
 import type { ComponentChildren } from "preact";
 import { Icon, type IconName } from "./icon.tsx";
 

@@ -1,3 +1,4 @@
+import "./top.css";
 import { useEffect, useRef } from "preact/hooks";
 import { Link } from "./button.tsx";
 

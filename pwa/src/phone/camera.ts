@@ -4,8 +4,6 @@ import type { Part } from "./grey.ts";
 import type { Point, Seen } from "./reading.ts";
 import type { Look, Outcome } from "./scanner.worker.ts";
 
-export type { Point, Seen } from "./reading.ts";
-
 /** There is no picture to look at, and why. */
 export class NoCamera extends Refused {}
 
@@ -19,6 +17,7 @@ export type Camera = {
 /** The part of the frame that is looked at, as shares of its width and height. */
 export type Region = { readonly x: number; readonly y: number; readonly width: number; readonly height: number };
 
+/** The whole frame. */
 export const WHOLE: Region = { x: 0, y: 0, width: 1, height: 1 };
 
 const WANTED: MediaTrackConstraints = {
@@ -38,7 +37,7 @@ const WHY: Readonly<Record<string, readonly [string, string]>> = {
   AbortError: ["The camera stopped before it gave a picture.", "Try again."],
 };
 
-/** The rear camera, shown in `video`. Throws NoCamera. */
+/** Opens the rear camera and shows it in `video`. Rejects with NoCamera, which says why. */
 export async function openCamera(video: HTMLVideoElement): Promise<Camera> {
   if (!navigator.mediaDevices?.getUserMedia) {
     throw new NoCamera(
@@ -81,13 +80,15 @@ function torchOf(stream: MediaStream): Camera["torch"] {
 }
 
 /**
- * Calls `onSeen` after every look with the labels in it, corners as shares of the frame, until the answer of
- * `watch` is called. Looks as fast as the reader keeps up, never two at a time, and not while the page is hidden.
+ * Calls `onSeen` after every look with the labels in it, corners as shares of the frame. Gives what ends it.
+ *
+ * Looks as fast as the reader keeps up, one at a time, and not while the page is hidden. onError: why it cannot look
+ * any further, in a sentence. region: the part of the frame to look at.
  */
 export function watch(
   camera: Camera,
   onSeen: (seen: readonly Seen[]) => void,
-  onTrouble: (trouble: string) => void,
+  onError: (error: string) => void,
   region: () => Region = () => WHOLE,
 ): () => void {
   let going = true;
@@ -103,7 +104,7 @@ export function watch(
     }
   };
   run().catch((error: unknown) => {
-    if (going) onTrouble(`Labels cannot be read by camera here (${String(error)}). Type the code beside the square.`);
+    if (going) onError(`Labels cannot be read by camera here (${String(error)}). Type the code beside the square.`);
   });
   return () => {
     going = false;
@@ -144,7 +145,7 @@ export function warm(): Worker {
   return worker;
 }
 
-/** What the reader sees in the picture, which is handed over to it. Throws when it cannot look at all. */
+/** What the reader sees in the picture, which is handed over to it. Rejects when it cannot look at all. */
 function ask(picture: VideoFrame | ImageBitmap, part: Part, lifted: boolean): Promise<readonly Seen[]> {
   const reader = warm();
   const question: Look = { n: ++asked, picture, part, lifted };
@@ -156,7 +157,7 @@ function ask(picture: VideoFrame | ImageBitmap, part: Part, lifted: boolean): Pr
     const hear = ({ data }: MessageEvent<Outcome>) => {
       if (data.n !== question.n) return;
       done();
-      if (data.trouble) reject(new Error(data.trouble));
+      if (data.error) reject(new Error(data.error));
       else resolve(data.seen);
     };
     const fail = (event: ErrorEvent) => {

@@ -1,9 +1,9 @@
 /**
  * Notifications through the service worker, one for each clock, and the number on the page's icon.
  *
- * What was heard elsewhere is taken away as soon as this page knows: at once while it is open, in the background too,
- * else with the next push or when it is opened. Browsers let no push take a notice away unseen: each has to show
- * something, so that none is sent for that alone.
+ * A notice that was acknowledged elsewhere is closed as soon as this page knows: at once while it is open, in the
+ * background too; otherwise with the next push or when it is opened. Browsers allow no push that shows nothing, so none
+ * is sent just to close a notice.
  */
 import { inTurn, type Notice, show } from "../alerts/notice.ts";
 
@@ -12,7 +12,7 @@ let syncedAt = 0;
 let isBusy = false;
 let again = false;
 
-/** What this page has shown; a person may have wiped it away, and does not want it back. */
+/** What this page has shown. A person may have dismissed it, so it is not shown again. */
 const shown = new Set<string>();
 
 /** Whether the person has allowed notifications; "missing" where the browser has none. */
@@ -20,16 +20,16 @@ export function permission(): NotificationPermission | "missing" {
   return "Notification" in globalThis ? Notification.permission : "missing";
 }
 
-/** Asks the person, on a tap. */
-export async function ask(): Promise<NotificationPermission | "missing"> {
+/** Asks the person for permission; to be called on a tap. "missing" where the browser has no notifications. */
+export async function askPermission(): Promise<NotificationPermission | "missing"> {
   return "Notification" in globalThis ? Notification.requestPermission() : "missing";
 }
 
 /**
- * Shows these and takes away what rings no more. Nothing new is shown while the page itself is seen.
+ * Shows these notices and closes those that ring no more. Shows nothing new while the page itself is seen.
  *
- * synced: until when this page knows all that the server does, server time in ms. One at a time, so that none shows
- * what another has just taken away.
+ * synced: the moment up to which this page knows all that the server does, server time in ms. One call at a time is
+ * carried out, so that none shows what another has just closed.
  */
 export function showNotices(ringing: readonly Notice[], synced: number): void {
   badge(ringing.length);
@@ -65,8 +65,8 @@ async function settle(worker: ServiceWorkerRegistration): Promise<void> {
 }
 
 /**
- * Whether a notice that stands has nothing to tell any more, as far as this page can know: it showed it itself, or has
- * heard from the server since. The next ring of the same clock takes its place by itself, unless the page is seen.
+ * Whether a notice no longer rings, as far as this page can know: it showed the notice itself, or the server has answered
+ * since. The next ring of the same clock replaces the notice by itself, unless the page is seen.
  */
 function isOver(data: Notice | null, isSeen: boolean): boolean {
   if (!data?.ring) return false;

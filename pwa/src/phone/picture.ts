@@ -1,12 +1,13 @@
-/** A picture from the camera, made small enough to keep and bare of all that it does not show. */
+/** A picture from the camera, made small enough to keep and stripped of what it does not show. */
 import { Refused } from "../findings.ts";
 
 /** Enough to read a rule in it. */
 const LONG_SIDE = 1600;
 const QUALITY = 0.8;
+/** The kind of picture that is kept. */
 export const TYPE = "image/jpeg";
 
-/** The picture as a JPEG, its long side 1600 px at most, the right way up, without place or time. Throws Refused. */
+/** The picture as a JPEG, its long side 1600 px at most, the right way up, without place or time. Rejects with Refused. */
 export async function smaller(file: Blob): Promise<Uint8Array<ArrayBuffer>> {
   const picture = await createImageBitmap(file, { imageOrientation: "from-image" }).catch(() => {
     throw new Refused("This picture cannot be read here.", "Take it with the camera, or choose a JPEG.");
@@ -31,8 +32,8 @@ const [APP0, APP14, COMMENT, SCAN] = [0xe0, 0xee, 0xfe, 0xda];
 /**
  * A JPEG without the segments that say something about it: some browsers write such even from a canvas.
  *
- * ITU-T T.81, B.1.1: markers with a length up to the first scan. JFIF (APP0) stays, and what tells how colours are
- * to be read (APP14).
+ * ITU-T T.81, B.1.1: markers with a length up to the first scan. JFIF (APP0) stays, and how colours are to be
+ * read (APP14).
  */
 export function bare(jpeg: Uint8Array<ArrayBuffer>): Uint8Array<ArrayBuffer> {
   const kept = [jpeg.subarray(0, 2)];

@@ -4,7 +4,7 @@ import { type ReaderOptions, readBarcodes } from "zxing-wasm/reader";
 /** x and y, counted from the top left. */
 export type Point = readonly [number, number];
 
-/** A square that was read: what it holds, and its corners, from its own top left one on, with the sun. */
+/** A square that was read: what it holds, and its corners, clockwise from its own top left. */
 export type Seen = { readonly text: string; readonly corners: readonly Point[] };
 
 /** A grey picture: one byte a pixel, row by row, 0 for black. */
@@ -13,7 +13,7 @@ export type Grey = { readonly data: Uint8ClampedArray; readonly width: number; r
 /** "QRCode" would be a whole family, whose smallest members are found in mere noise. */
 const OPTIONS: ReaderOptions = { formats: ["QRCodeModel2"], maxNumberOfSymbols: 12 };
 
-/** Every square in the picture, corners in pixels. */
+/** Every square in the picture, corners in pixels. Rejects when the reader's program cannot be loaded. */
 export async function squaresIn(picture: Grey): Promise<Seen[]> {
   const results = await readBarcodes(coloured(picture) as ImageData, OPTIONS);
   return results
@@ -40,8 +40,8 @@ const STRAY = 0.02;
 /**
  * The picture with all but the darkest pulled up to white, in its own bytes.
  *
- * Glue, oil and dust that one can see through make paper grey but leave ink black: what defeats the reader's
- * own threshold is gone. A glare is worse for it, so this is for a second look.
+ * Thin glue, oil and dust make paper grey but leave ink black, which defeats the reader's own threshold; this removes
+ * that grey. It makes glare worse, so it is for a second look.
  */
 export function lift(picture: Grey): Grey {
   const { data } = picture;

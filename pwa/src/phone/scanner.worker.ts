@@ -18,7 +18,7 @@ export type Look = {
 };
 
 /** What was seen, corners in pixels of the picture, or why nothing could be. */
-export type Outcome = { readonly n: number; readonly seen: readonly Seen[]; readonly trouble?: string };
+export type Outcome = { readonly n: number; readonly seen: readonly Seen[]; readonly error?: string };
 
 type Found = {
   readonly rawValue: string;
@@ -37,7 +37,7 @@ let own: Promise<Detector | null> = ownDetector();
 
 addEventListener("message", ({ data }: MessageEvent<Look>) => {
   void look(data)
-    .catch((error: unknown): Outcome => ({ n: data.n, seen: [], trouble: String(error) }))
+    .catch((error: unknown): Outcome => ({ n: data.n, seen: [], error: String(error) }))
     .then((outcome) => {
       data.picture.close();
       postMessage(outcome);

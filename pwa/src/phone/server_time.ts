@@ -1,21 +1,21 @@
-/** This phone's watch: tells server time, and notices when the phone's own clock is moved. */
+/** Server time on this phone, and what to say when the phone's own clock was moved. */
 import {
-  hear,
-  jumpWords,
+  beforeAnyAnswer,
+  fromKept,
+  jumpSentence,
   type KeptTime,
-  type Known,
-  look,
-  type Moment,
-  restored,
+  type PhoneClocks,
+  type ServerClock,
   serverTime,
   toKeep,
-  unknown,
+  withAnswer,
+  withReading,
 } from "./time.ts";
 
-/** How long a jump is spoken of once the server was heard again. */
-const TOLD_MS = 15 * 60_000;
+/** How long a jump is shown after the server has answered again. */
+const SHOWN_MS = 15 * 60_000;
 
-let known: Known = unknown(moment());
+let known: ServerClock = beforeAnyAnswer(readClocks());
 let wasHidden = false;
 let heardAt = Number.NEGATIVE_INFINITY;
 
@@ -24,43 +24,43 @@ globalThis.document?.addEventListener("visibilitychange", () => {
 });
 
 /** The phone's two clocks now. */
-export function moment(): Moment {
+export function readClocks(): PhoneClocks {
   return { wall: Date.now(), count: performance.now() };
 }
 
 /** Server time now, whole ms. */
 export function serverNow(): number {
-  return serverTime(known, moment());
+  return serverTime(known, readClocks());
 }
 
-/** Takes up what was kept when the page was closed. */
-export function wind(kept: KeptTime): void {
-  known = restored(moment(), kept);
+/** Goes on from what was kept when the page was closed. */
+export function resumeFrom(kept: KeptTime): void {
+  known = fromKept(readClocks(), kept);
 }
 
-/** What to keep for then. */
-export function keptTime(): KeptTime {
-  return toKeep(known, moment());
+/** What to keep for the time when the page is closed. */
+export function timeToKeep(): KeptTime {
+  return toKeep(known, readClocks());
 }
 
-/** To be called each second; gives server time. */
-export function glance(): number {
-  known = look(known, moment(), !wasHidden);
+/** Looks whether the phone's clock was moved; gives server time in whole ms. To be called each second. */
+export function checkClock(): number {
+  known = withReading(known, readClocks(), !wasHidden);
   wasHidden = globalThis.document?.visibilityState === "hidden";
   return serverNow();
 }
 
-/** An answer of the server, asked for at `sent`, has come with its time. */
-export function hearServer(sent: Moment, serverMs: number): void {
-  glance();
-  known = hear(known, sent, moment(), serverMs);
+/** Takes in the server's time, ms, from an answer that was asked for at `sent` and has just come. */
+export function noteServerTime(sent: PhoneClocks, serverMs: number): void {
+  checkClock();
+  known = withAnswer(known, sent, readClocks(), serverMs);
   heardAt = serverNow();
 }
 
-/** What to say of the phone's clock; null when there is nothing to say. */
-export function trouble(): string | null {
+/** A sentence about a jump of the phone's clock; null when there was none lately. */
+export function jumpWarning(): string | null {
   const { jump } = known;
   if (!jump) return null;
   const isChecked = heardAt >= jump.at;
-  return isChecked && serverNow() - jump.at > TOLD_MS ? null : jumpWords(jump, isChecked);
+  return isChecked && serverNow() - jump.at > SHOWN_MS ? null : jumpSentence(jump, isChecked);
 }

@@ -1,5 +1,5 @@
 /**
- * Tones that are heard beside machines, one pattern a kind of ring, repeated and rising until acknowledged.
+ * Tones that can be heard beside machines: one pattern for each kind of ring, louder with each round until acknowledged.
  * Two alternating tones between 1 and 4 kHz stand out of a machine's hum and pass ear muffs (common practice).
  */
 import type { ClockKind } from "../bench/clocks.ts";
@@ -31,7 +31,7 @@ let context: AudioContext | null = null;
 let round: ReturnType<typeof setTimeout> | null = null;
 let playing: string | null = null;
 
-/** To be called on a tap: browsers keep a page silent until then. */
+/** Allows the page to sound. To be called on a tap: browsers keep a page silent until then. */
 export function unlock(): void {
   if (!("AudioContext" in globalThis)) return;
   context ??= new AudioContext();
@@ -43,7 +43,7 @@ export function canSound(): boolean {
   return context?.state === "running";
 }
 
-/** Rings for this, over and over; null stops. Asking again for what rings already changes nothing. */
+/** Rings for this again and again until it is called with null. Calling it for what rings already changes nothing. */
 export function keepRinging(ring: { readonly name: string; readonly kind: ClockKind } | null): void {
   if (ring?.name === playing) return;
   if (round !== null) clearTimeout(round);
@@ -54,7 +54,7 @@ export function keepRinging(ring: { readonly name: string; readonly kind: ClockK
   if (ring) play(PATTERNS[ring.kind], FIRST_LOUDNESS);
 }
 
-/** Browsers that ask for a tap first say so in the console each time: it is not even tried before. */
+/** Browsers that want a tap first warn in the console on each try, so it is not tried before one. */
 function buzz(pattern: readonly number[]): void {
   if (navigator.userActivation?.hasBeenActive ?? true) navigator.vibrate?.([...pattern]);
 }
@@ -80,4 +80,18 @@ function tone(on: AudioContext, hz: number, after: number, length: number, loudn
   source.connect(volume).connect(on.destination);
   source.start(begin);
   source.stop(begin + length);
+}
+
+/** The tone in Hz, and the buzz in ms on and off, that say a label was taken, or was not. */
+const TAKEN = { hz: 1320, buzz: [35] };
+const NOT_TAKEN = { hz: 523, buzz: [70, 60, 70] };
+const ANSWER_S = 0.12;
+const ANSWER_LOUDNESS = 0.2;
+
+/** Says yes or no without words, for eyes that are on the work. Silent where the browser has neither sound nor buzz. */
+export function soundAnswer(isTaken: boolean): void {
+  const answer = isTaken ? TAKEN : NOT_TAKEN;
+  navigator.vibrate?.(answer.buzz);
+  unlock();
+  if (context) tone(context, answer.hz, 0, ANSWER_S, ANSWER_LOUDNESS);
 }

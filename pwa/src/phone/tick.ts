@@ -1,8 +1,8 @@
 /**
  * Calls once a second, with the page in the background too.
  *
- * Gives what asks for one more call in so many ms, in place of the one asked for before: for a moment that does not
- * wait for the second.
+ * Gives a function that asks for one more call in so many ms, in place of the one asked for before: for a moment
+ * between two seconds.
  */
 export function everySecond(beat: () => void): (ms: number) => void {
   if (!("Worker" in globalThis)) return beatHere(beat);

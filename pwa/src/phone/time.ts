@@ -1,23 +1,24 @@
 /**
  * Server time on this phone, never early.
  *
- * The server's clock is read last before it answers, so that the moment its answer arrives is no earlier than what it
- * says: taking the two for the same moment is late by less than the round trip, and never early. The sample that
- * tells most is kept; it loses a little with age, since the phone's own clock may run fast.
+ * The server reads its clock last before it answers, so the answer arrives no earlier than the time in it. Taking the
+ * two for the same moment is late by less than the round trip, and never early. The best sample is kept; it grows less
+ * exact with age, since the phone's own clock may run fast.
  */
 
-import { show, TIME as TIME_DIM } from "../recipe/measure.ts";
+import { timeOfDay } from "../moments.ts";
+import { show, TIME } from "../recipe/measure.ts";
 
 /** Two readings of the phone at once, ms: its clock, which a person may set; and its count since the page was opened. */
-export type Moment = { readonly wall: number; readonly count: number };
+export type PhoneClocks = { readonly wall: number; readonly count: number };
 
 /**
  * offset: server time less the phone's clock, at the most careful. delay: of the round trip it comes from; infinite
- * for a guess, when the server has not been heard since the page was opened.
+ * for a guess, when the server has not answered since the page was opened.
  */
-export type Sample = { readonly offset: number; readonly delay: number; readonly taken: Moment };
+export type Sample = { readonly offset: number; readonly delay: number; readonly taken: PhoneClocks };
 
-/** What is kept of time while the page is closed. wall: the phone's clock, seen: server time, both at that moment. */
+/** What is kept of time while the page is closed. wall: the phone's clock, seen: server time, both at that clocks. */
 export type KeptTime = { readonly offset: number; readonly wall: number; readonly seen: number };
 
 const GUESS = Number.POSITIVE_INFINITY;
@@ -25,87 +26,85 @@ const GUESS = Number.POSITIVE_INFINITY;
 /** by: how far the phone's clock jumped forward, ms; below zero, back. at: server time. */
 export type Jump = { readonly by: number; readonly at: number };
 
-/** What is known of time. last: when this was looked at last. */
-export type Known = { readonly sample: Sample | null; readonly last: Moment; readonly jump: Jump | null };
+/** What this phone knows of the server's time. last: the phone's clocks when they were last read. */
+export type ServerClock = { readonly sample: Sample | null; readonly last: PhoneClocks; readonly jump: Jump | null };
 
 /** Less than this is no jump: timers are late, clocks are trimmed. */
 const NOTICED_MS = 1_500;
 /** How fast a phone's clock may run. Crystals keep within 100 in a million; common practice, no source. */
 const DRIFT = 1e-4;
 
-/** Before anything is known: the phone's clock is taken at its word. */
-export function unknown(moment: Moment): Known {
-  return { sample: null, last: moment, jump: null };
+/** Before any answer: the phone's clock counts as right. */
+export function beforeAnyAnswer(clocks: PhoneClocks): ServerClock {
+  return { sample: null, last: clocks, jump: null };
 }
 
 /** Server time in whole ms. */
-export function serverTime({ sample }: Known, moment: Moment): number {
-  return Math.floor(moment.wall + (sample ? carefulOffset(sample, moment) : 0));
+export function serverTime({ sample }: ServerClock, clocks: PhoneClocks): number {
+  return Math.floor(clocks.wall + (sample ? carefulOffset(sample, clocks) : 0));
 }
 
-function carefulOffset({ offset, taken }: Sample, moment: Moment): number {
-  return offset - Math.abs(moment.wall - taken.wall) * DRIFT;
+function carefulOffset({ offset, taken }: Sample, clocks: PhoneClocks): number {
+  return offset - Math.abs(clocks.wall - taken.wall) * DRIFT;
 }
 
 /**
- * Looks at the phone's clock again.
+ * The same after the phone's clocks were read again.
  *
- * Back is always a jump. Forward, while the page was awake all along, is one too; else the phone has slept, which
- * looks the same from here: the next answer of the server tells. Either way server time runs on as if nothing
- * had happened. wasAwake: the page was in sight since the last look.
+ * A clock that went back has jumped. One that went forward has jumped if the page was awake since the last reading;
+ * otherwise the phone may have slept, and the next answer of the server decides. Server time runs on in either case.
+ * wasAwake: whether the page was in sight since the last reading.
  */
-export function look(known: Known, moment: Moment, wasAwake: boolean): Known {
-  const by = moment.wall - known.last.wall - (moment.count - known.last.count);
+export function withReading(clock: ServerClock, clocks: PhoneClocks, wasAwake: boolean): ServerClock {
+  const by = clocks.wall - clock.last.wall - (clocks.count - clock.last.count);
   const isJump = by < -NOTICED_MS || (by > NOTICED_MS && wasAwake);
-  if (!isJump) return { ...known, last: moment };
-  const sample = shifted(known.sample ?? { offset: 0, delay: GUESS, taken: known.last }, by);
-  const moved = { ...known, sample, last: moment };
-  return { ...moved, jump: { by, at: serverTime(moved, moment) } };
+  if (!isJump) return { ...clock, last: clocks };
+  const sample = shifted(clock.sample ?? { offset: 0, delay: GUESS, taken: clock.last }, by);
+  const moved = { ...clock, sample, last: clocks };
+  return { ...moved, jump: { by, at: serverTime(moved, clocks) } };
 }
 
-/** The same sample in the terms of a clock that was moved. */
+/** The same sample for a clock that was moved by so many ms. */
 function shifted({ offset, delay, taken }: Sample, by: number): Sample {
   return { offset: offset - by, delay, taken: { ...taken, wall: taken.wall + by } };
 }
 
-/** Takes in an answer of the server that was asked for at `sent` and here at `got`. */
-export function hear(known: Known, sent: Moment, got: Moment, serverMs: number): Known {
+/** The same after an answer of the server, asked for at `sent` and here at `got`, with its time in ms. */
+export function withAnswer(clock: ServerClock, sent: PhoneClocks, got: PhoneClocks, serverMs: number): ServerClock {
   const heard: Sample = { offset: serverMs - got.wall, delay: Math.max(0, got.count - sent.count), taken: got };
-  const { sample } = known;
-  if (!sample || sample.delay === GUESS) return { ...known, sample: heard };
+  const { sample } = clock;
+  if (!sample || sample.delay === GUESS) return { ...clock, sample: heard };
   const off = carefulOffset(sample, got) - heard.offset;
-  if (off > heard.delay + NOTICED_MS) return { ...known, sample: heard, jump: { by: off - heard.delay, at: serverMs } };
+  if (off > heard.delay + NOTICED_MS) return { ...clock, sample: heard, jump: { by: off - heard.delay, at: serverMs } };
   if (-off > sample.delay + NOTICED_MS)
-    return { ...known, sample: heard, jump: { by: off + sample.delay, at: serverMs } };
-  return off > heard.delay || off < 0 ? { ...known, sample: heard } : known;
+    return { ...clock, sample: heard, jump: { by: off + sample.delay, at: serverMs } };
+  return off > heard.delay || off < 0 ? { ...clock, sample: heard } : clock;
 }
 
 /**
- * Begins with what was known when the page was closed.
+ * What this phone knows as the page is opened, from what was kept when it was closed.
  *
- * A clock that stands before that was set back meanwhile: server time goes on from there, late rather than early.
+ * A clock that stands before that moment was set back meanwhile: server time goes on from there, late rather than early.
  */
-export function restored(moment: Moment, kept: KeptTime): Known {
-  const offset = kept.offset - Math.abs(moment.wall - kept.wall) * DRIFT;
-  const behind = Math.max(0, kept.seen - (moment.wall + offset));
-  const sample = { offset: offset + behind, delay: GUESS, taken: moment };
+export function fromKept(clocks: PhoneClocks, kept: KeptTime): ServerClock {
+  const offset = kept.offset - Math.abs(clocks.wall - kept.wall) * DRIFT;
+  const behind = Math.max(0, kept.seen - (clocks.wall + offset));
+  const sample = { offset: offset + behind, delay: GUESS, taken: clocks };
   const jump = behind > NOTICED_MS ? { by: -behind, at: kept.seen } : null;
-  return { sample, last: moment, jump };
+  return { sample, last: clocks, jump };
 }
 
 /** What to keep while the page is closed. */
-export function toKeep(known: Known, moment: Moment): KeptTime {
-  const seen = serverTime(known, moment);
-  return { offset: seen - moment.wall, wall: moment.wall, seen };
+export function toKeep(clock: ServerClock, clocks: PhoneClocks): KeptTime {
+  const seen = serverTime(clock, clocks);
+  return { offset: seen - clocks.wall, wall: clocks.wall, seen };
 }
 
-const TIME = new Intl.DateTimeFormat("en-GB", { hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
-
-/** What to say of a jump. isChecked: whether the server was heard since. */
-export function jumpWords({ by, at }: Jump, isChecked: boolean): string {
+/** A sentence about a jump. isChecked: whether the server has answered since. */
+export function jumpSentence({ by, at }: Jump, isChecked: boolean): string {
   const minutes = Math.abs(by) / 60_000;
-  const far = minutes < 2 ? `${Math.round(minutes * 60)} s` : show(Math.round(minutes), TIME_DIM, "mm");
-  const what = `This phone's clock jumped ${by < 0 ? "back" : "forward"} by ${far} at ${TIME.format(at)}.`;
+  const far = minutes < 2 ? `${Math.round(minutes * 60)} s` : show(Math.round(minutes), TIME, "mm");
+  const what = `This phone's clock jumped ${by < 0 ? "back" : "forward"} by ${far} at ${timeOfDay(at)}.`;
   return isChecked
     ? `${what} Everything here goes by the server's clock.`
     : `${what} Until the server answers, a ring may come late.`;

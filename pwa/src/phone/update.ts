@@ -1,14 +1,14 @@
 /**
- * A new version of the page: fetched beside the one in use, and taken up at a quiet moment.
+ * New versions of the page: fetched while the old one is in use, and loaded when it is safe.
  *
- * Nothing that was recorded hangs on it: the outbox lies in the phone's store, which the next version opens.
+ * What was recorded is not lost by that: the outbox is in the phone's store, which the next version opens.
  */
 
 const LOOK_MS = 3_600_000;
 
 let asked = false;
 
-/** Registers the worker, and calls `onReady` when a newer page lies ready. Throws never. */
+/** Registers the worker, and calls `onReady` when a newer page is ready to be loaded. Never rejects. */
 export async function watchVersions(onReady: () => void): Promise<void> {
   const { serviceWorker } = navigator;
   if (!serviceWorker) return;
@@ -26,29 +26,29 @@ export async function watchVersions(onReady: () => void): Promise<void> {
         if (coming.state === "installed" && serviceWorker.controller) onReady();
       });
     });
-    setInterval(look, LOOK_MS);
+    setInterval(lookForVersion, LOOK_MS);
   } catch (error) {
     console.error(error); // plain http, or the server is away: the page works without its worker
   }
 }
 
 /** Asks the server whether there is a newer page. */
-export function look(): void {
+export function lookForVersion(): void {
   navigator.serviceWorker
     ?.getRegistration()
     .then((registration) => registration?.update())
     .catch(() => undefined); // away: asked again later
 }
 
-/** Takes the new version up, and loads the page anew with it. */
-export async function takeOver(): Promise<void> {
+/** Loads the page again in its new version. Rejects when the browser cannot say which versions there are. */
+export async function loadNewVersion(): Promise<void> {
   asked = true;
   const registration = await navigator.serviceWorker?.getRegistration();
   if (registration?.waiting) registration.waiting.postMessage("take over");
   else location.reload();
 }
 
-/** At once where it was asked for here; where another tab did, when nobody looks, so that nothing typed is lost. */
+/** At once where this tab asked for it; where another tab did, once nobody looks, so that nothing typed is lost. */
 function reloadWhenUnseen(): void {
   if (asked || document.visibilityState === "hidden") location.reload();
   else document.addEventListener("visibilitychange", () => location.reload(), { once: true });

@@ -3,7 +3,7 @@
 let wanted = false;
 let held: WakeLockSentinel | null = null;
 
-/** Asks for the screen to stay on, or lets it go. Browsers drop it with the page hidden; it is asked for again. */
+/** Keeps the screen on, or no longer. Browsers end it when the page is hidden; it is asked for again when it is shown. */
 export function keepAwake(on: boolean): void {
   wanted = on;
   if (on) void hold();

@@ -6,8 +6,11 @@
 
 import { Refused } from "../findings.ts";
 
+/** The characters of a code: digits and capitals, without I, L, O and U. */
 export const ALPHABET = "0123456789ABCDEFGHJKMNPQRSTVWXYZ";
+/** How many characters a code has, with the one that checks the others. */
 export const LENGTH = 8;
+/** How many random bits are in a code. */
 export const BITS = 35;
 
 /** Spaces and dashes that people and keyboards put into a code; they are ignored. */
@@ -15,10 +18,13 @@ const SEPARATORS = " \t\r\n\u00a0-\u2010\u2011\u2012\u2013\u2014";
 
 const READ_AS: Readonly<Record<string, string>> = { O: "0", I: "1", L: "1" };
 
+/** What a label can stand on. */
 export type Kind = "part" | "station" | "setup" | "rack";
 
 /** By kind of thing, the letter in its label's address: /P/CODE. An assembly has a code and counts as a part. */
-export const PATHS: Readonly<Record<Kind, string>> = { part: "P", station: "S", setup: "U", rack: "C" };
+export const PATHS = { part: "P", station: "S", setup: "U", rack: "C" } as const satisfies Readonly<
+  Record<Kind, string>
+>;
 
 const ADDRESS = /^https?:\/\/[^/ \t\r\n]+\/([A-Z])\/([0-9A-Z-]+)\/?$/i;
 

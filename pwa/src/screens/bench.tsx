@@ -1,22 +1,25 @@
+import "./bench.css";
 import { Link } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { Notice } from "../controls/notice.tsx";
 import { Top } from "../controls/top.tsx";
-import { advice, builds, running } from "../live.ts";
+import { plan } from "../live/plan.ts";
+import { advice, builds, now, running } from "../live/state.ts";
+import { clockTime } from "../moments.ts";
 import { Choices, FirstChoice } from "./bench/choices.tsx";
 import { Clocks } from "./bench/clocks.tsx";
-import { PlanCard, ThisEvening } from "./bench/plancard.tsx";
-import { Standing } from "./bench/standing.tsx";
+import { StandingSetups } from "./bench/standing_setups.tsx";
+import { ThisEvening } from "./plan/evening.tsx";
 
-/** What runs, what is for your hands now and why, what fits into the wait, and what the stations stand in. */
-export function BenchScreen() {
+/** The running clocks, what to do now and why, what fits into the wait, and the setups that stand. */
+export function BenchScreen({ title }: { readonly title: string }) {
   const open = builds.value.filter(({ bench }) => !bench.closed && !bench.finished);
-  if (open.length === 0 && running.value.length === 0) return <EmptyBench />;
+  if (open.length === 0 && running.value.length === 0) return <EmptyBench title={title} />;
   const { now, meanwhile, standing } = advice.value;
   const [first, ...others] = now;
   return (
     <>
-      <Top title="Bench" />
+      <Top title={title} />
       <Clocks clocks={running.value} />
       <section class="block">
         <h2>For your hands now</h2>
@@ -26,15 +29,15 @@ export function BenchScreen() {
       <PlanCard />
       <Choices title="Ready too" choices={others} />
       <Choices title="While that sets" choices={meanwhile} />
-      {standing.length > 0 && <Standing setups={standing} />}
+      {standing.length > 0 && <StandingSetups setups={standing} />}
     </>
   );
 }
 
-function EmptyBench() {
+function EmptyBench({ title }: { readonly title: string }) {
   return (
     <>
-      <Top title="Bench" />
+      <Top title={title} />
       <Notice
         icon="plus"
         what="No build is open."
@@ -43,7 +46,7 @@ function EmptyBench() {
       <ol class="first-steps">
         <li>
           <Icon name="thermometer" />
-          <span>Write down the temperature under Shop: glue times hang on it.</span>
+          <span>Write down the temperature under Shop: glue times depend on it.</span>
         </li>
         <li>
           <Icon name="bell" />
@@ -62,5 +65,19 @@ function EmptyBench() {
         </Link>
       </div>
     </>
+  );
+}
+
+/** When it will all be done, and the way to the plan. */
+function PlanCard() {
+  const known = plan.value;
+  return (
+    <Link to="/plan" class="build-card plan-card" icon="clock">
+      <span>
+        <strong>{known?.steps.length ? `Done by ${clockTime(known.finish, now.value)}` : "Plan"}</strong>
+        <small>{known ? `Day by day, as of ${clockTime(known.made_at, now.value)}` : "What when, day by day"}</small>
+      </span>
+      <Icon name="onward" />
+    </Link>
   );
 }

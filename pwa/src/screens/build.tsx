@@ -1,15 +1,17 @@
+import "./build.css";
 import { useSignal } from "@preact/signals";
+import type { BuildView } from "../bench/loaded_builds.ts";
 import { Button, Link } from "../controls/button.tsx";
-import { clockTime } from "../controls/moments.ts";
 import { Top } from "../controls/top.tsx";
-import { type BuildView, now } from "../live.ts";
+import { now } from "../live/state.ts";
+import { clockTime } from "../moments.ts";
 import type { Operation } from "../wire.gen.ts";
-import { Promised } from "./builds/promised.tsx";
+import { PromiseField } from "./builds/promise_field.tsx";
 import { BuildTools } from "./builds/tools.tsx";
-import { holding } from "./operation/held.ts";
+import { holding } from "./operation/objections.ts";
 import { operationPath } from "./paths.ts";
 import { begun, titleOf } from "./words/names.ts";
-import { Marked } from "./words/piece.tsx";
+import { PieceTitle } from "./words/piece.tsx";
 import { STATUS } from "./words/status.ts";
 
 /** One build: every operation in order with how far it is, of all pieces or of one. */
@@ -37,7 +39,7 @@ export function BuildScreen({ view }: { view: BuildView }) {
       </p>
       <progress class="rule" max={sheet.operations.length} value={done} aria-label="Operations done" />
       <BuildTools view={view} />
-      {!bench.finished && !bench.closed && <Promised view={view} />}
+      {!bench.finished && !bench.closed && <PromiseField view={view} />}
       {sheet.pieces.length > 1 && (
         <fieldset class="pieces">
           <legend>Piece</legend>
@@ -86,7 +88,7 @@ function OperationRow({ view, operation }: { view: BuildView; operation: Operati
   return (
     <Link to={operationPath(view.id, operation.id)} class={`row-words ${state?.status ?? ""}`} icon={icon}>
       <span>
-        <Marked view={view} id={operation.id} />
+        <PieceTitle view={view} id={operation.id} />
         <small>
           {begun(operation.station)} · {word}
           {whyNot(view, operation)}

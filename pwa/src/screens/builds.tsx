@@ -1,22 +1,23 @@
+import "./builds.css";
 import { useSignal } from "@preact/signals";
 import { Button, Link } from "../controls/button.tsx";
 import { Dialog } from "../controls/dialog.tsx";
 import { Icon } from "../controls/icon.tsx";
-import { clockTime } from "../controls/moments.ts";
 import { Top } from "../controls/top.tsx";
-import { now, summaries } from "../live.ts";
-import { plan } from "../plan.ts";
-import { StartForm } from "./builds/startform.tsx";
+import { plan } from "../live/plan.ts";
+import { now, summaries } from "../live/state.ts";
+import { clockTime } from "../moments.ts";
+import { StartForm } from "./builds/start_form.tsx";
 import { buildPath, logPath } from "./paths.ts";
 import { counted } from "./words/names.ts";
 
 /** Every build with its progress, and the form that starts one. */
-export function BuildsScreen() {
+export function BuildsScreen({ title }: { readonly title: string }) {
   const starting = useSignal(false);
   const all = summaries.value;
   return (
     <>
-      <Top title="Builds" />
+      <Top title={title} />
       {all.length === 0 && <p class="soft">No build yet. Start one: a recipe, how many pieces, a name for it.</p>}
       <ul class="build-list">
         {all.map((build) => (

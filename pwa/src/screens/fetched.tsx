@@ -3,7 +3,8 @@ import type { ComponentChildren } from "preact";
 import { useEffect } from "preact/hooks";
 import { Button } from "../controls/button.tsx";
 import { Notice } from "../controls/notice.tsx";
-import { type Answer, ask } from "./server.ts";
+import { askServer } from "../live/session.ts";
+import type { Reply } from "../store/server_client.ts";
 
 type FetchedProps<T> = {
   readonly path: string;
@@ -11,13 +12,13 @@ type FetchedProps<T> = {
   readonly children: (value: T) => ComponentChildren;
 };
 
-/** What the server has to say, once it has come; else why not, and a button to try again. */
+/** Shows what the server answers to a question; or why there is no answer, and a button to try again. */
 export function Fetched<T>({ path, sent, children }: FetchedProps<T>) {
-  const answer = useSignal<Answer<T> | null>(null);
+  const answer = useSignal<Reply<T> | null>(null);
   const tries = useSignal(0);
   useEffect(() => {
     let wanted = true;
-    void ask<T>(path, sent).then((got) => {
+    void askServer<T>(path, { body: sent }).then((got) => {
       if (wanted) answer.value = got;
     });
     return () => {
@@ -26,9 +27,9 @@ export function Fetched<T>({ path, sent, children }: FetchedProps<T>) {
   }, [path, tries.value]);
   const got = answer.value;
   if (got === null) return <p class="soft">Asking the server…</p>;
-  if (got.ok) return <>{children(got.value)}</>;
+  if (got.kind === "ok") return <>{children(got.value)}</>;
   return (
-    <Notice what={got.what} next={got.next_step} icon="away">
+    <Notice what={got.problem.what} next={got.problem.next_step} icon="away">
       <Button
         onTap={() => {
           answer.value = null;

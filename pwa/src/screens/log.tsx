@@ -1,11 +1,12 @@
+import "./log.css";
 import { useSignal } from "@preact/signals";
+import type { BuildView } from "../bench/loaded_builds.ts";
 import { Button } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
-import { longDate } from "../controls/moments.ts";
 import { Top } from "../controls/top.tsx";
-import { type BuildView, summaries } from "../live.ts";
-import { ByPart } from "./log/bypart.tsx";
-import { Story } from "./log/story.tsx";
+import { summaries } from "../live/state.ts";
+import { longDate } from "../moments.ts";
+import { ByPart, Story } from "./log/story.tsx";
 import { Times } from "./log/times.tsx";
 import { buildPath } from "./paths.ts";
 import { counted } from "./words/names.ts";
@@ -17,13 +18,13 @@ const WAYS = [
 ] as const;
 
 /** What was done, when, with which settings and times; made to be printed. */
-export function LogScreen({ view }: { view: BuildView }) {
+export function LogScreen({ view, title }: { readonly view: BuildView; readonly title: string }) {
   const way = useSignal<(typeof WAYS)[number][0]>("story");
   const summary = summaries.value.find(({ id }) => id === view.id);
   return (
     <div class="log" data-shown={way.value}>
       <Top
-        title={`Log: ${view.name || view.sheet.title}`}
+        title={`${title}: ${view.name || view.sheet.title}`}
         back={buildPath(view.id)}
         over={view.name ? view.sheet.title : ""}
       />

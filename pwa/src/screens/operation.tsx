@@ -1,11 +1,13 @@
+import "./operation.css";
+import type { BuildView } from "../bench/loaded_builds.ts";
 import { Icon } from "../controls/icon.tsx";
 import { Top } from "../controls/top.tsx";
-import { type BuildView, running, units } from "../live.ts";
+import { running, units } from "../live/state.ts";
 import { show, TIME } from "../recipe/measure.ts";
 import type { Operation } from "../wire.gen.ts";
 import { Clocks } from "./bench/clocks.tsx";
 import { Missing } from "./missing.tsx";
-import { Air } from "./operation/air.tsx";
+import { AirReading } from "./operation/air_reading.tsx";
 import { Cautions } from "./operation/cautions.tsx";
 import { Checks } from "./operation/checks.tsx";
 import { NextAction } from "./operation/next_action.tsx";
@@ -18,7 +20,7 @@ import { counted, listed, operationOf, stuffName, titleOf } from "./words/names.
 import { STATUS } from "./words/status.ts";
 
 /** One operation in the hand: what to set, do, tick and check, and the one button that is next. */
-export function OperationScreen({ view, id }: { view: BuildView; id: string }) {
+export function OperationScreen({ view, operation: id }: { readonly view: BuildView; readonly operation: string }) {
   const operation = operationOf(view.sheet, id);
   const state = view.bench.operations[id];
   if (!operation || !state) return <Missing what={`This build has no operation “${id}”.`} />;
@@ -48,7 +50,7 @@ export function OperationScreen({ view, id }: { view: BuildView; id: string }) {
         sheet={view.sheet}
         open={state.status === "ready" || state.status === "waiting"}
       />
-      {(operation.glue || operation.finish) && <Air />}
+      {(operation.glue || operation.finish) && <AirReading />}
       <Sizes view={view} operation={operation} />
       {operation.parts.length > 0 && <Parts view={view} operation={operation} />}
       <Checks view={view} operation={operation} />

@@ -3,29 +3,31 @@ import { Submit } from "../controls/button.tsx";
 import { Field } from "../controls/field.tsx";
 import { Notice } from "../controls/notice.tsx";
 import { Top } from "../controls/top.tsx";
-import { becomeDevice } from "../store/device.ts";
+import { askServer } from "../live/session.ts";
+import { becomeDevice } from "../store/database.ts";
+import type { Explanation } from "../store/server_client.ts";
 import type { ThisDevice } from "../wire.gen.ts";
-import { ask, type Unanswered } from "./server.ts";
 
 /** The one-time code from the server's screen makes this device one of the shop. */
-export function PairScreen() {
+export function PairScreen({ title }: { readonly title: string }) {
   const code = useSignal(location.hash.slice(1));
   const name = useSignal("");
-  const refusal = useSignal<Unanswered | null>(null);
+  const refusal = useSignal<Explanation | null>(null);
   const send = async (event: Event) => {
     event.preventDefault();
-    const answer = await ask<ThisDevice>("/pair", { code: code.value.trim(), name: name.value.trim() });
-    if (!answer.ok) {
-      refusal.value = answer;
+    const body = { code: code.value.trim(), name: name.value.trim() };
+    const reply = await askServer<ThisDevice>("/pair", { body });
+    if (reply.kind !== "ok") {
+      refusal.value = reply.problem;
       return;
     }
-    await becomeDevice(answer.value.device);
-    // Loaded anew, so that everything begins with the token in hand.
+    await becomeDevice(reply.value.device);
+    // Loads the page again, so that everything begins with the new token.
     location.assign("/");
   };
   return (
     <>
-      <Top title="Pair this device" back="/shop" />
+      <Top title={title} back="/shop" />
       <form class="stack block" onSubmit={(event) => void send(event)}>
         <p>
           The server shows the code when it starts, or after <code>benchbell pair</code>; a paired device shows one

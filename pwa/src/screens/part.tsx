@@ -1,13 +1,15 @@
-import { Link } from "../controls/button.tsx";
+import "./part.css";
+import type { BuildView } from "../bench/loaded_builds.ts";
+import { Button, Link } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
-import { clockTime } from "../controls/moments.ts";
 import { Notice } from "../controls/notice.tsx";
 import { Top } from "../controls/top.tsx";
-import { type BuildView, now } from "../live.ts";
-import { showCode } from "../recipe/label_code.ts";
+import { record } from "../live/record.ts";
+import { now } from "../live/state.ts";
+import { clockTime } from "../moments.ts";
+import { BITS, newCode, showCode } from "../recipe/label_code.ts";
 import { Missing } from "./missing.tsx";
-import { holding } from "./operation/held.ts";
-import { RemakeAction } from "./part/again.tsx";
+import { holding } from "./operation/objections.ts";
 import { Facts } from "./part/facts.tsx";
 import { History } from "./part/history.tsx";
 import { PartTools } from "./part/tools.tsx";
@@ -16,10 +18,10 @@ import { storyOf } from "./words/happenings.ts";
 import { fullTitle, operationOf, partOf, titleOf } from "./words/names.ts";
 import { STATUS } from "./words/status.ts";
 
-type PartProps = { readonly view: BuildView; readonly id: string; readonly oldLabel?: boolean };
+type PartProps = { readonly view: BuildView; readonly part: string; readonly oldLabel?: boolean };
 
 /** One part by its label: where it goes, its sizes, what is next for it, and all that was done to it. */
-export function PartScreen({ view, id, oldLabel = false }: PartProps) {
+export function PartScreen({ view, part: id, oldLabel = false }: PartProps) {
   const part = partOf(view.sheet, id);
   const state = view.bench.parts[id];
   if (!part || !state) return <Missing what={`This build has no part “${id}”.`} />;
@@ -64,13 +66,13 @@ export function PartScreen({ view, id, oldLabel = false }: PartProps) {
       <Facts view={view} part={part} />
       <PartTools view={view} id={id} />
       <History view={view} id={id} />
-      {state.spoiled ? <RemakeAction view={view} id={id} /> : <NextDeed view={view} next={state.next} />}
+      {state.spoiled ? <RemakeAction view={view} id={id} /> : <NextOperation view={view} next={state.next} />}
     </>
   );
 }
 
 /** The operation that is next for it, one tap away, and what that waits for. */
-function NextDeed({ view, next }: { view: BuildView; next: string | null }) {
+function NextOperation({ view, next }: { view: BuildView; next: string | null }) {
   const operation = next === null ? undefined : operationOf(view.sheet, next);
   if (!operation) {
     return (
@@ -108,4 +110,29 @@ function whyNotYet(view: BuildView, id: string): string | null {
   if (first) return `Waits for: ${fullTitle(view.sheet, first)}.`;
   const [held] = operation ? holding(view, operation) : [];
   return held?.least ? `Held until ${clockTime(held.least, now.value)}.` : null;
+}
+
+/** A spoiled part is begun again under a new label. */
+function RemakeAction({ view, id }: { view: BuildView; id: string }) {
+  return (
+    <div class="deeds">
+      <p class="hint">It gets a new label, and what was done to the spoiled one no longer counts.</p>
+      <Button
+        kind="main"
+        icon="plus"
+        onTap={() => {
+          void record(view.id, { kind: "remade", part: id, code: freshCode() }, [id]);
+          scrollTo(0, 0);
+        }}
+      >
+        Make it again
+      </Button>
+    </div>
+  );
+}
+
+/** A code drawn by chance; 35 bits out of two 32-bit numbers. */
+function freshCode(): string {
+  const [high = 0, low = 0] = crypto.getRandomValues(new Uint32Array(2));
+  return newCode((high % 2 ** (BITS - 32)) * 2 ** 32 + low);
 }

@@ -1,53 +1,44 @@
 import type { ComponentChildren } from "preact";
+import type { BuildView } from "../bench/loaded_builds.ts";
 import { standingSetups, usersOf } from "../bench/standing.ts";
 import { Link } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
-import { clockTime } from "../controls/moments.ts";
 import { Top } from "../controls/top.tsx";
-import { type BuildView, builds, now, running } from "../live.ts";
-import { type Kind, slug } from "../recipe/label_code.ts";
+import { builds, now, running } from "../live/state.ts";
+import { clockTime } from "../moments.ts";
+import { slug } from "../recipe/label_code.ts";
 import type { Operation, Setup } from "../wire.gen.ts";
-import { Standing } from "./bench/standing.tsx";
+import { StandingSetups } from "./bench/standing_setups.tsx";
 import { Missing } from "./missing.tsx";
 import { operationPath } from "./paths.ts";
 import { begun, counted } from "./words/names.ts";
-import { Marked } from "./words/piece.tsx";
+import { PieceTitle } from "./words/piece.tsx";
 import { STATUS } from "./words/status.ts";
-
-export type PlaceKind = Exclude<Kind, "part">;
 
 type Work = { readonly view: BuildView; readonly operation: Operation };
 
-/** What stands behind the label of a station, a setup or a clamp rack. */
-export function PlaceScreen({ kind, name }: { readonly kind: PlaceKind; readonly name: string }) {
-  const wanted = slug(name);
-  switch (kind) {
-    case "station":
-      return <Station wanted={wanted} />;
-    case "setup":
-      return <SetupPlace wanted={wanted} />;
-    case "rack":
-      return <Rack wanted={wanted} />;
-  }
-}
+/** What stands behind a label: the name on it as an address has it, and what kind of place it is. */
+type PlaceProps = { readonly name: string; readonly title: string };
 
-/** How the station stands, and what is to be done there. */
-function Station({ wanted }: { readonly wanted: string }) {
+/** A station: the setup it stands in, and what is to be done there. */
+export function StationScreen({ name, title }: PlaceProps) {
+  const wanted = slug(name);
   const queue = work(({ station }) => slug(station) === wanted);
   const station = queue[0]?.operation.station;
   if (!station) return <Missing what={`No build on this phone works at a station ${wanted}.`} />;
   const standing = standingSetups(builds.value).filter((setup) => setup.station === station);
   return (
     <>
-      <Top title={begun(station)} over="Station" back="/scan" />
-      {standing.length > 0 ? <Standing setups={standing} /> : <p class="soft">It stands in no known setup.</p>}
+      <Top title={begun(station)} over={title} back="/scan" />
+      {standing.length > 0 ? <StandingSetups setups={standing} /> : <p class="soft">It stands in no known setup.</p>}
       <Queue title="To do here" works={queue.filter(isLeft)} none="Nothing is left to do here." />
     </>
   );
 }
 
-/** Who needs this setup. */
-function SetupPlace({ wanted }: { readonly wanted: string }) {
+/** A setup: whether it stands, and which operations need it. */
+export function SetupScreen({ name, title }: PlaceProps) {
+  const wanted = slug(name);
   const found = builds.value.flatMap((view) => {
     const setup = view.sheet.setups.find(({ id }) => slug(id) === wanted);
     return setup ? [{ view, setup }] : [];
@@ -60,7 +51,7 @@ function SetupPlace({ wanted }: { readonly wanted: string }) {
   });
   return (
     <>
-      <Top title={first.setup.title} over={`Setup · ${first.setup.station}`} back="/scan" />
+      <Top title={first.setup.title} over={`${title} · ${first.setup.station}`} back="/scan" />
       <p>{standsNow(first.view, first.setup)}</p>
       <Queue title="Needs it still" works={works.filter(isLeft)} none="Nothing needs it any more." />
     </>
@@ -74,8 +65,9 @@ function standsNow(view: BuildView, setup: Setup): string {
   return `The ${setup.station} has stood in it since ${clockTime(standing.ms, now.value)}, ${proved}.`;
 }
 
-/** Where the clamps of a kind are, and who will want them. */
-function Rack({ wanted }: { readonly wanted: string }) {
+/** A clamp rack: where its clamps are, and which operations will want them. */
+export function RackScreen({ name, title }: PlaceProps) {
+  const wanted = slug(name);
   const users = work(({ clamps = {} }) => Object.keys(clamps).some((kind) => slug(kind) === wanted));
   const kind = Object.keys(users[0]?.operation.clamps ?? {}).find((one) => slug(one) === wanted);
   if (!kind) return <Missing what={`No build on this phone uses clamps ${wanted}.`} />;
@@ -83,7 +75,7 @@ function Rack({ wanted }: { readonly wanted: string }) {
   const out = users.filter((one) => statusOf(one) === "in-clamps");
   return (
     <>
-      <Top title={begun(`${kind} clamps`)} over="Clamp rack" back="/scan" />
+      <Top title={begun(`${kind} clamps`)} over={title} back="/scan" />
       <Queue title="Out now" works={out} none="None are out." more={(one) => `${count(one)}${untilWhen(one)}`} />
       <Queue
         title="Wanted later"
@@ -140,7 +132,7 @@ function Queue({ title, works, none, more }: QueueProps) {
               <Link to={operationPath(one.view.id, one.operation.id)} class="row-words">
                 <Icon name={STATUS[statusOf(one)][1]} />
                 <span>
-                  <Marked view={one.view} id={one.operation.id} />
+                  <PieceTitle view={one.view} id={one.operation.id} />
                   <small>{more ? more(one) : STATUS[statusOf(one)][0]}</small>
                 </span>
               </Link>

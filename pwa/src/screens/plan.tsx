@@ -1,40 +1,41 @@
+import "./plan.css";
 import { useEffect } from "preact/hooks";
 import { Link } from "../controls/button.tsx";
-import { clockTime, span } from "../controls/moments.ts";
 import { Notice } from "../controls/notice.tsx";
 import { Top } from "../controls/top.tsx";
-import { builds, now, syncing } from "../live.ts";
-import { lookAtPlan, plan, planTrouble } from "../plan.ts";
+import { plan, planProblem, updatePlan } from "../live/plan.ts";
+import { builds, now, syncing } from "../live/state.ts";
+import { clockTime, span } from "../moments.ts";
 import type { PlanTold } from "../wire.gen.ts";
-import { DayView } from "./plan/dayview.tsx";
+import { DayView } from "./plan/day_view.tsx";
 import { EveningList } from "./plan/evening.tsx";
 import { Forecasts } from "./plan/forecasts.tsx";
 import { UnplannedList } from "./plan/unplanned.tsx";
-import { WhatIf } from "./plan/whatif.tsx";
+import { WhatIf } from "./plan/what_if.tsx";
 
-/** When what is done, day by day, when it is all done, and what would make it sooner. */
-export function PlanScreen() {
-  useEffect(() => void lookAtPlan(), []);
+/** The plan day by day, when each build will be done, and what would make it sooner. */
+export function PlanScreen({ title }: { readonly title: string }) {
+  useEffect(() => void updatePlan(), []);
   return (
     <>
-      <Top title="Plan" back="/" />
-      {planTrouble.value && <Notice what={planTrouble.value.what} next={planTrouble.value.next_step} />}
-      {plan.value ? <Told told={plan.value} /> : !planTrouble.value && <NoPlan />}
+      <Top title={title} back="/" />
+      {planProblem.value && <Notice what={planProblem.value.what} next={planProblem.value.next_step} />}
+      {plan.value ? <PlanDetails plan={plan.value} /> : !planProblem.value && <NoPlan />}
     </>
   );
 }
 
-function Told({ told }: { told: PlanTold }) {
+function PlanDetails({ plan }: { plan: PlanTold }) {
   return (
     <>
-      <AsOf ms={told.made_at} />
-      <Strained told={told} />
-      {told.steps.length === 0 && <p>Nothing is left for the hands.</p>}
-      {told.steps.length > 0 && <DayView plan={told} />}
-      <EveningList evening={told.evening} />
-      <Forecasts forecasts={told.forecasts} />
-      <UnplannedList unplanned={told.unplanned} />
-      {told.steps.length > 0 && <WhatIf plan={told} />}
+      <AsOf ms={plan.made_at} />
+      <Overruns plan={plan} />
+      {plan.steps.length === 0 && <p>Nothing is left for the hands.</p>}
+      {plan.steps.length > 0 && <DayView plan={plan} />}
+      <EveningList evening={plan.evening} />
+      <Forecasts forecasts={plan.forecasts} />
+      <UnplannedList unplanned={plan.unplanned} />
+      {plan.steps.length > 0 && <WhatIf plan={plan} />}
     </>
   );
 }
@@ -52,7 +53,7 @@ function AsOf({ ms }: { ms: number }) {
 }
 
 /** What the best plan could not keep. */
-function Strained({ told: { overrun_ms = 0, late_ms = 0 } }: { told: PlanTold }) {
+function Overruns({ plan: { overrun_ms = 0, late_ms = 0 } }: { plan: PlanTold }) {
   return (
     <>
       {overrun_ms > 0 && (

@@ -1,10 +1,10 @@
 import { useSignal } from "@preact/signals";
+import type { BuildView } from "../bench/loaded_builds.ts";
 import { Link, Submit } from "../controls/button.tsx";
 import { Choice, Field } from "../controls/field.tsx";
 import { Findings } from "../controls/findings.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { Top } from "../controls/top.tsx";
-import type { BuildView } from "../live.ts";
 import type { LabelNotes } from "../wire.gen.ts";
 import { Fetched } from "./fetched.tsx";
 import { buildPath, partPath, printPath } from "./paths.ts";
@@ -12,7 +12,7 @@ import { type Form, firstAfter, formTold, KINDS, type Kinds, lastForm, placeOf, 
 import { counted, fullTitle } from "./words/names.ts";
 
 /** Which labels, on what paper. The server draws them: it says first what they take and what to look out for. */
-export function PrintScreen({ view }: { readonly view: BuildView }) {
+export function PrintScreen({ view, title }: { readonly view: BuildView; readonly title: string }) {
   const only = new URLSearchParams(location.search).get("only") ?? "";
   const form = lastForm;
   const asked = useSignal(form.value);
@@ -25,7 +25,7 @@ export function PrintScreen({ view }: { readonly view: BuildView }) {
     asked.value = form.value;
   };
   const prints = (
-    <Prints
+    <PrintPreview
       key={query}
       view={view}
       query={query}
@@ -34,7 +34,7 @@ export function PrintScreen({ view }: { readonly view: BuildView }) {
   );
   return (
     <>
-      <Top title="Print labels" over={view.name} back={only ? partPath(view.id, only) : buildPath(view.id)} />
+      <Top title={title} over={view.name} back={only ? partPath(view.id, only) : buildPath(view.id)} />
       {only && (
         <>
           <p>
@@ -45,8 +45,8 @@ export function PrintScreen({ view }: { readonly view: BuildView }) {
         </>
       )}
       <form class="stack" onSubmit={look}>
-        <Paper form={form.value} onPut={put} />
-        {!only && <KindsOf form={form.value} onPut={put} />}
+        <PaperFields form={form.value} onPut={put} />
+        {!only && <KindChips form={form.value} onPut={put} />}
         <Field label="Copies of each" keys="numeric" value={form.value.copies} onText={(copies) => put({ copies })} />
         <Submit kind="plain">Look it over</Submit>
       </form>
@@ -58,7 +58,7 @@ export function PrintScreen({ view }: { readonly view: BuildView }) {
 type PartProps = { readonly form: Form; readonly onPut: (change: Partial<Form>) => void };
 
 /** Sheet or roll, and how it is divided. */
-function Paper({ form, onPut }: PartProps) {
+function PaperFields({ form, onPut }: PartProps) {
   return (
     <>
       <Choice
@@ -108,7 +108,7 @@ function Paper({ form, onPut }: PartProps) {
 }
 
 /** Which labels of the build. */
-function KindsOf({ form, onPut }: PartProps) {
+function KindChips({ form, onPut }: PartProps) {
   const turn = (kind: Kinds) =>
     onPut({ kinds: form.kinds.includes(kind) ? form.kinds.filter((one) => one !== kind) : [...form.kinds, kind] });
   return (
@@ -136,24 +136,25 @@ type PrintsProps = {
 };
 
 /** What they take, what to look out for, and the two ways to print them. */
-function Prints({ view, query, onPrint }: PrintsProps) {
+function PrintPreview({ view, query, onPrint }: PrintsProps) {
   const address = `/builds/${view.id}/labels`;
   return (
     <section class="block">
       <h2>To print</h2>
       <Fetched<LabelNotes> path={`${address}.json?${query}`}>
-        {(told) => (
+        {(preview) => (
           <>
             <p>
-              {counted(told.labels, "label")} on {counted(told.pages, "page")}. Print at 100 %, not fitted to the page.
+              {counted(preview.labels, "label")} on {counted(preview.pages, "page")}. Print at 100 %, not fitted to the
+              page.
             </p>
-            <Findings findings={formTold(told.findings)} />
+            <Findings findings={formTold(preview.findings)} />
             <div class="pair">
-              <a class="button main" href={`${address}.pdf?${query}`} onClick={() => onPrint(told.labels)}>
+              <a class="button main" href={`${address}.pdf?${query}`} onClick={() => onPrint(preview.labels)}>
                 <Icon name="print" />
                 <span>PDF</span>
               </a>
-              <a class="button plain" href={`${address}.html?${query}`} onClick={() => onPrint(told.labels)}>
+              <a class="button plain" href={`${address}.html?${query}`} onClick={() => onPrint(preview.labels)}>
                 <Icon name="label" />
                 <span>From the browser</span>
               </a>

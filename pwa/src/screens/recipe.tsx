@@ -1,18 +1,19 @@
+import "./recipe.css";
 import { useSignal } from "@preact/signals";
 import { Button } from "../controls/button.tsx";
 import { Dialog } from "../controls/dialog.tsx";
 import { Findings } from "../controls/findings.tsx";
 import { Top } from "../controls/top.tsx";
 import type { CheckedRecipe, Finding, Recipes, RecipeText } from "../wire.gen.ts";
-import { StartForm } from "./builds/startform.tsx";
+import { StartForm } from "./builds/start_form.tsx";
 import { Fetched } from "./fetched.tsx";
 import { begun } from "./words/names.ts";
 
 /** What one recipe makes, what the checker says of it, and its text by line: folded away while nothing is wrong. */
-export function RecipeScreen({ name }: { name: string }) {
+export function RecipeScreen({ name, title }: { readonly name: string; readonly title: string }) {
   return (
     <>
-      <Top title={begun(name.replaceAll("-", " "))} back="/recipes" over="Recipe" />
+      <Top title={begun(name.replaceAll("-", " "))} back="/recipes" over={title} />
       <Fetched<RecipeText> path={`/recipes/${encodeURIComponent(name)}`}>
         {({ text }) => (
           <Fetched<CheckedRecipe> path="/recipes/check" sent={{ text }}>

@@ -7,10 +7,10 @@ import { recipePath } from "./paths.ts";
 import { counted } from "./words/names.ts";
 
 /** What can be built. */
-export function RecipesScreen() {
+export function RecipesScreen({ title }: { readonly title: string }) {
   return (
     <>
-      <Top title="Recipes" back="/builds" />
+      <Top title={title} back="/builds" />
       <Fetched<Recipes> path="/recipes">
         {({ recipes }) => (
           <ul class="rows">

@@ -1,16 +1,18 @@
+import "./scan.css";
 import { useSignal } from "@preact/signals";
 import { useEffect, useRef } from "preact/hooks";
+import type { Bearer } from "../bench/loaded_builds.ts";
 import { Button } from "../controls/button.tsx";
 import { Icon, type IconName } from "../controls/icon.tsx";
 import { Top } from "../controls/top.tsx";
-import { travel } from "../controls/travel.ts";
-import { blip } from "../phone/blip.ts";
-import type { Seen } from "../phone/camera.ts";
+import { travel } from "../live/navigation.ts";
+import type { Seen } from "../phone/reading.ts";
+import { soundAnswer } from "../phone/sound.ts";
 import { PATHS } from "../recipe/label_code.ts";
+import { tickableOperations, ticking, tickingFor, tickScanned } from "./operation/ticks.ts";
 import { operationPath } from "./paths.ts";
-import { fitOf } from "./scan/fit.ts";
-import { type Met, tick, tickable, tickedFor, ticking } from "./scan/meet.ts";
-import { type Bearer, type Label, labelOf, labelTyped, nameOf, oldLabel } from "./scan/resolve_label.ts";
+import { meetingAnswer } from "./scan/meeting.ts";
+import { type Label, labelName, labelOf, labelTyped, oldLabelAnswer, type ScanAnswer } from "./scan/resolve_label.ts";
 import { StableScan } from "./scan/stable_scan.ts";
 import { TypedCode } from "./scan/typed.tsx";
 import { Viewfinder } from "./scan/viewfinder.tsx";
@@ -28,33 +30,33 @@ const MODES: readonly (readonly [Mode, string])[] = [
 const KEPT = 4;
 
 /** A label by the camera, or typed where the square is torn or dusty. */
-export function ScanScreen() {
+export function ScanScreen({ title }: { readonly title: string }) {
   const mode = useSignal<Mode>(ticking.value ? "tick" : "open");
   const seen = useSignal<readonly Seen[]>([]);
-  const answers = useSignal<readonly Met[]>([]);
+  const answers = useSignal<readonly ScanAnswer[]>([]);
   const first = useSignal<Bearer | null>(null);
   const stableScan = useRef(new StableScan());
   useEffect(() => stopTicking, []);
 
-  const say = (met: Met) => {
-    blip(met.good !== false);
+  const say = (met: ScanAnswer) => {
+    soundAnswer(met.good !== false);
     answers.value = [met, ...answers.value].slice(0, KEPT);
   };
   const take = (label: Label) => {
-    if (label.kind === "no label") return say({ good: false, sentence: label.trouble });
+    if (label.kind === "no label") return say({ good: false, sentence: label.error });
     if (label.kind === "place") return open(`/${PATHS[label.held.kind]}/${label.held.name}`);
     if (mode.value === "open") return open(`/P/${label.code}`);
     if (label.kind === "put away")
       return say({ good: false, sentence: `That is of ${label.build}, which is done with.` });
-    const old = oldLabel(label.bearer);
+    const old = oldLabelAnswer(label.bearer);
     if (old) return say(old);
-    if (mode.value === "tick") void tick(label.bearer).then(say);
+    if (mode.value === "tick") void tickScanned(label.bearer).then(say);
     else pair(label.bearer);
   };
   const pair = (bearer: Bearer) => {
     const one = first.value;
     first.value = one ? null : bearer;
-    if (one) return say(fitOf(one, bearer));
+    if (one) return say(meetingAnswer(one, bearer));
     say({ good: null, sentence: `${fullTitle(bearer.view.sheet, bearer.id)}. Now scan what it should meet.` });
   };
   const look = (now: readonly Seen[]) => {
@@ -73,25 +75,25 @@ export function ScanScreen() {
     stableScan.current = new StableScan();
   };
 
-  const wanted = tickedFor();
+  const wanted = tickingFor();
   return (
     <>
       <Top
-        title={wanted ? "Tick by scanning" : "Scan"}
+        title={wanted ? "Tick by scanning" : title}
         over={wanted ? wanted.operation.title : ""}
         {...(wanted ? { back: operationPath(wanted.view.id, wanted.operation.id) } : {})}
       />
       {!wanted && <Modes mode={mode.value} onMode={change} />}
       <Viewfinder onLook={look} outlined={seen.value} onTap={tap} />
-      {mode.value === "tick" && <Tickable />}
-      {seen.value.length > 1 && <Several texts={seen.value.map(({ text }) => text)} onTap={tap} />}
-      <Answers answers={answers.value} />
-      <TypedCode onCode={(text) => taken(labelTyped(text), take)} />
+      {mode.value === "tick" && <TickProgress />}
+      {seen.value.length > 1 && <LabelChoice texts={seen.value.map(({ text }) => text)} onTap={tap} />}
+      <ScanAnswers answers={answers.value} />
+      <TypedCode onCode={(text) => refusalOf(labelTyped(text), take)} />
     </>
   );
 }
 
-/** What a scan is for. */
+/** Buttons that choose what a scan is for. */
 function Modes({ mode, onMode }: { readonly mode: Mode; readonly onMode: (mode: Mode) => void }) {
   return (
     <fieldset class="reasons">
@@ -110,23 +112,23 @@ function stopTicking(): void {
   ticking.value = null;
 }
 
-/** Why a typed code was not taken, "" when it was. */
-function taken(label: Label, take: (label: Label) => void): string {
-  if (label.kind === "no label") return label.trouble;
+/** Takes a typed code; gives why it was not taken, or "" when it was. */
+function refusalOf(label: Label, take: (label: Label) => void): string {
+  if (label.kind === "no label") return label.error;
   take(label);
   return "";
 }
 
 function open(path: string): void {
-  blip(true);
+  soundAnswer(true);
   travel(path);
 }
 
 /** Which operations a scan ticks parts off, and how far they are. */
-function Tickable() {
-  const wanted = tickedFor();
+function TickProgress() {
+  const wanted = tickingFor();
   const left = wanted ? (wanted.view.bench.operations[wanted.operation.id]?.left.length ?? 0) : 0;
-  const titles = tickable().map(({ title }) => title);
+  const titles = tickableOperations().map(({ title }) => title);
   const words = wanted
     ? `${left ? `${left} of ${counted(wanted.operation.parts.length, "part")} to go.` : "Every part is ticked."}`
     : `In hand: ${titles.join(", ")}.`;
@@ -134,14 +136,14 @@ function Tickable() {
 }
 
 /** Several labels in view: which one is meant. */
-function Several({ texts, onTap }: { readonly texts: readonly string[]; readonly onTap: (text: string) => void }) {
+function LabelChoice({ texts, onTap }: { readonly texts: readonly string[]; readonly onTap: (text: string) => void }) {
   return (
     <section class="block" aria-label="Labels in view">
       <p>Several labels are in view. Tap the one you mean, or move closer.</p>
       <div class="pair">
         {[...new Set(texts)].sort().map((text) => (
           <Button key={text} icon="label" onTap={() => onTap(text)}>
-            {nameOf(text)}
+            {labelName(text)}
           </Button>
         ))}
       </div>
@@ -149,13 +151,13 @@ function Several({ texts, onTap }: { readonly texts: readonly string[]; readonly
   );
 }
 
-/** Yes, no, or neither, told by shape and words as well as colour. */
-function Answers({ answers }: { readonly answers: readonly Met[] }) {
+/** What came of the latest scans: yes, no, or neither, by shape and words as well as colour. */
+function ScanAnswers({ answers }: { readonly answers: readonly ScanAnswer[] }) {
   return (
     <div class="answers" role="status">
       {answers.map((met, n) => (
-        <p key={answers.length - n} class={n === 0 ? `met ${looks(met)}` : "met earlier"}>
-          <Icon name={ICONS[looks(met)]} large={n === 0} />
+        <p key={answers.length - n} class={n === 0 ? `met ${toneOf(met)}` : "met earlier"}>
+          <Icon name={ICONS[toneOf(met)]} large={n === 0} />
           <span>{met.sentence}</span>
         </p>
       ))}
@@ -163,11 +165,11 @@ function Answers({ answers }: { readonly answers: readonly Met[] }) {
   );
 }
 
-type Looks = "yes" | "look" | "so";
+type Tone = "yes" | "look" | "so";
 
-const ICONS: Readonly<Record<Looks, IconName>> = { yes: "done", look: "warn", so: "label" };
+const ICONS: Readonly<Record<Tone, IconName>> = { yes: "done", look: "warn", so: "label" };
 
-function looks({ good }: Met): Looks {
+function toneOf({ good }: ScanAnswer): Tone {
   if (good === null) return "so";
   return good ? "yes" : "look";
 }

@@ -1,20 +1,22 @@
+import "./shop.css";
 import { Link } from "../controls/button.tsx";
 import { Choice } from "../controls/field.tsx";
 import { Top } from "../controls/top.tsx";
-import { units } from "../live.ts";
-import { Air } from "./operation/air.tsx";
+import { units } from "../live/state.ts";
+import { AirReading } from "./operation/air_reading.tsx";
+import { WALL } from "./paths.ts";
 import { Clamps } from "./shop/clamps.tsx";
-import { ClosedPage } from "./shop/closed.tsx";
+import { ClosedPage } from "./shop/closed_page.tsx";
 import { DeviceList } from "./shop/devices.tsx";
 import { Hours } from "./shop/hours.tsx";
-import { ThisPhone } from "./shop/thisphone.tsx";
+import { ThisPhone } from "./shop/this_phone.tsx";
 
 /** The air, the units, the clamps, what this phone can do, and which devices there are. */
-export function ShopScreen() {
+export function ShopScreen({ title }: { readonly title: string }) {
   return (
     <>
-      <Top title="Shop" />
-      <Air />
+      <Top title={title} />
+      <AirReading />
       <section class="block">
         <Choice
           label="This device shows sizes in"
@@ -33,7 +35,7 @@ export function ShopScreen() {
       <Hours />
       <Clamps />
       <DeviceList />
-      <Link to="/wall" class="button plain" icon="wall">
+      <Link to={WALL} class="button plain" icon="wall">
         <span>Wall: large figures for an old tablet</span>
       </Link>
       <p class="soft safety">

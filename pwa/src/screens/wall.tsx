@@ -1,13 +1,15 @@
+import "./wall.css";
 import { useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
+import type { RunningClock } from "../alerts/schedule.ts";
 import { moment } from "../bench/clocks.ts";
 import { Link } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
-import { clockTime, digits, timeOfDay } from "../controls/moments.ts";
-import { advice, builds, now, quiet, type RunningClock, ringing, running, shop } from "../live.ts";
-import { isNight } from "../phone/night.ts";
+import { advice, builds, now, quiet, ringing, running, shop } from "../live/state.ts";
+import { clockTime, digits, timeOfDay } from "../moments.ts";
+import { isNight } from "../phone/shop_hours.ts";
 import { CLOCKS } from "./words/clocks.ts";
-import { Marked } from "./words/piece.tsx";
+import { PieceTitle } from "./words/piece.tsx";
 
 const MOST = 4;
 
@@ -18,14 +20,11 @@ const LONG = 7;
 const LIGHT_MS = 60_000;
 
 /**
- * For an old tablet across the shop: the time, the clocks that are due next, and what is next for the hands.
+ * For an old tablet on the wall: the time, the clocks that are due next, and what to do next.
  *
- * Dim while nobody works; what rings gives its own light, and a tap a minute of it.
+ * Dim while nobody works; bright while something rings, and for a minute after a tap.
  */
 export function WallScreen() {
-  useEffect(() => {
-    document.title = "Wall · Benchbell";
-  }, []);
   const isDim = useDimming();
   const shown = running.value.slice(0, MOST);
   const [next] = advice.value.now;
@@ -38,7 +37,7 @@ export function WallScreen() {
           {next && view ? (
             <>
               <small>Next for your hands</small>
-              <Marked view={view} id={next.operation} />
+              <PieceTitle view={view} id={next.operation} />
             </>
           ) : (
             "Nothing is ready for your hands."
@@ -98,7 +97,7 @@ function WallClock({ clock }: { clock: RunningClock }) {
       <p class="wall-digits" data-long={figures.length > LONG || undefined}>
         {figures}
       </p>
-      <p class="wall-what">{view && <Marked view={view} id={clock.operation} />}</p>
+      <p class="wall-what">{view && <PieceTitle view={view} id={clock.operation} />}</p>
     </li>
   );
 }

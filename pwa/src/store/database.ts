@@ -1,14 +1,14 @@
 /**
  * What the phone keeps, in IndexedDB.
  *
- * Opening reads one summary a build, the happenings of open builds alone, and recent air: years of finished builds
- * stay where they are until somebody looks at them.
+ * Opening reads one summary per build, the happenings of open builds, and recent air. Finished builds are read when
+ * somebody opens them.
  */
 import { type DBSchema, type IDBPDatabase, type IDBPTransaction, openDB } from "idb";
 import { type BuildSummary, isNeeded, SHOP } from "../bench/loaded_builds.ts";
 import type { Raw } from "../bench/read.ts";
 import type { Stamp } from "../wire.gen.ts";
-import { type Chance, newDevice, newId } from "./stamp.ts";
+import { newDevice, newId, type RandomBytes } from "./stamp.ts";
 
 /** A photo on this phone; its bytes lie in `pictures`. kept_ms: since when. unsent: no server has it yet. */
 export type KeptPhoto = {
@@ -32,6 +32,7 @@ interface Shelves extends DBSchema {
   pictures: { key: string; value: Uint8Array<ArrayBuffer> };
 }
 
+/** The phone's open store. */
 export type Database = IDBPDatabase<Shelves>;
 
 /**
@@ -55,9 +56,13 @@ const RECENT_MS = 60 * 24 * 3_600_000;
 const SHELVES = ["happenings", "outbox", "builds", "meta", "photos", "pictures"] as const;
 /** How many of them phones had before there were photos. */
 const FIRST_SHELVES = 4;
-type LoadedBuilds = (typeof SHELVES)[number];
+type Shelf = (typeof SHELVES)[number];
 
-/** Opens the phone's store, and makes it on the first day. A newer page in another tab may need this one closed. */
+/**
+ * Opens the phone's store, and makes it on the first day. Rejects when the browser allows no store.
+ *
+ * onBlocking: called when a newer page in another tab needs this one closed.
+ */
 export function openDatabase(name: string, onBlocking: () => void): Promise<Database> {
   return openDB<Shelves>(name, 2, {
     upgrade(db, was) {
@@ -71,10 +76,11 @@ export function openDatabase(name: string, onBlocking: () => void): Promise<Data
   });
 }
 
-export type Writing = IDBPTransaction<Shelves, LoadedBuilds[], "readwrite">;
+/** A transaction that may write everywhere. */
+export type Writing = IDBPTransaction<Shelves, Shelf[], "readwrite">;
 
 /**
- * All that `work` writes, or nothing of it; done when the disk has it.
+ * Writes all that `work` writes, or nothing of it; resolves when the disk has it.
  *
  * strict: what a person recorded survives a dead battery (the browsers' own choice is "relaxed"). What the server
  * can give again need not. Rejects with QuotaExceededError when the phone is full.
@@ -93,24 +99,24 @@ export async function write<Answer>(
   return answer;
 }
 
-/** Where a happening lies: its build's shelf, that of the air, or that of the shop. */
+/** The shelf of a happening: its build's, the air's, or the shop's. */
 export function shelfOf({ build, what }: Pick<Raw, "build" | "what">): string {
   if (build !== SHOP) return `build/${build}`;
   return what.kind === "conditions" ? "air" : "shop";
 }
 
-/** What is kept about this phone; its name is made when it has none yet. */
-export function readMeta(db: Database, chance: Chance): Promise<Meta> {
+/** What is kept about this phone. Its name is made when it has none: until a server gives it one. */
+export function readMeta(db: Database, random: RandomBytes): Promise<Meta> {
   return write(db, "strict", async (tx) => {
     const meta = await metaIn(tx);
     if (meta.device) return meta;
-    const device = newDevice(chance);
+    const device = newDevice(random);
     await tx.objectStore("meta").put(device, "device");
     return { ...meta, device };
   });
 }
 
-/** The same, inside a transaction. */
+/** What is kept about this phone, read inside a transaction. */
 export async function metaIn(tx: Writing): Promise<Meta> {
   const names = Object.keys(FRESH) as (keyof Meta)[];
   const values = await Promise.all(names.map((name) => tx.objectStore("meta").get(name)));
@@ -118,11 +124,12 @@ export async function metaIn(tx: Writing): Promise<Meta> {
   return { ...FRESH, ...Object.fromEntries(found) };
 }
 
-/** Changes what is kept about this phone. */
+/** Changes what is kept about this phone, inside a transaction. */
 export async function putMeta(tx: Writing, changed: Partial<Meta>): Promise<void> {
   await Promise.all(Object.entries(changed).map(async ([name, value]) => tx.objectStore("meta").put(value, name)));
 }
 
+/** What is read as the page opens. */
 export type Opened = { readonly summaries: readonly BuildSummary[]; readonly raws: readonly Raw[] };
 
 /** All summaries, and the happenings that matter at the bench now. now: server time, ms. */
@@ -151,16 +158,24 @@ function readShelf(db: Database, shelf: string, from = ""): Promise<Raw[]> {
   return db.getAll("happenings", IDBKeyRange.bound([shelf, from], [shelf, "\uffff"]));
 }
 
-/** Some other room's own value, by name; undefined when nothing was kept. */
+/** A value that `keep` wrote, by name; undefined when there is none. */
 export function readKept(db: Database, name: string): Promise<unknown> {
   return db.get("meta", `kept/${name}`);
 }
 
+/** Keeps a value of the page by name. Rejects with QuotaExceededError when the phone is full. */
 export async function keep(db: Database, name: string, value: unknown): Promise<void> {
   await db.put("meta", value, `kept/${name}`);
 }
 
-/** Whether the phone has no room left. */
+/** Whether an error says that the phone has no room left. */
 export function isFull(error: unknown): boolean {
   return error instanceof DOMException && error.name === "QuotaExceededError";
+}
+
+/** Takes the name that the server gave this device: what is recorded from now on goes under it. name: of the store. */
+export async function becomeDevice(device: string, name = "benchbell"): Promise<void> {
+  const db = await openDatabase(name, () => {});
+  await write(db, "strict", (tx) => putMeta(tx, { device }));
+  db.close();
 }

@@ -3,20 +3,20 @@ import { compare } from "../bench/book.ts";
 import type { BuildSummary } from "../bench/loaded_builds.ts";
 import { type Raw, readable } from "../bench/read.ts";
 import { type Database, metaIn, putMeta, shelfOf, type Writing, write } from "./database.ts";
-import { allUnsent } from "./photos.ts";
-import { later } from "./stamp.ts";
+import { markAllUnsent } from "./photos.ts";
+import { laterStamp } from "./stamp.ts";
 
 /** The server takes no larger batches. */
 const MOST_HAPPENINGS = 500;
 const MOST_BYTES = 1_500_000;
 
-/** How much waits here, and since when (ms, server time). */
+/** waiting: happenings that no server has. since: when the first of them was recorded, server time in ms; null for none. */
 export type Waiting = { readonly waiting: number; readonly since: number | null };
 
 /**
  * Writes down what was recorded, each with the next number, in one durable transaction; gives it with its number.
  *
- * summaries: what its builds come to. Rejects with QuotaExceededError when the phone is full: then nothing is
+ * summaries: those of its builds. Rejects with QuotaExceededError when the phone is full: then nothing is
  * written and no number is spent.
  */
 export function keepRecorded(
@@ -27,7 +27,7 @@ export function keepRecorded(
   return write(db, "strict", async (tx) => {
     const { n, stamp } = await metaIn(tx);
     const numbered = recorded.map((raw, i) => ({ ...raw, n: n + i + 1 }));
-    const last = numbered.reduce((latest, { at }) => later(latest, at), stamp);
+    const last = numbered.reduce((latest, { at }) => laterStamp(latest, at), stamp);
     await Promise.all([
       putHappenings(tx, numbered),
       putSummaries(tx, summaries),
@@ -49,12 +49,13 @@ export async function nextBatch(db: Database): Promise<readonly Raw[]> {
   return over < 0 ? unsent : unsent.slice(0, Math.max(1, over));
 }
 
-export async function waitingIn(db: Database): Promise<Waiting> {
+/** How much waits in the outbox, and since when. */
+export async function readWaiting(db: Database): Promise<Waiting> {
   const [waiting, [first]] = await Promise.all([db.count("outbox"), db.getAll("outbox", undefined, 1)]);
   return { waiting, since: first?.at.ms ?? null };
 }
 
-/** Lets go of what the server has safely on its disk. */
+/** Drops from the outbox what the server has on its disk: all numbers up to `takenTo`. */
 export async function dropTaken(tx: Writing, takenTo: number): Promise<void> {
   await Promise.all([
     tx.objectStore("outbox").delete(IDBKeyRange.upperBound(takenTo)),
@@ -63,9 +64,9 @@ export async function dropTaken(tx: Writing, takenTo: number): Promise<void> {
 }
 
 /**
- * Fills the outbox anew with everything here that the server lacks, numbered from `takenTo` + 1.
+ * Fills the outbox again with everything here that the server lacks, numbered from `takenTo` + 1.
  *
- * For a server that was restored, and for a phone that was restored or paired anew. What other devices recorded and
+ * For a server that was restored, and for a phone that was restored or paired again. What other devices recorded and
  * the server lost goes too, and so does every photo. known: ids of all that the server has.
  */
 export async function refill(tx: Writing, takenTo: number, known: ReadonlySet<string>): Promise<void> {
@@ -77,14 +78,16 @@ export async function refill(tx: Writing, takenTo: number, known: ReadonlySet<st
     putHappenings(tx, numbered),
     ...numbered.map(async (raw) => tx.objectStore("outbox").put(raw, raw.n)),
     putMeta(tx, { n: takenTo + numbered.length, taken_to: takenTo }),
-    allUnsent(tx),
+    markAllUnsent(tx),
   ]);
 }
 
+/** Writes happenings where they belong. */
 export async function putHappenings(tx: Writing, raws: readonly Raw[]): Promise<void> {
   await Promise.all(raws.map(async (raw) => tx.objectStore("happenings").put(raw, [shelfOf(raw), raw.id])));
 }
 
+/** Writes the summaries of builds. */
 export async function putSummaries(tx: Writing, summaries: readonly BuildSummary[]): Promise<void> {
   await Promise.all(summaries.map(async (summary) => tx.objectStore("builds").put(summary, summary.id)));
 }

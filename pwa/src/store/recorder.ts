@@ -1,38 +1,41 @@
-/** Keeps what is recorded, and has it sent: the phone's store, the server and the other tabs together. */
+/** Writes down what is recorded and syncs it: the phone's store, the server and the other tabs together. */
 
 import type { BuildSummary } from "../bench/loaded_builds.ts";
 import type { Raw } from "../bench/read.ts";
+import type { SyncAnswer } from "../wire.gen.ts";
 import { type Database, isFull } from "./database.ts";
 import { keepRecorded } from "./outbox.ts";
 import type { World } from "./retry.ts";
-import { Sender, type SyncView } from "./sender.ts";
-import { listen } from "./server.ts";
-import type { Reply, SyncBody } from "./sync.ts";
-import { othersOf, Turn } from "./tabs.ts";
+import { Sender, type SyncView, withWaiting } from "./sender.ts";
+import { listen, type Reply } from "./server_client.ts";
+import type { SyncBody } from "./sync.ts";
+import { otherTabs, Turn } from "./tabs.ts";
 
 /**
  * What the recorder needs of the page.
  *
- * fold: shows what came, from the server or another tab, and tells what its builds come to. summaries: what the
- * builds of these come to now. tell: how sync stands. ask: one round trip.
+ * fold: shows what came from the server or another tab; gives the summaries of the builds it touched. summaries: those
+ * of the builds that these are about. tell: shows how sync stands. ask: one round trip; never rejects.
  */
 export type Page = {
   readonly fold: (came: readonly Raw[]) => Promise<readonly BuildSummary[]>;
   readonly summaries: (of: readonly Raw[]) => readonly BuildSummary[];
   readonly tell: (view: SyncView) => void;
-  readonly ask: (body: SyncBody, device: string) => Promise<Reply>;
+  readonly ask: (body: SyncBody, device: string) => Promise<Reply<SyncAnswer>>;
 };
 
 const RETRY_MS = 10_000;
 
+/** Writes down and syncs what one tab records. */
 export class Recorder {
   private readonly db: Database;
   private readonly page: Page;
   private readonly world: World;
-  private readonly tellOthers = othersOf((word) => {
-    if (word.kind === "poke") this.sender?.poke();
+  private readonly tellOthers = otherTabs((word) => {
+    if (word.kind === "sync") this.sender?.syncNow();
     else if (word.kind === "syncing") this.tell(word.view);
     else void this.page.fold(word.raws);
+    if (word.kind === "recorded") this.tell(withWaiting(this.view, word.raws));
   });
   private readonly turn = new Turn(() => this.talk());
   private sender: Sender | null = null;
@@ -47,25 +50,30 @@ export class Recorder {
     this.world = world;
   }
 
-  /** This tab is looked at: it talks to the server from now on, and at once. */
+  /** A person looks at this tab: it syncs from now on, and at once. */
   wake(): void {
     this.turn.claim();
-    this.sender?.poke();
+    this.sender?.syncNow();
   }
 
-  /** Writes down what was recorded; done when the disk has it, or when trouble was told. Never rejects. */
+  /**
+   * Writes down what was recorded; resolves when the disk has it, or when a failure was shown. Never rejects.
+   *
+   * Shows before the first await that it waits: the page never says "synced" of what the server lacks.
+   */
   async keep(raw: Raw): Promise<void> {
     this.unkept = [...this.unkept, raw];
+    this.tell(this.view);
     await this.keepAll();
   }
 
-  /** There is something to fetch. */
-  poke(): void {
-    if (this.sender) this.sender.poke();
-    else this.tellOthers({ kind: "poke" });
+  /** Syncs at once, in whichever tab has the turn. */
+  syncNow(): void {
+    if (this.sender) this.sender.syncNow();
+    else this.tellOthers({ kind: "sync" });
   }
 
-  /** All that is not written down yet, in one; again a little later when the phone is full. */
+  /** Writes down all that waits for it, in one transaction; again after a while when the phone is full. */
   private async keepAll(): Promise<void> {
     if (this.keeping || this.unkept.length === 0) return;
     this.keeping = true;
@@ -73,9 +81,10 @@ export class Recorder {
       const now = this.unkept;
       const raws = await keepRecorded(this.db, now, this.page.summaries(now));
       this.unkept = this.unkept.slice(now.length);
+      this.view = withWaiting(this.view, raws); // until the sender has counted them
       this.failed = false;
       this.tellOthers({ kind: "recorded", raws });
-      this.poke();
+      this.syncNow();
     } catch (error) {
       this.trouble(error);
       this.world.after(RETRY_MS, () => void this.keepAll());
@@ -86,13 +95,13 @@ export class Recorder {
     await this.keepAll();
   }
 
-  /** Begins to talk to the server; gives what ends it. */
+  /** Begins to sync; gives what ends it. */
   private talk(): () => void {
     let position = 0;
-    const way = {
+    const link = {
       ask: async (body: SyncBody, device: string) => {
         const reply = await this.page.ask(body, device);
-        if (reply && "answer" in reply) position = reply.answer.position;
+        if (reply.kind === "ok") position = reply.value.position;
         return reply;
       },
       fold: async (came: readonly Raw[]) => {
@@ -101,15 +110,15 @@ export class Recorder {
         return summaries;
       },
     };
-    const sender = new Sender(this.db, way, this.world, (view) => {
+    const sender = new Sender(this.db, link, this.world, (view) => {
       this.tell(view);
       this.tellOthers({ kind: "syncing", view });
     });
     const hangUp = listen((newest) => {
-      if (newest !== position) sender.poke();
+      if (newest !== position) sender.syncNow();
     });
     this.sender = sender;
-    sender.poke();
+    sender.syncNow();
     return () => {
       this.sender = null;
       sender.stop();
@@ -117,10 +126,10 @@ export class Recorder {
     };
   }
 
-  /** That something is in memory alone goes before all else that could be said. */
+  /** Shows how sync stands, with what is in memory alone; unless a failure to write is shown: that matters more. */
   private tell(view: SyncView): void {
     this.view = view;
-    if (!this.failed) this.page.tell(view);
+    if (!this.failed) this.page.tell(withWaiting(view, this.unkept));
   }
 
   private trouble(error: unknown): void {
@@ -128,8 +137,7 @@ export class Recorder {
     const why = isFull(error) ? "This phone has no room left" : `This phone's store failed (${reason(error)})`;
     const count = this.unkept.length === 1 ? "1 thing is" : `${this.unkept.length} things are`;
     this.page.tell({
-      waiting: this.view.waiting + this.unkept.length,
-      since: this.view.since ?? this.unkept[0]?.at.ms ?? null,
+      ...withWaiting(this.view, this.unkept),
       state: isFull(error) ? "phone full" : "refused",
       sentence: `${why}: ${count} in memory alone. Free some room, and leave this page open: it tries again.`,
     });

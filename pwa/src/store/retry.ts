@@ -1,20 +1,21 @@
-/** Something to be done over and over: at once when there is a reason, again later when it failed. One at a time. */
+/** Work that is repeated: at once when there is a reason, again later when it failed. One run at a time. */
 
-/** Time and chance. after: does `work` later, unless the answer is called. chance: 0 up to 1. */
+/** Time and chance. after: does `work` after so many ms, unless what it gives is called. random: 0 up to 1. */
 export type World = {
   readonly after: (ms: number, work: () => void) => () => void;
-  readonly chance: () => number;
+  readonly random: () => number;
 };
 
 const FIRST_WAIT_MS = 1_000;
 const LONGEST_WAIT_MS = 60_000;
 
-/** Half to all of a wait that doubles with each failure; a minute where all is well. chance: 0 up to 1. */
-export function pauseAfter(failures: number, chance: number): number {
+/** How long to wait, ms: half to all of a wait that doubles with each failure; a minute where all is well. */
+export function pauseAfter(failures: number, random: number): number {
   const longest = Math.min(FIRST_WAIT_MS * 2 ** (failures - 1), LONGEST_WAIT_MS);
-  return failures ? longest * (0.5 + chance / 2) : LONGEST_WAIT_MS;
+  return failures ? longest * (0.5 + random / 2) : LONGEST_WAIT_MS;
 }
 
+/** Runs work whenever `runNow` is called, and again after a pause. */
 export class RetryLoop {
   private busy = false;
   private again = false;
@@ -25,7 +26,7 @@ export class RetryLoop {
   private readonly world: World;
   private readonly work: () => Promise<boolean>;
 
-  /** work: says whether all is well; never rejects. */
+  /** work: resolves to whether all is well; must never reject. */
   constructor(world: World, work: () => Promise<boolean>) {
     this.world = world;
     this.work = work;
@@ -35,8 +36,8 @@ export class RetryLoop {
     return this.stopped;
   }
 
-  /** There is something to do. */
-  poke(): void {
+  /** Runs the work at once, or once more after the run that is under way. */
+  runNow(): void {
     if (this.stopped) return;
     if (this.busy) {
       this.again = true;
@@ -46,7 +47,7 @@ export class RetryLoop {
     void this.run();
   }
 
-  /** Nothing more is begun. */
+  /** Begins no further run. */
   stop(): void {
     this.stopped = true;
     this.cancel();
@@ -60,6 +61,6 @@ export class RetryLoop {
     if (this.again) return this.run();
     this.failures = isWell ? 0 : this.failures + 1;
     if (!this.stopped)
-      this.cancel = this.world.after(pauseAfter(this.failures, this.world.chance()), () => this.poke());
+      this.cancel = this.world.after(pauseAfter(this.failures, this.world.random()), () => this.runNow());
   }
 }

@@ -1,10 +1,12 @@
-/** Has the server take what waits, and give what is new there; tells how that stands. */
+/** Sends what waits here, fetches what is new at the server, and reports how that stands. */
+import type { Raw } from "../bench/read.ts";
 import type { Problem } from "../wire.gen.ts";
 import { type Database, isFull } from "./database.ts";
-import { type Waiting, waitingIn } from "./outbox.ts";
+import { readWaiting, type Waiting } from "./outbox.ts";
 import { RetryLoop, type World } from "./retry.ts";
-import { type Outcome, roundTrip, type Way } from "./sync.ts";
+import { type Outcome, roundTrip, type SyncLink } from "./sync.ts";
 
+/** How sync stands, in a word. away: the server does not answer. refused: the server, or this phone, says why in a sentence. */
 export type SyncState =
   | "synced"
   | "sending"
@@ -15,7 +17,7 @@ export type SyncState =
   | "server too old"
   | "phone full";
 
-/** waiting: happenings on this phone alone. since: when the first of them was recorded, server time, ms. */
+/** How sync stands. sentence: the same in words. */
 export type SyncView = Waiting & { readonly state: SyncState; readonly sentence: string };
 
 const STATES: Readonly<Partial<Record<Problem["kind"], SyncState>>> = {
@@ -32,35 +34,44 @@ const SENTENCES = {
   "phone full": "This phone has no room left. Free some of it, and do not close this page until then.",
 };
 
+/** How sync stands with these waiting too, recorded after `view`. It is never "synced" while something waits. */
+export function withWaiting(view: SyncView, raws: readonly Raw[]): SyncView {
+  const waiting = view.waiting + raws.length;
+  const since = view.since ?? raws[0]?.at.ms ?? null;
+  if (view.state !== "synced" || waiting === 0) return { ...view, waiting, since };
+  return { waiting, since, state: "sending", sentence: SENTENCES.sending };
+}
+
+/** Syncs with the server, again and again until it is stopped. */
 export class Sender {
   private readonly db: Database;
-  private readonly way: Way;
+  private readonly link: SyncLink;
   private readonly tell: (view: SyncView) => void;
   private readonly retry: RetryLoop;
 
-  constructor(db: Database, way: Way, world: World, tell: (view: SyncView) => void) {
+  constructor(db: Database, link: SyncLink, world: World, tell: (view: SyncView) => void) {
     this.db = db;
-    this.way = way;
+    this.link = link;
     this.tell = tell;
-    this.retry = new RetryLoop(world, async () => (await this.untilDone()) === "synced");
+    this.retry = new RetryLoop(world, async () => (await this.syncAll()) === "synced");
   }
 
-  /** There is something to send, or to fetch. */
-  poke(): void {
-    this.retry.poke();
+  /** Syncs at once: there is something to send, or to fetch. */
+  syncNow(): void {
+    this.retry.runNow();
   }
 
-  /** Another tab does it from now on. */
+  /** Begins no further round trip: another tab syncs from now on. */
   stop(): void {
     this.retry.stop();
   }
 
-  /** Until nothing is left to do, or something stands in the way. Never rejects. */
-  private async untilDone(): Promise<SyncState> {
+  /** Makes round trips until nothing is left to do, or one fails. Never rejects. */
+  private async syncAll(): Promise<SyncState> {
     try {
       await this.show("sending");
       let outcome: Outcome;
-      do outcome = await roundTrip(this.db, this.way);
+      do outcome = await roundTrip(this.db, this.link);
       while (outcome.kind === "done" && outcome.more && !this.retry.isStopped);
       if (outcome.kind === "refused") return await this.show(...refusal(outcome.problem));
       return await this.show(outcome.kind === "away" ? "away" : "synced");
@@ -70,7 +81,7 @@ export class Sender {
   }
 
   private async show(state: SyncState, sentence?: string): Promise<SyncState> {
-    const waiting = await waitingIn(this.db).catch(() => ({ waiting: 0, since: null }));
+    const waiting = await readWaiting(this.db).catch(() => ({ waiting: 0, since: null }));
     this.tell({ ...waiting, state, sentence: sentence ?? SENTENCES[state as keyof typeof SENTENCES] });
     return state;
   }

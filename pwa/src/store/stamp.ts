@@ -3,7 +3,7 @@ import { compareStamps } from "../bench/book.ts";
 import type { Stamp } from "../wire.gen.ts";
 
 /** Fills the array with random bytes, and gives it back. */
-export type Chance = (bytes: Uint8Array<ArrayBuffer>) => Uint8Array;
+export type RandomBytes = (bytes: Uint8Array<ArrayBuffer>) => Uint8Array;
 
 const MOST_COUNTER = 0xffff;
 
@@ -19,13 +19,13 @@ export function stampAfter(last: Stamp | null, now: number, device: string): Sta
 }
 
 /** The later of two stamps. */
-export function later(a: Stamp | null, b: Stamp): Stamp {
+export function laterStamp(a: Stamp | null, b: Stamp): Stamp {
   return a && compareStamps(a, b) >= 0 ? a : b;
 }
 
 /** A UUIDv7 (RFC 9562, 5.7): 48 bits of time in ms, 74 bits of chance. */
-export function newId(ms: number, chance: Chance): string {
-  const bytes = chance(new Uint8Array(16));
+export function newId(ms: number, random: RandomBytes): string {
+  const bytes = random(new Uint8Array(16));
   for (let place = 0; place < 6; place++) bytes[place] = Math.floor(ms / 256 ** (5 - place)) % 256;
   bytes[6] = 0x70 | ((bytes[6] ?? 0) & 0x0f);
   bytes[8] = 0x80 | ((bytes[8] ?? 0) & 0x3f);
@@ -33,10 +33,11 @@ export function newId(ms: number, chance: Chance): string {
 }
 
 /** A device's own name: 16 hex digits. */
-export function newDevice(chance: Chance): string {
-  return hex(chance(new Uint8Array(8)));
+export function newDevice(random: RandomBytes): string {
+  return hex(random(new Uint8Array(8)));
 }
 
+/** Bytes as hex digits, two each, in lower case. */
 export function hex(bytes: Uint8Array): string {
   return [...bytes].map((byte) => byte.toString(16).padStart(2, "0")).join("");
 }

@@ -1,8 +1,8 @@
 /**
- * One round trip with the server: what waits here goes, what is new there comes. The protocol stands in web/sync.py.
+ * One round trip with the server: it sends what waits here and fetches what is new there. Protocol: web/sync.py.
  *
- * Nothing leaves the outbox before the server has said that it is on its disk, and nothing that came counts as taken
- * before it is on this phone's. A cut anywhere costs a repeat.
+ * A happening leaves the outbox when the server has it on disk, and one that came counts as taken when this phone has
+ * it on disk. So a connection that breaks at any point costs a repeat and nothing else.
  */
 
 import type { BuildSummary } from "../bench/loaded_builds.ts";
@@ -10,11 +10,13 @@ import type { Raw } from "../bench/read.ts";
 import type { Problem, SyncAnswer } from "../wire.gen.ts";
 import { type Database, type Meta, metaIn, putMeta, type Writing, write } from "./database.ts";
 import { dropTaken, nextBatch, putHappenings, putSummaries, refill } from "./outbox.ts";
-import { later } from "./stamp.ts";
+import type { Reply } from "./server_client.ts";
+import { laterStamp } from "./stamp.ts";
 
 /** The version of the messages that this page speaks. */
 const WIRE = 1;
 
+/** What is sent in a round trip, as web/sync.py reads it. */
 export type SyncBody = {
   readonly page: number;
   readonly book: string;
@@ -22,12 +24,9 @@ export type SyncBody = {
   readonly happenings: readonly Raw[];
 };
 
-/** An answer, a refusal with its reason, or null when the server cannot be reached. */
-export type Reply = { readonly answer: SyncAnswer } | { readonly problem: Problem } | null;
-
-/** What sync needs of the world. fold: shows what came, and tells what its builds come to. */
-export type Way = {
-  readonly ask: (body: SyncBody, device: string) => Promise<Reply>;
+/** How sync reaches the server and the page. fold: shows what came; gives the summaries of the builds it touched. */
+export type SyncLink = {
+  readonly ask: (body: SyncBody, device: string) => Promise<Reply<SyncAnswer>>;
   readonly fold: (came: readonly Raw[]) => Promise<readonly BuildSummary[]>;
 };
 
@@ -39,47 +38,46 @@ export type Outcome =
 
 const AWAY: Outcome = { kind: "away" };
 
-/** Sends a batch and takes in what came; mends it when phone and server do not follow on each other. */
-export async function roundTrip(db: Database, way: Way): Promise<Outcome> {
+/** Sends a batch and keeps what came; syncs from the start when phone and server are out of step. Rejects when the phone's store fails. */
+export async function roundTrip(db: Database, link: SyncLink): Promise<Outcome> {
   const meta = await write(db, "relaxed", metaIn);
   const happenings = await nextBatch(db);
-  const reply = await way.ask({ page: WIRE, book: meta.book, after: meta.after, happenings }, meta.device);
-  if (!reply) return AWAY;
-  if ("problem" in reply)
-    return isAstray(reply.problem) ? mend(db, way, meta) : { kind: "refused", problem: reply.problem };
-  const { answer } = reply;
-  if (isAnother(answer, meta)) return mend(db, way, meta);
+  const reply = await link.ask({ page: WIRE, book: meta.book, after: meta.after, happenings }, meta.device);
+  if (reply.kind === "away") return AWAY;
+  if (reply.kind === "refused") return isOutOfStep(reply.problem) ? resync(db, link, meta) : reply;
+  const answer = reply.value;
+  if (wasRestored(answer, meta)) return resync(db, link, meta);
   const last = happenings.at(-1);
-  await take(db, way, answer, async (tx) => {
-    // Only what was sent may go: something may have been recorded on the way.
+  await keepAnswer(db, link, answer, async (tx) => {
+    // Only what was sent may go: something may have been recorded meanwhile.
     if (last) await dropTaken(tx, last.n);
     await moveTo(tx, answer);
   });
   return { kind: "done", more: answer.more || (await db.count("outbox")) > 0 };
 }
 
-/** Another run of positions, or numbers that one of the two does not know: the server was restored, or the phone. */
-function isAnother({ book, taken_to }: SyncAnswer, meta: Meta): boolean {
+/** Whether the server or this phone was restored: the log is another, or one lacks numbers that the other knows. */
+function wasRestored({ book, taken_to }: SyncAnswer, meta: Meta): boolean {
   return (meta.book !== "" && book !== meta.book) || taken_to < meta.taken_to || taken_to > meta.n;
 }
 
-/** The numbers do not follow on what the server has: it was restored, or this phone was, or it was paired anew. */
-function isAstray({ kind }: Problem): boolean {
+/** Whether the numbers do not follow on what the server has: one of the two was restored, or the phone paired again. */
+function isOutOfStep({ kind }: Problem): boolean {
   return kind === "gap" || kind === "two-phones";
 }
 
-/** Fetches everything the server has, then lines up for sending all that it lacks. Cut short, it begins again. */
-async function mend(db: Database, way: Way, { device }: Meta): Promise<Outcome> {
+/** Fetches everything the server has, then queues all that it lacks. When it breaks off, the next sync begins again. */
+async function resync(db: Database, link: SyncLink, { device }: Meta): Promise<Outcome> {
   const known = new Set<string>();
   for (let [after, book] = [0, ""]; ; ) {
-    const reply = await way.ask({ page: WIRE, book, after, happenings: [] }, device);
-    if (!reply) return AWAY;
-    if ("problem" in reply) return { kind: "refused", problem: reply.problem };
-    const { answer } = reply;
+    const reply = await link.ask({ page: WIRE, book, after, happenings: [] }, device);
+    if (reply.kind === "away") return AWAY;
+    if (reply.kind === "refused") return reply;
+    const answer = reply.value;
     if (book !== "" && answer.book !== book) known.clear();
     for (const { id } of answer.happenings as readonly Raw[]) known.add(id);
     [after, book] = [answer.position, answer.book];
-    await take(db, way, answer, async (tx) => {
+    await keepAnswer(db, link, answer, async (tx) => {
       if (answer.more) return;
       await refill(tx, answer.taken_to, known);
       await moveTo(tx, answer);
@@ -88,19 +86,24 @@ async function mend(db: Database, way: Way, { device }: Meta): Promise<Outcome> 
   }
 }
 
-/** Shows what came, then writes it down, all in one with what `also` writes. */
-async function take(db: Database, way: Way, answer: SyncAnswer, also: (tx: Writing) => Promise<void>): Promise<void> {
+/** Shows what came, then writes it down, in one transaction with what `also` writes. */
+async function keepAnswer(
+  db: Database,
+  link: SyncLink,
+  answer: SyncAnswer,
+  also: (tx: Writing) => Promise<void>,
+): Promise<void> {
   const came = answer.happenings as readonly Raw[];
-  const summaries = await way.fold(came);
+  const summaries = await link.fold(came);
   await write(db, "relaxed", async (tx) => {
     const { stamp } = await metaIn(tx);
-    const last = came.reduce((latest, { at }) => later(latest, at), stamp);
+    const last = came.reduce((latest, { at }) => laterStamp(latest, at), stamp);
     await Promise.all([putHappenings(tx, came), putSummaries(tx, summaries), putMeta(tx, { stamp: last })]);
     await also(tx);
   });
 }
 
-/** From here on the server is asked for what comes after. */
+/** Keeps the position after which the server is asked next time. */
 function moveTo(tx: Writing, { position, book }: SyncAnswer): Promise<void> {
   return putMeta(tx, { after: position, book });
 }

@@ -2,27 +2,28 @@
 import type { Raw } from "../bench/read.ts";
 import type { SyncView } from "./sender.ts";
 
-/** What tabs tell each other. recorded: kept by the tab it was recorded in. poke: there is something to send. */
-export type Word =
+/** What tabs send each other. recorded: the sending tab has written it down. came: from the server. sync: there is something to send. */
+export type TabMessage =
   | { readonly kind: "recorded"; readonly raws: readonly Raw[] }
   | { readonly kind: "came"; readonly raws: readonly Raw[] }
   | { readonly kind: "syncing"; readonly view: SyncView }
-  | { readonly kind: "poke" };
+  | { readonly kind: "sync" };
 
 const NAME = "benchbell";
 
-/** Speaks to the other tabs, and hears them. */
-export function othersOf(hear: (word: Word) => void): (word: Word) => void {
+/** Calls `onMessage` with what other tabs send; gives what sends to them. */
+export function otherTabs(onMessage: (message: TabMessage) => void): (message: TabMessage) => void {
   const channel = new BroadcastChannel(NAME);
-  channel.addEventListener("message", ({ data }: MessageEvent<Word>) => hear(data));
-  return (word) => channel.postMessage(word);
+  channel.addEventListener("message", ({ data }: MessageEvent<TabMessage>) => onMessage(data));
+  return (message) => channel.postMessage(message);
 }
 
 /**
- * Holds the turn to talk to the server. The tab a person looks at claims it: a hidden one may be frozen.
+ * The turn to talk to the server, which one tab has. The tab that a person looks at claims it: a hidden one may be
+ * frozen.
  *
- * onTurn: begins to talk, and gives what ends it. Where the browser has no locks, every tab talks; that costs
- * repeats alone.
+ * onTurn: begins to talk, and gives what ends it. Where the browser has no locks every tab talks, which costs repeats
+ * and nothing else.
  */
 export class Turn {
   private end: (() => void) | null = null;
@@ -40,7 +41,7 @@ export class Turn {
     return this.end !== null;
   }
 
-  /** Take the turn from whoever has it. */
+  /** Takes the turn from the tab that has it. */
   claim(): void {
     if (this.isMine) return;
     this.standing.abort();

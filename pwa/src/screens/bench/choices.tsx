@@ -1,11 +1,12 @@
 import { useSignal } from "@preact/signals";
+import type { BuildView } from "../../bench/loaded_builds.ts";
 import type { Choice } from "../../bench/next.ts";
 import { Button, Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
-import { type BuildView, builds } from "../../live.ts";
+import { builds } from "../../live/state.ts";
 import { operationPath } from "../paths.ts";
 import { operationOf } from "../words/names.ts";
-import { Marked, PieceMark } from "../words/piece.tsx";
+import { PieceMark, PieceTitle } from "../words/piece.tsx";
 import { STATUS } from "../words/status.ts";
 
 type ChoiceProps = { readonly choice: Choice };
@@ -72,7 +73,7 @@ function ChoiceRow({ choice }: ChoiceProps) {
   return (
     <Link to={operationPath(view.id, choice.operation)} class="row-words" icon={icon}>
       <span>
-        <Marked view={view} id={choice.operation} />
+        <PieceTitle view={view} id={choice.operation} />
         <small>{choice.reason}</small>
       </span>
     </Link>

@@ -1,19 +1,22 @@
+import "./clocks.css";
+import type { RunningClock } from "../../alerts/schedule.ts";
+import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
-import { type BuildView, builds, type RunningClock } from "../../live.ts";
+import { builds } from "../../live/state.ts";
 import { operationPath } from "../paths.ts";
-import { Marked } from "../words/piece.tsx";
-import { ClockCard, ClockRow, isSoon, isUrgent } from "./clockcard.tsx";
+import { PieceTitle } from "../words/piece.tsx";
+import { ClockCard, ClockRow, isSoon, isUrgent } from "./clock_card.tsx";
 
 type ClocksProps = { readonly clocks: readonly RunningClock[]; readonly own?: boolean };
 
-type Known = { readonly clock: RunningClock; readonly view: BuildView; readonly key: string };
+type ShownClock = { readonly clock: RunningClock; readonly view: BuildView; readonly key: string };
 
 /**
  * Clocks soonest first: those of the next hours as cards, the long waits a line each.
  *
- * Several cards of one operation stand together under its name, where the soonest of them would stand; but one that
- * has to stay in sight stands for itself.
+ * Several cards of one operation stand together under its name, in the place of the soonest; an urgent clock has a card
+ * of its own.
  */
 export function Clocks({ clocks, own = false }: ClocksProps) {
   const known = clocks.flatMap((clock) => {
@@ -27,7 +30,7 @@ export function Clocks({ clocks, own = false }: ClocksProps) {
   return (
     <section class="clocks" aria-label="Running clocks">
       {groups.map((group) => (
-        <Group key={group[0]?.key} group={group} own={own} />
+        <ClockGroup key={group[0]?.key} group={group} own={own} />
       ))}
       {late.length > 0 && (
         <ul class="rows">
@@ -43,18 +46,18 @@ export function Clocks({ clocks, own = false }: ClocksProps) {
 }
 
 /**
- * The cards of one operation: one alone as it is, several under one heading that leads there.
+ * The cards of one operation: a single one as it is, several under one heading that links to the operation.
  *
- * Of several the later ones that still run take a line each, so that what is next for the hands stays in sight.
+ * Of several, the later ones that still run take a line each, so that what to do next stays in sight.
  */
-function Group({ group, own }: { group: readonly Known[]; own: boolean }) {
+function ClockGroup({ group, own }: { group: readonly ShownClock[]; own: boolean }) {
   const [first, ...others] = group;
   if (!first) return null;
   if (others.length === 0) return <ClockCard clock={first.clock} view={first.view} own={own} />;
   return (
     <section class="clock-group">
       <Link to={operationPath(first.view.id, first.clock.operation)} class="group-way">
-        <Marked view={first.view} id={first.clock.operation} />
+        <PieceTitle view={first.view} id={first.clock.operation} />
         <Icon name="onward" />
       </Link>
       {group.map(({ clock, view, key }) =>
@@ -69,12 +72,12 @@ function Group({ group, own }: { group: readonly Known[]; own: boolean }) {
 }
 
 /** By operation, in the order of the first of each. */
-function grouped(clocks: readonly Known[]): readonly (readonly Known[])[] {
+function grouped(clocks: readonly ShownClock[]): readonly (readonly ShownClock[])[] {
   const names = new Set(clocks.map(groupOf));
   return [...names].map((name) => clocks.filter((one) => groupOf(one) === name));
 }
 
-function groupOf({ clock, key }: Known): string {
+function groupOf({ clock, key }: ShownClock): string {
   return isUrgent(clock) ? key : `${clock.build} ${clock.operation}`;
 }
 

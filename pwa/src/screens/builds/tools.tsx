@@ -1,7 +1,8 @@
 import { useSignal } from "@preact/signals";
+import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Button, Link } from "../../controls/button.tsx";
-import { ReasonDialog } from "../../controls/reason.tsx";
-import { type BuildView, record } from "../../live.ts";
+import { ReasonDialog } from "../../controls/reason_dialog.tsx";
+import { record } from "../../live/record.ts";
 import { logPath, printPath } from "../paths.ts";
 
 /** Labels to print, the log to read, and putting a build away unfinished. */
@@ -30,7 +31,7 @@ export function BuildTools({ view }: { view: BuildView }) {
         <ReasonDialog
           title="Put the build away"
           usual={["Delivered as it is", "Not wanted any more", "Begun by mistake"]}
-          deed="Put it away"
+          action="Put it away"
           onReason={(reason) => put(true, reason)}
           onClose={() => (closing.value = false)}
         >

@@ -1,10 +1,14 @@
+import "./story.css";
 import { useMemo } from "preact/hooks";
-import { dayAndTime, longDate, timeOfDay } from "../../controls/moments.ts";
-import { type BuildView, units } from "../../live.ts";
+import type { BuildView } from "../../bench/loaded_builds.ts";
+import { units } from "../../live/state.ts";
+import { dayAndTime, longDate, timeOfDay } from "../../moments.ts";
+import { showCode } from "../../recipe/label_code.ts";
 import type { Happening } from "../../wire.gen.ts";
 import { Picture } from "../photo/picture.tsx";
 import { who } from "../words/devices.ts";
 import { storyOf, told } from "../words/happenings.ts";
+import { fullTitle } from "../words/names.ts";
 
 /** Everything in order, day by day. */
 export function Story({ view }: { view: BuildView }) {
@@ -49,4 +53,26 @@ function days(lines: readonly Happening[]): [string, Happening[]][] {
     byDay.set(day, [...(byDay.get(day) ?? []), h]);
   }
   return [...byDay];
+}
+
+/** The story of each part and assembly. */
+export function ByPart({ view }: { view: BuildView }) {
+  const lines = useMemo(() => storyOf(view), [view]);
+  return (
+    <section class="log-part parts-part">
+      <h2>By part</h2>
+      {[...view.sheet.parts, ...view.sheet.assemblies].map(({ id }) => {
+        const own = lines.filter(({ about }) => about.includes(id));
+        const code = view.bench.parts[id]?.code;
+        return (
+          <section key={id}>
+            <h3>
+              {fullTitle(view.sheet, id)} {code && <span class="code">{showCode(code)}</span>}
+            </h3>
+            {own.length > 0 ? <Lines lines={own} view={view} dated /> : <p class="soft">Not recorded.</p>}
+          </section>
+        );
+      })}
+    </section>
+  );
 }

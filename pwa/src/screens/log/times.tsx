@@ -1,5 +1,6 @@
-import { span, timeOfDay } from "../../controls/moments.ts";
-import { type BuildView, units } from "../../live.ts";
+import type { BuildView } from "../../bench/loaded_builds.ts";
+import { units } from "../../live/state.ts";
+import { span, timeOfDay } from "../../moments.ts";
 import { show, TIME } from "../../recipe/measure.ts";
 import type { Operation } from "../../wire.gen.ts";
 import { CLOCKS } from "../words/clocks.ts";
@@ -24,7 +25,7 @@ export function Times({ view }: { view: BuildView }) {
         <section key={operation.id}>
           <h3>{fullTitle(view.sheet, operation.id)}</h3>
           <dl class="facts">
-            <Took view={view} operation={operation} />
+            <WorkTime view={view} operation={operation} />
             <AsSet view={view} operation={operation} />
             {operation.clocks.map((clock) => (
               <div key={clock.kind}>
@@ -44,7 +45,7 @@ export function Times({ view }: { view: BuildView }) {
   );
 }
 
-function Took({ view, operation }: { view: BuildView; operation: Operation }) {
+function WorkTime({ view, operation }: { view: BuildView; operation: Operation }) {
   const marks = view.bench.operations[operation.id]?.marks ?? {};
   const [began, finished] = [marks.began, marks.finished];
   const when =

@@ -4,7 +4,7 @@ import { counted } from "../words/names.ts";
 
 const FIRST = ["manual-first", "glue-label-first", "finish-label-first"];
 
-/** What the manual and the label say first, then the usual cautions; folded away once the work is in hand. */
+/** The cautions of the manual and the label, then the usual ones; folded away once the work is in hand. */
 export function Cautions({ operation, sheet, open }: { operation: Operation; sheet: Sheet; open: boolean }) {
   const texts = [...operation.cautions].sort((a, b) => rank(a) - rank(b)).map((id) => sheet.cautions[id] ?? id);
   if (texts.length === 0) return null;

@@ -1,8 +1,9 @@
+import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Button } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
-import { type BuildView, record } from "../../live.ts";
+import { record } from "../../live/record.ts";
 import type { Operation } from "../../wire.gen.ts";
-import { concerns } from "./steps.ts";
+import { subjectsOf } from "./marks.ts";
 
 type ChecksProps = { readonly view: BuildView; readonly operation: Operation; readonly open?: boolean };
 
@@ -41,5 +42,5 @@ export function Checks({ view, operation, open = false }: ChecksProps) {
 }
 
 function look(view: BuildView, operation: Operation, check: number, good: boolean): void {
-  void record(view.id, { kind: "checked", operation: operation.id, check, good }, concerns(operation));
+  void record(view.id, { kind: "checked", operation: operation.id, check, good }, subjectsOf(operation));
 }

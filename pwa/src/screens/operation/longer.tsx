@@ -1,11 +1,15 @@
-import { useSignal } from "@preact/signals";
+import { type Signal, signal, useSignal } from "@preact/signals";
+import type { RunningClock } from "../../alerts/schedule.ts";
+import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Submit } from "../../controls/button.tsx";
 import { Dialog } from "../../controls/dialog.tsx";
 import { Choice, Field } from "../../controls/field.tsx";
-import { type BuildView, type RunningClock, record } from "../../live.ts";
+import { record } from "../../live/record.ts";
 import type { Operation } from "../../wire.gen.ts";
 import { CLOCKS } from "../words/clocks.ts";
-import { concerns } from "./steps.ts";
+import { subjectsOf } from "./marks.ts";
+
+export const longerWanted: Signal<Pick<RunningClock, "build" | "operation" | "kind"> | null> = signal(null);
 
 const MINUTE_MS = 60_000;
 const SPANS = [
@@ -26,7 +30,7 @@ type LongerProps = {
 /** What "ten more minutes" on a notice asks for, and what is usual else. */
 const [TEN, HOUR] = SPANS;
 
-/** A wait is made longer: too cold, a stressed joint, a coat still soft. Never shorter. tapped: which, on a notice. */
+/** Makes a wait longer, never shorter: too cold, a stressed joint, a soft coat. tapped: the clock tapped on a notice. */
 export function LongerDialog({ view, operation, waits, tapped, onClose }: LongerProps) {
   const kind = useSignal<string>(tapped ?? waits[0]?.kind ?? "");
   const minutes = useSignal<string>(tapped ? TEN[0] : HOUR[0]);
@@ -41,7 +45,7 @@ export function LongerDialog({ view, operation, waits, tapped, onClose }: Longer
       by_ms,
       reason: reason.value.trim(),
     } as const;
-    void record(view.id, what, concerns(operation));
+    void record(view.id, what, subjectsOf(operation));
     onClose();
   };
   return (

@@ -1,9 +1,11 @@
 import { useSignal } from "@preact/signals";
+import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Submit } from "../../controls/button.tsx";
 import { Dialog } from "../../controls/dialog.tsx";
-import { Field, taken } from "../../controls/field.tsx";
+import { Field, readFigure } from "../../controls/field.tsx";
 import { Icon } from "../../controls/icon.tsx";
-import { type BuildView, record, units } from "../../live.ts";
+import { record } from "../../live/record.ts";
+import { units } from "../../live/state.ts";
 import type { Operation, Size } from "../../wire.gen.ts";
 import { sizeName } from "../words/happenings.ts";
 import { shown } from "../words/sizes.ts";
@@ -15,16 +17,16 @@ type MeasureProps = {
   readonly onClose: () => void;
 };
 
-/** A size taken at the bench: shows the plan and what is allowed, and says so when it is further off. */
+/** Records a size measured at the bench; shows the plan and what is allowed, and warns when it is further off. */
 export function MeasureDialog({ view, operation, size, onClose }: MeasureProps) {
   const text = useSignal("");
-  const trouble = useSignal("");
-  const got = taken(text.value, size.dim, units.value);
+  const error = useSignal("");
+  const got = readFigure(text.value, size.dim, units.value);
   const figure = (value: number) => shown(value, size.dim, units.value);
   const keep = (event: Event) => {
     event.preventDefault();
-    if ("trouble" in got) {
-      trouble.value = got.trouble;
+    if ("error" in got) {
+      error.value = got.error;
       return;
     }
     const piece = size.once ? "" : operation.piece;
@@ -45,10 +47,10 @@ export function MeasureDialog({ view, operation, size, onClose }: MeasureProps) 
           value={text.value}
           focused
           hint={HINTS[size.dim]?.(units.value) ?? ""}
-          trouble={trouble.value}
+          error={error.value}
           onText={(written) => {
             text.value = written;
-            trouble.value = "";
+            error.value = "";
           }}
         />
         {"value" in got && <OffPlan size={size} off={Math.abs(got.value - size.plan)} figure={figure} />}
@@ -72,7 +74,7 @@ function OffPlan({ size, off, figure }: OffProps) {
       <Icon name="warn" />
       <span>
         {figure(off)} off the plan, {figure(size.within)} is allowed. Measure again, or keep it: what follows from it is
-        reckoned anew.
+        worked out again.
       </span>
     </p>
   );

@@ -1,43 +1,43 @@
 import { useSignal } from "@preact/signals";
+import type { What } from "../../bench/book.ts";
+import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Button, Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
-import { clockTime } from "../../controls/moments.ts";
-import { advice, type BuildView, builds, now, record, shop } from "../../live.ts";
-import type { Happening, Operation } from "../../wire.gen.ts";
+import { record } from "../../live/record.ts";
+import { advice, builds, now, shop } from "../../live/state.ts";
+import type { Operation } from "../../wire.gen.ts";
 import { operationPath, partPath } from "../paths.ts";
-import { TOO_COLD } from "../words/clocks.ts";
-import { counted, fullTitle, listed, titleOf } from "../words/names.ts";
-import { BeginDialog, EarlyDialog, FinishDialog } from "./asks.tsx";
-import { holding, keepingClamps } from "./held.ts";
-import { concerns, nextStep, STEP_WORDS, type Step } from "./steps.ts";
+import { fullTitle, titleOf } from "../words/names.ts";
+import { MARK_WORDS, type Mark, nextMark, subjectsOf } from "./marks.ts";
+import { objectionTo } from "./objections.ts";
+import { BeginDialog, EarlyDialog, FinishDialog } from "./reason_dialogs.tsx";
 
-type What = NonNullable<Happening["what"]>;
 type NextActionProps = { readonly view: BuildView; readonly operation: Operation };
 
 /** The one main button: it changes as the operation goes on, and asks first where something speaks against it. */
 export function NextAction({ view, operation }: NextActionProps) {
-  const asked = useSignal<Step | null>(null);
+  const asked = useSignal<Mark | null>(null);
   const state = view.bench.operations[operation.id];
   if (!state) return null;
-  if (state.status === "spoiled") return <RemakeAction view={view} lost={state.lost} />;
-  const step = nextStep(operation, state);
-  if (step === null) return <OnwardAction view={view} operation={operation} />;
-  const [words, hint] = STEP_WORDS[step];
-  const against = whatSpeaksAgainst(view, operation, step);
+  if (state.status === "spoiled") return <SpoiledPartLink view={view} lost={state.lost} />;
+  const mark = nextMark(operation, state);
+  if (mark === null) return <OnwardAction view={view} operation={operation} />;
+  const [words, hint] = MARK_WORDS[mark];
+  const objection = objectionTo(view, operation, mark);
   const close = () => (asked.value = null);
   const take = (reason = "") => {
-    void recordStep(view, operation, step, reason);
+    void recordMark(view, operation, mark, reason);
     close();
-    if (operation.clocks.some(({ starts }) => starts === step)) scrollTo(0, 0);
+    if (operation.clocks.some(({ starts }) => starts === mark)) scrollTo(0, 0);
   };
   const tap = () => {
-    if (against) asked.value = step;
+    if (objection) asked.value = mark;
     else take();
   };
   return (
     <div class="deeds">
-      <p class="hint">{against ?? hint}</p>
-      <Button kind="main" icon={step === "finished" ? "done" : "onward"} onTap={tap}>
+      <p class="hint">{objection ?? hint}</p>
+      <Button kind="main" icon={mark === "finished" ? "done" : "onward"} onTap={tap}>
         {words}
       </Button>
       {asked.value === "began" && <BeginDialog view={view} operation={operation} onReason={take} onClose={close} />}
@@ -49,42 +49,16 @@ export function NextAction({ view, operation }: NextActionProps) {
   );
 }
 
-/** One sentence against taking this step now; null when nothing speaks against it. */
-function whatSpeaksAgainst(view: BuildView, operation: Operation, step: Step): string | null {
-  const state = view.bench.operations[operation.id];
-  if (step === "began" && state) {
-    const [first] = state.waits_for;
-    if (first) return `Waits for: ${titleOf(view.sheet, first)}.`;
-    const [held] = holding(view, operation);
-    return held?.least
-      ? `Held until ${clockTime(held.least, now.value)}: ${titleOf(view.sheet, held.operation)}.`
-      : null;
-  }
-  if (step === "clamps-off") {
-    const clock = keepingClamps(view, operation);
-    if (!clock) return null;
-    return clock.too_cold ? TOO_COLD : `Not before ${clockTime(clock.least ?? now.value, now.value)}.`;
-  }
-  return step === "finished" ? whatIsLeft(operation, state) : null;
+/** Records the mark; the reason for beginning early is kept as a note. */
+async function recordMark(view: BuildView, operation: Operation, mark: Mark, reason: string): Promise<void> {
+  const about = subjectsOf(operation);
+  if (mark === "began" && reason) await record(view.id, { kind: "noted", text: `Begun early: ${reason}` }, about);
+  await record(view.id, happeningOf(operation.id, mark, reason), about);
 }
 
-function whatIsLeft(operation: Operation, state: BuildView["bench"]["operations"][string] | undefined): string | null {
-  const parts = state?.left.length ?? 0;
-  const checks = (operation.checks ?? []).filter((_, n) => state?.checks[String(n)] !== true).length;
-  const words = [...(parts ? [counted(parts, "part")] : []), ...(checks ? [counted(checks, "check")] : [])];
-  return words.length ? `Still open: ${listed(words)}.` : null;
-}
-
-/** Records the step; beginning against advice keeps the reason as a note. */
-async function recordStep(view: BuildView, operation: Operation, step: Step, reason: string): Promise<void> {
-  const about = concerns(operation);
-  if (step === "began" && reason) await record(view.id, { kind: "noted", text: `Begun early: ${reason}` }, about);
-  await record(view.id, happeningOf(operation.id, step, reason), about);
-}
-
-function happeningOf(operation: string, step: Step, reason: string): What {
-  if (step === "clamps-off" || step === "finished") return { kind: step, operation, reason };
-  return step === "glue-on" || step === "coat-on" ? { kind: step, operation, ...air() } : { kind: step, operation };
+function happeningOf(operation: string, mark: Mark, reason: string): What {
+  if (mark === "clamps-off" || mark === "finished") return { kind: mark, operation, reason };
+  return mark === "glue-on" || mark === "coat-on" ? { kind: mark, operation, ...air() } : { kind: mark, operation };
 }
 
 const STALE_MS = 12 * 3_600_000;
@@ -96,7 +70,7 @@ function air(): { celsius: number | null; humidity: number | null } {
   return { celsius: last.celsius, humidity: last.humidity ?? null };
 }
 
-/** After the last step: straight on to what is next for your hands. */
+/** After the last mark: a link to the operation that is next. */
 function OnwardAction({ view, operation }: NextActionProps) {
   const next = advice.value.now.find((choice) => choice.operation !== operation.id || choice.build !== view.id);
   const sheet = builds.value.find(({ id }) => id === next?.build)?.sheet;
@@ -118,7 +92,7 @@ function OnwardAction({ view, operation }: NextActionProps) {
   );
 }
 
-function RemakeAction({ view, lost }: { view: BuildView; lost: readonly string[] }) {
+function SpoiledPartLink({ view, lost }: { view: BuildView; lost: readonly string[] }) {
   const [first] = lost;
   if (first === undefined) return null;
   return (

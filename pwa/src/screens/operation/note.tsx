@@ -2,7 +2,7 @@ import { useSignal } from "@preact/signals";
 import { Submit } from "../../controls/button.tsx";
 import { Dialog } from "../../controls/dialog.tsx";
 import { Field } from "../../controls/field.tsx";
-import { record } from "../../live.ts";
+import { record } from "../../live/record.ts";
 
 type NoteProps = { readonly build: string; readonly about: readonly string[]; readonly onClose: () => void };
 

@@ -1,13 +1,15 @@
 import { useSignal } from "@preact/signals";
+import type { BuildView } from "../../bench/loaded_builds.ts";
 import { setValues, sizesOf } from "../../bench/sizes.ts";
 import { Button } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
-import { clockTime } from "../../controls/moments.ts";
-import { type BuildView, now, record, units } from "../../live.ts";
+import { record } from "../../live/record.ts";
+import { now, units } from "../../live/state.ts";
+import { clockTime } from "../../moments.ts";
 import type { Operation, Setup } from "../../wire.gen.ts";
 import { setupOf } from "../words/names.ts";
 import { shown } from "../words/sizes.ts";
-import { SetDialog } from "./setsheet.tsx";
+import { SetDialog } from "./set_dialog.tsx";
 
 /** What the station is set to for this operation: planned beside as set, and the proof cut. */
 export function SetupBlock({ view, operation }: { view: BuildView; operation: Operation }) {
@@ -43,7 +45,7 @@ export function SetupBlock({ view, operation }: { view: BuildView; operation: Op
           {setup.prove}
         </p>
       )}
-      <Stands view={view} setup={setup} />
+      <StationState view={view} setup={setup} />
       <div class="pair">
         {stands && !stands.proved && (
           <Button icon="done" onTap={() => prove(view, operation, setup)}>
@@ -63,7 +65,7 @@ export function SetupBlock({ view, operation }: { view: BuildView; operation: Op
 }
 
 /** What the station stands in now, in a sentence. */
-function Stands({ view, setup }: { view: BuildView; setup: Setup }) {
+function StationState({ view, setup }: { view: BuildView; setup: Setup }) {
   const standing = view.bench.stations[setup.station];
   if (!standing) return null;
   const since = clockTime(standing.ms, now.value);

@@ -1,8 +1,9 @@
 import { useSignal } from "@preact/signals";
+import type { BuildView } from "../../bench/loaded_builds.ts";
 import { type SizeNow, sizesOf } from "../../bench/sizes.ts";
 import { Button } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
-import { type BuildView, units } from "../../live.ts";
+import { units } from "../../live/state.ts";
 import type { Operation, Size } from "../../wire.gen.ts";
 import { sizeName } from "../words/happenings.ts";
 import { listed } from "../words/names.ts";

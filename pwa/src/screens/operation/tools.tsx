@@ -1,27 +1,28 @@
 import { useSignal } from "@preact/signals";
 import { useMemo } from "preact/hooks";
+import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Button } from "../../controls/button.tsx";
-import { clockTime } from "../../controls/moments.ts";
-import { type BuildView, now, running, undo, units } from "../../live.ts";
+import { undo } from "../../live/record.ts";
+import { now, running, units } from "../../live/state.ts";
+import { clockTime } from "../../moments.ts";
 import type { Happening, Operation } from "../../wire.gen.ts";
 import { Pictures } from "../photo/picture.tsx";
 import { TakePhoto } from "../photo/take.tsx";
 import { storyOf, told } from "../words/happenings.ts";
-import { LongerDialog } from "./longer.tsx";
+import { LongerDialog, longerWanted } from "./longer.tsx";
+import { subjectsOf } from "./marks.ts";
 import { NoteDialog } from "./note.tsx";
-import { concerns } from "./steps.ts";
-import { wanted } from "./wanted.ts";
 
 type ToolsProps = { readonly view: BuildView; readonly operation: Operation };
 
-/** What may be wanted beside the main button: a note, a photo, more time, and taking the last thing back. */
+/** What else can be done here: a note, a photo, more time, and undoing the last thing. */
 export function Tools({ view, operation }: ToolsProps) {
   const noting = useSignal(false);
   const longer = useSignal(false);
   const clocks = running.value.filter((clock) => clock.build === view.id && clock.operation === operation.id);
   const waits = clocks.filter(({ kind, least }) => least !== null && kind !== "rags");
   const tapped = waits.find(({ kind, build, operation: of }) => {
-    const { value } = wanted;
+    const { value } = longerWanted;
     return value?.kind === kind && value.build === build && value.operation === of;
   });
   const own = useMemo(() => storyOfOperation(view, operation), [view, operation]);
@@ -32,7 +33,7 @@ export function Tools({ view, operation }: ToolsProps) {
         <Button icon="note" onTap={() => (noting.value = true)}>
           Note
         </Button>
-        <TakePhoto build={view.id} about={concerns(operation)} />
+        <TakePhoto build={view.id} about={subjectsOf(operation)} />
         {waits.length > 0 && (
           <Button
             icon="clock"
@@ -63,18 +64,18 @@ export function Tools({ view, operation }: ToolsProps) {
           tapped={tapped?.kind}
           onClose={() => {
             longer.value = false;
-            wanted.value = null;
+            longerWanted.value = null;
           }}
         />
       )}
       {noting.value && (
-        <NoteDialog build={view.id} about={concerns(operation)} onClose={() => (noting.value = false)} />
+        <NoteDialog build={view.id} about={subjectsOf(operation)} onClose={() => (noting.value = false)} />
       )}
     </section>
   );
 }
 
-/** What was recorded on this operation and still counts, so that it may be taken back. */
+/** What was recorded on this operation and still counts, so that it can be undone, earliest first. */
 function storyOfOperation(view: BuildView, operation: Operation): readonly Happening[] {
   return storyOf(view).filter(({ what, about }) =>
     what && "operation" in what ? what.operation === operation.id : about[0] === operation.id,

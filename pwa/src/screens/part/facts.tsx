@@ -1,6 +1,7 @@
+import type { BuildView } from "../../bench/loaded_builds.ts";
 import { partMm, sizesOf } from "../../bench/sizes.ts";
 import { Link } from "../../controls/button.tsx";
-import { type BuildView, units } from "../../live.ts";
+import { units } from "../../live/state.ts";
 import type { Assembly, Part } from "../../wire.gen.ts";
 import { partPath } from "../paths.ts";
 import { begun, titleOf } from "../words/names.ts";
@@ -12,7 +13,7 @@ const ALONG = ["Length, along the grain", "Width", "Thickness"];
 export function Facts({ view, part }: { view: BuildView; part: Part | Assembly }) {
   return (
     <section class="block">
-      {"of" in part ? <Joined view={view} assembly={part} /> : <PartFacts view={view} part={part} />}
+      {"of" in part ? <JoinedParts view={view} assembly={part} /> : <PartFacts view={view} part={part} />}
     </section>
   );
 }
@@ -72,7 +73,7 @@ function Fact({ name, text = "" }: { name: string; text?: string | undefined }) 
   ) : null;
 }
 
-function Joined({ view, assembly }: { view: BuildView; assembly: Assembly }) {
+function JoinedParts({ view, assembly }: { view: BuildView; assembly: Assembly }) {
   return (
     <>
       <h2>Joined from</h2>

@@ -1,6 +1,7 @@
 import { useMemo } from "preact/hooks";
-import { clockTime } from "../../controls/moments.ts";
-import { type BuildView, now, units } from "../../live.ts";
+import type { BuildView } from "../../bench/loaded_builds.ts";
+import { now, units } from "../../live/state.ts";
+import { clockTime } from "../../moments.ts";
 import type { Happening } from "../../wire.gen.ts";
 import { Picture } from "../photo/picture.tsx";
 import { who } from "../words/devices.ts";

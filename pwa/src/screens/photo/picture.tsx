@@ -1,10 +1,11 @@
+import "./picture.css";
 import { useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
+import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Dialog } from "../../controls/dialog.tsx";
 import { Icon } from "../../controls/icon.tsx";
-import { dayAndTime } from "../../controls/moments.ts";
-import type { BuildView } from "../../live.ts";
-import { type Seen, watchPhoto } from "../../photos.ts";
+import { type PhotoView, watchPhoto } from "../../live/photos.ts";
+import { dayAndTime } from "../../moments.ts";
 import type { Happening, Photo } from "../../wire.gen.ts";
 import { who } from "../words/devices.ts";
 import { fullTitle } from "../words/names.ts";
@@ -13,7 +14,7 @@ type PictureProps = { readonly view: BuildView; readonly h: Happening };
 
 /** A photo, small; a tap shows it whole. */
 export function Picture({ view, h }: PictureProps) {
-  return h.what?.kind === "photo" ? <Small photo={h.what} h={h} words={wordsOf(view, h)} /> : null;
+  return h.what?.kind === "photo" ? <Thumbnail photo={h.what} h={h} words={wordsOf(view, h)} /> : null;
 }
 
 /** All photos of some happenings, side by side. */
@@ -30,8 +31,8 @@ export function Pictures({ view, of }: { readonly view: BuildView; readonly of: 
   );
 }
 
-function Small({ photo, h, words }: { readonly photo: Photo; readonly h: Happening; readonly words: string }) {
-  const seen = useSignal<Seen | null>(null);
+function Thumbnail({ photo, h, words }: { readonly photo: Photo; readonly h: Happening; readonly words: string }) {
+  const seen = useSignal<PhotoView | null>(null);
   const whole = useSignal(false);
   useEffect(() => watchPhoto(photo.sha256, (found) => (seen.value = found)), [photo.sha256]);
   const found = seen.value;

@@ -1,25 +1,26 @@
+import "./take.css";
 import { useSignal } from "@preact/signals";
 import { useRef } from "preact/hooks";
 import { Button } from "../../controls/button.tsx";
 import { Refused } from "../../findings.ts";
-import { record } from "../../live.ts";
-import { takePhoto } from "../../photos.ts";
+import { takePhoto } from "../../live/photos.ts";
+import { record } from "../../live/record.ts";
 
 type TakeProps = { readonly build: string; readonly about: readonly string[] };
 
 /** Two buttons: the camera, and a picture taken before. */
 export function TakePhoto({ build, about }: TakeProps) {
-  const trouble = useSignal("");
+  const problem = useSignal("");
   const camera = useRef<HTMLInputElement>(null);
   const pictures = useRef<HTMLInputElement>(null);
   const keep = async (input: HTMLInputElement) => {
     const [file] = input.files ?? [];
     if (!file) return;
     try {
-      trouble.value = "";
+      problem.value = "";
       await record(build, await takePhoto(file), about);
     } catch (error) {
-      trouble.value =
+      problem.value =
         error instanceof Refused ? error.message : `The photo could not be kept: ${error}. Take it again.`;
     }
     input.value = ""; // The same picture may be chosen again.
@@ -35,9 +36,9 @@ export function TakePhoto({ build, about }: TakeProps) {
       </Button>
       <input ref={camera} type="file" accept="image/*" capture="environment" hidden onChange={chosen} />
       <input ref={pictures} type="file" accept="image/*" hidden onChange={chosen} />
-      {trouble.value && (
+      {problem.value && (
         <p class="trouble wide" role="alert">
-          {trouble.value}
+          {problem.value}
         </p>
       )}
     </>

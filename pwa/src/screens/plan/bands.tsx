@@ -1,7 +1,7 @@
-import { clockTime, span } from "../../controls/moments.ts";
+import { clockTime, span } from "../../moments.ts";
 import type { Columns } from "./columns.ts";
 import type { Day } from "./days.ts";
-import type { Stretch } from "./stretch.ts";
+import type { Stretch } from "./stretches.ts";
 
 type BandsProps = { readonly day: Day; readonly columns: Columns };
 

@@ -1,5 +1,5 @@
-/** What a person changes in thought, and what can be changed in this shop. */
-import { hoursOf } from "../../phone/day.ts";
+/** The changes of a what-if, and what can be changed in this shop. */
+import { hoursOf } from "../../phone/shop_hours.ts";
 import type { PlanTold, Sheet, WhatIf } from "../../wire.gen.ts";
 
 /** clamps: by kind, how many more. glue: by glue, which instead; itself for none. hours: as typed. */
@@ -11,9 +11,10 @@ export type Changes = {
   readonly hands: number;
 };
 
+/** The shop as it is. */
 export const UNCHANGED: Changes = { clamps: {}, glue: {}, hours: "", saturday: false, hands: 1 };
 
-/** As the server reads it: only what is another than now. */
+/** The changes as the server reads them: only what differs from now. */
 export function whatIfOf({ clamps, glue, hours, saturday, hands }: Changes): WhatIf {
   const some = <Value>(from: Readonly<Record<string, Value>>, isChange: (key: string, value: Value) => boolean) =>
     Object.fromEntries(Object.entries(from).filter(([key, value]) => isChange(key, value)));
@@ -26,7 +27,7 @@ export function whatIfOf({ clamps, glue, hours, saturday, hands }: Changes): Wha
   };
 }
 
-/** Whether anything is another than now. */
+/** Whether anything differs from now. */
 export function isAnother({ clamps = {}, glue = {}, hours, saturday, hands }: WhatIf): boolean {
   const named = Object.keys(clamps).length + Object.keys(glue).length;
   return named > 0 || Boolean(hours) || Boolean(saturday) || hands !== 1;

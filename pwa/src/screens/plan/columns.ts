@@ -1,7 +1,9 @@
 /** What stands where across a drawn day, in px: the times, the hands, then a narrow track for each station and kind of clamp. */
 import type { Day } from "./days.ts";
 
+/** A track and where it stands, px from the left. */
 export type Track = { readonly name: string; readonly of: "station" | "clamps"; readonly x: number };
+/** Widths and places in px. head: how high the names above the tracks stand. */
 export type Columns = {
   readonly width: number;
   readonly head: number;

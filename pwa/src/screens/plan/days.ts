@@ -1,6 +1,6 @@
 /** A plan cut into days: what the hands do, what each station does, and which clamps are out. */
 import type { PlanTold, Step } from "../../wire.gen.ts";
-import { type Busy, SCREEN, type Sizes, type Span, type Stretch, stretchesOf } from "./stretch.ts";
+import { type Busy, SCREEN, type Sizes, type Span, type Stretch, stretchesOf } from "./stretches.ts";
 
 /**
  * A step, or that part of it which falls into one stretch of open hours.
@@ -67,12 +67,12 @@ function dayOf(
   };
 }
 
-/** When the hands take it up: setting up first, where there is something to set. */
+/** When the work on it begins, ms: with setting up, where there is something to set. */
 export function beginOf({ setting, from }: Block): number {
   return setting?.from ?? from;
 }
 
-/** A step's open hours on that day; the whole of it where no hours were told for it. */
+/** A step's open hours on that day; the whole of it where the plan has no hours for it. */
 function blocksOf(step: Step, open: readonly Span[], day: Span): readonly Block[] {
   const whole = { from: step.start, to: step.end };
   const inHours = cut(open, whole);
@@ -155,7 +155,7 @@ function grouped<Piece>(all: readonly Piece[], nameOf: (one: Piece) => string): 
   return groups;
 }
 
-/** What of them falls into `within`. */
+/** The parts of these spans that fall into `within`. */
 function cut<Piece extends Span>(spans: readonly Piece[], within: Span): readonly Piece[] {
   return spans
     .map((span) => ({ ...span, from: Math.max(span.from, within.from), to: Math.min(span.to, within.to) }))

@@ -1,13 +1,13 @@
+import "./drawing.css";
 import { useId } from "preact/hooks";
-import { dayName, timeOfDay } from "../../controls/moments.ts";
-import { now } from "../../live.ts";
+import { now } from "../../live/state.ts";
+import { dayName, timeOfDay } from "../../moments.ts";
 import { Bands } from "./bands.tsx";
 import { JobBlock } from "./block.tsx";
-import { columnsOf } from "./columns.ts";
+import { type Columns, columnsOf, headOf } from "./columns.ts";
 import { type Block, beginOf, type Day } from "./days.ts";
-import { Head } from "./head.tsx";
-import { Patterns } from "./patterns.tsx";
-import { downTo } from "./stretch.ts";
+import { Patterns } from "./legend.tsx";
+import { downTo } from "./stretches.ts";
 import { Tracks } from "./tracks.tsx";
 
 /** Above the first job, whose own time stands right below. */
@@ -20,14 +20,14 @@ type DrawingProps = { readonly day: Day; readonly width: number; readonly onPape
  *
  * width: px. The head is drawn twice: as a part of the drawing, and over it so that it stays in sight.
  */
-export function Drawing({ day, width, onPaper = false }: DrawingProps) {
+export function DayDrawing({ day, width, onPaper = false }: DrawingProps) {
   const marks = useId();
   const columns = columnsOf(day, width);
   const height = columns.head + ROOM_FOR_NOW + downTo(day.stretches, day.to);
   return (
     <>
       <div class="day-heading screen-only" style={{ height: `${columns.head}px`, marginBottom: `${-columns.head}px` }}>
-        <Head columns={columns} />
+        <ColumnHeads columns={columns} />
       </div>
       <svg
         class="day-drawing"
@@ -37,7 +37,7 @@ export function Drawing({ day, width, onPaper = false }: DrawingProps) {
         aria-label={`What is done when on ${dayName(day.from)}`}
       >
         <Patterns id={marks} />
-        <Head columns={columns} />
+        <ColumnHeads columns={columns} />
         <g transform={`translate(0 ${columns.head + ROOM_FOR_NOW})`}>
           <Bands day={day} columns={columns} />
           <Tracks day={day} columns={columns} marks={marks} />
@@ -74,6 +74,25 @@ function NowLine({ day, width }: { day: Day; width: number }) {
       <text x="22" y={y - 4}>
         {timeOfDay(ms)}
       </text>
+    </svg>
+  );
+}
+
+/** What the columns are. The tracks' names are written upwards, as on a rack. */
+function ColumnHeads({ columns }: { columns: Columns }) {
+  return (
+    <svg class="day-head" aria-hidden="true" focusable="false" width={columns.width} height={columns.head}>
+      <text x={columns.hands.x + 2} y={columns.head - 8}>
+        Your hands
+      </text>
+      {columns.tracks.map((track) => (
+        <text
+          key={`${track.of} ${track.name}`}
+          transform={`translate(${track.x + columns.track / 2 + 4} ${columns.head - 8}) rotate(-90)`}
+        >
+          {headOf(track.name)}
+        </text>
+      ))}
     </svg>
   );
 }

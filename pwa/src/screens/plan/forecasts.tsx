@@ -1,7 +1,7 @@
 import { Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
-import { clockTime, span } from "../../controls/moments.ts";
-import { now } from "../../live.ts";
+import { now } from "../../live/state.ts";
+import { clockTime, span } from "../../moments.ts";
 import type { Forecast } from "../../wire.gen.ts";
 import { buildPath } from "../paths.ts";
 import { counted } from "../words/names.ts";

@@ -1,14 +1,14 @@
 import { Icon } from "../../controls/icon.tsx";
-import { clockTime, span } from "../../controls/moments.ts";
 import { Notice } from "../../controls/notice.tsx";
-import { now } from "../../live.ts";
+import { now } from "../../live/state.ts";
+import { clockTime, span } from "../../moments.ts";
+import type { Reply } from "../../store/server_client.ts";
 import type { Difference, Forecast, PlanTold } from "../../wire.gen.ts";
-import type { Answer } from "../server.ts";
 
 /** What would come of it, build by build; or why nobody can say. */
-export function Outcome({ answer, plan }: { answer: Answer<Difference>; plan: PlanTold }) {
-  if (!answer.ok) return <Notice icon="away" what={answer.what} next={answer.next_step} />;
-  const { sentence, forecasts } = answer.value;
+export function Outcome({ reply, plan }: { reply: Reply<Difference>; plan: PlanTold }) {
+  if (reply.kind !== "ok") return <Notice icon="away" what={reply.problem.what} next={reply.problem.next_step} />;
+  const { sentence, forecasts } = reply.value;
   const before = new Map(plan.forecasts.map((one) => [one.build, one]));
   return (
     <article class="outcome">
@@ -18,7 +18,7 @@ export function Outcome({ answer, plan }: { answer: Answer<Difference>; plan: Pl
       <ul class="rows">
         {forecasts.map((one) => (
           <li key={one.build} class="row">
-            <Then then={one} before={before.get(one.build)} />
+            <NewForecast then={one} before={before.get(one.build)} />
           </li>
         ))}
       </ul>
@@ -26,7 +26,7 @@ export function Outcome({ answer, plan }: { answer: Answer<Difference>; plan: Pl
   );
 }
 
-function Then({ then, before }: { then: Forecast; before: Forecast | undefined }) {
+function NewForecast({ then, before }: { then: Forecast; before: Forecast | undefined }) {
   const sooner = before ? before.finish - then.finish : 0;
   return (
     <p class="row-words">

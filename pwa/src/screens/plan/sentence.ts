@@ -1,5 +1,5 @@
 /** A day's plan in words: what a screen reader says of a block, and what stands in the list. */
-import { clockTime, span, timeOfDay } from "../../controls/moments.ts";
+import { clockTime, span, timeOfDay } from "../../moments.ts";
 import type { Step } from "../../wire.gen.ts";
 import { counted, listed } from "../words/names.ts";
 import { type Block, beginOf, type Day } from "./days.ts";

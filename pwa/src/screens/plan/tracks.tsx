@@ -1,6 +1,6 @@
 import type { Columns, Track } from "./columns.ts";
 import type { Day, Held, Use } from "./days.ts";
-import { downTo } from "./stretch.ts";
+import { downTo } from "./stretches.ts";
 
 type TracksProps = { readonly day: Day; readonly columns: Columns; readonly marks: string };
 
@@ -14,7 +14,7 @@ export function Tracks({ day, columns, marks }: TracksProps) {
         return (
           <g key={`${track.of} ${track.name}`}>
             <line class="track" x1={middle} x2={middle} y1="-16" y2={bottom} />
-            <Shown track={track} day={day} width={columns.track} marks={marks} />
+            <TrackUse track={track} day={day} width={columns.track} marks={marks} />
           </g>
         );
       })}
@@ -22,9 +22,9 @@ export function Tracks({ day, columns, marks }: TracksProps) {
   );
 }
 
-type ShownProps = { readonly track: Track; readonly day: Day; readonly width: number; readonly marks: string };
+type TrackUseProps = { readonly track: Track; readonly day: Day; readonly width: number; readonly marks: string };
 
-function Shown({ track, day, width, marks }: ShownProps) {
+function TrackUse({ track, day, width, marks }: TrackUseProps) {
   const left = track.x + 2;
   if (track.of === "station")
     return (

@@ -1,6 +1,6 @@
 import { Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
-import { builds } from "../../live.ts";
+import { builds } from "../../live/state.ts";
 import type { Unplanned } from "../../wire.gen.ts";
 import { operationPath } from "../paths.ts";
 import { fullTitle } from "../words/names.ts";

@@ -1,9 +1,11 @@
 /** What a person fills in to print labels, and how the server is asked for it. */
-import { persisted } from "../../persisted.ts";
+import { persisted } from "../../live/signals.ts";
 import type { Finding } from "../../wire.gen.ts";
 
+/** What labels are printed for. */
 export type Kinds = "part" | "assembly" | "station" | "setup" | "rack";
 
+/** Each kind of label with its word on the screen. */
 export const KINDS: readonly (readonly [Kinds, string])[] = [
   ["part", "Parts"],
   ["assembly", "Assemblies"],
@@ -26,6 +28,7 @@ export type Form = {
   readonly kinds: readonly Kinds[];
 };
 
+/** What the form says before anything was printed. */
 export const USUAL: Form = {
   paper: "A4",
   rows: "7",

@@ -1,5 +1,5 @@
 /** What is steadily in the camera's view: one look may miss a label, or catch one that passes by. */
-import type { Seen } from "../../phone/camera.ts";
+import type { Seen } from "../../phone/reading.ts";
 
 /** Looks that must agree before a label counts as held up to the camera. */
 const AGREE = 2;
@@ -10,6 +10,7 @@ const GONE_MS = 1500;
 /** A view that nothing is seen in for so short a time is only blurred. */
 const BLINK_MS = 400;
 
+/** Decides over several looks of the camera which label a person holds up. */
 export class StableScan {
   private texts: readonly string[] = [];
   private agreed = 0;

@@ -6,12 +6,12 @@ import { Field } from "../../controls/field.tsx";
 /** Eight characters from beside the square. onCode: what is wrong with them, "" when they were taken. */
 export function TypedCode({ onCode }: { readonly onCode: (text: string) => string }) {
   const text = useSignal("");
-  const trouble = useSignal("");
+  const error = useSignal("");
   const form = useRef<HTMLFormElement>(null);
   const look = (event: Event) => {
     event.preventDefault();
-    trouble.value = onCode(text.value);
-    if (!trouble.value) text.value = "";
+    error.value = onCode(text.value);
+    if (!error.value) text.value = "";
     else requestAnimationFrame(() => form.current?.scrollIntoView({ block: "end" }));
   };
   return (
@@ -21,11 +21,11 @@ export function TypedCode({ onCode }: { readonly onCode: (text: string) => strin
         label="Code beside the square"
         value={text.value}
         hint="Eight characters, such as 7H3K-9QXM. O counts as 0, I and L as 1."
-        trouble={trouble.value}
+        error={error.value}
         upper
         onText={(written) => {
           text.value = written;
-          trouble.value = "";
+          error.value = "";
         }}
       />
       <Submit>Find the part</Submit>

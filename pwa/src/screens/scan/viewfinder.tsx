@@ -3,7 +3,8 @@ import { useEffect, useRef } from "preact/hooks";
 import { Button } from "../../controls/button.tsx";
 import { Notice } from "../../controls/notice.tsx";
 import { Refused } from "../../findings.ts";
-import { type Camera, openCamera, type Region, type Seen, WHOLE, watch } from "../../phone/camera.ts";
+import { type Camera, openCamera, type Region, WHOLE, watch } from "../../phone/camera.ts";
+import type { Seen } from "../../phone/reading.ts";
 
 type ViewfinderProps = {
   /** After every look; corners are shares of the frame. */
@@ -13,13 +14,13 @@ type ViewfinderProps = {
   readonly onTap: (text: string) => void;
 };
 
-type Trouble = { readonly what: string; readonly next_step: string };
+type CameraError = { readonly what: string; readonly next_step: string };
 
 /** The camera's picture with the labels in it outlined. The camera runs while this is shown and the page is in view. */
 export function Viewfinder({ onLook, outlined, onTap }: ViewfinderProps) {
   const video = useRef<HTMLVideoElement>(null);
   const camera = useSignal<Camera | null>(null);
-  const trouble = useSignal<Trouble | null>(null);
+  const error = useSignal<CameraError | null>(null);
   const tries = useSignal(0);
   const latest = useRef(onLook);
   latest.current = onLook;
@@ -30,11 +31,11 @@ export function Viewfinder({ onLook, outlined, onTap }: ViewfinderProps) {
     const running = keepOpen(shown, {
       opened: (open) => {
         camera.value = open;
-        trouble.value = null;
+        error.value = null;
       },
       looked: (seen) => latest.current(seen),
       failed: (what) => {
-        trouble.value = what;
+        error.value = what;
       },
     });
     return running;
@@ -42,12 +43,12 @@ export function Viewfinder({ onLook, outlined, onTap }: ViewfinderProps) {
 
   return (
     <section class="viewfinder" aria-label="Camera">
-      {trouble.value && (
-        <Notice what={trouble.value.what} next={trouble.value.next_step}>
+      {error.value && (
+        <Notice what={error.value.what} next={error.value.next_step}>
           <Button onTap={() => tries.value++}>Try again</Button>
         </Notice>
       )}
-      <div class="view" hidden={trouble.value !== null}>
+      <div class="view" hidden={error.value !== null}>
         <video ref={video} muted playsInline />
         <Outlines video={video.current} seen={outlined} onTap={onTap} />
         {camera.value?.torch && <Lamp camera={camera.value} />}
@@ -59,7 +60,7 @@ export function Viewfinder({ onLook, outlined, onTap }: ViewfinderProps) {
 type Hooks = {
   readonly opened: (camera: Camera | null) => void;
   readonly looked: (seen: readonly Seen[]) => void;
-  readonly failed: (trouble: Trouble) => void;
+  readonly failed: (error: CameraError) => void;
 };
 
 /** Opens the camera whenever the page is in view and lets it go when it is not. Call what it gives to end that. */
@@ -99,7 +100,7 @@ function keepOpen(video: HTMLVideoElement, hooks: Hooks): () => void {
   };
 }
 
-/** The part of the frame that the viewfinder shows: it is filled, and what hangs over is not looked at. */
+/** The part of the frame that is in sight: the picture fills the viewfinder, and what lies outside is not looked at. */
 function visible({ videoWidth, videoHeight, clientWidth, clientHeight }: HTMLVideoElement): Region {
   if (!clientWidth || !clientHeight) return WHOLE;
   const scale = Math.max(clientWidth / videoWidth, clientHeight / videoHeight);

@@ -1,13 +1,14 @@
 import { Button } from "../../controls/button.tsx";
-import { builds, record, shop } from "../../live.ts";
+import { record } from "../../live/record.ts";
+import { builds, shop } from "../../live/state.ts";
 import { begun } from "../words/names.ts";
 
 /** The kinds that recipes may ask for, as trade/tables/clamps.toml names them. */
 const KINDS = ["parallel jaw", "heavy F", "light F", "pipe", "one-hand bar", "handscrew", "spring", "band"] as const;
 
 /**
- * How many clamps of each kind hang on the wall: the checker says when a glue-up wants more. One fewer than not counted
- * is none, one fewer than none is not counted again.
+ * How many clamps of each kind the shop has: the checker says when a glue-up wants more. Minus turns "not counted" into
+ * none, and none into "not counted".
  */
 export function Clamps() {
   const owned = clampsOwned();

@@ -2,13 +2,13 @@ import { useSignal } from "@preact/signals";
 import { Button, Link } from "../../controls/button.tsx";
 import { Dialog } from "../../controls/dialog.tsx";
 import { Icon } from "../../controls/icon.tsx";
-import { clockTime } from "../../controls/moments.ts";
 import { Notice } from "../../controls/notice.tsx";
-import { now } from "../../live.ts";
+import { askServer } from "../../live/session.ts";
+import { now } from "../../live/state.ts";
+import { clockTime } from "../../moments.ts";
+import type { Explanation } from "../../store/server_client.ts";
 import type { DeviceLine, Devices, PairingCode } from "../../wire.gen.ts";
 import { Fetched } from "../fetched.tsx";
-import { ask, type Unanswered } from "../server.ts";
-import { PairingSquare } from "./square.tsx";
 
 /** Which phones and tablets the server knows, and a code for one more. */
 export function DeviceList() {
@@ -57,11 +57,11 @@ export function DeviceList() {
 
 function DeviceRow({ device }: { device: DeviceLine }) {
   const gone = useSignal(device.revoked_ms !== null);
-  const refusal = useSignal<Unanswered | null>(null);
+  const refusal = useSignal<Explanation | null>(null);
   const revoke = async () => {
-    const answer = await ask<unknown>(`/devices/${device.id}/revoke`, {});
-    if (answer.ok) gone.value = true;
-    else refusal.value = answer;
+    const reply = await askServer<unknown>(`/devices/${device.id}/revoke`, { body: {} });
+    if (reply.kind === "ok") gone.value = true;
+    else refusal.value = reply.problem;
   };
   return (
     <li class="row">
@@ -84,4 +84,30 @@ function DeviceRow({ device }: { device: DeviceLine }) {
       )}
     </li>
   );
+}
+
+/** Light modules around a square (ISO/IEC 18004, quiet zone). */
+const QUIET = 4;
+
+/** The one-time code: its square for the other device's camera, and its letters for the thumb. */
+function PairingSquare({ code }: { code: PairingCode }) {
+  const size = code.rows.length + 2 * QUIET;
+  return (
+    <div class="stack square">
+      <p>Open this on the other device: scan the square, or type the code there under Shop, Pair.</p>
+      <svg viewBox={`0 0 ${size} ${size}`} role="img" aria-label={`Square that holds ${code.address}`}>
+        <rect width={size} height={size} fill="#fff" />
+        <path d={modules(code.rows)} fill="#000" />
+      </svg>
+      <p class="code">{code.code}</p>
+      <p>Good for one device, until {clockTime(code.until_ms, now.value)}.</p>
+    </div>
+  );
+}
+
+/** One little square a dark module. */
+function modules(rows: readonly string[]): string {
+  return rows
+    .flatMap((row, y) => [...row].map((module, x) => (module === "1" ? `M${x + QUIET} ${y + QUIET}h1v1h-1z` : "")))
+    .join("");
 }

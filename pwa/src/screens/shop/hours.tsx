@@ -1,11 +1,12 @@
 import { useSignal } from "@preact/signals";
 import { Submit } from "../../controls/button.tsx";
 import { Field } from "../../controls/field.tsx";
-import { record, shop } from "../../live.ts";
-import { WorkHours } from "./workhours.tsx";
+import { record } from "../../live/record.ts";
+import { shop } from "../../live/state.ts";
+import { WorkHours } from "./work_hours.tsx";
 
 const SPAN = /^([01]\d|2[0-3]):[0-5]\d-([01]\d|2[0-3]):[0-5]\d$/;
-const TROUBLE = "Write it like 08:00-17:00.";
+const WRITE_LIKE = "Write it like 08:00-17:00.";
 
 /** When the hands work, and when only what cannot wait may ring. */
 export function Hours() {
@@ -14,7 +15,7 @@ export function Hours() {
     <section class="block">
       <h2>Hours</h2>
       <WorkHours />
-      <Span
+      <HoursField
         label="Quiet hours"
         hint="Open time, pot life, wiping off and oily rags ring all the same. Empty: none."
         kept={quietSpan(quiet)}
@@ -24,14 +25,14 @@ export function Hours() {
   );
 }
 
-type SpanProps = {
+type HoursFieldProps = {
   readonly label: string;
   readonly hint: string;
   readonly kept: string;
   readonly onKept: (span: string) => void;
 };
 
-function Span({ label, hint, kept, onKept }: SpanProps) {
+function HoursField({ label, hint, kept, onKept }: HoursFieldProps) {
   const text = useSignal<string | null>(null);
   const written = (text.value ?? kept).replaceAll(" ", "").replace("–", "-");
   const good = written === "" || SPAN.test(written);
@@ -48,7 +49,7 @@ function Span({ label, hint, kept, onKept }: SpanProps) {
         label={label}
         value={text.value ?? kept}
         hint={hint}
-        trouble={good ? "" : TROUBLE}
+        error={good ? "" : WRITE_LIKE}
         onText={(typed) => {
           text.value = typed;
         }}

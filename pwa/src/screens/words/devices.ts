@@ -1,8 +1,7 @@
 /** Who recorded something. */
 import { signal } from "@preact/signals";
-import { deviceId } from "../../live.ts";
+import { askServer, deviceId } from "../../live/session.ts";
 import type { Devices } from "../../wire.gen.ts";
-import { ask } from "../server.ts";
 
 const SERVER = "0".repeat(16);
 
@@ -11,9 +10,9 @@ const names = signal<Readonly<Record<string, string>>>({});
 
 /** Asks for the devices' names; without the server they stay what they are. */
 export async function learnNames(): Promise<void> {
-  const answer = await ask<Devices>("/devices");
-  if (!answer.ok) return;
-  names.value = Object.fromEntries(answer.value.devices.map(({ id, name }) => [id, name]));
+  const reply = await askServer<Devices>("/devices");
+  if (reply.kind !== "ok") return;
+  names.value = Object.fromEntries(reply.value.devices.map(({ id, name }) => [id, name]));
 }
 
 /** A device's name; where none is known, the end of its id. */

@@ -1,7 +1,7 @@
 /** The story in words: what one happening says. */
 
 import type { Book } from "../../bench/book.ts";
-import { span } from "../../controls/moments.ts";
+import { span } from "../../moments.ts";
 import { dimNamed, show, type Units } from "../../recipe/measure.ts";
 import type { Happening, Sheet } from "../../wire.gen.ts";
 import { CLOCKS } from "./clocks.ts";

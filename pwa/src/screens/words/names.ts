@@ -1,15 +1,18 @@
 /** What things are called on the screen. */
-import type { BuildView } from "../../live.ts";
+import type { BuildView } from "../../bench/loaded_builds.ts";
 import { type Assembly, FINISHES, GLUES, type Operation, type Part, type Setup, type Sheet } from "../../wire.gen.ts";
 
+/** A part or an assembly by its id; undefined where the sheet has none. */
 export function partOf(sheet: Sheet, id: string): Part | Assembly | undefined {
   return sheet.parts.find((part) => part.id === id) ?? sheet.assemblies.find((assembly) => assembly.id === id);
 }
 
+/** An operation by its id; undefined where the sheet has none. */
 export function operationOf(sheet: Sheet, id: string): Operation | undefined {
   return sheet.operations.find((operation) => operation.id === id);
 }
 
+/** A setup by its id; undefined where the sheet has none. */
 export function setupOf(sheet: Sheet, id: string): Setup | undefined {
   return sheet.setups.find((setup) => setup.id === id);
 }

@@ -1,4 +1,5 @@
-import type { BuildView } from "../../live.ts";
+import "./piece.css";
+import type { BuildView } from "../../bench/loaded_builds.ts";
 import { operationOf, partOf, titleOf } from "./names.ts";
 
 /** The letter of a piece, as one chalks it on a board; nothing where the build has one piece, or it is of all. */
@@ -13,7 +14,7 @@ export function PieceMark({ view, piece }: { view: BuildView; piece: string }) {
 }
 
 /** The title of an operation or a part behind its piece's mark. */
-export function Marked({ view, id }: { view: BuildView; id: string }) {
+export function PieceTitle({ view, id }: { view: BuildView; id: string }) {
   const piece = operationOf(view.sheet, id)?.piece ?? partOf(view.sheet, id)?.piece ?? "";
   return (
     <span class="marked">

@@ -1,0 +1,77 @@
+/** The signals that the page is drawn from. All moments are server time in whole ms. */
+import { computed, type ReadonlySignal, type Signal, signal } from "@preact/signals";
+import { type Quiet, readQuiet } from "../alerts/quiet.ts";
+import { type Alarm, due, nextChange, type RunningClock } from "../alerts/schedule.ts";
+import { clocksOfAll } from "../bench/clocks.ts";
+import { type Bearer, type BuildSummary, type BuildView, bearerOf, isOpen } from "../bench/loaded_builds.ts";
+import { type Advice, adviceFor } from "../bench/next.ts";
+import { leading } from "../bench/planned.ts";
+import { onAnotherDay } from "../moments.ts";
+import { serverNow } from "../phone/server_time.ts";
+import { dayEnds } from "../phone/shop_hours.ts";
+import type { SyncView } from "../store/sender.ts";
+import type { ShopState } from "../wire.gen.ts";
+import { plan } from "./plan.ts";
+import { persisted, stableList } from "./signals.ts";
+
+/** Builds at hand: open ones first, the newest first; then others whose clocks run, or that were opened to look at. */
+export const builds: Signal<readonly BuildView[]> = signal([]);
+
+/** Every build that this phone knows. */
+export const summaries: Signal<readonly BuildSummary[]> = signal([]);
+
+/** The shop's settings and air. */
+export const shop: Signal<ShopState> = signal({ settings: {}, readings: [] });
+
+/** Server time now. Changes each second, four times a second while every second counts, and when a ring is due. */
+export const now: Signal<number> = signal(serverNow());
+
+/** Whether the server has everything that was recorded here. */
+export const syncing: Signal<SyncView> = signal({ waiting: 0, since: null, state: "synced", sentence: "" });
+
+/** The moment up to which this page knows all that the server knows; 0 before the first answer. */
+export const syncedAt: Signal<number> = signal(0);
+
+/** What is wrong with this phone's own clock, in a sentence; null while nothing is. */
+export const clockWarning: Signal<string | null> = signal(null);
+
+/** Whether a newer version of the page is ready to be loaded. */
+export const newVersion: Signal<boolean> = signal(false);
+
+/** The units in which this device shows sizes. */
+export const units = persisted<"mm" | "in">("units", "mm", (kept) => kept === "mm" || kept === "in");
+
+/** The running clocks of all builds at hand, soonest moment first. */
+export const running: ReadonlySignal<readonly RunningClock[]> = stableList(() =>
+  clocksOfAll(builds.value, shop.value.readings, now.value),
+);
+
+/** The hours in which only urgent clocks ring; null for none. */
+export const quiet: ReadonlySignal<Quiet | null> = computed(() => readQuiet(shop.value.settings.quiet));
+
+const benches = computed(() => new Map(builds.value.map(({ id, bench }) => [id, bench])));
+
+/** What rings and was not acknowledged yet, the most urgent first. */
+export const ringing: ReadonlySignal<readonly Alarm[]> = stableList(() =>
+  due(running.value, benches.value, quiet.value, now.value),
+);
+
+/** The next moment at which something rings or a clock changes its phase; null for none. */
+export const nextMoment: ReadonlySignal<number | null> = computed(() =>
+  nextChange(running.value, quiet.value, now.value),
+);
+
+const minute = computed(() => Math.floor(now.value / 60_000));
+
+/** What to do next. Worked out when something changes, and once a minute. */
+export const advice: ReadonlySignal<Advice> = computed(() => {
+  minute.value;
+  const open = builds.value.filter(({ bench }) => isOpen(bench));
+  const planned = leading(plan.value?.steps ?? [], open, (ms) => onAnotherDay(ms, now.peek()));
+  return adviceFor(open, running.value, now.peek(), dayEnds(shop.value.settings, now.peek()), planned);
+});
+
+/** The part or assembly that has this label, among the builds at hand; null when none has it. */
+export function findCode(code: string): Bearer | null {
+  return bearerOf(builds.value, code);
+}

@@ -1,0 +1,76 @@
+/** How moments and spans of time read: 24 hours, in the phone's own time zone. */
+
+const MINUTE = 60_000;
+const HOUR = 60 * MINUTE;
+const DAY = 24 * HOUR;
+
+const TIME = new Intl.DateTimeFormat("en-GB", { hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
+const WEEKDAY = new Intl.DateTimeFormat("en-GB", { weekday: "short" });
+const DATE = new Intl.DateTimeFormat("en-GB", { day: "numeric", month: "short" });
+const DAY_NAME = new Intl.DateTimeFormat("en-GB", { weekday: "long", day: "numeric", month: "long" });
+const LONG_DATE = new Intl.DateTimeFormat("en-GB", { weekday: "long", day: "numeric", month: "long", year: "numeric" });
+
+/** A moment in ms: "14:10"; with the weekday within a week of `now`, with the date beyond. */
+export function clockTime(ms: number, now: number): string {
+  const time = TIME.format(ms);
+  if (isSameDay(ms, now)) return time;
+  return Math.abs(ms - now) < 6 * DAY ? `${WEEKDAY.format(ms)} ${time}` : `${DATE.format(ms)} ${time}`;
+}
+
+/** A moment in ms as `clockTime` says it when it is not today; "" when it is. */
+export function onAnotherDay(ms: number, now: number): string {
+  return isSameDay(ms, now) ? "" : clockTime(ms, now);
+}
+
+function isSameDay(one: number, other: number): boolean {
+  return LONG_DATE.format(one) === LONG_DATE.format(other);
+}
+
+/** "14:10", of a moment in ms. */
+export function timeOfDay(ms: number): string {
+  return TIME.format(ms);
+}
+
+/** "25 Nov 14:10", of a moment in ms. */
+export function dayAndTime(ms: number): string {
+  return `${DATE.format(ms)} ${TIME.format(ms)}`;
+}
+
+/** "Wednesday 25 November", of a moment in ms. */
+export function dayName(ms: number): string {
+  return DAY_NAME.format(ms).replace(",", "");
+}
+
+/** "Wednesday 25 November 2026", with the commas of British English. */
+export function longDate(ms: number): string {
+  return LONG_DATE.format(ms);
+}
+
+/** How long so many ms are, in words: "40 s", "12 min", "2 h 5 min", "3 d 4 h". */
+export function span(ms: number): string {
+  if (ms < MINUTE) return `${Math.floor(ms / 1000)} s`;
+  if (ms < HOUR) return `${Math.floor(ms / MINUTE)} min`;
+  return ms < 2 * DAY ? twoUnits(ms, HOUR, "h", MINUTE, "min") : twoUnits(ms, DAY, "d", HOUR, "h");
+}
+
+/** "just now", "12 min ago": so many ms before now. */
+export function ago(ms: number): string {
+  return ms < MINUTE ? "just now" : `${span(ms)} ago`;
+}
+
+/** So many ms in large figures: "7:05", "1:05:10" below ten hours, then "23 h 12 min". Counts whole seconds up. */
+export function digits(ms: number): string {
+  const seconds = Math.ceil(ms / 1000);
+  if (seconds >= 36_000) return span(Math.ceil(ms / MINUTE) * MINUTE);
+  const [h, m, s] = [Math.floor(seconds / 3600), Math.floor(seconds / 60) % 60, seconds % 60];
+  return h ? `${h}:${two(m)}:${two(s)}` : `${m}:${two(s)}`;
+}
+
+function twoUnits(ms: number, large: number, largeName: string, small: number, smallName: string): string {
+  const rest = Math.floor((ms % large) / small);
+  return `${Math.floor(ms / large)} ${largeName}${rest ? ` ${rest} ${smallName}` : ""}`;
+}
+
+function two(figure: number): string {
+  return String(figure).padStart(2, "0");
+}

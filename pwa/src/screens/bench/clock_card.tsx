@@ -1,0 +1,125 @@
+import "./clock_card.css";
+import { ENDS } from "../../alerts/ends.ts";
+import type { RunningClock } from "../../alerts/schedule.ts";
+import { moment } from "../../bench/clocks.ts";
+import type { BuildView } from "../../bench/loaded_builds.ts";
+import { Button, Link } from "../../controls/button.tsx";
+import { ClockRule, TimeLeft } from "../../controls/clock.tsx";
+import { Icon } from "../../controls/icon.tsx";
+import { record } from "../../live/record.ts";
+import { now } from "../../live/state.ts";
+import { clockTime, digits } from "../../moments.ts";
+import { subjectsOf } from "../operation/marks.ts";
+import { operationPath } from "../paths.ts";
+import { CLOCKS, TOO_COLD } from "../words/clocks.ts";
+import { operationOf } from "../words/names.ts";
+import { PieceTitle } from "../words/piece.tsx";
+
+type RowProps = { readonly clock: RunningClock; readonly view: BuildView; readonly own?: boolean };
+type CardProps = RowProps & { readonly grouped?: boolean };
+
+/**
+ * A running clock: what is left, what it means, when it is due.
+ *
+ * own: it stands on its operation's screen. grouped: under a heading that names its operation.
+ */
+export function ClockCard({ clock, view, own = false, grouped = false }: CardProps) {
+  const words = CLOCKS[clock.kind];
+  const due = moment(clock);
+  const urgent = isUrgent(clock);
+  return (
+    <article class={`clock-card ${clock.phase}${urgent ? " urgent" : ""}`}>
+      <p class="clock-name">
+        <Icon name={clock.phase === "running" ? words.icon : "bell"} />
+        <strong>{words.name}</strong>
+        <time dateTime={new Date(due).toISOString()}>{clockTime(due, now.value)}</time>
+      </p>
+      {clock.phase === "due" && clock.most === null ? (
+        <p class="now-word">Now</p>
+      ) : (
+        <TimeLeft
+          ms={Math.min(due - now.value, due - clock.started)}
+          large={urgent}
+          words={clock.phase === "due" ? "left" : "to go"}
+        />
+      )}
+      <ClockRule from={clock.started} to={due} now={now.value} words={words.name} />
+      <p class="meaning">{words[clock.phase]}</p>
+      {clock.too_cold && (
+        <p class="look">
+          <Icon name="thermometer" />
+          <span>{TOO_COLD}</span>
+        </p>
+      )}
+      <EndClock clock={clock} view={view} own={own} />
+      {own && clock.phase === "running" && clock.least !== null && (
+        <a class="way" href={calendarEntry(view.id, clock)}>
+          Into my calendar
+        </a>
+      )}
+      {!own && !grouped && (
+        <Link to={operationPath(view.id, clock.operation)} class="card-way">
+          <PieceTitle view={view} id={clock.operation} />
+          <Icon name="onward" />
+        </Link>
+      )}
+    </article>
+  );
+}
+
+/** A clock in one line: a long wait, or one that is over and asks for nothing. */
+export function ClockRow({ clock, view, own = false }: RowProps) {
+  const due = moment(clock);
+  const words = CLOCKS[clock.kind];
+  const isOver = clock.phase !== "running";
+  const until = clockTime(due, now.value);
+  const line = (
+    <>
+      <Icon name={words.icon} />
+      <span>
+        {own ? words.name : <PieceTitle view={view} id={clock.operation} />}
+        <small>{isOver ? words.due : own ? `${words.running} Until ${until}.` : `${words.name}, until ${until}`}</small>
+      </span>
+      <strong class="figure">{isOver ? "Now" : digits(due - now.value)}</strong>
+    </>
+  );
+  if (own) return <p class="row-words">{line}</p>;
+  return (
+    <Link to={operationPath(view.id, clock.operation)} class="row-words">
+      {line}
+    </Link>
+  );
+}
+
+/** The server's file with this clock as one entry that has an alarm, for a phone that will be out of reach. */
+function calendarEntry(build: string, { operation, kind }: RunningClock): string {
+  return `/builds/${build}/clocks/${operation}/${kind}.ics`;
+}
+
+/** Whether a person has to hurry while it runs. */
+export function isUrgent({ kind }: RunningClock): boolean {
+  return kind === "open" || kind === "pot";
+}
+
+const SOON_MS = 4 * 3_600_000;
+
+/** Whether it gets a card of its own: it asks for something now, or ends within some hours. */
+export function isSoon(clock: RunningClock): boolean {
+  if (clock.phase === "running") return moment(clock) - now.value < SOON_MS;
+  return clock.phase === "late" || ENDS[clock.kind] !== null;
+}
+
+/** Clocks that end beside the operation's own steps: at any time, also after it is done. */
+const BESIDE: ReadonlySet<string> = new Set(["squeeze-out", "rags"]);
+
+type EndProps = { readonly clock: RunningClock; readonly view: BuildView; readonly own: boolean };
+
+/** A button for what a due clock asks for. own: on its operation's screen, where the main button does the rest. */
+function EndClock({ clock, view, own }: EndProps) {
+  const ends = ENDS[clock.kind];
+  const operation = operationOf(view.sheet, clock.operation);
+  const offered = own ? BESIDE.has(clock.kind) : clock.phase !== "running";
+  if (!ends || !operation || !offered) return null;
+  const what = { kind: ends[1], operation: operation.id } as const;
+  return <Button onTap={() => void record(view.id, what, subjectsOf(operation))}>{ends[0]}</Button>;
+}

@@ -1,0 +1,66 @@
+import { useSignal } from "@preact/signals";
+import { Button, Submit } from "../../controls/button.tsx";
+import { Choice, Field } from "../../controls/field.tsx";
+import { Findings } from "../../controls/findings.tsx";
+import { Notice } from "../../controls/notice.tsx";
+import { travel } from "../../live/navigation.ts";
+import { startBuild } from "../../live/record.ts";
+import type { Explanation } from "../../store/server_client.ts";
+import type { RecipeLine, Recipes } from "../../wire.gen.ts";
+import { Fetched } from "../fetched.tsx";
+import { buildPath } from "../paths.ts";
+
+const MOST_PIECES = 26;
+
+/** Which recipe, how many pieces, and what to call it. The server compiles it, so it has to be there. */
+export function StartForm({ recipe = "" }: { recipe?: string }) {
+  return <Fetched<Recipes> path="/recipes">{({ recipes }) => <Form rows={recipes} chosen={recipe} />}</Fetched>;
+}
+
+function Form({ rows, chosen }: { rows: readonly RecipeLine[]; chosen: string }) {
+  const recipe = useSignal(chosen || (rows[0]?.name ?? ""));
+  const pieces = useSignal(1);
+  const name = useSignal("");
+  const refusal = useSignal<Explanation | null>(null);
+  const busy = useSignal(false);
+  const send = async (event: Event) => {
+    event.preventDefault();
+    if (busy.value) return;
+    busy.value = true;
+    const title = rows.find((row) => row.name === recipe.value)?.title ?? recipe.value;
+    const reply = await startBuild(recipe.value, pieces.value, name.value.trim() || title);
+    busy.value = false;
+    if (reply.kind === "ok") travel(buildPath(reply.value));
+    else refusal.value = reply.problem;
+  };
+  const step = (by: number) => (pieces.value = Math.min(MOST_PIECES, Math.max(1, pieces.value + by)));
+  return (
+    <form class="stack" onSubmit={(event) => void send(event)}>
+      <Choice
+        label="Recipe"
+        value={recipe.value}
+        options={rows.map((row) => [row.name, row.title] as const)}
+        onChoice={(picked) => (recipe.value = picked)}
+      />
+      <fieldset class="stepper">
+        <legend>Pieces</legend>
+        <Button onTap={() => step(-1)}>− fewer</Button>
+        <output class="figure">{pieces.value}</output>
+        <Button onTap={() => step(1)}>+ more</Button>
+      </fieldset>
+      <Field
+        label="Name"
+        value={name.value}
+        hint="Such as who it is for. Empty: the recipe's title."
+        onText={(text) => (name.value = text)}
+      />
+      {refusal.value && (
+        <>
+          <Notice what={refusal.value.what} next={refusal.value.next_step} grave />
+          <Findings findings={refusal.value.findings ?? []} />
+        </>
+      )}
+      <Submit>{busy.value ? "Starting…" : "Start"}</Submit>
+    </form>
+  );
+}

@@ -1,0 +1,53 @@
+/** What speaks against going on with an operation: what comes before it, running clocks, and what is left open. */
+
+import type { RunningClock } from "../../alerts/schedule.ts";
+import { heldBy } from "../../bench/clocks.ts";
+import type { BuildView } from "../../bench/loaded_builds.ts";
+import { now, running } from "../../live/state.ts";
+import { clockTime } from "../../moments.ts";
+import type { Operation } from "../../wire.gen.ts";
+import { TOO_COLD } from "../words/clocks.ts";
+import { counted, listed, titleOf } from "../words/names.ts";
+import type { Mark } from "./marks.ts";
+
+/** Clocks of earlier operations that must run out before this one begins. */
+export function holding(view: BuildView, operation: Operation) {
+  return heldBy(operation, clocksOf(view), now.value);
+}
+
+/** The clock that keeps the clamps on; undefined when they may come off. */
+export function keepingClamps(view: BuildView, operation: Operation): RunningClock | undefined {
+  return clocksOf(view).find(
+    ({ kind, phase, operation: of }) => of === operation.id && kind === "in-clamps" && phase === "running",
+  );
+}
+
+function clocksOf(view: BuildView): RunningClock[] {
+  return running.value.filter(({ build }) => build === view.id);
+}
+
+/** One sentence against recording this mark now; null when nothing speaks against it. */
+export function objectionTo(view: BuildView, operation: Operation, mark: Mark): string | null {
+  const state = view.bench.operations[operation.id];
+  if (mark === "began" && state) {
+    const [first] = state.waits_for;
+    if (first) return `Waits for: ${titleOf(view.sheet, first)}.`;
+    const [held] = holding(view, operation);
+    return held?.least
+      ? `Held until ${clockTime(held.least, now.value)}: ${titleOf(view.sheet, held.operation)}.`
+      : null;
+  }
+  if (mark === "clamps-off") {
+    const clock = keepingClamps(view, operation);
+    if (!clock) return null;
+    return clock.too_cold ? TOO_COLD : `Not before ${clockTime(clock.least ?? now.value, now.value)}.`;
+  }
+  return mark === "finished" ? whatIsLeft(operation, state) : null;
+}
+
+function whatIsLeft(operation: Operation, state: BuildView["bench"]["operations"][string] | undefined): string | null {
+  const parts = state?.left.length ?? 0;
+  const checks = (operation.checks ?? []).filter((_, n) => state?.checks[String(n)] !== true).length;
+  const words = [...(parts ? [counted(parts, "part")] : []), ...(checks ? [counted(checks, "check")] : [])];
+  return words.length ? `Still open: ${listed(words)}.` : null;
+}

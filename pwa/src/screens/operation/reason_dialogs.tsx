@@ -1,0 +1,107 @@
+import type { BuildView } from "../../bench/loaded_builds.ts";
+import { Button, Link } from "../../controls/button.tsx";
+import { Dialog } from "../../controls/dialog.tsx";
+import { ReasonDialog, ReasonForm } from "../../controls/reason_dialog.tsx";
+import { now } from "../../live/state.ts";
+import { clockTime, span } from "../../moments.ts";
+import type { Operation } from "../../wire.gen.ts";
+import { operationPath } from "../paths.ts";
+import { CLOCKS, TOO_COLD } from "../words/clocks.ts";
+import { titleOf } from "../words/names.ts";
+import { Checks } from "./checks.tsx";
+import { holding, keepingClamps } from "./objections.ts";
+import { Parts } from "./parts.tsx";
+
+type AskProps = {
+  readonly view: BuildView;
+  readonly operation: Operation;
+  readonly onReason: (reason: string) => void;
+  readonly onClose: () => void;
+};
+
+/** Something before this is not done, or a clock still holds it: names it, and wants a reason to begin all the same. */
+export function BeginDialog({ view, operation, onReason, onClose }: AskProps) {
+  const first = view.bench.operations[operation.id]?.waits_for ?? [];
+  return (
+    <ReasonDialog
+      title="Not yet its turn"
+      usual={["Done already, not recorded", "The order does not matter here"]}
+      action="Begin all the same"
+      onReason={onReason}
+      onClose={onClose}
+    >
+      <p>Before this comes:</p>
+      <ul class="rows">
+        {first.map((id) => (
+          <li key={id} class="row">
+            <Link to={operationPath(view.id, id)} class="row-words" icon="waiting">
+              <span>{titleOf(view.sheet, id)}</span>
+            </Link>
+          </li>
+        ))}
+        {holding(view, operation).map((clock) => (
+          <li key={`${clock.operation} ${clock.kind}`} class="row">
+            <p class="row-words">
+              {CLOCKS[clock.kind].name} of {titleOf(view.sheet, clock.operation)}
+              {clock.least !== null && `, until ${clockTime(clock.least, now.value)}`}
+            </p>
+          </li>
+        ))}
+      </ul>
+    </ReasonDialog>
+  );
+}
+
+/** Clamps come off early only with a reason, which the log keeps. */
+export function EarlyDialog({ view, operation, onReason, onClose }: AskProps) {
+  const clock = keepingClamps(view, operation);
+  const due = clock?.least ?? null;
+  return (
+    <ReasonDialog
+      title="Too early for the clamps"
+      usual={["Needed the clamps elsewhere", "The glue's label asks for less", "Shifted: it has to be glued again"]}
+      action="Take them off all the same"
+      onReason={onReason}
+      onClose={onClose}
+    >
+      {clock?.too_cold && <p>{TOO_COLD}</p>}
+      {due !== null && due > now.value && (
+        <p>
+          They should stay on until <strong>{clockTime(due, now.value)}</strong>, {span(due - now.value)} more. A joint
+          opened too soon can fail later. The log keeps your reason.
+        </p>
+      )}
+    </ReasonDialog>
+  );
+}
+
+type FinishProps = Omit<AskProps, "onReason"> & { readonly onFinish: (reason?: string) => void };
+
+/** What is not ticked or not checked, to be done here and now; or a reason to finish as it is. */
+export function FinishDialog({ view, operation, onFinish, onClose }: FinishProps) {
+  const state = view.bench.operations[operation.id];
+  const left = state?.left ?? [];
+  const open = (operation.checks ?? []).some((_, n) => state?.checks[String(n)] !== true);
+  if (left.length === 0 && !open) {
+    return (
+      <Dialog title="Nothing is left" onClose={onClose}>
+        <p>Every part is ticked and every check is good.</p>
+        <Button kind="main" icon="done" onTap={() => onFinish()}>
+          Finish
+        </Button>
+      </Dialog>
+    );
+  }
+  return (
+    <Dialog title="Something is left" onClose={onClose}>
+      {left.length > 0 && <Parts view={view} operation={operation} only={left} />}
+      {open && <Checks view={view} operation={operation} open />}
+      <h3>Or finish as it is</h3>
+      <ReasonForm
+        usual={["Done, not ticked", "Good enough here", "Left for later"]}
+        action="Finish as it is"
+        onReason={onFinish}
+      />
+    </Dialog>
+  );
+}

@@ -1,0 +1,61 @@
+import { useSignal } from "@preact/signals";
+import type { BuildView } from "../../bench/loaded_builds.ts";
+import { setValues, sizesOf } from "../../bench/sizes.ts";
+import { Submit } from "../../controls/button.tsx";
+import { Dialog } from "../../controls/dialog.tsx";
+import { Field, readFigure } from "../../controls/field.tsx";
+import { record } from "../../live/record.ts";
+import { units } from "../../live/state.ts";
+import type { Operation, Setup } from "../../wire.gen.ts";
+import { shown } from "../words/sizes.ts";
+
+type SetProps = { view: BuildView; operation: Operation; setup: Setup; onClose: () => void };
+
+/** Write down what the station was really set to; a place left empty counts as planned. */
+export function SetDialog({ view, operation, setup, onClose }: SetProps) {
+  const written = useSignal<Readonly<Record<string, string>>>({});
+  const proved = useSignal(false);
+  const errors = useSignal<Readonly<Record<string, string>>>({});
+  const planned = setValues(setup, sizesOf(view.sheet, view.bench.as_built, operation.piece));
+  const keep = (event: Event) => {
+    event.preventDefault();
+    const read = setup.set.map(
+      ({ name, dim }) => [name, asSet(written.value[name], dim, planned[name] ?? null)] as const,
+    );
+    errors.value = Object.fromEntries(read.flatMap(([name, got]) => ("error" in got ? [[name, got.error]] : [])));
+    if (Object.keys(errors.value).length > 0) return;
+    const values = Object.fromEntries(read.flatMap(([name, got]) => ("value" in got ? [[name, got.value]] : [])));
+    const what = { kind: "set-up", setup: setup.id, station: setup.station, values, proved: proved.value } as const;
+    void record(view.id, what, [operation.id, setup.id, setup.station]);
+    onClose();
+  };
+  return (
+    <Dialog title={`Set the ${setup.station}`} onClose={onClose}>
+      <form class="stack" onSubmit={keep}>
+        {setup.set.map(({ name, dim }) => (
+          <Field
+            key={name}
+            label={name}
+            value={written.value[name] ?? ""}
+            hint={`Planned ${shown(planned[name], dim, units.value)}; empty counts as planned.`}
+            error={errors.value[name] ?? ""}
+            onText={(text) => (written.value = { ...written.value, [name]: text })}
+          />
+        ))}
+        <label class="tickbox">
+          <input type="checkbox" checked={proved.value} onChange={() => (proved.value = !proved.value)} />
+          <span>Proof cut on scrap fits{setup.prove && <small>{setup.prove}</small>}</span>
+        </label>
+        <Submit>Keep as set</Submit>
+      </form>
+    </Dialog>
+  );
+}
+
+function asSet(text: string | undefined, dim: string, planned: number | null): ReturnType<typeof readFigure> {
+  return text?.trim()
+    ? readFigure(text, dim, units.value)
+    : planned === null
+      ? { error: "The plan has no figure here. Write what it is set to." }
+      : { value: planned };
+}

@@ -1,0 +1,101 @@
+import { useSignal } from "@preact/signals";
+import { Button } from "../../controls/button.tsx";
+import { Icon } from "../../controls/icon.tsx";
+import { now, syncing } from "../../live/state.ts";
+import { askPermission, permission } from "../../phone/notify.ts";
+import { canSound } from "../../phone/sound.ts";
+import { canKeepAwake } from "../../phone/wake.ts";
+
+type Sense = { readonly able: boolean; readonly what: string; readonly next?: string };
+
+/** How this device can ring now, and what is missing for the rest. */
+export function ThisPhone() {
+  const allowed = useSignal(permission());
+  const senses: readonly Sense[] = [sound(), buzz(), notices(allowed.value), awake(), kept()];
+  return (
+    <section class="block">
+      <h2>This device</h2>
+      {syncing.value.sentence && <p>{syncing.value.sentence}</p>}
+      <ul class="rows">
+        {senses.map(({ able, what, next }) => (
+          <li key={what} class="row">
+            <p class="row-words">
+              <Icon name={able ? "done" : "warn"} />
+              <span>
+                {what}
+                {next && <small>{next}</small>}
+              </span>
+            </p>
+          </li>
+        ))}
+      </ul>
+      {allowed.value === "default" && (
+        <Button
+          icon="bell"
+          onTap={() =>
+            void askPermission().then((answer) => {
+              allowed.value = answer;
+            })
+          }
+        >
+          Allow notifications
+        </Button>
+      )}
+    </section>
+  );
+}
+
+/** Asked again each second: browsers allow sound a moment after the first tap. */
+function sound(): Sense {
+  return now.value > 0 && canSound()
+    ? { able: true, what: "Rings aloud while the page is open." }
+    : {
+        able: false,
+        what: "Silent until it is touched.",
+        next: "Tap the page once after opening it; turn the volume up.",
+      };
+}
+
+function buzz(): Sense {
+  return "vibrate" in navigator
+    ? { able: true, what: "Buzzes while the page is open." }
+    : { able: false, what: "Cannot buzz.", next: "This browser does not let a page do that: rely on sound." };
+}
+
+function notices(allowed: NotificationPermission | "missing"): Sense {
+  switch (allowed) {
+    case "granted":
+      return { able: true, what: "Shows a notification when the page is in the background." };
+    case "denied":
+      return {
+        able: false,
+        what: "Shows no notification: that was refused.",
+        next: "Allow it for this page in the browser's settings.",
+      };
+    case "default":
+      return { able: false, what: "Shows no notification yet.", next: "Tap below and say yes." };
+    case "missing":
+      return {
+        able: false,
+        what: "Has no notifications here.",
+        next: "Open the page by https and add it to the home screen, then open it from there.",
+      };
+  }
+}
+
+function awake(): Sense {
+  return canKeepAwake()
+    ? { able: true, what: "Keeps the screen on while a short clock runs." }
+    : { able: false, what: "Cannot keep the screen on.", next: "Set the screen's time-out longer for glue-ups." };
+}
+
+/** Whether the page opens without a network. */
+function kept(): Sense {
+  return navigator.serviceWorker?.controller
+    ? { able: true, what: "Opens with no network." }
+    : {
+        able: false,
+        what: "Does not open without a network yet.",
+        next: "Open it by https, wait until it is loaded, then load it once more.",
+      };
+}

@@ -1,0 +1,54 @@
+import "./sync_line.css";
+import { Button } from "../controls/button.tsx";
+import { Icon } from "../controls/icon.tsx";
+import { photosWaiting } from "../live/photos.ts";
+import { clockWarning, newVersion, now, syncing } from "../live/state.ts";
+import { clockTime } from "../moments.ts";
+import { loadNewVersion } from "../phone/update.ts";
+import type { PhotosView } from "../store/photo_sender.ts";
+import type { SyncView } from "../store/sender.ts";
+import { counted, listed } from "./words/names.ts";
+
+/** Whether the server has everything that was recorded here. Always in sight. */
+export function SyncLine() {
+  const { state } = syncing.value;
+  const photos = photosWaiting.value;
+  const calm = (state === "synced" && !photos.sentence) || state === "sending";
+  return (
+    <>
+      <p class={calm ? "sync-line" : "sync-line astray"} role="status">
+        <Icon name={calm ? "sync" : "away"} />
+        <span>{sentence(syncing.value, photos)}</span>
+      </p>
+      {clockWarning.value && (
+        <p class="sync-line astray" role="alert">
+          <Icon name="clock" />
+          <span>{clockWarning.value}</span>
+        </p>
+      )}
+      {newVersion.value && (
+        <div class="sync-line">
+          <span>A newer page is ready. What waits on this phone stays.</span>
+          <Button onTap={() => void loadNewVersion()}>Load it</Button>
+        </div>
+      )}
+    </>
+  );
+}
+
+function sentence({ state, waiting, since, sentence: told }: SyncView, photos: PhotosView): string {
+  const waits = waitingHere(waiting, photos.waiting);
+  const from = waiting > 0 && since !== null ? ` since ${clockTime(since, now.value)}` : "";
+  if (state === "synced")
+    return [waits && `${waits}.`, photos.sentence].filter(Boolean).join(" ") || "All is with the server.";
+  if (state === "sending") return waits ? `Sending: ${waits}.` : "Asking the server.";
+  if (state === "away")
+    return waits ? `${waits}${from}: the server is away.` : "The server is away. Go on: everything is kept here.";
+  return state === "phone full" ? told : [told, waits && `${waits}.`].filter(Boolean).join(" ");
+}
+
+/** "2 things and 1 photo wait on this phone"; "" when nothing does. */
+function waitingHere(things: number, photos: number): string {
+  const what = [things && counted(things, "thing"), photos && counted(photos, "photo")].filter((words) => words !== 0);
+  return things + photos === 0 ? "" : `${listed(what)} ${things + photos === 1 ? "waits" : "wait"} on this phone`;
+}

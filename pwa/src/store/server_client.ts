@@ -1,0 +1,103 @@
+/**
+ * The one client for the server: every request of the page goes through `ask`, but for the stream of nudges.
+ *
+ * A request ends after its timeout and never rejects. A server that cannot be reached is no error: work goes on.
+ */
+import type { Problem, Refusal } from "../wire.gen.ts";
+
+/** Why something cannot be done, and what to do about it: one sentence each, for a person to read. */
+export type Explanation = Pick<Problem, "what" | "next_step" | "findings">;
+
+/** What came of a request. away: no network, too slow, or something else than the server answers at this address. */
+export type Reply<T> =
+  | { readonly kind: "ok"; readonly value: T }
+  | { readonly kind: "refused"; readonly problem: Problem }
+  | { readonly kind: "away"; readonly problem: Explanation };
+
+/** How long a request may take with the reading of its answer, ms. The server plans for a minute at most. */
+export const TIMEOUT_MS = { usual: 30_000, plan: 90_000, photo: 120_000 } as const;
+
+/**
+ * method: GET, or POST where there is a body, unless it is named. body: a Blob as it is, anything else as JSON.
+ * etag: the server's name for what is known here already. read: how to read a good answer; as JSON unless it is named.
+ */
+export type Question<T> = {
+  readonly method?: "PUT" | "DELETE";
+  readonly body?: unknown;
+  readonly etag?: string;
+  readonly timeoutMs?: number;
+  readonly read?: (response: Response) => Promise<T>;
+};
+
+const AWAY: Explanation = {
+  what: "The server does not answer.",
+  next_step: "Look whether it runs and this device is on the shop's network, then try again.",
+};
+
+const UNREADABLE: Explanation = {
+  what: "The server's answer cannot be read.",
+  next_step: "Load the page again; if that does not help, update the server.",
+};
+
+/** Asks the server. device: the name under which it knows this device. Never rejects. */
+export async function ask<T>(device: string, path: string, question: Question<T> = {}): Promise<Reply<T>> {
+  const { timeoutMs = TIMEOUT_MS.usual, read = readJson<T> } = question;
+  let response: Response;
+  try {
+    response = await fetch(path, { ...requestOf(device, question), signal: AbortSignal.timeout(timeoutMs) });
+  } catch {
+    return { kind: "away", problem: AWAY };
+  }
+  try {
+    if (response.ok || response.status === NOT_MODIFIED) return { kind: "ok", value: await read(response) };
+    const said: unknown = await response.json();
+    return isRefusal(said) ? { kind: "refused", problem: said.error } : { kind: "away", problem: UNREADABLE };
+  } catch {
+    return { kind: "away", problem: UNREADABLE };
+  }
+}
+
+const NOT_MODIFIED = 304;
+const NO_CONTENT = 204;
+
+async function readJson<T>(response: Response): Promise<T> {
+  return (response.status === NO_CONTENT ? null : await response.json()) as T;
+}
+
+function requestOf(device: string, { method, body, etag }: Question<unknown>): RequestInit {
+  const headers: Record<string, string> = { Device: device };
+  if (etag) headers["If-None-Match"] = etag;
+  if (body === undefined) return { method: method ?? "GET", cache: "no-store", headers };
+  headers["Content-Type"] = body instanceof Blob ? body.type : "application/json";
+  return { method: method ?? "POST", headers, body: body instanceof Blob ? body : JSON.stringify(body) };
+}
+
+/** Whether that is the one shape in which the server refuses. */
+function isRefusal(said: unknown): said is Refusal {
+  return typeof said === "object" && said !== null && "error" in said;
+}
+
+const RECONNECT_MS = 60_000;
+
+/**
+ * Calls `onNudge` with the server's newest position whenever it moves, and whenever the stream is there again.
+ *
+ * Gives what ends it. The browser connects again by itself; where it gives up, after a refusal, this does a minute
+ * later.
+ */
+export function listen(onNudge: (position: number) => void): () => void {
+  let source: EventSource | null = null;
+  let timer: ReturnType<typeof setTimeout> | undefined;
+  const open = () => {
+    source = new EventSource("/live");
+    source.addEventListener("nudge", ({ data }) => onNudge(Number(data)));
+    source.addEventListener("error", () => {
+      if (source?.readyState === EventSource.CLOSED) timer = setTimeout(open, RECONNECT_MS);
+    });
+  };
+  open();
+  return () => {
+    clearTimeout(timer);
+    source?.close();
+  };
+}

@@ -1,0 +1,112 @@
+import { afterEach, expect, test, vi } from "vitest";
+import { ask, TIMEOUT_MS } from "../../pwa/src/store/server_client.ts";
+
+/** What was asked, and how long an answer may take: the signal ends when the test says so. */
+type Asked = { readonly path: string; readonly request: RequestInit; readonly timeouts: readonly number[] };
+
+/** A server that answers with `answer`, or never. */
+function serverThat(answer: () => Response | "never"): Asked[] {
+  const asked: Asked[] = [];
+  const timeouts: number[] = [];
+  vi.spyOn(AbortSignal, "timeout").mockImplementation((ms) => {
+    timeouts.push(ms);
+    return AbortSignal.abort(new DOMException("The time is up.", "TimeoutError"));
+  });
+  vi.stubGlobal("fetch", (path: string, request: RequestInit) => {
+    asked.push({ path, request, timeouts });
+    const said = answer();
+    if (said !== "never") return Promise.resolve(said);
+    return new Promise((_, reject) => {
+      const { signal } = request;
+      if (signal?.aborted) reject(signal.reason);
+    });
+  });
+  return asked;
+}
+
+const json =
+  (value: unknown, status = 200) =>
+  () =>
+    new Response(JSON.stringify(value), { status });
+const problem = { kind: "gap", what: "Number 7 is missing.", next_step: "Send again from 7." };
+
+afterEach(() => {
+  vi.unstubAllGlobals();
+  vi.restoreAllMocks();
+});
+
+test("a server that never answers is away once the time is up", async () => {
+  const asked = serverThat(() => "never");
+
+  expect(await ask("a1", "/devices")).toEqual({
+    kind: "away",
+    problem: {
+      what: "The server does not answer.",
+      next_step: "Look whether it runs and this device is on the shop's network, then try again.",
+    },
+  });
+  expect(asked[0]?.timeouts).toEqual([TIMEOUT_MS.usual]);
+});
+
+test("an answer that stops in the middle cannot be read", async () => {
+  serverThat(() => new Response('{"devices": [', { status: 200 }));
+
+  expect(await ask("a1", "/devices")).toMatchObject({ kind: "away", problem: { what: expect.stringMatching(/read/) } });
+});
+
+test("a question says who asks, and is a GET", async () => {
+  const asked = serverThat(json({ devices: [] }));
+
+  expect(await ask("a1", "/devices")).toEqual({ kind: "ok", value: { devices: [] } });
+  expect(asked[0]?.path).toBe("/devices");
+  expect(asked[0]?.request).toMatchObject({ method: "GET", headers: { Device: "a1" } });
+});
+
+test("what is sent goes as JSON in a POST, or by the method that is named", async () => {
+  const asked = serverThat(json({}));
+  await ask("a1", "/builds", { body: { pieces: 2 } });
+  await ask("a1", "/alerts/calendar", { body: {}, method: "PUT" });
+
+  expect(asked.map(({ request }) => request.method)).toEqual(["POST", "PUT"]);
+  expect(asked[0]?.request).toMatchObject({
+    headers: { Device: "a1", "Content-Type": "application/json" },
+    body: '{"pieces":2}',
+  });
+});
+
+test("a photo goes as it is, with its own type and more time", async () => {
+  const asked = serverThat(() => new Response(null, { status: 204 }));
+  const picture = new Blob(["x"], { type: "image/jpeg" });
+  const question = { method: "PUT", body: picture, timeoutMs: TIMEOUT_MS.photo } as const;
+
+  expect(await ask("a1", "/photos/ab", question)).toEqual({ kind: "ok", value: null });
+  expect(asked[0]?.request).toMatchObject({ headers: { Device: "a1", "Content-Type": "image/jpeg" }, body: picture });
+  expect(asked[0]?.timeouts).toEqual([120_000]);
+});
+
+test("a refusal comes with the server's reason", async () => {
+  serverThat(json({ error: problem }, 409));
+
+  expect(await ask("a1", "/sync", { body: {} })).toEqual({ kind: "refused", problem });
+});
+
+test.each([
+  [200, "<!doctype html>"],
+  [502, "<!doctype html>"],
+  [404, '{"detail": "nothing here"}'],
+])("something else that answers %i is not the server", async (status, text) => {
+  serverThat(() => new Response(text, { status }));
+
+  expect(await ask("a1", "/sync", { body: {} })).toMatchObject({
+    kind: "away",
+    problem: { what: "The server's answer cannot be read." },
+  });
+});
+
+test("what is known here already is not sent again", async () => {
+  const asked = serverThat(() => new Response(null, { status: 304 }));
+  const read = async ({ status }: Response) => status;
+
+  expect(await ask("a1", "/plan", { etag: '"one"', read })).toEqual({ kind: "ok", value: 304 });
+  expect(asked[0]?.request.headers).toMatchObject({ "If-None-Match": '"one"' });
+});
