@@ -6,7 +6,15 @@ import { readQuiet, ringsAt } from "../pwa/src/alerts/quiet.ts";
 import { ringText } from "../pwa/src/bench/clock_kinds.ts";
 import { Refused } from "../pwa/src/findings.ts";
 import { evaluate, namesIn } from "../pwa/src/recipe/formula.ts";
-import { checkCharacter, heldIn, near, newCode, readCode, showCode, slug } from "../pwa/src/recipe/label_code.ts";
+import {
+  checkCharacter,
+  labelTarget,
+  newCode,
+  readCode,
+  showCode,
+  similarCodes,
+  slug,
+} from "../pwa/src/recipe/label_code.ts";
 import { dimName, dimNamed, floorDiv, floorMod, plain, read, roundHalfUp, show } from "../pwa/src/recipe/measure.ts";
 import {
   clockTold,
@@ -38,9 +46,9 @@ const ASKS: Readonly<Record<string, (...given: any[]) => unknown>> = {
   check_character: (data) => checkCharacter(data),
   read_code: (text) => readCode(text),
   show_code: (code) => showCode(code),
-  near: (text, known) => near(text, known),
+  similar_codes: (text, known) => similarCodes(text, known),
   slug: (name) => slug(name),
-  held_in: (text) => heldIn(text),
+  label_target: (text) => labelTarget(text),
   ring_text: (kind, stage) => ringText(kind, stage),
   sentence_of: (build, what, units) => sentenceTold(build, what, units),
   sentences_of: (written) => sentencesOf(written),

@@ -2,6 +2,7 @@
 
 import ast
 import subprocess
+from graphlib import CycleError, TopologicalSorter
 from itertools import chain
 from pathlib import Path
 from statistics import median
@@ -84,6 +85,52 @@ def test_every_room_has_its_arrows():
     rooms = {folder.parent.name for folder in PACKAGE.glob("*/__init__.py")}
 
     assert rooms - {"web", "commands"} == set(MAY_IMPORT)
+
+
+def module_name(file: Path) -> str:
+    """The dotted name of a file of the package; a folder's __init__.py has the folder's name."""
+    parts = file.relative_to(PACKAGE.parent).with_suffix("").parts
+    return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
+
+
+def import_graph(files: dict[str, Path]) -> dict[str, set[str]]:
+    """By module, the modules it imports, anywhere in its text. `from room import module` counts as the module."""
+    graph: dict[str, set[str]] = {}
+    for name, file in files.items():
+        nodes = list(ast.walk(ast.parse(file.read_text(encoding="utf-8"))))
+        members = [
+            f"{node.module}.{alias.name}" if f"{node.module}.{alias.name}" in files else node.module
+            for node in nodes
+            if isinstance(node, ast.ImportFrom)
+            for alias in node.names
+        ]
+        plain = [alias.name for node in nodes if isinstance(node, ast.Import) for alias in node.names]
+        graph[name] = {imported for imported in (*members, *plain) if imported in files}
+    return graph
+
+
+def circle_in(graph: dict[str, set[str]]) -> list[str]:
+    """The modules of one import circle, the first again at the end; empty when there is none."""
+    try:
+        list(TopologicalSorter(graph).static_order())
+    except CycleError as error:
+        return list(error.args[1])
+    return []
+
+
+def test_no_module_imports_itself_through_others():
+    graph = import_graph({module_name(file): file for file in PACKAGE.rglob("*.py")})
+
+    assert graph["benchbell.cli"] == {"benchbell.findings"}
+    assert circle_in(graph) == []
+
+
+def test_a_circle_through_an_import_inside_a_function_is_found(tmp_path):
+    files = {"room.a": tmp_path / "a.py", "room.b": tmp_path / "b.py"}
+    files["room.a"].write_text("from room.b import later\n", encoding="utf-8")
+    files["room.b"].write_text("def later():\n    from room import a\n", encoding="utf-8")
+
+    assert {"room.a", "room.b"} == set(circle_in(import_graph(files)))
 
 
 @pytest.mark.parametrize("room", PURE)

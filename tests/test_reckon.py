@@ -176,7 +176,7 @@ def test_without_a_name_all_woods_are_listed(capsys):
         (
             "glue",
             "--with epoxy-slow --celsius 20 --label 8",
-            "--label is “8”, which names no figure. Write one as open",
+            "--label is “8”, which is not a figure. Write one as open",
         ),
         ("taper", "--offset 20 --length '600 mm'", "--offset is “20”, which is a number. Write a length with its unit"),
         ("taper", "--offset '7 deg' --length '600 mm'", "--offset is “7 deg”, which is an angle. Write a length"),

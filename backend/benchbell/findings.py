@@ -1,6 +1,6 @@
-"""What a checker says, and the few exceptions a person's input can raise.
+"""The findings of a checker, and the exceptions that a person's input can raise.
 
-A sentence to the maker is built in one order: the thing, the value met, the value wanted, the order.
+Every sentence to the maker has one order: the thing, its value, the value it needs, what to do.
 """
 
 from typing import Literal
@@ -11,10 +11,10 @@ Grade = Literal["error", "warning"]
 
 
 class Finding(Struct, frozen=True):
-    """One thing wrong, or worth knowing, and what to do about it.
+    """One error or warning, and what to do about it.
 
     rule: the rule's name, such as "spread-too-long"; the same in every language.
-    line: in the recipe's file, counted from 1; 0 when it is about no one line.
+    line: in the recipe's file, from 1; 0 when it is not about one line.
     what: one sentence, with the figures. next_step: one sentence, an order.
     """
 
@@ -26,12 +26,12 @@ class Finding(Struct, frozen=True):
     next_step: str
 
     def __str__(self) -> str:
-        """`file:line: grade: what next_step`, as a terminal shows it."""
+        """`file:line: grade: what next_step`, for a terminal."""
         return f"{self.file}:{self.line}: {self.grade}: {self.what} {self.next_step}"
 
 
 class Refused(ValueError):
-    """Something cannot be done as asked. `what` tells why, `next_step` what to do instead."""
+    """A request cannot be carried out. what: why, one sentence. next_step: what to do instead, an order."""
 
     def __init__(self, what: str, next_step: str) -> None:
         super().__init__(f"{what} {next_step}")
@@ -40,12 +40,12 @@ class Refused(ValueError):
 
 
 class OutsideValidity(Refused):
-    """A figure was asked for outside the range in which its rule holds."""
+    """A value is outside the range in which a rule or figure holds."""
 
 
 class TooCold(Refused):
-    """Glue or finish would not set: colder than its least temperature."""
+    """The air is colder than the least temperature of a glue or finish."""
 
 
 class UnknownName(Refused):
-    """A name that is in no table here: a species, a glue, a finish, a station."""
+    """A name is in no table: of a species, a glue, a finish, a station …"""

@@ -12,7 +12,7 @@ from benchbell.bench.happening_kinds import HAPPENING_KINDS, HappeningRow
 from benchbell.bench.happenings import Happening
 from benchbell.bench.shop import ShopState
 from benchbell.bench.state import Bench
-from benchbell.labels.messages import LabelsTold
+from benchbell.labels.messages import LabelNotes
 from benchbell.plan.report.messages import Difference, PlanTold, WhatIf
 from benchbell.recipe.sheet import Sheet
 from benchbell.trade.finish import finishes
@@ -30,7 +30,7 @@ SHARED: tuple[type, ...] = (
     ClockRow,
     Reading,
     Ring,
-    LabelsTold,
+    LabelNotes,
     PlanTold,
     WhatIf,
     Difference,

@@ -29,7 +29,7 @@ GLUE = (
 )
 COAT = (
     ClockSpec("wipe-off", "coat-on", ("wiped-off",), 5 * MINUTE, 20 * MINUTE, "from the recipe"),
-    ClockSpec("rags", "coat-on", ("rags-safe",), 20 * MINUTE, None, "oily rags can take fire by themselves"),
+    ClockSpec("rags", "coat-on", ("rags-safe",), 20 * MINUTE, None, "oily rags can catch fire by themselves"),
     ClockSpec("recoat", "coat-on", (), 12 * HOUR, 72 * HOUR, "from the recipe"),
     ClockSpec("cure", "coat-on", (), 14 * 24 * HOUR, None, "from the recipe"),
 )

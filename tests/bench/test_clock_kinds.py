@@ -5,7 +5,7 @@ from typing import get_args
 import pytest
 from benchbell.bench.clock_kinds import CLOCK_KINDS, TOO_COLD, again_stage, ring_text
 from benchbell.recipe.sheet import ClockKind
-from benchbell.recipe.times import GLUE_CLOCKS, STRESSED, Row
+from benchbell.recipe.times import GLUE_CLOCKS, STRESSED, GlueClock
 from benchbell.trade.cautions import cautions
 from twins import ask_the_page
 
@@ -19,7 +19,7 @@ def stages(kind):
     return named + [TOO_COLD] * (row.too_cold is not None) + [again_stage(1), again_stage(12)] * (row.again is not None)
 
 
-def can_be_too_cold(clock: Row) -> bool:
+def can_be_too_cold(clock: GlueClock) -> bool:
     """Whether a clock of a glue is a wait whose figure depends on the air."""
     return clock.kind not in ("open", "pot")
 

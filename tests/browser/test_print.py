@@ -55,7 +55,7 @@ def test_labels_too_small_to_scan_are_named_before_they_are_printed(phone):
     phone.get_by_label("Columns").fill("7")
     look_over(phone)
 
-    expect(phone.locator(".findings")).to_contain_text("has no room for an address, its square holds the code alone.")
+    expect(phone.locator(".findings")).to_contain_text("has no room for an address: its square holds only the code.")
 
 
 def test_what_cannot_be_cut_is_said_with_the_next_step(phone):
@@ -63,7 +63,7 @@ def test_what_cannot_be_cut_is_said_with_the_next_step(phone):
     phone.get_by_label("First free label").fill("22")
     look_over(phone)
 
-    expect(phone.locator(".notice")).to_contain_text("The first free label is number 22, and a sheet has 21.")
+    expect(phone.locator(".notice")).to_contain_text("The first free label is number 22, but a page has 21.")
 
 
 def test_one_parts_label_is_printed_alone(phone):

@@ -1,4 +1,4 @@
-"""benchbell check and benchbell sheet, as somebody at a terminal meets them."""
+"""benchbell check and benchbell sheet, at a terminal."""
 
 import json
 import re
@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from benchbell.cli import main
-from benchbell.commands.check import with_copies
+from benchbell.commands.sheet import runs_of_copies
 from small_recipes import FIT, PARTS, glue, work
 
 ROOT = Path(__file__).parents[2]
@@ -40,19 +40,19 @@ def asked(capsys, *words):
     return code, shown.out, shown.err
 
 
-def test_a_sound_recipe_is_told_in_a_line(capsys, file):
+def test_a_recipe_without_findings_gives_one_line(capsys, file):
     path = file(STOOL)
 
-    assert asked(capsys, "check", path) == (0, f"{path}: sound. 5 operations, 3 parts.\n", "")
+    assert asked(capsys, "check", path) == (0, f"{path}: no findings. 5 operations, 3 parts.\n", "")
 
 
-def test_findings_are_told_a_line_each_and_an_error_fails(capsys, file):
+def test_each_finding_gives_a_line_and_an_error_fails(capsys, file):
     path = file(STOOL.replace('parts = ["frame"]', 'parts = ["fraem"]'))
     line = STOOL[: STOOL.index('parts = ["frame"]')].count("\n") + 1
 
     assert asked(capsys, "check", path) == (
         1,
-        f"{path}:{line}: error: Operation oil works on “fraem”, which is no part or assembly up to here. "
+        f"{path}:{line}: error: Operation oil works on “fraem”, which is not a part or assembly up to here. "
         "Use one of: frame.\n",
         "",
     )
@@ -82,7 +82,7 @@ def test_findings_as_json(capsys, file):
         "rule": "form",
         "file": path,
         "line": 1,
-        "what": "title is 3, wanted is text.",
+        "what": "title is 3, not text.",
         "next_step": "Write it in quotes.",
     }
 
@@ -105,11 +105,11 @@ def test_the_schema_is_printed_for_editors(capsys):
         (("sheet", "/"), "/ cannot be read: Is a directory.\nCheck the file's name.\n"),
     ],
 )
-def test_what_cannot_be_read_is_said_on_the_error_stream(capsys, words, said):
+def test_a_file_that_cannot_be_read_is_named_on_the_error_stream(capsys, words, said):
     assert asked(capsys, *words) == (1, "", said)
 
 
-def test_bytes_that_are_no_text_are_refused(capsys, tmp_path):
+def test_bytes_that_are_not_text_are_refused(capsys, tmp_path):
     path = tmp_path / "a.toml"
     path.write_bytes(b"title = '\xff'")
 
@@ -140,7 +140,7 @@ def test_a_sheet_with_an_error_fails_and_says_why(capsys, file):
     code, out, err = asked(capsys, "sheet", path)
 
     assert (code, out) == (1, "")
-    assert f"{path}:1: error: title is 3, wanted is text. Write it in quotes.\n" in err
+    assert f"{path}:1: error: title is 3, not text. Write it in quotes.\n" in err
     assert asked(capsys, "sheet", path, "--json")[0] == 1
 
 
@@ -160,16 +160,16 @@ def test_a_sheet_for_reading(capsys, file):
         "  1. Plane  [A/plane]\n     planer, 11 min attended\n     parts A/leg-1…2, A/rail\n     - Do it.\n",
         "     parts A/leg-1…2, A/rail → A/frame\n     clock open: at most 5 min",
         "     measure seat, planned 457.2 mm: Over the rails.\n",
-        "     only when A/oil-1's recoat is over\n",
+        "     not before A/oil-1's recoat is over\n",
         "\nwhite ash: 0.986 board feet (0.00233 m³) with 20 % allowance, 3 parts\n",
     ):
         assert line in out
 
 
-def test_copies_that_follow_each_other_are_told_as_a_run():
+def test_copies_that_follow_each_other_are_put_together():
     parts = ["A/leg-1", "A/leg-2", "A/leg-4", "A/rail", "B/leg-1", "seat-9", "seat-10"]
 
-    assert with_copies(parts) == ["A/leg-1…2", "A/leg-4", "A/rail", "B/leg-1", "seat-9…10"]
+    assert runs_of_copies(parts) == ["A/leg-1…2", "A/leg-4", "A/rail", "B/leg-1", "seat-9…10"]
 
 
 def test_the_shops_air_clamps_and_labels_come_from_a_file(capsys, file):
@@ -177,7 +177,7 @@ def test_the_shops_air_clamps_and_labels_come_from_a_file(capsys, file):
     code, out, _ = asked(capsys, "check", file(STOOL), "--shop", shop)
 
     assert code == 0
-    assert "is glued at 8 °C, pva-interior wants 9 °C at least." in out
+    assert "is glued at 8 °C, pva-interior needs at least 9 °C." in out
 
 
 @pytest.mark.parametrize(
@@ -193,4 +193,4 @@ def test_a_shop_file_with_a_slip_is_refused(capsys, file, text, said):
     code, _, err = asked(capsys, "check", BENCH, "--shop", shop)
 
     assert code == 1
-    assert err.startswith(f"{shop} is no shop file: {said}.\n")
+    assert err.startswith(f"{shop} is not a shop file: {said}.\n")

@@ -55,10 +55,10 @@ def test_findings_are_sentences_on_the_terminal(labels):
     ("more", "sentence"),
     [
         (("--build", "nobody's"), "There is no build “nobody's”."),
-        (("--paper", "B9"), "“B9” is no paper known here."),
-        (("--first", "22"), "The first free label is number 22, and a sheet has 21."),
+        (("--paper", "B9"), "“B9” is not a known paper."),
+        (("--first", "22"), "The first free label is number 22, but a page has 21."),
         (("--copies", "0"), "0 copies of 12 labels cannot be printed"),
-        (("--font", "/nowhere.ttf"), "/nowhere.ttf is no font that can be read"),
+        (("--font", "/nowhere.ttf"), "/nowhere.ttf cannot be read as a font"),
         (("--out", "/nowhere/labels.pdf"), "/nowhere/labels.pdf cannot be written"),
     ],
 )

@@ -1,4 +1,4 @@
-"""benchbell plan, as somebody at a terminal, or another program, meets it."""
+"""benchbell plan, at a terminal and for another program."""
 
 import json
 import sys
@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 from benchbell.cli import main
-from benchbell.commands.plan import lines_of
+from benchbell.commands.plan import plan_lines
 from benchbell.plan.report.messages import PlanTold
 from msgspec.structs import replace
 
@@ -51,12 +51,12 @@ def minutes(start, end):
 @pytest.mark.parametrize(
     ("words", "what", "next_step"),
     [
-        (("--start", "tomorrow"), "'tomorrow' is no moment.", "Write --start 2026-12-01T08:00."),
+        (("--start", "tomorrow"), "'tomorrow' is not a date and time.", "Write --start 2026-12-01T08:00."),
         (("--start", "9999-12-31T23:00"), "'9999-12-31T23:00' is too far away.", "Write a year from 1970 to 8999."),
         (("--start", "0001-01-01"), "'0001-01-01' is too far away.", "Write a year from 1970 to 8999."),
         (("--hours", "8-5"), "'8-5' are not hours of one day", "Write them like 08:00-17:00, or"),
         (("--hours", ""), "The shop is never open by its hours.", "Write them like 08:00-17:00, or"),
-        (("--days", "mo"), "'mo' are no days.", "Write --days mon-sat; days are mon, tue,"),
+        (("--days", "mo"), "'mo' are not days.", "Write --days mon-sat; days are mon, tue,"),
         (("--pieces", "0"), "--pieces is 0.", "Write --pieces with a number from 1 to 26."),
         (("--pieces", "27"), "--pieces is 27.", "Write --pieces with a number from 1 to 26."),
         (("--hands", "0"), "--hands is 0.", "Write --hands with a number from 1 to 8."),
@@ -66,7 +66,7 @@ def minutes(start, end):
         (("--prove", "-1"), "--prove is -1.", "Write --prove with a number from 0 to 3600."),
         (("nothing.toml",), "nothing.toml cannot be read: No such file", "Check the file's name."),
         (("--shop", "nothing.toml"), "nothing.toml cannot be read: No such file", "Check the file's name."),
-        ((ROOT / "tests/recipe/bad/circle.toml",), "These wait for each other", "Correct the recipe first."),
+        ((ROOT / "tests/recipe/bad/circle.toml",), "Operations wait for each other", "Correct the recipe first."),
     ],
 )
 def test_what_cannot_be_planned_is_refused_in_a_sentence_with_a_next_step(plan, words, what, next_step):
@@ -100,17 +100,17 @@ def test_a_number_of_clamps_that_cannot_be_is_refused(plan, tmp_path, count):
     code, _, err = plan(STOOL, "--shop", shop)
 
     assert code == 1
-    assert err.startswith(f"{shop} is no shop file: Expected `int`")
+    assert err.startswith(f"{shop} is not a shop file: Expected `int`")
 
 
-def test_with_too_few_clamps_the_rest_is_planned_and_what_is_not_is_told(plan, tmp_path):
+def test_with_too_few_clamps_the_rest_is_planned_and_what_is_not_is_named(plan, tmp_path):
     shop = tmp_path / "shop.toml"
     shop.write_text('[clamps]\n"parallel jaw" = 1\n', encoding="utf-8")
     code, out, _ = plan(STOOL, *USUAL, "--shop", shop)
     left_out = [line for line in out.splitlines() if line.startswith("Not planned: garden-stool, ")]
 
     assert code == 1
-    assert out.startswith(f"{len(left_out)} of the operations cannot be planned: why stands at the end.")
+    assert out.startswith(f"{len(left_out)} operations cannot be planned; the reasons are at the end.")
     assert any("parallel jaw clamps" in line for line in left_out)
     assert "|" not in out  # a key of the problem is no name for a maker
 
@@ -199,10 +199,10 @@ def test_it_begins_at_the_moment_asked_for(plan):
     assert min(at(act["setup_start"]) for act in data["operations"]) == at(data["start"])
 
 
-def test_for_reading_waits_that_become_too_long_are_told_at_the_top():
+def test_for_reading_waits_that_become_too_long_stand_at_the_top():
     nothing = PlanTold(0, 0, (), (), (), (), (), finish=0, changes=1, bound=0)
 
-    assert len(list(lines_of(nothing))) == 1
-    assert list(lines_of(replace(nothing, overrun_ms=90 * 60_000)))[1] == (
-        "Not all waits can be kept as short as they should be: 1 h 30 min too long in all."
+    assert len(list(plan_lines(nothing))) == 1
+    assert list(plan_lines(replace(nothing, overrun_ms=90 * 60_000)))[1] == (
+        "Some waits are longer than the recipe allows: 1 h 30 min too long in total."
     )

@@ -14,7 +14,7 @@ from benchbell.labels.label import Label, address
 from benchbell.labels.lettering import built_in
 from benchbell.labels.paper import roll
 from benchbell.labels.pdf import labels_pdf
-from benchbell.labels.printing import printed
+from benchbell.labels.printing import label_faces
 from benchbell.recipe.label_code import new_code
 from labels.sample import HOST
 from PIL import Image, ImageFilter
@@ -44,7 +44,7 @@ def label_image(number: int) -> tuple[str, Image.Image]:
     code = new_code(2654435761 * 11 * (number + 1) % 2**35)
     label = Label("part", f"leg-{number}", code, f"Leg {number}", "A", "front left", "outside", ("A meets Stretcher",))
     layout = roll(*LABEL_MM)
-    pdf = labels_pdf("label", printed([label], layout, HOST, built_in()).faces, layout, built_in())
+    pdf = labels_pdf("label", label_faces([label], layout, HOST, built_in()).faces, layout, built_in())
     page = pypdfium2.PdfDocument(pdf)[0]
     return address(label, HOST), page.render(scale=300 / 72).to_pil().convert("L")
 

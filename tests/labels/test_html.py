@@ -7,7 +7,7 @@ from benchbell.labels.html import labels_page, page_style
 from benchbell.labels.label import Label, build_labels
 from benchbell.labels.lettering import in_a_browser
 from benchbell.labels.paper import PAPERS, Margins, by_count, roll
-from benchbell.labels.printing import printed
+from benchbell.labels.printing import label_faces
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from labels.sample import HOST, STARTED
@@ -33,7 +33,7 @@ class Seen(HTMLParser):
 
 
 def page(labels, layout, title="Plant stand"):
-    return labels_page(title, printed(labels, layout, HOST, in_a_browser()).faces, layout, "labels.css")
+    return labels_page(title, label_faces(labels, layout, HOST, in_a_browser()).faces, layout, "labels.css")
 
 
 def test_one_drawing_a_sheet():

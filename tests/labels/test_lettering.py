@@ -65,10 +65,10 @@ def test_a_file_that_is_no_font_is_refused(tmp_path, bytes):
     file = tmp_path / "letters.ttf"
     file.write_bytes(bytes)
 
-    with pytest.raises(Refused, match=r"letters.ttf is no font that can be read: .* Give a TrueType file \(.ttf\)."):
+    with pytest.raises(Refused, match=r"letters.ttf cannot be read as a font: .* Give a TrueType file \(.ttf\)."):
         from_file(file)
 
 
 def test_a_font_file_that_is_not_there_is_refused():
-    with pytest.raises(Refused, match="is no font that can be read"):
+    with pytest.raises(Refused, match="cannot be read as a font"):
         from_file(Path("/nowhere/letters.ttf"))

@@ -65,15 +65,15 @@ def test_each_label_of_a_roll_is_a_page():
     [
         (
             lambda: by_count((210, 297), 0, 3, NONE),
-            "A sheet of 0 × 3 labels cannot be cut. Give 1 to 100 rows",
+            "A page of 0 × 3 labels cannot be divided. Give 1 to 100 rows",
         ),
         (
             lambda: by_count((210, 297), 30, 3, NONE),
-            "Labels of 70.0 × 9.9 mm are too small to read: 25 × 15 mm is",
+            "Labels of 70.0 × 9.9 mm are too small to read: the least is 25 × 15 mm",
         ),
         (lambda: by_count((210, 297), 7, 3, Margins(-5, 0)), "with margins of 0 mm or more"),
-        (lambda: by_count((210, 297), 7, 3, NONE, 22), "The first free label is number 22, and a sheet has 21. Give a"),
-        (lambda: by_count((210, 297), 7, 3, NONE, 0), "The first free label is number 0, and a sheet has 21. Give a"),
+        (lambda: by_count((210, 297), 7, 3, NONE, 22), "The first free label is number 22, but a page has 21. Give a"),
+        (lambda: by_count((210, 297), 7, 3, NONE, 0), "The first free label is number 0, but a page has 21. Give a"),
         (lambda: by_size((210, 297), (300, 50), NONE), "A label of 300 × 50 mm does not fit paper of 210 × 297 mm"),
         (lambda: by_size((210, 297), (0, 50), NONE), "A label of 0 × 50 mm does not fit paper"),
         (lambda: roll(62, 10), "Labels of 62.0 × 10.0 mm are too small to read"),

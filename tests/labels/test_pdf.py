@@ -10,9 +10,9 @@ from benchbell.labels.label import Label, address, build_labels
 from benchbell.labels.lettering import built_in, from_file
 from benchbell.labels.paper import PAPERS, Margins, by_count, by_size, places, roll
 from benchbell.labels.pdf import labels_pdf
-from benchbell.labels.printing import printed
+from benchbell.labels.printing import label_faces
 from benchbell.recipe.compiler import compile_text
-from benchbell.recipe.label_code import held_in, new_code
+from benchbell.recipe.label_code import label_target, new_code
 from labels.sample import CODES, HOST, STARTED
 
 LABELS = build_labels(STARTED)
@@ -30,7 +30,7 @@ LAYOUTS = {
 
 def made(layout, labels=LABELS, lettering=None):
     lettering = lettering or built_in()
-    faces = printed(labels, layout, HOST, lettering).faces
+    faces = label_faces(labels, layout, HOST, lettering).faces
     return pypdfium2.PdfDocument(labels_pdf("Plant stand", faces, layout, lettering))
 
 
@@ -54,7 +54,7 @@ def test_every_label_is_read_from_the_printed_sheet(name, dpi):
     for label, texts in zip(LABELS, seen, strict=True):
         assert len(texts) == 1, f"{label.id}: {texts}"
         assert texts[0] in (address(label, HOST), label.code)
-        assert held_in(texts[0]).name in (label.code, label.id.upper().replace(" ", "-"))
+        assert label_target(texts[0]).name in (label.code, label.id.upper().replace(" ", "-"))
 
 
 SHIPPED = sorted((Path(__file__).parents[2] / "recipes").glob("*.toml"))
@@ -84,7 +84,7 @@ def test_every_label_of_every_shipped_recipe_is_read(file, dpi):
 
 @pytest.mark.parametrize("file", SHIPPED, ids=lambda file: file.stem)
 def test_labels_of_shipped_recipes_print_without_a_warning(file):
-    findings = printed(shipped_labels(file), LAYOUTS["A4, 7 × 3"], HOST, built_in()).findings
+    findings = label_faces(shipped_labels(file), LAYOUTS["A4, 7 × 3"], HOST, built_in()).findings
 
     assert [str(finding) for finding in findings] == []
 

@@ -6,7 +6,7 @@ from typing import NamedTuple
 import numpy
 import pytest
 import zxingcpp
-from benchbell.recipe.label_code import NotALabelCode, held_in
+from benchbell.recipe.label_code import NotALabelCode, label_target
 from labels.dirt import CASES, FRAME, pictures
 from labels.page_reader import page_reader
 
@@ -88,4 +88,4 @@ def test_no_code_is_read_out_of_noise(reader):
         pixels = numpy.kron(coarse, numpy.ones((size, size))).astype(numpy.uint8)
         for text in (*texts_in(pixels), *reader.texts(pixels)):
             with pytest.raises(NotALabelCode):
-                held_in(text)
+                label_target(text)

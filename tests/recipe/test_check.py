@@ -7,11 +7,11 @@ ROOM = Path(check.__file__).parent
 
 
 def rules_in(file):
-    """Public functions of a module that take a case and give nothing."""
+    """Public functions of a module that take a context and give nothing."""
     for node in ast.parse(file.read_text(encoding="utf-8")).body:
         if (
             isinstance(node, ast.FunctionDef)
-            and ast.unparse(node.args) == "case: Case"
+            and ast.unparse(node.args) == "context: RuleContext"
             and ast.unparse(node.returns) == "None"
         ):
             yield node.name

@@ -7,10 +7,10 @@ from small_recipes import FIT, PARTS, glue
 def joints(rows):
     """The joints of a glue-up written so."""
     text = PARTS.replace("[[part]]", '[size]\ntenon = "30 mm"\n\n[[part]]', 1) + FIT + glue(f", joints = [{rows}]")
-    recipe, notes = read(text, "joints.toml")
-    _, names = named_sizes(recipe, {}, notes)
+    recipe, findings = read(text, "joints.toml")
+    _, names = named_sizes(recipe, {}, findings)
 
-    return joints_of(recipe.operation[-1], 1, names, notes)
+    return joints_of(recipe.operation[-1], 1, names, findings)
 
 
 def test_a_joint_is_an_area_reckoned_with_the_named_sizes():

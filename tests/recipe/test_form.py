@@ -2,7 +2,7 @@ import math
 import tomllib
 
 import msgspec
-from benchbell.recipe.form import misfits
+from benchbell.recipe.form import form_errors
 from benchbell.recipe.written import Recipe
 from hypothesis import example, given
 from hypothesis import strategies as st
@@ -142,7 +142,7 @@ def test_every_key_of_the_language_is_in_the_example():
     assert keys == {step for path in places(TABLE) for step in path if isinstance(step, str)} - {"fence", "band"} - set(
         TABLE["size"]
     )
-    assert list(misfits(TABLE, FORM)) == []
+    assert list(form_errors(TABLE, FORM)) == []
 
 
 def structs_in(form):
@@ -163,27 +163,27 @@ def structs_in(form):
 @example({})
 def test_it_finds_a_misfit_exactly_where_msgspec_refuses(table):
     # Reference: msgspec's own conversion to the structs of recipe/written.py.
-    assert bool(list(misfits(table, FORM))) == (not fits(table))
+    assert bool(list(form_errors(table, FORM))) == (not fits(table))
 
 
 @given(damaged())
 def test_each_misfit_names_a_place_and_a_next_step(table):
     known = set(places(table))
-    for misfit in misfits(table, FORM):
-        assert misfit.path in known
-        assert misfit.what.endswith(".")
-        assert misfit.next_step.endswith((".", '"'))
+    for error in form_errors(table, FORM):
+        assert error.path in known
+        assert error.what.endswith(".")
+        assert error.next_step.endswith((".", '"'))
 
 
 def test_a_line_break_is_no_part_of_a_name():
     table = changed(TABLE, ("operation", 0, "id"), lambda _: "glue\n")
 
-    assert [misfit.path for misfit in misfits(table, FORM)] == [("operation", 0, "id")]
+    assert [error.path for error in form_errors(table, FORM)] == [("operation", 0, "id")]
 
 
 def test_thousands_of_rows_are_one_finding_not_thousands():
     table = TABLE | {"part": [{}] * 2000}
-    found = [misfit.what for misfit in misfits(table, FORM)]
+    found = [error.what for error in form_errors(table, FORM)]
 
-    assert found[0] == "has 2000 entries, wanted are 500 at most."
+    assert found[0] == "has 2000 entries, more than 500."
     assert len(found) == 1 + 500 * 3

@@ -1,5 +1,5 @@
 from benchbell.recipe.compiler import compile_text
-from benchbell.recipe.holds import contents
+from benchbell.recipe.holds import contents_of
 from benchbell.recipe.sheet import Hold
 from benchbell.trade.stations import station_named
 from hypothesis import given
@@ -68,10 +68,10 @@ def test_holds_name_clocks_of_earlier_operations(text, pieces):
 @given(recipes(), st.integers(1, 2))
 def test_every_machine_waits_for_every_joint_it_touches(text, pieces):
     sheet = compile_text(text, "random.toml", pieces)
-    inside = contents(sheet.parts, sheet.assemblies)
+    contents = contents_of(sheet.parts, sheet.assemblies)
     joints = []
     for op in sheet.operations:
-        touched = {one for part in op.parts for one in inside[part]}
+        touched = {one for part in op.parts for one in contents[part]}
         wanted = {id for id, parts in joints if parts & touched}
         if station_named(op.station).kind == "machine":
             assert {hold.operation for hold in op.holds if hold.operation in dict(joints)} == wanted

@@ -83,6 +83,6 @@ def test_any_text_is_read_or_refused_with_a_next_step(text):
 
 
 @pytest.mark.parametrize("value", [float("nan"), float("inf"), float("-inf")])
-def test_what_is_no_figure_is_not_shown(value):
-    with pytest.raises(NotAMeasure, match=r"no figure to show\. Check the sizes"):
+def test_what_is_not_finite_is_not_shown(value):
+    with pytest.raises(NotAMeasure, match=r"not a finite number\. Check the sizes"):
         show(value, NUMBER, "mm")

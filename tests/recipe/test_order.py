@@ -1,7 +1,7 @@
 from itertools import pairwise
 
 from benchbell.recipe.compiler import compile_text
-from benchbell.recipe.holds import contents
+from benchbell.recipe.holds import contents_of
 from hypothesis import given
 from hypothesis import strategies as st
 from random_recipes import recipes
@@ -80,9 +80,9 @@ def test_every_operation_stands_behind_all_that_come_before_it(text, pieces):
 @given(recipes(), st.integers(1, 3))
 def test_work_on_a_part_is_one_chain_in_the_files_order(text, pieces):
     sheet = compile_text(text, "random.toml", pieces)
-    inside = contents(sheet.parts, sheet.assemblies)
+    contents = contents_of(sheet.parts, sheet.assemblies)
     for part in sheet.parts:
-        through = [op for op in sheet.operations if any(part.id in inside[one] for one in op.parts)]
+        through = [op for op in sheet.operations if any(part.id in contents[one] for one in op.parts)]
 
         assert through == sorted(through, key=lambda op: op.line)
         for earlier, later in pairwise(through):

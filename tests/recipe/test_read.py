@@ -5,7 +5,7 @@ from hypothesis import strategies as st
 from small_recipes import PARTS, compiled, sound, work
 
 GOOD = PARTS + work("plane", ["leg", "rail"])
-TOML_FORM = 'Texts stand in "quotes", lists in [brackets], tables in { braces }.'
+TOML_FORM = 'Put texts in "quotes", lists in [brackets] and tables in { braces }.'
 
 
 def said(text):
@@ -73,9 +73,7 @@ def test_text_that_looks_like_markup_stays_text():
 def test_a_long_name_is_cut_short_in_a_sentence():
     text = GOOD.replace('id = "leg"', f'id = "{"x" * 500}"')
 
-    assert said(text)[0] == (
-        f"4: error: Part {'x' * 39}…: id has 500 characters, wanted are 40 at most. Say it in fewer words."
-    )
+    assert said(text)[0] == (f"4: error: Part {'x' * 39}…: id has 500 characters, more than 40. Shorten it.")
 
 
 @given(st.text(max_size=200))
@@ -97,7 +95,7 @@ def test_of_very_many_misfits_the_first_are_said():
     assert len(said("\n".join(f"key{n} = 1" for n in range(5000)))) == 200
 
 
-def test_a_table_written_twice_is_said_in_plain_words():
+def test_a_table_written_twice_is_explained_in_plain_words():
     assert said("[size]\n[size]\n") == [
         f"2: error: This is not TOML at column 6: this table is there twice. {TOML_FORM}"
     ]

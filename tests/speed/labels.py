@@ -26,7 +26,7 @@ from benchbell.labels.label import Label
 from benchbell.labels.lettering import built_in
 from benchbell.labels.paper import PAPERS, Margins, by_count
 from benchbell.labels.pdf import labels_pdf
-from benchbell.labels.printing import held, printed
+from benchbell.labels.printing import label_faces, square_texts
 from benchbell.recipe.label_code import new_code
 from browser.conftest import NO_BROWSER, Server
 from browser.film import View
@@ -53,12 +53,12 @@ def seconds(work: Callable[[], object]) -> float:
 
 def to_pdf() -> bytes:
     layout = by_count(PAPERS["A4"], 7, 3, Margins())
-    return labels_pdf("500 labels", printed(LABELS, layout, HOST, built_in()).faces, layout, built_in())
+    return labels_pdf("500 labels", label_faces(LABELS, layout, HOST, built_in()).faces, layout, built_in())
 
 
 def matrices() -> None:
     for label in LABELS:
-        qr.modules(held(label, HOST)[0], "H")
+        qr.modules(square_texts(label, HOST)[0], "H")
 
 
 def pdf_ratio() -> float:

@@ -93,7 +93,7 @@ def test_taper(offset, length, angle):
 
 
 def test_a_taper_over_no_length_is_refused():
-    with pytest.raises(OutsideValidity, match=r"A taper of 20 over 0 is no taper. Give a length above zero"):
+    with pytest.raises(OutsideValidity, match=r"A taper of 20 over 0 is not a taper. Give a length above zero"):
         taper(20, 0)
 
 

@@ -76,7 +76,7 @@ def test_a_clamps_range_begins_at_its_low_end(clamp):
 
 
 def test_a_joint_of_no_size_is_refused():
-    with pytest.raises(Refused, match=r"A joint of 600 mm with 0 mm² of glue, 75 mm from its clamps, is none. Give"):
+    with pytest.raises(Refused, match=r"A joint cannot be 600 mm long with 0 mm² of glue, 75 mm from its clamps. Give"):
         clamp_count(600, 0, 75, 1.0, HEAVY_F)
 
 

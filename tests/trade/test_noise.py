@@ -44,7 +44,7 @@ def test_below_80_dba_does_not_count():
 def test_what_no_day_holds_is_refused():
     with pytest.raises(OutsideValidity, match="116 dBA is outside 80 to 115 dBA"):
         dose_percent([(116, 0.1)])
-    with pytest.raises(OutsideValidity, match="25 hours are no day"):
+    with pytest.raises(OutsideValidity, match="The hours are 25 in total"):
         dose_percent([(90, 25)])
     with pytest.raises(OutsideValidity, match="dBA is outside"):
         dose_percent([(float("nan"), 1)])

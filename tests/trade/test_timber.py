@@ -63,7 +63,7 @@ def test_surfacing_takes_something_off(row):
 
 @pytest.mark.parametrize("sizes", [(0, 100, 100), (20, -1, 100), (20, 100, float("nan"))])
 def test_a_board_of_no_size_is_refused(sizes):
-    with pytest.raises(OutsideValidity, match=r"is none. Give every size above zero"):
+    with pytest.raises(OutsideValidity, match=r"mm, not above 0. Give every size above 0"):
         board_feet(*sizes)
 
 

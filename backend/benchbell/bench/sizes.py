@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from msgspec import Struct
 
 from benchbell.bench.state import AsBuilt
-from benchbell.recipe.arithmetic import CannotReckon
+from benchbell.recipe.arithmetic import CannotEvaluate
 from benchbell.recipe.formula import evaluate, names_in
 from benchbell.recipe.sheet import Formula, Part, Setup, Sheet, Size
 
@@ -73,7 +73,7 @@ def size_now(size: Size, built: AsBuilt | None, known: Mapping[str, SizeNow]) ->
         return SizeNow(built.value, size.plan, True, apart > NOTICED, is_off)
     try:
         value = evaluate(size.formula, values_of(known))
-    except CannotReckon as error:
+    except CannotEvaluate as error:
         return SizeNow(None, size.plan, trouble=str(error))
     return SizeNow(value, size.plan, changed=abs(value - size.plan) > NOTICED)
 
@@ -87,7 +87,7 @@ def worth(formula: Formula, sizes: Mapping[str, SizeNow]) -> float | None:
     """What a formula over these sizes comes to; None where it cannot be reckoned."""
     try:
         return evaluate(formula, values_of(sizes))
-    except CannotReckon:
+    except CannotEvaluate:
         return None
 
 

@@ -1,6 +1,6 @@
-"""A build's log as CSV (RFC 4180): one row a happening, or one row an operation.
+"""A build's log as CSV (RFC 4180): one row for each happening, or one row for each operation.
 
-zone: in which moments are told; None for that of the machine.
+zone: the time zone of all times; None for this machine's.
 """
 
 import csv
@@ -18,7 +18,7 @@ OPERATIONS = (
 
 
 def story_csv(log: BuildLog, zone: tzinfo | None) -> str:
-    """The story, a row a happening."""
+    """The log's entries: one row for each happening."""
     rows = (
         (moment(e.ms, zone), e.who, e.kind, e.text, " ".join(e.about), "undone" if e.undone else "", e.photo)
         for e in log.entries
@@ -27,7 +27,7 @@ def story_csv(log: BuildLog, zone: tzinfo | None) -> str:
 
 
 def operations_csv(log: BuildLog, zone: tzinfo | None) -> str:
-    """The operations, planned beside real; empty where nothing was recorded."""
+    """The operations with planned and actual times; a cell is empty where nothing was recorded."""
     rows = (
         (
             op.id, op.piece, op.title, op.station, op.status, moment(op.began_ms, zone), moment(op.finished_ms, zone),
@@ -40,23 +40,23 @@ def operations_csv(log: BuildLog, zone: tzinfo | None) -> str:
 
 
 def table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
-    """Rows under their heads. A cell that a spreadsheet would take for a formula begins with an apostrophe."""
+    """A CSV table. A cell that a spreadsheet would read as a formula gets an apostrophe in front."""
     text = StringIO()
     writer = csv.writer(text)
     writer.writerow(head)
-    writer.writerows([[harmless(cell) for cell in row] for row in rows])
+    writer.writerows([[escaped(cell) for cell in row] for row in rows])
     return text.getvalue()
 
 
-def harmless(cell: str) -> str:
-    """A cell as text, whatever it begins with; numbers stay as they are."""
+def escaped(cell: str) -> str:
+    """A cell that no spreadsheet reads as a formula. Numbers stay as they are."""
     if cell[:1] in ("=", "+", "-", "@", "\t", "\r") and not is_number(cell):
         return f"'{cell}"
     return cell
 
 
 def is_number(cell: str) -> bool:
-    """Whether a cell is nothing but a number."""
+    """Whether a cell is a number."""
     try:
         float(cell)
     except ValueError:
@@ -65,10 +65,10 @@ def is_number(cell: str) -> bool:
 
 
 def moment(ms: int | None, zone: tzinfo | None) -> str:
-    """A moment in ISO 8601 with its offset; empty when not recorded."""
+    """Milliseconds since 1970 in ISO 8601 with the zone's offset; "" when not recorded."""
     return "" if ms is None else datetime.fromtimestamp(ms / 1000, UTC).astimezone(zone).isoformat(timespec="seconds")
 
 
 def figure(value: float | None) -> str:
-    """A figure to two decimals; empty when not recorded."""
+    """A number to two decimals; "" when not recorded."""
     return "" if value is None else f"{value:.2f}".rstrip("0").rstrip(".")

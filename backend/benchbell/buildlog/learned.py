@@ -1,4 +1,4 @@
-"""What a build teaches for the next: times as they really were beside the recipe's."""
+"""Suggestions for the recipe from a build's log: operations that took much longer or shorter than planned."""
 
 from collections import defaultdict
 from statistics import median
@@ -8,11 +8,11 @@ from msgspec import Struct
 from benchbell.buildlog.story import BuildLog, OperationLog
 
 WORTH_SAYING = 0.2
-"""A suggestion is made when the real time is off by more than this share of the plan."""
+"""A suggestion is made when the actual time differs by more than this share of the planned time."""
 
 
 class Learned(Struct, frozen=True):
-    """A suggestion for one operation of the recipe, in attended minutes: the median over `times` recordings."""
+    """A suggestion for one operation of the recipe, in attended minutes: medians over `times` recordings."""
 
     operation: str
     title: str
@@ -22,7 +22,7 @@ class Learned(Struct, frozen=True):
 
 
 def learned(log: BuildLog) -> tuple[Learned, ...]:
-    """By operation, where the plan was well off. What was not recorded teaches nothing."""
+    """The suggestions, one for each operation whose actual time differs enough. Times not recorded do not count."""
     by_name: dict[str, list[OperationLog]] = defaultdict(list)
     for op in log.operations:
         if op.hands_minutes is not None:
@@ -34,7 +34,7 @@ def learned(log: BuildLog) -> tuple[Learned, ...]:
 
 
 def lesson(name: str, operations: list[OperationLog]) -> Learned:
-    """What the recordings of one operation say."""
+    """The medians of one operation over all pieces."""
     real = median(op.hands_minutes for op in operations if op.hands_minutes is not None)
     planned = median(op.planned_minutes for op in operations)
     return Learned(name, operations[0].title, planned, real, len(operations))

@@ -14,23 +14,26 @@ from benchbell.recipe.measure import TIME, Units, dim_named, show
 NOT_RECORDED = "not recorded"
 CAUTION = (
     "A memory aid, not training. The tool maker's manual, the glue's label and local codes come first. "
-    "This log tells what was recorded; it does not say that a cut or a joint is safe."
+    "This log shows what was recorded; it does not say that a cut or a joint is safe."
 )
 MARGIN_MM = 15
 
 
 class LogPdf(FPDF):
-    """Pages of A4 with a number at the foot."""
+    """A4 pages with their number at the foot."""
 
     def footer(self) -> None:
-        """The page's number, and of how many."""
+        """Write the page's number and the number of pages."""
         self.set_y(-12)
         self.set_font("helvetica", "", 8)
         self.cell(0, 5, f"{self.page_no()} / {{nb}}", align="C")
 
 
 def log_pdf(log: BuildLog, zone: tzinfo | None, lettering: Lettering, pictures: Pictures) -> bytes:
-    """The log as a PDF file: operations, setups, sizes, what was spoiled, then the story and its photos."""
+    """The log as a PDF file: operations, setups, sizes, spoiled parts, then all entries and the photos.
+
+    zone: the time zone of all times; None for this machine's. pictures: gives a photo's bytes by its SHA-256.
+    """
     pdf = LogPdf(format="A4")
     pdf.core_fonts_encoding = ENCODING
     pdf.set_margin(MARGIN_MM)
@@ -65,12 +68,12 @@ SIZE_HEADS = ("Size", "Piece", "Drawing", "As built", "Differs")
 
 
 def ended(log: BuildLog, zone: tzinfo | None) -> str:
-    """When it was finished, or that it is not."""
+    """When the build was finished, or that it is not."""
     return "not finished yet" if log.finished_ms is None else f"finished {moment(log.finished_ms, zone)}"
 
 
 def operation_row(op: OperationLog, zone: tzinfo | None) -> list[str]:
-    """One operation's cells."""
+    """The cells of an operation's row."""
     clamps = span(op.clamp_minutes) if op.planned_clamp_minutes is not None else ""
     air = "" if not op.glue else NOT_RECORDED if op.celsius is None else f"{op.celsius:g} °C"
     title = f"{op.title}, {op.piece}" if op.piece else op.title
@@ -79,7 +82,7 @@ def operation_row(op: OperationLog, zone: tzinfo | None) -> list[str]:
 
 
 def setup_row(setup: SetupLog, zone: tzinfo | None, log: BuildLog) -> list[str]:
-    """One setup's cells."""
+    """The cells of a setup's row."""
     units: Units = "in" if log.units == "in" else "mm"
     values = []
     for planned in setup.planned:
@@ -91,7 +94,7 @@ def setup_row(setup: SetupLog, zone: tzinfo | None, log: BuildLog) -> list[str]:
 
 
 def size_rows(log: BuildLog) -> list[list[str]]:
-    """One row for each measured size."""
+    """The rows of the measured sizes."""
     units: Units = "in" if log.units == "in" else "mm"
     return [
         [
@@ -106,13 +109,13 @@ def size_rows(log: BuildLog) -> list[list[str]]:
 
 
 def heading(pdf: FPDF, words: str, points: float) -> None:
-    """A heading over what follows."""
+    """Write a heading. points: letter size."""
     pdf.set_font("helvetica", "B", points)
     pdf.multi_cell(0, points * 0.5, words, new_x="LMARGIN", new_y="NEXT")
 
 
 def text(pdf: FPDF, words: str) -> None:
-    """A paragraph."""
+    """Write a paragraph."""
     pdf.set_font("helvetica", "", 9)
     pdf.multi_cell(0, 4.5, words, new_x="LMARGIN", new_y="NEXT")
     pdf.ln(2)
@@ -126,7 +129,7 @@ def rows(
     cells: Sequence[Sequence[str]],
     widths: tuple[int, ...] | None = None,
 ) -> None:
-    """A table with its heading; nothing at all when it has no rows."""
+    """Write a table with its heading; nothing when it has no rows. widths: of the columns, as shares."""
     if not cells:
         return
     pdf.ln(3)
@@ -139,10 +142,10 @@ def rows(
 
 
 def moment(ms: int, zone: tzinfo | None) -> str:
-    """A moment as a person reads it."""
+    """Milliseconds since 1970 as a date and time: 2026-12-01 08:00."""
     return datetime.fromtimestamp(ms / 1000, UTC).astimezone(zone).strftime("%Y-%m-%d %H:%M")
 
 
 def span(minutes: float | None) -> str:
-    """Minutes as a person reads them."""
+    """Minutes as text such as "1 h 30 min"; NOT_RECORDED for None."""
     return NOT_RECORDED if minutes is None else show(minutes, TIME, "mm")

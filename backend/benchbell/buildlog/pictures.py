@@ -1,4 +1,4 @@
-"""The photos of a build's log on PDF pages, two beside each other, each with its caption."""
+"""The photos of a build's log on PDF pages: two side by side, each with its caption."""
 
 from collections.abc import Callable
 from io import BytesIO
@@ -8,12 +8,12 @@ from fpdf import FPDF
 from benchbell.buildlog.story import PhotoLog
 
 Pictures = Callable[[str], bytes | None]
-"""By SHA-256 the picture's bytes; None when it has not arrived."""
+"""A function from a photo's SHA-256 to its bytes; None when it has not arrived."""
 
 WIDTH_MM, HEIGHT_MM, GAP_MM, CAPTION_MM = 87.0, 65.0, 6.0, 12.0
 WITH_HEADING_MM = HEIGHT_MM + CAPTION_MM + 12
 DOTS_PER_POINT = 3
-"""216 to the inch, so that a log of many photos can still be sent by mail."""
+"""Resolution of photos, 216 per inch, so that a log with many photos can still be sent by mail."""
 
 NOT_HERE = "This photo has not arrived at the server. Open the page on the phone that took it."
 UNREADABLE = "This photo cannot be read."
@@ -22,7 +22,7 @@ UNREADABLE = "This photo cannot be read."
 def photo_pages(
     pdf: FPDF, photos: tuple[PhotoLog, ...], captions: tuple[str, ...], say: Callable[[str], str], picture: Pictures
 ) -> None:
-    """Each photo with its caption, in order."""
+    """Draw each photo with its caption, in order."""
     pdf.oversized_images, pdf.oversized_images_ratio = "DOWNSCALE", DOTS_PER_POINT
     pdf.set_image_filter("DCTDecode")
     for n, (photo, caption) in enumerate(zip(photos, captions, strict=True)):
@@ -39,7 +39,7 @@ def photo_pages(
 
 
 def draw(pdf: FPDF, picture: bytes | None, corner: tuple[float, float], words: str) -> str:
-    """Draw a picture in its box; gives why there is none, else nothing. corner: left and top, mm."""
+    """Draw a picture, or an empty box. Gives the reason for an empty box, or "". corner: left and top in mm."""
     missing = NOT_HERE if picture is None else placed(pdf, picture, corner, words)
     if missing:
         pdf.rect(*corner, WIDTH_MM, HEIGHT_MM)
@@ -47,9 +47,9 @@ def draw(pdf: FPDF, picture: bytes | None, corner: tuple[float, float], words: s
 
 
 def placed(pdf: FPDF, picture: bytes, corner: tuple[float, float], words: str) -> str:
-    """The same for a picture that is here."""
+    """Draw a picture that has arrived. Gives UNREADABLE when it cannot be read, or ""."""
     try:
         pdf.image(BytesIO(picture), *corner, WIDTH_MM, HEIGHT_MM, keep_aspect_ratio=True, alt_text=words)
-    except (OSError, ValueError, SyntaxError):  # as the imaging library has it for files that it cannot make out
+    except (OSError, ValueError, SyntaxError):  # the imaging library raises these for files it cannot read
         return UNREADABLE
     return ""

@@ -1,6 +1,6 @@
-"""A build's log from its happenings: the story in order, and each operation planned beside real.
+"""A build's log, made from its happenings: all entries in order, and planned and actual times of each operation.
 
-Nothing is summed that was not recorded: what is missing is None, and shown as "not recorded".
+What was not recorded is None, never estimated, and shown as "not recorded".
 """
 
 from collections.abc import Mapping
@@ -17,7 +17,7 @@ from benchbell.recipe.sheet import Operation, SetValue, Sheet
 
 
 class Entry(Struct, frozen=True):
-    """One happening told. who: the device's name. undone: it no longer counts. photo: a picture's SHA-256, or ""."""
+    """One happening as a line of the log. who: device's name. undone: it no longer counts. photo: SHA-256, or ""."""
 
     ms: int
     who: str
@@ -29,9 +29,9 @@ class Entry(Struct, frozen=True):
 
 
 class OperationLog(Struct, frozen=True):
-    """An operation planned beside real. Moments in ms, spans in minutes; None where not recorded.
+    """An operation with planned and actual times. Times of day in ms since 1970; None where not recorded.
 
-    hands_minutes: from beginning it to leaving it to itself, or finishing it.
+    hands_minutes: actual attended time, from its beginning to clamps on, or to its end.
     """
 
     id: str
@@ -55,7 +55,7 @@ class OperationLog(Struct, frozen=True):
 
 
 class SizeLog(Struct, frozen=True):
-    """A size as built beside the drawing's, in mm or degrees. others: measured differently before."""
+    """A measured size beside the drawing's, in base units. others: different measurements of the same size."""
 
     name: str
     piece: str
@@ -67,7 +67,7 @@ class SizeLog(Struct, frozen=True):
 
 
 class SetupLog(Struct, frozen=True):
-    """A setup as it stood: values as set beside the plan's, None where not recorded."""
+    """A setup as it was made. planned: the recipe's values; values: as set, by name, those recorded."""
 
     setup: str
     title: str
@@ -79,7 +79,7 @@ class SetupLog(Struct, frozen=True):
 
 
 class Lost(Struct, frozen=True):
-    """A part that was spoiled: when, why, and the label of the one made in its place, None if it was not."""
+    """A spoiled part. remade_code: the label code of the part that replaces it, None when there is none."""
 
     part: str
     ms: int
@@ -88,7 +88,7 @@ class Lost(Struct, frozen=True):
 
 
 class PhotoLog(Struct, frozen=True):
-    """A photo that counts; the picture itself goes by its SHA-256. shows: its caption, or what it was taken of."""
+    """A photo that is not undone. shows: its caption, or the title of what it was taken of."""
 
     sha256: str
     ms: int
@@ -98,7 +98,7 @@ class PhotoLog(Struct, frozen=True):
 
 
 class BuildLog(Struct, frozen=True):
-    """All that is to be told of a build."""
+    """Everything a build's log shows."""
 
     build: str
     name: str
@@ -116,7 +116,7 @@ class BuildLog(Struct, frozen=True):
 
 
 def build_log(build: str, book: Book, names: Mapping[str, str]) -> BuildLog | None:
-    """The log; None before the build's beginning has arrived. names: of devices, by their id."""
+    """The log of a build; None before its `started` happening has arrived. names: of devices by id."""
     started, bench = book.started(), bench_of(book)
     if started is None or bench is None:
         return None
@@ -142,32 +142,32 @@ def build_log(build: str, book: Book, names: Mapping[str, str]) -> BuildLog | No
 
 
 def wording_of(sheet: Sheet) -> Wording:
-    """How a log writes the values of its sentences: in the recipe's units."""
+    """How the log writes the values in its sentences: in the recipe's units."""
     known = titles(sheet)
     return Wording(sheet, sheet.units, lambda id: known.get(id, id))
 
 
 def entry(h: Happening, book: Book, wording: Wording, names: Mapping[str, str]) -> Entry:
-    """One line of the story."""
+    """One happening as an entry of the log."""
     kind = "" if h.what is None else str(h.what.__struct_config__.tag)
     sha256 = h.what.sha256 if isinstance(h.what, Photo) else ""
     return Entry(h.at.ms, who(h, names), kind, sentence_of(h.what, wording), h.about, not book.counts(h), sha256)
 
 
 def who(h: Happening, names: Mapping[str, str]) -> str:
-    """The device's name; where it has none, the end of its id."""
+    """The device's name; without one, the end of its id."""
     return names.get(h.at.device, f"device {h.at.device[-4:]}")
 
 
 def photo(h: Happening, taken: Photo, sheet: Sheet, names: Mapping[str, str]) -> PhotoLog:
-    """One photo."""
+    """One photo with its caption."""
     known = titles(sheet)
     of = next((known[id] for id in h.about if id in known), "The build")
     return PhotoLog(taken.sha256, h.at.ms, who(h, names), taken.text or of, h.about)
 
 
 def operation_log(op: Operation, state: OperationState) -> OperationLog:
-    """One operation, planned beside real."""
+    """One operation with planned and actual times."""
     marks = state.marks
     clamp = next((clock for clock in op.clocks if clock.kind == "in-clamps"), None)
     return OperationLog(
@@ -193,14 +193,14 @@ def operation_log(op: Operation, state: OperationState) -> OperationLog:
 
 
 def between(marks: Mapping[str, int], first: str, last: str) -> float | None:
-    """Minutes from one mark to another; None when either was not recorded."""
+    """Minutes from one mark to another; None when one of them was not recorded."""
     if first not in marks or last not in marks:
         return None
     return (marks[last] - marks[first]) / MINUTE_MS
 
 
 def sizes(sheet: Sheet, bench: Bench) -> tuple[SizeLog, ...]:
-    """Every size that was measured."""
+    """Every measured size."""
     by_name = {size.name: size for size in sheet.sizes}
     found = []
     for key, taken in bench.as_built.items():
@@ -211,7 +211,7 @@ def sizes(sheet: Sheet, bench: Bench) -> tuple[SizeLog, ...]:
 
 
 def setups(sheet: Sheet, happened: list[Happening], book: Book) -> tuple[SetupLog, ...]:
-    """Every time a station was set up."""
+    """Every setup of a station that is not undone."""
     known = {setup.id: setup for setup in sheet.setups}
     return tuple(
         SetupLog(
@@ -229,7 +229,7 @@ def setups(sheet: Sheet, happened: list[Happening], book: Book) -> tuple[SetupLo
 
 
 def lost(happened: list[Happening], book: Book) -> tuple[Lost, ...]:
-    """Every part that was spoiled, with what was made in its place."""
+    """Every spoiled part with the code of the part that replaces it."""
     counted = [h for h in happened if book.counts(h)]
     return tuple(
         Lost(h.what.part, h.at.ms, h.what.reason, code_after(h.what.part, h, counted))
@@ -239,6 +239,6 @@ def lost(happened: list[Happening], book: Book) -> tuple[Lost, ...]:
 
 
 def code_after(part: str, spoiled: Happening, counted: list[Happening]) -> str | None:
-    """The label of the part made after it was spoiled."""
+    """The label code of the part that was made again first after the spoiling; None without one."""
     made = (h.what.code for h in counted if isinstance(h.what, Remade) and h.what.part == part and h.at > spoiled.at)
     return next(made, None)

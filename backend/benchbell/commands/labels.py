@@ -10,15 +10,15 @@ from typing import Any
 import msgspec
 
 from benchbell.bench.book import Book
-from benchbell.commands.serve import data_folder
-from benchbell.findings import Refused
+from benchbell.commands.data_folder import add_data_option
+from benchbell.commands.output import add_json_option, print_json, write_file
 from benchbell.labels.label import KINDS, Label, current_labels
 from benchbell.labels.lettering import built_in, from_file
-from benchbell.labels.messages import LabelsTold
-from benchbell.labels.options import COLUMNS, ROWS, Asked, chosen, copies_of, layout_of
+from benchbell.labels.messages import LabelNotes
+from benchbell.labels.options import COLUMNS, ROWS, PrintOptions, chosen_labels, copies_of, layout_of
 from benchbell.labels.paper import PAPERS
 from benchbell.labels.pdf import labels_pdf
-from benchbell.labels.printing import printed, told
+from benchbell.labels.printing import label_faces, label_notes
 from benchbell.store.builds import build_named
 from benchbell.store.database import open_database
 from benchbell.store.happenings import of_build
@@ -29,66 +29,70 @@ def add_to(subparsers: Any) -> None:
     labels = subparsers.add_parser("labels", help="print a build's labels to a PDF")
     labels.add_argument("--build", required=True, help="the build's name or id")
     labels.add_argument("--out", required=True, type=Path, help="the PDF to write")
-    add_paper(labels.add_argument_group("paper"))
+    add_paper_options(labels.add_argument_group("paper"))
     labels.add_argument("--kind", action="append", default=[], metavar="KIND", help=f"{', '.join(KINDS)}; repeatable")
-    labels.add_argument("--only", action="append", default=[], metavar="ID", help="one by id or code; repeatable")
-    labels.add_argument("--copies", type=int, default=1, help="of each label (%(default)s)")
+    labels.add_argument("--only", action="append", default=[], metavar="ID", help="one label by id or code; repeatable")
+    labels.add_argument("--copies", type=int, default=1, help="copies of each label (%(default)s)")
     labels.add_argument("--host", help="where the page is served (this machine's name and port 8443)")
     labels.add_argument("--font", type=Path, help="a TrueType file with letters beyond western European ones")
-    labels.add_argument("--data", type=Path, default=data_folder(), help="folder of the records (%(default)s)")
-    labels.add_argument("--json", action="store_true", help="print one JSON object")
+    add_data_option(labels)
+    add_json_option(labels)
     labels.set_defaults(run=run)
 
 
-def add_paper(group: Any) -> None:
-    """How the paper is divided."""
-    usual = Asked()
+def add_paper_options(group: Any) -> None:
+    """Add the options that divide the paper."""
+    default = PrintOptions()
     papers = f"{', '.join(PAPERS)}, '100 mm x 150 mm' or 'roll 62 mm' (%(default)s)"
-    group.add_argument("--paper", default=usual.paper, help=papers)
-    group.add_argument("--rows", type=int, help=f"labels down the sheet ({ROWS})")
-    group.add_argument("--columns", type=int, help=f"labels across the sheet ({COLUMNS})")
-    group.add_argument("--size", default="", help="of a label, '63.5 mm x 38 mm', instead; of a roll, its height")
-    group.add_argument("--margins", default=usual.margins, help="left and top, as '7 mm x 15 mm' (%(default)s)")
-    group.add_argument("--gaps", default=usual.gaps, help="between labels, across and down (%(default)s)")
-    group.add_argument("--first", type=int, default=1, help="first free label of a used sheet (%(default)s)")
+    group.add_argument("--paper", default=default.paper, help=papers)
+    group.add_argument("--rows", type=int, help=f"labels down the page ({ROWS})")
+    group.add_argument("--columns", type=int, help=f"labels across the page ({COLUMNS})")
+    group.add_argument(
+        "--size",
+        default="",
+        help="of a label, as '63.5 mm x 38 mm', instead of rows and columns; on a roll, its height",
+    )
+    group.add_argument("--margins", default=default.margins, help="left and top, as '7 mm x 15 mm' (%(default)s)")
+    group.add_argument("--gaps", default=default.gaps, help="between labels, across and down (%(default)s)")
+    group.add_argument("--first", type=int, default=1, help="first free label of a used page (%(default)s)")
 
 
 def run(args: argparse.Namespace) -> int:
-    """Write the PDF and say what is worth knowing."""
-    asked = Asked(
+    """Write the PDF, then print how many labels it has and their findings.
+
+    Raises Refused for a build or label that is not there, options that do not fit, and a file that cannot be written.
+    """
+    options = PrintOptions(
         args.paper, args.rows, args.columns, args.size, args.margins, args.gaps, first=args.first, copies=args.copies
     )
     title, labels = asyncio.run(labels_of(args.data, args.build))
-    done = write(args, asked, title, chosen(labels, args.kind, args.only))
+    notes = write(args, options, title, chosen_labels(labels, args.kind, args.only))
     if args.json:
-        print(msgspec.json.encode({"file": str(args.out), **msgspec.structs.asdict(done)}).decode())
+        print_json({"file": str(args.out), **msgspec.structs.asdict(notes)})
         return 0
-    for finding in done.findings:
+    for finding in notes.findings:
         print(f"{finding.grade}: {finding.what} {finding.next_step}")
-    print(f"{done.labels} labels on {done.pages} pages: {args.out}")
+    print(f"{notes.labels} labels on {notes.pages} pages: {args.out}")
     return 0
 
 
-def write(args: argparse.Namespace, asked: Asked, title: str, labels: tuple[Label, ...]) -> LabelsTold:
-    """Lay the labels out and write the file."""
-    layout = layout_of(asked)
+def write(args: argparse.Namespace, options: PrintOptions, title: str, labels: tuple[Label, ...]) -> LabelNotes:
+    """Lay out the labels and write the PDF. Raises Refused when they do not fit or the file cannot be written."""
+    layout = layout_of(options)
     lettering = from_file(args.font) if args.font else built_in()
-    done = printed(labels, layout, args.host or this_machine(), lettering, copies_of(asked, len(labels)))
-    try:
-        args.out.write_bytes(labels_pdf(title, done.faces, layout, lettering))
-    except OSError as error:
-        raise Refused(f"{args.out} cannot be written: {error.strerror}.", "Name another file.") from error
-    return told(done, layout)
+    made = label_faces(labels, layout, args.host or this_machine(), lettering, copies_of(options, len(labels)))
+    write_file(args.out, labels_pdf(title, made.faces, layout, lettering))
+    return label_notes(made, layout)
 
 
 def this_machine() -> str:
-    """The machine's name on the workshop's network, with the server's usual port."""
+    """This machine's name on the workshop's network, with the server's default port: "bench.local:8443"."""
     name = socket.gethostname().split(".")[0]
     return f"{name}.local:8443"
 
 
 async def labels_of(data: Path, name: str) -> tuple[str, tuple[Label, ...]]:
-    """The build's name, and all its labels as of now. Raises Refused."""
+    """The name and all current labels of the build of that name or id. Raises Refused when there is no such build."""
     database = open_database(data)
     try:
         build = await database.read(partial(build_named, name=name))
@@ -96,5 +100,5 @@ async def labels_of(data: Path, name: str) -> tuple[str, tuple[Label, ...]]:
     finally:
         await database.close()
     started = book.started()
-    assert started is not None, "a build that is named has begun"
+    assert started is not None, "build_named finds only builds that have started"
     return started.name, current_labels(book)

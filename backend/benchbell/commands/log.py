@@ -7,15 +7,14 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-import msgspec
-
 from benchbell.bench.book import Book
 from benchbell.buildlog.csv import operations_csv, story_csv
 from benchbell.buildlog.learned import learned
 from benchbell.buildlog.pdf import log_pdf, moment, span
 from benchbell.buildlog.pictures import Pictures
 from benchbell.buildlog.story import BuildLog, build_log
-from benchbell.commands.serve import data_folder
+from benchbell.commands.data_folder import add_data_option
+from benchbell.commands.output import json_text, write_file
 from benchbell.findings import Refused
 from benchbell.labels.lettering import built_in
 from benchbell.store.builds import build_named
@@ -27,49 +26,51 @@ from benchbell.store.photos import photo_here
 
 def add_to(subparsers: Any) -> None:
     """Add the command."""
-    log = subparsers.add_parser("log", help="tell a build: what happened, with times, settings and sizes as built")
+    log = subparsers.add_parser(
+        "log", help="print a build's log: what happened, with times, settings and sizes as built"
+    )
     log.add_argument("build", help="the build's name or id")
     log.add_argument("--as", dest="form", choices=tuple(FORMS), default="text", help="how to write it (%(default)s)")
     log.add_argument("--json", dest="form", action="store_const", const="json", help="the same as --as json")
     log.add_argument("--out", type=Path, help="write it to this file")
-    log.add_argument("--data", type=Path, default=data_folder(), help="folder of the records (%(default)s)")
+    add_data_option(log)
     log.set_defaults(run=run)
 
 
 def run(args: argparse.Namespace) -> int:
-    """Write the log."""
+    """Print the log, or write it to a file.
+
+    Raises Refused for a build that is not there, a PDF without `--out`, and a file that cannot be written.
+    """
     written = FORMS[args.form](asyncio.run(log_of(args.data, args.build)), partial(photo_here, args.data))
     if args.out is None:
         if args.form == "pdf":
             raise Refused("A PDF does not go to the terminal.", "Add --out log.pdf.")
         print(written.decode(), end="")
         return 0
-    try:
-        args.out.write_bytes(written)
-    except OSError as error:
-        raise Refused(f"{args.out} cannot be written: {error.strerror}.", "Name another file.") from error
+    write_file(args.out, written)
     return 0
 
 
 async def log_of(data: Path, name: str) -> BuildLog:
-    """The log of the build of that name or id. Raises Refused."""
+    """The log of the build of that name or id. Raises Refused when there is no such build."""
     database = open_database(data)
     try:
         build = await database.read(partial(build_named, name=name))
         log = build_log(build, Book(await of_build(database, build)), await database.read(device_names))
     finally:
         await database.close()
-    assert log is not None, "a build that is named has begun"
+    assert log is not None, "build_named finds only builds that have started"
     return log
 
 
 def as_text(log: BuildLog, _: Pictures) -> bytes:
-    """The story and what it teaches, for reading."""
+    """The log as plain text."""
     return "".join(f"{line}\n" for line in lines_of(log)).encode()
 
 
 def lines_of(log: BuildLog) -> Iterable[str]:
-    """The log, a line an entry."""
+    """A line for each entry, then the clamp times and the operations that took longer or shorter than planned."""
     yield f"{log.name}: {log.title}, pieces {', '.join(log.pieces)}"
     for entry in log.entries:
         undone = "  (undone)" if entry.undone else ""
@@ -83,9 +84,9 @@ def lines_of(log: BuildLog) -> Iterable[str]:
 
 FORMS: dict[str, Callable[[BuildLog, Pictures], bytes]] = {
     "text": as_text,
-    "json": lambda log, _: msgspec.json.format(msgspec.json.encode(log), indent=2) + b"\n",
+    "json": lambda log, _: f"{json_text(log)}\n".encode(),
     "csv": lambda log, _: story_csv(log, None).encode(),
     "operations.csv": lambda log, _: operations_csv(log, None).encode(),
     "pdf": lambda log, pictures: log_pdf(log, None, built_in(), pictures),
 }
-"""By name, how a log is written."""
+"""By the name of a form, the function that writes a log in it."""

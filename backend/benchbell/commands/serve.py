@@ -1,51 +1,48 @@
 """`benchbell serve`: the shop's server."""
 
 import argparse
-import os
 import sys
 from pathlib import Path
 from typing import Any
 
+from benchbell.commands.data_folder import add_data_option, keep_server_address
 from benchbell.findings import Refused
-
-ADDRESS_FILE = "address"
-"""In the data folder: where the server is, for `benchbell pair` and for labels."""
 
 
 def add_to(subparsers: Any) -> None:
     """Add the command."""
     serve = subparsers.add_parser("serve", help="run the shop's server")
-    serve.add_argument("--data", type=Path, default=data_folder(), help="folder of the records (%(default)s)")
+    add_data_option(serve)
     serve.add_argument("--recipes", type=Path, action="append", default=[], help="a further folder of recipes")
-    serve.add_argument("--host", default="", help="address to listen on; all of them when left out")
+    serve.add_argument("--host", default="", help="address to listen on; left out: all of them")
     serve.add_argument("--port", type=int, default=8443, help="port to listen on (%(default)s)")
     serve.add_argument("--welcome-port", type=int, default=8080, help="port of the welcome page (%(default)s)")
-    serve.add_argument("--local", action="store_true", help="for this machine alone: no certificate, no pairing")
-    serve.add_argument("--demo", action="store_true", help="start a build to look at, where there is none")
+    serve.add_argument("--local", action="store_true", help="for this machine only: no certificate, no pairing")
+    serve.add_argument("--demo", action="store_true", help="start a demo build when there is no build yet")
     serve.add_argument("--cert", type=Path, help="certificate chain from elsewhere, with --key")
     serve.add_argument("--key", type=Path, help="its private key")
     serve.add_argument(
         "--proxied", action="store_true", help="plain http behind a proxy on this machine that does https"
     )
-    serve.add_argument("--address", default="", help="what phones open, such as https://bench.example; else worked out")
     serve.add_argument(
-        "--bell", default="", help="a command to run when a clock is due; BENCHBELL_TITLE tells it which"
+        "--address", default="", help="what phones open, such as https://bench.example; left out: found by itself"
     )
-    serve.add_argument("--contact", default="", help="mailto:… of yours, which some push services insist on")
     serve.add_argument(
-        "--prove", type=float, default=0.0, metavar="SECONDS", help="think on about each plan, with benchbell[optimal]"
+        "--bell", default="", help="a command to run when a clock is due; BENCHBELL_TITLE says which clock"
     )
-    serve.set_defaults(run=run_serve)
+    serve.add_argument("--contact", default="", help="your mailto:… address, which some push services require")
+    serve.add_argument(
+        "--prove",
+        type=float,
+        default=0.0,
+        metavar="SECONDS",
+        help="search each plan for so much longer, with benchbell[optimal]",
+    )
+    serve.set_defaults(run=run)
 
 
-def data_folder() -> Path:
-    """Where records are kept unless told: BENCHBELL_DATA, else the XDG data folder."""
-    home = Path(os.environ.get("XDG_DATA_HOME") or Path.home() / ".local" / "share")
-    return Path(os.environ.get("BENCHBELL_DATA") or home / "benchbell")
-
-
-def run_serve(args: argparse.Namespace) -> int:
-    """Serve until stopped. Raises Refused when it cannot begin."""
+def run(args: argparse.Namespace) -> int:
+    """Serve until stopped. Raises Refused when an argument is wrong or the server cannot start."""
     from benchbell.alerts.bell import command_of
     from benchbell.settings import Settings, inside_package, shipped_recipes
     from benchbell.store.database import prepare
@@ -79,7 +76,7 @@ def run_serve(args: argparse.Namespace) -> int:
 
 
 def start(args: argparse.Namespace, app: Any) -> None:
-    """Listen, say where, and serve."""
+    """Listen, print the addresses, and serve. Raises Refused when a port or the certificate cannot be used."""
     if args.local or args.proxied:
         start_here(args, app)
     elif args.cert:
@@ -89,27 +86,33 @@ def start(args: argparse.Namespace, app: Any) -> None:
 
 
 def start_here(args: argparse.Namespace, app: Any) -> None:
-    """On this machine alone, or behind a proxy on it."""
+    """Serve plain http on this machine only, for `--local` and behind a proxy. Raises Refused for a port in use."""
     from benchbell.web.servers import config, listen, run_alone
 
     listening = listen("127.0.0.1", args.port)
-    say_where(args, (args.address or f"http://127.0.0.1:{args.port}",))
-    run_loop(run_alone(config(app, proxied=args.proxied), listening))
+    print_addresses(args, (args.address or f"http://127.0.0.1:{args.port}",))
+    run_until_stopped(run_alone(config(app, proxied=args.proxied), listening))
 
 
 def start_with_certificate(args: argparse.Namespace, app: Any) -> None:
-    """With a certificate from elsewhere, which phones trust already."""
+    """Serve https with the certificate of `--cert`, which phones trust already.
+
+    Raises Refused when the certificate or the port cannot be used.
+    """
     from benchbell.web.network import place_now
     from benchbell.web.servers import TlsFiles, config, https_addresses, listen, run_alone
 
     served = config(app, TlsFiles(args.cert, args.key))
     listening = listen(args.host, args.port)
-    say_where(args, (args.address,) if args.address else https_addresses(place_now(), args.port))
-    run_loop(run_alone(served, listening))
+    print_addresses(args, (args.address,) if args.address else https_addresses(place_now(), args.port))
+    run_until_stopped(run_alone(served, listening))
 
 
 def start_for_the_shop(args: argparse.Namespace, app: Any) -> None:
-    """With the workshop's own authority, and the welcome page that hands it over."""
+    """Serve https with the workshop's own authority, and the welcome page on which phones fetch its certificate.
+
+    Raises Refused when a port cannot be used.
+    """
     from benchbell.web.network import place_now
     from benchbell.web.servers import https_addresses, listen, own_certificate, run_both
 
@@ -117,35 +120,35 @@ def start_for_the_shop(args: argparse.Namespace, app: Any) -> None:
     listening, welcoming = listen(args.host, args.port), listen(args.host, args.welcome_port, "--welcome-port")
     own = own_certificate(args.data, place)
     for name in own.left_out:
-        print(f"This machine is now called {name}, which its authority was not made for; use an address by number.")
+        print(
+            f"This machine is now called {name}, but its authority was made for another name. Use an address by number."
+        )
     new_phone = f"http://{number_in(place.addresses)}:{args.welcome_port}/"
     more = (
         f"New phone: open {new_phone} on it and do what it says.",
         f"Fingerprint of this workshop's authority (SHA-256): {own.fingerprint}",
     )
-    say_where(args, ((args.address,) if args.address else ()) + https_addresses(place, args.port), more)
-    run_loop(run_both(app, args.data, place, own, listening, welcoming))
+    print_addresses(args, ((args.address,) if args.address else ()) + https_addresses(place, args.port), more)
+    run_until_stopped(run_both(app, args.data, place, own, listening, welcoming))
 
 
 def number_in(addresses: tuple[str, ...]) -> str:
-    """The best address by number, as it stands in a link."""
+    """The first IP address, in the brackets that a link needs for IPv6."""
     return f"[{addresses[0]}]" if ":" in addresses[0] else addresses[0]
 
 
-def say_where(args: argparse.Namespace, addresses: tuple[str, ...], more: tuple[str, ...] = ()) -> None:
-    """Print the addresses, keep the first for other commands, and show the first phone how to pair."""
-    from benchbell.store.photos import write_whole
-
-    write_whole(args.data / ADDRESS_FILE, f"{addresses[0]}\n".encode())
+def print_addresses(args: argparse.Namespace, addresses: tuple[str, ...], more: tuple[str, ...] = ()) -> None:
+    """Print the addresses, keep the first for other commands, and print how to pair the first phone."""
+    keep_server_address(args.data, addresses[0])
     print(f"Benchbell: {' or '.join(f'{one}/' for one in addresses[:2])}", *more, sep="\n", flush=True)
     if not args.local:
-        from benchbell.commands.records import first_pairing
+        from benchbell.commands.pair import pairing_on_start
 
-        print(first_pairing(args.data, addresses[0], sys.stdout.isatty()), flush=True)
+        print(pairing_on_start(args.data, addresses[0], sys.stdout.isatty()), flush=True)
 
 
-def run_loop(work: Any) -> None:
-    """Run the servers on the fastest loop there is; a signal to stop is no error."""
+def run_until_stopped(work: Any) -> None:
+    """Run the servers on uvloop where it is installed. A signal to stop ends them without an error."""
     import asyncio
     from contextlib import suppress
 

@@ -1,8 +1,8 @@
-"""A label's face: where the square and the words stand. Sizes in mm from the label's top left corner.
+"""A label's face: the shapes of its square and its words. Positions and sizes in mm from the label's top left corner.
 
 +---------------------------+
 | ▛▀▜   [A] ↑ outside face  |     The letter of the piece is white on black for a part, black in a
-| ▌▞▐   Leg 2               |     double frame for an assembly; a band names what is neither.
+| ▌▞▐   Leg 2               |     double frame for an assembly; other labels have a band instead.
 | ▙▄▟   front left          |     The arrow points at what the words beside it name.
 | 7H3K-9QXM  A meets seat   |
 +---------------------------+
@@ -20,22 +20,22 @@ from benchbell.labels.qr import QUIET, Square, blocks
 from benchbell.recipe.label_code import show_code
 
 SQUARE_SHARE = 0.45
-"""Of the longer side: words need the larger half."""
+"""Share of the label's longer side that the square takes; the words need more."""
 
 CODE_SHARE = 0.17
-"""Height of the code line, of the square above it: nine letters then run as wide as the symbol."""
+"""Height of the code line as a share of the square's: nine letters are then as wide as the symbol."""
 
 ASCENT = 0.95
-"""From a line's top to its baseline, in letter heights: an accented capital stays inside."""
+"""From a line's top to its baseline in letter heights, with room for an accented capital."""
 
 CAPITAL = 0.72
 """Height of a capital, in letter heights."""
 
 LARGEST_MM = 5.0
-"""Letters that read at arm's length without taking the room of the mates (common practice, no source)."""
+"""Letters readable at arm's length that leave room for the mates (common practice, no source)."""
 
 LEAST_SQUARE_MM = 12.0
-"""A code alone at the highest level takes 29 modules with its quiet zone: 0.41 mm each."""
+"""A code alone at the highest error correction takes 29 modules with its quiet zone, which are then 0.41 mm each."""
 
 BANDS: dict[LabelKind, str] = {"station": "STATION", "setup": "SETUP", "rack": "CLAMP RACK"}
 
@@ -43,7 +43,7 @@ GAP = 1.0
 
 
 class Words(Struct, frozen=True):
-    """One line of words; x and y are the left end of its baseline, width how far it runs."""
+    """One line of words. x, y: left end of the baseline; size: letter height; width: of the line."""
 
     text: str
     x: float
@@ -68,7 +68,7 @@ class Arrow(Struct, frozen=True):
 
 
 class Symbol(Struct, frozen=True):
-    """The square, its quiet zone inside the box."""
+    """A QR symbol; its quiet zone is inside the box."""
 
     box: Box
     square: Square
@@ -78,7 +78,7 @@ Shape = Words | Bar | Arrow | Symbol
 
 
 def arrow_corners(arrow: Arrow) -> list[tuple[float, float]]:
-    """Its outline: the head is as wide as the box, the stem a third of that."""
+    """Corners of an arrow's outline: the head is as wide as the box, the stem a third of that."""
     box = arrow.box
     middle, neck, foot = box.x + box.width / 2, box.y + 0.45 * box.height, box.y + box.height
     stem = box.width / 6
@@ -87,7 +87,7 @@ def arrow_corners(arrow: Arrow) -> list[tuple[float, float]]:
 
 
 def dark_boxes(symbol: Symbol) -> Iterator[Box]:
-    """The symbol's dark modules, as rectangles."""
+    """A symbol's dark modules as rectangles."""
     module = symbol.square.module_mm(symbol.box.width)
     left, top = symbol.box.x + QUIET * module, symbol.box.y + QUIET * module
     for row, column, rows, columns in blocks(symbol.square):
@@ -95,16 +95,16 @@ def dark_boxes(symbol: Symbol) -> Iterator[Box]:
 
 
 class Face(Struct, frozen=True):
-    """All shapes of one label, in the order they are drawn. whole: whether every word is there."""
+    """All shapes of one label in drawing order. whole: whether every word fits."""
 
     shapes: tuple[Shape, ...]
     whole: bool
 
 
 def square_box(width: float, height: float, coded: bool) -> Box:
-    """Where the square goes: at the left, or on top of a label that is taller than wide.
+    """The box of the square: at the left, or at the top of a label that is taller than wide.
 
-    coded: whether a code is written below it. The quiet zone reaches to the label's edge.
+    coded: whether a code is written below it. The quiet zone reaches the label's edge.
     """
     below = 1 + CODE_SHARE if coded else 1.0
     if width < height:
@@ -115,7 +115,7 @@ def square_box(width: float, height: float, coded: bool) -> Box:
 
 
 def words_box(width: float, height: float, square: Box, coded: bool) -> Box:
-    """What the square, and the code below it, leave for words."""
+    """The box for words beside or below the square and its code."""
     edge = margin(width, height)
     if width < height:
         top = square.height * (1 + CODE_SHARE * coded) + edge / 2
@@ -124,12 +124,12 @@ def words_box(width: float, height: float, square: Box, coded: bool) -> Box:
 
 
 def margin(width: float, height: float) -> float:
-    """White left at the edge, where a label may be cut a little beside its line."""
+    """Width of the white edge, since a label may be cut slightly beside its line."""
     return min(2.5, 0.06 * min(width, height))
 
 
 def face_of(label: Label, width: float, height: float, square: Square, lettering: Lettering) -> Face:
-    """The face of a label of that size."""
+    """The face of a label of that width and height."""
     at = square_box(width, height, bool(label.code))
     words = words_box(width, height, at, bool(label.code))
     head, below, head_whole = head_of(label, words, lettering)
@@ -138,7 +138,7 @@ def face_of(label: Label, width: float, height: float, square: Square, lettering
 
 
 def code_line(label: Label, square: Box, lettering: Lettering) -> tuple[Shape, ...]:
-    """The code in characters, as wide as the symbol above it."""
+    """The code in characters, as wide as the symbol above it; nothing for a label without a code."""
     if not label.code:
         return ()
     shown = show_code(label.code)
@@ -150,7 +150,7 @@ def code_line(label: Label, square: Box, lettering: Lettering) -> tuple[Shape, .
 
 
 def head_of(label: Label, box: Box, lettering: Lettering) -> tuple[tuple[Shape, ...], Box, bool]:
-    """The top of the words: band, badge, arrow with its words. Also what is left below, and whether all is there."""
+    """The shapes above the text: band, badge, arrow with its words; the box below them; whether every word fits."""
     band, box = band_of(label, box, lettering)
     if not (label.piece or label.mark):
         return band, box, True
@@ -163,7 +163,7 @@ def head_of(label: Label, box: Box, lettering: Lettering) -> tuple[tuple[Shape, 
 
 
 def band_of(label: Label, box: Box, lettering: Lettering) -> tuple[tuple[Shape, ...], Box]:
-    """A black band that names what is no part, and what is left below it."""
+    """A black band with the kind of a label that is not of a part or assembly, and the box below it."""
     if label.kind not in BANDS:
         return (), box
     name = BANDS[label.kind]
@@ -178,7 +178,7 @@ def band_of(label: Label, box: Box, lettering: Lettering) -> tuple[tuple[Shape, 
 
 
 def badge_of(label: Label, box: Box, lettering: Lettering) -> tuple[Shape, ...]:
-    """The letter of the piece, as large as the box holds it."""
+    """The letter of the piece, as large as the box allows."""
     letter = lettering.writable(label.piece)
     line = 0.06 * box.width
     double = label.kind == "assembly"
@@ -196,7 +196,7 @@ def inset(box: Box, by: float) -> Box:
 
 
 def mark_of(label: Label, box: Box, lettering: Lettering) -> tuple[tuple[Shape, ...], bool]:
-    """The arrow, and beside it what it points at."""
+    """The arrow and the words for what it points at; whether every word fits."""
     if not label.mark:
         return (), True
     arrow = Box(box.x, box.y, 0.5 * box.height, box.height)
@@ -207,7 +207,7 @@ def mark_of(label: Label, box: Box, lettering: Lettering) -> tuple[tuple[Shape, 
 
 
 def text_of(label: Label, box: Box, lettering: Lettering) -> tuple[tuple[Shape, ...], bool]:
-    """Title, place and mates."""
+    """Title, place and mates; whether every word fits."""
     blocks = [Block(label.title, 1.5, "bold"), Block(label.place, 1.1, "plain")]
     blocks += [Block(mate, 1.0, "plain") for mate in label.mates]
     blocks = [Block(lettering.writable(b.text), b.weight, b.style) for b in blocks if b.text.split()]
@@ -216,7 +216,7 @@ def text_of(label: Label, box: Box, lettering: Lettering) -> tuple[tuple[Shape, 
 
 
 def set_in(lines: tuple[Line, ...], box: Box, lettering: Lettering) -> tuple[Words, ...]:
-    """Lines under each other from the top of a box."""
+    """Lines below each other from the top of a box."""
     words, top = [], box.y
     for line in lines:
         width = lettering.width(line.text, line.style) * line.size

@@ -1,4 +1,4 @@
-"""Words into a box: as large as they fit, wrapped, and never cut off without saying so."""
+"""Words fitted into a box: wrapped, as large as possible, and with a note when some are left out."""
 
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
@@ -8,14 +8,14 @@ from msgspec import Struct
 from benchbell.labels.lettering import Lettering, Style
 
 LEADING = 1.2
-"""From line to line, in letter heights: room for an accent above and a tail below."""
+"""From line to line in letter heights, with room for accents and descenders."""
 
 LEAST_MM = 1.5
-"""Letters no smaller than about 4 points: the least that prints and reads (common practice, no source)."""
+"""The smallest letters, about 4 points, that print and can be read (common practice, no source)."""
 
 
 class Block(Struct, frozen=True):
-    """Some words in one style. weight: how large beside the other blocks."""
+    """Words in one style. weight: letter size relative to other blocks."""
 
     text: str
     weight: float
@@ -23,7 +23,7 @@ class Block(Struct, frozen=True):
 
 
 class Line(Struct, frozen=True):
-    """One line of words, its letters so many mm high."""
+    """One line of words. size: letter height in mm."""
 
     text: str
     size: float
@@ -31,7 +31,7 @@ class Line(Struct, frozen=True):
 
 
 class Fitted(Struct, frozen=True):
-    """Lines from top to bottom. whole: whether every word is there."""
+    """Lines from top to bottom. whole: whether every word fits."""
 
     lines: tuple[Line, ...]
     whole: bool
@@ -40,34 +40,34 @@ class Fitted(Struct, frozen=True):
 def fit(
     blocks: Sequence[Block], width: float, height: float, largest: float, lettering: Lettering, least: float = LEAST_MM
 ) -> Fitted:
-    """The blocks as large as they fit, from `largest` mm down to `least`, times their weights.
+    """The blocks in the largest letters that fit, from `largest` to `least` mm times their weights. width, height: mm.
 
-    What does not fit at the least size is left out from the end, and a line says how much.
+    When they do not fit at the least size, the last blocks are left out and a line says how many.
     """
     steps = [largest * 0.95**n for n in range(100) if largest * 0.95**n > least] + [least]
     step = bisect_left(steps, True, key=lambda size: total(wrapped(blocks, size, width, lettering)) <= height)
     if step < len(steps):
         return Fitted(tuple(wrapped(blocks, steps[step], width, lettering)), True)
-    for fewer in shed(blocks):
+    for fewer in with_fewer(blocks):
         lines = wrapped(fewer, least, width, lettering)
         if total(lines) <= height:
             return Fitted(tuple(lines), False)
     return Fitted(tuple(cut(wrapped(blocks[:1], least, width, lettering), width, height, lettering)), False)
 
 
-def shed(blocks: Sequence[Block]) -> Iterator[list[Block]]:
-    """The blocks with more and more of the last ones left out, and how many those are."""
+def with_fewer(blocks: Sequence[Block]) -> Iterator[list[Block]]:
+    """The blocks with one, two … of the last ones replaced by a line that says how many are left out."""
     for kept in range(len(blocks) - 1, 0, -1):
         yield [*blocks[:kept], Block(f"and {len(blocks) - kept} more", blocks[-1].weight, "plain")]
 
 
 def total(lines: Sequence[Line]) -> float:
-    """The height of lines under each other, in mm."""
+    """The height of lines below each other in mm."""
     return sum(line.size for line in lines) * LEADING
 
 
 def wrapped(blocks: Sequence[Block], size: float, width: float, lettering: Lettering) -> list[Line]:
-    """Every block broken into lines of at most that width."""
+    """Every block broken into lines of at most that width. size: letter height for weight 1; both in mm."""
     return [
         Line(text, size * block.weight, block.style)
         for block in blocks
@@ -76,7 +76,7 @@ def wrapped(blocks: Sequence[Block], size: float, width: float, lettering: Lette
 
 
 def broken(text: str, room: float, style: Style, lettering: Lettering) -> Iterator[str]:
-    """Lines of words no wider than `room` letter heights; a word that is wider alone is broken too."""
+    """A text in lines no wider than `room` letter heights. A word that is too wide by itself is broken."""
     line = ""
     for word in text.split():
         longer = f"{line} {word}" if line else word
@@ -92,7 +92,7 @@ def broken(text: str, room: float, style: Style, lettering: Lettering) -> Iterat
 
 
 def pieces(word: str, room: float, style: Style, lettering: Lettering) -> list[str]:
-    """A word in pieces no wider than `room`, but at least one letter each."""
+    """A word in pieces no wider than `room` letter heights, at least one letter each."""
     cuts = [""]
     for letter in word:
         if cuts[-1] and lettering.width(cuts[-1] + letter, style) > room:
@@ -102,7 +102,7 @@ def pieces(word: str, room: float, style: Style, lettering: Lettering) -> list[s
 
 
 def cut(lines: Sequence[Line], width: float, height: float, lettering: Lettering) -> list[Line]:
-    """As many lines as the height holds, the last one ending in "…"."""
+    """As many lines as fit the height, the last one ending in "…"."""
     kept = list(lines[: int(height / (lines[0].size * LEADING))]) if lines else []
     if kept:
         last = kept[-1]

@@ -1,7 +1,7 @@
-"""Label sheets as a page to print from a browser: one drawing a sheet, sizes in mm.
+"""Labels as an HTML document to print from a browser: one SVG for each page of paper, sizes in mm.
 
-Every word comes from a recipe and is text, never markup. There is no script and no style inside, so that the
-page keeps to the strictest policy; the few rules that print it edge to edge are a file of their own.
+Words from a recipe are escaped, so that they can never become markup. The document has no script and no inline style,
+as the content security policy demands; the rules for printing to the edge are a separate style sheet.
 """
 
 from collections.abc import Iterator, Sequence
@@ -20,22 +20,22 @@ FONTS: dict[Style, str] = {
 
 
 def labels_page(title: str, faces: Sequence[Face], layout: Layout, style: str) -> str:
-    """The page. style: where `page_style` of the same layout is served."""
+    """The document. style: address of the style sheet that `page_style` gives for the same layout."""
     placed = zip(faces, places(layout, len(faces)), strict=True)
-    sheets = "\n".join(
-        sheet([(face, box) for face, (_, box) in on_page], layout)
+    pages = "\n".join(
+        page_svg([(face, box) for face, (_, box) in on_page], layout)
         for _, on_page in groupby(placed, key=lambda face_at: face_at[1][0])
     )
     return (
         '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         f'<title>{escape(title)}</title>\n<link rel="stylesheet" href="{escape(style)}">\n'
         '<link rel="icon" href="data:,">\n'
-        f"</head>\n<body>\n{sheets}\n</body>\n</html>\n"
+        f"</head>\n<body>\n{pages}\n</body>\n</html>\n"
     )
 
 
 def page_style(layout: Layout) -> str:
-    """The rules that put one sheet on one page of that paper, without the browser's own margins."""
+    """The style sheet: one SVG for each page of that paper, without the browser's margins."""
     width, height = layout.paper
     return (
         f"@page {{ size: {width:g}mm {height:g}mm; margin: 0 }}\n"
@@ -45,8 +45,8 @@ def page_style(layout: Layout) -> str:
     )
 
 
-def sheet(faces: Sequence[tuple[Face, Box]], layout: Layout) -> str:
-    """One sheet with its labels."""
+def page_svg(faces: Sequence[tuple[Face, Box]], layout: Layout) -> str:
+    """One page of paper with its labels, as SVG."""
     width, height = layout.paper
     shapes = "\n".join(
         f'<g transform="translate({box.x:.3f} {box.y:.3f})">\n' + "\n".join(map(svg, face.shapes)) + "\n</g>"
@@ -68,7 +68,7 @@ def svg(shape: Shape) -> str:
         case Arrow():
             return f'<polygon points="{" ".join(points(shape))}"/>'
         case Words(text, x, y, size, width, style, white):
-            # The width is given too: a browser with another font squeezes the letters rather than run over.
+            # textLength makes a browser with another font squeeze the letters, so that they do not overflow.
             return (
                 f'<text x="{x:.3f}" y="{y:.3f}" font-size="{size:.3f}" textLength="{width:.3f}" '
                 f'lengthAdjust="spacingAndGlyphs" fill="{colour(white)}" {FONTS[style]}>{escape(text)}</text>'
@@ -76,15 +76,15 @@ def svg(shape: Shape) -> str:
 
 
 def outline(box: Box) -> str:
-    """A rectangle as a path."""
+    """A rectangle as SVG path data."""
     return f"M{box.x:.3f} {box.y:.3f}h{box.width:.3f}v{box.height:.3f}h{-box.width:.3f}z"
 
 
 def points(arrow: Arrow) -> Iterator[str]:
-    """An arrow's corners."""
+    """An arrow's corners as SVG points."""
     return (f"{x:.3f},{y:.3f}" for x, y in arrow_corners(arrow))
 
 
 def colour(white: bool) -> str:
-    """Labels print in black and white."""
+    """The SVG colour: labels are black and white."""
     return "white" if white else "black"

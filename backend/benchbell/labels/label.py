@@ -1,4 +1,4 @@
-"""What a label says: one for each part, assembly, station, setup and clamp rack of a build."""
+"""The words of labels: one label for each part, assembly, station, setup and clamp rack of a build."""
 
 from collections.abc import Iterable, Mapping
 from typing import Literal
@@ -16,7 +16,7 @@ LabelKind = Literal["part", "assembly", "station", "setup", "rack"]
 
 KINDS: tuple[LabelKind, ...] = ("part", "assembly", "station", "setup", "rack")
 
-HELD_AS: dict[LabelKind, Kind] = {
+CODE_KIND: dict[LabelKind, Kind] = {
     "part": "part",
     "assembly": "part",
     "station": "station",
@@ -26,10 +26,10 @@ HELD_AS: dict[LabelKind, Kind] = {
 
 
 class Label(Struct, frozen=True):
-    """One label, as words.
+    """The words of one label.
 
-    id: what it stands on, as in the sheet. code: "" for what is found by its name.
-    place: where it goes. mark: what the label's arrow points at. mates: a line for each thing it meets or holds.
+    id: of the thing, as in the sheet. code: label code, "" for a thing that is found by its name.
+    place: where it goes. mark: what the label's arrow points at. mates: a line for each thing it meets or contains.
     """
 
     kind: LabelKind
@@ -43,14 +43,14 @@ class Label(Struct, frozen=True):
 
 
 def address(label: Label, host: str) -> str:
-    """What its square opens on that host, all in capitals so that the symbol stays small."""
-    return f"HTTPS://{host}/{PATHS[HELD_AS[label.kind]]}/{label.code or slug(label.id)}".upper()
+    """The address in a label's square, in capitals, which give a smaller QR symbol. host: with its port."""
+    return f"HTTPS://{host}/{PATHS[CODE_KIND[label.kind]]}/{label.code or slug(label.id)}".upper()
 
 
 def build_labels(build: Started, codes: Mapping[str, str] | None = None) -> tuple[Label, ...]:
-    """All labels of a build, in the order of its sheet.
+    """All labels of a build in the order of its sheet.
 
-    codes: the codes that hold now, when parts were remade since it began.
+    codes: by part's id, new codes of parts that were made again; they replace the build's first codes.
     """
     sheet, codes = build.sheet, build.codes | dict(codes or {})
     titles = {part.id: titled(part) for part in sheet.parts} | {made.id: titled(made) for made in sheet.assemblies}
@@ -64,7 +64,7 @@ def build_labels(build: Started, codes: Mapping[str, str] | None = None) -> tupl
 
 
 def current_labels(book: Book) -> tuple[Label, ...]:
-    """All labels of the build a book tells of, with the codes that hold now; none before its beginning is there."""
+    """All labels of a build with the current codes; none before its `started` happening has arrived."""
     build, bench = book.started(), bench_of(book)
     if build is None or bench is None:
         return ()
@@ -72,30 +72,30 @@ def current_labels(book: Book) -> tuple[Label, ...]:
 
 
 def titled(thing: Part | Assembly) -> str:
-    """Its title; the name stands in where a recipe gave none."""
+    """The title of a part or assembly, or its name when it has no title."""
     return thing.title or thing.name
 
 
 def meeting(end: str, other: str, at: str) -> str:
-    """`front tenon meets Leg 1, top mortise`; ends that the recipe does not name are left out."""
+    """A line such as `front tenon meets Leg 1, top mortise`, without the ends that the recipe does not name."""
     return f"{end} meets {other}".strip() + (f", {at}" if at else "")
 
 
 def part_label(part: Part, code: str, titles: Mapping[str, str]) -> Label:
-    """A part: where it goes, which way round, and what it meets."""
-    met = tuple(meeting(mate.end, titles.get(mate.to, mate.to), mate.at) for mate in part.mates)
-    return Label("part", part.id, code, titled(part), part.piece, part.place, part.mark, met)
+    """A part's label: where it goes, its marks, and what it meets."""
+    mates = tuple(meeting(mate.end, titles.get(mate.to, mate.to), mate.at) for mate in part.mates)
+    return Label("part", part.id, code, titled(part), part.piece, part.place, part.mark, mates)
 
 
 def assembly_label(made: Assembly, code: str, titles: Mapping[str, str], parts: Iterable[Part]) -> Label:
-    """An assembly: where it goes, what is joined in it, and which parts say that they meet it."""
-    holds = ", ".join(titles.get(id, id) for id in made.of)
-    met = (meeting(mate.at, titled(part), mate.end) for part in parts for mate in part.mates if mate.to == made.id)
-    return Label("assembly", made.id, code, titled(made), made.piece, made.place, mates=(f"of {holds}", *met))
+    """An assembly's label: where it goes, what is joined in it, and which parts meet it."""
+    joined = ", ".join(titles.get(id, id) for id in made.of)
+    mates = (meeting(mate.at, titled(part), mate.end) for part in parts for mate in part.mates if mate.to == made.id)
+    return Label("assembly", made.id, code, titled(made), made.piece, made.place, mates=(f"of {joined}", *mates))
 
 
 def station_labels(sheet: Sheet) -> tuple[Label, ...]:
-    """Each station the build works at, with the setups it takes there."""
+    """A label for each station of the build, with its setups."""
     names = dict.fromkeys(operation.station for operation in sheet.operations if operation.station)
     return tuple(
         Label("station", name, "", name, mates=tuple(s.title or s.id for s in sheet.setups if s.station == name))
@@ -104,13 +104,13 @@ def station_labels(sheet: Sheet) -> tuple[Label, ...]:
 
 
 def setup_label(setup: Setup, sheet: Sheet) -> Label:
-    """A setup, for its stop block or jig: the station, the planned values and what it needs."""
+    """A setup's label, for its stop block or jig: the station, the planned values and what it needs."""
     values = (f"{value.name} {show(value.plan, dim_named(value.dim), sheet.units)}" for value in setup.set)
     return Label("setup", setup.id, "", setup.title or setup.id, place=setup.station, mates=(*values, *setup.needs))
 
 
 def rack_labels(sheet: Sheet) -> tuple[Label, ...]:
-    """Each kind of clamp the build uses, with the most that one glue-up takes."""
+    """A label for each kind of clamp of the build, with the most that one glue-up takes."""
     most: dict[str, int] = {}
     for operation in sheet.operations:
         for clamp, count in operation.clamps.items():

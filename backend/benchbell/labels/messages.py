@@ -1,12 +1,12 @@
-"""What the maker is told before labels are printed."""
+"""The notes on labels that the maker reads before printing."""
 
 from msgspec import Struct
 
 from benchbell.findings import Finding
 
 
-class LabelsTold(Struct, frozen=True):
-    """How many labels on how many pages, and what is worth knowing about them."""
+class LabelNotes(Struct, frozen=True):
+    """How many labels on how many pages, and the findings about them."""
 
     labels: int
     pages: int

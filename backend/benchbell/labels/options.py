@@ -1,4 +1,4 @@
-"""What a maker asks for when labels are to be printed, in the maker's words, and what it comes to in mm."""
+"""The options for printing labels: as text from a maker, and the layout in mm they give."""
 
 import re
 from collections.abc import Iterable, Sequence
@@ -13,21 +13,21 @@ from benchbell.recipe.label_code import NotALabelCode, read_code
 from benchbell.recipe.measure import LENGTH, NotAMeasure, read
 
 ROWS, COLUMNS = 7, 3
-"""Labels on a sheet when nothing else is said."""
+"""Default rows and columns of a page."""
 
 ROLL_SHARE = 0.6
-"""Height of a roll's label, of its width, when nothing else is said: three to five, like a card."""
+"""Default height of a label on a roll, as a share of its width: 3 to 5, like a card."""
 
 MOST_COPIES = 50
 MOST_LABELS = 5000
 
 
-class Asked(Struct, frozen=True):
-    """Paper and labels in words.
+class PrintOptions(Struct, frozen=True):
+    """Options for printing labels, as text.
 
-    paper: a name in PAPERS, `100 mm x 150 mm`, or `roll 62 mm`. rows, columns: of a sheet, or else
-    size: width and height of a label; of a roll, its height alone. margins: left and top; gaps: across and down;
-    one size stands for both. first: the first free label of a used sheet. copies: of each label.
+    paper: a name in PAPERS, `100 mm x 150 mm`, or `roll 62 mm`. rows, columns: of a page; or instead
+    size: width and height of a label, on a roll only its height. margins: left and top; gaps: across and down;
+    one length stands for both. first: the first free label of a used page, from 1. copies: of each label.
     """
 
     paper: str = "A4"
@@ -40,33 +40,36 @@ class Asked(Struct, frozen=True):
     copies: int = 1
 
 
-def layout_of(asked: Asked) -> Layout:
-    """The layout that was asked for. Raises Refused."""
-    if asked.paper.lower().startswith("roll"):
-        return roll_of(asked)
-    paper = paper_of(asked.paper)
-    left, top = pair(asked.margins, "margins")
-    margins = Margins(left, top, *pair(asked.gaps, "gaps"))
-    if not asked.size:
-        return by_count(paper, said(asked.rows, ROWS), said(asked.columns, COLUMNS), margins, asked.first)
-    if asked.rows is not None or asked.columns is not None:
-        raise Refused("Both a label's size and rows or columns are given.", "Give one of them: the other follows.")
-    return by_size(paper, pair(asked.size, "size"), margins, asked.first)
+def layout_of(options: PrintOptions) -> Layout:
+    """The layout in mm. Raises Refused when an option cannot be read, or the labels do not fit or are too small."""
+    if options.paper.lower().startswith("roll"):
+        return roll_of(options)
+    paper = paper_of(options.paper)
+    left, top = pair(options.margins, "margins")
+    margins = Margins(left, top, *pair(options.gaps, "gaps"))
+    if not options.size:
+        return by_count(paper, *rows_and_columns(options), margins, options.first)
+    if options.rows is not None or options.columns is not None:
+        raise Refused("Both a label's size and rows or columns are given.", "Give only one: the other follows from it.")
+    return by_size(paper, pair(options.size, "size"), margins, options.first)
 
 
-def said(count: int | None, usual: int) -> int:
-    """What was said, or what is usual."""
-    return usual if count is None else count
+def rows_and_columns(options: PrintOptions) -> tuple[int, int]:
+    """The rows and columns of a page, each with its default."""
+    return (
+        ROWS if options.rows is None else options.rows,
+        COLUMNS if options.columns is None else options.columns,
+    )
 
 
-def roll_of(asked: Asked) -> Layout:
-    """A roll's layout."""
-    width = length(asked.paper[len("roll") :].strip(), "paper")
-    return roll(width, length(asked.size, "size") if asked.size else ROLL_SHARE * width)
+def roll_of(options: PrintOptions) -> Layout:
+    """The layout of a roll. Raises Refused when a length cannot be read or the labels are too small."""
+    width = length(options.paper[len("roll") :].strip(), "paper")
+    return roll(width, length(options.size, "size") if options.size else ROLL_SHARE * width)
 
 
 def paper_of(text: str) -> tuple[float, float]:
-    """Width and height of a paper by its name or its two sizes."""
+    """Width and height of a paper in mm, from its name or its two lengths. Raises Refused when it is neither."""
     by_name = {name.lower(): size for name, size in PAPERS.items()}
     if text.strip().lower() in by_name:
         return by_name[text.strip().lower()]
@@ -74,51 +77,57 @@ def paper_of(text: str) -> tuple[float, float]:
         return pair(text, "paper")
     except Refused as error:
         raise Refused(
-            f"“{text}” is no paper known here.", f"Give {', '.join(PAPERS)}, 100 mm x 150 mm, or roll 62 mm."
+            f"“{text}” is not a known paper.", f"Give {', '.join(PAPERS)}, 100 mm x 150 mm, or roll 62 mm."
         ) from error
 
 
 def pair(text: str, what: str) -> tuple[float, float]:
-    """Two lengths in mm, `63.5 mm x 38 mm`; one stands for both."""
+    """Two lengths in mm from `63.5 mm x 38 mm`; one length stands for both. what: the option's name.
+
+    Raises Refused when the text is not one or two lengths.
+    """
     first, *others = re.split(r"\s*[x×]\s*", text.strip())
     if len(others) > 1:
-        raise Refused(f"“{text}” as {what} is more than two sizes.", "Write it as 63.5 mm x 38 mm.")
+        raise Refused(f"“{text}” as {what} has more than two lengths.", "Write it as 63.5 mm x 38 mm.")
     return length(first, what), length(others[0] if others else first, what)
 
 
 def length(text: str, what: str) -> float:
-    """A length in mm."""
+    """A length in mm. what: the option's name. Raises Refused when the text is not a length."""
     try:
         quantity = read(text)
     except NotAMeasure as error:
         raise Refused(f"“{text}” as {what} cannot be read: {error.what}", "Write it as 62 mm or 2 1/4 in.") from error
     if quantity.dim != LENGTH:
-        raise Refused(f"“{text}” as {what} is no length.", "Write it with its unit, as 62 mm or 2 1/4 in.")
+        raise Refused(f"“{text}” as {what} is not a length.", "Write it with its unit, as 62 mm or 2 1/4 in.")
     return quantity.value
 
 
-def copies_of(asked: Asked, labels: int) -> int:
-    """How many of each. Raises Refused beyond what anybody prints."""
-    if not 1 <= asked.copies <= MOST_COPIES or asked.copies * labels > MOST_LABELS:
+def copies_of(options: PrintOptions, labels: int) -> int:
+    """How many copies of each label. Raises Refused beyond MOST_COPIES, or MOST_LABELS in total."""
+    if not 1 <= options.copies <= MOST_COPIES or options.copies * labels > MOST_LABELS:
         raise Refused(
-            f"{asked.copies} copies of {labels} labels cannot be printed: "
-            f"1 to {MOST_COPIES} copies and {MOST_LABELS} labels are the most.",
+            f"{options.copies} copies of {labels} labels cannot be printed: "
+            f"the limits are 1 to {MOST_COPIES} copies and {MOST_LABELS} labels.",
             "Print fewer at a time.",
         )
-    return asked.copies
+    return options.copies
 
 
-def chosen(labels: Sequence[Label], kinds: Iterable[str] = (), only: Iterable[str] = ()) -> tuple[Label, ...]:
-    """The labels of these kinds, or those with these ids or codes; parts and assemblies when neither is said."""
-    wanted, kinds = list(only), list(kinds)
-    if wanted:
-        return tuple(find(labels, text) for text in wanted)
+def chosen_labels(labels: Sequence[Label], kinds: Iterable[str] = (), only: Iterable[str] = ()) -> tuple[Label, ...]:
+    """The labels of these kinds, or with these ids or codes; those of parts and assemblies when neither is given.
+
+    Raises Refused when there is no such kind or label.
+    """
+    ids_or_codes, kinds = list(only), list(kinds)
+    if ids_or_codes:
+        return tuple(find(labels, text) for text in ids_or_codes)
     known = {kind_named(kind) for kind in kinds} or {"part", "assembly"}
     return tuple(label for label in labels if label.kind in known)
 
 
 def kind_named(text: str) -> LabelKind:
-    """A kind of label by its name. Raises Refused."""
+    """The kind of label of that name. Raises Refused when there is none."""
     kind = next((kind for kind in KINDS if kind == text.lower()), None)
     if kind is None:
         raise Refused(f"There is no kind of label “{text}”.", f"Give one of {', '.join(KINDS)}.")
@@ -126,7 +135,7 @@ def kind_named(text: str) -> LabelKind:
 
 
 def find(labels: Sequence[Label], text: str) -> Label:
-    """The label with that id or code. Raises Refused with what comes near."""
+    """The label with that id or code. Raises Refused, with similar ids, when there is none."""
     try:
         code = read_code(text)
     except NotALabelCode:

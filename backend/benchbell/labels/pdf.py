@@ -1,4 +1,4 @@
-"""Label sheets as a PDF: shapes and letters, never pictures, so that every printer prints them sharp."""
+"""Labels as a PDF of vector shapes and text, which every printer prints sharply."""
 
 from collections.abc import Sequence
 
@@ -12,11 +12,11 @@ from benchbell.labels.paper import Box, Layout, places
 FILLED = RenderStyle.F
 
 OVERLAP_MM = 0.01
-"""Rectangles above each other share this much, or some screens show white lines between them."""
+"""How much rectangles below each other overlap: without it some screens show white lines between them."""
 
 
 def labels_pdf(title: str, faces: Sequence[Face], layout: Layout, lettering: Lettering) -> bytes:
-    """The sheets as a PDF file. title: what the file is of, as its reader's window shows it."""
+    """The labels as a PDF file. title: of the document, which a PDF reader shows."""
     pdf = blank(title, layout, lettering)
     pages = 0
     for face, (page, box) in zip(faces, places(layout, len(faces)), strict=True):
@@ -29,7 +29,7 @@ def labels_pdf(title: str, faces: Sequence[Face], layout: Layout, lettering: Let
 
 
 def blank(title: str, layout: Layout, lettering: Lettering) -> FPDF:
-    """A file without pages, of this paper and with these letters."""
+    """A document without pages, with this paper and these letters."""
     pdf = FPDF(orientation="portrait", unit="mm", format=layout.paper)
     pdf.set_auto_page_break(False)
     pdf.set_margin(0)
@@ -41,7 +41,7 @@ def blank(title: str, layout: Layout, lettering: Lettering) -> FPDF:
 
 
 def draw(pdf: FPDF, shape: Shape, at: Box, lettering: Lettering) -> None:
-    """One shape of the label whose box is at `at`."""
+    """Draw one shape of the label whose box is `at`."""
     match shape:
         case Symbol():
             pdf.set_fill_color(0)
@@ -60,5 +60,5 @@ def draw(pdf: FPDF, shape: Shape, at: Box, lettering: Lettering) -> None:
 
 
 def font(style: Style, lettering: Lettering) -> tuple[str, str]:
-    """The font's family and emphasis in the file."""
+    """The font's family and emphasis in the document."""
     return PDF_FONTS[style] if lettering.font is None or style == "mono" else ("label", "")

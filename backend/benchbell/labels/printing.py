@@ -1,4 +1,4 @@
-"""From a build's labels to the faces that go on paper, and what the maker should know before printing them."""
+"""The faces of labels in printing order, and the findings that a maker should read before printing."""
 
 from collections.abc import Iterable, Iterator, Sequence
 
@@ -8,50 +8,55 @@ from benchbell.findings import Finding
 from benchbell.labels.face import Face, face_of, square_box
 from benchbell.labels.label import Label, address
 from benchbell.labels.lettering import Lettering
-from benchbell.labels.messages import LabelsTold
+from benchbell.labels.messages import LabelNotes
 from benchbell.labels.paper import Layout, places
 from benchbell.labels.qr import LEAST_MODULE_MM, Square, best_square
 
 
-class Printed(Struct, frozen=True):
-    """The faces in the order in which they are printed, and what is worth knowing about them."""
+class LabelFaces(Struct, frozen=True):
+    """Faces in printing order, and findings about them."""
 
     faces: tuple[Face, ...]
     findings: tuple[Finding, ...]
 
 
-def told(printed: Printed, layout: Layout) -> LabelsTold:
-    """The figures."""
-    pages = max((page for page, _ in places(layout, len(printed.faces))), default=-1) + 1
-    return LabelsTold(len(printed.faces), pages, printed.findings)
+def label_notes(made: LabelFaces, layout: Layout) -> LabelNotes:
+    """The numbers of labels and pages, and the findings."""
+    pages = max((page for page, _ in places(layout, len(made.faces))), default=-1) + 1
+    return LabelNotes(len(made.faces), pages, made.findings)
 
 
-def printed(labels: Sequence[Label], layout: Layout, host: str, lettering: Lettering, copies: int = 1) -> Printed:
-    """Every label's face, so many times in a row. host: where the page is served, with its port."""
+def label_faces(
+    labels: Sequence[Label], layout: Layout, host: str, lettering: Lettering, copies: int = 1
+) -> LabelFaces:
+    """Every label's face, each `copies` times. host: of the server, with its port.
+
+    Raises Refused when an address is too long for a QR symbol.
+    """
     width, height = layout.label
     made: list[tuple[Label, Square, Face]] = []
     for label in labels:
-        square = best_square(held(label, host), square_box(width, height, bool(label.code)).width)
+        square = best_square(square_texts(label, host), square_box(width, height, bool(label.code)).width)
         made.append((label, square, face_of(label, width, height, square, lettering)))
     faces = tuple(face for _, _, face in made for _ in range(copies))
-    return Printed(faces, tuple(findings(made, layout, lettering)))
+    return LabelFaces(faces, tuple(findings(made, layout, lettering)))
 
 
-def held(label: Label, host: str) -> tuple[str, ...]:
-    """What its square may hold: the address, or the code alone where the address would print too fine."""
+def square_texts(label: Label, host: str) -> tuple[str, ...]:
+    """The texts a label's square may have, the best first: the address, then the code alone."""
     return (address(label, host), label.code) if label.code else (address(label, host),)
 
 
 def findings(made: Iterable[tuple[Label, Square, Face]], layout: Layout, lettering: Lettering) -> Iterator[Finding]:
-    """Warnings, label by label."""
+    """The warnings about each label."""
     for label, square, face in made:
         yield from module_findings(label, square, layout)
         if square.text == label.code:
             yield warning(
                 label,
                 "code-alone",
-                "has no room for an address, its square holds the code alone.",
-                "Scan it inside the page, or print larger labels.",
+                "has no room for an address: its square holds only the code.",
+                "Scan it from within Benchbell, or print larger labels.",
             )
         if not face.whole:
             yield warning(
@@ -64,30 +69,30 @@ def findings(made: Iterable[tuple[Label, Square, Face]], layout: Layout, letteri
 
 
 def module_findings(label: Label, square: Square, layout: Layout) -> Iterator[Finding]:
-    """A warning when the square prints too fine for a phone."""
+    """A warning when the square's modules are too small for a phone."""
     side = square_box(*layout.label, bool(label.code)).width
     if square.module_mm(side) < LEAST_MODULE_MM:
         yield warning(
             label,
             "square-too-fine",
-            f"prints its square with modules of {square.module_mm(side):.2f} mm, {LEAST_MODULE_MM:g} mm is the least.",
+            f"prints its square with modules of {square.module_mm(side):.2f} mm, the least is {LEAST_MODULE_MM:g} mm.",
             "Print larger labels, or serve the page under a shorter name.",
         )
 
 
 def letter_findings(label: Label, lettering: Lettering) -> Iterator[Finding]:
-    """A warning for the first words that the font cannot write as they are."""
+    """A warning about the first text with letters that the font lacks."""
     for text in (label.title, label.piece, label.place, label.mark, *label.mates):
         if (written := lettering.writable(text)) != " ".join(text.split()):
             yield warning(
                 label,
                 "letters-replaced",
-                f"writes “{text}” as “{written}”: the font has not all its letters.",
+                f"writes “{text}” as “{written}”: the font lacks some of its letters.",
                 "Give a font that has them with --font, or print from the page.",
             )
             return
 
 
 def warning(label: Label, rule: str, what: str, next_step: str) -> Finding:
-    """One thing to know about one label."""
+    """A warning about one label. what: follows its id in the sentence."""
     return Finding("warning", rule, "labels", 0, f"{label.id} {what}", next_step)

@@ -1,4 +1,4 @@
-"""The trade's rules over a compiled recipe, all in one list. None of them says that a thing is safe."""
+"""All rules of the trade that a compiled recipe is checked by. None of them says that a thing is safe."""
 
 from collections.abc import Callable
 
@@ -14,9 +14,9 @@ from benchbell.recipe.glue_rules import (
     warm_enough,
 )
 from benchbell.recipe.part_rules import nothing_unused, parts_large_enough, room_to_move, setup_proved
-from benchbell.recipe.rule_context import Case
+from benchbell.recipe.rule_context import RuleContext
 
-Rule = Callable[[Case], None]
+Rule = Callable[[RuleContext], None]
 
 RULES: tuple[Rule, ...] = (
     measured_in_time,
@@ -38,7 +38,7 @@ RULES: tuple[Rule, ...] = (
 )
 
 
-def check(case: Case) -> None:
-    """Every rule; what they find goes into the case's notes."""
+def check(context: RuleContext) -> None:
+    """Apply every rule; their findings go into the context."""
     for rule in RULES:
-        rule(case)
+        rule(context)

@@ -1,19 +1,19 @@
-"""What a glue-up's clamps have to press: its joints, reckoned, and the kinds of its clamps."""
+"""The joints that a glue-up's clamps press, with their formulas evaluated, and the check of its clamps' kinds."""
 
 from msgspec import Struct
 
 from benchbell.findings import Refused
+from benchbell.recipe.finding_list import FindingList
 from benchbell.recipe.measure import AREA, LENGTH
-from benchbell.recipe.named_sizes import Names, above_zero
-from benchbell.recipe.notes import Notes
+from benchbell.recipe.named_sizes import FormulaScope, positive_value
 from benchbell.recipe.written import OperationText
 from benchbell.trade.clamps import clamp_named
 
 
 class Joint(Struct, frozen=True):
-    """One of `count` joints alike. length_mm: of a glue line that only clamps close, else None.
+    """`count` equal joints. length_mm: of a glue line that only clamps close, otherwise None.
 
-    depth_mm: from clamp or caul to the glue line, None where the recipe leaves it out.
+    depth_mm: from clamp or caul to the glue line, None when the recipe leaves it out.
     """
 
     area_mm2: float
@@ -22,23 +22,23 @@ class Joint(Struct, frozen=True):
     depth_mm: float | None
 
 
-def joints_of(written: OperationText, row: int, names: Names, notes: Notes) -> list[Joint]:
-    """The joints of a glue-up, as planned; what is not sound has a finding and is left out."""
+def joints_of(written: OperationText, row: int, scope: FormulaScope, findings: FindingList) -> list[Joint]:
+    """The joints of a glue-up with planned sizes. A joint with a wrong formula gives a finding and is left out."""
     joints = []
     for n, joint in enumerate(written.glue.joints if written.glue else ()):
         path, about = ("operation", row, "glue", "joints", n), f"Operation {written.id}: joint {n + 1}"
-        area = above_zero(joint.area, names, path, f"{about}, area", notes, AREA)
-        length = above_zero(joint.length, names, path, f"{about}, length", notes, LENGTH)
-        depth = above_zero(joint.depth, names, path, f"{about}, depth", notes, LENGTH)
+        area = positive_value(joint.area, scope, path, f"{about}, area", findings, AREA)
+        length = positive_value(joint.length, scope, path, f"{about}, length", findings, LENGTH)
+        depth = positive_value(joint.depth, scope, path, f"{about}, depth", findings, LENGTH)
         if area is not None:
             joints.append(Joint(area, joint.count, length, depth))
     return joints
 
 
-def check_clamps(written: OperationText, row: int, notes: Notes) -> None:
-    """A finding for each kind of clamp that there is none of."""
+def check_clamps(written: OperationText, row: int, findings: FindingList) -> None:
+    """Add a finding for each kind of clamp that is not in the clamps' table."""
     for kind in written.glue.clamps if written.glue else ():
         try:
             clamp_named(kind)
         except Refused as error:
-            notes.refused("unknown-name", ("operation", row, "glue", "clamps"), f"Operation {written.id}", error)
+            findings.add_refusal("unknown-name", ("operation", row, "glue", "clamps"), f"Operation {written.id}", error)

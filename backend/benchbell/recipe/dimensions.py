@@ -1,4 +1,4 @@
-"""What each operation in a formula takes and gives: lengths add to lengths, their product is an area."""
+"""Dimensional analysis of formulas: the kinds each operation takes and the kind it gives."""
 
 from collections.abc import Callable, Sequence
 
@@ -6,10 +6,10 @@ from benchbell.recipe.measure import ANGLE, NUMBER, Dim
 
 
 class Mismatch(Exception):
-    """Kinds that do not go together. Carries what is wrong and the next step."""
+    """Kinds do not go together. what: a sentence about it; next_step: an order."""
 
     def __init__(self, what: str, next_step: str) -> None:
-        """Keep both sentences for whoever knows the column."""
+        """Keep both sentences: the parser adds the column and repeats them as a FormulaError."""
         super().__init__(what, next_step)
         self.what = what
         self.next_step = next_step
@@ -18,8 +18,8 @@ class Mismatch(Exception):
 Rule = Callable[[str, Sequence[Dim]], Dim]
 
 
-def a_name(dim: Dim) -> str:
-    """The kind with its article: `a length`, `an area`."""
+def with_article(dim: Dim) -> str:
+    """A kind with its article: `a length`, `an area`."""
     return ("an " if dim.name[0] in "aeiou" else "a ") + dim.name
 
 
@@ -41,26 +41,26 @@ def to_power(dim: Dim, exponent: int) -> Dim:
 
 
 def half(name: str, taken: Sequence[Dim]) -> Dim:
-    """The kind of a square root: an area gives a length."""
+    """The kind of a square root: an area gives a length. Raises Mismatch when a power is odd."""
     (a,) = taken
     if a.length % 2 or a.angle % 2 or a.time % 2:
-        raise Mismatch(f"{name} of {a_name(a)} has no meaning.", "Take the root of a number or an area.")
+        raise Mismatch(f"{name} of {with_article(a)} has no meaning.", "Take the root of a number or an area.")
     return Dim(a.length // 2, a.angle // 2, a.time // 2)
 
 
 def same(name: str, taken: Sequence[Dim]) -> Dim:
-    """All of one kind, and the result too."""
+    """The one kind of all values. Raises Mismatch when they differ."""
     for other in taken[1:]:
         if other != taken[0]:
             raise Mismatch(
-                f"{a_name(taken[0])} and {a_name(other)} do not go together in “{name}”.",
-                "Put like beside like: give a bare number its unit.",
+                f"{with_article(taken[0])} and {with_article(other)} do not go together in “{name}”.",
+                "Use values of one kind: give a bare number its unit.",
             )
     return taken[0]
 
 
 def same_to(result: Dim) -> Rule:
-    """All of one kind, whatever it is, to `result`."""
+    """A rule: values of any one kind give `result`. It raises Mismatch when they differ."""
 
     def rule(name: str, taken: Sequence[Dim]) -> Dim:
         same(name, taken)
@@ -69,12 +69,15 @@ def same_to(result: Dim) -> Rule:
     return rule
 
 
-def only(wanted: Dim, result: Dim) -> Rule:
-    """One value of the wanted kind to `result`."""
+def only(needed: Dim, result: Dim) -> Rule:
+    """A rule: one value of the kind `needed` gives `result`. It raises Mismatch for another kind."""
 
     def rule(name: str, taken: Sequence[Dim]) -> Dim:
-        if taken[0] != wanted:
-            raise Mismatch(f"{name} takes {a_name(wanted)}, not {a_name(taken[0])}.", f"Give it {a_name(wanted)}.")
+        if taken[0] != needed:
+            raise Mismatch(
+                f"{name} takes {with_article(needed)}, not {with_article(taken[0])}.",
+                f"Give it {with_article(needed)}.",
+            )
         return result
 
     return rule
@@ -82,7 +85,7 @@ def only(wanted: Dim, result: Dim) -> Rule:
 
 OPERATORS: dict[str, Rule] = {"+": same, "-": same, "*": product, "/": ratio}
 
-# name: least and most arguments, and the rule; with more than two they are joined pair by pair
+# By name: the least and most arguments, and the rule. More than two arguments are combined pair by pair.
 FUNCTIONS: dict[str, tuple[int, int, Rule]] = {
     "abs": (1, 1, same),
     "min": (2, 20, same),

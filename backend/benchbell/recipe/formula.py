@@ -1,8 +1,8 @@
-"""Arithmetic over named sizes: a formula checked once, as a postfix list that any twin can evaluate.
+"""Formulas over named sizes: parsed and checked once, then evaluated as postfix lists by both twins.
 
 Postfix items: numbers in base units, "@name" for a size, and the names in arithmetic.ARITHMETIC.
-`2 * (leg + 5 mm)` gives 2, "@leg", 5, "+", "*". Nothing is ever handed to Python to run.
-Twin of `evaluate` and `names_in`: pwa/src/recipe/formula.ts; compiling stays here.
+`2 * (leg + 5 mm)` gives 2, "@leg", 5, "+", "*". Python never runs a formula as code.
+Twin of `evaluate` and `names_in`: pwa/src/recipe/formula.ts. Only this side compiles.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -12,63 +12,72 @@ from typing import Protocol
 from msgspec import Struct
 
 from benchbell.findings import Refused
-from benchbell.recipe.arithmetic import ARITHMETIC, MOST_POWER, CannotReckon, finite
+from benchbell.recipe.arithmetic import ARITHMETIC, MOST_POWER, CannotEvaluate, finite
 from benchbell.recipe.dimensions import FUNCTIONS, OPERATORS, Mismatch, Rule, to_power
 from benchbell.recipe.measure import NUMBER, Dim
-from benchbell.recipe.tokens import BadFormula, Token, tokens_of
+from benchbell.recipe.tokens import FormulaError, Token, tokens_of
 
-__all__ = ["BadFormula", "CannotReckon", "Compiled", "Macro", "compile_formula", "evaluate", "fill", "names_in"]
+__all__ = [
+    "CannotEvaluate",
+    "Compiled",
+    "FormulaError",
+    "Macro",
+    "compile_formula",
+    "evaluate",
+    "names_in",
+    "substitute",
+]
 
 Postfix = tuple[float | str, ...]
 
 MOST_NESTING = 50
-MOST_STEPS = 2000  # of a trade function, which may repeat its arguments
-BINDING = {"+": 1, "-": 1, "*": 2, "/": 2}  # a sign binds tighter than these, a power tighter than a sign
+MOST_STEPS = 2000  # postfix items of a trade function, which may repeat its arguments
+PRECEDENCE = {"+": 1, "-": 1, "*": 2, "/": 2}  # then a sign, then a power
 
 
 class Compiled(Struct, frozen=True):
-    """A checked formula: what to reckon, and what kind of thing comes out."""
+    """A checked formula: its postfix list, and the kind of its value."""
 
     postfix: Postfix
     dim: Dim
 
     @property
     def names(self) -> frozenset[str]:
-        """The sizes it uses."""
+        """The names of the sizes it uses."""
         return names_in(self.postfix)
 
 
 class Macro(Protocol):
-    """A trade function: turned into plain arithmetic when the recipe is compiled.
+    """A trade function, which the compiler replaces by plain arithmetic.
 
-    Gets its arguments in order: a formula compiled, or the text between quotes.
-    Raises Refused, which compile_formula repeats with the column. `fill` helps to build the answer.
+    Its arguments are compiled formulas, or texts that stood in quotes. It raises Refused when they do not fit;
+    compile_formula repeats that as FormulaError with the column.
     """
 
     def __call__(self, arguments: Sequence[Compiled | str]) -> Compiled:
-        """The arithmetic this call stands for."""
+        """The arithmetic that replaces the call. Raises Refused when the arguments do not fit."""
         ...
 
 
 def compile_formula(text: str, dims: Mapping[str, Dim], functions: Mapping[str, Macro] | None = None) -> Compiled:
-    """A formula such as `(height - 1 3/4 in) / cos(splay)`, checked.
+    """Parse and check a formula such as `(height - 1 3/4 in) / cos(splay)`.
 
     dims: the sizes it may use and their kinds. functions: trade functions by name.
-    Raises BadFormula, with the column and a next step.
+    Raises FormulaError when it cannot be parsed or its kinds do not go together.
     """
-    reader = Reader(text, dims, functions or {})
-    compiled = reader.sum_of(least=0, depth=0)
-    reader.expect("end", "")
+    parser = Parser(text, dims, functions or {})
+    compiled = parser.expression(least=0, depth=0)
+    parser.expect("end", "")
     return compiled
 
 
-def fill(frame: Compiled, parts: Mapping[str, Compiled]) -> Compiled:
-    """A formula in which the named sizes are replaced by formulas of their own."""
-    filled: list[float | str] = []
-    for item in frame.postfix:
-        part = parts.get(item[1:]) if isinstance(item, str) and item.startswith("@") else None
-        filled += part.postfix if part else [item]
-    return Compiled(tuple(filled), frame.dim)
+def substitute(formula: Compiled, replacements: Mapping[str, Compiled]) -> Compiled:
+    """The formula with the named sizes in `replacements` replaced by formulas."""
+    postfix: list[float | str] = []
+    for item in formula.postfix:
+        part = replacements.get(item[1:]) if isinstance(item, str) and item.startswith("@") else None
+        postfix += part.postfix if part else [item]
+    return Compiled(tuple(postfix), formula.dim)
 
 
 def names_in(postfix: Iterable[float | str]) -> frozenset[str]:
@@ -77,10 +86,10 @@ def names_in(postfix: Iterable[float | str]) -> frozenset[str]:
 
 
 def evaluate(postfix: Sequence[float | str], sizes: Mapping[str, float]) -> float:
-    """What a postfix list is worth, in base units, when the named sizes have these values.
+    """The value of a postfix list in base units. sizes: values of the named sizes in base units.
 
-    Raises CannotReckon for a size without a value, a division by zero, a root of a negative and the like,
-    and for whatever is no finite number.
+    Raises CannotEvaluate when a size has no value, an operation has none (such as a division by zero), or a
+    number is not finite.
     """
     stack: list[float] = []
     for item in postfix:
@@ -91,34 +100,37 @@ def evaluate(postfix: Sequence[float | str], sizes: Mapping[str, float]) -> floa
         else:
             stack.append(finite(apply(item, stack)))
     if len(stack) != 1:
-        raise CannotReckon("The formula does not come to one number.", "Compile the recipe again.")
+        raise CannotEvaluate("The formula does not give one number.", "Compile the recipe again.")
     return stack[0] + 0.0
 
 
 def size_of(name: str, sizes: Mapping[str, float]) -> float:
-    """The value of a size. Raises CannotReckon when there is none."""
+    """The value of a size. Raises CannotEvaluate when it has none."""
     if name not in sizes:
-        raise CannotReckon(f"Size {name} has no value yet.", "Measure it, or give it a planned value.")
+        raise CannotEvaluate(f"Size {name} has no value yet.", "Measure it, or give it a planned value.")
     return float(sizes[name])
 
 
 def apply(name: str, stack: list[float]) -> float:
-    """The result of an operation on the top of the stack, which it takes away."""
+    """The result of an operation on the top of the stack; its operands are removed.
+
+    Raises CannotEvaluate when the operation is unknown, lacks an operand or has no value.
+    """
     if name not in ARITHMETIC:
-        raise CannotReckon(f"The operation {name} is not known here.", "Load the newest page.")
+        raise CannotEvaluate(f"The operation {name} is not known.", "Load the newest page.")
     operands, operation = ARITHMETIC[name]
     if len(stack) < operands:
-        raise CannotReckon(f"The operation {name} lacks a number.", "Compile the recipe again.")
-    taken = stack[-operands:]
+        raise CannotEvaluate(f"The operation {name} lacks a number.", "Compile the recipe again.")
+    values = stack[-operands:]
     del stack[-operands:]
-    return operation(*taken)
+    return operation(*values)
 
 
-class Reader:
-    """Reads a formula from left to right, and tells by binding strength what belongs together."""
+class Parser:
+    """A precedence-climbing parser: reads a formula from left to right and compiles it as it goes."""
 
     def __init__(self, text: str, dims: Mapping[str, Dim], functions: Mapping[str, Macro]) -> None:
-        """Cut the text into tokens and stand before the first."""
+        """Cut the text into tokens. Raises FormulaError when that fails."""
         self.text = text
         self.dims = dims
         self.functions = functions
@@ -126,101 +138,106 @@ class Reader:
         self.at = 0
 
     @property
-    def here(self) -> Token:
-        """The token not yet read."""
+    def current(self) -> Token:
+        """The next token to read."""
         return self.tokens[self.at]
 
     @property
-    def mark(self) -> str:
-        """The operator, parenthesis or comma not yet read; "" when something else stands here."""
-        return self.here.text if self.here.kind == "mark" else ""
+    def current_mark(self) -> str:
+        """The next token's text when it is an operator, parenthesis or comma, otherwise ""."""
+        return self.current.text if self.current.kind == "mark" else ""
 
-    def take(self) -> Token:
-        """Read one token; the end stays."""
-        token = self.here
+    def advance(self) -> Token:
+        """Read one token. The end token can be read again."""
+        token = self.current
         self.at = min(self.at + 1, len(self.tokens) - 1)
         return token
 
     def expect(self, kind: str, text: str) -> None:
-        """Read the wanted token, or say what stands there instead."""
-        token = self.take()
+        """Read a token of that kind and text. Raises FormulaError when another one is there."""
+        token = self.advance()
         if (token.kind, token.text) != (kind, text):
-            wanted = f"“{text}”" if text else "the end or an operator"
+            expected = f"“{text}”" if text else "the end or an operator"
             next_step = "Write decimals with a point." if token.text == "," else "Put an operator between."
-            raise self.bad(token, f"{described(token)} stands where {wanted} is wanted.", next_step)
+            raise self.error_at(token, f"{token_text(token)} is there instead of {expected}.", next_step)
 
-    def bad(self, token: Token, what: str, next_step: str) -> BadFormula:
-        """The exception for what is wrong at a token."""
-        return BadFormula(self.text, token.column, what, next_step)
+    def error_at(self, token: Token, what: str, next_step: str) -> FormulaError:
+        """An exception for what is wrong at a token."""
+        return FormulaError(self.text, token.column, what, next_step)
 
-    def sum_of(self, least: int, depth: int) -> Compiled:
-        """Operands joined by operators that bind tighter than `least`."""
-        left = self.signed(depth)
-        while (strength := BINDING.get(self.mark, 0)) > least:
-            operator = self.take()
-            if operator.text == "/" and self.here.fraction:
-                raise self.bad(self.here, "it is unclear what is divided.", f"Write ({self.here.text}).")
-            right = self.sum_of(strength, depth)
-            left = self.joined(operator, operator.text, OPERATORS[operator.text], [left, right])
+    def expression(self, least: int, depth: int) -> Compiled:
+        """Operands combined by operators of a precedence above `least`. depth: of nesting.
+
+        Raises FormulaError when the text is no such expression.
+        """
+        left = self.unary(depth)
+        while (precedence := PRECEDENCE.get(self.current_mark, 0)) > least:
+            operator = self.advance()
+            if operator.text == "/" and self.current.fraction:
+                raise self.error_at(self.current, "it is unclear what is divided.", f"Write ({self.current.text}).")
+            right = self.expression(precedence, depth)
+            left = self.combined(operator, operator.text, OPERATORS[operator.text], [left, right])
         return left
 
-    def signed(self, depth: int) -> Compiled:
-        """An operand with its sign and power: -2^2 is -4."""
+    def unary(self, depth: int) -> Compiled:
+        """An operand with its sign: -2^2 is -4. Raises FormulaError when it is nested too deeply or wrong."""
         if depth > MOST_NESTING:
-            raise self.bad(self.here, f"it is nested deeper than {MOST_NESTING}.", "Name parts of it as sizes.")
-        if self.mark not in ("-", "+"):
-            return self.powered(depth)
-        negative = self.take().text == "-"
-        operand = self.signed(depth + 1)
+            raise self.error_at(self.current, f"it is nested deeper than {MOST_NESTING}.", "Name parts of it as sizes.")
+        if self.current_mark not in ("-", "+"):
+            return self.power(depth)
+        negative = self.advance().text == "-"
+        operand = self.unary(depth + 1)
         return Compiled((*operand.postfix, "neg"), operand.dim) if negative else operand
 
-    def powered(self, depth: int) -> Compiled:
-        """An operand, perhaps raised to a whole power."""
-        first = self.here
+    def power(self, depth: int) -> Compiled:
+        """An operand, with a whole power if one follows. Raises FormulaError when the power is unclear or not whole."""
+        first = self.current
         operand = self.operand(depth)
-        if self.mark != "^":
+        if self.current_mark != "^":
             return operand
         if first.kind == "size" and first.quantity.dim != NUMBER:
-            raise self.bad(self.here, "a power after a unit is unclear.", f"Write ({first.text})^2.")
-        self.take()
-        negative = self.mark == "-" and bool(self.take())
-        exponent = self.take()
+            raise self.error_at(self.current, "a power after a unit is unclear.", f"Write ({first.text})^2.")
+        self.advance()
+        negative = self.current_mark == "-" and bool(self.advance())
+        exponent = self.advance()
         value = exponent.quantity.value
         if exponent.kind != "size" or exponent.quantity.dim != NUMBER or value % 1 or value > MOST_POWER:
-            raise self.bad(exponent, f"{described(exponent)} is no whole power.", f"Use -{MOST_POWER} to {MOST_POWER}.")
-        if self.mark == "^":
-            raise self.bad(self.here, "a power of a power is unclear.", "Put the first in parentheses.")
+            raise self.error_at(
+                exponent, f"{token_text(exponent)} is not a whole power.", f"Use -{MOST_POWER} to {MOST_POWER}."
+            )
+        if self.current_mark == "^":
+            raise self.error_at(self.current, "a power of a power is unclear.", "Put the first in parentheses.")
         whole = -value if negative else value
         return Compiled((*operand.postfix, whole, "^"), to_power(operand.dim, int(whole)))
 
     def operand(self, depth: int) -> Compiled:
-        """A size, a named size, a function's value, or a formula in parentheses."""
-        token = self.take()
+        """A size, a named size, a function call, or a formula in parentheses. Raises FormulaError for anything else."""
+        token = self.advance()
         if token.kind == "size":
             return Compiled((token.quantity.value,), token.quantity.dim)
-        if token.kind == "name" and self.mark == "(":
+        if token.kind == "name" and self.current_mark == "(":
             return self.call(token, self.arguments(depth + 1))
         if token.kind == "name":
             return Compiled((f"@{token.text}",), self.dim_of(token))
         if (token.kind, token.text) != ("mark", "("):
-            raise self.bad(token, f"{described(token)} stands where a size is wanted.", "Write a size or a name.")
-        inside = self.sum_of(0, depth + 1)
+            raise self.error_at(token, f"{token_text(token)} is there instead of a size.", "Write a size or a name.")
+        inside = self.expression(0, depth + 1)
         self.expect("mark", ")")
         return inside
 
     def arguments(self, depth: int) -> list[Compiled | str]:
-        """What stands between a function's parentheses."""
+        """The arguments in a call's parentheses. Raises FormulaError when one is wrong or a comma is missing."""
         self.expect("mark", "(")
         found: list[Compiled | str] = []
-        while self.mark != ")":
+        while self.current_mark != ")":
             if found:
                 self.expect("mark", ",")
-            found.append(self.take().text if self.here.kind == "text" else self.sum_of(0, depth))
-        self.take()
+            found.append(self.advance().text if self.current.kind == "text" else self.expression(0, depth))
+        self.advance()
         return found
 
     def call(self, token: Token, arguments: list[Compiled | str]) -> Compiled:
-        """The value of a function, built in or of the trade."""
+        """A function call, compiled. Raises FormulaError when the function is unknown or its arguments do not fit."""
         if token.text in self.functions:
             return self.expanded(token, arguments)
         if token.text not in FUNCTIONS:
@@ -228,50 +245,55 @@ class Reader:
         least, most, rule = FUNCTIONS[token.text]
         values = [argument for argument in arguments if isinstance(argument, Compiled)]
         if len(values) != len(arguments):
-            raise self.bad(token, f"{token.text} takes no text in quotes.", "Write a size or a name.")
+            raise self.error_at(token, f"{token.text} takes no text in quotes.", "Write a size or a name.")
         if not least <= len(values) <= most:
-            wanted = str(least) if least == most else f"{least} to {most}"
-            raise self.bad(token, f"{token.text} has {len(values)} arguments.", f"Give it {wanted}.")
-        return self.joined(token, token.text, rule, values)
+            number = str(least) if least == most else f"{least} to {most}"
+            raise self.error_at(token, f"{token.text} has {len(values)} arguments.", f"Give it {number}.")
+        return self.combined(token, token.text, rule, values)
 
     def expanded(self, token: Token, arguments: list[Compiled | str]) -> Compiled:
-        """The plain arithmetic a trade function stands for."""
+        """The arithmetic that replaces a trade function. Raises FormulaError when it refuses or becomes too long."""
         try:
             compiled = self.functions[token.text](arguments)
         except Refused as error:
-            raise self.bad(token, error.what, error.next_step) from error
+            raise self.error_at(token, error.what, error.next_step) from error
         if len(compiled.postfix) > MOST_STEPS:
-            raise self.bad(token, f"{token.text} comes to more than {MOST_STEPS} steps.", "Name parts of it as sizes.")
+            raise self.error_at(
+                token, f"{token.text} becomes more than {MOST_STEPS} steps.", "Name parts of it as sizes."
+            )
         return compiled
 
-    def joined(self, token: Token, name: str, rule: Rule, parts: Sequence[Compiled]) -> Compiled:
-        """Operands followed by their operation; more than two are joined pair by pair."""
+    def combined(self, token: Token, name: str, rule: Rule, parts: Sequence[Compiled]) -> Compiled:
+        """Operands followed by their operation; more than two are combined pair by pair.
+
+        Raises FormulaError when their kinds do not go together.
+        """
         try:
             dim = rule(name, [part.dim for part in parts])
         except Mismatch as error:
-            raise self.bad(token, error.what, error.next_step) from error
+            raise self.error_at(token, error.what, error.next_step) from error
         postfix = [*parts[0].postfix] + ([name] if len(parts) == 1 else [])
         for part in parts[1:]:
             postfix += [*part.postfix, name]
         return Compiled(tuple(postfix), dim)
 
     def dim_of(self, token: Token) -> Dim:
-        """The kind of a named size."""
+        """The kind of a named size. Raises FormulaError when there is no such size."""
         if token.text not in self.dims:
             raise self.unknown(token, "size", list(self.dims))
         return self.dims[token.text]
 
-    def unknown(self, token: Token, kind: str, known: list[str]) -> BadFormula:
-        """What to say about a name that is not known."""
+    def unknown(self, token: Token, kind: str, known: list[str]) -> FormulaError:
+        """An exception for an unknown name, with the nearest known one."""
         close = get_close_matches(token.text, known, n=1)
         next_step = (
-            f"Write {close[0]}, if that is meant."
+            f"Write {close[0]} if you mean that."
             if close
             else f"Use one of: {', '.join(sorted(known)[:12]) or 'none'}."
         )
-        return self.bad(token, f"there is no {kind} named {token.text}.", next_step)
+        return self.error_at(token, f"there is no {kind} named {token.text}.", next_step)
 
 
-def described(token: Token) -> str:
-    """A token as a sentence names it."""
+def token_text(token: Token) -> str:
+    """A token to quote in a sentence."""
     return "the end" if token.kind == "end" else f"“{token.text}”"

@@ -1,5 +1,6 @@
-"""What has to be over before an operation may begin: a wait holds what comes next on its parts, a glue-up's rest
-every machine that touches the joint. And which coat is the last.
+"""Holds: the clocks that must be over before an operation may begin, and which coats are the last.
+
+A wait holds the next operations on its parts. The rest of a glue-up holds every machine operation on its joints.
 """
 
 from collections import defaultdict
@@ -10,55 +11,55 @@ from benchbell.recipe.sheet import Assembly, Hold, Operation, Part
 from benchbell.recipe.steps import Step
 from benchbell.trade.stations import station_named
 
-Inside = Mapping[str, tuple[str, ...]]
-"""For every part and assembly: itself and all that is joined in it, at any depth."""
+Contents = Mapping[str, tuple[str, ...]]
+"""By id of a part or assembly: its own id and the ids of everything joined in it, at any depth."""
 
 
-def contents(parts: Sequence[Part], assemblies: Sequence[Assembly]) -> Inside:
-    """Inside, from the parts and assemblies; these stand in the order in which they are made."""
-    inside: dict[str, tuple[str, ...]] = {part.id: (part.id,) for part in parts}
+def contents_of(parts: Sequence[Part], assemblies: Sequence[Assembly]) -> Contents:
+    """The contents of all parts and assemblies. assemblies: in the order in which they are made."""
+    contents: dict[str, tuple[str, ...]] = {part.id: (part.id,) for part in parts}
     for assembly in assemblies:
-        inside[assembly.id] = (assembly.id, *(one for joined in assembly.of for one in inside.get(joined, ())))
-    return inside
+        contents[assembly.id] = (assembly.id, *(one for joined in assembly.of for one in contents.get(joined, ())))
+    return contents
 
 
-def within(ids: Sequence[str], inside: Inside) -> dict[str, None]:
-    """Everything in some parts and assemblies, themselves too, each once and in order."""
-    return dict.fromkeys(one for id in ids for one in inside.get(id, (id,)))
+def all_inside(ids: Sequence[str], contents: Contents) -> dict[str, None]:
+    """The ids of everything in these parts and assemblies, their own included, each once and in order."""
+    return dict.fromkeys(one for id in ids for one in contents.get(id, (id,)))
 
 
-def last_coats(steps: Sequence[Step], inside: Inside) -> set[str]:
-    """The coats after which nothing of theirs is coated again."""
+def last_coats(steps: Sequence[Step], contents: Contents) -> set[str]:
+    """The ids of the coats after which none of their parts is coated again."""
     coated_later: set[str] = set()
     last: set[str] = set()
     for step in reversed(steps):
         if step.coat:
             if not coated_later.intersection((*step.parts, step.makes or "")):
                 last.add(step.id)
-            coated_later.update(within(step.parts, inside))
+            coated_later.update(all_inside(step.parts, contents))
     return last
 
 
 def all_holds(
-    steps: Sequence[Step], operations: Mapping[str, Operation], inside: Inside
+    steps: Sequence[Step], operations: Mapping[str, Operation], contents: Contents
 ) -> dict[str, tuple[Hold, ...]]:
-    """By operation: the clocks of earlier ones that must be over."""
-    glued: dict[str, list[str]] = defaultdict(list)
+    """By operation's id, its holds."""
+    glue_ups_by_part: dict[str, list[str]] = defaultdict(list)
     holds: dict[str, tuple[Hold, ...]] = {}
     for step in steps:
-        touched = within(step.parts, inside)
+        touched = all_inside(step.parts, contents)
         found = [hold for earlier in step.after for hold in waits_of(operations[earlier])]
         if is_machine(operations[step.id].station):
-            found += [Hold(glue_up, "rest") for one in touched for glue_up in glued[one]]
+            found += [Hold(glue_up, "rest") for one in touched for glue_up in glue_ups_by_part[one]]
         holds[step.id] = tuple(dict.fromkeys(found))
         if operations[step.id].step == "glue-up" and has_rest(operations[step.id]):
             for one in (*touched, *((step.makes,) if step.makes else ())):
-                glued[one].append(step.id)
+                glue_ups_by_part[one].append(step.id)
     return holds
 
 
 def waits_of(earlier: Operation) -> list[Hold]:
-    """What an operation that is no glue-up makes the next one wait for."""
+    """The holds that an operation puts on the next one; a glue-up puts none, since its rest holds machines only."""
     if earlier.step == "glue-up":
         return []
     kinds = [clock.kind for clock in earlier.clocks]
@@ -66,12 +67,12 @@ def waits_of(earlier: Operation) -> list[Hold]:
 
 
 def has_rest(glue_up: Operation) -> bool:
-    """Whether its joint has to rest before a machine touches it."""
+    """Whether a glue-up has a rest before a machine may work on its joints."""
     return any(clock.kind == "rest" for clock in glue_up.clocks)
 
 
 def is_machine(station: str) -> bool:
-    """Whether work there loads a joint."""
+    """Whether a station is a machine, whose work loads a joint; False for an unknown station."""
     try:
         return station_named(station).kind == "machine"
     except Refused:

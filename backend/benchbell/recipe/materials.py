@@ -1,4 +1,4 @@
-"""The cut summary: how much of each stock the build takes, lipping, hardware and what is used up."""
+"""The cut summary: how much of each stock and lipping the build takes, its hardware and its consumables."""
 
 from collections import defaultdict
 from collections.abc import Sequence
@@ -9,11 +9,11 @@ from benchbell.recipe.written import ItemText, PartText, Recipe
 from benchbell.trade.timber import board_feet, cubic_metres
 
 EDGES = {"": (0, 0), "one long": (1, 0), "two long": (2, 0), "all": (2, 2)}
-"""How many long and short edges are lipped."""
+"""By the recipe's word, how many long and short edges are lipped."""
 
 
 def materials(recipe: Recipe, parts: Sequence[Part], rows: Sequence[int]) -> tuple[Material, ...]:
-    """By stock, sheets by thickness too, with the recipe's allowance. rows: each part's row in the recipe."""
+    """The amounts by stock, sheet goods by thickness too, with the recipe's allowance. rows: each part's row."""
     grouped: dict[tuple[str, str], list[Part]] = defaultdict(list)
     for part in parts:
         if part.plan_mm:
@@ -27,14 +27,14 @@ def materials(recipe: Recipe, parts: Sequence[Part], rows: Sequence[int]) -> tup
 
 
 def stock_of(part: Part, recipe: Recipe) -> str:
-    """What to buy: sheets of one stock come in thicknesses."""
+    """A part's stock as it is bought: sheet goods with their thickness."""
     if part.material != "sheet" or len(part.plan_mm) < 3:
         return part.stock
     return f"{part.stock}, {show(part.plan_mm[2], LENGTH, recipe.units)}"
 
 
 def material(recipe: Recipe, stock: str, parts: Sequence[Part]) -> Material:
-    """One stock: solid in board feet by plain volume, sheets in square metres, the rest in mm of length."""
+    """The amount of one stock: solid wood in board feet by volume, sheets in m², other stock in mm of length."""
     share = 1 + recipe.allowance / 100
     kind = parts[0].material
     whole = [part.plan_mm for part in parts if len(part.plan_mm) == 3]
@@ -49,11 +49,11 @@ def material(recipe: Recipe, stock: str, parts: Sequence[Part]) -> Material:
 
 
 def edge_mm(written: PartText, part: Part) -> float:
-    """How much edge of a part is lipped."""
+    """Length of a part's lipped edges in mm."""
     long, short = EDGES[written.edges]
     return long * part.plan_mm[0] + short * part.plan_mm[1] if len(part.plan_mm) > 1 else 0.0
 
 
 def items(written: Sequence[ItemText], pieces: int) -> tuple[Item, ...]:
-    """Hardware or things used up, for all pieces."""
+    """Hardware or consumables, counted for all pieces."""
     return tuple(Item(item.name, item.count * (1 if item.once else pieces), item.unit) for item in written)

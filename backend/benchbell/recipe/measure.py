@@ -1,7 +1,7 @@
-"""Sizes, angles and times with their units: read them, show them in millimetres or inches.
+"""Lengths, angles and times with their units: read from text, shown in millimetres or inches.
 
 Base units: mm, degrees, minutes; mm² and mm³ follow. Twin: pwa/src/recipe/measure.ts.
-Rounding, wherever it happens: to the nearest step, halves up (2.5 gives 3, -2.5 gives -2).
+All rounding is to the nearest step, halves up: 2.5 gives 3, -2.5 gives -2.
 """
 
 import math
@@ -17,7 +17,7 @@ InchStep = Literal[16, 32, 64]
 
 
 class Dim(Struct, frozen=True):
-    """What kind of thing a number is: the powers of mm, degrees and minutes in it."""
+    """A dimension: the powers of mm, degrees and minutes in a value."""
 
     length: int
     angle: int
@@ -25,7 +25,7 @@ class Dim(Struct, frozen=True):
 
     @property
     def name(self) -> str:
-        """`length`, `area`, `number` and so on; `length^4` for what has no word."""
+        """`length`, `area`, `number` and so on; `length^4` for a dimension without a name."""
         powers = (("length", self.length), ("angle", self.angle), ("time", self.time))
         return DIM_NAMES.get(self) or " ".join(f"{base}^{power}" for base, power in powers if power)
 
@@ -40,7 +40,7 @@ DIM_NAMES = {NUMBER: "number", LENGTH: "length", AREA: "area", VOLUME: "volume",
 
 
 def dim_named(name: str) -> Dim:
-    """The kind of that name; what has no word counts as a bare number."""
+    """The dimension of that name; NUMBER for a dimension without a name."""
     return next((dim for dim, known in DIM_NAMES.items() if known == name), NUMBER)
 
 
@@ -52,10 +52,10 @@ class Quantity(Struct, frozen=True):
 
 
 class NotAMeasure(Refused):
-    """Text that is no size, angle, time or number."""
+    """A text is not a size, angle, time or number."""
 
 
-# How many base units one is, as a fraction, so that 1 3/4 in is 44.45 mm to the last bit.
+# Each unit in base units, as a fraction: 1 3/4 in is then 44.45 mm to the last bit.
 # The inch is 25.4 mm exactly since 1959; the foot is 12 of them.
 UNITS = {
     "mm": (1, 1, LENGTH),
@@ -69,10 +69,10 @@ UNITS = {
     "h": (60, 1, TIME),
     "d": (1440, 1, TIME),
 }
-# Other ways to write them; phones turn straight quotes into curly ones.
-SAME_AS = {"''": "in", '"': "in", "″": "in", "”": "in", "'": "ft", "′": "ft", "’": "ft", "°": "deg"}
-SAME_AS |= {"day": "d", "days": "d"}
-MAY_FOLLOW = {"ft": ("in",), "d": ("h", "min", "s"), "h": ("min", "s"), "min": ("s",)}
+# Other ways to write a unit. Phones turn straight quotes into curly ones.
+UNIT_ALIASES = {"''": "in", '"': "in", "″": "in", "”": "in", "'": "ft", "′": "ft", "’": "ft", "°": "deg"}
+UNIT_ALIASES |= {"day": "d", "days": "d"}
+SMALLER_UNITS = {"ft": ("in",), "d": ("h", "min", "s"), "h": ("min", "s"), "min": ("s",)}
 # fmt: off
 VULGAR = {"½": 1 / 2, "⅓": 1 / 3, "⅔": 2 / 3, "¼": 1 / 4, "¾": 3 / 4, "⅕": 1 / 5, "⅖": 2 / 5, "⅗": 3 / 5, "⅘": 4 / 5,
           "⅙": 1 / 6, "⅚": 5 / 6, "⅛": 1 / 8, "⅜": 3 / 8, "⅝": 5 / 8, "⅞": 7 / 8}
@@ -84,21 +84,23 @@ VULGAR_NUMBER = re.compile(rf"([0-9]*){GAP}*([{''.join(VULGAR)}])")
 DECIMAL = re.compile(r"[0-9]+(?:\.[0-9]+)?|\.[0-9]+")
 UNIT = re.compile(rf"{GAP}*((?:days|day|deg|min|mm|cm|in|ft|m|s|h|d)(?![A-Za-z_])|''|[\"″”'′’°])")
 KNOWN_UNITS = "mm, cm, m, in, \", ft, ', deg, °, s, min, h, d or days"
-LONGEST = 60
-LARGEST = 1e9  # in base units: 1000 km, 1900 years; past any bench, and far from overflow
-NEARLY = 1e-9  # what binary fractions blur: 2.55 / 0.1 falls just short of its half
+MOST_CHARACTERS = 60
+MOST_VALUE = 1e9  # in base units: 1000 km, 1900 years; more than any workshop needs, far from overflow
+TOLERANCE = 1e-9  # error of binary fractions: 2.55 / 0.1 falls just short of 25.5
 
 
 def read(text: str) -> Quantity:
-    """The measure a person wrote: `1 3/4 in`, `5' 3 1/2"`, `-2.5 mm`, `7°`, `1 h 30 min`, `12`.
+    """The quantity in a text: `1 3/4 in`, `5' 3 1/2"`, `-2.5 mm`, `7°`, `1 h 30 min`, `12`.
 
-    Raises NotAMeasure with a sentence and a next step.
+    Raises NotAMeasure when the text is not one quantity, or is too long or too large.
     """
     trimmed = text.strip(SPACES)
     if not trimmed:
         raise NotAMeasure("No size is written.", "Write one such as 19 mm or 3/4 in.")
-    if len(trimmed) > LONGEST:
-        raise NotAMeasure(f"A size has at most {LONGEST} characters, this has {len(trimmed)}.", "Write it shorter.")
+    if len(trimmed) > MOST_CHARACTERS:
+        raise NotAMeasure(
+            f"A size has at most {MOST_CHARACTERS} characters, this has {len(trimmed)}.", "Write it shorter."
+        )
     negative = trimmed[0] in "-−"
     body = trimmed[1:].lstrip(SPACES) if negative else trimmed
     found = scan(body)
@@ -106,26 +108,26 @@ def read(text: str) -> Quantity:
         raise NotAMeasure(f"“{trimmed}” does not begin with a number.", "Write one such as 19 mm or 3/4 in.")
     quantity, end = found
     if rest := body[end:].lstrip(SPACES):
-        raise left_over(trimmed, rest)
+        raise rest_error(trimmed, rest)
     return Quantity(-quantity.value + 0.0, quantity.dim) if negative else quantity
 
 
-def left_over(text: str, rest: str) -> NotAMeasure:
-    """What to say about the `rest` of a text that could not be read."""
+def rest_error(text: str, rest: str) -> NotAMeasure:
+    """An exception for the `rest` of a text, which could not be read."""
     if rest[0] == ",":
         return NotAMeasure(f"“{text}” has a comma.", f"Write a point for decimals, as in {text.replace(',', '.')}.")
     if rest[0] in "0123456789":
         return NotAMeasure(f"“{text}” has a second number, “{rest}”.", "Write one number, as in 1000 mm or 1 3/4 in.")
     if rest[0] in "-−":
         return NotAMeasure(f"“{text}” has a dash inside.", "Write a space before a fraction, as in 1 3/4 in.")
-    return NotAMeasure(f"“{text}” has “{rest}” where a unit is wanted.", f"Use {KNOWN_UNITS}.")
+    return NotAMeasure(f"“{text}” has “{rest}” where a unit belongs.", f"Use {KNOWN_UNITS}.")
 
 
 def scan(text: str, at: int = 0, bare_fraction: bool = True) -> tuple[Quantity, int] | None:
-    """The unsigned measure that starts at `at`, and where it ends; None when no number stands there.
+    """The unsigned quantity that starts at `at`, and where it ends; None when no number is there.
 
     bare_fraction: whether `3/4` without a unit is one number; in a formula it is a division.
-    Raises NotAMeasure for a fraction or a size that cannot be.
+    Raises NotAMeasure when a fraction is not a proper one or the value is too large.
     """
     found = scan_number(text, at)
     if found is None:
@@ -133,40 +135,46 @@ def scan(text: str, at: int = 0, bare_fraction: bool = True) -> tuple[Quantity, 
     value, end = found
     unit, after = scan_unit(text, end)
     if unit:
-        value, end = scan_smaller(text, in_base(value, unit), unit, after)
-        return within_reach(value, UNITS[unit][2], text[at:end]), end
+        value, end = scan_smaller_units(text, to_base_units(value, unit), unit, after)
+        return quantity_of(value, UNITS[unit][2], text[at:end]), end
     if not bare_fraction and FRACTION.match(text, at) and (top := DECIMAL.match(text, at)):
         value, end = float(top[0]), top.end()
-    return within_reach(value, NUMBER, text[at:end]), end
+    return quantity_of(value, NUMBER, text[at:end]), end
 
 
-def scan_smaller(text: str, value: float, unit: str, end: int) -> tuple[float, int]:
-    """A value and what is added to it in smaller units, as inches follow feet; and where that ends."""
+def scan_smaller_units(text: str, value: float, unit: str, end: int) -> tuple[float, int]:
+    """A value with the smaller units that follow it added, as inches follow feet; and where they end.
+
+    value: in base units. Raises NotAMeasure when a fraction is not a proper one.
+    """
     found = scan_number(text, end + len(text[end:]) - len(text[end:].lstrip(SPACES)))
     smaller, after = scan_unit(text, found[1]) if found else ("", end)
-    if found is None or smaller not in MAY_FOLLOW.get(unit, ()):
+    if found is None or smaller not in SMALLER_UNITS.get(unit, ()):
         return value, end
-    return scan_smaller(text, value + in_base(found[0], smaller), smaller, after)
+    return scan_smaller_units(text, value + to_base_units(found[0], smaller), smaller, after)
 
 
 def scan_unit(text: str, at: int) -> tuple[str, int]:
-    """The unit at `at` by its plain name, and where it ends; "" when none stands there."""
+    """The unit at `at` by its name in UNITS, and where it ends; "" when none is there."""
     m = UNIT.match(text, at)
-    return (SAME_AS.get(m[1], m[1]), m.end()) if m else ("", at)
+    return (UNIT_ALIASES.get(m[1], m[1]), m.end()) if m else ("", at)
 
 
-def in_base(count: float, unit: str) -> float:
-    """So many of a unit, in base units."""
+def to_base_units(count: float, unit: str) -> float:
+    """A count of a unit, in base units."""
     times, over, _ = UNITS[unit]
     return count * times / over
 
 
 def scan_number(text: str, at: int) -> tuple[float, int] | None:
-    """The number that starts at `at` as a decimal, a fraction or both, and where it ends."""
+    """The number that starts at `at`, a decimal or a fraction, and where it ends; None when none is there.
+
+    Raises NotAMeasure when a fraction is not a proper one.
+    """
     if m := FRACTION.match(text, at):
         whole, top, bottom = float(m[1] or 0), float(m[2]), float(m[3])
         if bottom == 0 or (m[1] and top >= bottom):
-            raise NotAMeasure(f"“{m[0]}” is no proper fraction.", "Write it as 3/4 or 1 3/4.")
+            raise NotAMeasure(f"“{m[0]}” is not a proper fraction.", "Write it as 3/4 or 1 3/4.")
         return whole + top / bottom, m.end()
     if m := VULGAR_NUMBER.match(text, at):
         return float(m[1] or 0) + VULGAR[m[2]], m.end()
@@ -175,23 +183,23 @@ def scan_number(text: str, at: int) -> tuple[float, int] | None:
     return None
 
 
-def within_reach(value: float, dim: Dim, text: str) -> Quantity:
-    """The quantity, if it could be met in a workshop. Raises NotAMeasure beyond LARGEST."""
-    if not value <= LARGEST:
-        raise NotAMeasure(f"“{text[:20]}” is larger than any bench.", "Check the digits and the unit.")
+def quantity_of(value: float, dim: Dim, text: str) -> Quantity:
+    """The quantity of a value in base units. text: as written. Raises NotAMeasure when it is beyond MOST_VALUE."""
+    if not value <= MOST_VALUE:
+        raise NotAMeasure(f"“{text[:20]}” is larger than any workshop.", "Check the digits and the unit.")
     return Quantity(value, dim)
 
 
 def show(value: float, dim: Dim, units: Units, step: InchStep = 32) -> str:
-    """A value in base units, as a person at the bench wants to read it.
+    """A value in base units as text for the bench.
 
     Lengths to 0.1 mm, or in inches to the nearest 1/16, 1/32 or 1/64 (`step`) in lowest terms;
     areas to 0.1 cm² or in²; times to the minute, below ten minutes to the second, from 48 h in days;
     angles to 0.01°; numbers and the rest to 0.001. Halves go up.
-    Raises NotAMeasure for NaN and infinity.
+    Raises NotAMeasure when the value is NaN or infinite.
     """
     if not math.isfinite(value):
-        raise NotAMeasure("There is no figure to show.", "Check the sizes it comes from.")
+        raise NotAMeasure("The value is not a finite number.", "Check the sizes it comes from.")
     if dim == LENGTH:
         return inches(value, step) if units == "in" else f"{plain(value, 1)} mm"
     if dim == AREA:
@@ -216,7 +224,7 @@ def inches(value_mm: float, step: InchStep) -> str:
 
 
 def days_and_hours(minutes: float) -> str:
-    """Minutes as `1 h 30 min`: to the minute, below ten minutes to the second, from 48 h in days."""
+    """Minutes as `1 h 30 min`: to the minute, below ten minutes to the second, from 48 h with days."""
     seconds = round_half_up(minutes * 60) if abs(minutes) < 10 else round_half_up(minutes) * 60
     left = abs(seconds)
     parts = []
@@ -240,6 +248,6 @@ def plain(value: float, places: int) -> str:
 
 
 def round_half_up(value: float) -> int:
-    """The nearest whole number; a half, or what is a half but for a billionth, goes up."""
+    """The nearest whole number. A half goes up, also when it is a billionth short of one."""
     below = math.floor(value)
-    return below + 1 if value - below >= 0.5 - NEARLY else below
+    return below + 1 if value - below >= 0.5 - TOLERANCE else below

@@ -1,4 +1,4 @@
-"""The recipe's named sizes: each formula checked, in an order in which each needs only earlier ones."""
+"""The recipe's named sizes, in an order in which each depends on earlier ones only, and formulas that use them."""
 
 from collections.abc import Collection, Mapping, Sequence
 from itertools import pairwise
@@ -6,9 +6,10 @@ from itertools import pairwise
 from msgspec import Struct, field
 
 from benchbell.findings import Refused
+from benchbell.recipe.dimensions import with_article
+from benchbell.recipe.finding_list import FindingList
 from benchbell.recipe.formula import Compiled, Macro, compile_formula, evaluate
 from benchbell.recipe.measure import LENGTH, TIME, Dim, show
-from benchbell.recipe.notes import Notes
 from benchbell.recipe.sheet import Size
 from benchbell.recipe.tokens import tokens_of
 from benchbell.recipe.toml_positions import Path, line_at
@@ -17,10 +18,10 @@ from benchbell.recipe.written import Recipe, SizeText
 UNITS = {"length": "mm or in", "area": "mm * mm or in * in", "angle": "deg", "time": "min or h"}
 
 
-class Names(Struct):
-    """The named sizes so far: their kinds and planned values. functions: the trade's.
+class FormulaScope(Struct):
+    """The names that a formula may use: trade functions, and sizes with their kinds and planned values.
 
-    broken: names that have no sound formula; what uses them is not said to be wrong too.
+    broken: names of sizes with a wrong formula. A formula that uses one gives no finding of its own.
     """
 
     functions: Mapping[str, Macro]
@@ -29,24 +30,26 @@ class Names(Struct):
     broken: set[str] = field(default_factory=set)
 
 
-class Figure(Struct, frozen=True):
-    """A formula with its planned value."""
+class CheckedFormula(Struct, frozen=True):
+    """A compiled formula with its planned value in base units."""
 
     compiled: Compiled
     plan: float
 
 
-def named_sizes(recipe: Recipe, functions: Mapping[str, Macro], notes: Notes) -> tuple[tuple[Size, ...], Names]:
-    """All named sizes, those that others need first."""
-    names = Names(functions)
-    ordered = in_order(recipe, notes)
-    names.broken |= recipe.size.keys() - set(ordered)
-    sizes = [size for name in ordered if (size := named_size(name, recipe.size[name], names, notes))]
-    return tuple(sizes), names
+def named_sizes(
+    recipe: Recipe, functions: Mapping[str, Macro], findings: FindingList
+) -> tuple[tuple[Size, ...], FormulaScope]:
+    """All named sizes, each after those it depends on, and the scope with them."""
+    scope = FormulaScope(functions)
+    ordered = in_order(recipe, findings)
+    scope.broken |= recipe.size.keys() - set(ordered)
+    sizes = [size for name in ordered if (size := named_size(name, recipe.size[name], scope, findings))]
+    return tuple(sizes), scope
 
 
-def in_order(recipe: Recipe, notes: Notes) -> list[str]:
-    """Names so that each comes after those it uses; a circle is named, and what hangs on it left out."""
+def in_order(recipe: Recipe, findings: FindingList) -> list[str]:
+    """The sizes' names, each after those it uses. A circle gives a finding; sizes that depend on it are left out."""
     uses = {name: names_used(formula_of(size), recipe.size) for name, size in recipe.size.items()}
     ordered: list[str] = []
     while free := [name for name, used in uses.items() if not used.difference(ordered)]:
@@ -54,26 +57,26 @@ def in_order(recipe: Recipe, notes: Notes) -> list[str]:
         uses = {name: used for name, used in uses.items() if name not in free}
     for circle in circles_in(uses):
         what = f"Size {circle[0]} needs itself: {' needs '.join(circle)}."
-        notes.error("size-circle", ("size", circle[0]), what, "Give one of them a size of its own.")
+        findings.error("size-circle", ("size", circle[0]), what, "Give one of them a size of its own.")
     return ordered
 
 
 def circles_in(uses: Mapping[str, set[str]]) -> list[list[str]]:
-    """Ways along `uses` that come back to where they began; each once, its first and last the same."""
+    """Every circle in `uses` once, its first name again at the end."""
     found: list[list[str]] = []
     seen: set[str] = set()
     for name in uses:
-        way = [name]
-        while way[-1] not in seen and way.count(way[-1]) == 1:
-            way.append(next(used for used in sorted(uses[way[-1]]) if used in uses))
-        if way[-1] not in seen:
-            found.append(way[way.index(way[-1]) :])
-        seen.update(way)
+        path = [name]
+        while path[-1] not in seen and path.count(path[-1]) == 1:
+            path.append(next(used for used in sorted(uses[path[-1]]) if used in uses))
+        if path[-1] not in seen:
+            found.append(path[path.index(path[-1]) :])
+        seen.update(path)
     return found
 
 
 def names_used(formula: str, known: Collection[str]) -> set[str]:
-    """The known names a formula's text speaks of; none where it cannot be read, which is said later."""
+    """The known names that a formula uses. Empty when its text is wrong: compiling it gives the finding."""
     try:
         tokens = tokens_of(formula)
     except Refused:
@@ -86,64 +89,71 @@ def names_used(formula: str, known: Collection[str]) -> set[str]:
 
 
 def formula_of(size: str | SizeText) -> str:
-    """The formula of a size, be it measured or not."""
+    """The formula of a size: its planned value when it is measured."""
     return size if isinstance(size, str) else size.plan
 
 
-def named_size(name: str, written: str | SizeText, names: Names, notes: Notes) -> Size | None:
-    """One named size, added to `names`; None when its formula is not sound."""
+def named_size(name: str, written: str | SizeText, scope: FormulaScope, findings: FindingList) -> Size | None:
+    """One named size, added to `scope`; None, and a finding, when its formula is wrong."""
     path = ("size", name)
-    figure = figure_of(formula_of(written), names, path, f"Size {name}", notes)
-    if figure is None:
-        names.broken.add(name)
+    checked = checked_formula(formula_of(written), scope, path, f"Size {name}", findings)
+    if checked is None:
+        scope.broken.add(name)
         return None
-    dim = figure.compiled.dim
-    names.dims[name], names.plan[name] = dim, figure.plan
-    formula, line = figure.compiled.postfix, line_at(notes.lines, path)
+    dim = checked.compiled.dim
+    scope.dims[name], scope.plan[name] = dim, checked.plan
+    formula, line = checked.compiled.postfix, line_at(findings.lines, path)
     if isinstance(written, str):
-        return Size(name, dim.name, formula, figure.plan, line=line)
-    within = above_zero(written.within, names, path, f"Size {name}: within", notes, dim)
-    return Size(name, dim.name, formula, figure.plan, written.measure, within, written.once, line)
+        return Size(name, dim.name, formula, checked.plan, line=line)
+    within = positive_value(written.within, scope, path, f"Size {name}: within", findings, dim)
+    return Size(name, dim.name, formula, checked.plan, written.measure, within, written.once, line)
 
 
-def figure_of(
-    text: str, names: Names, path: Path, about: str, notes: Notes, wanted: Dim | None = None
-) -> Figure | None:
-    """A formula checked and reckoned with the planned sizes; None, and a finding, when it is not sound."""
-    if names_used(text, names.broken):
+def checked_formula(
+    text: str, scope: FormulaScope, path: Path, about: str, findings: FindingList, dim: Dim | None = None
+) -> CheckedFormula | None:
+    """A formula compiled and evaluated with the planned sizes; None, and a finding, when it is wrong.
+
+    about: the thing, for the finding. dim: the kind it must have, or None for any.
+    """
+    if names_used(text, scope.broken):
         return None
     try:
-        compiled = compile_formula(text, names.dims, names.functions)
-        plan = evaluate(compiled.postfix, names.plan)
+        compiled = compile_formula(text, scope.dims, scope.functions)
+        plan = evaluate(compiled.postfix, scope.plan)
     except Refused as error:
-        notes.refused("formula", path, about, error)
+        findings.add_refusal("formula", path, about, error)
         return None
-    if wanted is not None and compiled.dim != wanted:
-        what = f"{about}: “{text}” is of the kind {compiled.dim.name}, wanted is {wanted.name}."
-        notes.error("wrong-kind", path, what, f"Write it in {UNITS.get(wanted.name, 'the right units')}.")
+    if dim is not None and compiled.dim != dim:
+        what = f"{about}: “{text}” is {with_article(compiled.dim)}, not {with_article(dim)}."
+        findings.error("wrong-kind", path, what, f"Write it in {UNITS.get(dim.name, 'the right units')}.")
         return None
-    return Figure(compiled, plan)
+    return CheckedFormula(compiled, plan)
 
 
-def above_zero(text: str, names: Names, path: Path, about: str, notes: Notes, wanted: Dim) -> float | None:
-    """What a formula is planned to be, in base units; None when nothing, or nothing sound, is written."""
-    figure = figure_of(text, names, path, about, notes, wanted) if text else None
-    if figure is None or not require_above_zero(figure.plan, path, about, notes, wanted):
+def positive_value(
+    text: str, scope: FormulaScope, path: Path, about: str, findings: FindingList, dim: Dim
+) -> float | None:
+    """The planned value of a formula in base units, above 0; None for "", and with a finding when it is wrong."""
+    checked = checked_formula(text, scope, path, about, findings, dim) if text else None
+    if checked is None or not is_positive(checked.plan, path, about, findings, dim):
         return None
-    return figure.plan
+    return checked.plan
 
 
-def require_above_zero(value: float, path: Path, about: str, notes: Notes, dim: Dim) -> bool:
-    """Whether it is more than nothing; else there is a finding."""
+def is_positive(value: float, path: Path, about: str, findings: FindingList, dim: Dim) -> bool:
+    """Whether a value is above 0; if not, add a finding."""
     if value > 0:
         return True
     what = f"{about} would be {show(value, dim, 'mm')}."
-    next_step = "Correct it: it must be more than nothing."
-    notes.error("no-time" if dim == TIME else "no-size", path, what, next_step)
+    next_step = "Correct it: it must be above 0."
+    findings.error("no-time" if dim == TIME else "no-size", path, what, next_step)
     return False
 
 
-def lengths_of(texts: Sequence[str], names: Names, path: Path, about: str, notes: Notes) -> list[Figure]:
-    """Lengths that must be more than nothing."""
-    found = [figure_of(text, names, path, about, notes, LENGTH) for text in texts]
-    return [one for one in found if one and require_above_zero(one.plan, path, about, notes, LENGTH)]
+def positive_lengths(
+    texts: Sequence[str], scope: FormulaScope, path: Path, about: str, findings: FindingList
+) -> list[CheckedFormula]:
+    """Formulas of lengths above 0; each wrong one gives a finding and is left out."""
+    found = [checked_formula(text, scope, path, about, findings, LENGTH) for text in texts]
+    return [one for one in found if one and is_positive(one.plan, path, about, findings, LENGTH)]

@@ -1,4 +1,4 @@
-"""Steps and their writing, made into operations: station, setup, minutes, clocks, cautions."""
+"""Operations of the sheet, made from steps: station, setup, minutes, clocks and cautions."""
 
 from collections.abc import Collection, Mapping
 
@@ -6,9 +6,9 @@ from msgspec import Struct
 
 from benchbell.findings import Refused
 from benchbell.recipe.clamping import check_clamps, joints_of
+from benchbell.recipe.finding_list import FindingList, use_one_of
 from benchbell.recipe.measure import TIME
-from benchbell.recipe.named_sizes import Names, above_zero
-from benchbell.recipe.notes import Notes, use_one_of
+from benchbell.recipe.named_sizes import FormulaScope, positive_value
 from benchbell.recipe.setups import check_station
 from benchbell.recipe.sheet import ClockSpec, Operation, Part, Setup
 from benchbell.recipe.shop_profile import ShopProfile
@@ -22,27 +22,27 @@ from benchbell.trade.stations import Station, stations, too_small
 MANUAL_FIRST = "manual-first"
 
 
-class Kit(Struct, frozen=True):
-    """What every operation is made with. last_coats: ids of steps after which nothing of theirs is coated again."""
+class OperationContext(Struct, frozen=True):
+    """What every operation is compiled with. last_coats: ids of the steps after which their parts get no more coats."""
 
     recipe: Recipe
     setups: Mapping[str, Setup]
-    names: Names
+    scope: FormulaScope
     parts: Mapping[str, Part]
     last_coats: Collection[str]
     shop: ShopProfile
-    notes: Notes
+    findings: FindingList
 
 
-def operation_of(step: Step, kit: Kit) -> Operation:
-    """One operation, without its holds and without the setting up that others save it."""
-    written, path = kit.recipe.operation[step.row], ("operation", step.row)
-    check_kind(written, path, kit.notes)
-    setup = setup_of(written, path, kit)
+def operation_of(step: Step, context: OperationContext) -> Operation:
+    """One operation without its holds. Its setup minutes count in full, whatever setup the station has already."""
+    written, path = context.recipe.operation[step.row], ("operation", step.row)
+    check_kind(written, path, context.findings)
+    setup = setup_of(written, path, context)
     station_name = usual_station(written, setup)
     if written.station:
-        check_station(written.station, f"Operation {written.id}", (*path, "station"), kit.notes)
-    glue, spread = written.glue, spread_of(written, path, kit)
+        check_station(written.station, f"Operation {written.id}", (*path, "station"), context.findings)
+    glue, spread = written.glue, spread_of(written, path, context)
     minutes = written.minutes if isinstance(written.minutes, MinutesText) else MinutesText(fixed=written.minutes)
     change = minutes.setup if minutes.setup is not None else setup.minutes if setup else 0
     attended = max(minutes.fixed + minutes.each * max(1, len(step.parts)), spread or 0)
@@ -61,12 +61,12 @@ def operation_of(step: Step, kit: Kit) -> Operation:
         minutes=attended + change,
         setup_minutes=change,
         each_minutes=minutes.each,
-        clocks=clocks_of(step, written, kit),
-        cautions=cautions_of(step, written, stations().get(station_name), kit),
+        clocks=clocks_of(step, written, context),
+        cautions=cautions_of(step, written, stations().get(station_name), context),
         checks=tuple(written.check),
         needs=(*written.needs, *(setup.needs if setup else ())),
-        measure=sizes_named(step, written, "measure", kit),
-        sizes=sizes_named(step, written, "show", kit),
+        measure=sizes_named(step, written, "measure", context),
+        sizes=sizes_named(step, written, "show", context),
         glue=glue.with_ if glue else "",
         finish=written.coat.with_ if written.coat else "",
         spread_minutes=spread,
@@ -74,52 +74,54 @@ def operation_of(step: Step, kit: Kit) -> Operation:
         stressed=glue.stressed if glue else False,
         breakable=written.breakable,
         step="glue-up" if glue else "coat" if written.coat else "dry-fit" if written.dry_fit else "work",
-        line=kit.notes.lines.get(path, 0),
+        line=context.findings.lines.get(path, 0),
     )
 
 
-def check_kind(written: OperationText, path: Path, notes: Notes) -> None:
-    """An operation is one thing: a glue-up, a coat, a dry fit or other work."""
+def check_kind(written: OperationText, path: Path, findings: FindingList) -> None:
+    """Add findings for an operation that is more than one of glue-up, coat and dry fit, or has keys that clash."""
     kinds = [name for name in ("glue", "coat", "dry_fit") if getattr(written, name)]
     if len(kinds) > 1:
         what = f"Operation {written.id} has both {kinds[0]} and {kinds[1]}."
-        notes.error("clash", path, what, "Make it two operations.")
+        findings.error("clash", path, what, "Make it two operations.")
     if written.dry_fit and written.makes:
-        what = f"Operation {written.id} is a dry fit and makes {written.makes}."
-        notes.error("clash", path, what, "A dry fit comes apart again: take out makes, or dry_fit.")
+        what = f"Operation {written.id} is a dry fit, but makes {written.makes}."
+        findings.error("clash", path, what, "Take out makes, or dry_fit: a dry fit is taken apart again.")
     if kinds and not written.parts:
         what = f"Operation {written.id} names no parts for its {kinds[0].replace('_', ' ')}."
-        notes.error("no-parts", path, what, "Name its parts.")
+        findings.error("no-parts", path, what, "Name its parts.")
     if (written.wait or written.wait_most) and (written.glue or written.coat):
         instead = "glue.rest" if written.glue else "coat.recoat"
-        what = f"Operation {written.id} has a wait beside its {kinds[0]}."
-        notes.error("clash", (*path, "wait"), what, f"Write it as {instead}.")
+        what = f"Operation {written.id} has both a wait and a {kinds[0]}."
+        findings.error("clash", (*path, "wait"), what, f"Write the wait as {instead}.")
 
 
-def setup_of(written: OperationText, path: Path, kit: Kit) -> Setup | None:
-    """The setup it names; an unknown one, or one of another station, is an error."""
+def setup_of(written: OperationText, path: Path, context: OperationContext) -> Setup | None:
+    """The setup an operation names, or None; an unknown one, or one of another station, gives a finding."""
     if written.setup is None:
         return None
-    setup = kit.setups.get(written.setup)
+    setup = context.setups.get(written.setup)
     if setup is None:
-        what = f"Operation {written.id} has the setup “{written.setup}”, which is not there."
-        kit.notes.error("unknown-name", (*path, "setup"), what, use_one_of(written.setup, kit.setups))
+        what = f"Operation {written.id} has the setup “{written.setup}”, which the recipe does not have."
+        context.findings.error("unknown-name", (*path, "setup"), what, use_one_of(written.setup, context.setups))
     elif written.station and written.station != setup.station:
         what = f"Operation {written.id} is at the {written.station}, its setup {setup.id} at the {setup.station}."
-        kit.notes.error("other-station", (*path, "station"), what, "Name one station: leave it out here.")
+        context.findings.error("other-station", (*path, "station"), what, "Name one station: leave it out here.")
     return setup
 
 
-def spread_of(written: OperationText, path: Path, kit: Kit) -> float | None:
-    """Minutes from first glue to clamps tight; None where nothing is glued."""
+def spread_of(written: OperationText, path: Path, context: OperationContext) -> float | None:
+    """Minutes from the first glue to tight clamps; None when nothing is glued or the formula is wrong."""
     if written.glue is None:
         return None
     place = (*path, "glue", "spread")
-    return above_zero(written.glue.spread, kit.names, place, f"Operation {written.id}: spread", kit.notes, TIME)
+    return positive_value(
+        written.glue.spread, context.scope, place, f"Operation {written.id}: spread", context.findings, TIME
+    )
 
 
 def usual_station(written: OperationText, setup: Setup | None) -> str:
-    """Where it is done, when the recipe leaves it out."""
+    """The operation's station: the recipe's, its setup's, or the usual one for its kind."""
     if written.station:
         return written.station
     if setup is not None:
@@ -130,74 +132,80 @@ def usual_station(written: OperationText, setup: Setup | None) -> str:
 
 
 def title_of(written: OperationText, coat: int) -> str:
-    """A short name to show."""
+    """The title to show, with the number of the coat where there are several."""
     title = written.title or written.id.replace("-", " ").capitalize()
     coats = written.coat.coats if written.coat else 1
     return f"{title}, coat {coat} of {coats}" if coats > 1 else title
 
 
-def sizes_named(step: Step, written: OperationText, key: str, kit: Kit) -> tuple[str, ...]:
-    """The named sizes an operation measures or shows."""
-    known, path = kit.recipe.size, ("operation", step.row, key)
-    wanted = written.measure if key == "measure" else written.show
-    for name in wanted:
+def sizes_named(step: Step, written: OperationText, key: str, context: OperationContext) -> tuple[str, ...]:
+    """The named sizes an operation measures or shows, by `key`; an unknown one gives a finding."""
+    known, path = context.recipe.size, ("operation", step.row, key)
+    named = written.measure if key == "measure" else written.show
+    for name in named:
         if name not in known:
-            what = f"Operation {written.id}: {key} names “{name}”, which is no size here."
-            kit.notes.error("unknown-name", path, what, use_one_of(name, known))
+            what = f"Operation {written.id}: {key} names “{name}”, which is not a size of the recipe."
+            context.findings.error("unknown-name", path, what, use_one_of(name, known))
         elif key == "measure":
-            check_measured(step, written, name, kit)
-    return tuple(name for name in wanted if name in known)
+            check_measured(step, written, name, context)
+    return tuple(name for name in named if name in known)
 
 
-def check_measured(step: Step, written: OperationText, name: str, kit: Kit) -> None:
-    """A size that is measured says how, and is taken as often as there are such sizes."""
-    size, path = kit.recipe.size[name], ("operation", step.row, "measure")
+def check_measured(step: Step, written: OperationText, name: str, context: OperationContext) -> None:
+    """Add a finding for a measured size without instructions, or measured once for many pieces or the reverse."""
+    size, path = context.recipe.size[name], ("operation", step.row, "measure")
     if isinstance(size, str):
-        what = f"Operation {written.id} measures {name}, which is only reckoned."
-        kit.notes.error("reckoned", path, what, f'Write {name} = {{ plan = "…", measure = "how to take it" }}.')
+        what = f"Operation {written.id} measures {name}, which is only a formula."
+        context.findings.error(
+            "reckoned", path, what, f'Write {name} = {{ plan = "…", measure = "how to measure it" }}.'
+        )
     elif size.once != written.once:
         of_size = "for the whole build" if size.once else "of each piece"
         of_step = "for all pieces" if written.once else "for each piece"
-        what = f"Operation {written.id} is done once {of_step}, and measures {name}, a size {of_size}."
-        kit.notes.error("once-measured", path, what, "Give both once = true, or neither.")
+        what = f"Operation {written.id} is done once {of_step}, but measures {name}, a size {of_size}."
+        context.findings.error("once-measured", path, what, "Give once = true to both, or to neither.")
 
 
-def cautions_of(step: Step, written: OperationText, station: Station | None, kit: Kit) -> tuple[str, ...]:
-    """The recipe's cautions and those of station, glue, finish and small parts; the manual first."""
-    named = [name for name in written.caution if is_caution(name, step, written, kit.notes)]
+def cautions_of(
+    step: Step, written: OperationText, station: Station | None, context: OperationContext
+) -> tuple[str, ...]:
+    """Ids of the recipe's cautions and those of station, glue, finish and small parts, `manual-first` first."""
+    named = [name for name in written.caution if is_caution(name, step, written, context.findings)]
     if station is not None:
         named += station.cautions
-        if any(is_too_small(station, kit.parts[part]) for part in step.parts if part in kit.parts):
+        if any(is_too_small(station, context.parts[part]) for part in step.parts if part in context.parts):
             named.append("short-stock")
-    if glue := glue_of(written, step.row, kit.shop, kit.notes):
+    if glue := glue_of(written, step.row, context.shop, context.findings):
         named += glue.cautions
-    if finish := finish_of(written, step.row, kit.notes):
+    if finish := finish_of(written, step.row, context.findings):
         named += finish.cautions
     first = [name for name in named if name == MANUAL_FIRST]
     return tuple(dict.fromkeys([*first, *named]))
 
 
-def is_caution(name: str, step: Step, written: OperationText, notes: Notes) -> bool:
-    """Whether there is such a caution; else there is a finding."""
+def is_caution(name: str, step: Step, written: OperationText, findings: FindingList) -> bool:
+    """Whether there is such a caution; if not, add a finding."""
     try:
         caution_named(name)
     except Refused as error:
-        notes.refused("unknown-name", ("operation", step.row, "caution"), f"Operation {written.id}", error)
+        findings.add_refusal("unknown-name", ("operation", step.row, "caution"), f"Operation {written.id}", error)
         return False
     return True
 
 
 def is_too_small(station: Station, part: Part) -> bool:
-    """Whether a part is under the station's usual least size."""
+    """Whether a part is smaller than the station's usual least size."""
     return len(part.plan_mm) == 3 and bool(too_small(station, *part.plan_mm))
 
 
-def clocks_of(step: Step, written: OperationText, kit: Kit) -> tuple[ClockSpec, ...]:
-    """The operation's clocks, from its glue, its finish or its wait."""
+def clocks_of(step: Step, written: OperationText, context: OperationContext) -> tuple[ClockSpec, ...]:
+    """The operation's clocks: those of its glue, its finish or its wait."""
     if written.glue:
-        check_clamps(written, step.row, kit.notes)
-        joints_of(written, step.row, kit.names, kit.notes)
-        return glue_clocks(written, step.row, kit.shop, kit.names, kit.notes)
+        check_clamps(written, step.row, context.findings)
+        joints_of(written, step.row, context.scope, context.findings)
+        return glue_clocks(written, step.row, context.shop, context.scope, context.findings)
     if written.coat:
-        return coat_clocks(written, step.row, step.id in kit.last_coats, kit.shop, kit.names, kit.notes)
-    return wait_clocks(written, step.row, kit.names, kit.notes)
+        return coat_clocks(
+            written, step.row, step.id in context.last_coats, context.shop, context.scope, context.findings
+        )
+    return wait_clocks(written, step.row, context.scope, context.findings)

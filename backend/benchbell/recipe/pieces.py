@@ -1,37 +1,37 @@
-"""From one piece as written to the parts of all pieces: ids, copies, places."""
+"""The parts of all pieces, made from the parts of one piece as written: ids, copies, places."""
 
 from string import ascii_uppercase
 
 from msgspec import Struct
 
-from benchbell.recipe.named_sizes import Figure, Names, lengths_of
-from benchbell.recipe.notes import Notes
+from benchbell.recipe.finding_list import FindingList
+from benchbell.recipe.named_sizes import CheckedFormula, FormulaScope, positive_lengths
 from benchbell.recipe.sheet import Part
 from benchbell.recipe.toml_positions import Path
 from benchbell.recipe.written import PartText, Recipe
 
 MOST_PIECES = len(ascii_uppercase)
 MEASURES = 3
-"""Along the grain, across it, through the thickness."""
+"""Of a part: along the grain, across it, through the thickness."""
 
 
-class Copies(Struct):
-    """How recipes name parts and assemblies.
+class PartIndex(Struct):
+    """The parts and assemblies that each name in a recipe stands for.
 
-    by_name: the ids a name stands for in each piece: {"leg": {"A": ("A/leg-1", …)}}.
-    written: by part's id, the row it comes from and which copy it is, from 1.
+    by_name: by name and piece, the ids: {"leg": {"A": ("A/leg-1", …)}}.
+    row_and_copy: by part's id, its row in the recipe and the number of the copy, from 1.
     """
 
     by_name: dict[str, dict[str, tuple[str, ...]]]
-    written: dict[str, tuple[int, int]]
+    row_and_copy: dict[str, tuple[int, int]]
 
     def ids(self, name: str, piece: str) -> tuple[str, ...]:
-        """The ids of a part or assembly in a piece, or of one for the whole build; empty when there is none."""
+        """The ids a name stands for in a piece, or in the whole build; empty when there is no such name."""
         of_piece = self.by_name.get(name, {})
         return of_piece.get(piece) or of_piece.get("", ())
 
     def known(self, name: str) -> bool:
-        """Whether any part or assembly goes by this name."""
+        """Whether a part or assembly has this name."""
         return name in self.by_name
 
 
@@ -41,75 +41,77 @@ def letters(pieces: int) -> tuple[str, ...]:
 
 
 def in_piece(piece: str, name: str) -> str:
-    """The id of something in a piece: "A/leg-1"; without a piece just its name."""
+    """The id of something in a piece: "A/leg-1"; without a piece, its name."""
     return f"{piece}/{name}" if piece else name
 
 
-def names_of(written: PartText) -> list[str]:
-    """What its copies are called in a piece: leg, or leg-1, leg-2 …"""
+def copy_names(written: PartText) -> list[str]:
+    """The names of a part's copies in a piece: leg, or leg-1, leg-2 …"""
     return [f"{written.id}-{n}" for n in range(1, written.count + 1)] if written.count > 1 else [written.id]
 
 
-def all_parts(recipe: Recipe, pieces: tuple[str, ...], names: Names, notes: Notes) -> tuple[list[Part], Copies]:
-    """Every part of every piece, and how recipes name them."""
-    copies = Copies({}, {})
+def all_parts(
+    recipe: Recipe, pieces: tuple[str, ...], scope: FormulaScope, findings: FindingList
+) -> tuple[list[Part], PartIndex]:
+    """Every part of every piece, and the index of their names."""
+    index = PartIndex({}, {})
     parts: list[Part] = []
     for number, written in enumerate(recipe.part):
         path = ("part", number)
-        figures = sizes_of(written, names, path, notes)
-        check_copies(written, path, notes)
-        if not is_new(written, copies, path, notes):
+        formulas = sizes_of(written, scope, path, findings)
+        check_copies(written, path, findings)
+        if not is_new(written, index, path, findings):
             continue
         for piece in ("",) if written.once else pieces:
-            made = [part_of(written, piece, n, figures) for n in range(1, written.count + 1)]
+            made = [part_of(written, piece, n, formulas) for n in range(1, written.count + 1)]
             parts += made
-            copies.written |= {part.id: (number, n) for n, part in enumerate(made, 1)}
-            name_copies(copies, written, piece, [part.id for part in made])
-    return parts, copies
+            index.row_and_copy |= {part.id: (number, n) for n, part in enumerate(made, 1)}
+            name_copies(index, written, piece, [part.id for part in made])
+    return parts, index
 
 
-def name_copies(copies: Copies, written: PartText, piece: str, ids: list[str]) -> None:
-    """Let the part's name stand for all copies, and name-1, name-2 … for each when there are several."""
-    copies.by_name.setdefault(written.id, {})[piece] = tuple(ids)
+def name_copies(index: PartIndex, written: PartText, piece: str, ids: list[str]) -> None:
+    """Add to the index: the part's name for all its copies, and name-1, name-2 … for each of several."""
+    index.by_name.setdefault(written.id, {})[piece] = tuple(ids)
     if len(ids) > 1:
-        for name, id in zip(names_of(written), ids, strict=True):
-            copies.by_name.setdefault(name, {})[piece] = (id,)
+        for name, id in zip(copy_names(written), ids, strict=True):
+            index.by_name.setdefault(name, {})[piece] = (id,)
 
 
-def is_new(written: PartText, copies: Copies, path: Path, notes: Notes) -> bool:
-    """Whether no part has its name, or that of one of its copies, already."""
-    taken = [name for name in (written.id, *names_of(written)) if copies.known(name)]
+def is_new(written: PartText, index: PartIndex, path: Path, findings: FindingList) -> bool:
+    """Whether its name and its copies' names are free; if not, add a finding."""
+    taken = [name for name in (written.id, *copy_names(written)) if index.known(name)]
     if taken:
-        notes.error("twice", path, f"Part {taken[0]} is there twice.", "Give each its own id.")
+        findings.error("twice", path, f"There are two parts {taken[0]}.", "Give each its own id.")
     return not taken
 
 
-def check_copies(written: PartText, path: Path, notes: Notes) -> None:
-    """Findings where copies do not agree with places, pairs or mates."""
+def check_copies(written: PartText, path: Path, findings: FindingList) -> None:
+    """Add findings where the number of copies does not fit places, pair or mates."""
     if written.places and len(written.places) != written.count:
-        what = f"Part {written.id} has {written.count} copies and {len(written.places)} places."
-        notes.error("places", path, what, "Name one place for each copy.")
+        what = f"Part {written.id} has {written.count} copies, but {len(written.places)} places."
+        findings.error("places", path, what, "Name one place for each copy.")
     if written.pair and written.count % 2:
-        what = f"Part {written.id} is made in mirrored pairs, and its count is {written.count}."
-        notes.error("odd-pair", path, what, "Make it an even count, or take out pair.")
+        what = f"Part {written.id} is made in mirrored pairs, but its count is {written.count}."
+        findings.error("odd-pair", path, what, "Make it an even count, or take out pair.")
     for mate in written.mates:
         if mate.n is not None and mate.n > written.count:
-            what = f"Part {written.id} has {written.count} copies; mates speaks of copy {mate.n}."
-            notes.error("no-copy", (*path, "mates"), what, "Correct n, or the count.")
+            what = f"Part {written.id} has {written.count} copies, but mates names copy {mate.n}."
+            findings.error("no-copy", (*path, "mates"), what, "Correct n, or the count.")
 
 
-def sizes_of(written: PartText, names: Names, path: Path, notes: Notes) -> list[Figure]:
-    """A part's measures. Solid wood and sheets have three."""
+def sizes_of(written: PartText, scope: FormulaScope, path: Path, findings: FindingList) -> list[CheckedFormula]:
+    """A part's sizes. Solid wood and sheet goods need three; fewer give a finding."""
     if written.material != "other" and len(written.size) < MEASURES:
-        what = f"Part {written.id} is {written.material} and has {len(written.size)} of 3 sizes."
-        notes.error("missing-size", (*path, "size"), what, "Write length along the grain, width and thickness.")
-    return lengths_of(written.size, names, (*path, "size"), f"Part {written.id}", notes)
+        what = f"Part {written.id} is {written.material} and has {len(written.size)} sizes, not 3."
+        findings.error("missing-size", (*path, "size"), what, "Write length along the grain, width and thickness.")
+    return positive_lengths(written.size, scope, (*path, "size"), f"Part {written.id}", findings)
 
 
-def part_of(written: PartText, piece: str, n: int, figures: list[Figure]) -> Part:
-    """One copy of a part, from 1, without its mates."""
+def part_of(written: PartText, piece: str, n: int, formulas: list[CheckedFormula]) -> Part:
+    """Copy n of a part, counted from 1, without its mates."""
     several = written.count > 1
-    name = names_of(written)[n - 1]
+    name = copy_names(written)[n - 1]
     title = written.title or written.id.replace("-", " ").capitalize()
     hand = ("left" if n % 2 else "right") if written.pair else ""
     return Part(
@@ -119,8 +121,8 @@ def part_of(written: PartText, piece: str, n: int, figures: list[Figure]) -> Par
         title=f"{title} {n}" if several else title,
         stock=written.stock,
         material=written.material,
-        size=tuple(figure.compiled.postfix for figure in figures),
-        plan_mm=tuple(figure.plan for figure in figures),
+        size=tuple(formula.compiled.postfix for formula in formulas),
+        plan_mm=tuple(formula.plan for formula in formulas),
         grain=written.grain,
         place=written.places[n - 1] if n <= len(written.places) else written.place,
         mark=", ".join(text for text in (hand, written.mark) if text),

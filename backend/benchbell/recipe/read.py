@@ -1,4 +1,4 @@
-"""TOML text to a recipe as written, with findings by line. All that is wrong with its form is said at once."""
+"""A recipe as written, read from TOML text. All errors of its form are found at once, each with its line."""
 
 import re
 import tomllib
@@ -8,17 +8,17 @@ from typing import Any
 import msgspec
 from msgspec.inspect import type_info
 
-from benchbell.recipe.form import misfits
-from benchbell.recipe.notes import Notes, shortened
+from benchbell.recipe.finding_list import FindingList, shortened
+from benchbell.recipe.form import form_errors
 from benchbell.recipe.toml_positions import Path, lines_of
 from benchbell.recipe.written import Recipe
 
 MOST_BYTES = 1_000_000
 MOST_DOTS = 50
-"""In one key; a reader of TOML takes time with the square of them."""
+"""The most dots in one key: the time tomllib takes grows with their square."""
 
-MOST_MISFITS = 200
-"""Said of one recipe; who has more starts with those."""
+MOST_FORM_ERRORS = 200
+"""The most errors of form that are listed for one recipe."""
 
 KINDS = {"part": "Part", "setup": "Setup", "operation": "Operation", "size": "Size"}
 
@@ -27,9 +27,9 @@ IN_PLAIN_WORDS = {
     "Cannot overwrite a value": "This key is there twice",
     "Cannot declare": "This table is there twice",
     "Invalid value": "A value is missing, or a text stands without quotes",
-    "Invalid statement": "This is neither a key with its value nor a table",
+    "Invalid statement": "This is not a key with its value, and not a table",
 }
-"""What the reader of TOML says begins so; for those who never read its rules."""
+"""By the beginning of tomllib's message, the words for a maker who does not know TOML's rules."""
 
 _FORM = type_info(Recipe)
 _byte_order_mark = "\ufeff"
@@ -37,40 +37,40 @@ _long_key = re.compile(rf"(?<![\w\"'-])(?:[\w\"'-]++[ \t]*+\.[ \t]*+){{{MOST_DOT
 _place = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)")
 
 
-def read(text: str, file: str) -> tuple[Recipe | None, Notes]:
-    """The recipe and what is to be said about its form; None when it cannot be made out."""
-    notes = Notes(file)
+def read(text: str, file: str) -> tuple[Recipe | None, FindingList]:
+    """The recipe in a text, and its findings so far; None for the recipe when it has errors. file: its name."""
+    findings = FindingList(file)
     text = text.removeprefix(_byte_order_mark)
-    table = table_of(text, notes)
+    table = table_of(text, findings)
     if table is None:
-        return None, notes
-    notes.lines = lines_of(text)
-    for misfit in islice(misfits(table, _FORM), MOST_MISFITS):
-        notes.error("form", misfit.path, f"{name_of(table, misfit.path)} {misfit.what}", misfit.next_step)
-    return (msgspec.convert(table, Recipe) if notes.sound else None), notes
+        return None, findings
+    findings.lines = lines_of(text)
+    for error in islice(form_errors(table, _FORM), MOST_FORM_ERRORS):
+        findings.error("form", error.path, f"{name_of(table, error.path)} {error.what}", error.next_step)
+    return (None if findings.has_error else msgspec.convert(table, Recipe)), findings
 
 
-def table_of(text: str, notes: Notes) -> dict[str, Any] | None:
-    """The text as TOML's table; None, and a finding, when it is too long or no TOML."""
+def table_of(text: str, findings: FindingList) -> dict[str, Any] | None:
+    """The text as a table; None, and a finding, when it is too long or not TOML."""
     size = len(text.encode(errors="replace"))
     if size > MOST_BYTES:
         what = f"The recipe has more than {MOST_BYTES:,} bytes."
-        notes.error("too-long", (), what, "Split it into several recipes.")
+        findings.error("too-long", (), what, "Split it into several recipes.")
         return None
     try:
         require_readable(text)
         return tomllib.loads(text)
     except RecursionError:
-        not_toml(text, "It is nested too deeply", notes)
+        not_toml(text, "It is nested too deeply", findings)
     except tomllib.TOMLDecodeError as error:
-        not_toml(text, str(error), notes)
-    except ValueError:  # Python reads no number of more than some thousand digits
-        not_toml(text, "It has a number with too many digits", notes)
+        not_toml(text, str(error), findings)
+    except ValueError:  # Python does not read a number of more than 4300 digits
+        not_toml(text, "It has a number with too many digits", findings)
     return None
 
 
 def require_readable(text: str) -> None:
-    """Raise TOMLDecodeError for what TOML's reader would choke on, or take as text though it is none."""
+    """Raises TOMLDecodeError when the text has a lone surrogate, which tomllib accepts, or a key with too many dots."""
     if found := re.search("[\ud800-\udfff]", text):
         raise tomllib.TOMLDecodeError(f"It has a broken character (at line {line_of(text, found)}, column 1)")
     if found := _long_key.search(text):
@@ -78,28 +78,28 @@ def require_readable(text: str) -> None:
 
 
 def line_of(text: str, found: re.Match[str]) -> int:
-    """The line a match begins in."""
+    """The line, from 1, in which a match begins."""
     return text.count("\n", 0, found.start()) + 1
 
 
-def not_toml(text: str, message: str, notes: Notes) -> None:
-    """A finding for text that is not TOML."""
+def not_toml(text: str, message: str, findings: FindingList) -> None:
+    """Add a finding for text that is not TOML. message: tomllib's, with the place at its end."""
     found = _place.search(message)
     last = text.count("\n") + 1
-    notes.lines[("toml",)] = 1 if found is None else int(found[1] or last)
+    findings.lines[("toml",)] = 1 if found is None else int(found[1] or last)
     column = f" at column {found[2]}" if found and found[2] else ""
-    said = _place.sub("", message)
-    said = next((plain for words, plain in IN_PLAIN_WORDS.items() if said.startswith(words)), said)
-    notes.error(
+    reason = _place.sub("", message)
+    reason = next((plain for words, plain in IN_PLAIN_WORDS.items() if reason.startswith(words)), reason)
+    findings.error(
         "not-toml",
         ("toml",),
-        f"This is not TOML{column}: {said[0].lower()}{said[1:]}.",
-        'Texts stand in "quotes", lists in [brackets], tables in { braces }.',
+        f"This is not TOML{column}: {reason[0].lower()}{reason[1:]}.",
+        'Put texts in "quotes", lists in [brackets] and tables in { braces }.',
     )
 
 
 def name_of(table: dict[str, Any], path: Path) -> str:
-    """What a person calls the place: "Part leg: count", "Size height", "Hardware 2: name", "The recipe"."""
+    """A place in words: "Part leg: count", "Size height", "Hardware 2: name", "The recipe"."""
     if not path:
         return "The recipe"
     first, *rest = [str(step) for step in path]
@@ -111,7 +111,7 @@ def name_of(table: dict[str, Any], path: Path) -> str:
 
 
 def id_at(rows: Any, step: str | int) -> str:
-    """A size's name; a row's id, else its number, from 1."""
+    """A size's name; the id of a row, or its number from 1 when it has none."""
     row = rows[step] if isinstance(step, int) else None
     id = row.get("id") if isinstance(row, dict) else None
     if isinstance(id, str):

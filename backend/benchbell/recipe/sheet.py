@@ -1,9 +1,8 @@
-"""A compiled build: what the compiler hands to the phone, the plan, the labels and the log.
+"""The sheet: a compiled build, for the phone, the plan, the labels and the log.
 
-Ids. A part of piece A is "A/leg-2", an assembly "A/frame", an operation "A/glue-frame"; what is done
-once for the whole build has no piece: "cut-sheets". Lengths are mm, angles degrees, times in the shop
-whole milliseconds, attended minutes plain minutes. Nothing here is ever changed: what happens later is
-in `bench`.
+Ids: a part of piece A is "A/leg-2", an assembly "A/frame", an operation "A/glue-frame". What is done once for the
+whole build has no piece: "cut-sheets". Lengths are in mm, angles in degrees, clock times in whole milliseconds,
+attended time in minutes. A sheet never changes: what happens later is in `bench`.
 """
 
 from typing import Literal
@@ -17,7 +16,7 @@ Formula = tuple[float | str, ...]
 """Postfix: numbers, operators and functions by name, named sizes as "@name". See recipe/formula.py."""
 
 DimName = str
-"""What kind of thing a formula comes to: recipe.measure.Dim.name."""
+"""The kind of a formula's value: recipe.measure.Dim.name."""
 
 ClockKind = Literal["open", "squeeze-out", "in-clamps", "rest", "pot", "wipe-off", "recoat", "cure", "rags"]
 
@@ -26,10 +25,10 @@ Figure = Literal["open", "assembly", "pot", "clamp", "stressed_clamp", "machine"
 
 
 class Size(Struct, frozen=True):
-    """A named size. `plan` is the drawing's value.
+    """A named size. plan: the drawing's value.
 
-    measure: how to take it at the bench, "" when it is only computed. within: how far it may be off, or None.
-    once: one value for the whole build rather than one for each piece.
+    measure: how to measure it at the bench, "" when it is only computed. within: tolerance from the plan, or None.
+    once: one value for the whole build, not one for each piece. line: in the recipe, 0 when unknown.
     """
 
     name: str
@@ -43,7 +42,7 @@ class Size(Struct, frozen=True):
 
 
 class Mate(Struct, frozen=True):
-    """`end` of this part meets `at` of part or assembly `to`."""
+    """The part's `end` meets `at` of the part or assembly `to`."""
 
     end: str
     to: str
@@ -53,8 +52,8 @@ class Mate(Struct, frozen=True):
 class Part(Struct, frozen=True):
     """One physical thing with a label.
 
-    size: length along the grain, width, thickness; each with its plan value in `plan_mm`.
-    material: "solid", "sheet" or "other". place: where it goes. mark: face or orientation mark.
+    size: formulas of length along the grain, width and thickness; plan_mm: their planned values.
+    material: "solid", "sheet" or "other". place: where it goes in the piece. mark: face or orientation mark.
     """
 
     id: str
@@ -72,7 +71,7 @@ class Part(Struct, frozen=True):
 
 
 class Assembly(Struct, frozen=True):
-    """Several parts or assemblies joined into one, labelled too. `by` is the operation that makes it."""
+    """Parts or assemblies joined into one thing with a label. of: their ids. by: id of the operation that makes it."""
 
     id: str
     piece: str
@@ -93,9 +92,9 @@ class SetValue(Struct, frozen=True):
 
 
 class Setup(Struct, frozen=True):
-    """What a station is set to, how to prove it on scrap, and what it needs (bit, jig, fixture).
+    """What a station is set to. prove: how to prove it on scrap. needs: bits, jigs, fixtures.
 
-    minutes: to change over to it.
+    minutes: time to change over to it.
     """
 
     id: str
@@ -108,13 +107,13 @@ class Setup(Struct, frozen=True):
 
 
 class ClockSpec(Struct, frozen=True):
-    """A time that runs while, or after, an operation is done.
+    """A time that runs during or after an operation.
 
-    starts, ends: kinds of happening on the operation; any of `ends` stops it, none when only time does.
-    least_ms: may go on no sooner. most_ms: must go on no later. Either may be None.
+    starts, ends: kinds of happening on the operation; any of `ends` stops it; empty when only time does.
+    least_ms: the earliest, most_ms: the latest moment to go on, after the start; each may be None.
     figure: the column of the glue's grid that replaces least_ms (waits) or most_ms (deadlines) once the
     temperature and humidity at the bench are known; None when the figure is fixed.
-    source: which figure this is and where it comes from, for the person to read.
+    source: where the figure comes from, as text for a person.
     """
 
     kind: ClockKind
@@ -128,7 +127,7 @@ class ClockSpec(Struct, frozen=True):
 
 
 class Hold(Struct, frozen=True):
-    """The operation may not begin before this clock of an earlier one has run its least time."""
+    """The operation may begin only when this clock of an earlier operation has run its least time."""
 
     operation: str
     clock: ClockKind
@@ -137,11 +136,11 @@ class Hold(Struct, frozen=True):
 class Operation(Struct, frozen=True):
     """One thing to do to some parts.
 
-    minutes: attended, in all; of them setup_minutes to set the station up and each_minutes for each part.
-    after: ids of operations that must be done first. holds: clocks of theirs that must be over too.
-    clamps: by kind, how many it takes; spread_minutes: planned time to spread and close, for glue-ups.
-    breakable: may be left at closing time. measure: names of sizes to take here.
-    sizes: names of sizes worth showing. checks: what to look at before it counts as finished.
+    minutes: attended in total, with setup_minutes to set up the station and each_minutes for each part.
+    after: ids of operations that must be done first. holds: clocks that must be over first.
+    clamps: count by kind. spread_minutes: planned time to spread and close a glue-up.
+    breakable: may be interrupted at closing time. measure: names of sizes to measure. sizes: names of sizes to show.
+    checks: what to look at before it counts as finished. line: in the recipe, 0 when unknown.
     """
 
     id: str
@@ -175,9 +174,9 @@ class Operation(Struct, frozen=True):
 
 
 class Material(Struct, frozen=True):
-    """One row of the cut summary: how much of a stock the build takes, allowance included.
+    """One row of the cut summary: how much of a stock the build takes, with the allowance.
 
-    unit: "board feet", "m²" or "mm". parts: how many pieces of it.
+    amount: in unit, "board feet", "m²" or "mm". parts: how many parts are made of it.
     """
 
     stock: str
@@ -190,7 +189,7 @@ class Material(Struct, frozen=True):
 
 
 class Item(Struct, frozen=True):
-    """Something to have at hand: hardware or a consumable, with how many for the whole build."""
+    """Hardware or a consumable. count: for the whole build."""
 
     name: str
     count: float
@@ -198,7 +197,10 @@ class Item(Struct, frozen=True):
 
 
 class Sheet(Struct, frozen=True):
-    """The whole compiled build. Operations stand in an order that can be worked."""
+    """The whole compiled build. operations: in an order that can be worked. cautions: texts by id.
+
+    figures: by glue's id. findings: errors first; with an error, nothing may be built from the sheet.
+    """
 
     recipe: str
     title: str

@@ -1,4 +1,4 @@
-"""What the compiler and the plan need to know of the shop."""
+"""What the compiler and the plan need to know about the shop."""
 
 from typing import Annotated, Any
 
@@ -11,10 +11,10 @@ Count = Annotated[int, Meta(ge=0, le=9999)]
 
 
 class ShopProfile(Struct, frozen=True, forbid_unknown_fields=True):
-    """A shop's usual air, clamps and labels.
+    """A shop's usual air, its clamps, and the labels of its glues.
 
-    celsius, humidity (%): usual at the bench. least_humidity, most_humidity: over the year, where pieces will stand.
-    clamps: by kind, how many; empty when nobody has counted. labels: by glue, figures from its container
+    celsius (°C), humidity (%): usual at the bench. least_humidity, most_humidity (%): over the year, where pieces will
+    stand. clamps: count by kind; empty when not counted. labels: by glue, figures from its container
     (trade.glue.ON_THE_LABEL).
     """
 
@@ -27,13 +27,13 @@ class ShopProfile(Struct, frozen=True, forbid_unknown_fields=True):
 
 
 def profile_from(kept: dict[str, Any]) -> ShopProfile:
-    """The settings that the compiler knows; one that is not of its form counts as not kept."""
+    """The shop profile in stored settings; one that has not its form keeps its default."""
     forms = {field.name: field.type for field in msgspec.structs.fields(ShopProfile)}
     return ShopProfile(**{name: kept[name] for name, form in forms.items() if name in kept and fits(kept[name], form)})
 
 
 def fits(value: Any, form: Any) -> bool:
-    """Whether a kept value is of the form the compiler needs."""
+    """Whether a stored value has the form of its setting."""
     try:
         msgspec.convert(value, form)
     except msgspec.ValidationError:

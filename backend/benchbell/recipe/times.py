@@ -1,4 +1,4 @@
-"""The clocks of an operation: from its glue, its finish, or a wait that the recipe asks for."""
+"""The clocks of an operation: from its glue, its finish, or a wait in the recipe."""
 
 from typing import cast, get_args
 
@@ -6,9 +6,9 @@ from msgspec import Struct
 
 from benchbell.durations import MINUTE_MS
 from benchbell.findings import Refused
+from benchbell.recipe.finding_list import FindingList
 from benchbell.recipe.measure import TIME, show
-from benchbell.recipe.named_sizes import Names, above_zero
-from benchbell.recipe.notes import Notes
+from benchbell.recipe.named_sizes import FormulaScope, positive_value
 from benchbell.recipe.sheet import ClockKind, ClockSpec, Figure
 from benchbell.recipe.shop_profile import ShopProfile
 from benchbell.recipe.written import OperationText
@@ -16,16 +16,16 @@ from benchbell.trade.finish import Finish, cure_minutes, finish_named, handle_mi
 from benchbell.trade.glue import Deadline, Glue, Wait, deadline_ms, glue_named, origin, wait_ms
 
 RAGS_AFTER_MINUTES = 15
-"""When to ask for the rags of a finish that is not wiped off. Common practice, no source."""
+"""When the rags clock of a finish that is not wiped off is due. Common practice, no source."""
 
 DEADLINES = ("open", "pot")
-"""Columns that tell by when one must go on; the others tell when one may."""
+"""Columns that are deadlines; the others are waits."""
 
 FROM_RECIPE = "from the recipe"
 
 
-class Row(Struct, frozen=True):
-    """How a glue's figure becomes a clock. own: the key by which a recipe overrides it."""
+class GlueClock(Struct, frozen=True):
+    """How a glue's figure becomes a clock. column: of the FigureGrid. own: the recipe's key that overrides it."""
 
     kind: ClockKind
     starts: str
@@ -36,35 +36,35 @@ class Row(Struct, frozen=True):
 
 
 GLUE_CLOCKS = (
-    Row("pot", "mixed", ("clamped",), "pot", "pot_minutes", "pot"),
-    Row("open", "glue-on", ("clamped",), "open", "open_minutes", "open"),
-    Row("in-clamps", "clamped", ("clamps-off",), "clamp", "clamp_minutes", "clamp"),
-    Row("rest", "clamped", (), "machine", "machine_minutes", "rest"),
+    GlueClock("pot", "mixed", ("clamped",), "pot", "pot_minutes", "pot"),
+    GlueClock("open", "glue-on", ("clamped",), "open", "open_minutes", "open"),
+    GlueClock("in-clamps", "clamped", ("clamps-off",), "clamp", "clamp_minutes", "clamp"),
+    GlueClock("rest", "clamped", (), "machine", "machine_minutes", "rest"),
 )
-STRESSED = Row("in-clamps", "clamped", ("clamps-off",), "stressed_clamp", "stressed_clamp_minutes", "clamp")
-"""In place of the clamp row, for bent work and loaded joints."""
+STRESSED = GlueClock("in-clamps", "clamped", ("clamps-off",), "stressed_clamp", "stressed_clamp_minutes", "clamp")
+"""Replaces the clamp row for bent work and loaded joints."""
 
 
-def glue_of(written: OperationText, row: int, shop: ShopProfile, notes: Notes) -> Glue | None:
-    """The glue with its label's figures; None where there is none, or, with a finding, none of that name."""
+def glue_of(written: OperationText, row: int, shop: ShopProfile, findings: FindingList) -> Glue | None:
+    """The glue with its label's figures; None when nothing is glued, or with a finding when the glue is unknown."""
     if written.glue is None:
         return None
     name = written.glue.with_
     try:
         return glue_named(name, shop.labels.get(name))
     except Refused as error:
-        notes.refused("unknown-name", ("operation", row, "glue", "with"), f"Operation {written.id}", error)
+        findings.add_refusal("unknown-name", ("operation", row, "glue", "with"), f"Operation {written.id}", error)
         return None
 
 
-def finish_of(written: OperationText, row: int, notes: Notes) -> Finish | None:
-    """The finish; None where there is none, or, with a finding, none of that name."""
+def finish_of(written: OperationText, row: int, findings: FindingList) -> Finish | None:
+    """The finish of a coat; None when nothing is coated, or with a finding when the finish is unknown."""
     if written.coat is None:
         return None
     try:
         return finish_named(written.coat.with_)
     except Refused as error:
-        notes.refused("unknown-name", ("operation", row, "coat", "with"), f"Operation {written.id}", error)
+        findings.add_refusal("unknown-name", ("operation", row, "coat", "with"), f"Operation {written.id}", error)
         return None
 
 
@@ -74,46 +74,46 @@ def ms(minutes: float) -> int:
 
 
 def glue_clocks(
-    written: OperationText, row: int, shop: ShopProfile, names: Names, notes: Notes
+    written: OperationText, row: int, shop: ShopProfile, scope: FormulaScope, findings: FindingList
 ) -> tuple[ClockSpec, ...]:
-    """Open time, squeeze-out, clamps and rest of a glue-up; pot life where something is mixed."""
-    glue = glue_of(written, row, shop, notes)
+    """The clocks of a glue-up: open time, squeeze-out, clamps, rest, and pot life of a glue that is mixed."""
+    glue = glue_of(written, row, shop, findings)
     if glue is None or written.glue is None:
         return ()
     clocks = []
     for usual in GLUE_CLOCKS:
         clock = STRESSED if usual.column == "clamp" and written.glue.stressed else usual
         path, about = ("operation", row, "glue", clock.own), f"Operation {written.id}: {clock.own}"
-        typed = above_zero(getattr(written.glue, clock.own), names, path, about, notes, TIME)
-        if typed is not None or getattr(glue, clock.figure) is not None:
-            clocks.append(glue_clock(clock, glue, shop, typed))
+        own_minutes = positive_value(getattr(written.glue, clock.own), scope, path, about, findings, TIME)
+        if own_minutes is not None or getattr(glue, clock.figure) is not None:
+            clocks.append(glue_clock(clock, glue, shop, own_minutes))
     return (*clocks, *squeeze_out(glue))
 
 
-def glue_clock(row: Row, glue: Glue, shop: ShopProfile, typed: float | None) -> ClockSpec:
-    """One clock of a glue-up. typed: minutes from the recipe, in place of the glue's."""
-    planned = planned_ms(glue, row.figure, shop) if typed is None else ms(typed)
-    deadline = row.column in DEADLINES
+def glue_clock(kind: GlueClock, glue: Glue, shop: ShopProfile, own_minutes: float | None) -> ClockSpec:
+    """One clock of a glue-up. own_minutes: from the recipe, in place of the glue's figure, or None."""
+    planned = planned_ms(glue, kind.figure, shop) if own_minutes is None else ms(own_minutes)
+    deadline = kind.column in DEADLINES
     return ClockSpec(
-        kind=row.kind,
-        starts=row.starts,
-        ends=row.ends,
+        kind=kind.kind,
+        starts=kind.starts,
+        ends=kind.ends,
         least_ms=None if deadline else planned,
         most_ms=planned if deadline else None,
-        source=f"{glue.title}: {origin(glue, row.figure)}" if typed is None else FROM_RECIPE,
-        figure=row.column if typed is None else None,
+        source=f"{glue.title}: {origin(glue, kind.figure)}" if own_minutes is None else FROM_RECIPE,
+        figure=kind.column if own_minutes is None else None,
         glue=glue.id,
     )
 
 
 def with_glue(spec: ClockSpec, glue: Glue, shop: ShopProfile) -> ClockSpec:
-    """The same clock as another glue would have it; a time from the recipe, or one that glue lacks, stays."""
-    row = next((row for row in (*GLUE_CLOCKS, STRESSED) if row.column == spec.figure), None)
-    return spec if row is None or getattr(glue, row.figure) is None else glue_clock(row, glue, shop, None)
+    """The clock with another glue's figure. A time from the recipe stays, and so does one that the other glue lacks."""
+    kind = next((kind for kind in (*GLUE_CLOCKS, STRESSED) if kind.column == spec.figure), None)
+    return spec if kind is None or getattr(glue, kind.figure) is None else glue_clock(kind, glue, shop, None)
 
 
 def planned_ms(glue: Glue, figure: str, shop: ShopProfile) -> int:
-    """A figure in the shop's usual air; where that is too cold, at the least temperature the glue can stand."""
+    """A glue's figure in the shop's usual air, in ms; in a shop too cold for it, at the glue's least temperature."""
     celsius = max(shop.celsius, glue.least_celsius)
     if figure in get_args(Deadline):
         return deadline_ms(glue, cast(Deadline, figure), celsius, shop.humidity)
@@ -121,7 +121,7 @@ def planned_ms(glue: Glue, figure: str, shop: ShopProfile) -> int:
 
 
 def squeeze_out(glue: Glue) -> tuple[ClockSpec, ...]:
-    """When to pare what was squeezed out, while it is rubbery."""
+    """The clock for paring squeeze-out while it is rubbery; none for a glue without such a time."""
     if glue.pare_minutes is None:
         return ()
     least, most = glue.pare_minutes
@@ -130,20 +130,20 @@ def squeeze_out(glue: Glue) -> tuple[ClockSpec, ...]:
 
 
 def coat_clocks(
-    written: OperationText, row: int, is_last: bool, shop: ShopProfile, names: Names, notes: Notes
+    written: OperationText, row: int, is_last: bool, shop: ShopProfile, scope: FormulaScope, findings: FindingList
 ) -> tuple[ClockSpec, ...]:
-    """Pot life, wiping off, rags, and then either the next coat's window or handling and cure."""
-    finish = finish_of(written, row, notes)
+    """The clocks of a coat: pot life, wiping off, rags, then recoat, or rest and cure after the last coat."""
+    finish = finish_of(written, row, findings)
     if finish is None:
         return ()
     source = f"{finish.title}: typical of its class, {finish.grade}"
-    recoat = recoat_clock(written, row, finish, source, shop, names, notes)
+    recoat = recoat_clock(written, row, finish, source, shop, scope, findings)
     after = drying(finish, source, shop) if is_last else (recoat,) if recoat else ()
     return (*putting_on(finish, source), *after)
 
 
 def putting_on(finish: Finish, source: str) -> tuple[ClockSpec, ...]:
-    """The clocks that run while a coat goes on."""
+    """The clocks that start while a coat is put on."""
     clocks = []
     if finish.pot_minutes is not None:
         clocks.append(ClockSpec("pot", "mixed", ("finished",), None, ms(finish.pot_minutes), source))
@@ -151,34 +151,40 @@ def putting_on(finish: Finish, source: str) -> tuple[ClockSpec, ...]:
         least, most = ms(finish.wipe_from_minutes or 0), ms(finish.wipe_to_minutes)
         clocks.append(ClockSpec("wipe-off", "coat-on", ("wiped-off",), least, most, source))
     if finish.oily_rags:
-        after, why = ms(finish.wipe_to_minutes or RAGS_AFTER_MINUTES), "oily rags can take fire by themselves"
+        after, why = ms(finish.wipe_to_minutes or RAGS_AFTER_MINUTES), "oily rags can catch fire by themselves"
         clocks.append(ClockSpec("rags", "coat-on", ("rags-safe",), after, None, why))
     return tuple(clocks)
 
 
 def recoat_clock(
-    written: OperationText, row: int, finish: Finish, source: str, shop: ShopProfile, names: Names, notes: Notes
+    written: OperationText,
+    row: int,
+    finish: Finish,
+    source: str,
+    shop: ShopProfile,
+    scope: FormulaScope,
+    findings: FindingList,
 ) -> ClockSpec | None:
-    """The window in which the next coat goes on; None where one coat is all and nothing else is written."""
+    """The clock of the window for the next coat; None for a finish of one coat without a recoat time."""
     coat = written.coat
     if coat is None:
         return None
     path, about = ("operation", row, "coat"), f"Operation {written.id}"
-    least = above_zero(coat.recoat, names, (*path, "recoat"), f"{about}: recoat", notes, TIME)
-    most = above_zero(coat.recoat_most, names, (*path, "recoat_most"), f"{about}: recoat_most", notes, TIME)
+    least = positive_value(coat.recoat, scope, (*path, "recoat"), f"{about}: recoat", findings, TIME)
+    most = positive_value(coat.recoat_most, scope, (*path, "recoat_most"), f"{about}: recoat_most", findings, TIME)
     wait = least if least is not None else recoat_minutes(finish, *dry_air(finish, shop))
     end = most if most is not None else finish.recoat_most_minutes
     if wait is None:
         return None
     if most is not None and most < wait:
-        what = f"{about} recoats after {show(wait, TIME, 'mm')} at least and {show(most, TIME, 'mm')} at most."
-        notes.error("wait-window", (*path, "recoat_most"), what, "Make recoat_most the longer of the two.")
-    told = source if least is None and most is None else FROM_RECIPE
-    return ClockSpec("recoat", "coat-on", (), ms(wait), None if end is None else ms(end), told)
+        what = f"{about} recoats after at least {show(wait, TIME, 'mm')} and at most {show(most, TIME, 'mm')}."
+        findings.error("wait-window", (*path, "recoat_most"), what, "Make recoat_most longer than recoat.")
+    origin_text = source if least is None and most is None else FROM_RECIPE
+    return ClockSpec("recoat", "coat-on", (), ms(wait), None if end is None else ms(end), origin_text)
 
 
 def drying(finish: Finish, source: str, shop: ShopProfile) -> tuple[ClockSpec, ...]:
-    """After the last coat: when it may be handled, and when it is cured."""
+    """The clocks after the last coat: rest until it may be handled, and cure."""
     handle, cure = (of(finish, *dry_air(finish, shop)) for of in (handle_minutes, cure_minutes))
     return (
         ClockSpec("rest", "coat-on", (), ms(handle), None, source),
@@ -187,20 +193,20 @@ def drying(finish: Finish, source: str, shop: ShopProfile) -> tuple[ClockSpec, .
 
 
 def dry_air(finish: Finish, shop: ShopProfile) -> tuple[float, float]:
-    """The shop's usual °C and percent; where the finish would not dry, the least and most it can stand."""
+    """The shop's usual °C and humidity in percent, kept within the finish's limits for drying."""
     return max(shop.celsius, finish.least_celsius), min(shop.humidity, finish.most_humidity_percent)
 
 
-def wait_clocks(written: OperationText, row: int, names: Names, notes: Notes) -> tuple[ClockSpec, ...]:
-    """The rest a recipe asks for after an operation."""
+def wait_clocks(written: OperationText, row: int, scope: FormulaScope, findings: FindingList) -> tuple[ClockSpec, ...]:
+    """The rest clock of an operation's wait in the recipe; none without a wait."""
     path, about = ("operation", row), f"Operation {written.id}"
-    least = above_zero(written.wait, names, (*path, "wait"), f"{about}: wait", notes, TIME)
-    most = above_zero(written.wait_most, names, (*path, "wait_most"), f"{about}: wait_most", notes, TIME)
+    least = positive_value(written.wait, scope, (*path, "wait"), f"{about}: wait", findings, TIME)
+    most = positive_value(written.wait_most, scope, (*path, "wait_most"), f"{about}: wait_most", findings, TIME)
     if written.wait_most and not written.wait:
-        notes.error("wait-window", (*path, "wait_most"), f"{about} has wait_most and no wait.", "Add wait.")
+        findings.error("wait-window", (*path, "wait_most"), f"{about} has wait_most but no wait.", "Add wait.")
     if least is None:
         return ()
     if most is not None and most < least:
-        what = f"{about} waits {written.wait} at least and {written.wait_most} at most."
-        notes.error("wait-window", (*path, "wait_most"), what, "Make wait_most the longer of the two.")
+        what = f"{about} waits at least {written.wait} and at most {written.wait_most}."
+        findings.error("wait-window", (*path, "wait_most"), what, "Make wait_most longer than wait.")
     return (ClockSpec("rest", "finished", (), ms(least), None if most is None else ms(most), FROM_RECIPE),)

@@ -1,4 +1,4 @@
-"""A formula's text cut into its smallest pieces, each with the column it stands in."""
+"""The tokenizer of formulas."""
 
 import re
 from typing import Literal
@@ -13,24 +13,24 @@ Kind = Literal["size", "name", "text", "mark", "end"]
 NAME = re.compile(r"[a-z][a-z0-9_]*")
 TEXT = re.compile(r"\"([^\"]*)\"|'([^']*)'")
 MARKS = "+-*/^(),"
-LONGEST = 2000  # characters; a formula that needs more wants named sizes
-SHOWN = 60  # characters of a formula repeated in a sentence about it
+MOST_CHARACTERS = 2000  # of a formula; a longer one should be split into named sizes
+SHOWN = 60  # characters of a formula that a message quotes
 
 
-class BadFormula(Refused):
-    """A formula that cannot be understood. column: where, counted from 1."""
+class FormulaError(Refused):
+    """A formula is wrong. column: where, counted from 1."""
 
     def __init__(self, formula: str, column: int, what: str, next_step: str) -> None:
-        """Quote the formula, cut to SHOWN characters, and say what stands where."""
+        """what: follows the quoted formula and the column in the sentence."""
         quoted = formula if len(formula) <= SHOWN else formula[:SHOWN] + "…"
         super().__init__(f"Formula “{quoted}”, column {column}: {what}", next_step)
         self.column = column
 
 
 class Token(Struct, frozen=True):
-    """One piece: `text` as written without quotes, `column` from 1.
+    """One token. text: as written, without quotes. column: from 1.
 
-    quantity: what a "size" is worth. fraction: whether it is written with a fraction.
+    quantity: the value of a "size". fraction: whether it has a unit and is written as a fraction.
     """
 
     kind: Kind
@@ -41,29 +41,31 @@ class Token(Struct, frozen=True):
 
 
 def tokens_of(formula: str) -> list[Token]:
-    """The pieces of a formula, the last of kind "end". Raises BadFormula."""
-    if len(formula) > LONGEST:
-        raise BadFormula(formula, LONGEST, f"it is longer than {LONGEST} characters.", "Name parts of it as sizes.")
+    """The tokens of a formula, the last of kind "end". Raises FormulaError when it is too long or has a wrong token."""
+    if len(formula) > MOST_CHARACTERS:
+        raise FormulaError(
+            formula, MOST_CHARACTERS, f"it is longer than {MOST_CHARACTERS} characters.", "Name parts of it as sizes."
+        )
     tokens, at = [], 0
-    while (at := past_gap(formula, at)) < len(formula):
+    while (at := skip_spaces(formula, at)) < len(formula):
         token, at = token_at(formula, at)
         tokens.append(token)
     return [*tokens, Token("end", "", len(formula) + 1)]
 
 
-def past_gap(formula: str, at: int) -> int:
-    """The first place from `at` on that holds no space."""
+def skip_spaces(formula: str, at: int) -> int:
+    """The first index from `at` on that is not a space."""
     while at < len(formula) and formula[at] in SPACES + "\r\n":
         at += 1
     return at
 
 
 def token_at(formula: str, at: int) -> tuple[Token, int]:
-    """The piece that starts at `at`, and where it ends. Raises BadFormula."""
+    """The token that starts at `at`, and where it ends. Raises FormulaError when no token starts there."""
     try:
         found = scan(formula, at, bare_fraction=False)
     except NotAMeasure as error:
-        raise BadFormula(formula, at + 1, error.what, error.next_step) from error
+        raise FormulaError(formula, at + 1, error.what, error.next_step) from error
     if found:
         written = formula[at : found[1]]
         has_unit = found[0].dim != NUMBER
@@ -74,4 +76,4 @@ def token_at(formula: str, at: int) -> tuple[Token, int]:
         return Token("text", m[1] or m[2] or "", at + 1), m.end()
     if formula[at] in MARKS:
         return Token("mark", formula[at], at + 1), at + 1
-    raise BadFormula(formula, at + 1, f"“{formula[at]}” has no meaning here.", f"Use sizes, names and {MARKS}.")
+    raise FormulaError(formula, at + 1, f"“{formula[at]}” has no meaning here.", f"Use sizes, names and {MARKS}.")

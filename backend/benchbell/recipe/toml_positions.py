@@ -1,4 +1,4 @@
-"""Where in a TOML text each table and key stands, so that a finding can name its line."""
+"""The lines of the tables and keys in a TOML text, for findings."""
 
 import re
 
@@ -9,38 +9,38 @@ _written = re.compile(
     re.DOTALL,
 )
 _name = re.compile(r"""\s*("(?:\\.|[^"\\])*"|'[^']*'|[A-Za-z0-9_-]+)\s*(\.?)""")
-_covered = "\x00"
+_BLANK = "\x00"
 
 
 def lines_of(text: str) -> dict[Path, int]:
     """The line, from 1, of each table and key: ("operation", 2, "glue") is the third operation's glue.
 
-    text: sound TOML. Keys inside a table written on one line stand on that table's own line.
+    text: valid TOML. Keys of an inline table have that table's line.
     """
     lines: dict[Path, int] = {}
     counts: dict[Path, int] = {}
     table: Path = ()
-    deep = 0
-    for number, (line, bare) in enumerate(zip(text.split("\n"), covered(text).split("\n"), strict=True), 1):
-        if deep == 0:
+    depth = 0
+    for number, (line, bare) in enumerate(zip(text.split("\n"), without_texts(text).split("\n"), strict=True), 1):
+        if depth == 0:
             if bare.lstrip().startswith("["):
-                table = opened(line, counts)
+                table = table_opened(line, counts)
                 for path in (table[:-1], table) if isinstance(table[-1], int) else (table,):
                     lines.setdefault(path, number)
                 continue
             for path in keys_in(line, bare, table):
                 lines.setdefault(path, number)
-        deep += sum(bare.count(mark) for mark in "[{") - sum(bare.count(mark) for mark in "]}")
+        depth += sum(bare.count(mark) for mark in "[{") - sum(bare.count(mark) for mark in "]}")
     return lines
 
 
-def covered(text: str) -> str:
-    """The text with its quotations and comments blanked, line breaks left: what remains is TOML's own marks."""
-    return _written.sub(lambda found: re.sub(r"[^\n]", _covered, found[0]), text)
+def without_texts(text: str) -> str:
+    """The text with quoted texts and comments blanked out, so that every bracket and = left is TOML's own."""
+    return _written.sub(lambda found: re.sub(r"[^\n]", _BLANK, found[0]), text)
 
 
-def opened(line: str, counts: dict[Path, int]) -> Path:
-    """The place a header opens: [[part]] counts up, [part.x] belongs to the last [[part]]."""
+def table_opened(line: str, counts: dict[Path, int]) -> Path:
+    """The path that a header opens. Each [[part]] counts one up in `counts`; [part.x] belongs to the last [[part]]."""
     header = line.lstrip()
     names = names_at(header, len(header) - len(header.lstrip("[")))
     path: Path = ()
@@ -54,7 +54,7 @@ def opened(line: str, counts: dict[Path, int]) -> Path:
 
 
 def keys_in(line: str, bare: str, table: Path) -> list[Path]:
-    """The places a line gives values to: for `glue.with = …` both the glue and its with."""
+    """The paths that a line gives values to: for `glue.with = …` both the glue and its with."""
     if "=" not in bare:
         return []
     names = names_at(line, 0)
@@ -62,7 +62,7 @@ def keys_in(line: str, bare: str, table: Path) -> list[Path]:
 
 
 def names_at(line: str, at: int) -> list[str]:
-    """The names of a dotted key, without their quotes."""
+    """The names of the dotted key at `at`, without quotes."""
     names = []
     while found := _name.match(line, at):
         names.append(found[1][1:-1] if found[1][0] in "\"'" else found[1])
@@ -73,7 +73,7 @@ def names_at(line: str, at: int) -> list[str]:
 
 
 def line_at(lines: dict[Path, int], path: Path) -> int:
-    """The line of a path, or of the nearest table around it; 0 when none is known."""
+    """The line of a path, or of the nearest table around it; 0 when neither is known."""
     for end in range(len(path), 0, -1):
         if path[:end] in lines:
             return lines[path[:end]]

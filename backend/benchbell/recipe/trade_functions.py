@@ -1,14 +1,14 @@
-"""The trade's functions in formulas: each is turned into plain arithmetic that the phone can reckon offline.
+"""The trade's functions in formulas. Each becomes plain arithmetic, which the phone evaluates without a network.
 
-Wood moves in proportion to its width, so movement becomes one factor for the shop's year; angles become
-sines and tangents. Sources are with the figures in `trade`.
+Wood moves in proportion to its width, so that movement is one factor for the shop's year; angles become sines and
+tangents. The sources of the figures are in `trade`.
 """
 
 from collections.abc import Sequence
 
 from benchbell.findings import Refused
-from benchbell.recipe.dimensions import a_name
-from benchbell.recipe.formula import Compiled, Macro, compile_formula, fill
+from benchbell.recipe.dimensions import with_article
+from benchbell.recipe.formula import Compiled, Macro, compile_formula, substitute
 from benchbell.recipe.measure import ANGLE, LENGTH, NUMBER, Dim
 from benchbell.recipe.shop_profile import ShopProfile
 from benchbell.trade.movement_gaps import DRAWER_CLEARANCE_MM, PANEL_HOLD_MM, Year, change_over
@@ -43,46 +43,49 @@ WOOD: dict[str, tuple[tuple[str, ...], str]] = {
     "panel_groove": (("width",), f"width * (wider + narrower) / 2 + {PANEL_HOLD_MM} mm"),
     "drawer_gap": (("height",), f"height * wider + {DRAWER_CLEARANCE_MM} mm"),
 }
-"""Functions of a wood, a cut and lengths; narrower and wider are shares of the width over the shop's year."""
+"""Functions of a wood, a cut and lengths. narrower, wider: change over the shop's year as shares of the width."""
 
 
 def trade_functions(shop: ShopProfile) -> dict[str, Macro]:
-    """All of them, for a shop's air over the year."""
+    """All trade functions by name. The wood functions depend on the shop's air over the year and raise Refused outside
+    the range of the moisture equation."""
     angles: dict[str, Macro] = {name: angle_function(name) for name in ANGLES}
     return angles | {name: wood_function(name, shop) for name in WOOD}
 
 
 def angle_function(name: str) -> Macro:
-    """One function of ANGLES."""
+    """One function of ANGLES. It raises Refused when its arguments do not fit."""
     kinds, formula = ANGLES[name]
 
     def macro(arguments: Sequence[Compiled | str]) -> Compiled:
-        given = matched(name, kinds, arguments)
-        return fill(compile_formula(formula, kinds), given)
+        return substitute(compile_formula(formula, kinds), arguments_by_name(name, kinds, arguments))
 
     return macro
 
 
 def wood_function(name: str, shop: ShopProfile) -> Macro:
-    """One function of WOOD."""
+    """One function of WOOD. It raises Refused when its arguments do not fit or the wood or its movement is unknown."""
     lengths, formula = WOOD[name]
     kinds = dict.fromkeys(lengths, LENGTH)
 
     def macro(arguments: Sequence[Compiled | str]) -> Compiled:
         if len(arguments) < 2 or not isinstance(arguments[0], str) or str(arguments[1]) not in CUTS:
-            wanted = f'{name}("white oak", "flat", {", ".join(lengths)})'
-            raise Refused(f"{name} begins with a wood and how it is cut.", f"Write {wanted}.")
+            example = f'{name}("white oak", "flat", {", ".join(lengths)})'
+            raise Refused(f"{name} needs a wood and its cut first.", f"Write {example}.")
         wood = species_named(arguments[0])
         change = change_over(wood, CUTS[str(arguments[1])], 1.0, year_of(shop))
-        given = matched(name, kinds, arguments[2:])
+        by_name = arguments_by_name(name, kinds, arguments[2:])
         shares = {"narrower": Compiled((change.narrower_mm,), NUMBER), "wider": Compiled((change.wider_mm,), NUMBER)}
-        return fill(compile_formula(formula, kinds | dict.fromkeys(shares, NUMBER)), given | shares)
+        return substitute(compile_formula(formula, kinds | dict.fromkeys(shares, NUMBER)), by_name | shares)
 
     return macro
 
 
 def year_of(shop: ShopProfile) -> Year:
-    """The wood's moisture over a year in the shop's air, at its usual temperature."""
+    """The wood's moisture contents over a year in the shop's air, at its usual temperature.
+
+    Raises OutsideValidity when the air is outside the range of the moisture equation.
+    """
     return Year(
         emc_percent(shop.celsius, shop.humidity),
         emc_percent(shop.celsius, shop.least_humidity),
@@ -90,12 +93,12 @@ def year_of(shop: ShopProfile) -> Year:
     )
 
 
-def matched(name: str, kinds: dict[str, Dim], arguments: Sequence[Compiled | str]) -> dict[str, Compiled]:
-    """Arguments by name, each of its kind. Raises Refused."""
-    given = [argument for argument in arguments if isinstance(argument, Compiled)]
-    if len(given) != len(kinds) or len(given) != len(arguments):
-        raise Refused(f"{name} has {len(arguments)} sizes.", f"Give it {', '.join(kinds)}.")
-    for (word, kind), argument in zip(kinds.items(), given, strict=True):
+def arguments_by_name(name: str, kinds: dict[str, Dim], arguments: Sequence[Compiled | str]) -> dict[str, Compiled]:
+    """The arguments by name. Raises Refused when their number or a kind is wrong."""
+    formulas = [argument for argument in arguments if isinstance(argument, Compiled)]
+    if len(formulas) != len(kinds) or len(formulas) != len(arguments):
+        raise Refused(f"{name} needs {len(kinds)} sizes, but has {len(arguments)}.", f"Give it {', '.join(kinds)}.")
+    for (word, kind), argument in zip(kinds.items(), formulas, strict=True):
         if argument.dim != kind:
-            raise Refused(f"{name}: {word} is {a_name(argument.dim)}.", f"Give {a_name(kind)}.")
-    return dict(zip(kinds, given, strict=True))
+            raise Refused(f"{name}: {word} is {with_article(argument.dim)}.", f"Give {with_article(kind)}.")
+    return dict(zip(kinds, formulas, strict=True))

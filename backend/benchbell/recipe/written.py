@@ -1,7 +1,7 @@
-"""A recipe as its maker wrote it: the shape of the TOML text, each key with what it means.
+"""A recipe as its maker wrote it: the keys of the TOML text, each with its meaning.
 
-Sizes are texts with units or formulas over named sizes ("38 mm", "height - 2 * rail"). From these structs come
-the checks on reading and the JSON Schema for editors (`benchbell check --schema`).
+Sizes are texts with units, or formulas over named sizes ("38 mm", "height - 2 * rail"). The reader's checks and the
+JSON Schema for editors (`benchbell check --schema`) are made from these structs.
 """
 
 from typing import Annotated, Literal
@@ -9,11 +9,11 @@ from typing import Annotated, Literal
 from msgspec import Meta, Struct, field
 
 MOST_ROWS = 500
-"""Of parts, setups, operations or sizes in one recipe."""
+"""The most parts, setups, operations or sizes of one recipe."""
 
 
 def means(what: str) -> Meta:
-    """What a key means, for the schema and whoever reads it in an editor."""
+    """What a key means, for the JSON Schema."""
     return Meta(description=what)
 
 
@@ -28,20 +28,20 @@ Lines = Text | Annotated[list[Text], Meta(min_length=1, max_length=50)]
 
 
 class SizeText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """A size taken at the bench, which then stands in place of the drawing's."""
+    """A size that is measured at the bench and then replaces the drawing's."""
 
     plan: Annotated[Text, means("the drawing's size: a measure or a formula")]
-    measure: Annotated[Text, means("how to take it at the bench")]
-    within: Annotated[Maybe, means("how far it may be off from the plan")] = ""
+    measure: Annotated[Text, means("how to measure it at the bench")]
+    within: Annotated[Maybe, means("how far it may differ from the plan")] = ""
     once: Annotated[bool, means("one size for the whole build, not one for each piece")] = False
 
 
 class MateText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """Which end of a part meets what. The other part is told so too."""
+    """Which end of a part meets what. The other part lists it too."""
 
     end: Annotated[Text, means("the end, face or joint of this part")]
     to: Annotated[Text, means("the part or assembly it meets")]
-    at: Annotated[Maybe, means("where on that one")] = ""
+    at: Annotated[Maybe, means("where on that part or assembly")] = ""
     n: Annotated[Count | None, means("which copy of this part, from 1; left out: every copy")] = None
 
 
@@ -83,15 +83,15 @@ class SetupText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
 
 
 class MinutesText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """Attended minutes, in their kinds."""
+    """Attended minutes by kind."""
 
-    fixed: Annotated[Minutes, means("however many parts there are")] = 0
+    fixed: Annotated[Minutes, means("for any number of parts")] = 0
     setup: Annotated[Minutes | None, means("for setting up; left out: the setup's own")] = None
     each: Annotated[Minutes, means("for each part")] = 0
 
 
 class JointText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """Joints of one glue-up that are alike."""
+    """Equal joints of one glue-up."""
 
     area: Annotated[Text, means("glued face of one joint, an area")]
     count: Annotated[Count, means("how many of them")] = 1
@@ -103,7 +103,7 @@ class JointText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
 
 
 class GlueText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """A glue-up. Times written here stand in place of the glue's own, such as its container's."""
+    """A glue-up. Times written here replace the glue's own and its label's."""
 
     with_: Annotated[Id, means("the glue, by its name in the glues' table")] = field(name="with")
     joints: Annotated[list[JointText], Meta(max_length=50), means("what is glued")] = []
@@ -113,7 +113,7 @@ class GlueText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     open: Annotated[Maybe, means("open time")] = ""
     pot: Annotated[Maybe, means("pot life from mixing")] = ""
     clamp: Annotated[Maybe, means("least time in clamps")] = ""
-    rest: Annotated[Maybe, means("least time from clamping until a machine may touch it")] = ""
+    rest: Annotated[Maybe, means("least time from clamping until a machine may work on it")] = ""
 
 
 class CoatText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
@@ -126,21 +126,21 @@ class CoatText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
 
 
 class OperationText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """One thing to do to some parts. Operations on the same part follow each other as they stand in the file."""
+    """One thing to do to some parts. Operations on the same part are done in the file's order."""
 
     id: Annotated[Id, means("its name in the recipe")]
     title: Annotated[Maybe, means("its name to show; left out: the id in words")] = ""
     do: Annotated[Lines, means("what to do: a text, or a list of steps")]
     parts: Annotated[
-        list[Text], Meta(max_length=200), means("parts and assemblies it works on; leg is every leg, leg-2 one")
+        list[Text], Meta(max_length=200), means("parts and assemblies it works on; leg is every leg, leg-2 is one")
     ] = []
     makes: Annotated[Id | None, means("the assembly its parts become")] = None
     place: Annotated[Maybe, means("where that assembly goes")] = ""
-    station: Annotated[Maybe, means("machine or place; left out: the setup's, or where such work is usual")] = ""
+    station: Annotated[Maybe, means("machine or place; left out: the setup's, or the usual one for such work")] = ""
     setup: Annotated[Id | None, means("what the station is set to")] = None
     after: Annotated[Texts, means("other operations that must be done first")] = []
     once: Annotated[bool, means("done once for all pieces of the build")] = False
-    rough: Annotated[bool, means("cuts over size, so planned sizes are good enough")] = False
+    rough: Annotated[bool, means("cuts over size, so that planned sizes are good enough")] = False
     minutes: Annotated[Minutes | MinutesText, means("attended minutes")] = MinutesText()
     wait: Annotated[Maybe, means("how long it then rests before the next operation")] = ""
     wait_most: Annotated[Maybe, means("how long it may rest at most")] = ""
@@ -148,21 +148,22 @@ class OperationText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=Tru
     coat: Annotated[CoatText | None, means("makes it a coat of finish")] = None
     dry_fit: Annotated[bool, means("it rehearses a glue-up without glue")] = False
     across: Annotated[
-        Literal["", "fixed", "room to move"], means("solid wood is held across its grain: fast, or with room to move")
+        Literal["", "fixed", "room to move"],
+        means("how solid wood is held across its grain: fast, or with room to move"),
     ] = ""
     check: Annotated[Texts, means("what to look at before it counts as finished")] = []
     needs: Annotated[Texts, means("jigs, bits, fixtures, cauls")] = []
-    caution: Annotated[Texts, means("cautions beside those of station, glue, finish and small parts")] = []
-    measure: Annotated[list[SizeName], Meta(max_length=50), means("named sizes taken here")] = []
-    show: Annotated[list[SizeName], Meta(max_length=50), means("named sizes worth seeing here")] = []
-    breakable: Annotated[bool, means("may be left unfinished at closing time")] = False
+    caution: Annotated[Texts, means("cautions besides those of station, glue, finish and small parts")] = []
+    measure: Annotated[list[SizeName], Meta(max_length=50), means("named sizes measured here")] = []
+    show: Annotated[list[SizeName], Meta(max_length=50), means("named sizes to show here")] = []
+    breakable: Annotated[bool, means("may be interrupted at closing time")] = False
 
 
 class ItemText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """Hardware, or something used up."""
+    """Hardware, or a consumable."""
 
     name: Annotated[Text, means("what to have at hand")]
-    count: Annotated[float, Meta(gt=0, le=100_000), means("how much of it for each piece")] = 1
+    count: Annotated[float, Meta(gt=0, le=100_000), means("how many for each piece")] = 1
     unit: Annotated[Maybe, means("its unit; left out: pieces")] = ""
     once: Annotated[bool, means("the count is for the whole build")] = False
 

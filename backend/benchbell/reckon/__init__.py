@@ -23,7 +23,7 @@ COMMANDS: tuple[Command, ...] = (
 
 
 def add_to(subparsers: "Subparsers") -> None:
-    """Add `reckon` and its subjects to the program's commands; `run` answers them."""
+    """Add the command `reckon` with its subjects."""
     about = "the shop's arithmetic: moisture, movement, glue, clamps, angles, cutters, timber"
     reckon = subparsers.add_parser("reckon", help=about, description=about)
     subjects = reckon.add_subparsers(dest="subject", required=True, metavar="SUBJECT")
@@ -35,10 +35,7 @@ def add_to(subparsers: "Subparsers") -> None:
 
 
 def run(args: argparse.Namespace) -> int:
-    """Print the answer and give 0; where there is none, say why and what to do instead, and give 1.
-
-    The refusal is a sentence on the error stream; with --json standard output has it as JSON too.
-    """
+    """Print the answer and give 0. A refusal goes to the error stream and gives 1; `--json` prints it as JSON too."""
     try:
         answer: Answer = args.reckon(args)
     except Refused as error:
@@ -51,5 +48,5 @@ def run(args: argparse.Namespace) -> int:
 
 
 def as_json(content: dict[str, Any]) -> str:
-    """JSON a person can read too."""
+    """A value as indented JSON."""
     return json.dumps(content, ensure_ascii=False, indent=2)

@@ -1,4 +1,4 @@
-"""What a subject of `reckon` is, and how its answer is shown."""
+"""A subject of `reckon`, its answer, and the options and texts that subjects share."""
 
 import argparse
 from collections.abc import Callable
@@ -7,6 +7,7 @@ from typing import Any
 from msgspec import Struct
 
 from benchbell.findings import Refused
+from benchbell.recipe.dimensions import with_article
 from benchbell.recipe.measure import ANGLE, LENGTH, NUMBER, TIME, Dim, read, show
 from benchbell.trade.tables import Grade
 
@@ -14,7 +15,7 @@ FIRST = "The label, the tool maker's manual and local codes come first."
 
 
 class Answer(Struct, frozen=True):
-    """Figures by name, each name ending in its unit; lines for a person; where the rule is from and where it holds."""
+    """An answer. figures: by name, which ends in the unit. lines: for a person. validity: the range of the rule."""
 
     figures: dict[str, Any]
     lines: tuple[str, ...]
@@ -23,7 +24,7 @@ class Answer(Struct, frozen=True):
 
 
 class Command(Struct, frozen=True):
-    """One subject of `reckon`: its name, what it is about, its arguments and its answer."""
+    """One subject. about: its help text. arguments: adds its options. answer: gives the answer, or raises Refused."""
 
     name: str
     about: str
@@ -32,63 +33,61 @@ class Command(Struct, frozen=True):
 
 
 def figures(answer: Answer) -> dict[str, Any]:
-    """The answer as JSON has it."""
+    """An answer for JSON."""
     return {**answer.figures, "source": answer.source, "validity": answer.validity}
 
 
 def failure(error: Refused) -> dict[str, str]:
-    """A refusal as JSON has it."""
+    """A refusal for JSON."""
     return {"error": error.what, "next_step": error.next_step}
 
 
 def sentences(answer: Answer) -> str:
-    """The answer as a person reads it."""
+    """An answer as text."""
     return "\n".join((*answer.lines, f"Source: {answer.source}", f"Holds: {answer.validity}"))
 
 
 def cited(source: str, grade: Grade | None) -> str:
-    """A source, and how sure it is where it was not read there."""
+    """A source, with the grade of the figure when it was not read in that source."""
     return source.rstrip(".") + ("" if grade in ("source", None) else f" ({grade})")
 
 
 def length(text: str, option: str) -> float:
-    """A length in mm. Raises Refused for text that is none."""
+    """A length in mm. option: for the message. Raises Refused when the text is not a length."""
     return measured(text, option, LENGTH, "a length with its unit, such as 300 mm or 1 3/4 in")
 
 
 def minutes(text: str, option: str) -> float:
-    """A time in minutes. Raises Refused for text that is none."""
+    """A time in minutes. Raises Refused when the text is not a time."""
     return measured(text, option, TIME, "a time with its unit, such as 6 min")
 
 
 def angle(text: str, option: str) -> float:
-    """An angle in degrees; a bare number counts as degrees. Raises Refused for text that is none."""
+    """An angle in degrees; a number without a unit is in degrees. Raises Refused when the text is not an angle."""
     quantity = read(text)
     if quantity.dim == NUMBER:
         return quantity.value
     return measured(text, option, ANGLE, "an angle, such as 10 deg")
 
 
-def measured(text: str, option: str, dim: Dim, wanted: str) -> float:
-    """A value in base units. Raises Refused when it is of another kind."""
+def measured(text: str, option: str, dim: Dim, expected: str) -> float:
+    """A value in base units. expected: the kind in words. Raises Refused when the text has another kind or none."""
     quantity = read(text)
     if quantity.dim != dim:
-        kind = quantity.dim.name
-        article = "an" if kind[0] in "aeiou" else "a"
-        raise Refused(f"{option} is “{text}”, which is {article} {kind}.", f"Write {wanted}.")
+        raise Refused(f"{option} is “{text}”, which is {with_article(quantity.dim)}.", f"Write {expected}.")
     return quantity.value
 
 
 def mm(value: float) -> str:
-    """A length for reading, in mm and in inches."""
+    """Millimetres as text, in mm and in inches."""
     return f"{show(value, LENGTH, 'mm')} ({show(value, LENGTH, 'in', 64)})"
 
 
 def deg(value: float) -> str:
-    """An angle for reading."""
+    """Degrees as text."""
     return show(value, ANGLE, "mm")
 
 
 def time(value: float) -> str:
-    """A time for reading."""
+    """Minutes as text."""
     return show(value, TIME, "mm")

@@ -1,4 +1,4 @@
-"""Glue, clamps and finish: glue, glue-up, clamps, finish."""
+"""Subjects about glue, clamps and finish: glue, glue-up, clamps, finish."""
 
 import argparse
 
@@ -24,44 +24,45 @@ from benchbell.trade.species import species_named
 
 GLUE_VALIDITY = "from the glue's least temperature to 45 °C; wood at 6 to 10 % moisture content, an ordinary spread. "
 GLUE_VALIDITY += FIRST
-CLAMP_VALIDITY = "flat, well-planed faces and clamps tightened by hand; small faces and epoxy want less. " + FIRST
+CLAMP_VALIDITY = "flat, well-planed faces and clamps tightened by hand; small faces and epoxy need less. " + FIRST
 
 
 def air_arguments(parser: argparse.ArgumentParser) -> None:
-    """The shop's air."""
+    """Add the options of the shop's air."""
     parser.add_argument("--celsius", type=float, required=True, help="the coldest reading, °C")
     parser.add_argument("--humidity", type=float, default=50.0, help="relative humidity in percent; 50")
 
 
 def glue_arguments(parser: argparse.ArgumentParser) -> None:
-    """A glue, its label, and the air."""
+    """Add the options of a glue, its label and the air."""
     parser.add_argument("--with", dest="glue", required=True, help='class of glue, such as "pva-interior"')
     air_arguments(parser)
     parser.add_argument("--label", action="append", default=[], metavar="FIGURE=VALUE", help="such as open_minutes=8")
 
 
 def glue_of(args: argparse.Namespace) -> Glue:
-    """The glue, with its label's figures. Raises UnknownName, Refused."""
+    """The glue with its label's figures. Raises UnknownName when the glue or a figure is unknown, Refused when a figure
+    is out of range."""
     return glue_named(args.glue, dict(label_figure(text) for text in args.label))
 
 
 def label_figure(text: str) -> tuple[str, float]:
-    """A figure as the label has it, from `open_minutes=8`. Raises Refused."""
+    """The name and value in `open_minutes=8`. Raises Refused when the text has no name or number."""
     name, _, value = text.partition("=")
     try:
         return name.strip(), float(value)
     except ValueError:
-        raise Refused(f"--label is “{text}”, which names no figure.", "Write one as open_minutes=8.") from None
+        raise Refused(f"--label is “{text}”, which is not a figure.", "Write one as open_minutes=8.") from None
 
 
 def glue_stressed_arguments(parser: argparse.ArgumentParser) -> None:
-    """The same, and whether the joint is under stress."""
+    """Add the options of `glue`."""
     glue_arguments(parser)
     parser.add_argument("--stressed", action="store_true", help="the joint is under stress, or the work is bent")
 
 
 def glue(args: argparse.Namespace) -> Answer:
-    """Every time of a glue in that air."""
+    """Every time of a glue in that air. Raises Refused when the glue is unknown or the air too cold or out of range."""
     chosen, air = glue_of(args), (args.celsius, args.humidity)
     clamp_figure = "stressed_clamp_minutes" if args.stressed else "clamp_minutes"
     times = {
@@ -94,14 +95,14 @@ WORDS = {
 
 
 def glue_up_arguments(parser: argparse.ArgumentParser) -> None:
-    """A glue-up against its clock."""
+    """Add the options of `glue-up`."""
     glue_arguments(parser)
     parser.add_argument("--spread", required=True, help='time to spread, such as "6 min"')
     parser.add_argument("--clamp-up", required=True, help='from there to the last clamp, such as "4 min"')
 
 
 def glue_up(args: argparse.Namespace) -> Answer:
-    """Whether a glue-up fits its glue."""
+    """Whether a glue-up fits its glue's times. Raises Refused when an option cannot be read or the air is too cold."""
     chosen = glue_of(args)
     spread, clamp_up = minutes_of(args.spread, "--spread"), minutes_of(args.clamp_up, "--clamp-up")
     found = budget(spread, clamp_up, chosen, args.celsius, args.humidity)
@@ -118,7 +119,7 @@ def glue_up(args: argparse.Namespace) -> Answer:
 
 
 def clamps_arguments(parser: argparse.ArgumentParser) -> None:
-    """A joint and the clamps for it."""
+    """Add the options of `clamps`."""
     parser.add_argument("--length", required=True, help="of the joint")
     parser.add_argument("--width", required=True, help="of the glue face")
     parser.add_argument("--board", required=True, help="from the clamp's head, or its caul, to the glue line")
@@ -127,7 +128,7 @@ def clamps_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def clamps(args: argparse.Namespace) -> Answer:
-    """How many clamps a joint wants."""
+    """How many clamps a joint needs. Raises Refused when an option cannot be read or a name is unknown."""
     long, wide = length(args.length, "--length"), length(args.width, "--width")
     wood, clamp = species_named(args.wood), clamp_named(args.clamp)
     depth = length(args.board, "--board")
@@ -137,7 +138,7 @@ def clamps(args: argparse.Namespace) -> Answer:
         **{"pressure_n_per_mm2": found.pressure_n_per_mm2, "force_n": found.force_n, "spacing_mm": found.spacing_mm},
     }
     lines = (
-        f"{found.count} × {clamp.title}: force asks for {found.by_force}, spacing for {found.by_spacing}.",
+        f"{found.count} × {clamp.title}: force needs {found.by_force}, spacing needs {found.by_spacing}.",
         f"{found.pressure_n_per_mm2:.2f} N/mm² on the glue is {found.force_n / 1000:.1f} kN; "
         f"the clamp is counted at {clamp.least_n / 1000:g} kN.",
         f"Neighbours at most {mm(found.spacing_mm)} apart: pressure fans out at 45° from the head.",
@@ -147,13 +148,13 @@ def clamps(args: argparse.Namespace) -> Answer:
 
 
 def finish_arguments(parser: argparse.ArgumentParser) -> None:
-    """A finish and the air."""
+    """Add the options of `finish`."""
     parser.add_argument("--with", dest="finish", required=True, help='class of finish, such as "hardwax-oil"')
     air_arguments(parser)
 
 
 def finish(args: argparse.Namespace) -> Answer:
-    """Every time of a finish in that air."""
+    """Every time of a finish in that air. Raises Refused when it is unknown or does not dry in that air."""
     chosen, air = finish_named(args.finish), (args.celsius, args.humidity)
     times = {
         "wipe_from_minutes": chosen.wipe_from_minutes,
@@ -187,6 +188,6 @@ FINISH_WORDS = {
 COMMANDS = (
     Command("glue", "how long a glue stays open and must stay in clamps", glue_stressed_arguments, glue),
     Command("glue-up", "whether a glue-up fits its glue", glue_up_arguments, glue_up),
-    Command("clamps", "how many clamps a joint wants", clamps_arguments, clamps),
+    Command("clamps", "how many clamps a joint needs", clamps_arguments, clamps),
     Command("finish", "when to wipe a finish, put the next coat on, handle it", finish_arguments, finish),
 )

@@ -1,4 +1,4 @@
-"""What moisture wood has and should have, and which woods are known: emc, target, species."""
+"""Subjects about the moisture of wood and the known woods: emc, target, species."""
 
 import argparse
 
@@ -15,26 +15,26 @@ EMC_VALIDITY = (
 
 
 def emc_arguments(parser: argparse.ArgumentParser) -> None:
-    """Air."""
+    """Add the options of `emc`."""
     parser.add_argument("--celsius", type=float, required=True, help="temperature in °C")
     parser.add_argument("--humidity", type=float, required=True, help="relative humidity in percent")
 
 
 def emc(args: argparse.Namespace) -> Answer:
-    """Moisture content of wood in that air."""
+    """Equilibrium moisture content of wood in that air. Raises Refused when the air is out of range."""
     percent = emc_percent(args.celsius, args.humidity)
     line = f"Wood comes to {percent:.1f} % moisture content at {args.celsius:g} °C and {args.humidity:g} %."
     return Answer({"emc_percent": percent}, (line,), EMC_SOURCE, EMC_VALIDITY)
 
 
 def target_arguments(parser: argparse.ArgumentParser) -> None:
-    """What for, and meter readings."""
+    """Add the options of `target`."""
     parser.add_argument("--for", dest="purpose", default="furniture", help='furniture, "most of the US", ...')
     parser.add_argument("--reading", type=float, nargs="*", default=[], help="meter readings, percent")
 
 
 def target(args: argparse.Namespace) -> Answer:
-    """The moisture content to aim for."""
+    """The moisture content to aim for. Raises UnknownName when there is no such purpose."""
     found = target_named(args.purpose)
     out = outside(found, args.reading)
     spread = spread_percent(args.reading) if args.reading else None
@@ -51,15 +51,17 @@ def target(args: argparse.Namespace) -> Answer:
 
 
 def species_arguments(parser: argparse.ArgumentParser) -> None:
-    """One wood, or none for the list."""
+    """Add the argument of `species`."""
     parser.add_argument("name", nargs="?", help="a wood; left out, all are listed")
 
 
 def species_answer(args: argparse.Namespace) -> Answer:
-    """The woods that are known, or one of them."""
+    """A wood's figures, or the list of all woods. Raises UnknownName when there is no such wood."""
     if args.name is None:
         names = sorted(species(), key=str.casefold)
-        return Answer({"species": names}, tuple(names), "Wood Handbook, FPL-GTR-190, and others, told with each", "-")
+        return Answer(
+            {"species": names}, tuple(names), "Wood Handbook, FPL-GTR-190, and others, named with each wood", "-"
+        )
     wood = species_named(args.name)
     radial, tangential = coefficients(wood)
     figures = {
@@ -73,7 +75,7 @@ def species_answer(args: argparse.Namespace) -> Answer:
 
 
 def coefficient_source(wood: Species, linear: bool) -> str:
-    """Where a wood's figures are from, and how sure they are."""
+    """The source and grade of a wood's figures. linear: of the coefficients, otherwise of the shrinkage."""
     grade = wood.grade if linear else wood.shrinkage_grade
     derived = " (coefficient derived from the shrinkage)" if linear and wood.coefficients is None else ""
     return f"{wood.id}: {cited(wood.source, grade)}{derived}"

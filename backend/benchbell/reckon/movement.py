@@ -1,4 +1,4 @@
-"""How solid wood moves, and the room it needs: movement, slot, panel, drawer."""
+"""Subjects about the movement of solid wood and the room it needs: movement, slot, panel, drawer."""
 
 import argparse
 from math import floor, log10
@@ -16,14 +16,14 @@ BOARDS_DIFFER = (0.8, 1.2)
 
 
 def board_arguments(parser: argparse.ArgumentParser) -> None:
-    """A board, and the temperature its humidities hold at."""
+    """Add the options of a board and the air's temperature."""
     parser.add_argument("--species", required=True, help='such as "white oak"')
     parser.add_argument("--cut", choices=("flat", "quarter", "rift"), default="flat", help="how it is sawn")
     parser.add_argument("--celsius", type=float, default=20.0, help="temperature for the humidities; 20")
 
 
 def moisture_arguments(parser: argparse.ArgumentParser, *moments: str) -> None:
-    """Each moment's moisture, as humidity of the air or as the wood's own."""
+    """Add two options for each moment: the air's humidity, or the wood's moisture content."""
     for moment in moments:
         either = parser.add_mutually_exclusive_group(required=True)
         either.add_argument(f"--{moment}-humidity", type=float, help="relative humidity of the air, percent")
@@ -31,21 +31,21 @@ def moisture_arguments(parser: argparse.ArgumentParser, *moments: str) -> None:
 
 
 def moisture(args: argparse.Namespace, moment: str) -> float:
-    """The wood's moisture content at that moment, in percent."""
+    """The wood's moisture content at that moment in percent. Raises OutsideValidity when the air is out of range."""
     given = vars(args)
     percent: float | None = given[f"{moment}_percent"]
     return emc_percent(args.celsius, given[f"{moment}_humidity"]) if percent is None else percent
 
 
 def movement_arguments(parser: argparse.ArgumentParser) -> None:
-    """A board and what happens to it."""
+    """Add the options of `movement`."""
     board_arguments(parser)
     parser.add_argument("--width", required=True, help='across the grain, such as "300 mm"')
     moisture_arguments(parser, "from", "to")
 
 
 def movement(args: argparse.Namespace) -> Answer:
-    """How much a board swells or shrinks."""
+    """How much a board swells or shrinks. Raises Refused when an option cannot be read or is out of range."""
     wood, width = species_named(args.species), length(args.width, "--width")
     was, becomes = moisture(args, "from"), moisture(args, "to")
     moved = movement_mm(wood, args.cut, width, was, becomes)
@@ -65,20 +65,23 @@ def movement(args: argparse.Namespace) -> Answer:
 
 
 def two_figures(value: float) -> str:
-    """A length in mm to two significant figures: more would be a show of knowledge nobody has."""
+    """A length in mm to two significant figures: boards differ too much for more."""
     if value < 0.05:
         return "0"
     return f"{value:.{max(0, 1 - floor(log10(value)))}f}"
 
 
 def year_arguments(parser: argparse.ArgumentParser) -> None:
-    """A board and its year."""
+    """Add the options of a board and its year."""
     board_arguments(parser)
     moisture_arguments(parser, "now", "driest", "dampest")
 
 
 def year(args: argparse.Namespace) -> Year:
-    """Now and the ends of the year, in percent of moisture content."""
+    """The wood's moisture contents now and at the ends of the year.
+
+    Raises Refused when the driest is damper than the dampest, or the air is out of range.
+    """
     driest, dampest = moisture(args, "driest"), moisture(args, "dampest")
     if driest > dampest:
         raise Refused(f"The driest, {driest:.1f} %, is damper than the dampest, {dampest:.1f} %.", "Swap the two.")
@@ -86,33 +89,33 @@ def year(args: argparse.Namespace) -> Year:
 
 
 def slot_arguments(parser: argparse.ArgumentParser) -> None:
-    """A screw across the grain."""
+    """Add the options of `slot`."""
     year_arguments(parser)
     parser.add_argument("--from-fixed", required=True, help="across the grain, from where the board is fixed")
     parser.add_argument("--screw", required=True, help='diameter, such as "4.5 mm"')
 
 
 def slot_answer(args: argparse.Namespace) -> Answer:
-    """A slot that lets a solid top move."""
+    """A screw slot that lets a solid top move. Raises Refused when an option cannot be read or is out of range."""
     wood = species_named(args.species)
     found = slot(wood, args.cut, length(args.from_fixed, "--from-fixed"), length(args.screw, "--screw"), year(args))
     figures = {"slot_mm": found.length_mm, "away_mm": found.away_mm, "towards_mm": found.towards_mm}
     lines = (
         f"Slot in the part that stays: {mm(found.length_mm)} long across the grain.",
         f"Beside the screw now: {mm(found.away_mm)} away from the fixed point, {mm(found.towards_mm)} towards it.",
-        "A slot in the board that moves has the two the other way round.",
+        "In a slot in the moving board, swap the two.",
     )
     return Answer(figures, lines, play_source(wood), MOVEMENT_VALIDITY)
 
 
 def panel_arguments(parser: argparse.ArgumentParser) -> None:
-    """A panel in grooves."""
+    """Add the options of `panel`."""
     year_arguments(parser)
     parser.add_argument("--width", required=True, help="of the panel, across the grain")
 
 
 def panel(args: argparse.Namespace) -> Answer:
-    """Room for a solid panel in its grooves."""
+    """Room for a solid panel in its grooves. Raises Refused when an option cannot be read or is out of range."""
     wood = species_named(args.species)
     play = panel_play(wood, args.cut, length(args.width, "--width"), year(args))
     figures = {
@@ -128,13 +131,13 @@ def panel(args: argparse.Namespace) -> Answer:
 
 
 def drawer_arguments(parser: argparse.ArgumentParser) -> None:
-    """A drawer in its opening."""
+    """Add the options of `drawer`."""
     year_arguments(parser)
     parser.add_argument("--height", required=True, help="of the drawer's sides, across the grain")
 
 
 def drawer(args: argparse.Namespace) -> Answer:
-    """Clearance above a drawer's sides."""
+    """Clearance above a drawer's sides. Raises Refused when an option cannot be read or is out of range."""
     wood = species_named(args.species)
     clearance = drawer_clearance_mm(wood, args.cut, length(args.height, "--height"), year(args))
     lines = (f"Leave {mm(clearance)} above the drawer's sides now, 1 mm of it for running.",)
@@ -142,7 +145,7 @@ def drawer(args: argparse.Namespace) -> Answer:
 
 
 def play_source(wood: Species) -> str:
-    """Where a room to move comes from."""
+    """The source of the room that a wood needs to move."""
     return f"Movement by Wood Handbook, FPL-GTR-190, eq. 13-2 or 13-3; {coefficient_source(wood, True)}"
 
 

@@ -1,4 +1,4 @@
-"""Buying and carrying timber: board-feet, surfaced, weight."""
+"""Subjects about buying and carrying timber: board-feet, surfaced, weight."""
 
 import argparse
 
@@ -17,13 +17,13 @@ Sizes = tuple[float, float, float]
 
 
 def board_arguments(parser: argparse.ArgumentParser) -> None:
-    """A board."""
+    """Add the options of a board's sizes."""
     for option in ("thickness", "width", "length"):
         parser.add_argument(f"--{option}", required=True, help='such as "1 in"')
 
 
 def sizes(args: argparse.Namespace) -> Sizes:
-    """Thickness, width and length in mm."""
+    """Thickness, width and length in mm. Raises Refused when an option is not a length."""
     return (
         length(args.thickness, "--thickness"),
         length(args.width, "--width"),
@@ -32,7 +32,7 @@ def sizes(args: argparse.Namespace) -> Sizes:
 
 
 def board_feet_answer(args: argparse.Namespace) -> Answer:
-    """Board feet by both rules, and cubic metres."""
+    """Board feet by both rules, and cubic metres. Raises Refused when a size cannot be read or is not above 0."""
     board = sizes(args)
     plain, sold, volume = board_feet(*board), hardwood_board_feet(*board), cubic_metres(*board)
     measure = surface_measure(*board[1:])
@@ -44,16 +44,16 @@ def board_feet_answer(args: argparse.Namespace) -> Answer:
         f"{plain:.2f} board feet by plain volume, {volume:.4f} m³.",
         f"{sold:.2f} board feet as hardwood is sold: surface measure {measure} × thickness, under 1 in as 1 in.",
     )
-    return Answer(figures, lines, "144 in³ a board foot; NHLA measuring rules", "nominal sizes; halves go up")
+    return Answer(figures, lines, "144 in³ a board foot; NHLA measuring rules", "nominal sizes; halves are rounded up")
 
 
 def surfaced_arguments(parser: argparse.ArgumentParser) -> None:
-    """A nominal size."""
+    """Add the argument of `surfaced`."""
     parser.add_argument("size", help='such as "hardwood 4/4" or "softwood width 4"')
 
 
 def surfaced(args: argparse.Namespace) -> Answer:
-    """What is left of a nominal size after surfacing."""
+    """A nominal size after surfacing. Raises UnknownName when there is no such size."""
     row = surfaced_named(args.size)
     dry, green = row.dry_in * MM_PER_INCH, row.green_in and row.green_in * MM_PER_INCH
     lines = [f"{row.id}: {mm(dry)} after surfacing, dry."]
@@ -63,13 +63,13 @@ def surfaced(args: argparse.Namespace) -> Answer:
 
 
 def weight_arguments(parser: argparse.ArgumentParser) -> None:
-    """A board of some wood."""
+    """Add the options of `weight`."""
     parser.add_argument("--species", required=True, help='such as "white oak"')
     board_arguments(parser)
 
 
 def weight(args: argparse.Namespace) -> Answer:
-    """How heavy a board is."""
+    """The weight of a board. Raises Refused when a size cannot be read or the wood or its density is unknown."""
     wood = species_named(args.species)
     kilograms = density_kg_per_m3(wood) * cubic_metres(*sizes(args))
     line = f"{kilograms:.1f} kg of {wood.id}; single boards differ from the average by a tenth and more."

@@ -15,7 +15,7 @@ from msgspec import Struct
 from benchbell.bench.happenings import SERVER
 from benchbell.durations import MINUTE_MS
 from benchbell.findings import Refused
-from benchbell.recipe.label_code import BITS, new_code, normal
+from benchbell.recipe.label_code import BITS, new_code, normalized
 
 RandomBytes = Callable[[int], bytes]
 
@@ -60,7 +60,7 @@ def new_pairing_code(db: sqlite3.Connection, now_ms: int, random_bytes: RandomBy
 
 def pair(db: sqlite3.Connection, code: str, name: str, now_ms: int, random_bytes: RandomBytes) -> Paired | None:
     """Spend a code on a device of this name, inside a transaction; None when there is no such code."""
-    spent = db.execute("DELETE FROM pairing_code WHERE code = ? AND until_ms >= ?", (hashed(normal(code)), now_ms))
+    spent = db.execute("DELETE FROM pairing_code WHERE code = ? AND until_ms >= ?", (hashed(normalized(code)), now_ms))
     return add(db, name, now_ms, random_bytes) if spent.rowcount else None
 
 

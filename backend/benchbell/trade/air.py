@@ -1,4 +1,4 @@
-"""The air of the shop: the range in which the trade's figures are worth anything."""
+"""The range of the shop's air in which the trade's figures hold."""
 
 from benchbell.findings import OutsideValidity
 
@@ -6,7 +6,7 @@ LEAST_CELSIUS, MOST_CELSIUS = 0, 45
 
 
 def require_usual(celsius: float, humidity: float) -> None:
-    """Raise OutsideValidity beyond 0 to 45 °C or 0 to 100 % relative humidity; also for what is no number."""
+    """Raises OutsideValidity outside 0 to 45 °C or 0 to 100 % relative humidity, and for NaN."""
     if not LEAST_CELSIUS <= celsius <= MOST_CELSIUS:
         raise OutsideValidity(
             f"{celsius:g} °C is outside {LEAST_CELSIUS} to {MOST_CELSIUS} °C, where this figure holds.",

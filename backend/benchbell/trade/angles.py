@@ -1,4 +1,4 @@
-"""Angles at the saw: splayed boxes, tapers, leaning legs. Degrees throughout, exact geometry, no table behind it."""
+"""Angles at the saw: splayed boxes, tapers, leaning legs. All angles in degrees; exact geometry, no table."""
 
 from math import asin, atan, cos, degrees, hypot, radians, sin, tan
 
@@ -12,8 +12,8 @@ MOST_SIDES = 360
 class Splay(Struct, frozen=True):
     """Saw settings for a box of equal leaning sides, in degrees.
 
-    swing: of the crosscut, from square (a saw whose square stop reads 90 shows 90 less it). mitre_tilt, butt_tilt: of
-    the blade from upright; butt_tilt is negative only for three sides. dihedral: between the inside faces.
+    swing: of the crosscut, from square (a saw whose square stop reads 90 shows 90 minus swing). mitre_tilt, butt_tilt:
+    of the blade from upright; butt_tilt is negative only for three sides. dihedral: between the inside faces.
     """
 
     swing: float
@@ -23,9 +23,9 @@ class Splay(Struct, frozen=True):
 
 
 class LeaningLeg(Struct, frozen=True):
-    """A leg splayed two ways. lean: from vertical; sight_line: of the lean, from the front-view axis; degrees.
+    """A leg splayed in two directions. lean: from vertical; sight_line: its direction, from the front view; degrees.
 
-    length_mm along the leg; the foot stands front_mm and side_mm from below the top.
+    length_mm: along the leg. front_mm, side_mm: how far out the foot stands from below the top.
     """
 
     lean: float
@@ -36,12 +36,12 @@ class LeaningLeg(Struct, frozen=True):
 
 
 def splay(sides: int, slope: float) -> Splay:
-    """Settings for a box of `sides` equal sides that slope so far from the horizontal; 90 is upright.
+    """Settings for a box of equal sides. slope: of the sides from the horizontal, degrees; 90 is upright.
 
-    Raises OutsideValidity for under 3 sides or a slope beyond 0 to 90 degrees.
+    Raises OutsideValidity when there are not 3 to 360 sides, or the slope is not above 0 and at most 90.
     """
     if not 3 <= sides <= MOST_SIDES:
-        raise OutsideValidity(f"{sides} sides make no box.", f"Give 3 to {MOST_SIDES} sides.")
+        raise OutsideValidity(f"A box cannot have {sides} sides.", f"Give 3 to {MOST_SIDES} sides.")
     if not 0 < slope <= 90:
         raise OutsideValidity(
             f"A slope of {slope:g} degrees is outside 0 to 90.", "Measure it from the bench top: 90 is upright."
@@ -54,24 +54,29 @@ def splay(sides: int, slope: float) -> Splay:
 
 
 def taper(offset: float, length: float) -> float:
-    """Taper on one face, in degrees: offset at the end of length, both in the same unit, not negative."""
+    """Angle of a taper on one face, in degrees. offset: at the end of length, both in the same unit.
+
+    Raises OutsideValidity when length is not above 0 or offset is negative.
+    """
     if not (length > 0 and offset >= 0):
         raise OutsideValidity(
-            f"A taper of {offset:g} over {length:g} is no taper.",
+            f"A taper of {offset:g} over {length:g} is not a taper.",
             "Give a length above zero and an offset of zero or more.",
         )
     return degrees(atan(offset / length))
 
 
 def leaning_leg(height_mm: float, front: float, side: float) -> LeaningLeg:
-    """A leg that leans `front` degrees from vertical seen from the front, and `side` seen from the side.
+    """A leg that leans `front` degrees from vertical seen from the front, and `side` degrees seen from the side.
 
-    Raises OutsideValidity beyond -60 to 60 degrees, where no leg stands.
+    Raises OutsideValidity when a lean is beyond -60 to 60 degrees or the height is not above 0.
     """
     for lean in (front, side):
         require_lean(lean, 60)
     if not height_mm > 0:
-        raise OutsideValidity(f"A height of {height_mm:g} mm is none.", "Give the height from floor to the leg's top.")
+        raise OutsideValidity(
+            f"The leg's height is {height_mm:g} mm, not above 0.", "Give the height from the floor to the leg's top."
+        )
     a, b = tan(radians(front)), tan(radians(side))
     lean = atan(hypot(a, b))
     sight = degrees(atan(b / a)) if a else (90.0 if b else 0.0)
@@ -79,13 +84,16 @@ def leaning_leg(height_mm: float, front: float, side: float) -> LeaningLeg:
 
 
 def slant_height(height: float, lean: float) -> float:
-    """Width of a leaning side, in the unit of height; lean from vertical in degrees, 0 to 85."""
+    """Width of a leaning side, in the unit of height. lean: from vertical, degrees.
+
+    Raises OutsideValidity when the lean is beyond -85 to 85 degrees.
+    """
     require_lean(lean, 85)
     return height / cos(radians(lean))
 
 
 def require_lean(lean: float, most: float) -> None:
-    """Raise OutsideValidity for a lean from vertical beyond what is built."""
+    """Raises OutsideValidity when a lean from vertical is beyond -most to most degrees."""
     if not -most <= lean <= most:
         raise OutsideValidity(
             f"A lean of {lean:g} degrees is outside {-most} to {most}.", "Measure it from the vertical: 0 is upright."

@@ -1,4 +1,4 @@
-"""The usual cautions, by id. They stand beside an operation, never in place of the manual or the label."""
+"""The usual cautions by id. They go with an operation and never replace the manual or the label."""
 
 from functools import cache
 
@@ -23,5 +23,5 @@ def cautions() -> dict[str, Caution]:
 
 
 def caution_named(name: str) -> Caution:
-    """The caution of that id. Raises UnknownName."""
+    """The caution of that id. Raises UnknownName when there is none."""
     return named(cautions(), "caution", name)

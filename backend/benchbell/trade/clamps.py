@@ -1,4 +1,4 @@
-"""How many clamps a glue-up wants, and whether its glue stays open for long enough."""
+"""How many clamps a glue-up needs, and whether its glue stays open long enough."""
 
 from functools import cache
 from math import ceil
@@ -16,7 +16,7 @@ LIGHT, HEAVY = (350.0, 0.7), (800.0, 1.7)
 
 
 class Clamp(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """A kind of clamp. Force when tightened by hand, in newtons; head_mm: width of its head along the joint."""
+    """A kind of clamp. least_n, most_n: force when tightened by hand, N. head_mm: width of its head along a joint."""
 
     id: str
     title: str
@@ -28,9 +28,9 @@ class Clamp(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
 
 
 class ClampCount(Struct, frozen=True):
-    """How many clamps, and why: the more of what the force asks for and what the spacing asks for.
+    """How many clamps a joint needs: the greater of what force and spacing need.
 
-    pressure in N/mm2, force_n in newtons, spacing_mm the most between neighbours.
+    force_n: in newtons. spacing_mm: the greatest distance between neighbours.
     """
 
     count: int
@@ -42,7 +42,7 @@ class ClampCount(Struct, frozen=True):
 
 
 class Budget(Struct, frozen=True):
-    """A glue-up against its glue's clock, in minutes; over_minutes is 0 when it fits."""
+    """A glue-up compared with its glue's times, in minutes. over_minutes: too long by; 0 when it fits."""
 
     open_minutes: float
     assembly_minutes: float
@@ -56,14 +56,15 @@ def clamps() -> dict[str, Clamp]:
 
 
 def clamp_named(name: str) -> Clamp:
-    """The clamp of that id. Raises UnknownName."""
+    """The clamp of that id. Raises UnknownName when there is none."""
     return named(clamps(), "clamp", name)
 
 
 def pressure_n_per_mm2(wood: Species) -> float:
-    """Usual clamp pressure for that wood, in N/mm2 (MPa): 0.7 for light woods to 1.7 for heavy ones.
+    """Usual clamp pressure for a wood in N/mm2 (MPa): from 0.7 for light woods to 1.7 for heavy ones.
 
-    Small, flat, well-planed faces bond at less; epoxy wants contact pressure only.
+    Small, flat, well-planed faces need less; epoxy needs contact pressure only.
+    Raises OutsideValidity when the wood's density is unknown. Source: see LIGHT, HEAVY.
     """
     (light, low), (heavy, high) = LIGHT, HEAVY
     share = (density_kg_per_m3(wood) - light) / (heavy - light)
@@ -71,21 +72,21 @@ def pressure_n_per_mm2(wood: Species) -> float:
 
 
 def spacing_mm(head_mm: float, depth_mm: float) -> float:
-    """The most between neighbouring clamps, so that their pressure meets at the glue line, in mm.
+    """The greatest distance in mm between neighbouring clamps whose pressure meets at the glue line.
 
-    Pressure fans out at 45 degrees from the head. depth_mm: from head or caul to the glue line.
+    Pressure spreads at 45 degrees from the head (common practice). depth_mm: from head or caul to the glue line.
     """
     return head_mm + 2 * depth_mm
 
 
 def clamp_count(length_mm: float, area_mm2: float, depth_mm: float, pressure: float, clamp: Clamp) -> ClampCount:
-    """Clamps for a joint of that length and glue area. pressure in N/mm2; force at the low end of the clamp's range.
+    """How many clamps a joint needs. depth_mm: from head or caul to the glue line. pressure: N/mm2.
 
-    Raises Refused for a joint of no size.
+    Each clamp counts with its least force. Raises Refused when a size or the pressure is not above 0.
     """
     if not (length_mm > 0 and area_mm2 > 0 and depth_mm >= 0 and pressure > 0):
         raise Refused(
-            f"A joint of {length_mm:g} mm with {area_mm2:g} mm² of glue, {depth_mm:g} mm from its clamps, is none.",
+            f"A joint cannot be {length_mm:g} mm long with {area_mm2:g} mm² of glue, {depth_mm:g} mm from its clamps.",
             "Give sizes above zero.",
         )
     force = pressure * area_mm2
@@ -95,9 +96,9 @@ def clamp_count(length_mm: float, area_mm2: float, depth_mm: float, pressure: fl
 
 
 def budget(spread_minutes: float, clamp_up_minutes: float, glue: Glue, celsius: float, humidity: float) -> Budget:
-    """Whether spreading ends inside the open time, and clamping up inside the assembly time; both from first spread.
+    """Whether spreading ends within the open time, and clamping up within the assembly time; both from first spread.
 
-    Raises TooCold, OutsideValidity.
+    Raises TooCold when the air is too cold for this glue, OutsideValidity when no figure holds in it.
     """
     stays_open = open_minutes(glue, celsius, humidity)
     assembly = assembly_minutes(glue, celsius, humidity)

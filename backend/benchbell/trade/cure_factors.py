@@ -1,6 +1,6 @@
 """How cold, heat, damp and dry air change the time a glue takes to set.
 
-What a deadline is multiplied by is never above 1, what a wait is multiplied by never below: the careful side of both.
+A deadline's factor is never above 1 and a wait's factor never below 1, so that both stay on the safe side.
 """
 
 from typing import Literal
@@ -20,29 +20,29 @@ COLD_BELOW_CELSIUS, COLD_FACTOR = 15, 2.0
 
 
 def bands(sets_by: SetsBy) -> tuple[int, ...]:
-    """Upper edges of relative humidity, in percent, between which this kind of setting differs."""
+    """Upper edges, in percent, of the bands of relative humidity that a way of setting distinguishes."""
     return (100,) if sets_by == "chemical" else BANDS
 
 
 def band(sets_by: SetsBy, humidity: float) -> int:
-    """The upper edge of the band a relative humidity, 0 to 100 %, falls in. An edge belongs to the band below it."""
+    """The upper edge of the band that a relative humidity, 0 to 100 %, is in. An edge belongs to the band below it."""
     return next(edge for edge in bands(sets_by) if humidity <= edge)
 
 
 def wait_factor(sets_by: SetsBy, at_celsius: float, celsius: float, humidity: float) -> float:
-    """What a wait is multiplied by, 1 or more. at_celsius: where the figure holds; humidity: percent."""
+    """The factor for a wait, 1 or more. at_celsius: where the figure holds. humidity: relative, percent."""
     if sets_by == "chemical":
         return max(1.0, chemical_factor(at_celsius, celsius))
     return DAMP_FACTORS[band(sets_by, humidity)] * (COLD_FACTOR if celsius < COLD_BELOW_CELSIUS else 1.0)
 
 
 def deadline_factor(sets_by: SetsBy, at_celsius: float, celsius: float, humidity: float) -> float:
-    """What a deadline is multiplied by, 1 or less. Arguments as for wait_factor."""
+    """The factor for a deadline, 1 or less. Arguments as for wait_factor."""
     if sets_by == "chemical":
         return min(1.0, chemical_factor(at_celsius, celsius))
     return HOT_OR_DRY_FACTOR if humidity <= DRY_UPTO_PERCENT or celsius > HOT_ABOVE_CELSIUS else 1.0
 
 
 def chemical_factor(at_celsius: float, celsius: float) -> float:
-    """2 for every 10 °C below at_celsius, a half for every 10 °C above."""
+    """The factor of a chemical reaction's time: 2 for every 10 °C below at_celsius, 1/2 for every 10 °C above."""
     return float(2 ** ((at_celsius - celsius) / CELSIUS_PER_DOUBLING))

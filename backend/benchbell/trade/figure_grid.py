@@ -1,4 +1,4 @@
-"""A glue's figures for every whole degree, so that a phone looks up to the millisecond what the server reckons."""
+"""A glue's figures for every whole degree: a phone looks up exactly what the server computes."""
 
 from collections.abc import Callable
 from functools import partial
@@ -15,10 +15,10 @@ Rows = tuple[tuple[int | None, ...], ...]
 class FigureGrid(Struct, frozen=True):
     """A glue's figures in whole milliseconds, for every whole degree from celsius_from to 45.
 
-    Row: degrees less celsius_from, rounded down for a wait (clamp, stressed_clamp, machine), up for a deadline (open,
+    Row: degrees minus celsius_from, rounded down for a wait (clamp, stressed_clamp, machine), up for a deadline (open,
     assembly, pot). Column: the first of `bands` that is not below the relative humidity in percent.
-    None: too cold for this glue. When the wait's cell says so it is too cold, whatever the deadline's cell says.
-    pot_ms is None where nothing is mixed.
+    None: too cold for this glue. Between two degrees the wait's cell decides that, since its row is rounded down.
+    pot_ms: None when the glue is not mixed.
     """
 
     celsius_from: int
@@ -32,7 +32,7 @@ class FigureGrid(Struct, frozen=True):
 
 
 def figure_grid(glue: Glue) -> FigureGrid:
-    """Everything a phone needs to run this glue's clocks without exponents."""
+    """The figure grid of a glue."""
     return FigureGrid(
         celsius_from=LEAST_CELSIUS,
         bands=bands(glue.sets_by),
@@ -46,7 +46,7 @@ def figure_grid(glue: Glue) -> FigureGrid:
 
 
 def rows_of(glue: Glue, ms_at: Callable[[float, float], int]) -> Rows:
-    """One figure for every degree and band. ms_at: degrees and percent to milliseconds, where not too cold."""
+    """One figure for every degree and band. ms_at: from °C and percent to milliseconds, called where not too cold."""
     return tuple(
         tuple(ms_at(celsius, edge) if celsius >= glue.least_celsius else None for edge in bands(glue.sets_by))
         for celsius in range(LEAST_CELSIUS, MOST_CELSIUS + 1)
@@ -54,10 +54,10 @@ def rows_of(glue: Glue, ms_at: Callable[[float, float], int]) -> Rows:
 
 
 def deadline_rows(glue: Glue, figure: Deadline) -> Rows:
-    """One deadline for every degree and band."""
+    """A deadline in ms for every degree and band."""
     return rows_of(glue, partial(deadline_ms, glue, figure))
 
 
 def wait_rows(glue: Glue, figure: Wait) -> Rows:
-    """One wait for every degree and band."""
+    """A wait in ms for every degree and band."""
     return rows_of(glue, partial(wait_ms, glue, figure))

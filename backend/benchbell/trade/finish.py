@@ -1,6 +1,6 @@
 """Finishes by class: when to wipe off, when the next coat may come, when it may be handled.
 
-Common practice throughout; the container's label comes first.
+All figures are common practice; the container's label comes first.
 """
 
 from functools import cache
@@ -18,9 +18,9 @@ COOL_OR_DAMP_FACTOR = 2
 
 
 class Finish(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """A class of finish. Minutes from putting a coat on (pot: from mixing); None where there is no such figure.
+    """A class of finish. Minutes from putting on a coat (pot: from mixing); None when there is no such figure.
 
-    recoat_most_minutes: past this, scuff before the next coat.
+    recoat_most_minutes: scuff before a later coat.
     oily_rags: whether its rags can catch fire by themselves.
     """
 
@@ -50,15 +50,15 @@ def finishes() -> dict[str, Finish]:
 
 
 def finish_named(name: str) -> Finish:
-    """The finish of that id. Raises UnknownName."""
+    """The finish of that id. Raises UnknownName when there is none."""
     return named(finishes(), "finish", name)
 
 
 def recoat_minutes(finish: Finish, celsius: float, humidity: float) -> float | None:
-    """Least wait before the next coat, in minutes; None where one coat is all.
+    """Least wait before the next coat in minutes, doubled when cool or damp; None for a finish of one coat.
 
-    celsius: the coldest reading, degrees; humidity: the highest, relative, in percent. Doubled when cool or damp.
-    Raises TooCold, OutsideValidity when too damp.
+    celsius: the coldest reading. humidity: the highest relative humidity in percent.
+    Raises TooCold when the air is too cold for this finish, OutsideValidity when it is too damp or out of range.
     """
     require_dries(finish, celsius, humidity)
     if finish.recoat_least_minutes is None:
@@ -67,25 +67,31 @@ def recoat_minutes(finish: Finish, celsius: float, humidity: float) -> float | N
 
 
 def handle_minutes(finish: Finish, celsius: float, humidity: float) -> float:
-    """Least wait before it may be handled, in minutes. Arguments and errors as for recoat_minutes."""
+    """Least wait before it may be handled in minutes. Arguments as for recoat_minutes.
+
+    Raises TooCold or OutsideValidity when recoat_minutes does.
+    """
     require_dries(finish, celsius, humidity)
     return finish.handle_minutes * slow_factor(celsius, humidity)
 
 
 def cure_minutes(finish: Finish, celsius: float, humidity: float) -> float:
-    """Least wait until fully cured, in minutes. Arguments and errors as for recoat_minutes."""
+    """Least wait until it is fully cured in minutes. Arguments as for recoat_minutes.
+
+    Raises TooCold or OutsideValidity when recoat_minutes does.
+    """
     require_dries(finish, celsius, humidity)
     return finish.cure_minutes * slow_factor(celsius, humidity)
 
 
 def slow_factor(celsius: float, humidity: float) -> float:
-    """What a wait is multiplied by: 2 when cool or damp, else 1. Warmth never shortens a wait."""
+    """The factor for a wait: 2 when cool or damp, otherwise 1. Warmth never shortens a wait."""
     slow = celsius < COOL_BELOW_CELSIUS or humidity > DAMP_ABOVE_PERCENT
     return COOL_OR_DAMP_FACTOR if slow else 1
 
 
 def require_dries(finish: Finish, celsius: float, humidity: float) -> None:
-    """Raise TooCold or OutsideValidity in a room where this finish does not dry well."""
+    """Raises TooCold when the air is too cold for this finish, OutsideValidity when it is too damp or out of range."""
     require_usual(celsius, humidity)
     if celsius < finish.least_celsius:
         raise TooCold(

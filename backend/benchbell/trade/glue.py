@@ -1,8 +1,8 @@
 """Glues by class: how long a glue-up may stay open, and how long it must stay in clamps.
 
-A deadline (open, assembly, pot) never grows longer than the table's figure, a wait (dry, clamp, machine, cure) never
-shorter: cold and damp lengthen the waits, heat and dry air shorten the deadlines. Every figure is common practice
-unless the container's label was entered, which comes first.
+A deadline (open, assembly, pot) is never longer than the table's figure, and a wait (dry, clamp, machine, cure) never
+shorter: heat and dry air shorten deadlines, cold and damp air lengthen waits. Every figure is common practice, unless
+the container's label was entered, which comes first.
 """
 
 from collections.abc import Mapping
@@ -29,7 +29,7 @@ ON_THE_LABEL = (
 
 
 class GlueRow(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """A class of glue as the trade gives it; tables/glues.toml explains every field."""
+    """A class of glue with the trade's ranges; tables/glues.toml explains every field."""
 
     id: str
     title: str
@@ -53,12 +53,12 @@ class GlueRow(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
 
 
 class Glue(Struct, frozen=True, kw_only=True):
-    """A glue with the figures to be used, before temperature and humidity.
+    """A glue with one value for each figure, before temperature and humidity change it.
 
     Deadlines count from the first spread, waits from clamping (dry_minutes from spreading), pot_minutes from mixing.
-    pare_minutes: squeeze-out may be pared from .. to after clamping; None where there is no usual time.
-    at_celsius: where the class's figures hold; label_at_celsius: where the label's do.
-    from_label: names of the figures that came from the container.
+    pare_minutes: from when to when after clamping squeeze-out may be pared; None when there is no usual time.
+    at_celsius: where the class's figures hold; label_at_celsius: where the label's figures hold.
+    from_label: names of the figures from the container's label.
     """
 
     id: str
@@ -91,10 +91,10 @@ def glues() -> dict[str, GlueRow]:
 
 
 def glue_named(name: str, label: Mapping[str, float] | None = None) -> Glue:
-    """The glue of that id, with the figures of its container's label over those of its class.
+    """The glue of that id. Figures of its container's label replace those of its class.
 
     label: any of ON_THE_LABEL, minutes and degrees Celsius; at_celsius is where the label's figures hold.
-    Raises UnknownName for a glue or a figure that is not known, Refused for a figure that cannot be.
+    Raises UnknownName when the glue or a figure is unknown, Refused when a figure is out of range.
     """
     row = named(glues(), "glue", name)
     entered = dict(label or {})
@@ -107,7 +107,7 @@ def glue_named(name: str, label: Mapping[str, float] | None = None) -> Glue:
 
 
 def require_figure(name: str, figure: str, value: float) -> None:
-    """Raise UnknownName or Refused when a label cannot say this."""
+    """Raises UnknownName when a label has no such figure, Refused when its value is out of range."""
     if figure not in ON_THE_LABEL:
         raise unknown("figure on a glue's label", figure, list(ON_THE_LABEL))
     most = MOST_CELSIUS if figure.endswith("celsius") else 365 * 1440
@@ -118,7 +118,7 @@ def require_figure(name: str, figure: str, value: float) -> None:
 
 
 def careful_ends(row: GlueRow) -> dict[str, float | None]:
-    """One figure from each range: the low end of a deadline, the high end of a wait."""
+    """One value from each range: the low end of a deadline, the high end of a wait."""
     return {
         "open_minutes": row.open_minutes[0],
         "assembly_minutes": row.assembly_minutes[0],
@@ -132,7 +132,7 @@ def careful_ends(row: GlueRow) -> dict[str, float | None]:
 
 
 def at_least(figures: dict[str, Any], entered: Mapping[str, float]) -> dict[str, Any]:
-    """The same figures, with the class's lifted where one from the label shows that they cannot be so short."""
+    """The figures, with those of the class raised where a figure of the label shows that they must be longer."""
     lifted = dict(figures)
     for figure, least in (
         ("assembly_minutes", "open_minutes"),
@@ -146,9 +146,10 @@ def at_least(figures: dict[str, Any], entered: Mapping[str, float]) -> dict[str,
 
 
 def deadline_ms(glue: Glue, figure: Deadline, celsius: float, humidity: float) -> int:
-    """A deadline in whole milliseconds, rounded down; the temperature counts as the next whole degree above.
+    """A deadline in whole milliseconds, rounded down, for the temperature rounded up to a whole degree.
 
-    Raises TooCold, OutsideValidity.
+    celsius: °C. humidity: relative, percent.
+    Raises TooCold when the air is too cold for this glue, OutsideValidity when no figure holds in it.
     """
     require_sets(glue, celsius, humidity)
     factor = deadline_factor(glue.sets_by, holds_at(glue, figure), ceil(celsius), humidity)
@@ -157,9 +158,10 @@ def deadline_ms(glue: Glue, figure: Deadline, celsius: float, humidity: float) -
 
 
 def wait_ms(glue: Glue, figure: Wait, celsius: float, humidity: float) -> int:
-    """A wait in whole milliseconds, rounded up; the temperature counts as the whole degree below.
+    """A wait in whole milliseconds, rounded up, for the temperature rounded down to a whole degree.
 
-    Raises TooCold, OutsideValidity.
+    celsius: °C. humidity: relative, percent.
+    Raises TooCold when the air is too cold for this glue, OutsideValidity when no figure holds in it.
     """
     require_sets(glue, celsius, humidity)
     factor = wait_factor(glue.sets_by, holds_at(glue, figure), floor(celsius), humidity)
@@ -168,12 +170,12 @@ def wait_ms(glue: Glue, figure: Wait, celsius: float, humidity: float) -> int:
 
 
 def holds_at(glue: Glue, figure: str) -> float:
-    """The temperature at which a figure holds, in degrees Celsius: the label's for the label's figures."""
+    """The temperature in °C at which a figure holds: the label's for a figure of the label."""
     return glue.label_at_celsius if figure in glue.from_label else glue.at_celsius
 
 
 def require_sets(glue: Glue, celsius: float, humidity: float) -> None:
-    """Raise TooCold where this glue does not set, OutsideValidity where no figure holds."""
+    """Raises TooCold when the air is too cold for this glue, OutsideValidity when no figure holds in it."""
     require_usual(celsius, humidity)
     if celsius < glue.least_celsius:
         raise TooCold(
@@ -183,49 +185,65 @@ def require_sets(glue: Glue, celsius: float, humidity: float) -> None:
 
 
 def open_minutes(glue: Glue, celsius: float, humidity: float) -> float:
-    """From the first spread until the faces must be together, in minutes.
+    """Minutes from the first spread until the faces must be together.
 
-    celsius: the shop's reading; humidity: relative, in percent. Raises TooCold, OutsideValidity.
+    celsius: the shop's reading. humidity: relative, percent.
+    Raises TooCold when the air is too cold for this glue, OutsideValidity when no figure holds in it.
     """
     return deadline_ms(glue, "open_minutes", celsius, humidity) / MINUTE_MS
 
 
 def assembly_minutes(glue: Glue, celsius: float, humidity: float) -> float:
-    """From the first spread until the clamps must be tight, in minutes. Otherwise as open_minutes."""
+    """Minutes from the first spread until the clamps must be tight. Arguments as for open_minutes.
+
+    Raises TooCold when the air is too cold for this glue, OutsideValidity when no figure holds in it.
+    """
     return deadline_ms(glue, "assembly_minutes", celsius, humidity) / MINUTE_MS
 
 
 def pot_minutes(glue: Glue, celsius: float, humidity: float) -> float | None:
-    """From mixing until the pot is no longer usable, in minutes; None where nothing is mixed."""
+    """Minutes from mixing until the pot is no longer usable; None when the glue is not mixed. Arguments as above.
+
+    Raises TooCold when the air is too cold for this glue, OutsideValidity when no figure holds in it.
+    """
     if glue.pot_minutes is None:
         return None
     return deadline_ms(glue, "pot_minutes", celsius, humidity) / MINUTE_MS
 
 
 def dry_minutes(glue: Glue, celsius: float, humidity: float) -> float:
-    """Least wait from spreading until the faces may meet, in minutes; 0 for all but contact cement."""
+    """Least minutes from spreading until the faces may meet; 0 except for contact cement. Arguments as above.
+
+    Raises TooCold when the air is too cold for this glue, OutsideValidity when no figure holds in it.
+    """
     return wait_ms(glue, "dry_minutes", celsius, humidity) / MINUTE_MS
 
 
 def clamp_minutes(glue: Glue, celsius: float, humidity: float, stressed: bool) -> float:
-    """Least time in clamps, in minutes. stressed: the joint is under stress, or the work is bent.
+    """Least minutes in clamps. stressed: the joint is under stress, or the work is bent.
 
-    celsius: the coldest reading since spreading; humidity: the dampest, relative, in percent.
-    Raises TooCold below the glue's least temperature, OutsideValidity beyond 0 to 45 °C or 0 to 100 %.
+    celsius: the coldest reading since spreading. humidity: the highest relative humidity since then, percent.
+    Raises TooCold when the air is too cold for this glue, OutsideValidity when no figure holds in it.
     """
     return wait_ms(glue, "stressed_clamp_minutes" if stressed else "clamp_minutes", celsius, humidity) / MINUTE_MS
 
 
 def machine_minutes(glue: Glue, celsius: float, humidity: float) -> float:
-    """From clamping until the joint may be machined, in minutes. Otherwise as clamp_minutes."""
+    """Minutes from clamping until the joint may be machined. Arguments as for clamp_minutes.
+
+    Raises TooCold when the air is too cold for this glue, OutsideValidity when no figure holds in it.
+    """
     return wait_ms(glue, "machine_minutes", celsius, humidity) / MINUTE_MS
 
 
 def cure_minutes(glue: Glue, celsius: float, humidity: float) -> float:
-    """From clamping until full strength, in minutes. Otherwise as clamp_minutes."""
+    """Minutes from clamping until full strength. Arguments as for clamp_minutes.
+
+    Raises TooCold when the air is too cold for this glue, OutsideValidity when no figure holds in it.
+    """
     return wait_ms(glue, "cure_minutes", celsius, humidity) / MINUTE_MS
 
 
 def origin(glue: Glue, figure: str) -> str:
-    """Where a figure came from, for whoever reads it: the container's label or the table's grade."""
+    """Where a figure comes from, as text: the container's label or the table's grade."""
     return "the container's label" if figure in glue.from_label else f"typical of its class, {glue.grade}"

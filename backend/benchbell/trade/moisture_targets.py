@@ -1,4 +1,4 @@
-"""Moisture contents to aim for, and how far pieces of one glue-up may differ."""
+"""Target moisture contents, and how much parts of one glue-up may differ."""
 
 from collections.abc import Sequence
 from functools import cache
@@ -13,7 +13,7 @@ MOST_SPREAD_PERCENT, PANEL_SPREAD_PERCENT = 5, 2
 
 
 class Target(Struct, frozen=True, forbid_unknown_fields=True):
-    """What to aim for, in percent of moisture content, and the range single pieces may have."""
+    """A target moisture content in percent, and the range for single boards."""
 
     id: str
     title: str
@@ -31,15 +31,15 @@ def targets() -> dict[str, Target]:
 
 
 def target_named(name: str) -> Target:
-    """The target of that id. Raises UnknownName."""
+    """The target of that id. Raises UnknownName when there is none."""
     return named(targets(), "target", name)
 
 
 def outside(target: Target, readings: Sequence[float]) -> tuple[float, ...]:
-    """The meter readings, in percent, that are outside the target's range."""
+    """The meter readings in percent that are outside the target's range."""
     return tuple(reading for reading in readings if not target.least_percent <= reading <= target.most_percent)
 
 
 def spread_percent(readings: Sequence[float]) -> float:
-    """How far the readings are apart, in points."""
+    """The greatest difference between readings, in percentage points."""
     return max(readings) - min(readings)

@@ -11,7 +11,7 @@ DRAWER_CLEARANCE_MM = 1  # for running, with the sides at their highest
 
 
 class Year(Struct, frozen=True):
-    """Moisture contents of the wood in percent: now, and the driest and dampest of the year where it will stand."""
+    """Moisture contents of the wood in percent: now, and at the driest and dampest of the year where it will stand."""
 
     now_percent: float
     driest_percent: float
@@ -19,7 +19,7 @@ class Year(Struct, frozen=True):
 
 
 class Change(Struct, frozen=True):
-    """How much narrower and wider than now a board gets over the year, both in mm and not negative."""
+    """How much narrower and wider than now a board gets over the year, in mm, neither negative."""
 
     narrower_mm: float
     wider_mm: float
@@ -29,7 +29,7 @@ class Slot(Struct, frozen=True):
     """A screw slot in the part that stays, such as a batten or a button, in mm.
 
     length_mm: end to end. Beside the screw as it sits now: away_mm away from the fixed point, towards_mm towards it.
-    A slot in the board that moves has the two the other way round.
+    In a slot in the moving board the two are swapped.
     """
 
     length_mm: float
@@ -38,7 +38,7 @@ class Slot(Struct, frozen=True):
 
 
 class PanelPlay(Struct, frozen=True):
-    """A solid panel in grooves, in mm: gap_mm to leave at the bottom of each groove now, groove_mm its least depth."""
+    """A solid panel in grooves. gap_mm: gap at the bottom of each groove now. groove_mm: least depth of a groove."""
 
     change: Change
     gap_mm: float
@@ -46,22 +46,29 @@ class PanelPlay(Struct, frozen=True):
 
 
 def change_over(wood: Species, cut: Cut, width_mm: float, year: Year) -> Change:
-    """How much a board of that width gets narrower and wider. Errors as for movement_mm."""
+    """How much narrower and wider a board of that width gets over the year.
+
+    Raises OutsideValidity when movement_mm does.
+    """
     dry = movement_mm(wood, cut, width_mm, year.now_percent, year.driest_percent)
     damp = movement_mm(wood, cut, width_mm, year.now_percent, year.dampest_percent)
     return Change(narrower_mm=max(0.0, -dry, -damp), wider_mm=max(0.0, dry, damp))
 
 
 def slot(wood: Species, cut: Cut, from_fixed_mm: float, screw_mm: float, year: Year) -> Slot:
-    """The slot for a screw of that diameter, so far across the grain from where the board is fixed."""
+    """The slot for a screw. from_fixed_mm: across the grain from where the board is fixed. screw_mm: diameter.
+
+    Raises OutsideValidity when movement_mm does.
+    """
     change = change_over(wood, cut, from_fixed_mm, year)
     return Slot(screw_mm + change.wider_mm + change.narrower_mm, change.wider_mm, change.narrower_mm)
 
 
 def panel_play(wood: Species, cut: Cut, width_mm: float, year: Year) -> PanelPlay:
-    """Room for a panel of that width, held in grooves on both sides and free to move from its middle.
+    """Room for a panel of that width in grooves on both sides, free to move from its middle.
 
-    Dampest, it does not bottom; driest, 5 mm are still in each groove (common practice).
+    At its widest it does not reach the bottom; at its narrowest 5 mm stay in each groove (common practice).
+    Raises OutsideValidity when movement_mm does.
     """
     change = change_over(wood, cut, width_mm, year)
     gap = change.wider_mm / 2
@@ -69,5 +76,8 @@ def panel_play(wood: Species, cut: Cut, width_mm: float, year: Year) -> PanelPla
 
 
 def drawer_clearance_mm(wood: Species, cut: Cut, height_mm: float, year: Year) -> float:
-    """Gap to leave above a drawer side of that height now, in mm: what it will swell, and 1 mm (common practice)."""
+    """Gap above a drawer side of that height now, in mm: its swelling, and 1 mm for running (common practice).
+
+    Raises OutsideValidity when movement_mm does.
+    """
     return change_over(wood, cut, height_mm, year).wider_mm + DRAWER_CLEARANCE_MM

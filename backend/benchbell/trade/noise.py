@@ -12,7 +12,7 @@ ACTION_DBA = 85
 
 
 def allowed_hours(dba: float) -> float:
-    """Hours a day at that level that make a full dose. Raises OutsideValidity beyond 80 to 115 dBA."""
+    """Hours per day at a level that are a full dose. Raises OutsideValidity when it is outside 80 to 115 dBA."""
     if not COUNTS_FROM_DBA <= dba <= MOST_DBA:
         raise OutsideValidity(
             f"{dba:g} dBA is outside {COUNTS_FROM_DBA} to {MOST_DBA} dBA, where the table holds.",
@@ -22,19 +22,22 @@ def allowed_hours(dba: float) -> float:
 
 
 def dose_percent(spells: Iterable[tuple[float, float]]) -> float:
-    """Dose of a day in percent of a full one. spells: level in dBA and hours at it; below 80 dBA does not count.
+    """Dose of a day in percent of a full dose. spells: levels in dBA and hours at each; below 80 dBA does not count.
 
-    Raises OutsideValidity above 115 dBA or for a day of more than 24 hours.
+    Raises OutsideValidity when a level is above 115 dBA, hours are negative, or they are more than 24 in total.
     """
     day = list(spells)
     hours = [spell for _, spell in day]
     if not (sum(hours) <= 24 and all(spell >= 0 for spell in hours)):
-        raise OutsideValidity(f"{sum(hours):g} hours are no day.", "Give each spell's hours, 24 at most together.")
+        raise OutsideValidity(f"The hours are {sum(hours):g} in total, not 0 to 24.", "Give the hours of each spell.")
     return 100 * sum(spell / allowed_hours(dba) for dba, spell in day if not dba < COUNTS_FROM_DBA)
 
 
 def day_level_dba(dose: float) -> float:
-    """The steady level over 8 hours that gives this dose, in dBA (time-weighted average). dose in percent, above 0."""
+    """The steady level over 8 hours with this dose, in dBA (time-weighted average). dose: percent.
+
+    Raises OutsideValidity when the dose is not above 0.
+    """
     if not dose > 0:
         raise OutsideValidity(f"A dose of {dose:g} % has no level.", "Give the spells at 80 dBA and above.")
     return 16.61 * log10(dose / 100) + FULL_DBA

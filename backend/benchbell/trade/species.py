@@ -1,4 +1,4 @@
-"""Woods by trade name: how much each moves, and how heavy it is."""
+"""Woods by trade name: movement and density."""
 
 import re
 from difflib import get_close_matches
@@ -9,8 +9,8 @@ from msgspec import Struct
 from benchbell.findings import OutsideValidity, UnknownName
 from benchbell.trade.tables import Grade, read
 
-# Straight-line shrinkage begins at 30 % moisture (Wood Handbook, FPL-GTR-190, ch. 13); a coefficient is referred to
-# the size at 10 %, so 20 of those 30 points have already shrunk it.
+# Linear shrinkage begins at 30 % moisture (Wood Handbook, FPL-GTR-190, ch. 13). A coefficient refers to the size at
+# 10 %, when 20 of those 30 points have shrunk it already.
 SHRINKS_BELOW_PERCENT, REFERRED_TO_PERCENT = 30, 10
 WATER_KG_PER_M3 = 1000
 USUAL_MOISTURE_PERCENT = 12
@@ -50,17 +50,17 @@ def species_named(name: str) -> Species:
 
 @cache
 def by_words() -> dict[frozenset[str], Species]:
-    """Every wood under the words of each of its names."""
+    """The woods by the words of each of their names."""
     return {words(name): wood for wood in species().values() for name in (wood.id, *wood.also)}
 
 
 def words(name: str) -> frozenset[str]:
-    """The words of a name, whatever their order, capitals and commas; "wood" says nothing."""
+    """The words of a name without order, capitals and commas; "wood" does not count."""
     return frozenset(re.findall(r"[a-z]+", name.casefold())) - {"wood"}
 
 
 def not_one_wood(name: str) -> UnknownName:
-    """What to say of a name that is no wood here, or could be several."""
+    """An exception for a name of no wood, or of several."""
     if could_be := woods_with(words(name)):
         return UnknownName(f'"{name}" could be several woods.', f"Use one of: {'; '.join(could_be)}.")
     near = woods_with(mended(words(name)))
@@ -74,7 +74,7 @@ def woods_with(some: frozenset[str]) -> list[str]:
 
 
 def mended(misspelt: frozenset[str]) -> frozenset[str]:
-    """Each word replaced by the nearest that some wood's name has; one that is near none is dropped."""
+    """Each word replaced by the nearest word in any wood's name; a word near none is dropped."""
     vocabulary = sorted(frozenset().union(*by_words()))
     return frozenset(near for word in sorted(misspelt) for near in get_close_matches(word, vocabulary, n=1))
 
@@ -82,7 +82,8 @@ def mended(misspelt: frozenset[str]) -> frozenset[str]:
 def coefficients(wood: Species) -> tuple[float, float]:
     """Radial and tangential change in size per 1 % of moisture content, from 6 to 14 %.
 
-    As printed in the Wood Handbook, FPL-GTR-190, Table 13-5, or else derived from the shrinkage.
+    As printed in the Wood Handbook, FPL-GTR-190, Table 13-5, or derived from the shrinkage where it prints none.
+    Raises OutsideValidity when the wood has neither.
     """
     if wood.coefficients is not None:
         return wood.coefficients
@@ -91,26 +92,28 @@ def coefficients(wood: Species) -> tuple[float, float]:
 
 
 def derived_coefficient(shrinkage_percent: float) -> float:
-    """A coefficient per 1 % from shrinkage green to ovendry, in percent: straight-line, referred to the size at 10 %.
+    """A coefficient per 1 % from the shrinkage green to ovendry in percent: linear, referred to the size at 10 %.
 
-    No equation of the handbook's, but it gives the coefficients of most woods it prints both for to five decimals.
+    Not an equation of the handbook; for most woods with both figures in it, the results agree to five decimals.
     """
     per_point = shrinkage_percent / 100 / SHRINKS_BELOW_PERCENT
     return per_point / (1 - per_point * (SHRINKS_BELOW_PERCENT - REFERRED_TO_PERCENT))
 
 
 def shrinkage(wood: Species) -> tuple[float, float]:
-    """Radial and tangential shrinkage, percent of the green size. Raises OutsideValidity where none is known."""
+    """Radial and tangential shrinkage, percent of the green size. Raises OutsideValidity when it is unknown."""
     if wood.shrinkage is None:
         raise OutsideValidity(
             f"No shrinkage is known for {wood.id}, and outside 6 to 14 % moisture content the rule needs it.",
-            "Stay within 6 to 14 %, or reckon with a similar wood.",
+            "Stay within 6 to 14 %, or use the figures of a similar wood.",
         )
     return wood.shrinkage
 
 
 def density_kg_per_m3(wood: Species) -> float:
-    """Density at 12 % moisture content, in kg/m3. Raises OutsideValidity where none is known."""
+    """Density at 12 % moisture content, in kg/m3. Raises OutsideValidity when it is unknown."""
     if wood.gravity is None:
-        raise OutsideValidity(f"No density is known for {wood.id}.", "Weigh an offcut, or reckon with a similar wood.")
+        raise OutsideValidity(
+            f"No density is known for {wood.id}.", "Weigh an offcut, or use the figures of a similar wood."
+        )
     return wood.gravity * WATER_KG_PER_M3 * (1 + USUAL_MOISTURE_PERCENT / 100)

@@ -1,4 +1,4 @@
-"""Stations: machines and places to work, with the smallest part usually worked there."""
+"""Stations: machines and places to work, with the least size of parts usually worked there."""
 
 from functools import cache
 from typing import Literal
@@ -11,9 +11,9 @@ from benchbell.trade.tables import Grade, named, read
 class Station(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """A machine or a place to work.
 
-    least_*_mm: smallest part usually worked there without a jig; None where there is no usual limit.
-    has_setup: whether it stands in a setting that other parts may still need.
-    cautions: ids of the cautions that come with every operation there.
+    least_*_mm: of parts usually worked there without a jig; None when there is no usual limit.
+    has_setup: whether it keeps a setting that other parts may still need.
+    cautions: ids of the cautions for every operation there.
     """
 
     id: str
@@ -29,7 +29,7 @@ class Station(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
 
 
 class TooSmall(Struct, frozen=True):
-    """One measure of a part that is under the station's usual least size, both in mm."""
+    """One measure of a part that is below the station's usual least size."""
 
     measure: Literal["length", "width", "thickness"]
     is_mm: float
@@ -43,12 +43,12 @@ def stations() -> dict[str, Station]:
 
 
 def station_named(name: str) -> Station:
-    """The station of that id. Raises UnknownName."""
+    """The station of that id. Raises UnknownName when there is none."""
     return named(stations(), "station", name)
 
 
 def too_small(station: Station, length_mm: float, width_mm: float, thickness_mm: float) -> tuple[TooSmall, ...]:
-    """Each measure of a part that is under the station's usual least size; empty when none is."""
+    """Each measure of a part that is below the station's usual least size."""
     measures = (
         TooSmall("length", length_mm, station.least_length_mm or 0),
         TooSmall("width", width_mm, station.least_width_mm or 0),

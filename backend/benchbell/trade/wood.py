@@ -1,4 +1,4 @@
-"""Moisture and movement of solid wood: what the air makes of it, and how much it swells and shrinks."""
+"""Moisture content and movement of solid wood."""
 
 from typing import Literal
 
@@ -7,18 +7,18 @@ from benchbell.trade.species import SHRINKS_BELOW_PERCENT, Species, coefficients
 
 Cut = Literal["flat", "quarter", "rift"]
 
-# The table the equation is held to spans 30 to 130 °F and 5 to 95 % (Wood Handbook, FPL-GTR-190, Table 4-2).
+# The equation is checked against a table for 30 to 130 °F and 5 to 95 % (Wood Handbook, FPL-GTR-190, Table 4-2).
 EMC_CELSIUS = ((30 - 32) / 1.8, (130 - 32) / 1.8)
 EMC_HUMIDITY = (5, 95)
-# Between these the straight-line rule of eq. 13-2 holds; up to 30 % that of eq. 13-3.
+# Within these eq. 13-2, which is linear, holds; up to 30 % eq. 13-3.
 LINEAR_PERCENT = (6, 14)
 
 
 def emc_percent(celsius: float, humidity: float) -> float:
     """Equilibrium moisture content of wood in that air, in percent. humidity: relative, in percent.
 
-    Species, stress and history do not enter; board products run lower than solid wood.
-    Raises OutsideValidity beyond 30 to 130 °F (-1.1 to 54.4 °C) or 5 to 95 %.
+    The same for all species; board products have less moisture than solid wood.
+    Raises OutsideValidity when the air is outside 30 to 130 °F (-1.1 to 54.4 °C) or 5 to 95 %.
     Source: Wood Handbook, FPL-GTR-190, eq. 4-5; the Celsius coefficients as in Simpson 1998, FPL-RN-0268.
     """
     require_within(celsius, EMC_CELSIUS, "°C")
@@ -33,7 +33,7 @@ def emc_percent(celsius: float, humidity: float) -> float:
 
 
 def require_within(value: float, between: tuple[float, float], unit: str) -> None:
-    """Raise OutsideValidity for a reading the moisture equation was not made for."""
+    """Raises OutsideValidity when a reading is outside the range of the moisture equation."""
     least, most = between
     if not least <= value <= most:
         raise OutsideValidity(
@@ -43,11 +43,11 @@ def require_within(value: float, between: tuple[float, float], unit: str) -> Non
 
 
 def movement_mm(wood: Species, cut: Cut, width_mm: float, from_percent: float, to_percent: float) -> float:
-    """How much a board changes across the grain, in mm; negative when it shrinks.
+    """Change of a board's width across the grain in mm; negative when it shrinks.
 
-    cut: flat-sawn width moves tangentially, quarter-sawn radially, rift in between (the mean: common practice).
+    cut: flat-sawn width moves tangentially, quarter-sawn radially, rift by the mean of both (common practice).
     from_percent, to_percent: moisture content, 0 to 30 %.
-    Raises OutsideValidity beyond that, where wood no longer moves.
+    Raises OutsideValidity when one is outside 0 to 30 %, or the wood has not the figures that its equation needs.
     Source: Wood Handbook, FPL-GTR-190, eq. 13-2 within 6 to 14 %, else eq. 13-3.
     """
     for percent in (from_percent, to_percent):
@@ -60,27 +60,27 @@ def movement_mm(wood: Species, cut: Cut, width_mm: float, from_percent: float, t
 def movement_by_shrinkage_mm(
     shrinkage_percent: float, width_mm: float, from_percent: float, to_percent: float
 ) -> float:
-    """The same by eq. 13-3, from the shrinkage green to ovendry in percent; for moisture contents up to 30 %."""
+    """Movement in mm by eq. 13-3. shrinkage_percent: green to ovendry. Moisture contents up to 30 %."""
     points = SHRINKS_BELOW_PERCENT * 100 / shrinkage_percent - SHRINKS_BELOW_PERCENT + from_percent
     return width_mm * (to_percent - from_percent) / points
 
 
 def is_linear(from_percent: float, to_percent: float) -> bool:
-    """Whether both moisture contents are where eq. 13-2 holds."""
+    """Whether eq. 13-2 holds for both moisture contents."""
     least, most = LINEAR_PERCENT
     return least <= min(from_percent, to_percent) and max(from_percent, to_percent) <= most
 
 
 def across(cut: Cut, radial_tangential: tuple[float, float]) -> float:
-    """The figure that counts for a board's width."""
+    """The figure for a board's width, of a radial and a tangential one."""
     radial, tangential = radial_tangential
     return {"quarter": radial, "flat": tangential, "rift": (radial + tangential) / 2}[cut]
 
 
 def require_moves(percent: float) -> None:
-    """Raise OutsideValidity beyond the moisture contents between which wood moves."""
+    """Raises OutsideValidity when a moisture content is outside 0 to 30 %, where wood moves."""
     if not 0 <= percent <= SHRINKS_BELOW_PERCENT:
         raise OutsideValidity(
             f"Moisture content {percent:g} % is outside 0 to {SHRINKS_BELOW_PERCENT} %, where wood swells and shrinks.",
-            "Measure again; wetter than that, let it dry first.",
+            "Measure again; let wetter wood dry first.",
         )

@@ -17,10 +17,10 @@ from benchbell.bench.book import Book
 from benchbell.labels.html import labels_page, page_style
 from benchbell.labels.label import Label, current_labels
 from benchbell.labels.lettering import Lettering, built_in, in_a_browser
-from benchbell.labels.messages import LabelsTold
-from benchbell.labels.options import Asked, chosen, copies_of, layout_of
+from benchbell.labels.messages import LabelNotes
+from benchbell.labels.options import PrintOptions, chosen_labels, copies_of, layout_of
 from benchbell.labels.pdf import labels_pdf
-from benchbell.labels.printing import Printed, printed, told
+from benchbell.labels.printing import LabelFaces, label_faces, label_notes
 from benchbell.store.database import Database
 from benchbell.store.happenings import of_build
 from benchbell.web.errors import REFUSALS, NotHere
@@ -32,13 +32,13 @@ Count = Annotated[int, QueryParameter(ge=1, le=10_000)]
 Rows = Annotated[int | None, QueryParameter(ge=1, le=100)]
 Names = Annotated[list[str] | None, QueryParameter(max_items=500)]
 
-USUAL = Asked()
+USUAL = PrintOptions()
 
 
 class Wanted(Struct, frozen=True):
     """A request for labels. asked: the layout. kinds, only: which labels. host: this server's name."""
 
-    asked: Asked
+    asked: PrintOptions
     kinds: tuple[str, ...]
     only: tuple[str, ...]
     host: str
@@ -53,12 +53,14 @@ def asked_of(
     gaps: Words = USUAL.gaps,
     first: Count = 1,
     copies: Count = 1,
-) -> Asked:
+) -> PrintOptions:
     """The layout that the query asks for, with the options of `benchbell labels`."""
-    return Asked(paper, rows, columns, size, margins, gaps, first, copies)
+    return PrintOptions(paper, rows, columns, size, margins, gaps, first, copies)
 
 
-def wanted_of(request: Request[Any, Any, Any], asked: Given[Asked], kind: Names = None, only: Names = None) -> Wanted:
+def wanted_of(
+    request: Request[Any, Any, Any], asked: Given[PrintOptions], kind: Names = None, only: Names = None
+) -> Wanted:
     """The whole request for labels."""
     return Wanted(asked, tuple(kind or ()), tuple(only or ()), request.headers.get("host", "localhost"))
 
@@ -73,13 +75,13 @@ async def labels_of(database: Database, build: str, wanted: Wanted) -> tuple[Lab
     labels = await asyncio.to_thread(lambda: current_labels(Book(happenings)))
     if not labels:
         raise NotHere(f"There is no build {build}.", "Open it from the list of builds.")
-    return chosen(labels, wanted.kinds, wanted.only)
+    return chosen_labels(labels, wanted.kinds, wanted.only)
 
 
-def laid_out(labels: tuple[Label, ...], wanted: Wanted, lettering: Lettering) -> Printed:
+def laid_out(labels: tuple[Label, ...], wanted: Wanted, lettering: Lettering) -> LabelFaces:
     """The labels laid out for printing. Raises Refused for an impossible layout."""
     copies = copies_of(wanted.asked, len(labels))
-    return printed(labels, layout_of(wanted.asked), wanted.host, lettering, copies)
+    return label_faces(labels, layout_of(wanted.asked), wanted.host, lettering, copies)
 
 
 @get(
@@ -88,10 +90,10 @@ def laid_out(labels: tuple[Label, ...], wanted: Wanted, lettering: Lettering) ->
     responses=REFUSALS,
     summary="How many labels and pages a print takes",
 )
-async def labels_json(build: BuildId, shop: Given[ShopRuntime], wanted: Given[Wanted]) -> LabelsTold:
+async def labels_json(build: BuildId, shop: Given[ShopRuntime], wanted: Given[Wanted]) -> LabelNotes:
     """With warnings to read before printing. Raises NotHere, Refused, StoreError."""
     labels = await labels_of(shop.database, build, wanted)
-    return told(await asyncio.to_thread(laid_out, labels, wanted, built_in()), layout_of(wanted.asked))
+    return label_notes(await asyncio.to_thread(laid_out, labels, wanted, built_in()), layout_of(wanted.asked))
 
 
 @get(
@@ -140,7 +142,7 @@ def page_of(labels: tuple[Label, ...], wanted: Wanted) -> str:
     opt={"open": True},
     summary="The style of the labels' page",
 )
-async def labels_css(asked: Given[Asked]) -> str:
+async def labels_css(asked: Given[PrintOptions]) -> str:
     """Only the paper's size, since a browser fetches it without a token. Raises Refused."""
     return page_style(layout_of(asked))
 

@@ -3,7 +3,7 @@
  *
  * Twin of bench/sizes.py, where the reasons stand.
  */
-import { CannotReckon, evaluate, namesIn, type Postfix } from "../recipe/formula.ts";
+import { CannotEvaluate, evaluate, namesIn, type Postfix } from "../recipe/formula.ts";
 import type { AsBuilt, Part, Setup, Sheet, Size } from "../wire.gen.ts";
 
 /** A difference from the drawing below this, in mm or degrees, is none. */
@@ -81,7 +81,7 @@ function sizeNow({ plan, within, formula }: Size, built: AsBuilt | undefined, va
     const value = evaluate(formula, values);
     return { ...now, value, changed: Math.abs(value - plan) > NOTICED };
   } catch (error) {
-    if (!(error instanceof CannotReckon)) throw error;
+    if (!(error instanceof CannotEvaluate)) throw error;
     return { ...now, value: null, trouble: error.message };
   }
 }
@@ -103,7 +103,7 @@ export function worth(formula: Postfix, sizes: Sizes): number | null {
   try {
     return evaluate(formula, valuesOf(sizes));
   } catch (error) {
-    if (error instanceof CannotReckon) return null;
+    if (error instanceof CannotEvaluate) return null;
     throw error;
   }
 }

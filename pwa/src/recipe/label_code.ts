@@ -1,7 +1,7 @@
 /**
- * Label codes: seven characters drawn by chance and one that checks them, shown as `7H3K-9QXM`.
+ * Label codes: seven random characters and a check character, shown as `7H3K-9QXM`.
  *
- * Twin of recipe/label_code.py, where the reasons stand.
+ * Twin: backend/benchbell/recipe/label_code.py, which gives the reasons.
  */
 
 import { Refused } from "../findings.ts";
@@ -13,7 +13,7 @@ export const LENGTH = 8;
 /** How many random bits are in a code. */
 export const BITS = 35;
 
-/** Spaces and dashes that people and keyboards put into a code. */
+/** Spaces and dashes that people and keyboards put into a code; they are ignored. */
 const SEPARATORS = " \t\r\n\u00a0-\u2010\u2011\u2012\u2013\u2014";
 
 const READ_AS: Readonly<Record<string, string>> = { O: "0", I: "1", L: "1" };
@@ -21,26 +21,26 @@ const READ_AS: Readonly<Record<string, string>> = { O: "0", I: "1", L: "1" };
 /** What a label can stand on. */
 export type Kind = "part" | "station" | "setup" | "rack";
 
-/** The step of a label's address that tells what it stands on. */
+/** By kind of thing, the letter in its label's address: /P/CODE. An assembly has a code and counts as a part. */
 export const PATHS = { part: "P", station: "S", setup: "U", rack: "C" } as const satisfies Readonly<
   Record<Kind, string>
 >;
 
 const ADDRESS = /^https?:\/\/[^/ \t\r\n]+\/([A-Z])\/([0-9A-Z-]+)\/?$/i;
 
-/** What was typed or scanned is no label code. */
+/** A text that was typed or scanned is not a label code. */
 export class NotALabelCode extends Refused {}
 
-/** A square that this program did not print. */
+/** A QR code was not printed by this program. */
 export class ForeignLabel extends NotALabelCode {}
 
-/** What a label's square holds. name: a part's code, or the slug of a station, setup or clamp kind. */
-export type Held = { readonly kind: Kind; readonly name: string };
+/** The thing a label names. name: a part's code, or the slug of a station, setup or clamp kind. */
+export type LabelTarget = { readonly kind: Kind; readonly name: string };
 
-/** A code from 35 random bits, 0 to 2**35 - 1. */
+/** A code from 35 random bits, as a number from 0 to 2**35 - 1. Throws RangeError when it is outside that range. */
 export function newCode(bits: number): string {
   if (!Number.isInteger(bits) || bits < 0 || bits >= 2 ** BITS) {
-    throw new RangeError(`bits is ${bits}, wanted 0 to 2**${BITS} - 1`);
+    throw new RangeError(`bits is ${bits}, not 0 to 2**${BITS} - 1`);
   }
   let data = "";
   for (let place = LENGTH - 2; place >= 0; place--) {
@@ -49,7 +49,7 @@ export function newCode(bits: number): string {
   return data + checkCharacter(data);
 }
 
-/** What the seven characters before it add up to. */
+/** The check character of seven characters: their weighted sum. */
 export function checkCharacter(data: string): string {
   let total = 0;
   for (const character of data) {
@@ -58,18 +58,18 @@ export function checkCharacter(data: string): string {
   return ALPHABET.charAt(total);
 }
 
-/** One of GF(32) times its primitive element; the field is made by x^5 + x^2 + 1. */
+/** An element of GF(32) times the primitive element. The field's polynomial is x^5 + x^2 + 1. */
 function timesAlpha(element: number): number {
   return element < 16 ? element * 2 : (element * 2) ^ 0b100101;
 }
 
-/** The code somebody typed. Throws NotALabelCode with what is wrong with it. */
+/** The code in a typed text. Throws NotALabelCode when its length, a character or the check character is wrong. */
 export function readCode(text: string): string {
-  const code = [...normal(text)];
+  const code = [...normalized(text)];
   if (code.length !== LENGTH) {
     throw new NotALabelCode(
       `“${shortened(text)}” has ${code.length} characters, a label code has ${LENGTH}.`,
-      "Type all of it, as printed beside the square.",
+      "Type the whole code, as printed beside the square.",
     );
   }
   const stranger = code.find((character) => !ALPHABET.includes(character));
@@ -82,15 +82,15 @@ export function readCode(text: string): string {
   const written = code.join("");
   if (checkCharacter(written.slice(0, -1)) !== written.at(-1)) {
     throw new NotALabelCode(
-      `${showCode(written)} does not add up: a character is wrong, or two are swapped.`,
+      `${showCode(written)} does not add up: one character is wrong, or two are swapped.`,
       "Compare it with the label, character by character.",
     );
   }
   return written;
 }
 
-/** The text as a code would be written; characters that no code has stay as they are. */
-function normal(text: string): string {
+/** The text in the characters of codes, without separators. Characters that no code has stay. */
+function normalized(text: string): string {
   return [...text]
     .filter((character) => !SEPARATORS.includes(character))
     .map(asciiUpper)
@@ -98,24 +98,24 @@ function normal(text: string): string {
     .join("");
 }
 
-/** Its capital, for the 26 letters alone. */
+/** The capital of an ASCII letter; any other character as it is. */
 function asciiUpper(character: string): string {
   return /^[a-z]$/.test(character) ? character.toUpperCase() : character;
 }
 
-/** As printed: two groups of four. */
+/** The code as printed: two groups of four characters. */
 export function showCode(code: string): string {
   return `${code.slice(0, 4)}-${code.slice(4)}`;
 }
 
-/** The known codes that one slip away from what was typed, in order. */
-export function near(text: string, known: Iterable<string>): string[] {
-  const typed = [...normal(text)];
-  return [...known].filter((code) => oneSlip(typed, [...code])).sort();
+/** The known codes one edit away from a typed text, sorted. */
+export function similarCodes(text: string, known: Iterable<string>): string[] {
+  const typed = [...normalized(text)];
+  return [...known].filter((code) => isOneEditAway(typed, [...code])).sort();
 }
 
-/** True when one edit at most turns one into the other. */
-function oneSlip(typed: readonly string[], code: readonly string[]): boolean {
+/** Whether at most one edit turns one into the other. */
+function isOneEditAway(typed: readonly string[], code: readonly string[]): boolean {
   const differs = typed.findIndex((character, i) => character !== code[i]);
   const start = differs < 0 ? typed.length : differs;
   const same = (from: number, as: number) => typed.slice(from).join("") === code.slice(as).join("");
@@ -128,7 +128,7 @@ function oneSlip(typed: readonly string[], code: readonly string[]): boolean {
   );
 }
 
-/** A name as it stands in an address: capitals, digits and single dashes. */
+/** A name for use in an address: capitals, digits and single dashes. */
 export function slug(name: string): string {
   return [...name]
     .map(asciiUpper)
@@ -137,13 +137,16 @@ export function slug(name: string): string {
     .replace(/^-|-$/g, "");
 }
 
-/** What a square holds: an address of ours, on whatever host, or the code alone. Throws ForeignLabel. */
-export function heldIn(text: string): Held {
+/**
+ * The thing that a QR code's text names: an address of a label, on any host, or a code alone.
+ * Throws ForeignLabel when the text is neither.
+ */
+export function labelTarget(text: string): LabelTarget {
   const address = ADDRESS.exec(text.replace(/^[ \r\n]+|[ \r\n]+$/g, ""));
   try {
     return address === null
       ? { kind: "part", name: readCode(text) }
-      : heldAt((address[1] as string).toUpperCase(), address[2] as string);
+      : targetAt((address[1] as string).toUpperCase(), address[2] as string);
   } catch (error) {
     if (!(error instanceof NotALabelCode)) throw error;
     throw new ForeignLabel(
@@ -153,16 +156,16 @@ export function heldIn(text: string): Held {
   }
 }
 
-/** What stands under one step of our addresses. Throws NotALabelCode when there is no such step. */
-function heldAt(step: string, name: string): Held {
-  const kind = (Object.keys(PATHS) as Kind[]).find((candidate) => PATHS[candidate] === step);
+/** The thing at the address /LETTER/NAME. Throws NotALabelCode when there is no such letter or name. */
+function targetAt(letter: string, name: string): LabelTarget {
+  const kind = (Object.keys(PATHS) as Kind[]).find((candidate) => PATHS[candidate] === letter);
   if (kind === undefined || slug(name) === "") {
-    throw new NotALabelCode(`There is nothing under /${step}/${name}.`, "Scan a label that was printed here.");
+    throw new NotALabelCode(`There is nothing at /${letter}/${name}.`, "Scan a label that was printed here.");
   }
   return { kind, name: kind === "part" ? readCode(name) : slug(name) };
 }
 
-/** At most 40 characters of it. */
+/** A text cut to 40 characters, to quote in a sentence. */
 function shortened(text: string): string {
   const characters = [...text];
   return characters.length <= 40 ? text : `${characters.slice(0, 39).join("")}…`;

@@ -1,21 +1,21 @@
 /**
- * Sizes, angles and times with their units: read them, show them in millimetres or inches.
+ * Lengths, angles and times with their units: read from text, shown in millimetres or inches.
  *
  * Base units: mm, degrees, minutes; mm² and mm³ follow. Twin: backend/benchbell/recipe/measure.py.
- * Rounding, wherever it happens: to the nearest step, halves up (2.5 gives 3, -2.5 gives -2).
+ * All rounding is to the nearest step, halves up: 2.5 gives 3, -2.5 gives -2.
  */
 import { Refused } from "../findings.ts";
 
 export type Units = "mm" | "in";
 export type InchStep = 16 | 32 | 64;
 
-/** What kind of thing a number is: the powers of mm, degrees and minutes in it. */
+/** A dimension: the powers of mm, degrees and minutes in a value. */
 export type Dim = { readonly length: number; readonly angle: number; readonly time: number };
 
 /** A value in base units: mm, degrees, minutes. */
 export type Quantity = { readonly value: number; readonly dim: Dim };
 
-/** Text that is no size, angle, time or number. */
+/** A text is not a size, angle, time or number. */
 export class NotAMeasure extends Refused {}
 
 export const NUMBER: Dim = { length: 0, angle: 0, time: 0 };
@@ -33,7 +33,7 @@ const DIM_NAMES: readonly (readonly [Dim, string])[] = [
   [TIME, "time"],
 ];
 
-// How many base units one is, as a fraction, so that 1 3/4 in is 44.45 mm to the last bit.
+// Each unit in base units, as a fraction: 1 3/4 in is then 44.45 mm to the last bit.
 const UNITS: ReadonlyMap<string, readonly [number, number, Dim]> = new Map([
   ["mm", [1, 1, LENGTH]],
   ["cm", [10, 1, LENGTH]],
@@ -46,7 +46,7 @@ const UNITS: ReadonlyMap<string, readonly [number, number, Dim]> = new Map([
   ["h", [60, 1, TIME]],
   ["d", [1440, 1, TIME]],
 ]);
-const SAME_AS: ReadonlyMap<string, string> = new Map([
+const UNIT_ALIASES: ReadonlyMap<string, string> = new Map([
   ["''", "in"],
   ['"', "in"],
   ["″", "in"],
@@ -58,7 +58,7 @@ const SAME_AS: ReadonlyMap<string, string> = new Map([
   ["day", "d"],
   ["days", "d"],
 ]);
-const MAY_FOLLOW: ReadonlyMap<string, readonly string[]> = new Map([
+const SMALLER_UNITS: ReadonlyMap<string, readonly string[]> = new Map([
   ["ft", ["in"]],
   ["d", ["h", "min", "s"]],
   ["h", ["min", "s"]],
@@ -89,82 +89,80 @@ const VULGAR_NUMBER = new RegExp(`([0-9]*)${GAP}*([${[...VULGAR.keys()].join("")
 const DECIMAL = /[0-9]+(?:\.[0-9]+)?|\.[0-9]+/y;
 const UNIT = new RegExp(`${GAP}*((?:days|day|deg|min|mm|cm|in|ft|m|s|h|d)(?![A-Za-z_])|''|["″”'′’°])`, "y");
 const KNOWN_UNITS = "mm, cm, m, in, \", ft, ', deg, °, s, min, h, d or days";
-const LONGEST = 60;
-const LARGEST = 1e9;
-/** What binary fractions blur: 2.55 / 0.1 falls just short of its half. */
-export const NEARLY = 1e-9;
+const MOST_CHARACTERS = 60;
+const MOST_VALUE = 1e9;
+/** Error of binary fractions: 2.55 / 0.1 falls just short of 25.5. */
+export const TOLERANCE = 1e-9;
 
 /**
- * The measure a person wrote: `1 3/4 in`, `5' 3 1/2"`, `-2.5 mm`, `7°`, `1 h 30 min`, `12`.
- * Throws NotAMeasure with a sentence and a next step.
+ * The quantity in a text: `1 3/4 in`, `5' 3 1/2"`, `-2.5 mm`, `7°`, `1 h 30 min`, `12`.
+ * Throws NotAMeasure when the text is not one quantity, or is too long or too large.
  */
 export function read(text: string): Quantity {
   const trimmed = text.replace(ENDS, "");
   const length = [...trimmed].length;
   if (length === 0) throw new NotAMeasure("No size is written.", "Write one such as 19 mm or 3/4 in.");
-  if (length > LONGEST)
-    throw new NotAMeasure(`A size has at most ${LONGEST} characters, this has ${length}.`, "Write it shorter.");
+  if (length > MOST_CHARACTERS)
+    throw new NotAMeasure(`A size has at most ${MOST_CHARACTERS} characters, this has ${length}.`, "Write it shorter.");
   const negative = /^[-−]/.test(trimmed);
   const body = negative ? trimmed.slice(pastGap(trimmed, 1)) : trimmed;
   const found = scan(body);
   if (found === null)
     throw new NotAMeasure(`“${trimmed}” does not begin with a number.`, "Write one such as 19 mm or 3/4 in.");
   const rest = body.slice(pastGap(body, found.end));
-  if (rest) throw leftOver(trimmed, rest);
+  if (rest) throw restError(trimmed, rest);
   return negative ? { value: -found.value + 0, dim: found.dim } : { value: found.value, dim: found.dim };
 }
 
-/** What to say about the `rest` of a text that could not be read. */
-function leftOver(text: string, rest: string): NotAMeasure {
+/** An exception for the `rest` of a text, which could not be read. */
+function restError(text: string, rest: string): NotAMeasure {
   if (rest.startsWith(","))
     return new NotAMeasure(`“${text}” has a comma.`, `Write a point for decimals, as in ${text.replaceAll(",", ".")}.`);
   if (/^[0-9]/.test(rest))
     return new NotAMeasure(`“${text}” has a second number, “${rest}”.`, "Write one number, as in 1000 mm or 1 3/4 in.");
   if (/^[-−]/.test(rest))
     return new NotAMeasure(`“${text}” has a dash inside.`, "Write a space before a fraction, as in 1 3/4 in.");
-  return new NotAMeasure(`“${text}” has “${rest}” where a unit is wanted.`, `Use ${KNOWN_UNITS}.`);
+  return new NotAMeasure(`“${text}” has “${rest}” where a unit belongs.`, `Use ${KNOWN_UNITS}.`);
 }
 
 type Scanned = { readonly value: number; readonly dim: Dim; readonly end: number };
 
-/** The unsigned measure a text begins with, and where it ends; null when it begins with no number. */
+/** The unsigned quantity a text begins with, and its end, or null. Throws NotAMeasure for a wrong fraction or size. */
 function scan(text: string): Scanned | null {
   const found = scanNumber(text, 0);
   if (found === null) return null;
   const unit = scanUnit(text, found.end);
-  const sum = unit ? scanSmaller(text, inBase(found.value, unit.name), unit.name, unit.end) : found;
-  if (!(sum.value <= LARGEST))
-    throw new NotAMeasure(
-      `“${text.slice(0, sum.end).slice(0, 20)}” is larger than any bench.`,
-      "Check the digits and the unit.",
-    );
+  const sum = unit ? scanSmallerUnits(text, toBaseUnits(found.value, unit.name), unit.name, unit.end) : found;
+  const written = text.slice(0, sum.end).slice(0, 20);
+  if (!(sum.value <= MOST_VALUE))
+    throw new NotAMeasure(`“${written}” is larger than any workshop.`, "Check the digits and the unit.");
   return { ...sum, dim: unit ? dimOf(unit.name) : NUMBER };
 }
 
 type Found = { readonly value: number; readonly end: number };
 
-/** A value and what is added to it in smaller units, as inches follow feet; and where that ends. */
-function scanSmaller(text: string, value: number, unit: string, end: number): Found {
+/** A value in base units with the smaller units that follow it added, as inches follow feet; and where they end. */
+function scanSmallerUnits(text: string, value: number, unit: string, end: number): Found {
   const found = scanNumber(text, pastGap(text, end));
   const smaller = found && scanUnit(text, found.end);
-  if (!found || !smaller || !MAY_FOLLOW.get(unit)?.includes(smaller.name)) return { value, end };
-  return scanSmaller(text, value + inBase(found.value, smaller.name), smaller.name, smaller.end);
+  if (!found || !smaller || !SMALLER_UNITS.get(unit)?.includes(smaller.name)) return { value, end };
+  return scanSmallerUnits(text, value + toBaseUnits(found.value, smaller.name), smaller.name, smaller.end);
 }
 
-/** The unit at `at` by its plain name, and where it ends; null when none stands there. */
+/** The unit at `at` by its name in UNITS, and where it ends; null when none is there. */
 function scanUnit(text: string, at: number): { readonly name: string; readonly end: number } | null {
   const written = matchAt(UNIT, text, at);
   const name = written?.[1] ?? "";
-  return written ? { name: SAME_AS.get(name) ?? name, end: at + written[0].length } : null;
+  return written ? { name: UNIT_ALIASES.get(name) ?? name, end: at + written[0].length } : null;
 }
 
-/** The number that starts at `at` as a decimal, a fraction or both, and where it ends. */
+/** The number at `at`, and where it ends, or null. Throws NotAMeasure when a fraction is not a proper one. */
 function scanNumber(text: string, at: number): Found | null {
   const fraction = matchAt(FRACTION, text, at);
   if (fraction) {
     const [all, whole, top, bottom] = [fraction[0], fraction[1], Number(fraction[2]), Number(fraction[3])];
     if (bottom === 0 || (whole && top >= bottom))
-      throw new NotAMeasure(`“${all}” is no proper fraction.`, "Write it as 3/4 or 1 3/4.");
+      throw new NotAMeasure(`“${all}” is not a proper fraction.`, "Write it as 3/4 or 1 3/4.");
     return { value: Number(whole ?? 0) + top / bottom, end: at + all.length };
   }
   const vulgar = matchAt(VULGAR_NUMBER, text, at);
@@ -184,8 +182,8 @@ function pastGap(text: string, at: number): number {
   return at + (matchAt(GAPS, text, at)?.[0].length ?? 0);
 }
 
-/** So many of a unit, in base units. */
-function inBase(count: number, unit: string): number {
+/** A count of a unit, in base units. */
+function toBaseUnits(count: number, unit: string): number {
   const [times, over] = UNITS.get(unit) ?? [Number.NaN, 1];
   return (count * times) / over;
 }
@@ -195,15 +193,16 @@ function dimOf(unit: string): Dim {
 }
 
 /**
- * A value in base units, as a person at the bench wants to read it.
+ * A value in base units as text for the bench.
  *
  * Lengths to 0.1 mm, or in inches to the nearest 1/16, 1/32 or 1/64 (`step`) in lowest terms;
  * areas to 0.1 cm² or in²; times to the minute, below ten minutes to the second, from 48 h in days;
  * angles to 0.01°; numbers and the rest to 0.001. Halves go up.
- * Throws NotAMeasure for NaN and infinity.
+ * Throws NotAMeasure when the value is NaN or infinite.
  */
 export function show(value: number, dim: Dim, units: Units, step: InchStep = 32): string {
-  if (!Number.isFinite(value)) throw new NotAMeasure("There is no figure to show.", "Check the sizes it comes from.");
+  if (!Number.isFinite(value))
+    throw new NotAMeasure("The value is not a finite number.", "Check the sizes it comes from.");
   switch (dimName(dim)) {
     case "length":
       return units === "in" ? inches(value, step) : `${plain(value, 1)} mm`;
@@ -222,14 +221,14 @@ export function show(value: number, dim: Dim, units: Units, step: InchStep = 32)
   }
 }
 
-/** `length`, `area`, `number` and so on; `length^4` for what has no word. */
+/** `length`, `area`, `number` and so on; `length^4` for a dimension without a name. */
 export function dimName(dim: Dim): string {
   const known = DIM_NAMES.find(([d]) => d.length === dim.length && d.angle === dim.angle && d.time === dim.time);
   const powers = Object.entries({ length: dim.length, angle: dim.angle, time: dim.time });
   return known?.[1] ?? powers.flatMap(([base, power]) => (power ? [`${base}^${power}`] : [])).join(" ");
 }
 
-/** The kind of that name; what has no word counts as a bare number. */
+/** The dimension of that name; NUMBER for a dimension without a name. */
 export function dimNamed(name: string): Dim {
   return DIM_NAMES.find(([, known]) => known === name)?.[0] ?? NUMBER;
 }
@@ -249,7 +248,7 @@ function commonDivisor(a: number, b: number): number {
   return b === 0 ? a : commonDivisor(b, a % b);
 }
 
-/** Minutes as `1 h 30 min`: to the minute, below ten minutes to the second, from 48 h in days. */
+/** Minutes as `1 h 30 min`: to the minute, below ten minutes to the second, from 48 h with days. */
 function daysAndHours(minutes: number): string {
   const seconds = Math.abs(minutes) < 10 ? roundHalfUp(minutes * 60) : roundHalfUp(minutes) * 60;
   let left = Math.abs(seconds);
@@ -278,21 +277,21 @@ export function plain(value: number, places: number): string {
   return `${steps < 0 ? "-" : ""}${floorDiv(Math.abs(steps), scale)}${decimals ? `.${decimals}` : ""}`;
 }
 
-/** The nearest whole number; a half, or what is a half but for a billionth, goes up. */
+/** The nearest whole number. A half goes up, also when it is a billionth short of one. */
 export function roundHalfUp(value: number): number {
   const below = Math.floor(value);
-  return value - below >= 0.5 - NEARLY ? below + 1 : below;
+  return value - below >= 0.5 - TOLERANCE ? below + 1 : below;
 }
 
-/** What is left of `a` when `b` is taken off as often as it goes; has the sign of `b`, as `%` in Python. */
+/** The remainder of `a / b` with the sign of `b`, as `%` in Python. */
 export function floorMod(a: number, b: number): number {
   const left = a % b;
   return left !== 0 && left < 0 !== b < 0 ? left + b : left + 0;
 }
 
-/** How often `b` goes into `a`, rounded down, as `//` in Python; exact for whole numbers to 2^53. */
+/** `a / b` rounded down, as `//` in Python; exact for whole numbers to 2^53. */
 export function floorDiv(a: number, b: number): number {
   const left = a % b;
-  const towardNought = (a - left) / b;
-  return left !== 0 && left < 0 !== b < 0 ? towardNought - 1 : towardNought + 0;
+  const towardZero = (a - left) / b;
+  return left !== 0 && left < 0 !== b < 0 ? towardZero - 1 : towardZero + 0;
 }

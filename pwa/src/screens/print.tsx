@@ -5,7 +5,7 @@ import { Choice, Field } from "../controls/field.tsx";
 import { Findings } from "../controls/findings.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { Top } from "../controls/top.tsx";
-import type { LabelsTold } from "../wire.gen.ts";
+import type { LabelNotes } from "../wire.gen.ts";
 import { Fetched } from "./fetched.tsx";
 import { buildPath, partPath, printPath } from "./paths.ts";
 import { type Form, firstAfter, formTold, KINDS, type Kinds, lastForm, placeOf, queryOf } from "./print/form.ts";
@@ -141,7 +141,7 @@ function PrintPreview({ view, query, onPrint }: PrintsProps) {
   return (
     <section class="block">
       <h2>To print</h2>
-      <Fetched<LabelsTold> path={`${address}.json?${query}`}>
+      <Fetched<LabelNotes> path={`${address}.json?${query}`}>
         {(preview) => (
           <>
             <p>

@@ -35,7 +35,7 @@ def test_a_phone_revoked_while_it_was_away_loses_no_work_and_doubles_none_once_i
     assert ["began", "ticked"] == kinds
     expect(phone.locator(".tick[aria-pressed=true]", has_text="Side 1")).to_be_visible()
 
-    assert f"2 happenings of {NAME} are in the book now.\n" == shop.tell("devices", "accept", NAME)
+    assert f"2 happenings of {NAME} are in the log now.\n" == shop.tell("devices", "accept", NAME)
     pair_at(phone, shop.scanned(), NAME)
     told = json.loads(shop.tell("log", build, "--as", "json"))
     phone.goto(work)

@@ -1,7 +1,14 @@
 /** What a label belongs to in this shop. */
 import type { Bearer } from "../../bench/loaded_builds.ts";
 import { findCode, summaries } from "../../live/state.ts";
-import { type Held, heldIn, NotALabelCode, near, readCode, showCode } from "../../recipe/label_code.ts";
+import {
+  type LabelTarget,
+  labelTarget,
+  NotALabelCode,
+  readCode,
+  showCode,
+  similarCodes,
+} from "../../recipe/label_code.ts";
 import { fullTitle } from "../words/names.ts";
 
 /** What came of a scan, in a sentence. good: yes, no, or neither. */
@@ -10,13 +17,13 @@ export type ScanAnswer = { readonly good: boolean | null; readonly sentence: str
 /** What a label is. put away: of a finished build. no label: why it cannot be used, in a sentence. */
 export type Label =
   | { readonly kind: "part"; readonly code: string; readonly bearer: Bearer }
-  | { readonly kind: "place"; readonly held: Held }
+  | { readonly kind: "place"; readonly held: LabelTarget }
   | { readonly kind: "put away"; readonly code: string; readonly build: string }
   | { readonly kind: "no label"; readonly error: string };
 
 /** What a square in view is. */
 export function labelOf(text: string): Label {
-  return known(() => heldIn(text));
+  return known(() => labelTarget(text));
 }
 
 /** What a typed code is; one slip away from a known one, that is offered. */
@@ -25,7 +32,7 @@ export function labelTyped(text: string): Label {
   return label.kind === "no label" ? { ...label, error: `${label.error}${nearest(text)}` } : label;
 }
 
-function known(read: () => Held): Label {
+function known(read: () => LabelTarget): Label {
   try {
     const held = read();
     return held.kind === "part" ? bearerOf(held.name) : { kind: "place", held };
@@ -47,7 +54,7 @@ function bearerOf(code: string): Label {
 /** Codes of this shop that are one slip away from what was typed. */
 function nearest(text: string): string {
   const codes = summaries.value.flatMap(({ labels }) => labels);
-  const found = near(text, codes).slice(0, 3);
+  const found = similarCodes(text, codes).slice(0, 3);
   return found.length ? ` Did you mean ${found.map(showCode).join(" or ")}?` : "";
 }
 

@@ -1,31 +1,31 @@
 from benchbell.findings import Finding
-from benchbell.recipe.notes import Notes, shortened, use_one_of
+from benchbell.recipe.finding_list import FindingList, shortened, use_one_of
 
 
-def test_the_same_said_twice_is_said_once():
-    notes = Notes("a.toml", {("part", 0): 7})
+def test_the_same_finding_is_kept_once():
+    findings = FindingList("a.toml", {("part", 0): 7})
     for _ in range(2):
-        notes.warn("unused", ("part", 0), "Part leg is worked by no operation.", "Take it out.")
+        findings.warn("unused", ("part", 0), "Part leg is worked by no operation.", "Take it out.")
 
-    assert list(notes.findings) == [
+    assert list(findings.found) == [
         Finding("warning", "unused", "a.toml", 7, "Part leg is worked by no operation.", "Take it out.")
     ]
 
 
-def test_warnings_leave_a_recipe_sound_and_errors_do_not():
-    notes = Notes("a.toml")
-    notes.warn("unused", (), "It is.", "Stop.")
+def test_warnings_are_not_errors():
+    findings = FindingList("a.toml")
+    findings.warn("unused", (), "It is.", "Stop.")
 
-    assert notes.sound
-    notes.error("circle", (), "It is.", "Stop.")
-    assert not notes.sound
+    assert not findings.has_error
+    findings.error("circle", (), "It is.", "Stop.")
+    assert findings.has_error
 
 
 def test_near_names_come_first():
     assert use_one_of("lge", ["rail", "leg", "legs", "edge"]) == "Use one of: leg."
 
 
-def test_of_many_names_some_are_told():
+def test_of_many_names_the_first_are_listed():
     names = [f"x{n:02}" for n in range(20)]
 
     assert use_one_of("frame", names) == f"Use one of: {', '.join(names[:12])}, …"
@@ -33,7 +33,7 @@ def test_of_many_names_some_are_told():
 
 
 def test_where_there_is_no_name_it_says_so():
-    assert use_one_of("frame", []) == "There is none yet: add it first."
+    assert use_one_of("frame", []) == "Add it first: there is none yet."
 
 
 def test_a_long_text_is_cut():

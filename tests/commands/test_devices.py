@@ -49,7 +49,7 @@ def test_a_lost_phone_is_revoked_reviewed_and_its_work_taken(tmp_path, capsys):
     assert listed.startswith(f"lost phone  ({device.id}, paired 2025-11-25 ")
     assert "2 happenings to review)" in listed
     assert [body.decode() for body in bodies(1, 2, device.id)] == reviewed.splitlines()
-    assert "2 happenings of lost phone are in the book now.\n" == taken
+    assert "2 happenings of lost phone are in the log now.\n" == taken
     assert 2 == with_database(tmp_path, lambda database: database.read(newest))
 
 
@@ -64,7 +64,7 @@ def test_of_two_devices_with_one_name_the_welcome_one_is_meant(tmp_path):
 @pytest.mark.parametrize(
     ("words", "sentence"),
     [
-        (("devices", "revoke"), "Which device is to be looked at for revoke?\nGive its name"),
+        (("devices", "revoke"), "benchbell devices revoke needs a device.\nAdd its name"),
         (("devices", "accept", "nobody"), "There is no device “nobody”."),
         (("pair",), "No server was ever started on"),
     ],

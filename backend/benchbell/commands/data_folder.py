@@ -1,0 +1,39 @@
+"""The data folder: where it is, and the server's address that is kept in it."""
+
+import argparse
+import os
+from pathlib import Path
+
+from benchbell.findings import Refused
+
+ADDRESS_FILE = "address"
+"""Name of the file in the data folder with the server's address, such as https://bench.local:8443."""
+
+
+def data_folder() -> Path:
+    """The default data folder: BENCHBELL_DATA, or else `benchbell` in the XDG data folder."""
+    home = Path(os.environ.get("XDG_DATA_HOME") or Path.home() / ".local" / "share")
+    return Path(os.environ.get("BENCHBELL_DATA") or home / "benchbell")
+
+
+def add_data_option(parser: argparse.ArgumentParser) -> None:
+    """Add `--data` to a command that works on the records."""
+    parser.add_argument("--data", type=Path, default=data_folder(), help="folder of the records (%(default)s)")
+
+
+def server_address(data: Path) -> str:
+    """The address that the server of this data folder had when it last started, without a slash at the end.
+
+    Raises Refused when no server was ever started on this folder.
+    """
+    try:
+        return (data / ADDRESS_FILE).read_text(encoding="utf-8").strip()
+    except OSError as error:
+        raise Refused(f"No server was ever started on {data}.", "Start it with benchbell serve.") from error
+
+
+def keep_server_address(data: Path, address: str) -> None:
+    """Write the server's address into the data folder, for `benchbell pair`."""
+    from benchbell.store.photos import write_whole
+
+    write_whole(data / ADDRESS_FILE, f"{address}\n".encode())

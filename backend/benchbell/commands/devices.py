@@ -1,0 +1,77 @@
+"""`benchbell devices`: list the paired devices, revoke one, and review or accept what a revoked one sent."""
+
+import argparse
+import datetime
+import sys
+from functools import partial
+from sqlite3 import Connection
+from typing import Any
+
+from benchbell.commands.data_folder import add_data_option
+from benchbell.commands.output import add_json_option, print_result
+from benchbell.findings import Refused
+from benchbell.settings import now_ms
+from benchbell.store.database import at_once
+from benchbell.store.devices import Device, all_devices, device_named, revoke
+from benchbell.store.quarantine import kept_aside, take_in
+
+
+def add_to(subparsers: Any) -> None:
+    """Add the command."""
+    devices = subparsers.add_parser("devices", help="list devices; revoke one, and look at what it sent since")
+    devices.add_argument("do", nargs="?", choices=tuple(ACTIONS), help="what to do with one device")
+    devices.add_argument("name", nargs="?", help="its name or id")
+    add_data_option(devices)
+    add_json_option(devices)
+    devices.set_defaults(run=run)
+
+
+def run(args: argparse.Namespace) -> int:
+    """List the devices, or do what is asked with one. Raises Refused when none is named, or none has that name."""
+    if args.do is None:
+        rows = at_once(args.data, devices_to_review)
+        text = "\n".join(device_line(*row) for row in rows) or "No device is paired."
+        print_result(args, [device for device, _ in rows], text)
+        return 0
+    if not args.name:
+        raise Refused(f"benchbell devices {args.do} needs a device.", "Add its name, as benchbell devices lists it.")
+    ACTIONS[args.do](args)
+    return 0
+
+
+def devices_to_review(db: Connection) -> list[tuple[Device, int]]:
+    """Every device, with the number of happenings that are quarantined because it was revoked."""
+    return [(device, len(kept_aside(db, device.id))) for device in all_devices(db)]
+
+
+def device_line(device: Device, quarantined: int) -> str:
+    """One device on one line."""
+    state = f"seen {day(device.seen_ms)}" if device.revoked_ms is None else f"revoked {day(device.revoked_ms)}"
+    review = f", {quarantined} happenings to review" if quarantined else ""
+    return f"{device.name}  ({device.id}, paired {day(device.paired_ms)}, {state}{review})"
+
+
+def day(ms: int) -> str:
+    """Milliseconds since 1970 as a date and time in this machine's time zone: 2026-12-01 08:00."""
+    return f"{datetime.datetime.fromtimestamp(ms / 1000):%Y-%m-%d %H:%M}"
+
+
+def revoke_device(args: argparse.Namespace) -> None:
+    """Revoke a device: the server takes nothing more from it into the log. Raises Refused for an unknown name."""
+    device = at_once(args.data, partial(revoke, name=args.name, now_ms=now_ms()))
+    print_result(args, device, f"{device.name} is revoked. What it sends from now on is kept aside for review.")
+
+
+def review_device(args: argparse.Namespace) -> None:
+    """Print what a revoked device sent: a happening a line, byte for byte. Raises Refused for an unknown name."""
+    bodies = at_once(args.data, lambda db: kept_aside(db, device_named(db, args.name).id))
+    sys.stdout.writelines(f"{body.decode()}\n" for body in bodies)
+
+
+def accept_device(args: argparse.Namespace) -> None:
+    """Take what a revoked device sent into the log. Raises Refused for an unknown name."""
+    taken = at_once(args.data, lambda db: take_in(db, device_named(db, args.name).id))
+    print_result(args, {"taken": taken}, f"{taken} happenings of {args.name} are in the log now.")
+
+
+ACTIONS = {"revoke": revoke_device, "review": review_device, "accept": accept_device}

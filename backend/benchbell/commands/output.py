@@ -1,0 +1,37 @@
+"""What commands print and write: JSON for programs, text for people, files."""
+
+import argparse
+from pathlib import Path
+from typing import Any
+
+import msgspec
+
+from benchbell.findings import Refused
+
+
+def add_json_option(parser: argparse.ArgumentParser) -> None:
+    """Add `--json` to a command."""
+    parser.add_argument("--json", action="store_true", help="print one JSON object")
+
+
+def json_text(value: Any) -> str:
+    """A value as indented JSON."""
+    return msgspec.json.format(msgspec.json.encode(value), indent=2).decode()
+
+
+def print_json(value: Any) -> None:
+    """Print a value as indented JSON."""
+    print(json_text(value))
+
+
+def print_result(args: argparse.Namespace, value: Any, text: str) -> None:
+    """Print the value as JSON when `--json` is given, otherwise the text."""
+    print(json_text(value) if args.json else text)
+
+
+def write_file(path: Path, content: bytes) -> None:
+    """Write a command's result to a file. Raises Refused when the file cannot be written."""
+    try:
+        path.write_bytes(content)
+    except OSError as error:
+        raise Refused(f"{path} cannot be written: {error.strerror}.", "Name another file.") from error

@@ -1,0 +1,62 @@
+"""`benchbell pair`: a code that pairs a phone, or a token for a program."""
+
+import argparse
+import os
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+from benchbell.commands.data_folder import add_data_option, server_address
+from benchbell.commands.output import add_json_option, print_result
+from benchbell.settings import now_ms
+from benchbell.store.database import at_once
+from benchbell.store.devices import add, all_devices, new_pairing_code
+
+
+def add_to(subparsers: Any) -> None:
+    """Add the command."""
+    pair = subparsers.add_parser("pair", help="show a code that pairs one more device")
+    pair.add_argument("--token", metavar="NAME", help="instead print a token, once, for a program of this name")
+    add_data_option(pair)
+    add_json_option(pair)
+    pair.set_defaults(run=run)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Print a pairing code, or with `--token` a token. Raises Refused when no server was ever started here."""
+    if args.token:
+        made = at_once(args.data, partial(add, name=args.token, now_ms=now_ms(), random_bytes=os.urandom))
+        print_result(args, made, f"{made.token}\nSend it as: Authorization: Bearer TOKEN. It is not shown again.")
+        return 0
+    address = server_address(args.data)
+    code = new_code(args.data)
+    print_result(args, {"code": code, "address": pairing_address(address, code)}, pairing_text(address, code))
+    return 0
+
+
+def new_code(data: Path) -> str:
+    """A new pairing code, eight characters; it pairs one device within ten minutes."""
+    return at_once(data, partial(new_pairing_code, now_ms=now_ms(), random_bytes=os.urandom))
+
+
+def pairing_address(address: str, code: str) -> str:
+    """The page that pairs a device, with the code in its fragment, which browsers do not send to the server."""
+    return f"{address}/pair#{code}"
+
+
+def pairing_text(address: str, code: str) -> str:
+    """How to pair one device: a QR code for the terminal, the address and the code to type."""
+    from benchbell.web.terminal import pairing_instructions
+
+    return pairing_instructions(pairing_address(address, code), code)
+
+
+def pairing_on_start(data: Path, address: str, on_terminal: bool) -> str:
+    """What the server prints about pairing when it starts.
+
+    A pairing code only when no device is paired yet and a person reads the terminal: a log must not contain codes.
+    """
+    paired = [device for device in at_once(data, all_devices) if device.revoked_ms is None]
+    if paired or not on_terminal:
+        return f"{len(paired)} devices are paired. To pair one: benchbell pair"
+    return pairing_text(address, new_code(data))

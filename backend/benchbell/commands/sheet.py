@@ -1,0 +1,119 @@
+"""`benchbell sheet`: a recipe's operations in order, with what each needs, as text or JSON."""
+
+import argparse
+import sys
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+from typing import Any
+
+from benchbell.commands.output import add_json_option, print_json
+from benchbell.commands.recipe_files import add_shop_option, compile_file, findings_text, has_error, read_shop
+from benchbell.recipe.measure import TIME, dim_named, show
+from benchbell.recipe.sheet import ClockSpec, Operation, Setup, Sheet
+
+MINUTE_MS = 60_000
+
+
+def add_to(subparsers: Any) -> None:
+    """Add the command."""
+    sheet = subparsers.add_parser("sheet", help="print a recipe's operations in order")
+    sheet.add_argument("recipe", type=Path, help="a recipe's TOML file")
+    sheet.add_argument("--pieces", type=int, default=1, help="how many pieces to build, 1 to 26")
+    add_shop_option(sheet)
+    add_json_option(sheet)
+    sheet.set_defaults(run=run)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Print the sheet of a build; 1 when the recipe has an error. Raises Refused when a file cannot be read."""
+    sheet = compile_file(args.recipe, args.pieces, read_shop(args.shop))
+    if args.json:
+        print_json(sheet)
+    elif has_error(sheet):
+        print(findings_text(sheet), file=sys.stderr)
+    else:
+        print("\n".join(sheet_lines(sheet)))
+    return 1 if has_error(sheet) else 0
+
+
+def sheet_lines(sheet: Sheet) -> Iterable[str]:
+    """The sheet as text: each operation with what it needs, then cautions, materials and hardware."""
+    attended = minutes(sum(op.minutes for op in sheet.operations))
+    pieces = ", ".join(sheet.pieces)
+    yield f"{sheet.title}, pieces {pieces}: {len(sheet.operations)} operations, {attended} of attended work"
+    for number, op in enumerate(sheet.operations, 1):
+        yield ""
+        yield f"{number:3}. {op.title}  [{op.id}]"
+        yield from (f"     {line}" for line in operation_lines(op, sheet))
+    yield ""
+    yield "Cautions. They do not replace the tool maker's manual or the glue's label:"
+    for name, text in sheet.cautions.items():
+        yield f"  ! {name}: {text}"
+    yield ""
+    for row in sheet.materials:
+        volume = f" ({row.cubic_m:.3g} m³)" if row.material == "solid" else ""
+        amount = f"{row.amount:.3g} {row.unit}{volume}"
+        yield f"{row.stock}: {amount} with {row.allowance_percent:g} % allowance, {row.parts} parts"
+    for item in sheet.hardware:
+        yield f"{item.name}: {item.count:g} {item.unit}".rstrip()
+
+
+def operation_lines(op: Operation, sheet: Sheet) -> Iterable[str]:
+    """The lines below an operation's title."""
+    yield f"{op.station}, {minutes(op.minutes)} attended"
+    yield from (setup_line(op, setup, sheet) for setup in sheet.setups if setup.id == op.setup)
+    if op.parts:
+        yield f"parts {', '.join(runs_of_copies(op.parts))}" + (f" → {op.makes}" if op.makes else "")
+    if needed := [*op.needs, *(f"{count} {kind} clamps" for kind, count in op.clamps.items())]:
+        yield f"have ready: {', '.join(needed)}"
+    for clock in op.clocks:
+        yield f"clock {clock.kind}: {clock_times(clock)} ({clock.source})"
+    for hold in op.holds:
+        yield f"not before {hold.operation}'s {hold.clock} is over"
+    for size in sheet.sizes:
+        if size.name in op.measure:
+            yield f"measure {size.name}, planned {show(size.plan, dim_named(size.dim), sheet.units)}: {size.measure}"
+        elif size.name in op.sizes:
+            yield f"size {size.name}: {show(size.plan, dim_named(size.dim), sheet.units)}"
+    yield from (f"- {step}" for step in op.do)
+    yield from (f"check: {check}" for check in op.checks)
+    if op.cautions:
+        yield f"! {', '.join(op.cautions)}"
+
+
+def setup_line(op: Operation, setup: Setup, sheet: Sheet) -> str:
+    """A setup on one line: its values, the time to change over to it, and its proof cut."""
+    values = [f"{value.name} {show(value.plan, dim_named(value.dim), sheet.units)}" for value in setup.set]
+    change = f"{minutes(op.setup_minutes)} to set up" if op.setup_minutes else "already set up"
+    prove = f". Prove: {setup.prove}" if setup.prove else ""
+    return f"setup {setup.id} ({change}): {', '.join(values)}{prove}"
+
+
+def runs_of_copies(parts: Sequence[str]) -> list[str]:
+    """Ids with runs of copies put together: A/leg-1, A/leg-2, A/leg-3 become A/leg-1…3."""
+    runs: list[list[str]] = []
+    for id in parts:
+        if runs and is_next_copy(runs[-1][-1], id):
+            runs[-1].append(id)
+        else:
+            runs.append([id])
+    return [run[0] + (f"…{run[-1].rpartition('-')[2]}" if len(run) > 1 else "") for run in runs]
+
+
+def is_next_copy(one: str, other: str) -> bool:
+    """Whether both are copies of one part and `other` has the next number."""
+    (name, _, number), (other_name, _, other_number) = one.rpartition("-"), other.rpartition("-")
+    digits = number.isdigit() and other_number.isdigit()
+    return digits and name == other_name and int(other_number) == int(number) + 1
+
+
+def clock_times(clock: ClockSpec) -> str:
+    """A clock's least and most time: "at least 30 min, at most 2 h"."""
+    least = "" if clock.least_ms is None else f"at least {minutes(clock.least_ms / MINUTE_MS)}"
+    most = "" if clock.most_ms is None else f"at most {minutes(clock.most_ms / MINUTE_MS)}"
+    return ", ".join(text for text in (least, most) if text)
+
+
+def minutes(value: float) -> str:
+    """Minutes as text, such as "1 h 30 min"."""
+    return show(value, TIME, "mm")
