@@ -3,6 +3,7 @@
  * The vectors and Hypothesis both come this way.
  */
 import { readQuiet, ringsAt } from "../pwa/src/alerts/quiet.ts";
+import { ringText } from "../pwa/src/bench/clock_kinds.ts";
 import { Refused } from "../pwa/src/findings.ts";
 import { evaluate, namesIn } from "../pwa/src/recipe/formula.ts";
 import { checkCharacter, heldIn, near, newCode, readCode, showCode, slug } from "../pwa/src/recipe/label_code.ts";
@@ -13,13 +14,14 @@ import {
   holdsTold,
   partTold,
   ringsTold,
+  sentenceTold,
   setupTold,
   shopTold,
   sizeTold,
   stagesTold,
-  told,
+  stateTold,
 } from "./briefs.ts";
-import { adviceAt, areReadable, benchAt, stateOfRaw, stateStepByStep } from "./history.ts";
+import { adviceAt, areReadable, benchAt, sentencesOf, stateOfRaw, stateStepByStep } from "./history.ts";
 
 // biome-ignore lint/suspicious/noExplicitAny: what is given comes from Python, in the order of the arguments
 const ASKS: Readonly<Record<string, (...given: any[]) => unknown>> = {
@@ -39,12 +41,15 @@ const ASKS: Readonly<Record<string, (...given: any[]) => unknown>> = {
   near: (text, known) => near(text, known),
   slug: (name) => slug(name),
   held_in: (text) => heldIn(text),
+  ring_text: (kind, stage) => ringText(kind, stage),
+  sentence_of: (build, what, units) => sentenceTold(build, what, units),
+  sentences_of: (written) => sentencesOf(written),
   are_readable: (written) => areReadable(written),
   state_of: (written) => stateOfRaw(written),
   state_step_by_step: (written) => stateStepByStep(written),
   bench_at: (written, air, moments) => benchAt(written, air, moments),
   advice: (open, now, ends, steps) => adviceAt(open, now, ends, steps),
-  told: (build, briefs, path) => told(build, briefs, path),
+  told: (build, briefs, path) => stateTold(build, briefs, path),
   shop_told: (briefs) => shopTold(briefs),
   clock_told: (build, briefs, readings, now, operation, kind) =>
     clockTold(build, briefs, readings, now, operation, kind),

@@ -9,9 +9,11 @@ from benchbell.alerts.schedule import alarms_of, due, running_of
 from benchbell.bench.air import Reading
 from benchbell.bench.book import Book
 from benchbell.bench.clocks import clocks, held_by, ringing, rings
+from benchbell.bench.sentences import sentence_of
 from benchbell.bench.shop import shop_of
 from benchbell.bench.sizes import part_mm, set_values, sizes_of
 from benchbell.bench.state import bench_of
+from benchbell.buildlog.story import wording_of
 from benchbell.findings import Refused
 from benchbell.recipe.measure import round_half_up
 from benchbell.store.happenings import readable
@@ -60,6 +62,12 @@ def told(build, briefs, path):
     for step in path:
         found = (found or {}).get(step)
     return found
+
+
+def sentence_told(build, what, units):
+    """What a happening says in the log, in the units the person reads."""
+    wording = replace(wording_of(beginning(build).what.sheet), units=units)
+    return sentence_of(happening(["a", 1, "a", what]).what, wording)
 
 
 def shop_told(briefs):

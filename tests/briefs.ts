@@ -8,7 +8,8 @@ import { type Raw, readable } from "../pwa/src/bench/read.ts";
 import { type ShopState, shopOf } from "../pwa/src/bench/shop.ts";
 import { partMm, type Sizes, setValues, sizesOf } from "../pwa/src/bench/sizes.ts";
 import { type Bench, benchOf } from "../pwa/src/bench/state.ts";
-import { roundHalfUp } from "../pwa/src/recipe/measure.ts";
+import { roundHalfUp, type Units } from "../pwa/src/recipe/measure.ts";
+import { told } from "../pwa/src/screens/words/happenings.ts";
 import type { Sheet } from "../pwa/src/wire.gen.ts";
 
 export type Brief = readonly [string, number | readonly [number, number], string, Raw["what"]];
@@ -23,10 +24,15 @@ export function bookOf(build: string | null, briefs: readonly Brief[]): Book {
 }
 
 /** What the bench says along a path; null where there is nothing. */
-export function told(build: string | null, briefs: readonly Brief[], path: readonly string[]): unknown {
+export function stateTold(build: string | null, briefs: readonly Brief[], path: readonly string[]): unknown {
   let found: unknown = benchOf(bookOf(build, briefs));
   for (const step of path) found = (found as Record<string, unknown> | null)?.[step] ?? null;
   return found;
+}
+
+/** What a happening says in the log, in the units the person reads. */
+export function sentenceTold(build: string, what: Raw["what"], units: Units): string {
+  return told(happening(["a", 1, "a", what]).what, { sheet: sheetOf(bookOf(build, [])), units });
 }
 
 export function shopTold(briefs: readonly Brief[]): ShopState {

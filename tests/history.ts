@@ -6,6 +6,7 @@ import { leading } from "../pwa/src/bench/planned.ts";
 import { type Raw, readable } from "../pwa/src/bench/read.ts";
 import { partMm, type Sizes, setValues, sizesOf } from "../pwa/src/bench/sizes.ts";
 import { type Bench, benchOf } from "../pwa/src/bench/state.ts";
+import { told } from "../pwa/src/screens/words/happenings.ts";
 import type { Sheet, Step } from "../pwa/src/wire.gen.ts";
 
 type BriefReading = readonly [number, number, number | null];
@@ -13,6 +14,15 @@ type BriefReading = readonly [number, number, number | null];
 /** Of each, whether the page knows its kind and it is of its form. */
 export function areReadable(written: readonly Raw[]): readonly boolean[] {
   return written.map((raw) => readable(raw).what !== null);
+}
+
+/** Each happening in words; the first is the build's beginning. */
+export function sentencesOf(written: readonly Raw[]): readonly string[] {
+  const happened = written.map(readable);
+  const [first] = happened;
+  if (first?.what?.kind !== "started") throw new RangeError("a history begins with its build");
+  const { sheet } = first.what;
+  return happened.map(({ what }) => told(what, { sheet, units: sheet.units }));
 }
 
 export function stateOfRaw(written: readonly Raw[]): Bench | null {

@@ -7,8 +7,10 @@ import pytest
 from benchbell.bench.air import Reading
 from benchbell.bench.book import Book
 from benchbell.bench.clocks import clocks, held_by, ringing, rings
+from benchbell.bench.sentences import sentence_of
 from benchbell.bench.sizes import part_mm, set_values, sizes_of
 from benchbell.bench.state import bench_of, state_of
+from benchbell.buildlog.story import wording_of
 from briefs import as_json
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
@@ -134,6 +136,15 @@ def test_spoiling_a_part_reopens_the_operations_it_goes_through_and_no_other(bui
             assert not after.operations[op["id"]].marks
         else:
             assert own(before.operations[op["id"]]) == own(after.operations[op["id"]])
+
+
+@often
+@given(builds())
+def test_every_happening_is_told_in_the_same_words_on_the_phone(build):
+    wording = wording_of(build.sheet)
+    here = [sentence_of(h.what, wording) for h in happenings_of(build.written)]
+
+    assert here == ask_the_page("sentences_of", build.written)["answer"]
 
 
 STRANGE = [None, "so", 1.5, 2**53, 1e300, True, [], {}, ["so"], {"a": "b"}, {"a": 1}]

@@ -1,10 +1,14 @@
-"""What goes over the wire, and what both sides reckon from it: the structs from which the page's types are made.
+"""What the page shares with the server: the structs that become its types, and the tables that become its constants."""
 
-Beside them, what the page has from the trade's tables.
-"""
+from typing import Any
+
+from msgspec import Struct
 
 from benchbell.bench.air import Reading
+from benchbell.bench.clock_kinds import CLOCK_KINDS, ClockRow
 from benchbell.bench.clocks import Clock, Ring
+from benchbell.bench.forms import forms
+from benchbell.bench.happening_kinds import HAPPENING_KINDS, HappeningRow
 from benchbell.bench.happenings import Happening
 from benchbell.bench.shop import ShopState
 from benchbell.bench.state import Bench
@@ -19,9 +23,11 @@ from benchbell.web.messages import MESSAGES
 SHARED: tuple[type, ...] = (
     Sheet,
     Happening,
+    HappeningRow,
     Bench,
     ShopState,
     Clock,
+    ClockRow,
     Reading,
     Ring,
     LabelsTold,
@@ -32,8 +38,23 @@ SHARED: tuple[type, ...] = (
     *ALERT_MESSAGES,
 )
 
-TITLES: dict[str, dict[str, str]] = {
-    "GLUES": {name: glue.title for name, glue in glues().items()},
-    "FINISHES": {name: finish.title for name, finish in finishes().items()},
+
+class Table(Struct, frozen=True):
+    """A table and its TypeScript type. exact: the page may rely on the very keys and texts, as on a union of them."""
+
+    type: str
+    value: dict[Any, Any]
+    exact: bool = False
+
+
+KIND = 'NonNullable<Happening["what"]>["kind"]'
+"""The kinds of happenings in TypeScript."""
+
+TABLES: dict[str, Table] = {
+    "CLOCK_KINDS": Table('Readonly<Record<Clock["kind"], ClockRow>>', CLOCK_KINDS, exact=True),
+    "HAPPENING_KINDS": Table(f"Readonly<Record<{KIND}, HappeningRow>>", HAPPENING_KINDS, exact=True),
+    "FORMS": Table(f"Readonly<Record<{KIND}, Readonly<Record<string, string>>>>", forms()),
+    "GLUES": Table("Readonly<Record<string, string>>", {name: glue.title for name, glue in glues().items()}),
+    "FINISHES": Table("Readonly<Record<string, string>>", {name: finish.title for name, finish in finishes().items()}),
 }
-"""By name, how a glue or a finish is called."""
+"""By the constant's name on the page. Glues and finishes: titles by name."""

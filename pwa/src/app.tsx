@@ -3,6 +3,7 @@ import "./style/all.css";
 import { effect } from "@preact/signals";
 import { render } from "preact";
 import { useLayoutEffect } from "preact/hooks";
+import { isRaced } from "./bench/clock_kinds.ts";
 import { Button } from "./controls/button.tsx";
 import { Notice } from "./controls/notice.tsx";
 import { TabBar } from "./controls/tab_bar.tsx";
@@ -82,7 +83,7 @@ function watchWindow(recorder: Recorder): void {
 
 /** Whether no urgent clock runs, nothing rings, and everything that was recorded is on the phone's disk. */
 function isSafeToReload(): boolean {
-  const isUrgent = running.value.some(({ kind }) => kind === "open" || kind === "pot" || kind === "wipe-off");
+  const isUrgent = running.value.some(({ kind }) => isRaced(kind));
   return !isUrgent && ringing.value.length === 0 && syncing.value.state !== "phone full";
 }
 

@@ -1,8 +1,5 @@
 /** How moments and spans of time read: 24 hours, in the phone's own time zone. */
-
-const MINUTE = 60_000;
-const HOUR = 60 * MINUTE;
-const DAY = 24 * HOUR;
+import { DAY_MS, HOUR_MS, MINUTE_MS } from "./durations.ts";
 
 const TIME = new Intl.DateTimeFormat("en-GB", { hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
 const WEEKDAY = new Intl.DateTimeFormat("en-GB", { weekday: "short" });
@@ -14,7 +11,7 @@ const LONG_DATE = new Intl.DateTimeFormat("en-GB", { weekday: "long", day: "nume
 export function clockTime(ms: number, now: number): string {
   const time = TIME.format(ms);
   if (isSameDay(ms, now)) return time;
-  return Math.abs(ms - now) < 6 * DAY ? `${WEEKDAY.format(ms)} ${time}` : `${DATE.format(ms)} ${time}`;
+  return Math.abs(ms - now) < 6 * DAY_MS ? `${WEEKDAY.format(ms)} ${time}` : `${DATE.format(ms)} ${time}`;
 }
 
 /** A moment in ms as `clockTime` says it when it is not today; "" when it is. */
@@ -48,20 +45,20 @@ export function longDate(ms: number): string {
 
 /** How long so many ms are, in words: "40 s", "12 min", "2 h 5 min", "3 d 4 h". */
 export function span(ms: number): string {
-  if (ms < MINUTE) return `${Math.floor(ms / 1000)} s`;
-  if (ms < HOUR) return `${Math.floor(ms / MINUTE)} min`;
-  return ms < 2 * DAY ? twoUnits(ms, HOUR, "h", MINUTE, "min") : twoUnits(ms, DAY, "d", HOUR, "h");
+  if (ms < MINUTE_MS) return `${Math.floor(ms / 1000)} s`;
+  if (ms < HOUR_MS) return `${Math.floor(ms / MINUTE_MS)} min`;
+  return ms < 2 * DAY_MS ? twoUnits(ms, HOUR_MS, "h", MINUTE_MS, "min") : twoUnits(ms, DAY_MS, "d", HOUR_MS, "h");
 }
 
 /** "just now", "12 min ago": so many ms before now. */
 export function ago(ms: number): string {
-  return ms < MINUTE ? "just now" : `${span(ms)} ago`;
+  return ms < MINUTE_MS ? "just now" : `${span(ms)} ago`;
 }
 
 /** So many ms in large figures: "7:05", "1:05:10" below ten hours, then "23 h 12 min". Counts whole seconds up. */
 export function digits(ms: number): string {
   const seconds = Math.ceil(ms / 1000);
-  if (seconds >= 36_000) return span(Math.ceil(ms / MINUTE) * MINUTE);
+  if (seconds >= 36_000) return span(Math.ceil(ms / MINUTE_MS) * MINUTE_MS);
   const [h, m, s] = [Math.floor(seconds / 3600), Math.floor(seconds / 60) % 60, seconds % 60];
   return h ? `${h}:${two(m)}:${two(s)}` : `${m}:${two(s)}`;
 }

@@ -69,7 +69,7 @@ def test_a_photo_stands_in_the_log_with_what_it_was_taken_of_when_and_by_whom():
     document = pages_of(book_with((name_of(body), ("A/groove", "A/side-1"), "")), {name_of(body): body})
 
     assert len(images_of(document)) == 1
-    assert "Groove, A, 2026-09-21 14:43, bench phone." in words_of(document)
+    assert "Groove, 2026-09-21 14:43, bench phone." in words_of(document)
 
 
 def test_a_text_of_its_own_is_its_caption():

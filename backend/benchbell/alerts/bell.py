@@ -11,7 +11,9 @@ from typing import TextIO
 import structlog
 
 from benchbell.alerts.schedule import Alarm, late_ms
-from benchbell.alerts.words import plain, words_for
+from benchbell.alerts.words import plain
+from benchbell.bench.clock_kinds import ring_text
+from benchbell.durations import MINUTE_MS
 from benchbell.findings import Refused
 
 log = structlog.get_logger()
@@ -59,14 +61,14 @@ class Bell:
 
 def line_of(alarm: Alarm, now: int) -> str:
     """A ring in one line."""
-    minutes = late_ms(alarm, now) // 60_000
+    minutes = late_ms(alarm, now) // MINUTE_MS
     late = f" ({minutes} min late)" if minutes else ""
-    return f"{words_for(alarm.kind, alarm.stage).title}: {plain(alarm.title)}, {plain(alarm.name)}{late}"
+    return f"{ring_text(alarm.kind, alarm.stage).title}: {plain(alarm.title)}, {plain(alarm.name)}{late}"
 
 
 def environment(alarm: Alarm, now: int) -> dict[str, str]:
     """What the command may want to know. Words from a recipe come in here alone, never among its arguments."""
-    words = words_for(alarm.kind, alarm.stage)
+    words = ring_text(alarm.kind, alarm.stage)
     told = {
         "TITLE": f"{words.title}: {plain(alarm.title)}",
         "TEXT": words.text,

@@ -13,15 +13,17 @@ from msgspec import Struct
 
 from benchbell.alerts.quiet import moment
 from benchbell.alerts.schedule import Alarm, Running
-from benchbell.alerts.words import plain, title_of, words_for
+from benchbell.alerts.words import plain, title_of
+from benchbell.bench.clock_kinds import CLOCK_KINDS, ring_text
 from benchbell.bench.clocks import Clock
 from benchbell.bench.clocks import moment as next_moment
+from benchbell.durations import DAY_MS
 
 PRODUCT = "-//Benchbell//Clocks//EN"
 SHOWN = timedelta(minutes=15)
 """How long an entry looks that has no end of its own."""
 
-CANCELLED_FOR_MS = 30 * 24 * 60 * 60_000
+CANCELLED_FOR_MS = 30 * DAY_MS
 """How long a cancelled entry stays in the feed, so that a calendar that was away hears of it."""
 
 FIRST = "The glue's label, the finish's label and the tool maker's manual come first."
@@ -67,18 +69,18 @@ def entry_of(running: Running, alarms: Sequence[Alarm]) -> Entry:
     """The entry of a clock. alarms: its own; those that were heard do not ring in the calendar either."""
     clock = running.clock
     starts, ends = span_of(clock)
-    said = words_for(clock.kind, alarms[-1].stage if clock.least is None else first_after_wait(clock, alarms).stage)
+    said = ring_text(clock.kind, alarms[-1].stage if clock.least is None else first_after_wait(clock, alarms).stage)
     return Entry(
         uid=uid_of(running.build, running.op.id, clock.kind, clock.started),
         build=running.build,
         operation=running.op.id,
         kind=clock.kind,
         title=plain(f"{said.title}: {title_of(running.op)}"),
-        text="\n".join(plain(line) for line in lines_of(running, said.text, said.cautions)),
+        text="\n".join(plain(line) for line in lines_of(running, said.text, CLOCK_KINDS[clock.kind].cautions)),
         starts=starts,
         ends=ends,
         alarms=tuple(
-            (seconds(alarm.at) - starts, plain(f"{words_for(alarm.kind, alarm.stage).title}: {alarm.title}"))
+            (seconds(alarm.at) - starts, plain(f"{ring_text(alarm.kind, alarm.stage).title}: {alarm.title}"))
             for alarm in alarms
             if not alarm.heard
         ),

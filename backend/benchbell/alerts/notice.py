@@ -7,7 +7,8 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from benchbell.alerts.schedule import Alarm
-from benchbell.alerts.words import plain, words_for
+from benchbell.alerts.words import plain
+from benchbell.bench.clock_kinds import ring_text
 
 MOST_BYTES = 3993
 """The longest text that fits one record with its header, tag and delimiter: 4096 - 86 - 16 - 1 (RFC 8291)."""
@@ -39,7 +40,7 @@ class Notice(Struct, frozen=True):
 
 def message_of(alarm: Alarm, now: int, ringing: tuple[str, ...]) -> bytes:
     """The message of a ring, as JSON. Long names are cut, and a long list is left out, so that it always fits."""
-    words = words_for(alarm.kind, alarm.stage)
+    words = ring_text(alarm.kind, alarm.stage)
     notice = Notice(
         title=words.title,
         about=f"{plain(alarm.title)[:120]} · {plain(alarm.name)[:120]}",

@@ -1,4 +1,4 @@
-"""Quiet hours: what rings in them waits until they end, save what cannot wait."""
+"""Quiet hours: a ring waits until they end, unless its kind of clock rings at any hour."""
 
 import re
 from datetime import UTC, date, datetime, time, timedelta
@@ -8,11 +8,9 @@ from zoneinfo import ZoneInfo
 import msgspec
 from msgspec import Struct
 
+from benchbell.bench.clock_kinds import CLOCK_KINDS
 from benchbell.findings import Refused
-
-NEVER_SILENT = frozenset({"open", "pot", "wipe-off", "rags"})
-"""Kinds of clock that ring at any hour: minutes count, or rags may take fire."""
-
+from benchbell.recipe.sheet import ClockKind
 
 HOURS = re.compile(r"([01]\d|2[0-3]):[0-5]\d")
 
@@ -56,9 +54,9 @@ def hour(text: str) -> time:
     return time.fromisoformat(text)
 
 
-def rings_at(quiet: Quiet | None, kind: str, due: int) -> int:
+def rings_at(quiet: Quiet | None, kind: ClockKind, due: int) -> int:
     """When a ring that is due at `due` (server time in ms) is to be heard: then, or when the quiet hours end."""
-    if quiet is None or kind in NEVER_SILENT or not is_quiet(quiet, due):
+    if quiet is None or CLOCK_KINDS[kind].any_hour or not is_quiet(quiet, due):
         return due
     zone, today = ZoneInfo(quiet.zone), moment(due).astimezone(ZoneInfo(quiet.zone)).date()
     ends = (end_on(today + timedelta(days), quiet.end, zone, fold) for days in (0, 1) for fold in (0, 1))

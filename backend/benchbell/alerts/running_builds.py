@@ -11,7 +11,7 @@ from msgspec import Struct
 from benchbell.alerts.quiet import Quiet, read_quiet
 from benchbell.alerts.schedule import Alarm, Running, air_matters_until, alarms_of, running_of
 from benchbell.bench.book import Book
-from benchbell.bench.clocks import AGAIN_EACH
+from benchbell.bench.clock_kinds import CLOCK_KINDS
 from benchbell.bench.happenings import SHOP, Happening
 from benchbell.bench.shop import ShopState, shop_of
 from benchbell.bench.state import bench_of
@@ -79,7 +79,7 @@ class RunningBuilds:
         running = running_of(build, book, self.shop.readings, now)
         alarms = [alarm for clock in running for alarm in alarms_of(clock, self.quiet, now)]
         reading = next((reading.ms for reading in self.shop.readings if reading.ms > now), inf)
-        rings_on = (alarm.at for alarm in alarms if alarm.kind in AGAIN_EACH and alarm.at > now)
+        rings_on = (alarm.at for alarm in alarms if CLOCK_KINDS[alarm.kind].again and alarm.at > now)
         until = min(reading, max(rings_on, default=inf))
         return Found(tuple(running), tuple(alarms), until)
 

@@ -7,18 +7,18 @@ from collections.abc import Iterable, Sequence
 
 from msgspec import Struct
 
-from benchbell.alerts.quiet import NEVER_SILENT, Quiet, rings_at
+from benchbell.alerts.quiet import Quiet, rings_at
 from benchbell.alerts.words import title_of
 from benchbell.bench.air import Reading, reckoned
 from benchbell.bench.book import Book
+from benchbell.bench.clock_kinds import CLOCK_KINDS
 from benchbell.bench.clocks import Clock, begun_after, clocks, is_ended, rings
-from benchbell.bench.happenings import KINDS
+from benchbell.bench.happening_kinds import HAPPENING_KINDS
 from benchbell.bench.state import bench_of
 from benchbell.recipe.sheet import ClockKind, Operation
 
-BEARING = tuple(kind for kind in KINDS if kind not in ("noted", "photo"))
-"""Kinds that the state of a build hangs on; what the alarm clock reads."""
-
+BEARING = tuple(kind for kind, row in HAPPENING_KINDS.items() if not row.is_remark)
+"""Kinds that the state of a build depends on: the alarms read no others."""
 
 ALWAYS = 2**53 - 1
 """Later than any moment."""
@@ -143,7 +143,7 @@ def due(alarms: Iterable[Alarm], now: int) -> list[Alarm]:
         if alarm.at <= now and (alarm.clock not in latest or alarm.due >= latest[alarm.clock].due):
             latest[alarm.clock] = alarm
     ringing = [alarm for alarm in latest.values() if not alarm.heard]
-    return sorted(ringing, key=lambda a: (a.kind not in NEVER_SILENT, a.due, a.build, a.operation, a.ring))
+    return sorted(ringing, key=lambda a: (not CLOCK_KINDS[a.kind].any_hour, a.due, a.build, a.operation, a.ring))
 
 
 def next_at(alarms: Iterable[Alarm], now: int) -> int | None:

@@ -8,16 +8,15 @@ from collections.abc import Container, Iterable
 
 from benchbell.alerts.schedule import Alarm
 from benchbell.alerts.webpush import Outcome
+from benchbell.durations import HOUR_MS, MINUTE_MS, SECOND_MS
 
-SECOND = 1000
-
-LONGEST_TRY_MS = 60 * SECOND
+LONGEST_TRY_MS = MINUTE_MS
 """Open time is minutes: a device is never given up for longer because of a network that failed."""
 
-REFUSED_MS = 600 * SECOND
+REFUSED_MS = 10 * MINUTE_MS
 """A push service that says no will say so again, until a person has changed something."""
 
-LONGEST_ASKED_MS = 3600 * SECOND
+LONGEST_ASKED_MS = HOUR_MS
 """Longer waits that a push service may ask for are cut to this."""
 
 
@@ -31,5 +30,5 @@ def pause_ms(outcome: Outcome, tries: int, asked_s: int | None) -> int:
     if outcome == "refused":
         return REFUSED_MS
     if asked_s is not None:
-        return min(LONGEST_ASKED_MS, max(SECOND, asked_s * SECOND))
-    return min(LONGEST_TRY_MS, SECOND << min(tries, 6))
+        return min(LONGEST_ASKED_MS, max(SECOND_MS, asked_s * SECOND_MS))
+    return min(LONGEST_TRY_MS, SECOND_MS << min(tries, 6))

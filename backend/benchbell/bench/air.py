@@ -10,13 +10,14 @@ from math import ceil, floor
 from msgspec import Struct
 
 from benchbell.bench.state import OperationState
+from benchbell.durations import HOUR_MS
 from benchbell.recipe.sheet import ClockSpec
 from benchbell.trade.figure_grid import FigureGrid, Rows
 
 USUAL_HUMIDITY = 50
 """Percent, taken for granted where only the temperature was read."""
 
-STALE = 12 * 3_600_000
+STALE = 12 * HOUR_MS
 """A reading older than this, before the glue went on, says nothing about it. Common practice, no source."""
 
 Air = tuple[float | None, float | None]

@@ -10,38 +10,8 @@ from collections.abc import Callable, Iterable
 from operator import attrgetter
 from typing import Any, TypeVar, get_args
 
+from benchbell.bench.happening_kinds import HAPPENING_KINDS
 from benchbell.bench.happenings import Happening, Stamp, Started, Undone, What
-
-IDENTIFY: dict[str, tuple[str, ...]] = {
-    "started": (),
-    "closed": (),
-    "began": ("operation",),
-    "ticked": ("operation", "part"),
-    "finished": ("operation",),
-    "set-up": ("station",),
-    "setup-broken": ("station",),
-    "mixed": ("operation",),
-    "glue-on": ("operation",),
-    "clamped": ("operation",),
-    "pared": ("operation",),
-    "clamps-off": ("operation",),
-    "coat-on": ("operation",),
-    "wiped-off": ("operation",),
-    "rags-safe": ("operation",),
-    "lengthened": ("operation", "clock"),
-    "acknowledged": ("operation",),
-    "measured": ("piece", "size"),
-    "checked": ("operation", "check"),
-    "noted": (),
-    "photo": (),
-    "spoiled": ("part",),
-    "remade": ("part",),
-    "conditions": (),
-    "kept": ("setting",),
-    "undone": ("happening",),
-}
-"""Which fields of a kind name what it settles. A kind that is not here settles nothing yet."""
-
 
 Answer = TypeVar("Answer")
 
@@ -51,12 +21,12 @@ Words = Callable[[Any], str]
 
 def slot_words(tag: str) -> Words:
     """The slot that one of this kind settles."""
-    return "|".join([tag, *(f"{{0.{field}}}" for field in IDENTIFY[tag])]).format
+    return "|".join([tag, *(f"{{0.{field}}}" for field in HAPPENING_KINDS[tag].slot)]).format
 
 
 def subject_words(tag: str) -> Words:
     """What changes with one of this kind: its operation where it is about one, else whatever hangs on the kind."""
-    return ("{0.operation}" if IDENTIFY[tag][:1] == ("operation",) else tag).format
+    return ("{0.operation}" if HAPPENING_KINDS[tag].slot[:1] == ("operation",) else tag).format
 
 
 TAGS: dict[type, str] = {kind: kind.__struct_config__.tag for kind in get_args(What)}

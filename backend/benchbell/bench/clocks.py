@@ -9,47 +9,13 @@ from typing import Literal
 from msgspec import Struct
 
 from benchbell.bench.air import Reading, is_wait, reckoned
+from benchbell.bench.clock_kinds import CLOCK_KINDS, TOO_COLD, Again, Edge, again_stage
 from benchbell.bench.state import Bench, OperationState
+from benchbell.durations import DAY_MS
 from benchbell.recipe.sheet import ClockKind, ClockSpec, Operation, Sheet
 from benchbell.trade.figure_grid import FigureGrid
 
 Phase = Literal["running", "due", "late"]
-
-MINUTE = 60_000
-HOUR = 60 * MINUTE
-DAY = 24 * HOUR
-
-RINGS: dict[str, tuple[tuple[str, str, int], ...]] = {
-    "open": (
-        ("half", "middle", 0),
-        ("two-minutes", "most", -2 * MINUTE),
-        ("last", "most", -MINUTE // 2),
-        ("over", "most", 0),
-    ),
-    "squeeze-out": (("pare", "least", 0),),
-    "in-clamps": (("off", "least", 0),),
-    "rest": (("rested", "least", 0),),
-    "pot": (("two-minutes", "most", -2 * MINUTE), ("over", "most", 0)),
-    "wipe-off": (("wipe", "least", 0), ("over", "most", 0)),
-    "recoat": (("recoat", "least", 0), ("closing", "most", -60 * MINUTE), ("over", "most", 0)),
-    "cure": (("cured", "least", 0),),
-    "rags": (
-        ("rags", "least", 0),
-        ("again-1", "least", HOUR // 2),
-        ("again-2", "least", HOUR * 3 // 2),
-        ("again-3", "least", HOUR * 7 // 2),
-    ),
-}
-"""By kind of clock: each ring's name, the moment it is counted from, and how many ms off that."""
-
-AGAIN_EACH: dict[str, int] = {"rags": 4 * HOUR}
-"""Kinds that ring on after their last ring, each so many ms, heard or not, until they are ended.
-
-Rags may take fire hours later: they ring again after half an hour, one, two and four hours, then every four.
-"""
-
-RINGS_WHEN_PUT_AWAY = "rags"
-"""The one kind of clock that runs on when its build is put away unfinished: the rags are still there."""
 
 
 class Clock(Struct, frozen=True):
@@ -93,7 +59,7 @@ def clocks(sheet: Sheet, bench: Bench, readings: Sequence[Reading], now: int) ->
         clock
         for op in sheet.operations
         for spec in op.clocks
-        if not bench.closed or spec.kind == RINGS_WHEN_PUT_AWAY
+        if not bench.closed or CLOCK_KINDS[spec.kind].reminder
         if (clock := clock_of(sheet.figures, op, spec, bench.operations[op.id], readings, now, begun)) is not None
     ]
     return sorted(running, key=lambda c: (moment(c), c.operation, c.kind))
@@ -172,28 +138,34 @@ def phase_at(least: int | None, most: int | None, now: int) -> Phase:
 
 
 def rings(clock: Clock, now: int) -> list[Ring]:
-    """All that the clock rings for, earliest first, whether past or to come.
+    """All that the clock rings for, earliest first, past or to come.
 
-    Of what rings on without end: that of the last day before `now`, and the next.
+    Of repeats without end: those of the last day before `now`, and the next.
     """
+    row = CLOCK_KINDS[clock.kind]
     found = []
-    for stage, edge, off in RINGS[clock.kind]:
-        at = edge_of(clock, edge)
-        if at is not None and (at + off > begins(clock) or not off):
-            told = "too-cold" if clock.too_cold and edge == "least" else stage
-            found.append(Ring(clock.operation, clock.kind, told, f"{clock.kind}|{told}|{clock.started}", at + off))
-    found.sort(key=lambda ring: ring.at)
-    return found + rings_again(clock, found[-1].at, now) if clock.kind in AGAIN_EACH else found
+    for one in row.rings:
+        at = edge_of(clock, one.edge)
+        if at is not None and (at + one.offset_ms > begins(clock) or not one.offset_ms):
+            stage = TOO_COLD if clock.too_cold and one.edge == "least" else one.stage
+            found.append(ring(clock, stage, at + one.offset_ms))
+    if row.again is not None and clock.least is not None:
+        found += repeats(clock, row.again, clock.least, now)
+    return sorted(found, key=lambda one: one.at)
 
 
-def rings_again(clock: Clock, last: int, now: int) -> list[Ring]:
-    """What rings after `last`, the last of its stages, and again and again."""
-    each, before = AGAIN_EACH[clock.kind], len(RINGS[clock.kind]) - 1
-    first, coming = max(1, (now - DAY - last) // each), max(0, (now - last) // each) + 1
-    stages = ((f"again-{before + n}", last + n * each) for n in range(first, coming + 1))
-    return [
-        Ring(clock.operation, clock.kind, stage, f"{clock.kind}|{stage}|{clock.started}", at) for stage, at in stages
-    ]
+def ring(clock: Clock, stage: str, at: int) -> Ring:
+    """One ring of the clock."""
+    return Ring(clock.operation, clock.kind, stage, f"{clock.kind}|{stage}|{clock.started}", at)
+
+
+def repeats(clock: Clock, again: Again, least: int, now: int) -> list[Ring]:
+    """The rings after the last stage: the first repeats, then one after the other at the same distance."""
+    moments = [least + offset for offset in again.offsets_ms]
+    each, last, before = again.then_each_ms, moments[-1], len(moments)
+    first, coming = max(1, (now - DAY_MS - last) // each), max(0, (now - last) // each) + 1
+    numbered = [*enumerate(moments, 1), *((before + n, last + n * each) for n in range(first, coming + 1))]
+    return [ring(clock, again_stage(number), at) for number, at in numbered]
 
 
 def begins(clock: Clock) -> int:
@@ -201,7 +173,7 @@ def begins(clock: Clock) -> int:
     return clock.started if clock.least is None else clock.least
 
 
-def edge_of(clock: Clock, edge: str) -> int | None:
+def edge_of(clock: Clock, edge: Edge) -> int | None:
     """The moment a ring is counted from."""
     if edge == "middle":
         return None if clock.most is None else clock.started + (clock.most - clock.started) // 2
@@ -212,10 +184,10 @@ def ringing(bench: Bench, running: Sequence[Clock], now: int) -> list[Ring]:
     """What should be ringing: of each clock the latest ring that is due, unless it was heard."""
     due = []
     for clock in running:
-        passed = [ring for ring in rings(clock, now) if ring.at <= now]
+        passed = [one for one in rings(clock, now) if one.at <= now]
         if passed and passed[-1].name not in bench.operations[clock.operation].heard:
             due.append(passed[-1])
-    return sorted(due, key=lambda ring: (ring.at, ring.operation))
+    return sorted(due, key=lambda one: (one.at, one.operation))
 
 
 def held_by(op: Operation, running: Sequence[Clock], now: int) -> list[Clock]:

@@ -12,6 +12,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from benchbell.bench.book import Book, order
+from benchbell.bench.happening_kinds import HAPPENING_KINDS
 from benchbell.bench.happenings import (
     Acknowledged,
     Checked,
@@ -31,20 +32,8 @@ from benchbell.recipe.sheet import Operation, Sheet
 
 Status = Literal["waiting", "ready", "in-hand", "in-clamps", "done", "spoiled"]
 
-MARKS = (
-    "began", "mixed", "glue-on", "clamped", "pared", "clamps-off", "coat-on", "wiped-off", "finished", "rags-safe",
-)  # fmt: skip
-"""Kinds of happening that mark how far an operation is."""
-
-FOLLOWS = {
-    "clamped": ("glue-on",),
-    "pared": ("glue-on", "clamped"),
-    "clamps-off": ("glue-on", "clamped"),
-    "wiped-off": ("coat-on",),
-    "rags-safe": ("coat-on",),
-    "finished": ("glue-on", "clamped", "coat-on"),
-}
-"""A mark counts only while it stands after each of these, where that was made at all."""
+MARKS = tuple(kind for kind, row in HAPPENING_KINDS.items() if row.is_mark)
+"""Kinds of happening that mark how far an operation is, in the order in which they may make each other void."""
 
 
 class OperationState(Struct, frozen=True):
@@ -182,8 +171,9 @@ def operation_state(book: Book, op: Operation, spoilt: Spoils) -> OperationState
 def live_marks(book: Book, op: Operation, since: Stamp) -> dict[str, Happening]:
     """The marks that count: later than `since`, and after what they must follow; and the last part's tick."""
     marks = {kind: h for kind in MARKS if (h := book.latest(kind, op.id)) is not None and h.at > since}
-    for kind, before in FOLLOWS.items():
-        if kind in marks and any(marks[kind].at < marks[earlier].at for earlier in before if earlier in marks):
+    for kind in MARKS:
+        before = [marks[earlier] for earlier in HAPPENING_KINDS[kind].follows if earlier in marks]
+        if kind in marks and any(marks[kind].at < earlier.at for earlier in before):
             del marks[kind]
     ticks = [h for part in op.parts if (h := book.latest("ticked", op.id, part)) is not None and h.at > since]
     if ticks:

@@ -9,11 +9,11 @@ from msgspec import Struct
 
 from benchbell.bench.book import Book, order
 from benchbell.bench.happenings import Happening, Photo, Remade, SetUp, Spoiled
+from benchbell.bench.sentences import Wording, sentence_of
 from benchbell.bench.state import Bench, OperationState, bench_of
-from benchbell.buildlog.sentences import titles, told
+from benchbell.buildlog.titles import titles
+from benchbell.durations import MINUTE_MS
 from benchbell.recipe.sheet import Operation, SetValue, Sheet
-
-MINUTE_MS = 60_000
 
 
 class Entry(Struct, frozen=True):
@@ -121,6 +121,7 @@ def build_log(build: str, book: Book, names: Mapping[str, str]) -> BuildLog | No
     if started is None or bench is None:
         return None
     sheet = started.sheet
+    wording = wording_of(sheet)
     happened = sorted(book.by_id.values(), key=order)
     done = [state.marks.get("finished") for state in bench.operations.values()]
     return BuildLog(
@@ -131,7 +132,7 @@ def build_log(build: str, book: Book, names: Mapping[str, str]) -> BuildLog | No
         units=sheet.units,
         started_ms=happened[0].at.ms,
         finished_ms=max(ms for ms in done if ms is not None) if bench.finished else None,
-        entries=tuple(entry(h, book, sheet, names) for h in happened),
+        entries=tuple(entry(h, book, wording, names) for h in happened),
         operations=tuple(operation_log(op, bench.operations[op.id]) for op in sheet.operations),
         sizes=sizes(sheet, bench),
         setups=setups(sheet, happened, book),
@@ -140,11 +141,17 @@ def build_log(build: str, book: Book, names: Mapping[str, str]) -> BuildLog | No
     )
 
 
-def entry(h: Happening, book: Book, sheet: Sheet, names: Mapping[str, str]) -> Entry:
+def wording_of(sheet: Sheet) -> Wording:
+    """How a log writes the values of its sentences: in the recipe's units."""
+    known = titles(sheet)
+    return Wording(sheet, sheet.units, lambda id: known.get(id, id))
+
+
+def entry(h: Happening, book: Book, wording: Wording, names: Mapping[str, str]) -> Entry:
     """One line of the story."""
     kind = "" if h.what is None else str(h.what.__struct_config__.tag)
     sha256 = h.what.sha256 if isinstance(h.what, Photo) else ""
-    return Entry(h.at.ms, who(h, names), kind, told(h, sheet), h.about, not book.counts(h), sha256)
+    return Entry(h.at.ms, who(h, names), kind, sentence_of(h.what, wording), h.about, not book.counts(h), sha256)
 
 
 def who(h: Happening, names: Mapping[str, str]) -> str:

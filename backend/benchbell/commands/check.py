@@ -9,6 +9,7 @@ from typing import Any
 
 import msgspec
 
+from benchbell.durations import MINUTE_MS
 from benchbell.findings import Refused
 from benchbell.recipe.compiler import compile_text
 from benchbell.recipe.measure import TIME, dim_named, show
@@ -16,8 +17,6 @@ from benchbell.recipe.read import MOST_BYTES
 from benchbell.recipe.sheet import ClockSpec, Operation, Setup, Sheet
 from benchbell.recipe.shop_profile import ShopProfile
 from benchbell.recipe.written import Recipe
-
-MINUTE_MS = 60_000
 
 
 def add_to(subparsers: Any) -> None:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from msgspec import Struct
 
 from benchbell.bench.happenings import Began, Clamped, Conditions, Finished, GlueOn, SetUp, What
+from benchbell.durations import MINUTE_MS
 from benchbell.findings import Refused
 from benchbell.recipe.compiler import compile_text
 from benchbell.recipe.sheet import ClockSpec, Operation, Sheet
@@ -16,12 +17,11 @@ from benchbell.store.happenings import new_id, newest, record
 from benchbell.web.recipes import recipe_files, recipe_text
 
 PIECES = 2
-MINUTE = 60_000
-SPREAD_MS = 4 * MINUTE
+SPREAD_MS = 4 * MINUTE_MS
 PACES = (0.9, 1.25, 1.0, 1.4, 0.8)
 """Real over planned time, in turn: nobody works to the minute."""
 
-CLAMPED_AGO_MS = 12 * MINUTE
+CLAMPED_AGO_MS = 12 * MINUTE_MS
 """Long enough ago that squeeze-out is nearly rubbery, and clamps stay on for a while yet."""
 
 
@@ -64,13 +64,13 @@ def days_work(sheet: Sheet) -> Iterator[Moment]:
     """Every operation in its order up to the first glue-up, which then stands in clamps."""
     yield Moment(0, Conditions(19.0, 48.0), ())
     done: dict[str, int] = {}
-    now = 10 * MINUTE
+    now = 10 * MINUTE_MS
     for number, operation in enumerate(sheet.operations):
         now = max([now, *(done[hold.operation] + least(sheet, hold.operation, hold.clock) for hold in operation.holds)])
         if operation.step == "glue-up":
             yield from glued(operation, now)
             return
-        until = now + round(operation.minutes * PACES[number % len(PACES)] * MINUTE)
+        until = now + round(operation.minutes * PACES[number % len(PACES)] * MINUTE_MS)
         yield from worked(sheet, operation, now, until)
         now = done[operation.id] = until
 
@@ -90,8 +90,8 @@ def glued(operation: Operation, now: int) -> Iterator[Moment]:
     """A glue-up as far as its clamps."""
     about = (operation.id, *operation.parts)
     yield Moment(now, Began(operation.id), about)
-    yield Moment(now + MINUTE, GlueOn(operation.id, 19.0, 48.0), about)
-    yield Moment(now + MINUTE + SPREAD_MS, Clamped(operation.id), about)
+    yield Moment(now + MINUTE_MS, GlueOn(operation.id, 19.0, 48.0), about)
+    yield Moment(now + MINUTE_MS + SPREAD_MS, Clamped(operation.id), about)
 
 
 def least(sheet: Sheet, operation: str, clock: str) -> int:

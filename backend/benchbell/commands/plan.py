@@ -17,6 +17,7 @@ from benchbell.bench.book import Book
 from benchbell.bench.happenings import Happening, Stamp, Started
 from benchbell.bench.state import bench_of
 from benchbell.commands.check import has_error, print_json, read_shop, sheet_of, told
+from benchbell.durations import MINUTE_MS
 from benchbell.findings import Refused
 from benchbell.plan.advise import Asked, advise, within
 from benchbell.plan.exact.solver import polish
@@ -24,7 +25,7 @@ from benchbell.plan.model.problem import Plan, Problem
 from benchbell.plan.planner import plan_for
 from benchbell.plan.report.messages import PlanTold, Step
 from benchbell.plan.search.random import Random
-from benchbell.plan.tasks.task import MINUTE_MS, OpenBuild
+from benchbell.plan.tasks.task import OpenBuild
 from benchbell.planner.shop_hours import DAYS, Week, read_hours, said, stretches
 from benchbell.recipe.measure import TIME, show
 from benchbell.recipe.sheet import Sheet

@@ -12,10 +12,11 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from benchbell.alerts.clock_tracker import ClockTracker
+from benchbell.durations import MINUTE_MS
 from benchbell.findings import Refused
 from benchbell.plan.model.problem import Plan
 from benchbell.plan.report.messages import Difference, PlanTold, WhatIf
-from benchbell.plan.tasks.task import MINUTE_MS, OpenBuild
+from benchbell.plan.tasks.task import OpenBuild
 from benchbell.planner.client import PlannerClient
 from benchbell.planner.open_builds import Paces, open_builds
 from benchbell.planner.process import Answer, Question

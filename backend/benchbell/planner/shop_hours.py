@@ -7,6 +7,7 @@ from itertools import pairwise
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from benchbell.durations import MINUTE_MS
 from benchbell.findings import Refused
 
 DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
@@ -71,7 +72,7 @@ def stretches(week: Week, zone: tzinfo | None, now: int, minutes: int) -> list[t
             start, end = moment(day, opens), moment(day, closes)
             if end > now and end > start:
                 found.append((start, end))
-                left -= (end - max(start, now)) // 60_000
+                left -= (end - max(start, now)) // MINUTE_MS
         day += timedelta(days=1)
     return found
 

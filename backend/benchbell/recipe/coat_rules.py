@@ -1,6 +1,7 @@
 """The trade's rules for finishing: air it can dry in, coats that may follow each other, and when."""
 
-from benchbell.recipe.rule_context import MINUTE_MS, Case, clock_of, told
+from benchbell.durations import MINUTE_MS
+from benchbell.recipe.rule_context import Case, clock_of, told
 from benchbell.recipe.sheet import Operation
 from benchbell.trade.finish import Finish, finish_named
 

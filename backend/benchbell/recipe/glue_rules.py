@@ -1,8 +1,9 @@
 """The trade's rules for glue-ups: rehearsed, closed in time, warm, and left alone for long enough."""
 
+from benchbell.durations import MINUTE_MS
 from benchbell.recipe.holds import within
 from benchbell.recipe.pieces import names_of
-from benchbell.recipe.rule_context import MINUTE_MS, Case, clock_of, told
+from benchbell.recipe.rule_context import Case, clock_of, told
 from benchbell.recipe.sheet import Operation
 from benchbell.recipe.times import planned_ms
 from benchbell.trade.glue import Glue, glue_named, glues, open_minutes

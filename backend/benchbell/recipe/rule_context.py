@@ -14,8 +14,6 @@ from benchbell.recipe.steps import names_of
 from benchbell.recipe.toml_positions import Path
 from benchbell.recipe.written import OperationText, Recipe
 
-MINUTE_MS = 60_000
-
 
 class Case(Struct, frozen=True, dict=True):
     """What every rule is given. inside: for every part and assembly, itself and all that is joined in it."""

@@ -4,6 +4,7 @@ from typing import cast, get_args
 
 from msgspec import Struct
 
+from benchbell.durations import MINUTE_MS
 from benchbell.findings import Refused
 from benchbell.recipe.measure import TIME, show
 from benchbell.recipe.named_sizes import Names, above_zero
@@ -14,7 +15,6 @@ from benchbell.recipe.written import OperationText
 from benchbell.trade.finish import Finish, cure_minutes, finish_named, handle_minutes, recoat_minutes
 from benchbell.trade.glue import Deadline, Glue, Wait, deadline_ms, glue_named, origin, wait_ms
 
-MINUTE_MS = 60_000
 RAGS_AFTER_MINUTES = 15
 """When to ask for the rags of a finish that is not wiped off. Common practice, no source."""
 

@@ -6,9 +6,10 @@ from collections.abc import Iterable, Mapping
 from msgspec import Struct
 
 from benchbell.bench.happenings import SERVER
+from benchbell.durations import DAY_MS
 from benchbell.store.devices import TOKEN_BYTES, RandomBytes, hashed
 
-TOLD_FOR_MS = 60 * 24 * 60 * 60_000
+TOLD_FOR_MS = 60 * DAY_MS
 """How long it is remembered who was told what, where the ring may not be heard yet. Longer than any cure."""
 
 WELCOME = "NOT EXISTS (SELECT 1 FROM device WHERE id = {table}.device AND revoked_ms IS NOT NULL)"

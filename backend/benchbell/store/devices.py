@@ -13,17 +13,18 @@ from collections.abc import Callable
 from msgspec import Struct
 
 from benchbell.bench.happenings import SERVER
+from benchbell.durations import MINUTE_MS
 from benchbell.findings import Refused
 from benchbell.recipe.label_code import BITS, new_code, normal
 
 RandomBytes = Callable[[int], bytes]
 
-CODE_MS = 10 * 60_000
+CODE_MS = 10 * MINUTE_MS
 TOKEN_BYTES = 32
 MOST_WRONG = 20
 """Wrong codes after which all open ones are void: a guesser has 20 chances in 34 thousand million."""
 
-NOTE_SEEN_MS = 60_000
+NOTE_SEEN_MS = MINUTE_MS
 """How exactly `seen_ms` is kept; each note is a write."""
 
 

@@ -12,6 +12,7 @@ from typing import Any, Literal
 
 from msgspec import Struct, structs
 
+from benchbell.durations import MINUTE_MS
 from benchbell.findings import Refused, TooCold
 from benchbell.trade.air import MOST_CELSIUS, require_usual
 from benchbell.trade.cure_factors import SetsBy, deadline_factor, wait_factor
@@ -21,7 +22,6 @@ Deadline = Literal["open_minutes", "assembly_minutes", "pot_minutes"]
 Wait = Literal["dry_minutes", "clamp_minutes", "stressed_clamp_minutes", "machine_minutes", "cure_minutes"]
 Range = tuple[float, float]
 
-MS_PER_MINUTE = 60_000
 ON_THE_LABEL = (
     *("open_minutes", "assembly_minutes", "pot_minutes", "dry_minutes", "clamp_minutes", "stressed_clamp_minutes"),
     *("machine_minutes", "cure_minutes", "least_celsius", "at_celsius"),
@@ -153,7 +153,7 @@ def deadline_ms(glue: Glue, figure: Deadline, celsius: float, humidity: float) -
     require_sets(glue, celsius, humidity)
     factor = deadline_factor(glue.sets_by, holds_at(glue, figure), ceil(celsius), humidity)
     minutes: float = getattr(glue, figure)
-    return floor(minutes * MS_PER_MINUTE * factor)
+    return floor(minutes * MINUTE_MS * factor)
 
 
 def wait_ms(glue: Glue, figure: Wait, celsius: float, humidity: float) -> int:
@@ -164,7 +164,7 @@ def wait_ms(glue: Glue, figure: Wait, celsius: float, humidity: float) -> int:
     require_sets(glue, celsius, humidity)
     factor = wait_factor(glue.sets_by, holds_at(glue, figure), floor(celsius), humidity)
     minutes: float = getattr(glue, figure)
-    return ceil(minutes * MS_PER_MINUTE * factor)
+    return ceil(minutes * MINUTE_MS * factor)
 
 
 def holds_at(glue: Glue, figure: str) -> float:
@@ -187,24 +187,24 @@ def open_minutes(glue: Glue, celsius: float, humidity: float) -> float:
 
     celsius: the shop's reading; humidity: relative, in percent. Raises TooCold, OutsideValidity.
     """
-    return deadline_ms(glue, "open_minutes", celsius, humidity) / MS_PER_MINUTE
+    return deadline_ms(glue, "open_minutes", celsius, humidity) / MINUTE_MS
 
 
 def assembly_minutes(glue: Glue, celsius: float, humidity: float) -> float:
     """From the first spread until the clamps must be tight, in minutes. Otherwise as open_minutes."""
-    return deadline_ms(glue, "assembly_minutes", celsius, humidity) / MS_PER_MINUTE
+    return deadline_ms(glue, "assembly_minutes", celsius, humidity) / MINUTE_MS
 
 
 def pot_minutes(glue: Glue, celsius: float, humidity: float) -> float | None:
     """From mixing until the pot is no longer usable, in minutes; None where nothing is mixed."""
     if glue.pot_minutes is None:
         return None
-    return deadline_ms(glue, "pot_minutes", celsius, humidity) / MS_PER_MINUTE
+    return deadline_ms(glue, "pot_minutes", celsius, humidity) / MINUTE_MS
 
 
 def dry_minutes(glue: Glue, celsius: float, humidity: float) -> float:
     """Least wait from spreading until the faces may meet, in minutes; 0 for all but contact cement."""
-    return wait_ms(glue, "dry_minutes", celsius, humidity) / MS_PER_MINUTE
+    return wait_ms(glue, "dry_minutes", celsius, humidity) / MINUTE_MS
 
 
 def clamp_minutes(glue: Glue, celsius: float, humidity: float, stressed: bool) -> float:
@@ -213,17 +213,17 @@ def clamp_minutes(glue: Glue, celsius: float, humidity: float, stressed: bool) -
     celsius: the coldest reading since spreading; humidity: the dampest, relative, in percent.
     Raises TooCold below the glue's least temperature, OutsideValidity beyond 0 to 45 °C or 0 to 100 %.
     """
-    return wait_ms(glue, "stressed_clamp_minutes" if stressed else "clamp_minutes", celsius, humidity) / MS_PER_MINUTE
+    return wait_ms(glue, "stressed_clamp_minutes" if stressed else "clamp_minutes", celsius, humidity) / MINUTE_MS
 
 
 def machine_minutes(glue: Glue, celsius: float, humidity: float) -> float:
     """From clamping until the joint may be machined, in minutes. Otherwise as clamp_minutes."""
-    return wait_ms(glue, "machine_minutes", celsius, humidity) / MS_PER_MINUTE
+    return wait_ms(glue, "machine_minutes", celsius, humidity) / MINUTE_MS
 
 
 def cure_minutes(glue: Glue, celsius: float, humidity: float) -> float:
     """From clamping until full strength, in minutes. Otherwise as clamp_minutes."""
-    return wait_ms(glue, "cure_minutes", celsius, humidity) / MS_PER_MINUTE
+    return wait_ms(glue, "cure_minutes", celsius, humidity) / MINUTE_MS
 
 
 def origin(glue: Glue, figure: str) -> str:

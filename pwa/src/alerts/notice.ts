@@ -1,12 +1,11 @@
 /** A ring as a notification: the same whether this page shows it or the server pushed it. */
-import type { ClockKind } from "../bench/clocks.ts";
+import { CLOCKS, type ClockKind, endOf, mayWait } from "../bench/clock_kinds.ts";
+import { HAPPENINGS } from "../bench/happening_kinds.ts";
+import { MINUTE_MS } from "../durations.ts";
 import { clockTime, span } from "../moments.ts";
 import type { Notice } from "../wire.gen.ts";
-import { endOf, mayWait } from "./ends.ts";
 
 export type { Notice };
-
-const MINUTE = 60_000;
 
 /** What may be tapped on a notice. Some browsers show two of them, some none; a tap beside them opens too. */
 export type Action = "end" | "longer" | "open";
@@ -58,16 +57,17 @@ export async function show(on: ServiceWorkerRegistration, notice: Notice, now: n
 
 /** What it is about, how late it is, and what to do. */
 export function bodyOf({ about, text, due }: Notice, now: number): string {
-  const late = due && now - due >= MINUTE ? `${span(now - due)} late, due ${clockTime(due, now)}.` : "";
+  const late = due && now - due >= MINUTE_MS ? `${span(now - due)} late, due ${clockTime(due, now)}.` : "";
   return [about, late, text].filter(Boolean).join("\n");
 }
 
 /** The most wanted first. */
 export function actionsOf({ kind, stage }: Notice): readonly Button[] {
-  const end = kind ? endOf(kind as ClockKind, stage) : null;
+  const known = Object.hasOwn(CLOCKS, kind) ? (kind as ClockKind) : null;
+  const end = known && endOf(known, stage);
   return [
-    ...(end ? [{ action: "end", title: end[0] } as const] : []),
-    ...(mayWait(stage) ? [{ action: "longer", title: "Ten more minutes" } as const] : []),
+    ...(end ? [{ action: "end", title: HAPPENINGS[end].button } as const] : []),
+    ...(known && mayWait(known, stage) ? [{ action: "longer", title: "Ten more minutes" } as const] : []),
     ...(kind ? [{ action: "open", title: "Open" } as const] : []),
   ];
 }

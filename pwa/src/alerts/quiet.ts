@@ -1,14 +1,10 @@
-/** Quiet hours: what rings in them waits until they end, save what cannot wait. Twin of alerts/quiet.py. */
-import type { ClockKind } from "../bench/clocks.ts";
-
-/** Kinds of clock that ring at any hour: minutes count, or rags may take fire. */
-export const NEVER_SILENT: ReadonlySet<ClockKind> = new Set(["open", "pot", "wipe-off", "rags"]);
+/** Quiet hours: a ring waits until they end, unless its kind rings at any hour. Twin of alerts/quiet.py. */
+import { type ClockKind, ringsAtAnyHour } from "../bench/clock_kinds.ts";
+import { DAY_MS, MINUTE_MS } from "../durations.ts";
 
 const HOURS = /^(?:[01]\d|2[0-3]):[0-5]\d$/;
 /** A zone's name; browsers also take a mere offset. */
 const NAME = /^[A-Z]/;
-const MINUTE = 60_000;
-const DAY = 24 * 60 * MINUTE;
 
 /**
  * start, end: ms after midnight, civil time of a zone of the IANA database. offset: that zone's, ms ahead of UTC.
@@ -33,7 +29,7 @@ export function readQuiet(setting: unknown): Quiet | null {
 
 /** When a ring that is due at `due` (server time in ms) is to be heard: then, or when the quiet hours end. */
 export function ringsAt(quiet: Quiet | null, kind: ClockKind, due: number): number {
-  if (!quiet || NEVER_SILENT.has(kind)) return due;
+  if (!quiet || ringsAtAnyHour(kind)) return due;
   const known = quiet.known.get(due) ?? endOf(quiet, due);
   quiet.known.set(due, known);
   return known;
@@ -42,14 +38,14 @@ export function ringsAt(quiet: Quiet | null, kind: ClockKind, due: number): numb
 /** The moment itself, or the end of the quiet hours that it lies in. */
 function endOf(quiet: Quiet, due: number): number {
   if (!isQuiet(quiet, due)) return due;
-  const today = Math.floor((due + quiet.offset(due)) / DAY) * DAY;
-  const ends = [0, DAY].flatMap((day) => [Math.max, Math.min].map((fold) => moment(quiet, today + day, fold)));
+  const today = Math.floor((due + quiet.offset(due)) / DAY_MS) * DAY_MS;
+  const ends = [0, DAY_MS].flatMap((day) => [Math.max, Math.min].map((fold) => moment(quiet, today + day, fold)));
   return Math.min(...ends.filter((end) => end > due && !isQuiet(quiet, end)));
 }
 
 /** Whether the moment is in the quiet hours; their last minute's end is not. */
 export function isQuiet({ start, end, offset }: Quiet, ms: number): boolean {
-  const civil = (((ms + offset(ms)) % DAY) + DAY) % DAY;
+  const civil = (((ms + offset(ms)) % DAY_MS) + DAY_MS) % DAY_MS;
   return start < end ? start <= civil && civil < end : civil >= start || civil < end;
 }
 
@@ -59,12 +55,12 @@ export function isQuiet({ start, end, offset }: Quiet, ms: number): boolean {
  */
 function moment({ end, offset }: Quiet, day: number, fold: (a: number, b: number) => number): number {
   const civil = day + end;
-  return civil - offset(civil - fold(offset(civil - DAY), offset(civil + DAY)));
+  return civil - offset(civil - fold(offset(civil - DAY_MS), offset(civil + DAY_MS)));
 }
 
 function hour(text: string): number {
   const [hours, minutes] = text.split(":").map(Number);
-  return ((hours ?? 0) * 60 + (minutes ?? 0)) * MINUTE;
+  return ((hours ?? 0) * 60 + (minutes ?? 0)) * MINUTE_MS;
 }
 
 /** How far a zone is ahead of UTC at a moment, in ms; null for a zone that the browser does not know. */

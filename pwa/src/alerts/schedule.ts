@@ -1,8 +1,9 @@
 /** What rings, with quiet hours and what was heard, and when to look again. Twin of alerts/schedule.py. */
 import { compareText } from "../bench/book.ts";
+import { ringsAtAnyHour } from "../bench/clock_kinds.ts";
 import { type Clock, type Ring, rings } from "../bench/clocks.ts";
 import type { Bench } from "../wire.gen.ts";
-import { NEVER_SILENT, type Quiet, ringsAt } from "./quiet.ts";
+import { type Quiet, ringsAt } from "./quiet.ts";
 
 /** A clock that runs in a build. */
 export type RunningClock = Clock & { readonly build: string };
@@ -28,7 +29,7 @@ export function due(running: readonly RunningClock[], benches: Benches, quiet: Q
 }
 
 function byNeed(a: Alarm, b: Alarm): number {
-  const waits = (ring: Alarm) => Number(!NEVER_SILENT.has(ring.kind));
+  const waits = (ring: Alarm) => Number(!ringsAtAnyHour(ring.kind));
   const byName = compareText(a.build, b.build) || compareText(a.operation, b.operation) || compareText(a.name, b.name);
   return waits(a) - waits(b) || a.at - b.at || byName;
 }

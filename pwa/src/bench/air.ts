@@ -1,4 +1,5 @@
 /** The air at the bench, and how long a clock takes in it. Twin of bench/air.py, where the reasons stand. */
+import { HOUR_MS } from "../durations.ts";
 import type { ClockSpec, FigureGrid, OperationState, Reading, Sheet } from "../wire.gen.ts";
 
 export type { Reading };
@@ -7,7 +8,7 @@ export type { Reading };
 const USUAL_HUMIDITY = 50;
 
 /** A reading older than this, before the glue went on, says nothing about it. */
-const STALE = 12 * 3_600_000;
+const STALE = 12 * HOUR_MS;
 
 type Air = { readonly celsius: number | null; readonly humidity: number | null };
 type Reckoned = Air & { readonly ms: number; readonly too_cold: boolean };

@@ -4,42 +4,12 @@
  * Twin of bench/book.py, where the reasons stand.
  */
 import type { Happening, Stamp, Started } from "../wire.gen.ts";
+import { HAPPENINGS, type HappeningKind } from "./happening_kinds.ts";
 
 export type What = NonNullable<Happening["what"]>;
-export type Kind = What["kind"];
-
-/** Which fields of a kind name what it settles. A kind that is not here settles nothing yet. */
-export const IDENTIFY: Readonly<Record<Kind, readonly string[]>> = {
-  started: [],
-  closed: [],
-  began: ["operation"],
-  ticked: ["operation", "part"],
-  finished: ["operation"],
-  "set-up": ["station"],
-  "setup-broken": ["station"],
-  mixed: ["operation"],
-  "glue-on": ["operation"],
-  clamped: ["operation"],
-  pared: ["operation"],
-  "clamps-off": ["operation"],
-  "coat-on": ["operation"],
-  "wiped-off": ["operation"],
-  "rags-safe": ["operation"],
-  lengthened: ["operation", "clock"],
-  acknowledged: ["operation"],
-  measured: ["piece", "size"],
-  checked: ["operation", "check"],
-  noted: [],
-  photo: [],
-  spoiled: ["part"],
-  remade: ["part"],
-  conditions: [],
-  kept: ["setting"],
-  undone: ["happening"],
-};
 
 /** A happening that says something of this kind. */
-export type Of<K extends Kind> = Happening & { readonly what: Extract<What, { readonly kind: K }> };
+export type Of<K extends HappeningKind> = Happening & { readonly what: Extract<What, { readonly kind: K }> };
 
 /** Below zero when a is earlier. Strings are compared by code unit, never by locale. */
 export function compareStamps(a: Stamp, b: Stamp): number {
@@ -60,13 +30,13 @@ export function compare(a: Happening, b: Happening): number {
 export function slotOf({ what }: Happening): string | null {
   if (!what) return null;
   const fields = what as unknown as Readonly<Record<string, unknown>>;
-  return [what.kind, ...IDENTIFY[what.kind].map((field) => String(fields[field]))].join("|");
+  return [what.kind, ...HAPPENINGS[what.kind].slot.map((field) => String(fields[field]))].join("|");
 }
 
 /** What changes with it: its operation where it is about one, else whatever hangs on its kind. */
 export function subjectOf({ what }: Happening): string | null {
   if (!what) return null;
-  return IDENTIFY[what.kind][0] === "operation" && "operation" in what ? what.operation : what.kind;
+  return HAPPENINGS[what.kind].slot[0] === "operation" && "operation" in what ? what.operation : what.kind;
 }
 
 /** What is known of one build. Grows by `add`; nothing is ever taken out. */
@@ -140,13 +110,13 @@ export class Book {
   }
 
   /** What counts in a slot, earliest first. */
-  all<K extends Kind>(kind: K, ...subjects: readonly string[]): readonly Of<K>[] {
+  all<K extends HappeningKind>(kind: K, ...subjects: readonly string[]): readonly Of<K>[] {
     const known = this.bySlot.get([kind, ...subjects].join("|")) ?? [];
     return known.filter((h): h is Of<K> => this.counts(h));
   }
 
   /** The happening that settles the slot, if any. */
-  latest<K extends Kind>(kind: K, ...subjects: readonly string[]): Of<K> | undefined {
+  latest<K extends HappeningKind>(kind: K, ...subjects: readonly string[]): Of<K> | undefined {
     const known = this.bySlot.get([kind, ...subjects].join("|"));
     return known?.findLast((h): h is Of<K> => this.counts(h));
   }

@@ -3,57 +3,13 @@
  *
  * Twin of bench/clocks.py, where the reasons stand.
  */
-import type { Bench, Clock, ClockSpec, Operation, OperationState, Reading, Ring, Sheet } from "../wire.gen.ts";
+import { DAY_MS } from "../durations.ts";
+import type { Again, Bench, Clock, ClockSpec, Operation, OperationState, Reading, Ring, Sheet } from "../wire.gen.ts";
 import { isWait, reckoned } from "./air.ts";
 import { compareText } from "./book.ts";
+import { againStage, CLOCKS, type Edge, isReminder, TOO_COLD_STAGE } from "./clock_kinds.ts";
 
 export type { Clock, Reading, Ring };
-export type ClockKind = Clock["kind"];
-
-export const MINUTE = 60_000;
-const HOUR = 60 * MINUTE;
-const DAY = 24 * HOUR;
-
-type Edge = "least" | "middle" | "most";
-
-/** By kind of clock: each ring's name, the moment it is counted from, and how many ms off that. */
-const RINGS: Readonly<Record<ClockKind, readonly (readonly [string, Edge, number])[]>> = {
-  open: [
-    ["half", "middle", 0],
-    ["two-minutes", "most", -2 * MINUTE],
-    ["last", "most", -MINUTE / 2],
-    ["over", "most", 0],
-  ],
-  "squeeze-out": [["pare", "least", 0]],
-  "in-clamps": [["off", "least", 0]],
-  rest: [["rested", "least", 0]],
-  pot: [
-    ["two-minutes", "most", -2 * MINUTE],
-    ["over", "most", 0],
-  ],
-  "wipe-off": [
-    ["wipe", "least", 0],
-    ["over", "most", 0],
-  ],
-  recoat: [
-    ["recoat", "least", 0],
-    ["closing", "most", -60 * MINUTE],
-    ["over", "most", 0],
-  ],
-  cure: [["cured", "least", 0]],
-  rags: [
-    ["rags", "least", 0],
-    ["again-1", "least", HOUR / 2],
-    ["again-2", "least", (HOUR * 3) / 2],
-    ["again-3", "least", (HOUR * 7) / 2],
-  ],
-};
-
-/** Kinds that ring on after their last ring, each so many ms, heard or not, until they are ended. */
-const AGAIN_EACH: Readonly<Partial<Record<ClockKind, number>>> = { rags: 4 * HOUR };
-
-/** The one kind of clock that runs on when its build is put away unfinished: the rags are still there. */
-const RINGS_WHEN_PUT_AWAY: ClockKind = "rags";
 
 /**
  * Every clock that runs, or is due, at `now`: soonest moment first. readings: earliest first.
@@ -65,7 +21,7 @@ export function clocks(sheet: Sheet, bench: Bench, readings: readonly Reading[],
   const running = sheet.operations.flatMap((op) =>
     op.clocks.flatMap((spec) => {
       const state = bench.operations[op.id];
-      const runs = !bench.closed || spec.kind === RINGS_WHEN_PUT_AWAY;
+      const runs = !bench.closed || isReminder(spec.kind);
       return state && runs ? (clockOf(sheet, op, spec, state, readings, now, begun) ?? []) : [];
     }),
   );
@@ -170,33 +126,35 @@ function phaseAt(least: number | null, most: number | null, now: number): Clock[
 }
 
 /**
- * All that the clock rings for, earliest first, whether past or to come.
+ * All that the clock rings for, earliest first, past or to come.
  *
- * Of what rings on without end: that of the last day before `now`, and the next.
+ * Of repeats without end: those of the last day before `now`, and the next.
  */
 export function rings(clock: Clock, now: number): readonly Ring[] {
-  const found = RINGS[clock.kind].flatMap(([named, edge, off]) => {
+  const row = CLOCKS[clock.kind];
+  const found = row.rings.flatMap(({ stage, edge, offset_ms = 0 }) => {
     const from = edgeOf(clock, edge);
-    if (from === null || (off && from + off <= begins(clock))) return [];
-    const stage = clock.too_cold && edge === "least" ? "too-cold" : named;
-    const name = `${clock.kind}|${stage}|${clock.started}`;
-    return [{ operation: clock.operation, kind: clock.kind, stage, name, at: from + off }];
+    if (from === null || (offset_ms && from + offset_ms <= begins(clock))) return [];
+    return [ringOf(clock, clock.too_cold && edge === "least" ? TOO_COLD_STAGE : stage, from + offset_ms)];
   });
-  found.sort((a, b) => a.at - b.at);
-  const each = AGAIN_EACH[clock.kind];
-  const last = found.at(-1);
-  return each && last ? [...found, ...ringsAgain(clock, last.at, each, now)] : found;
+  const repeated = row.again && clock.least !== null ? repeats(clock, row.again, clock.least, now) : [];
+  return [...found, ...repeated].sort((a, b) => a.at - b.at);
 }
 
-/** What rings after `last`, the last of its stages, and again and again. */
-function ringsAgain({ operation, kind, started }: Clock, last: number, each: number, now: number): readonly Ring[] {
-  const before = RINGS[kind].length - 1;
-  const first = Math.max(1, Math.floor((now - DAY - last) / each));
+function ringOf({ operation, kind, started }: Clock, stage: string, at: number): Ring {
+  return { operation, kind, stage, name: `${kind}|${stage}|${started}`, at };
+}
+
+/** The rings after the last stage: the first repeats, then one after the other at the same distance. */
+function repeats(clock: Clock, { offsets_ms, then_each_ms: each }: Again, least: number, now: number): readonly Ring[] {
+  const first = offsets_ms.map((offset, n) => ringOf(clock, againStage(n + 1), least + offset));
+  const last = least + (offsets_ms.at(-1) ?? 0);
+  const from = Math.max(1, Math.floor((now - DAY_MS - last) / each));
   const coming = Math.max(0, Math.floor((now - last) / each)) + 1;
-  return Array.from({ length: coming - first + 1 }, (_, n) => {
-    const stage = `again-${before + first + n}`;
-    return { operation, kind, stage, name: `${kind}|${stage}|${started}`, at: last + (first + n) * each };
-  });
+  const further = Array.from({ length: coming - from + 1 }, (_, n) =>
+    ringOf(clock, againStage(offsets_ms.length + from + n), last + (from + n) * each),
+  );
+  return [...first, ...further];
 }
 
 /** From when on it may warn of its deadline: once there is something to be done. */

@@ -3,9 +3,11 @@
  *
  * The phone alone decides this. Each choice comes with one plain sentence that says why it stands where it does.
  */
+import { MINUTE_MS } from "../durations.ts";
 import { show, TIME } from "../recipe/measure.ts";
 import type { Clock, Operation, OperationState } from "../wire.gen.ts";
-import { type ClockKind, heldBy, MINUTE } from "./clocks.ts";
+import { CLOCKS, isReminder } from "./clock_kinds.ts";
+import { heldBy } from "./clocks.ts";
 import type { Planned } from "./planned.ts";
 import { type OpenBuild, type StandingSetup, standingSetups } from "./standing.ts";
 import { longestWait, tails } from "./tails.ts";
@@ -25,27 +27,6 @@ const SOON = 30;
 const OVERNIGHT = 4 * 60;
 /** What is to stand overnight is begun so many minutes before it must be. Common practice, no source. */
 const SLACK = 30;
-
-/** What a clock asks of the hands once there is something to do; the others ask for nothing. */
-const ASKS: Readonly<Partial<Record<ClockKind, string>>> = {
-  open: "Open time runs: get it together and into clamps.",
-  pot: "Pot life runs: use the mix up.",
-  "squeeze-out": "The squeeze-out is ready to pare.",
-  "wipe-off": "The surplus is ready to wipe off.",
-  rags: "The oily rags still have to be made safe.",
-  "in-clamps": "The clamps may come off.",
-};
-
-/** What a wait ends with, after “until”. */
-const UNTIL: Readonly<Partial<Record<ClockKind, string>>> = {
-  "squeeze-out": "the squeeze-out can be pared",
-  "wipe-off": "the surplus is wiped off",
-  rags: "the rags are seen to",
-  "in-clamps": "the clamps come off",
-  rest: "the rest is over",
-  recoat: "the next coat can go on",
-  cure: "the cure is over",
-};
 
 /** Something that could be done now, with all that ranks it. */
 type Candidate = {
@@ -77,7 +58,7 @@ export function adviceFor(
 ): Advice {
   const standing = standingSetups(open);
   const wait = shortestWait(running, now);
-  const left = dayEnds !== null && dayEnds > now ? (dayEnds - now) / MINUTE : null;
+  const left = dayEnds !== null && dayEnds > now ? (dayEnds - now) / MINUTE_MS : null;
   const plan = new Map(planned.map((one, n) => [keyed(one), { place: n, reason: one.reason }]));
   const byPlan = (one: Candidate) => plan.get(keyOf(one))?.place ?? planned.length;
   const byBench = byRank(wait, left);
@@ -99,7 +80,7 @@ export function adviceFor(
 /** What clocks ask for, then what is in hand and not left to itself. */
 function askedFor(open: readonly OpenBuild[], running: readonly BuildClock[], now: number): readonly Choice[] {
   const asked = running.flatMap((clock) => {
-    const words = isForHands(clock) ? ASKS[clock.kind] : undefined;
+    const words = isForHands(clock) ? CLOCKS[clock.kind].asks : undefined;
     return words ? [{ build: clock.build, operation: clock.operation, reason: words }] : [];
   });
   const inHand = open.flatMap(({ id, sheet, bench }) =>
@@ -120,7 +101,7 @@ function isForHands({ phase, least }: Clock): boolean {
 function isLeftAlone(build: string, op: Operation, running: readonly BuildClock[], now: number): boolean {
   return running.some(
     ({ build: of, operation, kind, least }) =>
-      of === build && operation === op.id && kind !== "rags" && least !== null && now < least,
+      of === build && operation === op.id && !isReminder(kind) && least !== null && now < least,
   );
 }
 
@@ -166,8 +147,8 @@ function setupFor(
 /** The running wait that ends soonest and then asks for hands. */
 function shortestWait(running: readonly BuildClock[], now: number): Wait | null {
   const waits = running.flatMap(({ kind, least, too_cold }) => {
-    const until = UNTIL[kind];
-    return least !== null && least > now && !too_cold && until ? [{ minutes: (least - now) / MINUTE, until }] : [];
+    const { until } = CLOCKS[kind];
+    return least !== null && least > now && !too_cold && until ? [{ minutes: (least - now) / MINUTE_MS, until }] : [];
   });
   return waits.length ? waits.reduce((a, b) => (a.minutes <= b.minutes ? a : b)) : null;
 }

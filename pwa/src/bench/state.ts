@@ -15,35 +15,12 @@ import type {
   Standing,
   Started,
 } from "../wire.gen.ts";
-import { Book, compare, compareStamps, compareText, type Kind } from "./book.ts";
+import { Book, compare, compareStamps, compareText } from "./book.ts";
+import { HAPPENINGS, MARKS } from "./happening_kinds.ts";
 import { type Inside, latest, members, NEVER, nextOperations, type Spoils, spoils } from "./parts.ts";
 
 export type { AsBuilt, Bench, OperationState, PartState, Standing };
 export type Status = OperationState["status"];
-
-/** Kinds of happening that mark how far an operation is. */
-const MARKS = [
-  "began",
-  "mixed",
-  "glue-on",
-  "clamped",
-  "pared",
-  "clamps-off",
-  "coat-on",
-  "wiped-off",
-  "finished",
-  "rags-safe",
-] as const satisfies readonly Kind[];
-
-/** A mark counts only while it stands after each of these, where that was made at all. */
-const FOLLOWS: readonly (readonly [Kind, readonly Kind[]])[] = [
-  ["clamped", ["glue-on"]],
-  ["pared", ["glue-on", "clamped"]],
-  ["clamps-off", ["glue-on", "clamped"]],
-  ["wiped-off", ["coat-on"]],
-  ["rags-safe", ["coat-on"]],
-  ["finished", ["glue-on", "clamped", "coat-on"]],
-];
 
 type Marks = ReadonlyMap<string, Happening>;
 
@@ -117,9 +94,9 @@ function liveMarks(book: Book, op: Operation, since: Stamp): Marks {
     const h = book.latest(kind, op.id);
     if (h && compareStamps(h.at, since) > 0) marks.set(kind, h);
   }
-  for (const [kind, before] of FOLLOWS) {
+  for (const kind of MARKS) {
     const mark = marks.get(kind);
-    if (mark && before.some((earlier) => isBefore(mark, marks.get(earlier)))) marks.delete(kind);
+    if (mark && HAPPENINGS[kind].follows.some((earlier) => isBefore(mark, marks.get(earlier)))) marks.delete(kind);
   }
   const ticks = op.parts.flatMap((part) => book.latest("ticked", op.id, part) ?? []);
   const last = ticks

@@ -1,5 +1,6 @@
 /** The plan as a signal: asked for when something changed, kept for when the server is away. */
 import { effect, type ReadonlySignal, type Signal, signal } from "@preact/signals";
+import { MINUTE_MS } from "../durations.ts";
 import { type Database, keep, readKept } from "../store/database.ts";
 import type { SyncView } from "../store/sender.ts";
 import { ask, type Reply, TIMEOUT_MS } from "../store/server_client.ts";
@@ -27,7 +28,7 @@ const NONE: KeptPlan = { etag: "", told: null };
 const SETTLE_MS = 1_000;
 
 /** A plan begins at the moment it was made, so an unchanged bench wants another after a while too. */
-const OLD_MS = 15 * 60_000;
+const OLD_MS = 15 * MINUTE_MS;
 
 let update: () => Promise<void> = async () => {};
 

@@ -6,6 +6,7 @@ import { clocksOfAll } from "../bench/clocks.ts";
 import { type Bearer, type BuildSummary, type BuildView, bearerOf, isOpen } from "../bench/loaded_builds.ts";
 import { type Advice, adviceFor } from "../bench/next.ts";
 import { leading } from "../bench/planned.ts";
+import { MINUTE_MS } from "../durations.ts";
 import { onAnotherDay } from "../moments.ts";
 import { serverNow } from "../phone/server_time.ts";
 import { dayEnds } from "../phone/shop_hours.ts";
@@ -61,7 +62,7 @@ export const nextMoment: ReadonlySignal<number | null> = computed(() =>
   nextChange(running.value, quiet.value, now.value),
 );
 
-const minute = computed(() => Math.floor(now.value / 60_000));
+const minute = computed(() => Math.floor(now.value / MINUTE_MS));
 
 /** What to do next. Worked out when something changes, and once a minute. */
 export const advice: ReadonlySignal<Advice> = computed(() => {

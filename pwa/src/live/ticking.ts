@@ -1,11 +1,12 @@
 /** How `now` moves: each second, at the moment something rings, and smoothly while every second counts. */
 import { computed, effect } from "@preact/signals";
+import { isUrgent } from "../bench/clock_kinds.ts";
+import { SECOND_MS } from "../durations.ts";
 import { checkClock, jumpWarning, timeToKeep } from "../phone/server_time.ts";
 import { everySecond } from "../phone/tick.ts";
 import { type Database, keep } from "../store/database.ts";
 import { clockWarning, nextMoment, now, running } from "./state.ts";
 
-const SECOND_MS = 1_000;
 /** Between two looks at the clock while open time or pot life runs. */
 const URGENT_MS = 250;
 /** The phone's idea of the server's time is kept once in so many seconds. */
@@ -24,9 +25,9 @@ export function startTicking(db: Database): void {
     tick();
     if (++seconds % KEEP_EACH === 0) keep(db, "time", timeToKeep()).catch(console.error);
   });
-  const isUrgent = computed(() => running.value.some(({ kind }) => kind === "open" || kind === "pot"));
+  const isAnyUrgent = computed(() => running.value.some(({ kind }) => isUrgent(kind)));
   effect(() => {
-    if (!isUrgent.value) return;
+    if (!isAnyUrgent.value) return;
     const timer = setInterval(tick, URGENT_MS);
     return () => clearInterval(timer);
   });

@@ -1,4 +1,5 @@
 /** Server time on this phone, and what to say when the phone's own clock was moved. */
+import { MINUTE_MS } from "../durations.ts";
 import {
   beforeAnyAnswer,
   fromKept,
@@ -13,7 +14,7 @@ import {
 } from "./time.ts";
 
 /** How long a jump is shown after the server has answered again. */
-const SHOWN_MS = 15 * 60_000;
+const SHOWN_MS = 15 * MINUTE_MS;
 
 let known: ServerClock = beforeAnyAnswer(readClocks());
 let wasHidden = false;

@@ -2,27 +2,8 @@
  * Tones that can be heard beside machines: one pattern for each kind of ring, louder with each round until acknowledged.
  * Two alternating tones between 1 and 4 kHz stand out of a machine's hum and pass ear muffs (common practice).
  */
-import type { ClockKind } from "../bench/clocks.ts";
-
-/** hz: tones in turn. beat: how long each, in s. every: from one round to the next, in s. buzz: ms on and off. */
-type Pattern = {
-  readonly hz: readonly number[];
-  readonly beat: number;
-  readonly every: number;
-  readonly buzz: readonly number[];
-};
-
-const PATTERNS: Readonly<Record<ClockKind, Pattern>> = {
-  open: { hz: [2600, 2000, 2600, 2000], beat: 0.11, every: 1.2, buzz: [120, 60, 120, 60, 120] },
-  pot: { hz: [2200, 2600, 2200], beat: 0.14, every: 1.6, buzz: [160, 80, 160] },
-  "in-clamps": { hz: [1050, 1400, 2100], beat: 0.22, every: 2.5, buzz: [400, 150, 400] },
-  "squeeze-out": { hz: [1400, 1050], beat: 0.2, every: 4, buzz: [200, 100, 200] },
-  "wipe-off": { hz: [1750, 1750, 2300], beat: 0.16, every: 2, buzz: [200, 80, 300] },
-  recoat: { hz: [1050, 1300], beat: 0.3, every: 6, buzz: [300] },
-  rest: { hz: [900, 1200], beat: 0.3, every: 6, buzz: [300] },
-  cure: { hz: [900, 1050], beat: 0.35, every: 10, buzz: [300] },
-  rags: { hz: [2600, 1300], beat: 0.3, every: 1.8, buzz: [500, 200, 500] },
-};
+import { CLOCKS, type ClockKind } from "../bench/clock_kinds.ts";
+import type { Tone } from "../wire.gen.ts";
 
 const FIRST_LOUDNESS = 0.25;
 const LOUDER_EACH_ROUND = 1.25;
@@ -51,7 +32,7 @@ export function keepRinging(ring: { readonly name: string; readonly kind: ClockK
   playing = ring?.name ?? null;
   document.documentElement.dataset.rings = ring?.kind ?? "";
   buzz([0]);
-  if (ring) play(PATTERNS[ring.kind], FIRST_LOUDNESS);
+  if (ring) play(CLOCKS[ring.kind].tone, FIRST_LOUDNESS);
 }
 
 /** Browsers that want a tap first warn in the console on each try, so it is not tried before one. */
@@ -60,14 +41,14 @@ function buzz(pattern: readonly number[]): void {
 }
 
 /** One round, then the next, louder. */
-function play(pattern: Pattern, loudness: number): void {
-  buzz(pattern.buzz);
+function play(pattern: Tone, loudness: number): void {
+  buzz(pattern.buzz_ms);
   if (context?.state === "running") {
     pattern.hz.forEach((hz, n) => {
-      if (context) tone(context, hz, n * pattern.beat, pattern.beat, loudness);
+      if (context) tone(context, hz, n * pattern.beat_s, pattern.beat_s, loudness);
     });
   }
-  round = setTimeout(() => play(pattern, Math.min(1, loudness * LOUDER_EACH_ROUND)), pattern.every * 1000);
+  round = setTimeout(() => play(pattern, Math.min(1, loudness * LOUDER_EACH_ROUND)), pattern.every_s * 1000);
 }
 
 /** One tone, with soft edges so that it does not click. after, length: in s. */

@@ -6,6 +6,7 @@
  * exact with age, since the phone's own clock may run fast.
  */
 
+import { MINUTE_MS } from "../durations.ts";
 import { timeOfDay } from "../moments.ts";
 import { show, TIME } from "../recipe/measure.ts";
 
@@ -102,7 +103,7 @@ export function toKeep(clock: ServerClock, clocks: PhoneClocks): KeptTime {
 
 /** A sentence about a jump. isChecked: whether the server has answered since. */
 export function jumpSentence({ by, at }: Jump, isChecked: boolean): string {
-  const minutes = Math.abs(by) / 60_000;
+  const minutes = Math.abs(by) / MINUTE_MS;
   const far = minutes < 2 ? `${Math.round(minutes * 60)} s` : show(Math.round(minutes), TIME, "mm");
   const what = `This phone's clock jumped ${by < 0 ? "back" : "forward"} by ${far} at ${timeOfDay(at)}.`;
   return isChecked

@@ -3,8 +3,9 @@
  *
  * What was recorded is not lost by that: the outbox is in the phone's store, which the next version opens.
  */
+import { HOUR_MS } from "../durations.ts";
 
-const LOOK_MS = 3_600_000;
+const LOOK_MS = HOUR_MS;
 
 let asked = false;
 

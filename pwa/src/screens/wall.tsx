@@ -2,13 +2,14 @@ import "./wall.css";
 import { useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
 import type { RunningClock } from "../alerts/schedule.ts";
+import { CLOCKS } from "../bench/clock_kinds.ts";
 import { moment } from "../bench/clocks.ts";
 import { Link } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
+import { MINUTE_MS } from "../durations.ts";
 import { advice, builds, now, quiet, ringing, running, shop } from "../live/state.ts";
 import { clockTime, digits, timeOfDay } from "../moments.ts";
 import { isNight } from "../phone/shop_hours.ts";
-import { CLOCKS } from "./words/clocks.ts";
 import { PieceTitle } from "./words/piece.tsx";
 
 const MOST = 4;
@@ -17,7 +18,7 @@ const MOST = 4;
 const LONG = 7;
 
 /** How long a tap gives light at night. */
-const LIGHT_MS = 60_000;
+const LIGHT_MS = MINUTE_MS;
 
 /**
  * For an old tablet on the wall: the time, the clocks that are due next, and what to do next.

@@ -7,6 +7,7 @@
 import { type DBSchema, type IDBPDatabase, type IDBPTransaction, openDB } from "idb";
 import { type BuildSummary, isNeeded, SHOP } from "../bench/loaded_builds.ts";
 import type { Raw } from "../bench/read.ts";
+import { DAY_MS } from "../durations.ts";
 import type { Stamp } from "../wire.gen.ts";
 import { newDevice, newId, type RandomBytes } from "./stamp.ts";
 
@@ -51,7 +52,7 @@ export type Meta = {
 const FRESH: Meta = { device: "", n: 0, stamp: null, after: 0, book: "", taken_to: 0 };
 
 /** Air older than this says nothing about any clock that may still run. */
-const RECENT_MS = 60 * 24 * 3_600_000;
+const RECENT_MS = 60 * DAY_MS;
 
 const SHELVES = ["happenings", "outbox", "builds", "meta", "photos", "pictures"] as const;
 /** How many of them phones had before there were photos. */

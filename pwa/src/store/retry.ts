@@ -1,4 +1,5 @@
 /** Work that is repeated: at once when there is a reason, again later when it failed. One run at a time. */
+import { MINUTE_MS } from "../durations.ts";
 
 /** Time and chance. after: does `work` after so many ms, unless what it gives is called. random: 0 up to 1. */
 export type World = {
@@ -7,7 +8,7 @@ export type World = {
 };
 
 const FIRST_WAIT_MS = 1_000;
-const LONGEST_WAIT_MS = 60_000;
+const LONGEST_WAIT_MS = MINUTE_MS;
 
 /** How long to wait, ms: half to all of a wait that doubles with each failure; a minute where all is well. */
 export function pauseAfter(failures: number, random: number): number {

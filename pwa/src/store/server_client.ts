@@ -3,6 +3,7 @@
  *
  * A request ends after its timeout and never rejects. A server that cannot be reached is no error: work goes on.
  */
+import { MINUTE_MS } from "../durations.ts";
 import type { Problem, Refusal } from "../wire.gen.ts";
 
 /** Why something cannot be done, and what to do about it: one sentence each, for a person to read. */
@@ -77,7 +78,7 @@ function isRefusal(said: unknown): said is Refusal {
   return typeof said === "object" && said !== null && "error" in said;
 }
 
-const RECONNECT_MS = 60_000;
+const RECONNECT_MS = MINUTE_MS;
 
 /**
  * Calls `onNudge` with the server's newest position whenever it moves, and whenever the stream is there again.

@@ -2,12 +2,13 @@
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 
+from benchbell.durations import MINUTE_MS
 from benchbell.plan.model.problem import Op, Placed, Plan, Window
 from benchbell.plan.report.forecast import forecasts
 from benchbell.plan.report.messages import Evening, PlanTold, Step, Unplanned
 from benchbell.plan.report.reasons import Context, context, longest, reason, time, title
 from benchbell.plan.tasks.from_builds import Posed
-from benchbell.plan.tasks.task import MINUTE_MS, OpenBuild, wait_of
+from benchbell.plan.tasks.task import OpenBuild, wait_of
 
 LONGEST_PAUSE = 5 * 60
 """A longer gap between two stretches of hours is a night."""

@@ -4,8 +4,9 @@ from collections.abc import Callable, Mapping, Sequence
 
 from msgspec.structs import replace
 
+from benchbell.durations import MINUTE_MS
 from benchbell.plan.report.messages import Difference, PlanTold, WhatIf
-from benchbell.plan.tasks.task import MINUTE_MS, OpenBuild
+from benchbell.plan.tasks.task import OpenBuild
 from benchbell.recipe.measure import TIME, show
 from benchbell.recipe.sheet import ClockSpec, Sheet
 from benchbell.recipe.shop_profile import ShopProfile

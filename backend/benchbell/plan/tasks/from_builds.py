@@ -6,9 +6,10 @@ from math import ceil
 from msgspec import Struct
 
 from benchbell.bench.state import OperationState
+from benchbell.durations import MINUTE_MS
 from benchbell.plan.model.problem import Hold, Link, Op, Problem, Station, Window
 from benchbell.plan.report.messages import Unplanned
-from benchbell.plan.tasks.task import MINUTE_MS, OpenBuild, ToDo, anchor, is_under_way, key_of, last_key, to_do, wait_of
+from benchbell.plan.tasks.task import OpenBuild, ToDo, anchor, is_under_way, key_of, last_key, to_do, wait_of
 from benchbell.recipe.sheet import ClockSpec, Operation, Setup
 
 Hours = Callable[[int], Iterable[tuple[int, int]]]

@@ -15,8 +15,6 @@ from benchbell.recipe.sheet import ClockSpec, Operation, Sheet
 CLAMPS_OFF_MINUTES = 5
 """To take clamps off one assembly and put them away. Common practice, no source."""
 
-MINUTE_MS = 60_000
-
 
 class OpenBuild(Struct, frozen=True):
     """A build that goes on. running: its clocks now. due: promised by, server time in ms. weight: 1 to 9."""

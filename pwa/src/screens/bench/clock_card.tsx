@@ -1,17 +1,18 @@
 import "./clock_card.css";
-import { ENDS } from "../../alerts/ends.ts";
 import type { RunningClock } from "../../alerts/schedule.ts";
+import { CLOCKS, isUrgent, TOO_COLD } from "../../bench/clock_kinds.ts";
 import { moment } from "../../bench/clocks.ts";
+import { HAPPENINGS } from "../../bench/happening_kinds.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Button, Link } from "../../controls/button.tsx";
 import { ClockRule, TimeLeft } from "../../controls/clock.tsx";
 import { Icon } from "../../controls/icon.tsx";
+import { HOUR_MS } from "../../durations.ts";
 import { record } from "../../live/record.ts";
 import { now } from "../../live/state.ts";
 import { clockTime, digits } from "../../moments.ts";
 import { subjectsOf } from "../operation/marks.ts";
 import { operationPath } from "../paths.ts";
-import { CLOCKS, TOO_COLD } from "../words/clocks.ts";
 import { operationOf } from "../words/names.ts";
 import { PieceTitle } from "../words/piece.tsx";
 
@@ -26,7 +27,7 @@ type CardProps = RowProps & { readonly grouped?: boolean };
 export function ClockCard({ clock, view, own = false, grouped = false }: CardProps) {
   const words = CLOCKS[clock.kind];
   const due = moment(clock);
-  const urgent = isUrgent(clock);
+  const urgent = isUrgent(clock.kind);
   return (
     <article class={`clock-card ${clock.phase}${urgent ? " urgent" : ""}`}>
       <p class="clock-name">
@@ -96,30 +97,22 @@ function calendarEntry(build: string, { operation, kind }: RunningClock): string
   return `/builds/${build}/clocks/${operation}/${kind}.ics`;
 }
 
-/** Whether a person has to hurry while it runs. */
-export function isUrgent({ kind }: RunningClock): boolean {
-  return kind === "open" || kind === "pot";
-}
-
-const SOON_MS = 4 * 3_600_000;
+const SOON_MS = 4 * HOUR_MS;
 
 /** Whether it gets a card of its own: it asks for something now, or ends within some hours. */
 export function isSoon(clock: RunningClock): boolean {
   if (clock.phase === "running") return moment(clock) - now.value < SOON_MS;
-  return clock.phase === "late" || ENDS[clock.kind] !== null;
+  return clock.phase === "late" || CLOCKS[clock.kind].end !== null;
 }
-
-/** Clocks that end beside the operation's own steps: at any time, also after it is done. */
-const BESIDE: ReadonlySet<string> = new Set(["squeeze-out", "rags"]);
 
 type EndProps = { readonly clock: RunningClock; readonly view: BuildView; readonly own: boolean };
 
 /** A button for what a due clock asks for. own: on its operation's screen, where the main button does the rest. */
 function EndClock({ clock, view, own }: EndProps) {
-  const ends = ENDS[clock.kind];
+  const { end } = CLOCKS[clock.kind];
   const operation = operationOf(view.sheet, clock.operation);
-  const offered = own ? BESIDE.has(clock.kind) : clock.phase !== "running";
-  if (!ends || !operation || !offered) return null;
-  const what = { kind: ends[1], operation: operation.id } as const;
-  return <Button onTap={() => void record(view.id, what, subjectsOf(operation))}>{ends[0]}</Button>;
+  const offered = own ? end && !HAPPENINGS[end].is_main_mark : clock.phase !== "running";
+  if (!end || !operation || !offered) return null;
+  const what = { kind: end, operation: operation.id } as const;
+  return <Button onTap={() => void record(view.id, what, subjectsOf(operation))}>{HAPPENINGS[end].button}</Button>;
 }

@@ -1,12 +1,13 @@
 import "./clocks.css";
 import type { RunningClock } from "../../alerts/schedule.ts";
+import { isUrgent } from "../../bench/clock_kinds.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { builds } from "../../live/state.ts";
 import { operationPath } from "../paths.ts";
 import { PieceTitle } from "../words/piece.tsx";
-import { ClockCard, ClockRow, isSoon, isUrgent } from "./clock_card.tsx";
+import { ClockCard, ClockRow, isSoon } from "./clock_card.tsx";
 
 type ClocksProps = { readonly clocks: readonly RunningClock[]; readonly own?: boolean };
 
@@ -78,7 +79,7 @@ function grouped(clocks: readonly ShownClock[]): readonly (readonly ShownClock[]
 }
 
 function groupOf({ clock, key }: ShownClock): string {
-  return isUrgent(clock) ? key : `${clock.build} ${clock.operation}`;
+  return isUrgent(clock.kind) ? key : `${clock.build} ${clock.operation}`;
 }
 
 function keyOf(clock: RunningClock, view: BuildView): string {

@@ -1,14 +1,14 @@
+import { CLOCKS } from "../../bench/clock_kinds.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
+import { MINUTE_MS } from "../../durations.ts";
 import { units } from "../../live/state.ts";
 import { span, timeOfDay } from "../../moments.ts";
 import { show, TIME } from "../../recipe/measure.ts";
 import type { Operation } from "../../wire.gen.ts";
-import { CLOCKS } from "../words/clocks.ts";
 import { counted, fullTitle, setupOf } from "../words/names.ts";
 import { shown } from "../words/sizes.ts";
 
 const NOT_RECORDED = "not recorded";
-const MINUTE_MS = 60_000;
 
 /** Planned beside real, operation by operation: times, settings, and how long clamps and coats had. */
 export function Times({ view }: { view: BuildView }) {

@@ -1,17 +1,18 @@
 import { type Signal, signal, useSignal } from "@preact/signals";
 import type { RunningClock } from "../../alerts/schedule.ts";
+import { CLOCKS } from "../../bench/clock_kinds.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Submit } from "../../controls/button.tsx";
 import { Dialog } from "../../controls/dialog.tsx";
 import { Choice, Field } from "../../controls/field.tsx";
+import { MINUTE_MS } from "../../durations.ts";
 import { record } from "../../live/record.ts";
 import type { Operation } from "../../wire.gen.ts";
-import { CLOCKS } from "../words/clocks.ts";
 import { subjectsOf } from "./marks.ts";
 
+/** The clock that a tap on a notice wants left longer; its operation's screen asks how long, and why. */
 export const longerWanted: Signal<Pick<RunningClock, "build" | "operation" | "kind"> | null> = signal(null);
 
-const MINUTE_MS = 60_000;
 const SPANS = [
   ["10", "10 minutes"],
   ["60", "1 hour"],

@@ -1,14 +1,16 @@
 import { useSignal } from "@preact/signals";
 import type { What } from "../../bench/book.ts";
+import { HAPPENINGS, type MainMark } from "../../bench/happening_kinds.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Button, Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
+import { HOUR_MS } from "../../durations.ts";
 import { record } from "../../live/record.ts";
 import { advice, builds, now, shop } from "../../live/state.ts";
 import type { Operation } from "../../wire.gen.ts";
 import { operationPath, partPath } from "../paths.ts";
 import { fullTitle, titleOf } from "../words/names.ts";
-import { MARK_WORDS, type Mark, nextMark, subjectsOf } from "./marks.ts";
+import { nextMark, subjectsOf } from "./marks.ts";
 import { objectionTo } from "./objections.ts";
 import { BeginDialog, EarlyDialog, FinishDialog } from "./reason_dialogs.tsx";
 
@@ -16,13 +18,13 @@ type NextActionProps = { readonly view: BuildView; readonly operation: Operation
 
 /** The one main button: it changes as the operation goes on, and asks first where something speaks against it. */
 export function NextAction({ view, operation }: NextActionProps) {
-  const asked = useSignal<Mark | null>(null);
+  const asked = useSignal<MainMark | null>(null);
   const state = view.bench.operations[operation.id];
   if (!state) return null;
   if (state.status === "spoiled") return <SpoiledPartLink view={view} lost={state.lost} />;
   const mark = nextMark(operation, state);
   if (mark === null) return <OnwardAction view={view} operation={operation} />;
-  const [words, hint] = MARK_WORDS[mark];
+  const { button, hint } = HAPPENINGS[mark];
   const objection = objectionTo(view, operation, mark);
   const close = () => (asked.value = null);
   const take = (reason = "") => {
@@ -38,7 +40,7 @@ export function NextAction({ view, operation }: NextActionProps) {
     <div class="deeds">
       <p class="hint">{objection ?? hint}</p>
       <Button kind="main" icon={mark === "finished" ? "done" : "onward"} onTap={tap}>
-        {words}
+        {button}
       </Button>
       {asked.value === "began" && <BeginDialog view={view} operation={operation} onReason={take} onClose={close} />}
       {asked.value === "clamps-off" && (
@@ -50,18 +52,18 @@ export function NextAction({ view, operation }: NextActionProps) {
 }
 
 /** Records the mark; the reason for beginning early is kept as a note. */
-async function recordMark(view: BuildView, operation: Operation, mark: Mark, reason: string): Promise<void> {
+async function recordMark(view: BuildView, operation: Operation, mark: MainMark, reason: string): Promise<void> {
   const about = subjectsOf(operation);
   if (mark === "began" && reason) await record(view.id, { kind: "noted", text: `Begun early: ${reason}` }, about);
   await record(view.id, happeningOf(operation.id, mark, reason), about);
 }
 
-function happeningOf(operation: string, mark: Mark, reason: string): What {
+function happeningOf(operation: string, mark: MainMark, reason: string): What {
   if (mark === "clamps-off" || mark === "finished") return { kind: mark, operation, reason };
   return mark === "glue-on" || mark === "coat-on" ? { kind: mark, operation, ...air() } : { kind: mark, operation };
 }
 
-const STALE_MS = 12 * 3_600_000;
+const STALE_MS = 12 * HOUR_MS;
 
 /** The last reading of the air, when it is not too old to say anything. */
 function air(): { celsius: number | null; humidity: number | null } {

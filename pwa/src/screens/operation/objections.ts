@@ -1,14 +1,14 @@
 /** What speaks against going on with an operation: what comes before it, running clocks, and what is left open. */
 
 import type { RunningClock } from "../../alerts/schedule.ts";
+import { TOO_COLD } from "../../bench/clock_kinds.ts";
 import { heldBy } from "../../bench/clocks.ts";
+import type { MainMark } from "../../bench/happening_kinds.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { now, running } from "../../live/state.ts";
 import { clockTime } from "../../moments.ts";
 import type { Operation } from "../../wire.gen.ts";
-import { TOO_COLD } from "../words/clocks.ts";
 import { counted, listed, titleOf } from "../words/names.ts";
-import type { Mark } from "./marks.ts";
 
 /** Clocks of earlier operations that must run out before this one begins. */
 export function holding(view: BuildView, operation: Operation) {
@@ -27,7 +27,7 @@ function clocksOf(view: BuildView): RunningClock[] {
 }
 
 /** One sentence against recording this mark now; null when nothing speaks against it. */
-export function objectionTo(view: BuildView, operation: Operation, mark: Mark): string | null {
+export function objectionTo(view: BuildView, operation: Operation, mark: MainMark): string | null {
   const state = view.bench.operations[operation.id];
   if (mark === "began" && state) {
     const [first] = state.waits_for;

@@ -1,3 +1,4 @@
+import { CLOCKS, TOO_COLD } from "../../bench/clock_kinds.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Button, Link } from "../../controls/button.tsx";
 import { Dialog } from "../../controls/dialog.tsx";
@@ -6,7 +7,6 @@ import { now } from "../../live/state.ts";
 import { clockTime, span } from "../../moments.ts";
 import type { Operation } from "../../wire.gen.ts";
 import { operationPath } from "../paths.ts";
-import { CLOCKS, TOO_COLD } from "../words/clocks.ts";
 import { titleOf } from "../words/names.ts";
 import { Checks } from "./checks.tsx";
 import { holding, keepingClamps } from "./objections.ts";

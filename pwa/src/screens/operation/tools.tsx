@@ -1,5 +1,6 @@
 import { useSignal } from "@preact/signals";
 import { useMemo } from "preact/hooks";
+import { isReminder } from "../../bench/clock_kinds.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Button } from "../../controls/button.tsx";
 import { undo } from "../../live/record.ts";
@@ -20,7 +21,7 @@ export function Tools({ view, operation }: ToolsProps) {
   const noting = useSignal(false);
   const longer = useSignal(false);
   const clocks = running.value.filter((clock) => clock.build === view.id && clock.operation === operation.id);
-  const waits = clocks.filter(({ kind, least }) => least !== null && kind !== "rags");
+  const waits = clocks.filter(({ kind, least }) => least !== null && !isReminder(kind));
   const tapped = waits.find(({ kind, build, operation: of }) => {
     const { value } = longerWanted;
     return value?.kind === kind && value.build === build && value.operation === of;

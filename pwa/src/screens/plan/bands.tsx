@@ -1,3 +1,4 @@
+import { MINUTE_MS } from "../../durations.ts";
 import { clockTime, span } from "../../moments.ts";
 import type { Columns } from "./columns.ts";
 import type { Day } from "./days.ts";
@@ -5,8 +6,7 @@ import type { Stretch } from "./stretches.ts";
 
 type BandsProps = { readonly day: Day; readonly columns: Columns };
 
-const MINUTE = 60_000;
-const WORTH_SAYING = 20 * MINUTE;
+const WORTH_SAYING = 20 * MINUTE_MS;
 
 /** Closed hours as a dark band across everything, and how long hands are free in between. */
 export function Bands({ day, columns }: BandsProps) {

@@ -1,6 +1,7 @@
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
+import { HOUR_MS } from "../../durations.ts";
 import { plan } from "../../live/plan.ts";
 import { builds, now, shop } from "../../live/state.ts";
 import { clockTime } from "../../moments.ts";
@@ -39,7 +40,7 @@ function beginBy({ by }: Evening): string {
   return by < now.value ? `Was to begin by ${time}` : `Begin by ${time}`;
 }
 
-const LAST_HOURS_MS = 3 * 3_600_000;
+const LAST_HOURS_MS = 3 * HOUR_MS;
 
 /** What is not begun yet, in the last hours of the day alone. dayEnds: by the shop's hours; null when nobody said. */
 export function eveningNow(

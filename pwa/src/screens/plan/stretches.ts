@@ -3,8 +3,7 @@
  *
  * So a day of short jobs can be read and tapped on a phone, and a clamp that stays on through the night still shows.
  */
-
-const MINUTE = 60_000;
+import { MINUTE_MS } from "../../durations.ts";
 
 /** What the hands do in a stretch of time. */
 export type StretchKind = "work" | "setting" | "free" | "closed";
@@ -54,7 +53,7 @@ export function stretchesOf(day: Span, { open, setting, work }: Busy, sizes: Siz
     const from = cuts[n] ?? day.from;
     const within = (spans: readonly Span[]) => spans.some((span) => span.from <= from && to <= span.to);
     const what = within(work) ? "work" : within(setting) ? "setting" : within(open) ? "free" : "closed";
-    const height = heightOf(sizes[what], (to - from) / MINUTE);
+    const height = heightOf(sizes[what], (to - from) / MINUTE_MS);
     top += height;
     return { from, to, what, top: top - height, height };
   });

@@ -1,8 +1,9 @@
 /** What rings, made known on this phone: by sound, buzz and notices, with the screen kept on; and what is answered. */
 import { effect } from "@preact/signals";
-import { endOf } from "../../alerts/ends.ts";
 import type { Action, Notice } from "../../alerts/notice.ts";
 import type { Alarm } from "../../alerts/schedule.ts";
+import { endOf, ringText } from "../../bench/clock_kinds.ts";
+import { MINUTE_MS } from "../../durations.ts";
 import { go, path } from "../../live/navigation.ts";
 import { record } from "../../live/record.ts";
 import { waitUntil } from "../../live/signals.ts";
@@ -14,12 +15,9 @@ import { longerWanted } from "../operation/longer.tsx";
 import { subjectsOf } from "../operation/marks.ts";
 import { match, OPERATION, operationPath, WALL } from "../paths.ts";
 import { fullTitle, operationOf } from "../words/names.ts";
-import { ringTask, ringWords } from "../words/rings.ts";
-
-const MINUTE = 60_000;
 
 /** The screen stays on while a clock runs that ends within this time. */
-const SHORT = 15 * MINUTE;
+const SHORT = 15 * MINUTE_MS;
 
 /** How long to wait for a clock that a push named before this page has it from the server, ms. */
 const NEWS_MS = 10_000;
@@ -54,11 +52,12 @@ function isShort({ least, most }: { readonly least: number | null; readonly most
 /** A ring as the notice that the server would push for it: with the same tag, so that none is shown twice. */
 function noticeOf({ build, operation, kind, stage, name, at }: Alarm): Notice {
   const view = builds.value.find(({ id }) => id === build);
+  const { title, text } = ringText(kind, stage);
   const started = name.slice(name.lastIndexOf("|") + 1);
   return {
-    title: ringWords(kind, stage),
+    title,
     about: view ? `${fullTitle(view.sheet, operation)} · ${view.name}` : operation,
-    text: ringTask(kind, stage),
+    text,
     tag: `${build}|${operation}|${kind}|${started}`,
     ...{ build, operation, kind, stage, ring: name, at, due: at, sent: now.peek() },
     ringing: null,
@@ -89,5 +88,5 @@ export async function end({ build, operation, kind, stage }: Alarm): Promise<voi
   const view = builds.value.find(({ id }) => id === build);
   const known = view && operationOf(view.sheet, operation);
   const ends = endOf(kind, stage);
-  if (known && ends) await record(build, { kind: ends[1], operation }, subjectsOf(known));
+  if (known && ends) await record(build, { kind: ends, operation }, subjectsOf(known));
 }

@@ -1,8 +1,9 @@
 import "./ring_card.css";
 import { useLayoutEffect, useRef } from "preact/hooks";
-import { endOf } from "../../alerts/ends.ts";
 import type { Alarm } from "../../alerts/schedule.ts";
+import { endOf, ringText } from "../../bench/clock_kinds.ts";
 import { moment } from "../../bench/clocks.ts";
+import { HAPPENINGS } from "../../bench/happening_kinds.ts";
 import { Button } from "../../controls/button.tsx";
 import { TimeLeft } from "../../controls/clock.tsx";
 import { Icon } from "../../controls/icon.tsx";
@@ -11,7 +12,6 @@ import { builds, now, ringing, running } from "../../live/state.ts";
 import { ago, clockTime } from "../../moments.ts";
 import { operationPath } from "../paths.ts";
 import { fullTitle } from "../words/names.ts";
-import { ringTask, ringWords } from "../words/rings.ts";
 import { acknowledge, end } from "./alarms.ts";
 
 /** Covers everything while something rings: what, since when, and what to do about it. */
@@ -29,6 +29,7 @@ function Ringing({ ring, others }: { ring: Alarm; others: number }) {
   }, []);
   const view = builds.value.find(({ id }) => id === ring.build);
   const ends = endOf(ring.kind, ring.stage);
+  const { title, text } = ringText(ring.kind, ring.stage);
   const clock = running.value.find(
     ({ build, operation: of, kind }) => build === ring.build && of === ring.operation && kind === ring.kind,
   );
@@ -36,8 +37,8 @@ function Ringing({ ring, others }: { ring: Alarm; others: number }) {
     <dialog ref={card} class="ring-card" aria-labelledby="ring-what" onCancel={(event) => event.preventDefault()}>
       <Icon name="bell" large />
       <p class="over">{view && fullTitle(view.sheet, ring.operation)}</p>
-      <h2 id="ring-what">{ringWords(ring.kind, ring.stage)}</h2>
-      <p class="what-now">{ringTask(ring.kind, ring.stage)}</p>
+      <h2 id="ring-what">{title}</h2>
+      <p class="what-now">{text}</p>
       {clock?.phase === "running" && moment(clock) > now.value && <TimeLeft ms={moment(clock) - now.value} large />}
       <p class="since">
         Since <time>{clockTime(ring.at, now.value)}</time>, {ago(now.value - ring.at)}
@@ -46,7 +47,7 @@ function Ringing({ ring, others }: { ring: Alarm; others: number }) {
       <div class="stack">
         {view && ends && (
           <Button kind="main" onTap={() => void acknowledge(ring).then(() => end(ring))}>
-            {ends[0]}
+            {HAPPENINGS[ends].button}
           </Button>
         )}
         <div class="pair">

@@ -1,6 +1,7 @@
 /** What things are called on the screen. */
 import type { BuildView } from "../../bench/loaded_builds.ts";
-import { type Assembly, FINISHES, GLUES, type Operation, type Part, type Setup, type Sheet } from "../../wire.gen.ts";
+import { FINISHES, GLUES } from "../../tables.gen.ts";
+import type { Assembly, Operation, Part, Setup, Sheet } from "../../wire.gen.ts";
 
 /** A part or an assembly by its id; undefined where the sheet has none. */
 export function partOf(sheet: Sheet, id: string): Part | Assembly | undefined {
