@@ -43,24 +43,52 @@ def test_continuous_integration_runs_the_readmes_test_command():
     assert asked in (ROOT / ".ci/run").read_text(encoding="utf-8").replace("--quiet ", "")
 
 
-def test_every_file_and_folder_that_developers_are_told_of_is_there():
-    house = DEVELOPERS.split("```")[1]
-    rooms = re.findall(r"^  ([a-z]+(?:/|\.py))", house, re.MULTILINE)
-
-    assert rooms
-    assert [room for room in rooms if not (ROOT / "backend/benchbell" / room).exists()] == []
+STARTS = ("", "backend/", "backend/benchbell/", "pwa/", "pwa/src/")
+"""Where a path in the developers' text may begin."""
 
 
-def test_every_python_file_named_in_the_developers_text_is_there():
-    named = set(
-        re.findall(
-            r"`((?:backend|tests|recipe|bench|trade|web|buildlog|pwa)/[\w/.-]+\.(?:py|ts|json|toml))`", DEVELOPERS
-        )
-    )
-    there = {file.name for folder in ("backend", "tests", "pwa/src") for file in (ROOT / folder).rglob("*.*")}
+def is_there(path: str) -> bool:
+    """Whether a file or folder stands at the path; a stem alone is good for a twin, which has two endings."""
+    places = [ROOT / start / path.rstrip("/") for start in STARTS]
+    return any(place.exists() or any(place.parent.glob(f"{place.name}.*")) for place in places)
 
-    assert named
-    assert [name for name in named if Path(name).name not in there] == []
+
+def paths_in(text: str) -> list[str]:
+    """Every path that the text names between backticks, whatever its ending; commands and formulas are none."""
+    return re.findall(r"`((?:[\w.-]+/)+(?:[\w-]+(?:\.[a-z]+)*)?)`", text)
+
+
+def paths_drawn(house: str) -> list[str]:
+    """Every path in the drawing of the house: a line's first word, inside the folder that stands above it."""
+    found: list[str] = []
+    folders: list[tuple[int, str]] = []
+    for indent, names in re.findall(r"^( *)((?:[\w.-]+/?(?:  )?)+)(?=  |$)", house, re.MULTILINE):
+        folders = [(depth, folder) for depth, folder in folders if depth < len(indent)]
+        found += ["".join(folder for _, folder in folders) + name for name in names.split()]
+        folders += [(len(indent), name) for name in names.split() if name.endswith("/")]
+    return found
+
+
+def test_everything_in_the_drawing_of_the_house_is_there():
+    drawn = paths_drawn(DEVELOPERS.split("```")[1])
+
+    assert len(drawn) > 30
+    assert [path for path in drawn if not (ROOT / path).exists()] == []
+
+
+def test_every_room_of_the_package_and_the_page_stands_in_the_drawing():
+    drawn = {path.rstrip("/") for path in paths_drawn(DEVELOPERS.split("```")[1])}
+    rooms = [file.parent for file in (ROOT / "backend/benchbell").glob("*/__init__.py")]
+    rooms += [folder for folder in (ROOT / "pwa/src").iterdir() if folder.is_dir()]
+
+    assert [room.name for room in rooms if str(room.relative_to(ROOT)) not in drawn] == []
+
+
+def test_every_path_named_in_the_developers_text_is_there():
+    named = paths_in(DEVELOPERS)
+
+    assert len(named) > 30
+    assert [path for path in named if not is_there(path)] == []
 
 
 def test_pictures_in_the_readme_are_in_the_repository():
