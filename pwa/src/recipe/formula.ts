@@ -7,7 +7,6 @@
  */
 import { ARITHMETIC, CannotReckon, finite } from "./arithmetic.ts";
 
-export { CannotReckon };
 export type Postfix = readonly (number | string)[];
 
 /**
