@@ -83,8 +83,8 @@ function watchWindow(recorder: Recorder): void {
 
 /** Whether no urgent clock runs, nothing rings, and everything that was recorded is on the phone's disk. */
 function isSafeToReload(): boolean {
-  const isUrgent = running.value.some(({ kind }) => isRaced(kind));
-  return !isUrgent && ringing.value.length === 0 && syncing.value.state !== "phone full";
+  const isAnyRaced = running.value.some(({ kind }) => isRaced(kind));
+  return !isAnyRaced && ringing.value.length === 0 && syncing.value.state !== "phone full";
 }
 
 /** Does `work` after so many ms; gives what cancels it. */

@@ -1,5 +1,5 @@
 /** Work that is repeated: at once when there is a reason, again later when it failed. One run at a time. */
-import { MINUTE_MS } from "../durations.ts";
+import { MINUTE_MS, SECOND_MS } from "../durations.ts";
 
 /** Time and chance. after: does `work` after so many ms, unless what it gives is called. random: 0 up to 1. */
 export type World = {
@@ -7,7 +7,7 @@ export type World = {
   readonly random: () => number;
 };
 
-const FIRST_WAIT_MS = 1_000;
+const FIRST_WAIT_MS = SECOND_MS;
 const LONGEST_WAIT_MS = MINUTE_MS;
 
 /** How long to wait, ms: half to all of a wait that doubles with each failure; a minute where all is well. */
