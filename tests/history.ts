@@ -8,7 +8,7 @@ import { partMm, type Sizes, setValues, sizesOf } from "../pwa/src/bench/sizes.t
 import type { OpenBuild } from "../pwa/src/bench/standing.ts";
 import { benchOf } from "../pwa/src/bench/state.ts";
 import { told } from "../pwa/src/screens/words/happenings.ts";
-import type { Bench, Sheet, Step } from "../pwa/src/wire.gen.ts";
+import type { Bench, PlannedTask, Sheet } from "../pwa/src/wire.gen.ts";
 
 type BriefReading = readonly [number, number, number | null];
 
@@ -57,7 +57,12 @@ export function benchAt(written: readonly Raw[], air: readonly BriefReading[], m
 }
 
 /** What the phone would put first at benches as they are, with the plan it has. */
-export function adviceAt(open: readonly OpenBuild[], now: number, ends: number | null, steps: readonly Step[]): Advice {
+export function adviceAt(
+  open: readonly OpenBuild[],
+  now: number,
+  ends: number | null,
+  steps: readonly PlannedTask[],
+): Advice {
   const running = open.flatMap(({ id, sheet, bench }) =>
     clocks(sheet, bench, [], now).map((clock) => ({ ...clock, build: id })),
   );

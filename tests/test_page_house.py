@@ -7,7 +7,7 @@ import pytest
 
 PAGE = Path(__file__).parent.parent / "pwa/src"
 
-PURE = {"findings.ts", "durations.ts", "wire.gen.ts", "tables.gen.ts"}
+PURE = {"durations.ts", "findings.ts", "tables.gen.ts", "wire.gen.ts"}
 ROOT_FILES = PURE | {"moments.ts"}
 
 MAY_IMPORT = {

@@ -1,14 +1,14 @@
-"""Waiting for something, but not for ever."""
+"""Waiting for events, with a time limit."""
 
 import asyncio
 from collections.abc import Iterable
 
 
 async def set_within(event: asyncio.Event, seconds: float) -> bool:
-    """Whether the event is set within that time.
+    """Wait for the event, at most `seconds`; gives whether it was set.
 
-    Not by asyncio.wait_for, which before Python 3.12 loses a cancellation that comes in the same turn as the event:
-    a loop that waits that way can then never be stopped.
+    It does not use asyncio.wait_for, which before Python 3.12 loses a cancellation that arrives in the same loop
+    iteration as the event, so that a task waiting in a loop could never be stopped.
     """
     try:
         async with asyncio.timeout(seconds):
@@ -18,7 +18,7 @@ async def set_within(event: asyncio.Event, seconds: float) -> bool:
 
 
 async def any_set_within(events: Iterable[asyncio.Event], seconds: float) -> None:
-    """Wait until one of the events is set, or the time is over."""
+    """Wait until one of the events is set, at most `seconds`."""
     waiting = [asyncio.ensure_future(event.wait()) for event in events]
     try:
         await asyncio.wait(waiting, timeout=seconds, return_when=asyncio.FIRST_COMPLETED)

@@ -1,4 +1,4 @@
-"""What the server is told when it starts; time and chance come in here and nowhere else."""
+"""How a server is configured. The machine's clock and its randomness enter the program here and nowhere else."""
 
 import os
 import time
@@ -10,29 +10,29 @@ from msgspec import Struct
 
 
 def now_ms() -> int:
-    """The machine's clock, whole milliseconds since 1970 UTC."""
+    """The machine's clock, in whole milliseconds since 1970 UTC."""
     return time.time_ns() // 1_000_000
 
 
 def inside_package(name: str) -> Path:
-    """A folder that comes with the program."""
+    """The path of a folder inside the installed package."""
     return Path(str(resources.files("benchbell") / name))
 
 
 def shipped_recipes() -> Path:
-    """The recipes that come with the program: inside the package, or beside it in a working copy."""
+    """The folder of recipes that come with the program: in the package, or at the root of a working copy."""
     packed = inside_package("shipped")
     return packed if packed.exists() else inside_package("").parent.parent / "recipes"
 
 
 class Settings(Struct, frozen=True):
-    """How this server is to run.
+    """How this server runs.
 
-    data: folder of the records. recipes: folders, the first that has a name wins. page: folder of the built page.
-    local: for this machine alone, without pairing. clock: ms since 1970 UTC.
-    bell: a command to run when a clock is due, in words. contact: "mailto:…" or "https://…", for push services.
-    loopback_push: pushes may go to this machine, for tests. prove_s: seconds for which an exact solver, where one is
-    installed, thinks on about each plan; 0 for not at all.
+    data: folder of the database, photos and keys. recipes: folders; of two recipes with one name, the earlier folder's
+    is used. page: folder of the built page. local: serve this machine only, without pairing. clock: server time, ms
+    since 1970 UTC. random_bytes: that many random bytes. bell: the words of a command to run when a clock is due.
+    contact: "mailto:…" or "https://…" for push services, or "". loopback_push: allow pushes to this machine, for tests.
+    prove_s: seconds for which an exact solver, if installed, works on each plan; 0 for none.
     """
 
     data: Path

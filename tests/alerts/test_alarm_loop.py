@@ -64,19 +64,19 @@ def test_a_record_that_cannot_be_written_does_not_push_again_while_the_server_ru
 
 
 def test_a_round_that_fails_is_tried_again(tmp_path, monkeypatch):
-    monkeypatch.setattr(alarm_loop, "AFTER_TROUBLE_S", 0.01)
+    monkeypatch.setattr(alarm_loop, "RETRY_S", 0.01)
     with push_service() as service, for_one_machine(tmp_path, **PUSHED) as client:
         subscribed(client, service)
         clamped(client)
         alarm_clock = client.shop.alarm_loop
-        follow, faults = alarm_clock.clock_tracker.follow, [ZeroDivisionError(), sqlite3.OperationalError()]
+        refresh, faults = alarm_clock.clock_tracker.refresh, [ZeroDivisionError(), sqlite3.OperationalError()]
 
         async def stumble():
             if faults:
                 raise faults.pop()
-            return await follow()
+            return await refresh()
 
-        monkeypatch.setattr(alarm_clock.clock_tracker, "follow", stumble)
+        monkeypatch.setattr(alarm_clock.clock_tracker, "refresh", stumble)
         at(client, NOON + HOUR)
         service.wait_for(2)
 
@@ -84,7 +84,7 @@ def test_a_round_that_fails_is_tried_again(tmp_path, monkeypatch):
 
 
 def test_records_that_cannot_be_read_at_the_start_are_read_later(tmp_path, monkeypatch):
-    monkeypatch.setattr(alarm_loop, "AFTER_TROUBLE_S", 0.01)
+    monkeypatch.setattr(alarm_loop, "RETRY_S", 0.01)
     with push_service() as service:
         with for_one_machine(tmp_path, **PUSHED) as client:
             subscribed(client, service)
@@ -151,7 +151,7 @@ def test_a_finished_build_is_not_read_into_memory_and_comes_back_when_it_is_open
             clamped(client, PHONE, Closed(True, "no time"))
         with for_one_machine(tmp_path, **PUSHED) as client:
             settled(client)
-            asleep = client.shop.clock_tracker.builds.knows(BUILD)
+            asleep = client.shop.clock_tracker.builds.holds(BUILD)
             send(client, PHONE, [body(4, NOON + MINUTE, Undone(id7(3, PHONE)))])
             at(client, NOON + HOUR)
             service.wait_for(2)

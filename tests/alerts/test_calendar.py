@@ -6,13 +6,13 @@ import vobject
 from alerts.sample import BUILD, CLAMPED, COATED, GLUE_ON, HOUR, MINUTE, NOON, OFF, book
 from benchbell.alerts.calendar import (
     CANCELLED_FOR_MS,
-    Kept,
+    PublishedEntry,
     calendar,
     entry_of,
     outdated,
     revised,
-    seconds,
     uid_of,
+    whole_seconds,
 )
 from benchbell.alerts.quiet import Quiet
 from benchbell.alerts.schedule import alarms_of, running_of
@@ -88,7 +88,7 @@ def test_text_tells_what_to_do_in_which_build_and_the_short_cautions():
 
 
 def test_a_moment_within_a_second_is_rounded_up():
-    assert [seconds(ms) for ms in (0, 1, 1000, 1001)] == [0, 1, 1, 2]
+    assert [whole_seconds(ms) for ms in (0, 1, 1000, 1001)] == [0, 1, 1, 2]
     found = event(book((NOON + 1, CLAMPED)), "in-clamps", now=NOON + 1)
 
     assert at(NOON + HOUR + 1000) == found.dtstart.value
@@ -180,7 +180,7 @@ def test_the_same_clocks_give_the_same_bytes():
 @example(plain("\ufeff"))  # a byte order mark, which some readers drop
 def test_no_text_breaks_out_of_its_line(title):
     made = structs.replace(entry(book((NOON, CLAMPED)), "in-clamps"), title=title)
-    stream = calendar([Kept(made, 0, NOON)])
+    stream = calendar([PublishedEntry(made, 0, NOON)])
     found = vobject.readOne(stream.decode()).vevent
 
     assert title == found.summary.value

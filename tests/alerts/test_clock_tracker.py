@@ -74,7 +74,7 @@ def sent(first, *told):
 async def started(database, now=LATER):
     """A server's alarm clock, just started."""
     looking = ClockTracker(database, lambda: now)
-    await looking.follow()
+    await looking.refresh()
     return looking
 
 
@@ -115,9 +115,9 @@ def test_what_comes_late_is_not_overlooked(tmp_path, monkeypatch, late, again):
         running = await started(database)
         await take(database, "a" * 16, sent(6, late))
         read = reads(monkeypatch)
-        after_start = await (await started(database)).follow()
+        after_start = await (await started(database)).refresh()
         seen = BUILD in read
-        rings = await running.follow()
+        rings = await running.refresh()
         whole = await database.read(all_of)
         return seen, rings, after_start, whole.alarms(LATER)
 
@@ -183,7 +183,7 @@ def test_with_what_was_kept_everything_rings_as_without(seed, length):
         for batch, clock[0], restarts in arrivals(seed, length):
             await take(database, "a" * 16, batch)
             running = WithoutEntries(database, lambda: clock[0]) if restarts else running
-            rings = await running.follow()
+            rings = await running.refresh()
             whole = await database.read(all_of)
 
             assert sorted(rings, key=repr) == sorted(whole.alarms(clock[0]), key=repr)

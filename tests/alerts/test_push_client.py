@@ -8,7 +8,7 @@ from ipaddress import ip_address
 import pytest
 import trustme
 from alerts.push_service import push_service
-from benchbell.alerts.push_client import Unreachable, check_address, check_endpoint, seconds_in, send
+from benchbell.alerts.push_client import Unreachable, check_address, check_endpoint, retry_after_seconds, send
 from benchbell.findings import Refused
 
 # RFC 6890 and the IANA special-purpose address registries; RFC 6052 and RFC 3056 for IPv4 inside IPv6.
@@ -80,7 +80,7 @@ def test_a_name_nobody_knows_is_unreachable(monkeypatch):
         raise socket.gaierror(socket.EAI_NONAME, "Name or service not known")
 
     monkeypatch.setattr(socket, "getaddrinfo", unknown)
-    with pytest.raises(Unreachable, match="is not to be found"):
+    with pytest.raises(Unreachable, match="was not found"):
         send("https://push.example.net/x", {}, b"", loopback=False)
 
 
@@ -127,7 +127,7 @@ def test_the_certificate_must_be_of_the_name_and_of_a_known_authority(tls_servic
 
 
 def test_a_service_that_says_nothing_is_given_up(monkeypatch):
-    monkeypatch.setattr("benchbell.alerts.push_client.SECONDS", 0.05)
+    monkeypatch.setattr("benchbell.alerts.push_client.TIMEOUT_S", 0.05)
     with socket.create_server(("127.0.0.1", 0)) as silent:
         threading.Thread(target=silent.accept, daemon=True).start()
         with pytest.raises(Unreachable, match="does not answer"):
@@ -148,4 +148,4 @@ def test_a_service_that_says_nothing_is_given_up(monkeypatch):
 )
 def test_retry_after_is_a_number_or_a_date(header, expected):
     # RFC 9110, section 10.2.3, with its own examples; now is 1999-12-31 23:59:00 UTC.
-    assert expected == seconds_in(header, 946_684_740_000)
+    assert expected == retry_after_seconds(header, 946_684_740_000)

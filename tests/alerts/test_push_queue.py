@@ -26,15 +26,15 @@ def test_a_device_whose_turn_ends_while_the_records_are_read_is_not_begun_again(
     async def run():
         records, pushed = Records(), []
         push_queue = PushQueue(records, None, None, lambda: None)
-        push_queue.push_all = lambda device, *_: asyncio.sleep(0, pushed.append(device))
-        push_queue.busy[DEVICE.device] = asyncio.create_task(asyncio.sleep(0))
-        telling = asyncio.create_task(push_queue.tell([RING], [RING], 3))
+        push_queue.push_rings = lambda device, *_: asyncio.sleep(0, pushed.append(device))
+        push_queue.deliveries[DEVICE.device] = asyncio.create_task(asyncio.sleep(0))
+        telling = asyncio.create_task(push_queue.deliver([RING], [RING], 3))
         await records.asked.wait()
-        push_queue.busy.clear()  # its subscription was found dead and dropped: the records know, the read does not
+        push_queue.deliveries.clear()  # its subscription was dropped after the read began
         records.answer.set()
         await telling
         first = list(pushed)
-        await push_queue.tell([RING], [RING], 3)
+        await push_queue.deliver([RING], [RING], 3)
         return first, pushed
 
     assert ([], [DEVICE]) == asyncio.run(run())

@@ -55,7 +55,7 @@ def test_quiet_hours_that_cannot_be_read_silence_nothing_and_say_so():
     watching.add(SHOP, [happening(1, NOON, Kept("quiet", "at night"), SHOP)])
 
     assert stages(watching, NOON + HOUR) == [(BUILD, "pare"), (BUILD, "off")]
-    assert watching.trouble.startswith("The setting quiet is 'at night'")
+    assert watching.quiet_error.startswith("The setting quiet is 'at night'")
 
 
 def test_a_finished_build_is_let_go_once_nothing_of_it_rings():
@@ -66,7 +66,7 @@ def test_a_finished_build_is_let_go_once_nothing_of_it_rings():
     silent = stages(watching, NOON + HOUR)
 
     assert (ringing, silent) == ([(BUILD, "again-1")], [])
-    assert not watching.knows(BUILD)
+    assert not watching.holds(BUILD)
 
 
 def test_rags_ring_every_four_hours_for_weeks_though_nothing_new_comes():
@@ -86,41 +86,41 @@ def test_a_build_let_go_rings_again_when_it_is_given_whole():
     told = happenings((NOON, CLAMPED), (NOON + 1, Closed(True)))
     watching = RunningBuilds()
     watching.add(BUILD, told)
-    watching.look(NOON + HOUR)
+    watching.refresh(NOON + HOUR)
     undone = happening(9, NOON + 2, Undone(told[-1].id))
 
-    assert not watching.knows(BUILD)
+    assert not watching.holds(BUILD)
     watching.add(BUILD, [*told, undone])
     assert stages(watching, NOON + HOUR) == [(BUILD, "pare"), (BUILD, "off")]
 
 
 def test_an_open_build_is_kept_though_nothing_rings():
     watching = watch((NOON, CLAMPED), (NOON + 1, OFF), (NOON + 2, Finished("A/glue")))
-    watching.look(NOON)
+    watching.refresh(NOON)
 
-    assert watching.knows(BUILD)
-    assert watching.knows(SHOP)
+    assert watching.holds(BUILD)
+    assert watching.holds(SHOP)
 
 
 def test_the_same_happening_twice_changes_nothing():
     watching = watch((NOON, CLAMPED))
-    watching.look(NOON)
-    seen = watching.found[BUILD]
+    watching.refresh(NOON)
+    seen = watching.rings[BUILD]
     watching.add(BUILD, happenings((NOON, CLAMPED)))
-    watching.look(NOON)
+    watching.refresh(NOON)
 
-    assert seen is watching.found[BUILD]
+    assert seen is watching.rings[BUILD]
 
 
 def test_a_reading_from_the_future_is_looked_at_when_its_moment_comes():
     watching = watch((NOON, CLAMPED))
     watching.add(SHOP, [happening(1, NOON + 5, Conditions(10.0), SHOP)])
-    watching.look(NOON)
-    before = watching.found[BUILD]
-    watching.look(NOON + 5)
+    watching.refresh(NOON)
+    before = watching.rings[BUILD]
+    watching.refresh(NOON + 5)
 
     assert before.until == NOON + 5
-    assert watching.found[BUILD] is not before
+    assert watching.rings[BUILD] is not before
 
 
 @given(builds(), st.integers(0, 3 * DAY))

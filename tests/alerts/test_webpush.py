@@ -17,8 +17,8 @@ from benchbell.alerts.webpush import (
     origin,
     outcome,
     point_of,
-    seconds_to_keep,
     topic_of,
+    ttl_s,
 )
 from cryptography.exceptions import InvalidSignature
 from cryptography.hazmat.primitives.asymmetric import ec
@@ -163,9 +163,9 @@ def test_a_topic_is_one_a_clock_and_of_the_form_asked_for():
 
 
 def test_a_ring_is_kept_until_the_next_takes_over_and_the_last_for_a_day():
-    assert seconds_to_keep(NOON + 180_000, NOON) == 180
-    assert seconds_to_keep(NOON + 20, NOON) == 1
-    assert KEPT_FOR_S == seconds_to_keep(None, NOON) == seconds_to_keep(NOON + 10**9, NOON)
+    assert ttl_s(NOON + 180_000, NOON) == 180
+    assert ttl_s(NOON + 20, NOON) == 1
+    assert KEPT_FOR_S == ttl_s(None, NOON) == ttl_s(NOON + 10**9, NOON)
 
 
 def test_headers_are_those_of_the_standard():
@@ -177,10 +177,10 @@ def test_headers_are_those_of_the_standard():
 @pytest.mark.parametrize(
     ("status", "expected"),
     [
-        *((status, "told") for status in (201, 202)),
-        *((status, "gone") for status in (404, 410)),
+        *((status, "accepted") for status in (201, 202)),
+        *((status, "expired") for status in (404, 410)),
         *((status, "later") for status in (429, 500, 503)),
-        *((status, "refused") for status in (400, 403, 413)),
+        *((status, "rejected") for status in (400, 403, 413)),
     ],
 )
 def test_what_a_push_services_answer_means(status, expected):

@@ -25,10 +25,10 @@ def test_a_mark_is_of_one_operation_and_follows_marks_that_stand_above_it():
             above.append(kind)
 
 
-def test_only_marks_are_main_marks_or_have_follows_and_every_mark_has_its_button():
+def test_only_marks_are_steps_or_have_follows_and_every_mark_has_its_button():
     rows = HAPPENING_KINDS.values()
 
-    assert [row for row in rows if (row.is_main_mark or row.follows) and not row.is_mark] == []
+    assert [row for row in rows if (row.is_step or row.follows) and not row.is_mark] == []
     assert [row for row in rows if row.is_mark != bool(row.button)] == []
 
 

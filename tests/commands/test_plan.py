@@ -54,7 +54,7 @@ def minutes(start, end):
         (("--start", "tomorrow"), "'tomorrow' is no moment.", "Write --start 2026-12-01T08:00."),
         (("--start", "9999-12-31T23:00"), "'9999-12-31T23:00' is too far away.", "Write a year from 1970 to 8999."),
         (("--start", "0001-01-01"), "'0001-01-01' is too far away.", "Write a year from 1970 to 8999."),
-        (("--hours", "8-5"), "'8-5' are no hours of one day", "Write them like 08:00-17:00, or"),
+        (("--hours", "8-5"), "'8-5' are not hours of one day", "Write them like 08:00-17:00, or"),
         (("--hours", ""), "The shop is never open by its hours.", "Write them like 08:00-17:00, or"),
         (("--days", "mo"), "'mo' are no days.", "Write --days mon-sat; days are mon, tue,"),
         (("--pieces", "0"), "--pieces is 0.", "Write --pieces with a number from 1 to 26."),

@@ -16,7 +16,7 @@ from benchbell.findings import Refused
 from benchbell.settings import Settings
 from benchbell.store.backup import back_up, restore
 from benchbell.store.database import open_database
-from benchbell.web.errors import problem
+from benchbell.web.errors import detail_of
 from benchbell.web.messages import Refusal
 from benchbell.web.nudges import Listeners
 from benchbell.web.sync import sync
@@ -80,7 +80,7 @@ class Shop:
         try:
             answered = await sync.fn(body, request)
         except Refused as refused:
-            return msgspec.json.encode(Refusal(problem(refused)[1]))
+            return msgspec.json.encode(Refusal(detail_of(refused)[1]))
         return msgspec.json.encode(answered.content)
 
     def lost_on_the_way(self, *request):

@@ -1,4 +1,4 @@
-"""The best plan of a very small problem: every order, each operation as soon as the rules let it."""
+"""The optimum of a very small problem: every order, each operation as early as the checker allows."""
 
 from collections.abc import Iterator
 
@@ -8,12 +8,12 @@ from msgspec.structs import replace
 
 
 def best_of_all(problem: Problem) -> tuple[int, int, int]:
-    """Least (late, finish, changes) over all orders; limits are not counted, as keeping them may need a delay."""
+    """Least (late, finish, changes) over all orders. Maximal lags are not counted: keeping them may need a delay."""
     return min((plan.late, plan.finish, plan.changes) for plan in every_plan(problem, ()))
 
 
 def every_plan(problem: Problem, placed: tuple[Placed, ...]) -> Iterator[Plan]:
-    """All orders that begin like this."""
+    """Plans of all orders that begin with what is placed."""
     if len(placed) == len(problem.ops):
         yield figures(problem, placed)
         return
@@ -22,13 +22,13 @@ def every_plan(problem: Problem, placed: tuple[Placed, ...]) -> Iterator[Plan]:
         needed = {link.before for link in problem.links if link.after == op.id}
         needed |= {h.take for h in problem.holds if h.give == op.id and h.take not in ("", op.id)}
         if op.id not in done and needed <= done:
-            soonest = next(as_soon_as_can_be(problem, placed, op), None)
-            if soonest:
-                yield from every_plan(problem, (*placed, soonest))
+            earliest = next(feasible_places(problem, placed, op), None)
+            if earliest:
+                yield from every_plan(problem, (*placed, earliest))
 
 
-def as_soon_as_can_be(problem: Problem, placed: tuple[Placed, ...], op: Op) -> Iterator[Placed]:
-    """The next operation wherever no rule is broken, soonest first."""
+def feasible_places(problem: Problem, placed: tuple[Placed, ...], op: Op) -> Iterator[Placed]:
+    """The operation at each moment at which no rule is broken, the earliest first."""
     setting, _ = changed(problem, placed, op)
     now = max([problem.start, *(p.end for p in placed)])
     ids = {p.op for p in placed} | {op.id}
@@ -49,7 +49,7 @@ def as_soon_as_can_be(problem: Problem, placed: tuple[Placed, ...], op: Op) -> I
 
 
 def moments(problem: Problem, placed: tuple[Placed, ...], op: Op, setting: int) -> Iterator[int]:
-    """When hands may take it up, if not at once: an earlier moment than one of these would do as well."""
+    """When it may be taken up, if not at once. Any earliest start is one of these moments."""
     yield op.ready - setting
     for window in problem.windows:
         yield window.start
@@ -59,7 +59,7 @@ def moments(problem: Problem, placed: tuple[Placed, ...], op: Op, setting: int) 
 
 
 def worked_until(problem: Problem, op: Op, start: int) -> int:
-    """When the work ends, minute by minute over closing times where it may be broken off."""
+    """When the work ends; breakable work is counted minute by minute over closed time."""
     if not op.breakable:
         return start + op.minutes
     now, left = start, op.minutes
@@ -82,7 +82,7 @@ def changed(problem: Problem, placed: tuple[Placed, ...], op: Op) -> tuple[int, 
 
 
 def figures(problem: Problem, placed: tuple[Placed, ...]) -> Plan:
-    """The placed operations as a plan, with its figures, which the checker holds to its own."""
+    """The placed operations as a plan with its figures, which the checker compares with its own."""
     ops = {op.id: op for op in problem.ops}
     free = {p.op: p.free for p in placed}
     late = 0

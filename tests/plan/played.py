@@ -1,4 +1,4 @@
-"""Builds played through, an operation at a time, as a maker would record them: for states as they really come."""
+"""Builds played through operation by operation, as a maker would record them: a source of realistic states."""
 
 from random import Random
 
@@ -42,13 +42,13 @@ class Played:
             self.record(str(number), Started(name, sheet, "", {}))
 
     def record(self, build: str, *whats: object) -> None:
-        """Write down what happened now."""
+        """Record these happenings at the present moment."""
         for what in whats:
             self.n += 1
             self.books[build].add(Happening(f"h{self.n}", self.n, Stamp(self.now, self.n, PHONE), build, (), what))
 
     def open(self) -> tuple[OpenBuild, ...]:
-        """The builds that go on."""
+        """The builds that are not finished."""
         benches = {id: bench_of(book) for id, book in self.books.items()}
         return tuple(
             OpenBuild(id, id, sheet, bench, tuple(clocks(sheet, bench, [], self.now)))
@@ -57,8 +57,8 @@ class Played:
             for sheet in (self.books[id].started().sheet,)
         )
 
-    def heed(self) -> None:
-        """Do what rings: pare what was squeezed out, take off the clamps that may come off."""
+    def do_what_rings(self) -> None:
+        """Do what rings: scrape squeezed-out glue, take off the clamps that may come off."""
         for build in self.open():
             for clock in build.running:
                 if clock.kind == "squeeze-out" and clock.phase != "running":
@@ -68,7 +68,7 @@ class Played:
                     self.record(build.id, ClampsOff(clock.operation), Finished(clock.operation))
 
     def do(self, step: object, until: int) -> None:
-        """Do a step of the plan, done at `until`."""
+        """Do a task of the plan, and be done at `until`."""
         build, id = step.build, step.operation
         op = next(op for op in self.books[build].started().sheet.operations if op.id == id)
         marks = bench_of(self.books[build]).operations[id].marks
@@ -87,7 +87,7 @@ class Played:
             self.record(build, Finished(id))
 
 
-def some_recipes(chance: Random) -> tuple[list[str], int]:
+def some_recipes(random: Random) -> tuple[list[str], int]:
     """One to three of the shipped recipes, and how many pieces of each."""
     names = sorted(path.stem for path in shipped_recipes().glob("*.toml"))
-    return chance.sample(names, chance.randint(1, 3)), chance.randint(1, 2)
+    return random.sample(names, random.randint(1, 3)), random.randint(1, 2)

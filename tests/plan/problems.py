@@ -1,4 +1,4 @@
-"""Random planning problems, as small and as odd as the rules let them be: most can be planned, not all."""
+"""Random planning problems, small and odd: most can be planned, not all."""
 
 from benchbell.plan.model.problem import Hold, Link, Op, Problem, Station, Window
 from hypothesis import strategies as st
@@ -9,7 +9,7 @@ KINDS = ("bar", "heavy F")
 
 @st.composite
 def windows(draw, start):
-    """A few short days, and one that never ends, so that nearly all fits somewhere."""
+    """A few short windows, and a very long one, so that nearly everything fits somewhere."""
     found, at = [], start - draw(st.integers(0, 30))
     for _ in range(draw(st.integers(1, 5))):
         end = at + draw(st.integers(31, 120))
@@ -20,7 +20,7 @@ def windows(draw, start):
 
 @st.composite
 def stations(draw):
-    """Up to two, whose minutes need not be less straight across than by a detour."""
+    """Up to two. Setup minutes need not obey the triangle inequality."""
     named = ("saw", "planer")[: draw(st.integers(0, 2))]
     return tuple(
         Station(
@@ -34,7 +34,7 @@ def stations(draw):
 
 @st.composite
 def operations(draw, count, named, start, limits, dues):
-    """Operations, the first of which may be in hand already."""
+    """Operations; the first may be begun."""
     found = []
     for n in range(count):
         station = draw(st.sampled_from(("", *named)))
@@ -58,15 +58,15 @@ def operations(draw, count, named, start, limits, dues):
 
 
 @st.composite
-def problems(draw, most=9, limits=True, dues=True, circles=True):
-    """A problem of up to so many operations; with longest waits, due times, and links that may run in a circle."""
+def problems(draw, most=9, limits=True, dues=True, cycles=True):
+    """A problem of up to so many operations, with maximal lags, due times, and links that may form a cycle."""
     start = draw(st.integers(0, 60))
     count = draw(st.integers(1, most))
     shop = draw(stations())
     pairs = st.tuples(st.integers(0, count - 1), st.integers(0, count - 1))
     links, holds = [], []
     for a, b in draw(st.lists(pairs, max_size=count)):
-        backwards = circles and draw(st.integers(0, 40)) == 0
+        backwards = cycles and draw(st.integers(0, 40)) == 0
         if a < b or (a > b and backwards):
             lag = draw(st.sampled_from((0, 0, 20, 100)))
             most_wait = lag + draw(st.integers(0, 80)) if limits and draw(st.integers(0, 2)) == 0 else None

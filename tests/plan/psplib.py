@@ -1,4 +1,4 @@
-"""PSPLIB's instances of 30 activities, as projects, with their proved least finish."""
+"""PSPLIB's instances of 30 activities as projects, with their proved optimum."""
 
 import csv
 import tarfile
@@ -10,7 +10,7 @@ DATA = Path(__file__).parents[1] / "data/psplib"
 
 
 def instances(stride: int = 1) -> dict[str, tuple[Project, int]]:
-    """By name, project and least finish; every so many of them, in the order of their names' numbers."""
+    """Name to project and optimum. stride: take every so many of them, in the order of the numbers in their names."""
     least = optima()
     with tarfile.open(DATA / "j30.tar.gz") as archive:
         texts = {
@@ -21,13 +21,13 @@ def instances(stride: int = 1) -> dict[str, tuple[Project, int]]:
 
 
 def optima() -> dict[str, int]:
-    """The proved least finish by instance."""
+    """Instance to its proved optimum."""
     with (DATA / "j30-optima.csv").open(encoding="utf-8") as file:
         return {row["instance"]: int(row["best"]) for row in csv.DictReader(file) if row["proven"] == "1"}
 
 
 def read(text: str) -> Project:
-    """A project from the Patterson format; successors there become what an activity comes after."""
+    """A project from the Patterson format, which lists successors."""
     numbers = map(int, text.split())
     count, resources = next(numbers), next(numbers)
     capacities = tuple(next(numbers) for _ in range(resources))

@@ -1,4 +1,4 @@
-"""The generated shops in tests/data/shop as problems, with the best finish that is known of each."""
+"""The generated shops in tests/data/shop as problems, with the best known finish of each."""
 
 import csv
 import json
@@ -12,37 +12,37 @@ NAMES = tuple(sorted(file.stem for file in FOLDER.glob("shop*.json")))
 
 def shop_problem(name: str) -> Problem:
     """One of NAMES."""
-    told = json.loads((FOLDER / f"{name}.json").read_text(encoding="utf-8"))
+    data = json.loads((FOLDER / f"{name}.json").read_text(encoding="utf-8"))
     return Problem(
-        start=told["windows"][0][0],
-        windows=tuple(Window(start, end) for start, end in told["windows"]),
-        stations=tuple(map(station, told["machines"])),
-        clamps={pool["id"]: pool["qty"] for pool in told["pools"]},
-        ops=tuple(map(operation, told["ops"])),
-        links=tuple(Link(link["from"], link["to"], link["min_lag"]) for link in told["links"]),
-        holds=tuple(Hold(h["pool"], h["qty"], h["from_op"], h["to_op"]) for h in told["holds"]),
+        start=data["windows"][0][0],
+        windows=tuple(Window(start, end) for start, end in data["windows"]),
+        stations=tuple(map(station, data["machines"])),
+        clamps={pool["id"]: pool["qty"] for pool in data["pools"]},
+        ops=tuple(map(operation, data["ops"])),
+        links=tuple(Link(link["from"], link["to"], link["min_lag"]) for link in data["links"]),
+        holds=tuple(Hold(h["pool"], h["qty"], h["from_op"], h["to_op"]) for h in data["holds"]),
     )
 
 
-def station(told: dict) -> Station:
-    states = told["states"]
-    rows = {a: dict(zip(states, row, strict=True)) for a, row in zip(states, told["setup_min"], strict=True)}
-    return Station(told["id"], told["initial"], rows)
+def station(data: dict) -> Station:
+    states = data["states"]
+    rows = {a: dict(zip(states, row, strict=True)) for a, row in zip(states, data["setup_min"], strict=True)}
+    return Station(data["id"], data["initial"], rows)
 
 
-def operation(told: dict) -> Op:
+def operation(data: dict) -> Op:
     return Op(
-        id=told["id"],
-        minutes=told["work_min"],
-        runs=told["run_min"],
-        station=told["machine"] or "",
-        setup=told["setup"] or "",
-        piece=told["piece"],
+        id=data["id"],
+        minutes=data["work_min"],
+        runs=data["run_min"],
+        station=data["machine"] or "",
+        setup=data["setup"] or "",
+        piece=data["piece"],
     )
 
 
 def best_known() -> dict[str, tuple[int, int]]:
-    """By name, the soonest finish that is known, and a bound below which there is none."""
+    """Name to the best known finish and a proved lower bound, in minutes."""
     with (FOLDER / "best.csv").open(encoding="utf-8") as file:
         return {
             row["instance"]: (int(row["best_finish_min"]), int(row["lower_bound_min"])) for row in csv.DictReader(file)

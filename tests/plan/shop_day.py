@@ -1,4 +1,4 @@
-"""Builds in a shop that is open from eight to five on weekdays, UTC, and their plan told."""
+"""Builds in a shop that is open from eight to five on weekdays, UTC, and their presented plan."""
 
 from datetime import UTC, datetime
 from functools import partial
@@ -7,11 +7,12 @@ from benchbell.bench.book import Book
 from benchbell.bench.clocks import clocks
 from benchbell.bench.happenings import Happening, Stamp, Started
 from benchbell.bench.state import bench_of
-from benchbell.plan.advise import Asked, advise
-from benchbell.plan.planner import plan_for, tries
+from benchbell.plan.advise import PlanRequest, advise
+from benchbell.plan.planner import plan_for
+from benchbell.plan.search.budget import tries
 from benchbell.plan.search.random import Random
 from benchbell.plan.tasks.task import OpenBuild
-from benchbell.planner.shop_hours import read_hours, said, stretches
+from benchbell.planner.shop_hours import moment_text, read_hours, stretches
 from small_recipes import compiled
 
 MINUTE = 60_000
@@ -30,24 +31,24 @@ def build_of(text, *whats, pieces=1, id="b", began=MONDAY, now=MONDAY, due=None)
     return OpenBuild(id, "Stool", sheet, bench, tuple(clocks(sheet, bench, [], now)), due)
 
 
-def asked_for(*builds, now=MONDAY, clamps=None, shares=(), week=None):
-    """The question for such a shop."""
+def request_for(*builds, now=MONDAY, clamps=None, shares=(), week=None):
+    """The request for the plan of such a shop."""
     hours = partial(stretches, read_hours(week), UTC, now)
-    return Asked(builds, hours, clamps or {}, now, lambda ms, at: said(ms, at, UTC), shares=shares)
+    return PlanRequest(builds, hours, clamps or {}, now, lambda ms, at: moment_text(ms, at, UTC), shares=shares)
 
 
-def told(*builds, **more):
-    """Its plan."""
-    return advise(asked_for(*builds, **more), thought)[0]
+def presented(*builds, **more):
+    """Its presented plan."""
+    return advise(request_for(*builds, **more), best_of_a_hundred)[0]
 
 
-def thought(problem):
-    """The best of a hundred plans, the same on every machine."""
+def best_of_a_hundred(problem):
+    """The best after a hundred tries, the same on every machine."""
     return plan_for(problem, tries(100), Random(1))
 
 
 def reasons(plan):
-    """Why, by operation; the clamps coming off under the operation's name and "off"."""
+    """Operation to its reason; taking clamps off under the operation's name and "off"."""
     return {
         step.operation.partition("/")[2] + (" off" if step.act == "clamps-off" else ""): step.reason
         for step in plan.steps

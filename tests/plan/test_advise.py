@@ -1,16 +1,16 @@
-"""A plan as told: what is left out, evenings, forecasts, and what would be if."""
+"""A presented plan: what is left out, evenings, forecasts, and what a change would bring."""
 
 from collections import namedtuple
 
 import pytest
 from benchbell.bench.happenings import Began, Clamped, Finished, GlueOn
 from benchbell.findings import Refused
-from benchbell.plan.advise import said
+from benchbell.plan.advise import unplanned_task
 from benchbell.plan.report.messages import WhatIf
 from benchbell.plan.report.what_if import difference, named, sentence, with_clamps, with_glues
-from benchbell.plan.tasks.task import ToDo, key_of
+from benchbell.plan.tasks.task import Task, key_of
 from benchbell.recipe.shop_profile import ShopProfile
-from plan.shop_day import HOUR, MINUTE, MONDAY, build_of, told
+from plan.shop_day import HOUR, MINUTE, MONDAY, build_of, presented
 from small_recipes import FIT, PARTS, glue, work
 
 Titled = namedtuple("Titled", "title id", defaults=("",))
@@ -20,8 +20,8 @@ GLUED = PARTS + FIT + glue(CLAMPS)
 SAND = work("sand", ["leg"], 'station = "sanding"\nminutes = 700')
 
 
-def test_what_fits_into_no_day_is_told_with_what_to_do_and_the_rest_is_planned():
-    plan = told(build_of(PARTS + SAND + work("last", ["rail"])))
+def test_what_fits_into_no_day_is_left_out_with_what_to_do_and_the_rest_is_planned():
+    plan = presented(build_of(PARTS + SAND + work("last", ["rail"])))
     (left_out,) = plan.unplanned
 
     assert left_out.operation == "A/sand"
@@ -29,48 +29,51 @@ def test_what_fits_into_no_day_is_told_with_what_to_do_and_the_rest_is_planned()
     assert [step.operation for step in plan.steps] == ["A/last"]
 
 
-def test_too_few_clamps_are_told_and_so_is_what_comes_after():
+def test_a_glue_up_with_too_few_clamps_is_left_out_with_its_successors():
     trim = work("trim", ["frame"])
-    plan = told(build_of(GLUED + trim), clamps={"heavy F": 1})
+    plan = presented(build_of(GLUED + trim), clamps={"heavy F": 1})
 
-    # Each once, though gluing and taking the clamps off are two acts.
+    # Each once, though gluing and taking the clamps off are two tasks.
     assert [(one.operation, "clamps" in one.reason) for one in plan.unplanned] == [("A/glue", True), ("A/trim", False)]
     assert all("|" not in one.reason for one in plan.unplanned)
 
 
-def test_of_two_builds_whose_names_end_alike_each_is_told_by_its_own_title():
+def test_of_two_builds_whose_names_end_alike_each_is_named_by_its_own_title():
     key = key_of("garden-stool", "A/glue")
     keys = {key_of("stool", "A/glue"): "The stool's glue-up", key: "The garden stool's glue-up"}
-    acts = {key: ToDo(key, "", Titled(title), "work", 5, False) for key, title in keys.items()}
+    tasks = {key: Task(key, "", Titled(title), "work", 5, False) for key, title in keys.items()}
 
-    assert said(acts[key], f"It comes after {key}.", acts).reason == "It comes after “The garden stool's glue-up”."
+    assert (
+        unplanned_task(tasks[key], f"It comes after {key}.", tasks).reason
+        == "It comes after “The garden stool's glue-up”."
+    )
 
 
 def test_a_breakable_operation_goes_on_the_next_morning():
-    plan = told(build_of(PARTS + work("sand", ["leg"], "minutes = 700\nbreakable = true")))
+    plan = presented(build_of(PARTS + work("sand", ["leg"], "minutes = 700\nbreakable = true")))
     (step,) = plan.steps
 
     assert step.start == MONDAY
     assert step.end == MONDAY + 24 * HOUR + (700 - 9 * 60) * MINUTE
 
 
-def test_a_letter_is_said_only_where_there_are_several_pieces():
-    one, two = told(build_of(GLUED)), told(build_of(GLUED, pieces=2))
+def test_a_piece_has_a_letter_only_where_there_are_several():
+    one, two = presented(build_of(GLUED)), presented(build_of(GLUED, pieces=2))
 
     assert {step.piece for step in one.steps} == {""}
     assert {step.piece for step in two.steps} == {"A", "B"}
     assert not any(", A" in step.reason for step in one.steps)
 
 
-def test_clamps_are_told_where_they_are_taken_and_where_they_come_off():
-    clamps = {step.act + step.operation: step.clamps for step in told(build_of(GLUED)).steps}
+def test_clamps_are_listed_where_they_are_taken_and_where_they_come_off():
+    clamps = {step.act + step.operation: step.clamps for step in presented(build_of(GLUED)).steps}
 
     assert clamps == {"workA/fit": {}, "workA/glue": {"heavy F": 2}, "clamps-offA/glue": {"heavy F": 2}}
 
 
 def test_before_you_go_home_names_what_can_cure_overnight_and_by_when_to_begin():
     now = MONDAY + 6 * HOUR
-    plan = told(build_of(GLUED + work("trim", ["frame"], 'station = "table saw"'), now=now), now=now)
+    plan = presented(build_of(GLUED + work("trim", ["frame"], 'station = "table saw"'), now=now), now=now)
     (one,) = plan.evening
 
     assert one.operation == "A/glue"
@@ -79,18 +82,18 @@ def test_before_you_go_home_names_what_can_cure_overnight_and_by_when_to_begin()
     assert one.reason.startswith("Cures overnight: 24 h, until Tue ")
 
 
-def test_what_is_to_cure_overnight_leaves_time_for_the_others():
+def test_several_overnight_tasks_leave_time_for_each_other():
     now = MONDAY + 6 * HOUR
-    plan = told(build_of(GLUED + work("trim", ["frame"], 'station = "table saw"'), pieces=2, now=now), now=now)
+    plan = presented(build_of(GLUED + work("trim", ["frame"], 'station = "table saw"'), pieces=2, now=now), now=now)
     first, last = plan.evening
 
     assert last.by < MONDAY + 9 * HOUR
     assert first.by < last.by
 
 
-def test_a_forecast_ranges_over_what_was_timed_and_is_a_guess_before():
+def test_a_forecast_range_comes_from_timed_operations_and_is_a_guess_before():
     build = build_of(GLUED, pieces=4)
-    guess, learned = told(build).forecasts[0], told(build, shares=[0.9, 1.0, 1.1, 1.2, 3.0]).forecasts[0]
+    guess, learned = presented(build).forecasts[0], presented(build, shares=[0.9, 1.0, 1.1, 1.2, 3.0]).forecasts[0]
 
     assert guess.timed == 0
     assert guess.soonest < guess.finish < guess.latest
@@ -98,9 +101,9 @@ def test_a_forecast_ranges_over_what_was_timed_and_is_a_guess_before():
     assert learned.soonest <= learned.finish <= learned.latest
 
 
-def test_what_is_promised_comes_first():
+def test_a_promised_build_comes_first():
     late, soon = build_of(GLUED, id="late"), build_of(GLUED, id="soon", due=MONDAY + 90 * MINUTE)
-    plan = told(late, soon, clamps={"heavy F": 2})
+    plan = presented(late, soon, clamps={"heavy F": 2})
     finish = {forecast.build: forecast.finish for forecast in plan.forecasts}
 
     assert finish["soon"] <= MONDAY + 90 * MINUTE < finish["late"]
@@ -111,7 +114,7 @@ def test_clamps_that_are_on_count_as_in_use():
     done = [Began("A/fit"), Finished("A/fit"), Began("A/glue"), GlueOn("A/glue"), Clamped("A/glue")]
     now = MONDAY + 10 * MINUTE
     on = build_of(GLUED, *done, id="on", now=now)
-    plan = told(on, build_of(GLUED, id="next", now=now), now=now, clamps={"heavy F": 2})
+    plan = presented(on, build_of(GLUED, id="next", now=now), now=now, clamps={"heavy F": 2})
     off = next(step for step in plan.steps if (step.build, step.act) == ("on", "clamps-off"))
     glued = next(step for step in plan.steps if (step.build, step.act, step.operation) == ("next", "work", "A/glue"))
 
@@ -121,7 +124,10 @@ def test_clamps_that_are_on_count_as_in_use():
 
 def test_two_more_clamps_make_it_sooner_and_the_sentence_says_by_how_much():
     builds = [build_of(GLUED, pieces=4)]
-    few, more = told(*builds, clamps={"heavy F": 2}), told(*builds, clamps=with_clamps({"heavy F": 2}, {"heavy F": 2}))
+    few, more = (
+        presented(*builds, clamps={"heavy F": 2}),
+        presented(*builds, clamps=with_clamps({"heavy F": 2}, {"heavy F": 2})),
+    )
     what = WhatIf(clamps={"heavy F": 2})
     found = difference(few, more, what, lambda ms: "then")
 
@@ -130,7 +136,7 @@ def test_two_more_clamps_make_it_sooner_and_the_sentence_says_by_how_much():
     assert "sooner than then" in found.sentence
 
 
-def test_what_is_changed_is_said_as_a_maker_says_it():
+def test_changes_are_named_in_a_makers_words():
     what = WhatIf(clamps={"heavy F": 1}, glue={"pva-interior": "pva-slow"})
 
     assert named(what)[0] == "1 more heavy F clamp"
@@ -141,25 +147,25 @@ def test_a_slower_glue_makes_it_later():
     build = build_of(GLUED)
     slow = with_glues([build], {"pva-interior": "pva-slow"}, ShopProfile())
 
-    assert told(*slow).finish > told(build).finish
+    assert presented(*slow).finish > presented(build).finish
 
 
-def test_a_glue_nobody_knows_is_refused():
+def test_an_unknown_glue_is_refused():
     with pytest.raises(Refused):
         with_glues([build_of(GLUED)], {"pva-interior": "moon-glue"}, ShopProfile())
 
 
-def test_no_change_is_said_as_such():
-    plan = told(build_of(GLUED))
+def test_a_change_without_effect_is_called_that():
+    plan = presented(build_of(GLUED))
 
     assert sentence(plan, plan, WhatIf(saturday=True), lambda ms: "then") == (
         "With Saturday worked you are done at the same time: then."
     )
 
 
-def test_nothing_is_left_to_do_and_the_plan_is_empty():
+def test_with_nothing_left_to_do_the_plan_is_empty():
     done = [Began("A/fit"), Finished("A/fit")]
-    plan = told(build_of(PARTS + FIT, *done))
+    plan = presented(build_of(PARTS + FIT, *done))
 
     assert plan.steps == ()
     assert plan.finish == MONDAY

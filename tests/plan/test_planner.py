@@ -1,11 +1,12 @@
-"""Plans: sound by the independent checker, better and better, the same from the same seed, never later than need be."""
+"""Plans: sound by the independent checker, each better than the one before, the same for the same seed and budget."""
 
 import pytest
 from benchbell.findings import Refused
 from benchbell.plan.model.check import faults
 from benchbell.plan.model.problem import Op, Plan, Problem, Window
-from benchbell.plan.planner import plan_for, plans_for, tries
-from benchbell.plan.search.infeasible import possible
+from benchbell.plan.planner import plan_for, plans_for
+from benchbell.plan.search.budget import tries
+from benchbell.plan.search.infeasible import feasible_part
 from benchbell.plan.search.random import Random
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -13,31 +14,27 @@ from plan.problems import problems
 from plan.shop_data import NAMES, best_known, shop_problem
 
 
-def value(plan):
-    return plan.overrun, plan.late, plan.finish, plan.changes
-
-
 @settings(max_examples=300)
 @given(problems(), st.integers(0, 1000))
-def test_whatever_can_be_planned_is_planned_soundly_and_the_rest_is_told(problem, seed):
-    rest, told = possible(problem)
+def test_what_is_feasible_is_planned_soundly_and_the_rest_has_reasons(problem, seed):
+    rest, reasons = feasible_part(problem)
     plans = list(plans_for(rest, tries(60), Random(seed)))
 
-    assert {op.id for op in problem.ops} == {op.id for op in rest.ops} | {id for id, _ in told}
+    assert {op.id for op in problem.ops} == {op.id for op in rest.ops} | {id for id, _ in reasons}
     assert [faults(rest, plan) for plan in plans] == [[] for _ in plans]
-    assert [value(plan) for plan in plans] == sorted({value(plan) for plan in plans}, reverse=True)
+    assert [plan.objective for plan in plans] == sorted({plan.objective for plan in plans}, reverse=True)
 
 
 @settings(max_examples=50)
 @given(problems(), st.integers(0, 1000))
 def test_the_same_seed_and_budget_make_the_same_plan(problem, seed):
-    rest, _ = possible(problem)
+    rest, _ = feasible_part(problem)
 
     assert plan_for(rest, tries(60), Random(seed)) == plan_for(rest, tries(60), Random(seed))
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_a_shop_is_planned_soundly_and_not_before_what_is_proved(name):
+def test_a_shop_is_planned_soundly_and_not_below_the_proved_bound(name):
     problem = shop_problem(name)
     plan = plan_for(problem, tries(60), Random(1))
     _, bound = best_known()[name]

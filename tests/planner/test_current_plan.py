@@ -88,7 +88,7 @@ def test_one_who_goes_away_while_it_thinks_leaves_no_answer_behind_for_the_next(
 
     async def go_away():
         asking = asyncio.create_task(planner.newest())
-        while not planner.planner_client.turn.locked():
+        while not planner.planner_client.lock.locked():
             await asyncio.sleep(0)
         asking.cancel()
         await asyncio.wait([asking])

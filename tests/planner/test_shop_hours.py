@@ -5,7 +5,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 from benchbell.findings import Refused
-from benchbell.planner.shop_hours import read_hours, said, stretches, zone_name, zone_named
+from benchbell.planner.shop_hours import moment_text, read_hours, stretches, zone_name, zone_named
 
 PARIS = ZoneInfo("Europe/Paris")
 HOUR = 3_600_000
@@ -75,4 +75,4 @@ def test_the_zone_is_what_a_phone_kept_or_that_of_the_quiet_hours():
     ],
 )
 def test_a_moment_is_said_by_how_far_it_is(moment, words):
-    assert said(at(PARIS, *moment), at(PARIS, 2026, 12, 4, 9), PARIS) == words
+    assert moment_text(at(PARIS, *moment), at(PARIS, 2026, 12, 4, 9), PARIS) == words

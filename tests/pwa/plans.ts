@@ -1,10 +1,10 @@
 /** A made-up plan of two days, written by hand. */
-import type { PlanTold, Step } from "../../pwa/src/wire.gen.ts";
+import type { PlannedTask, PlanTold } from "../../pwa/src/wire.gen.ts";
 
 /** A moment in March 2026, the phone's own time: the 5th is a Thursday. */
 export const at = (day: number, hour: number, minute = 0) => new Date(2026, 2, day, hour, minute).getTime();
 
-export const step = (operation: string, from: number, to: number, more: Partial<Step> = {}): Step => ({
+export const step = (operation: string, from: number, to: number, more: Partial<PlannedTask> = {}): PlannedTask => ({
   build: "b",
   operation,
   act: "work",
@@ -23,7 +23,7 @@ export const step = (operation: string, from: number, to: number, more: Partial<
   ...more,
 });
 
-export const told = (steps: readonly Step[], more: Partial<PlanTold> = {}): PlanTold => ({
+export const told = (steps: readonly PlannedTask[], more: Partial<PlanTold> = {}): PlanTold => ({
   made_at: at(5, 9),
   start: at(5, 9),
   hours: [

@@ -2,7 +2,7 @@
 import type { Raw } from "../../pwa/src/bench/read.ts";
 import type { Reply } from "../../pwa/src/store/server_client.ts";
 import type { SyncBody } from "../../pwa/src/store/sync.ts";
-import type { Problem, SyncAnswer } from "../../pwa/src/wire.gen.ts";
+import type { RefusalDetail, SyncAnswer } from "../../pwa/src/wire.gen.ts";
 
 const MOST_ANSWERED = 1000;
 
@@ -50,7 +50,7 @@ export class Server {
     return this.rows.reduce((most, row) => (row.device === device ? Math.max(most, row.n) : most), 0);
   }
 
-  private take(happenings: readonly Raw[], device: string): Problem | null {
+  private take(happenings: readonly Raw[], device: string): RefusalDetail | null {
     const before = this.highest(device);
     let taken = before;
     const fresh: Row[] = [];
@@ -72,10 +72,10 @@ export class Server {
 export const AWAY: Reply<never> = { kind: "away", problem: { what: "The server is away.", next_step: "Wait." } };
 
 /** The server refuses, for this reason. */
-export function refused(kind: Problem["kind"]): Reply<never> {
+export function refused(kind: RefusalDetail["kind"]): Reply<never> {
   return { kind: "refused", problem: problem(kind) };
 }
 
-export function problem(kind: Problem["kind"], takenTo?: number): Problem {
+export function problem(kind: RefusalDetail["kind"], takenTo?: number): RefusalDetail {
   return { kind, what: `${kind}.`, next_step: "Try again.", ...(takenTo === undefined ? {} : { taken_to: takenTo }) };
 }

@@ -146,10 +146,10 @@ async def pushed() -> list[float]:
 
     class Service:
         async def push(self, _device, _topic, _keep, text):  # type: ignore[no-untyped-def]
-            from benchbell.alerts.push_queue import Sent
+            from benchbell.alerts.push_queue import PushResult
 
             took.setdefault(json.loads(text)["operation"], now_ms())
-            return Sent("told")
+            return PushResult("accepted")
 
     class Subscriber:
         device = "e" * 16

@@ -1,19 +1,19 @@
 """Figures of planning for several hands, on PSPLIB's instances of 30 activities whose least finish is proved.
 
-j30_dev_pass_percent: one pass, latest finish first: how far the finish is above the least, mean over instances.
+j30_dev_pass_percent: one serial pass by the LFT rule: how far the finish is above the optimum, mean over instances.
 j30_dev_50ms_percent, j30_dev_250ms_percent, j30_dev_1s_percent: the same after so much search. schedules_per_s: such
-passes in a second. Budgets are this process's CPU time, since others may be at work on the machine, who slow it all
-the same. 60 of the 480 instances; all of them with --all.
+passes in a second. Budgets are CPU time of this process, so that other work on the machine matters less. 60 of the 480
+instances; all of them with --all.
 """
 
 from collections.abc import Iterator
 from statistics import mean
 from time import process_time
 
-from benchbell.plan.crew.packed import Packed, packed
+from benchbell.plan.crew.packed_project import PackedProject, pack
 from benchbell.plan.crew.project import Project
-from benchbell.plan.crew.schedule import in_order, serial
-from benchbell.plan.crew.search import search
+from benchbell.plan.crew.project_generation import priority_order, serial
+from benchbell.plan.crew.project_search import search_project
 from benchbell.plan.search.random import Random
 from plan.psplib import instances
 
@@ -31,7 +31,7 @@ def figures(everything: bool) -> Iterator[tuple[str, float]]:
     cases = list(instances(1).values())
     if not everything:
         cases = [cases[n] for n in FEW]
-    ready = [packed(project) for project, _ in cases]
+    ready = [pack(project) for project, _ in cases]
     leasts = [least for _, least in cases]
     yield "j30_dev_pass_percent", deviation([one_pass(project) for project in ready], leasts)
     found = [within(project) for project, _ in cases]
@@ -44,9 +44,9 @@ def figures(everything: bool) -> Iterator[tuple[str, float]]:
     yield "schedules_per_s", PASSES * len(ready) / (process_time() - begin)
 
 
-def one_pass(project: Packed) -> int:
-    """The finish of one serial pass, the activity with the longest tail first."""
-    return max(serial(project, in_order(project, [-tail for tail in project.tail]), project.before))
+def one_pass(project: PackedProject) -> int:
+    """The finish of one serial pass by the LFT rule: the longest tail first."""
+    return max(serial(project, priority_order(project, [-tail for tail in project.tail]), project.predecessors))
 
 
 def within(project: Project) -> list[int]:
@@ -55,7 +55,7 @@ def within(project: Project) -> list[int]:
     finishes: list[int] = []
     limits = list(BUDGETS.values())
     finish = 0
-    for best in search(project, Random(SEED)):
+    for best in search_project(project, Random(SEED)):
         spent = process_time() - begin
         while len(finishes) < len(limits) and spent > limits[len(finishes)] and finish:
             finishes.append(finish)

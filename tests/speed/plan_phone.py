@@ -1,8 +1,8 @@
 """How often a phone without a server puts first what the server's planner would put first.
 
 States are sampled from builds of the shipped recipes, played through by the plan, one operation in six picked at
-random; what rings is heeded first, as clamps that may come off. The phone was last synced up to a dozen operations
-ago and still has the plan it got then; the server knows all that was done since. phone_agrees_percent: with that
+random; what rings is done first, such as taking clamps off. The phone was last synced up to a dozen operations ago and
+still has the plan it got then; the server knows everything that was done since. phone_agrees_percent: with that
 plan. phone_alone_agrees_percent: had it never got one. phone_costs_nothing_percent: with that plan, the phone's
 choice is the server's, or one that the server could begin with and be done no later.
 """
@@ -14,15 +14,17 @@ from datetime import UTC, datetime
 from functools import partial
 
 from benchbell.bench.clocks import held_by
-from benchbell.plan.advise import Asked, advise
+from benchbell.plan.advise import PlanRequest, advise
 from benchbell.plan.model.compiled_problem import compile_problem
 from benchbell.plan.model.problem import Plan
-from benchbell.plan.planner import plan_for, tries
-from benchbell.plan.report.messages import PlanTold, Step
+from benchbell.plan.model.schedule import objective, order_of
+from benchbell.plan.planner import plan_for
+from benchbell.plan.report.messages import PlannedTask, PlanTold
+from benchbell.plan.search.budget import tries
 from benchbell.plan.search.random import Random
-from benchbell.plan.search.serial_generation import timed, worth
-from benchbell.plan.tasks.from_builds import pose
-from benchbell.planner.shop_hours import read_hours, said, stretches
+from benchbell.plan.search.serial_generation import generate_serial
+from benchbell.plan.tasks.from_builds import problem_from_builds
+from benchbell.planner.shop_hours import moment_text, read_hours, stretches
 from plan.played import Played, some_recipes
 from twins import ask_the_page
 
@@ -57,12 +59,12 @@ def figures(whole: bool) -> Iterator[tuple[str, float]]:
 
 def play(seed: int, tally: Tally) -> None:
     """One shop from the first operation to the last."""
-    chance = random.Random(seed)
-    shop = Played(*some_recipes(chance), MONDAY)
+    rng = random.Random(seed)
+    shop = Played(*some_recipes(rng), MONDAY)
     synced, kept = planned(shop, None)
-    away = chance.randint(0, AWAY)
+    away = rng.randint(0, AWAY)
     while shop.open():
-        shop.heed()
+        shop.do_what_rings()
         if not shop.open():
             return
         told, plan = planned(shop, kept)
@@ -70,26 +72,26 @@ def play(seed: int, tally: Tally) -> None:
         if first.setup_at - shop.now < MINUTE:
             count(shop, told, plan, synced, tally)
         if away == 0:
-            synced, kept, away = told, plan, chance.randint(0, AWAY)
+            synced, kept, away = told, plan, rng.randint(0, AWAY)
         away -= 1
         others = ready(shop, told)
-        step = chance.choice(others) if others and chance.randrange(ASTRAY) == 0 else first
+        step = rng.choice(others) if others and rng.randrange(ASTRAY) == 0 else first
         shop.now = max(shop.now, first.setup_at if step is first else shop.now)
         shop.do(step, shop.now + step.end - step.setup_at)
 
 
-def asked_at(shop: Played) -> Asked:
-    """What there is to plan."""
+def request_at(shop: Played) -> PlanRequest:
+    """The request for what is open."""
     hours = partial(stretches, read_hours(None), UTC, shop.now)
-    return Asked(shop.open(), hours, {}, shop.now, lambda ms, at: said(ms, at, UTC))
+    return PlanRequest(shop.open(), hours, {}, shop.now, lambda ms, at: moment_text(ms, at, UTC))
 
 
 def planned(shop: Played, before: Plan | None) -> tuple[PlanTold, Plan]:
     """The server's plan."""
-    return advise(asked_at(shop), lambda problem: plan_for(problem, tries(THOUGHT), Random(1), before))
+    return advise(request_at(shop), lambda problem: plan_for(problem, tries(THOUGHT), Random(1), before))
 
 
-def ready(shop: Played, told: PlanTold) -> list[Step]:
+def ready(shop: Played, told: PlanTold) -> list[PlannedTask]:
     """Steps of the plan that could be done at once."""
     free = {
         (build.id, op.id)
@@ -111,19 +113,18 @@ def count(shop: Played, told: PlanTold, plan: Plan, synced: PlanTold, tally: Tal
 
 
 def costs_nothing(shop: Played, plan: Plan, chosen: tuple[str, str]) -> bool:
-    """Whether beginning with it, all else in the plan's order, makes nothing worse."""
-    asked = asked_at(shop)
-    posed = pose(asked.builds, asked.hours, asked.clamps, asked.now)
-    wired_ = compile_problem(posed.problem)
-    number = {id: n for n, id in enumerate(wired_.ids)}
-    order = [number[one.op] for one in plan.placed]
-    (first, *_) = [number[one.op] for one in plan.placed if posed.acts[one.op].operation.id == chosen[1]
-                   and posed.acts[one.op].build == chosen[0]]  # fmt: skip
-    walk = timed(wired_, [first, *(i for i in order if i != first)])
-    return walk is not None and worth(wired_, walk)[1:] <= (plan.overrun, plan.late, plan.finish, plan.changes)
+    """True if starting with the chosen operation, all else in the plan's order, makes nothing worse."""
+    request = request_at(shop)
+    source = problem_from_builds(request.builds, request.hours, request.clamps, request.now)
+    compiled = compile_problem(source.problem)
+    order = order_of(compiled, plan)
+    tasks = [source.tasks[compiled.ids[i]] for i in order]
+    first = next(i for i, task in zip(order, tasks, strict=True) if (task.build, task.operation.id) == chosen)
+    schedule = generate_serial(compiled, [first, *(i for i in order if i != first)])
+    return schedule is not None and objective(compiled, schedule) <= plan.objective
 
 
-def choice(shop: Played, steps: tuple[Step, ...]) -> tuple[str, str] | None:
+def choice(shop: Played, steps: tuple[PlannedTask, ...]) -> tuple[str, str] | None:
     """What the phone puts first."""
     builds = shop.open()
     open_ = [{"id": build.id, "sheet": build.sheet, "bench": build.bench} for build in builds]

@@ -34,10 +34,6 @@ def clamped(client, device=PHONE, *more):
 def at(client, ms):
     """Let the clock show a moment, and the server look at it."""
     client.settings.clock.ms = ms
-    pull_the_rope(client)
-
-
-def pull_the_rope(client):
     client.blocking_portal.call(client.shop.alarm_loop.wake.set)
 
 
@@ -47,7 +43,7 @@ def settled(client):
     deadline = time.monotonic() + 5
     while time.monotonic() < deadline:
         client.blocking_portal.call(alarm_loop.round)
-        if not alarm_loop.push_queue.busy and alarm_loop.at_bell is None:
+        if not alarm_loop.push_queue.deliveries and alarm_loop.bell_task is None:
             return
         time.sleep(0.005)
     pytest.fail("pushing did not come to an end")
@@ -236,7 +232,7 @@ def test_a_test_push_reaches_the_device_and_says_that_nothing_is_due(client, ser
     (message,) = service.wait_for(1)
 
     assert 204 == answer.status_code
-    assert "Only a test: nothing is due." == json.loads(service.browser.read(message.body))["text"]
+    assert "This is a test; nothing is due." == json.loads(service.browser.read(message.body))["text"]
     assert NOON == client.get("/alerts", headers={"Device": PHONE}).json()["push"]["good_ms"]
 
 
@@ -293,9 +289,9 @@ def subscription(service, **changed):
         ({"endpoint": "https://10.0.0.1/x"}, "leads to 10.0.0.1, which is not on the internet"),
         ({"endpoint": "https://[::ffff:192.168.1.1]/x"}, "which is not on the internet"),
         ({"endpoint": "ftp://push.example.net/x"}, "begins with 'ftp'; only https is used"),
-        ({"endpoint": "https://me@push.example.net/x"}, "is not of its form"),
+        ({"endpoint": "https://me@push.example.net/x"}, "is not written as one"),
         ({"endpoint": "https://push.example.net:x/"}, "is no address"),
-        ({"keys": {"p256dh": "AAAA"}}, "is no point of the curve P-256"),
+        ({"keys": {"p256dh": "AAAA"}}, "is not a point on the curve P-256"),
         ({"keys": {"auth": "AAAA"}}, "have 65 and 3 bytes, not 65 and 16"),
     ],
 )

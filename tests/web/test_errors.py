@@ -5,8 +5,8 @@ import re
 import pytest
 from benchbell.findings import Refused
 from benchbell.store.errors import DiskFull
-from benchbell.web.errors import PROBLEMS, STATUS, problem
-from benchbell.web.messages import Problem, Refusal
+from benchbell.web.errors import REFUSALS, STATUS, detail_of
+from benchbell.web.messages import Refusal, RefusalDetail
 from litestar import get
 from litestar.testing import TestClient
 from msgspec import json
@@ -16,7 +16,7 @@ from web.test_guard import every_route
 JUNK = [b"", b"{}", b"[]", b"null", b"\xff\xfe", b'{"id":1}', b'"' + b"x" * 200_000 + b'"']
 
 
-def said(answer) -> Problem:
+def said(answer) -> RefusalDetail:
     """The refusal, strictly read."""
     assert answer.headers["content-type"].split(";")[0] == "application/json"
     return json.decode(answer.content, type=Refusal).error
@@ -39,7 +39,7 @@ def test_whatever_is_sent_to_any_route_a_refusal_has_the_one_shape(tmp_path, jun
 
     assert len(refusals) > 40
     for answer in refusals:
-        assert answer.status_code in PROBLEMS, answer.request.url
+        assert answer.status_code in REFUSALS, answer.request.url
         assert is_sentence(said(answer).what) and is_sentence(said(answer).next_step), answer.text
 
 
@@ -51,7 +51,7 @@ def test_every_exception_has_its_status_and_kind(error, status, kind):
         setattr(made, extra, 1)
     made.findings = ()
 
-    assert (status, kind) == (problem(made)[0], problem(made)[1].kind)
+    assert (status, kind) == (detail_of(made)[0], detail_of(made)[1].kind)
 
 
 @pytest.mark.parametrize(

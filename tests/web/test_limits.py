@@ -2,7 +2,7 @@
 
 import pytest
 from benchbell.web.errors import TooMany
-from benchbell.web.limits import MOST_REMEMBERED, CodeThrottle, Limits
+from benchbell.web.limits import MOST_REMEMBERED, CodeThrottle, RateLimits
 from web.served import for_a_shop, pair
 
 
@@ -16,7 +16,7 @@ def asked(limits, name, now_ms):
 
 
 def test_a_burst_is_let_through_and_then_so_many_a_second():
-    limits = Limits(burst=3, each_second=2)
+    limits = RateLimits(burst=3, each_second=2)
     at_once = [asked(limits, "a", 0) for _ in range(5)]
     later = [asked(limits, "a", 1000) for _ in range(3)]
 
@@ -25,19 +25,19 @@ def test_a_burst_is_let_through_and_then_so_many_a_second():
 
 
 def test_one_does_not_pay_for_another():
-    limits = Limits(burst=1, each_second=1)
+    limits = RateLimits(burst=1, each_second=1)
 
     assert [True, False, True] == [asked(limits, name, 0) for name in ("a", "a", "b")]
 
 
 def test_a_clock_set_back_gives_nothing_away():
-    limits = Limits(burst=1, each_second=1)
+    limits = RateLimits(burst=1, each_second=1)
 
     assert [True, False, False] == [asked(limits, "a", ms) for ms in (5000, 1000, 1500)]
 
 
 def test_memory_is_bounded():
-    limits, code_throttle = Limits(1, 1), CodeThrottle()
+    limits, code_throttle = RateLimits(1, 1), CodeThrottle()
     for number in range(3 * MOST_REMEMBERED):
         limits.ask(str(number), 0)
         code_throttle.ask(str(number), 0)

@@ -35,8 +35,8 @@ def test_another_machine_finds_the_server_and_its_new_address():
 
     async def run():
         announcer = Announcer(8443, ["127.0.0.1"])
-        told = [await announcer.tell(place), await asyncio.to_thread(look)]
-        told += [await announcer.tell(moved), await asyncio.to_thread(look)]
+        told = [await announcer.announce(place), await asyncio.to_thread(look)]
+        told += [await announcer.announce(moved), await asyncio.to_thread(look)]
         await announcer.stop()
         return told
 
@@ -56,4 +56,4 @@ def test_another_machine_finds_the_server_and_its_new_address():
 def test_a_network_that_does_not_take_it_is_told_in_a_sentence_and_not_fatal():
     announcer = Announcer(8443, ["192.0.2.200"])
 
-    assert asyncio.run(announcer.tell(Place("bench.local", (), ("192.0.2.200",))))
+    assert asyncio.run(announcer.announce(Place("bench.local", (), ("192.0.2.200",))))

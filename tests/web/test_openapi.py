@@ -58,7 +58,7 @@ def server(tmp_path_factory):
         while not hasattr(app.state, "runtime"):
             pass
         runtime = app.state.runtime
-        for limits in (runtime.doorkeeper.known, runtime.doorkeeper.strangers):
+        for limits in (runtime.doorkeeper.device_limits, runtime.doorkeeper.stranger_limits):
             limits.burst = limits.each_second = 1e9
         yield url, {"Authorization": f"Bearer {token}"}, app, known_in(runtime.settings)
 

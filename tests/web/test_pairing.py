@@ -209,7 +209,7 @@ def test_a_revoked_phone_cannot_fill_the_disk(client):
     for n in range(1, 15):
         client.settings.clock.ms += 10_000
         answer = sync(client, [body(n, device, text="x" * 1_900_000)])
-        sizes.append("no more room" in answer.json()["error"]["what"])
+        sizes.append("no room left" in answer.json()["error"]["what"])
 
     assert [False] * 10 + [True] * 4 == sizes
 
@@ -244,4 +244,4 @@ def test_serve_local_needs_no_pairing_and_says_so(tmp_path):
         refused = tried(client, "00000000")
 
     assert {"device": "ab" * 8, "name": "this machine", "local": True} == told
-    assert "This server is for this machine alone." == refused.json()["error"]["what"]
+    assert "This server is for this machine only." == refused.json()["error"]["what"]

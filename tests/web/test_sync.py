@@ -102,7 +102,7 @@ def test_who_is_too_old_is_said_by_name_and_nothing_is_taken(client, page, kind,
     refused = send(client, PHONE, bodies(1, 1), page=page)
 
     assert (409, kind) == (refused.status_code, refused.json()["error"]["kind"])
-    assert refused.json()["error"]["next_step"] == f"{order}; what waits on this phone stays."
+    assert refused.json()["error"]["next_step"] == f"{order}; unsent work stays on this phone."
     assert [] == came(send(client, OTHER))
 
 
@@ -113,13 +113,13 @@ def test_who_is_too_old_is_said_by_name_and_nothing_is_taken(client, page, kind,
         pytest.param(
             bodies(1, MOST_HAPPENINGS + 1),
             413,
-            "The batch holds 501 happenings, 500 at most are taken at once. Send it in smaller parts.",
+            "The batch holds 501 happenings; at most 500 are accepted at once. Send it in smaller parts.",
             id="501 are too many",
         ),
         pytest.param(
             [body(1, text="x" * 2_000_000)],
             413,
-            "The request is larger than this address takes. Send it in smaller parts.",
+            "The request is larger than this address accepts. Send it in smaller parts.",
             id="more than 2 MB are too much",
         ),
     ],

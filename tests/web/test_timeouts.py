@@ -86,7 +86,7 @@ def test_a_body_that_does_not_come_on_is_refused_with_a_sentence(port, more):
     back, seconds = drip(port, HEAD, more)
 
     assert back.startswith(b"HTTP/1.1 408 ")
-    assert b'"what":"The request did not come on.","next_step":"Try again nearer to the network."' in back
+    assert b'"what":"The request arrived too slowly.","next_step":"Try again where the network is better."' in back
     assert seconds < 5
 
 

@@ -1,6 +1,6 @@
-"""The server's running alarm clock: sleeps until the next ring, wakes when anything new comes in.
+"""The server's alarm loop: sleeps until the next ring or until something was committed, then makes a round.
 
-Each round it reads what came, rings the server's own bell, and has the devices told that were not yet.
+A round reads what is new, rings the server's own bell, and starts pushes to the devices that lack a ring.
 """
 
 import asyncio
@@ -13,7 +13,7 @@ from benchbell.alerts.bell import Bell
 from benchbell.alerts.clock_tracker import ClockTracker
 from benchbell.alerts.push_queue import PushQueue
 from benchbell.alerts.schedule import Alarm, due, next_at
-from benchbell.alerts.undelivered import untold
+from benchbell.alerts.undelivered import undelivered
 from benchbell.bench.happenings import SERVER
 from benchbell.bounded_wait import any_set_within
 from benchbell.store.alerts import forget_told, note_told, told
@@ -22,21 +22,22 @@ from benchbell.store.database import Database
 log = structlog.get_logger()
 
 LONGEST_SLEEP_S = 10.0
-"""A machine that slept, or whose clock was set, is found out this soon: the loop's own timer knows neither."""
+"""The loop's timer notices neither that the machine slept nor that its clock was set; this bounds the delay."""
 
-LULL_S = 0.1
-"""News is looked at when no more came for so long: phones that send a week's work are not kept waiting for it."""
+DEBOUNCE_S = 0.1
+"""A round begins once no news came for this long, so that a phone that sends a week's work is served first."""
 
-LONGEST_LULL_S = 1.0
-"""But no later than this, however much comes."""
+LONGEST_DEBOUNCE_S = 1.0
+"""A round begins after this time, however much news comes."""
 
-AFTER_TROUBLE_S = 5.0
+RETRY_S = 5.0
+"""Wait after a round that failed."""
 
 
 class AlarmLoop:
     """Rings on time. clock: server time in ms. wake: set it to have a round at once. news: set it after a commit.
 
-    longest_sleep_s: at the most between two looks at the clock.
+    longest_sleep_s: the longest wait between two rounds. bell_task: the bell's current rings; None while it is free.
     """
 
     def __init__(
@@ -58,90 +59,96 @@ class AlarmLoop:
         self.longest_sleep_s = longest_sleep_s
         self.news = asyncio.Event()
         self.rounds: asyncio.Task[None] | None = None
-        self.at_bell: asyncio.Task[None] | None = None
-        self.turn = asyncio.Lock()
+        self.bell_task: asyncio.Task[None] | None = None
+        self.lock = asyncio.Lock()
 
     def start(self) -> None:
-        """Begin the rounds in a task of their own, which `close` ends."""
+        """Start the rounds in a task; `close` ends it."""
         self.rounds = asyncio.create_task(self.run())
 
     async def run(self) -> None:
-        """Round after round. A round that fails is told in the log and tried again."""
+        """Make rounds until cancelled. A round that fails is logged and tried again after RETRY_S."""
         loop = asyncio.get_running_loop()
-        await self.remember()
+        await self.restore()
         while True:
             self.wake.clear()
             self.news.clear()
             try:
                 wait = await self.round()
             except Exception as error:
-                log.error("alarms", exc_info=error)
-                wait = AFTER_TROUBLE_S
+                log.error("alarm round failed", exc_info=error)
+                wait = RETRY_S
             until = loop.time() + wait
             await any_set_within((self.wake, self.news), wait)
-            await self.lull(min(LONGEST_LULL_S, until - loop.time()))
+            await self.debounce(min(LONGEST_DEBOUNCE_S, until - loop.time()))
 
-    async def lull(self, longest_s: float) -> None:
-        """While more and more news comes, wait for its end, but not for long; the rope ends it too."""
+    async def debounce(self, longest_s: float) -> None:
+        """Wait until no news came for DEBOUNCE_S, at most longest_s seconds; `wake` ends the wait too."""
         loop = asyncio.get_running_loop()
         until = loop.time() + longest_s
         while self.news.is_set() and not self.wake.is_set() and loop.time() < until:
             self.news.clear()
-            await any_set_within((self.wake, self.news), min(LULL_S, until - loop.time()))
+            await any_set_within((self.wake, self.news), min(DEBOUNCE_S, until - loop.time()))
 
-    async def remember(self) -> None:
-        """Who was told what before the server stopped."""
+    async def restore(self) -> None:
+        """Read which rings were delivered before the last stop, and forget those too old to matter.
+
+        Tried again after RETRY_S until it works: without it every ring would be pushed a second time.
+        """
         while True:
             try:
-                self.push_queue.told = await self.database.read(told)
-                alarms = await self.clock_tracker.follow()
+                self.push_queue.delivered = await self.database.read(told)
+                alarms = await self.clock_tracker.refresh()
                 keys = [alarm.key for alarm in alarms]
                 now = self.clock()
                 await self.database.write(partial(forget_told, ringing=keys, now_ms=now))
                 return
             except Exception as error:
-                log.error("alarms cannot begin", exc_info=error)
-                await asyncio.sleep(AFTER_TROUBLE_S)
+                log.error("alarms cannot start", exc_info=error)
+                await asyncio.sleep(RETRY_S)
 
     async def round(self) -> float:
-        """Do what is due; gives how many seconds to sleep."""
-        async with self.turn:
-            now = self.clock()  # before what is known by then: a ring heard meanwhile must not go out
-            alarms = await self.clock_tracker.follow()
+        """Deliver what is due; gives the seconds until the next round. Raises StoreError."""
+        async with self.lock:
+            now = self.clock()  # read before the clocks: a ring acknowledged in between must not go out
+            alarms = await self.clock_tracker.refresh()
             ringing = due(alarms, now)
-            await self.push_queue.tell(ringing, alarms, now)
-            self.to_bell(ringing)
+            await self.push_queue.deliver(ringing, alarms, now)
+            self.ring_bell_for(ringing)
         moments = (next_at(alarms, now), self.push_queue.resumes_at(now))
         soonest = min((at for at in moments if at is not None), default=None)
         if soonest is None:
             return self.longest_sleep_s
         return min(self.longest_sleep_s, max(0, soonest - self.clock()) / 1000)
 
-    def to_bell(self, ringing: Sequence[Alarm]) -> None:
-        """Ring the server's own bell for what it has not rung for yet; nobody waits for it."""
-        wanted = untold(ringing, self.push_queue.told.get(SERVER, ()), 0)
-        if wanted and self.bell.is_there and self.at_bell is None:
-            self.at_bell = asyncio.create_task(self.ring_bell(wanted))
-            self.at_bell.add_done_callback(self.after_bell)
+    def ring_bell_for(self, ringing: Sequence[Alarm]) -> None:
+        """Start the bell for the rings it has not rung yet, unless it is busy; does not wait for it."""
+        wanted = undelivered(ringing, self.push_queue.delivered.get(SERVER, ()), 0)
+        if wanted and self.bell.is_there and self.bell_task is None:
+            self.bell_task = asyncio.create_task(self.ring_bell(wanted))
+            self.bell_task.add_done_callback(self.bell_ended)
 
     async def ring_bell(self, wanted: Sequence[Alarm]) -> None:
-        """One after the other. A ring counts as told before it is heard: a bell that fails must not ring for ever."""
+        """Ring one alarm after the other.
+
+        A ring is recorded as delivered before the bell sounds: a bell that always fails must not ring for ever.
+        """
         for alarm in wanted:
             now = self.clock()
-            self.push_queue.told.setdefault(SERVER, set()).add(alarm.key)
+            self.push_queue.delivered.setdefault(SERVER, set()).add(alarm.key)
             await self.database.write(partial(note_told, device=SERVER, keys=[alarm.key], now_ms=now))
             await self.bell.ring(alarm, now)
 
-    def after_bell(self, task: asyncio.Task[None]) -> None:
-        """Free for the next."""
-        self.at_bell = None
+    def bell_ended(self, task: asyncio.Task[None]) -> None:
+        """Free the bell for further rings, and log what went wrong."""
+        self.bell_task = None
         if not task.cancelled() and (error := task.exception()) is not None:
-            log.error("bell failed", exc_info=error)
+            log.error("bell task failed", exc_info=error)
         self.wake.set()
 
     async def close(self) -> None:
-        """Stop the rounds and the bell. A ring that the bell did not sound counts as rung."""
-        tasks = [task for task in (self.rounds, self.at_bell) if task is not None]
+        """Stop the rounds and the bell."""
+        tasks = [task for task in (self.rounds, self.bell_task) if task is not None]
         for task in tasks:
             task.cancel()
         if tasks:

@@ -1,4 +1,4 @@
-"""The server's own bell: a command to run when a clock is due, and the terminal's bell."""
+"""The server's own bell: a command that runs when a clock is due, and the terminal's bell."""
 
 import asyncio
 import os
@@ -19,27 +19,32 @@ from benchbell.findings import Refused
 log = structlog.get_logger()
 
 LONGEST_SECONDS = 30
-"""A bell that rings longer is stopped, so that the next one is heard."""
+"""A command that runs longer is stopped, so that the next ring is heard."""
 
 
 def command_of(text: str) -> tuple[str, ...]:
-    """The words of `--bell`, as a shell splits them; no shell ever runs them. Raises Refused."""
+    """The words of `--bell`, split as a shell splits them; no shell runs them.
+
+    Raises Refused for an unclosed quote, and for a program that is not there.
+    """
     try:
         words = tuple(shlex.split(text))
     except ValueError as error:
-        raise Refused(f"The bell {text!r} is not of its form ({error}).", "Close every quote.") from error
+        raise Refused(f"The bell command {text!r} cannot be read ({error}).", "Close every quote.") from error
     if not words or shutil.which(words[0]) is None:
-        raise Refused(f"The bell {text!r} names no program here.", "Give the path of one, or see that it is on PATH.")
+        raise Refused(
+            f"The bell command {text!r} names no program on this machine.", "Give its path, or put it on PATH."
+        )
     return words
 
 
 def terminal() -> TextIO | None:
-    """The terminal the server was started in, if it was."""
+    """The terminal that the server was started in; None when it was started without one."""
     return sys.stderr if sys.stderr is not None and sys.stderr.isatty() else None
 
 
 class Bell:
-    """What rings in the workshop itself."""
+    """Rings in the workshop. command: its words, () for none. screen: the terminal, or None."""
 
     def __init__(self, command: tuple[str, ...] = (), screen: TextIO | None = None) -> None:
         self.command = command
@@ -47,11 +52,11 @@ class Bell:
 
     @property
     def is_there(self) -> bool:
-        """Whether there is anything to ring."""
+        """Whether there is a command or a terminal to ring with."""
         return bool(self.command) or self.screen is not None
 
     async def ring(self, alarm: Alarm, now: int) -> None:
-        """Ring once. What the command does wrong goes into the log, and stops nobody."""
+        """Ring once and wait for the command. Its failures are logged and never raised."""
         if self.screen is not None:
             self.screen.write(f"\a{line_of(alarm, now)}\n")
             self.screen.flush()
@@ -60,16 +65,16 @@ class Bell:
 
 
 def line_of(alarm: Alarm, now: int) -> str:
-    """A ring in one line."""
+    """A ring as one line of text. now: ms."""
     minutes = late_ms(alarm, now) // MINUTE_MS
     late = f" ({minutes} min late)" if minutes else ""
     return f"{ring_text(alarm.kind, alarm.stage).title}: {plain(alarm.title)}, {plain(alarm.name)}{late}"
 
 
 def environment(alarm: Alarm, now: int) -> dict[str, str]:
-    """What the command may want to know. Words from a recipe come in here alone, never among its arguments."""
+    """Environment variables for the command. Text from a recipe is passed only here, never as an argument."""
     words = ring_text(alarm.kind, alarm.stage)
-    told = {
+    variables = {
         "TITLE": f"{words.title}: {plain(alarm.title)}",
         "TEXT": words.text,
         "BUILD": plain(alarm.name),
@@ -79,25 +84,25 @@ def environment(alarm: Alarm, now: int) -> dict[str, str]:
         "DUE": datetime.fromtimestamp(alarm.due / 1000, UTC).isoformat(timespec="seconds"),
         "LATE_SECONDS": str(late_ms(alarm, now) // 1000),
     }
-    return {f"BENCHBELL_{name}": value for name, value in told.items()}
+    return {f"BENCHBELL_{name}": value for name, value in variables.items()}
 
 
-async def run(command: tuple[str, ...], told: dict[str, str]) -> None:
-    """Run the command, and wait for it a while."""
+async def run(command: tuple[str, ...], variables: dict[str, str]) -> None:
+    """Run the command with these environment variables; stop it after LONGEST_SECONDS. Failures are logged."""
     try:
         process = await asyncio.create_subprocess_exec(
-            *command, stdin=asyncio.subprocess.DEVNULL, env={**os.environ, **told}
+            *command, stdin=asyncio.subprocess.DEVNULL, env={**os.environ, **variables}
         )
     except OSError as error:
-        log.error("bell cannot run", command=command[0], why=error.strerror)
+        log.error("bell command cannot run", command=command[0], why=error.strerror)
         return
     try:
         async with asyncio.timeout(LONGEST_SECONDS):
             code = await process.wait()
         if code:
-            log.error("bell failed", command=command[0], code=code)
+            log.error("bell command failed", command=command[0], code=code)
     except TimeoutError:
-        log.error("bell stopped", command=command[0], why=f"it rang longer than {LONGEST_SECONDS} s")
+        log.error("bell command stopped", command=command[0], why=f"it ran longer than {LONGEST_SECONDS} s")
     finally:
         if process.returncode is None:
             process.kill()

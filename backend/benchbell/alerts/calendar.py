@@ -1,6 +1,6 @@
 """Clocks as calendar entries with alarms (RFC 5545), for when the page is closed and there is no network.
 
-One entry a clock. Its UID never changes; whenever anything else about it does, SEQUENCE goes up; when the clock
+Each clock has one entry. Its UID never changes; SEQUENCE goes up whenever anything else of it changes. When the clock
 ends or is undone, the entry is cancelled and does not ring. Moments are rounded up to whole seconds: never early.
 """
 
@@ -20,19 +20,19 @@ from benchbell.bench.clocks import moment as next_moment
 from benchbell.durations import DAY_MS
 
 PRODUCT = "-//Benchbell//Clocks//EN"
-SHOWN = timedelta(minutes=15)
-"""How long an entry looks that has no end of its own."""
+DEFAULT_LENGTH = timedelta(minutes=15)
+"""How long an entry appears in the calendar when its clock gives no end."""
 
 CANCELLED_FOR_MS = 30 * DAY_MS
-"""How long a cancelled entry stays in the feed, so that a calendar that was away hears of it."""
+"""How long a cancelled entry stays in the feed, so that a calendar that was offline gets the cancellation."""
 
-FIRST = "The glue's label, the finish's label and the tool maker's manual come first."
+LABEL_FIRST = "The glue's label, the finish's label and the tool maker's manual come first."
 
 
 class Entry(Struct, frozen=True):
-    """What an entry says. starts, ends: seconds since 1970 UTC.
+    """What an entry says of its clock, which build, operation and kind name. starts, ends: seconds since 1970 UTC.
 
-    alarms: seconds after `starts` (before: negative), with a title each. build, operation, kind: which clock it is.
+    alarms: each in seconds after `starts` (negative for before), with a title.
     """
 
     uid: str
@@ -46,8 +46,8 @@ class Entry(Struct, frozen=True):
     alarms: tuple[tuple[int, str], ...]
 
 
-class Kept(Struct, frozen=True):
-    """An entry as handed out last. sequence: how often it changed. changed_ms: when it last did."""
+class PublishedEntry(Struct, frozen=True):
+    """An entry as last published. sequence: how often it changed. changed_ms: when it last changed."""
 
     entry: Entry
     sequence: int
@@ -55,18 +55,18 @@ class Kept(Struct, frozen=True):
     cancelled: bool = False
 
 
-def seconds(ms: int) -> int:
-    """Whole seconds, never earlier."""
+def whole_seconds(ms: int) -> int:
+    """Milliseconds as whole seconds, rounded up."""
     return -(-ms // 1000)
 
 
 def uid_of(build: str, operation: str, kind: str, started: int) -> str:
-    """The entry's name, the same on every server and after every restart (RFC 9562, version 5)."""
+    """The UID of a clock's entry, the same after every restart (RFC 9562, version 5). started: ms."""
     return str(uuid5(NAMESPACE_URL, f"benchbell:{build}|{operation}|{kind}|{started}"))
 
 
 def entry_of(running: Running, alarms: Sequence[Alarm]) -> Entry:
-    """The entry of a clock. alarms: its own; those that were heard do not ring in the calendar either."""
+    """The entry of a running clock. alarms: all rings of this clock; acknowledged ones get no calendar alarm."""
     clock = running.clock
     starts, ends = span_of(clock)
     said = ring_text(clock.kind, alarms[-1].stage if clock.least is None else first_after_wait(clock, alarms).stage)
@@ -80,7 +80,7 @@ def entry_of(running: Running, alarms: Sequence[Alarm]) -> Entry:
         starts=starts,
         ends=ends,
         alarms=tuple(
-            (seconds(alarm.at) - starts, plain(f"{ring_text(alarm.kind, alarm.stage).title}: {alarm.title}"))
+            (whole_seconds(alarm.at) - starts, plain(f"{ring_text(alarm.kind, alarm.stage).title}: {alarm.title}"))
             for alarm in alarms
             if not alarm.heard
         ),
@@ -88,48 +88,51 @@ def entry_of(running: Running, alarms: Sequence[Alarm]) -> Entry:
 
 
 def first_after_wait(clock: Clock, alarms: Sequence[Alarm]) -> Alarm:
-    """The ring that tells the wait is over."""
+    """The ring at the end of the clock's wait."""
     return next(alarm for alarm in alarms if alarm.due == clock.least)
 
 
 def span_of(clock: Clock) -> tuple[int, int]:
-    """From when until when the entry stands, in seconds: the window to go on in, or a quarter of an hour."""
-    starts = seconds(clock.least if clock.least is not None else next_moment(clock))
-    window = seconds(clock.most) if clock.least is not None and clock.most is not None else starts
-    return starts, window if window > starts else starts + int(SHOWN.total_seconds())
+    """Start and end of the entry, in seconds since 1970: the clock's window, or DEFAULT_LENGTH where it has none."""
+    starts = whole_seconds(clock.least if clock.least is not None else next_moment(clock))
+    window = whole_seconds(clock.most) if clock.least is not None and clock.most is not None else starts
+    return starts, window if window > starts else starts + int(DEFAULT_LENGTH.total_seconds())
 
 
 def lines_of(running: Running, text: str, cautions: Iterable[str]) -> list[str]:
-    """What to do, in which build, where the time comes from, and the short cautions."""
+    """The entry's description, line by line: what to do, the build, the time's source, the cautions."""
     said = [running.cautions[id] for id in cautions if id in running.cautions]
-    return [text, running.name, f"Time: {running.source}.", *said, FIRST]
+    return [text, running.name, f"Time: {running.source}.", *said, LABEL_FIRST]
 
 
-def revised(kept: Mapping[str, Kept], entries: Iterable[Entry], now: int) -> list[Kept]:
-    """What has to be written anew, by UID: entries that are new or changed, and those whose clock runs no more."""
+def revised(kept: Mapping[str, PublishedEntry], entries: Iterable[Entry], now: int) -> list[PublishedEntry]:
+    """What is to be published: new and changed entries, and cancellations of those whose clock ended. now: ms.
+
+    kept: by UID, what was published last.
+    """
     running = {entry.uid: entry for entry in entries}
     changed = [next_version(kept.get(uid), entry, now) for uid, entry in running.items()]
     ended = [
-        Kept(old.entry, old.sequence + 1, now, cancelled=True)
+        PublishedEntry(old.entry, old.sequence + 1, now, cancelled=True)
         for uid, old in kept.items()
         if uid not in running and not old.cancelled
     ]
     return [new for new in changed if new != kept.get(new.entry.uid)] + ended
 
 
-def next_version(old: Kept | None, entry: Entry, now: int) -> Kept:
-    """The entry with its number; the old one where nothing changed."""
+def next_version(old: PublishedEntry | None, entry: Entry, now: int) -> PublishedEntry:
+    """The entry with its next sequence number; `old` where nothing changed."""
     if old is None:
-        return Kept(entry, 0, now)
-    return old if old.entry == entry and not old.cancelled else Kept(entry, old.sequence + 1, now)
+        return PublishedEntry(entry, 0, now)
+    return old if old.entry == entry and not old.cancelled else PublishedEntry(entry, old.sequence + 1, now)
 
 
-def outdated(kept: Iterable[Kept], now: int) -> list[str]:
-    """UIDs of entries that were cancelled so long ago that no calendar needs to hear of it."""
+def outdated(kept: Iterable[PublishedEntry], now: int) -> list[str]:
+    """UIDs of entries that were cancelled more than CANCELLED_FOR_MS ago."""
     return [old.entry.uid for old in kept if old.cancelled and old.changed_ms < now - CANCELLED_FOR_MS]
 
 
-def calendar(kept: Iterable[Kept]) -> bytes:
+def calendar(kept: Iterable[PublishedEntry]) -> bytes:
     """The entries as one iCalendar stream. The same entries give the same bytes."""
     stream = icalendar.Calendar()
     stream.add("prodid", PRODUCT)
@@ -143,7 +146,7 @@ def calendar(kept: Iterable[Kept]) -> bytes:
     return body
 
 
-def event(kept: Kept) -> icalendar.Event:
+def event(kept: PublishedEntry) -> icalendar.Event:
     """One entry as a VEVENT."""
     entry, changed = kept.entry, moment(kept.changed_ms).replace(microsecond=0)
     made = icalendar.Event()
@@ -164,7 +167,7 @@ def event(kept: Kept) -> icalendar.Event:
 
 
 def alarm(after: int, title: str) -> icalendar.Alarm:
-    """A VALARM so many seconds after the entry's start. A display, which every calendar can do."""
+    """A VALARM `after` seconds after the entry's start, of the kind DISPLAY, which every calendar supports."""
     made = icalendar.Alarm()
     made.add("action", "DISPLAY")
     made.add("trigger", timedelta(seconds=after))
@@ -173,5 +176,5 @@ def alarm(after: int, title: str) -> icalendar.Alarm:
 
 
 def at_second(s: int) -> datetime:
-    """A moment in UTC."""
+    """A moment in UTC. s: seconds since 1970."""
     return moment(s * 1000)

@@ -1,4 +1,4 @@
-"""Follows the records: which clocks run, when they ring, and the calendar entries that tell of them."""
+"""Keeps the running clocks in step with the database: their rings, and their calendar entries."""
 
 import asyncio
 from collections.abc import Callable, Sequence
@@ -8,7 +8,7 @@ from functools import partial
 import msgspec
 import structlog
 
-from benchbell.alerts.calendar import Kept, entry_of, outdated, revised
+from benchbell.alerts.calendar import PublishedEntry, entry_of, outdated, revised
 from benchbell.alerts.code_fingerprint import code_fingerprint
 from benchbell.alerts.running_builds import RunningBuilds
 from benchbell.alerts.schedule import BEARING, Alarm, alarms_of
@@ -22,87 +22,98 @@ from benchbell.store.happenings import after, all_readable, newest, of_build
 log = structlog.get_logger()
 
 AT_ONCE = 200
-"""Happenings folded in one go; between two goes whoever waits is served."""
+"""Happenings folded in one go. Between two goes the event loop serves others."""
 
 
 class ClockTracker:
-    """What the records say rings. entries: by UID, the calendar entries as handed out."""
+    """Which clocks run, as of the last refresh. clock: server time in ms.
+
+    position: up to where the log was read, None before the first refresh. entries: by UID, the calendar entries as
+    published. written_changes: the value of builds.changes for which they were last worked out.
+    """
 
     def __init__(self, database: Database, clock: Callable[[], int]) -> None:
         self.database = database
         self.clock = clock
-        self.code = code_fingerprint()
+        self.fingerprint = code_fingerprint()
         self.builds = RunningBuilds()
         self.position: int | None = None
-        self.entries: dict[str, Kept] = {}
-        self.written = -1
-        self.turn = asyncio.Lock()
+        self.entries: dict[str, PublishedEntry] = {}
+        self.written_changes = -1
+        self.lock = asyncio.Lock()
 
-    async def follow(self) -> list[Alarm]:
-        """All rings of all running clocks, as of the last commit; the entries are up to date then too."""
-        async with self.turn:
+    async def refresh(self) -> list[Alarm]:
+        """Read what was committed since; gives all rings of all running clocks, and updates `entries`.
+
+        Raises StoreError.
+        """
+        async with self.lock:
             if self.position is None:
-                await self.begin()
+                await self.read_all()
             else:
                 await self.catch_up(self.position)
             alarms = await asyncio.to_thread(self.builds.alarms, self.clock())
-            await self.keep_silent()
-            if self.written != self.builds.changes:
+            await self.save_released()
+            if self.written_changes != self.builds.changes:
                 await self.write_entries()
             return alarms
 
-    async def begin(self) -> None:
-        """Read once what may ring; what is over and silent was kept so, or is let go as soon as that is seen."""
+    async def read_all(self) -> None:
+        """Read every build that may ring, and the entries, as they are in the database.
+
+        Builds known to be finished are left out. One found finished is released before the next is read, so that
+        memory stays small.
+        """
         position = await self.database.read(newest)
-        await self.add_whole(SHOP)
-        for build in await self.database.read(partial(not_silent, code=self.code)):
-            await self.add_whole(build)
-            await asyncio.to_thread(self.builds.look, self.clock())
+        await self.add_build(SHOP)
+        for build in await self.database.read(partial(not_silent, code=self.fingerprint)):
+            await self.add_build(build)
+            await asyncio.to_thread(self.builds.refresh, self.clock())
         kept = await self.database.read(entries)
-        self.entries = {uid: msgspec.json.decode(body, type=Kept) for uid, body in kept.items()}
+        self.entries = {uid: msgspec.json.decode(body, type=PublishedEntry) for uid, body in kept.items()}
         self.position = position
 
-    async def add_whole(self, build: str) -> None:
-        """Read all of a build that a clock may hang on."""
+    async def add_build(self, build: str) -> None:
+        """Read all happenings of a build that may affect a clock."""
         await asyncio.to_thread(self.builds.add, build, await of_build(self.database, build, BEARING))
 
-    async def keep_silent(self) -> None:
-        """Write down which builds were let go; where the disk is full, at another time: what rings comes first."""
-        found, upto = self.builds.silent, self.position or 0
+    async def save_released(self) -> None:
+        """Cache which builds were released. After a StoreError the next refresh tries again: rings come first."""
+        found, upto = self.builds.released, self.position or 0
         if found:
             with suppress(StoreError):
-                await self.database.write(partial(keep_silent, found=found, upto=upto, code=self.code))
-                self.builds.silent = {}
+                await self.database.write(partial(keep_silent, found=found, upto=upto, code=self.fingerprint))
+                self.builds.released = {}
 
     async def catch_up(self, position: int) -> None:
-        """Read what came since."""
+        """Read what was committed after this position."""
         more = True
         while more:
             came = await self.database.read(partial(after, position=position, limit=AT_ONCE, kinds=BEARING))
-            await self.take(all_readable(came.listed))
+            await self.add_new(all_readable(came.listed))
             position, more = came.position, came.position < came.newest
             self.position = position
 
-    async def take(self, came: Sequence[Happening]) -> None:
-        """Hand what came to the builds, build by build; one that was let go, and that it concerns, is read whole."""
+    async def add_new(self, came: Sequence[Happening]) -> None:
+        """Add new happenings to their builds. A released build that they may affect is read whole again."""
         by_build: dict[str, list[Happening]] = {}
         for h in came:
             by_build.setdefault(h.build, []).append(h)
-        trouble = self.builds.trouble
+        known_error = self.builds.quiet_error
         for build, new in by_build.items():
-            if self.builds.knows(build):
+            if self.builds.holds(build):
                 self.builds.add(build, new)
             else:
-                await self.add_whole(build)
+                await self.add_build(build)
         if SHOP in by_build:
             for build in await self.database.read(partial(stirred, came=by_build[SHOP])):
-                if not self.builds.knows(build):
-                    await self.add_whole(build)
-        if self.builds.trouble not in ("", trouble):
-            log.warning("quiet hours", what=self.builds.trouble)
+                if not self.builds.holds(build):
+                    await self.add_build(build)
+        if self.builds.quiet_error not in ("", known_error):
+            log.warning("quiet hours ignored", why=self.builds.quiet_error)
 
     async def write_entries(self) -> None:
-        """Raise the SEQUENCE of every entry that changed, and keep it so."""
+        """Work out the entries; give those that changed the next SEQUENCE, and write them. Raises StoreError."""
         now, changes = self.clock(), self.builds.changes
         running = await asyncio.to_thread(self.builds.running, now)
         made = [entry_of(clock, alarms_of(clock, self.builds.quiet, now)) for clock in running]
@@ -112,4 +123,4 @@ class ClockTracker:
             bodies = {uid: msgspec.json.encode(kept) for uid, kept in new.items()}
             await self.database.write(partial(keep_entries, changed=bodies, outdated=gone))
         self.entries = {uid: kept for uid, kept in (self.entries | new).items() if uid not in gone}
-        self.written = changes
+        self.written_changes = changes

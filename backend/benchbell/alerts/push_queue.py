@@ -1,7 +1,7 @@
-"""Pushes rings to the devices: each ring once to each, again when the push service could not take it.
+"""Pushes rings to the devices: each ring once to each device, again after a pause when the push service failed.
 
-A ring is written down as told once the push service took it. After a restart in between it goes out again under the
-same topic and tag, which a device shows once: nothing is missed, and nothing doubled where it is seen.
+A ring is recorded as delivered once the push service accepted it. After a crash in between it is pushed again under
+the same topic and tag, and the device shows it once.
 """
 
 import asyncio
@@ -14,9 +14,9 @@ from cryptography.hazmat.primitives.asymmetric.ec import EllipticCurvePrivateKey
 from msgspec import Struct
 
 from benchbell.alerts.notice import message_of
-from benchbell.alerts.push_client import Answer, Unreachable, seconds_in, send
+from benchbell.alerts.push_client import PushResponse, Unreachable, retry_after_seconds, send
 from benchbell.alerts.schedule import Alarm, lasts_until
-from benchbell.alerts.undelivered import pause_ms, untold
+from benchbell.alerts.undelivered import pause_ms, undelivered
 from benchbell.alerts.webpush import (
     Outcome,
     authorization,
@@ -24,8 +24,8 @@ from benchbell.alerts.webpush import (
     headers_of,
     key_from,
     outcome,
-    seconds_to_keep,
     topic_of,
+    ttl_s,
 )
 from benchbell.findings import Refused
 from benchbell.settings import Settings
@@ -35,28 +35,32 @@ from benchbell.store.database import Database
 log = structlog.get_logger()
 
 AT_ONCE = 4
-"""Push services that are talked to at the same time."""
+"""Pushes under way at the same time."""
 
-SAYS_NO = "Start the server with --contact mailto:you@your.domain, which some push services insist on."
+GIVE_CONTACT = "Start the server with --contact mailto:you@your.domain, which some push services insist on."
 
 
 class Pause(Struct, frozen=True):
-    """A device's push service is left alone. tries: in vain, in a row. until: ms."""
+    """No push to a device until `until` (server time in ms). tries: failures in a row."""
 
     tries: int
     until: int
 
 
-class Sent(Struct, frozen=True):
-    """How it went. asked_s: how long the service asked to be left alone, None where it did not. trouble: why not."""
+class PushResult(Struct, frozen=True):
+    """The outcome of one push. retry_after_s: the wait the service asked for, or None. why: why it failed, or ""."""
 
     outcome: Outcome
-    asked_s: int | None = None
-    trouble: str = ""
+    retry_after_s: int | None = None
+    why: str = ""
 
 
 class PushQueue:
-    """Who was told what, and who is to wait. wake: called when a device is free for more."""
+    """Pushes to all devices, each device in a task of its own.
+
+    wake: called when a device's task ended. delivered: by device, the rings it got; the bell's under SERVER.
+    pauses, deliveries: by device, the wait before its next push, and its running task.
+    """
 
     def __init__(
         self, database: Database, settings: Settings, key: EllipticCurvePrivateKey, wake: Callable[[], None]
@@ -65,105 +69,108 @@ class PushQueue:
         self.settings = settings
         self.key = key
         self.wake = wake
-        self.told: dict[str, set[Key]] = {}
+        self.delivered: dict[str, set[Key]] = {}
         self.ringing: set[Key] = set()
-        self.clocks: tuple[str, ...] = ()
+        self.ringing_clocks: tuple[str, ...] = ()
         self.pauses: dict[str, Pause] = {}
-        self.busy: dict[str, asyncio.Task[None]] = {}
-        self.hands = ThreadPoolExecutor(AT_ONCE, thread_name_prefix="push")
+        self.deliveries: dict[str, asyncio.Task[None]] = {}
+        self.threads = ThreadPoolExecutor(AT_ONCE, thread_name_prefix="push")
 
-    async def tell(self, ringing: Sequence[Alarm], alarms: Sequence[Alarm], now: int) -> None:
-        """Begin to push what is due to every device that was not told yet; does not wait for it."""
+    async def deliver(self, ringing: Sequence[Alarm], alarms: Sequence[Alarm], now: int) -> None:
+        """Start pushing to every device that lacks a ring; does not wait for the pushes.
+
+        ringing: rings due at `now` (ms). alarms: all rings, past and to come. Raises StoreError.
+        """
         self.ringing = {alarm.key for alarm in ringing}
-        self.clocks = tuple(alarm.clock for alarm in ringing)
+        self.ringing_clocks = tuple(alarm.clock for alarm in ringing)
         if not ringing:
             return
-        at_work = set(self.busy)  # as of before the read: one that ends during it may drop what is read, and wakes us
+        at_work = set(self.deliveries)  # before the read: a task that ends during it may drop a subscription
         for device in await self.database.read(subscriptions):
             if device.device in at_work or self.paused_until(device.device) > now:
                 continue
-            wanted = untold(ringing, self.told.get(device.device, ()), device.since_ms)
+            wanted = undelivered(ringing, self.delivered.get(device.device, ()), device.since_ms)
             if wanted:
-                task = asyncio.create_task(self.push_all(device, wanted, alarms))
-                self.busy[device.device] = task
-                task.add_done_callback(partial(self.done, device.device))
+                task = asyncio.create_task(self.push_rings(device, wanted, alarms))
+                self.deliveries[device.device] = task
+                task.add_done_callback(partial(self.ended, device.device))
 
-    def done(self, device: str, task: asyncio.Task[None]) -> None:
-        """A device's turn is over. Whatever went wrong is told in the log, and tried again after a pause."""
-        self.busy.pop(device, None)
+    def ended(self, device: str, task: asyncio.Task[None]) -> None:
+        """Free a device for further pushes. A task that raised is logged, and tried again after a pause."""
+        self.deliveries.pop(device, None)
         if not task.cancelled() and (error := task.exception()) is not None:
-            log.error("push failed", device=device, exc_info=error)
+            log.error("push task failed", device=device, exc_info=error)
             self.pause(device, "later", None)
         self.wake()
 
     def paused_until(self, device: str) -> int:
-        """When the device may be pushed to again, in ms; 0 for now."""
+        """When the device may be pushed to again, in ms; 0 where there is no pause."""
         pause = self.pauses.get(device)
         return 0 if pause is None else pause.until
 
     def resumes_at(self, now: int) -> int | None:
-        """When the first pause is over; None where there is none."""
+        """When the first pause after `now` ends, in ms; None where there is none."""
         return min((pause.until for pause in self.pauses.values() if pause.until > now), default=None)
 
-    async def push_all(self, device: Subscription, wanted: Sequence[Alarm], alarms: Sequence[Alarm]) -> None:
-        """Push one ring after the other, as long as the push service takes them and they still ring."""
+    async def push_rings(self, device: Subscription, wanted: Sequence[Alarm], alarms: Sequence[Alarm]) -> None:
+        """Push one ring after the other until one fails. Rings that were acknowledged meanwhile are left out."""
         for alarm in wanted:
             if alarm.key not in self.ringing:
                 continue
             now = self.settings.clock()
-            keep_s = seconds_to_keep(lasts_until(alarm, alarms), now)
-            sent = await self.push(device, topic_of(alarm), keep_s, message_of(alarm, now, self.clocks))
-            await self.note(device, alarm.key, sent)
-            if sent.outcome != "told":
+            ttl = ttl_s(lasts_until(alarm, alarms), now)
+            sent = await self.push(device, topic_of(alarm), ttl, message_of(alarm, now, self.ringing_clocks))
+            await self.record(device, alarm.key, sent)
+            if sent.outcome != "accepted":
                 return
 
-    async def push(self, device: Subscription, topic: str, keep_s: int, text: bytes) -> Sent:
-        """Encrypt, sign and send one message."""
-        now, chance = self.settings.clock(), self.settings.random_bytes
+    async def push(self, device: Subscription, topic: str, ttl: int, text: bytes) -> PushResult:
+        """Encrypt, sign and send one message. ttl: seconds for which the push service keeps it."""
+        now, random_bytes = self.settings.clock(), self.settings.random_bytes
         try:
-            body = encrypt(text, device.p256dh, device.auth, key_from(chance(40)), chance(16))
-            headers = headers_of(topic, keep_s, authorization(self.key, device.endpoint, self.settings.contact, now))
+            body = encrypt(text, device.p256dh, device.auth, key_from(random_bytes(40)), random_bytes(16))
+            headers = headers_of(topic, ttl, authorization(self.key, device.endpoint, self.settings.contact, now))
             work = partial(send, device.endpoint, headers, body, self.settings.loopback_push)
-            answer = await asyncio.get_running_loop().run_in_executor(self.hands, work)
+            answer = await asyncio.get_running_loop().run_in_executor(self.threads, work)
         except Unreachable as error:
-            return Sent("later", trouble=str(error))
+            return PushResult("later", why=str(error))
         except Refused as error:
-            return Sent("refused", trouble=str(error))
-        return sent_of(answer, now, self.settings.contact)
+            return PushResult("rejected", why=str(error))
+        return result_of(answer, now, self.settings.contact)
 
-    async def note(self, device: Subscription, key: Key, sent: Sent) -> None:
-        """Write down how it went."""
+    async def record(self, device: Subscription, key: Key, sent: PushResult) -> None:
+        """Record a push's outcome, in memory before on disk: a full disk must not push it twice. Raises StoreError."""
         now = self.settings.clock()
-        if sent.outcome == "told":
-            self.told.setdefault(device.device, set()).add(key)
+        if sent.outcome == "accepted":
+            self.delivered.setdefault(device.device, set()).add(key)
             self.pauses.pop(device.device, None)
             await self.database.write(partial(note_told, device=device.device, keys=[key], now_ms=now))
-        elif sent.outcome == "gone":
-            log.info("push subscription gone", device=device.device)
+        elif sent.outcome == "expired":
+            log.info("push subscription expired", device=device.device)
             self.pauses.pop(device.device, None)
             await self.database.write(partial(drop_subscription, device=device.device, endpoint=device.endpoint))
         else:
-            log.warning("push not taken", device=device.device, why=sent.trouble)
-            self.pause(device.device, sent.outcome, sent.asked_s)
-            await self.database.write(partial(note_trouble, device=device.device, trouble=sent.trouble))
+            log.warning("push failed", device=device.device, why=sent.why)
+            self.pause(device.device, sent.outcome, sent.retry_after_s)
+            await self.database.write(partial(note_trouble, device=device.device, trouble=sent.why))
 
-    def pause(self, device: str, outcome: Outcome, asked_s: int | None) -> None:
-        """Leave its push service alone for a while."""
+    def pause(self, device: str, outcome: Outcome, retry_after_s: int | None) -> None:
+        """Push nothing to this device for a while: longer after each failure in a row."""
         tries = self.pauses.get(device, Pause(0, 0)).tries + 1
-        self.pauses[device] = Pause(tries, self.settings.clock() + pause_ms(outcome, tries, asked_s))
+        self.pauses[device] = Pause(tries, self.settings.clock() + pause_ms(outcome, tries, retry_after_s))
 
     async def close(self, seconds: float = 3) -> None:
-        """Let what is under way end, so that it is not told again; not for longer than so many seconds."""
-        if self.busy:
-            _, late = await asyncio.wait(list(self.busy.values()), timeout=seconds)
+        """Wait at most `seconds` for pushes under way, so that they are recorded; then cancel the rest."""
+        if self.deliveries:
+            _, late = await asyncio.wait(list(self.deliveries.values()), timeout=seconds)
             for task in late:
                 task.cancel()
-        self.hands.shutdown(wait=False, cancel_futures=True)
+        self.threads.shutdown(wait=False, cancel_futures=True)
 
 
-def sent_of(answer: Answer, now: int, contact: str) -> Sent:
-    """What the push service's answer means for us."""
+def result_of(answer: PushResponse, now: int, contact: str) -> PushResult:
+    """The outcome of a push from the service's answer. now: ms. contact: "" when the server gives none."""
     meaning = outcome(answer.status)
-    advice = SAYS_NO if meaning == "refused" and not contact else "It is tried again."
-    trouble = "" if meaning == "told" else f"The push service answered {answer.status}. {advice}"
-    return Sent(meaning, seconds_in(answer.retry_after, now), trouble)
+    advice = GIVE_CONTACT if meaning == "rejected" and not contact else "It is tried again."
+    why = "" if meaning == "accepted" else f"The push service answered {answer.status}. {advice}"
+    return PushResult(meaning, retry_after_seconds(answer.retry_after, now), why)

@@ -1,6 +1,6 @@
 """All builds that may still ring, held in memory: happenings in, alarms out.
 
-A build with nothing left to ring for is let go; one more happening of it brings it back, whole.
+A finished build without a running clock is released. A further happening of it has it read whole again.
 """
 
 from collections.abc import Iterable
@@ -18,8 +18,8 @@ from benchbell.bench.state import bench_of
 from benchbell.findings import Refused
 
 
-class Found(Struct, frozen=True):
-    """What a build rings for. until: when that must be looked at again, in ms, though nothing new came."""
+class BuildRings(Struct, frozen=True):
+    """A build's running clocks and their rings. until: work them out again from this moment (ms; inf for never)."""
 
     running: tuple[Running, ...]
     alarms: tuple[Alarm, ...]
@@ -27,9 +27,11 @@ class Found(Struct, frozen=True):
 
 
 class RunningBuilds:
-    """The books of the builds that may ring, and of the shop. changes: how often anything about a clock changed.
+    """The books of the builds that may ring, and of the shop.
 
-    silent: builds let go since somebody looked, and until when in ms a reading of the air may bring each back.
+    quiet_error: why the setting of quiet hours cannot be used, or "". rings: by build, as last worked out.
+    released: by finished build that was dropped, until when (ms) a reading of the air may affect it; the caller
+    empties it. changes: goes up whenever a build's clocks are worked out.
     """
 
     def __init__(self) -> None:
@@ -37,64 +39,64 @@ class RunningBuilds:
         self.shop_book = Book()
         self.shop = ShopState({}, ())
         self.quiet: Quiet | None = None
-        self.trouble = ""
-        self.found: dict[str, Found] = {}
-        self.silent: dict[str, int] = {}
+        self.quiet_error = ""
+        self.rings: dict[str, BuildRings] = {}
+        self.released: dict[str, int] = {}
         self.changes = 0
 
-    def knows(self, build: str) -> bool:
-        """Whether one happening of this build is enough; else it must be given whole."""
+    def holds(self, build: str) -> bool:
+        """Whether the build's earlier happenings are here, so that only new ones need be added."""
         return build == SHOP or build in self.books
 
     def add(self, build: str, happenings: Iterable[Happening]) -> None:
-        """Take in what is new of a build, or all of it."""
+        """Add a build's new happenings, or all of them; repeated ones are ignored."""
         book = self.shop_book if build == SHOP else self.books.setdefault(build, Book())
         new = [book.add(h) for h in happenings]
         if any(new) and build == SHOP:
-            self.look_at_shop()
+            self.refresh_shop()
         elif any(new):
-            self.found.pop(build, None)
+            self.rings.pop(build, None)
 
-    def look_at_shop(self) -> None:
-        """The air and the quiet hours anew: any clock may change with them."""
+    def refresh_shop(self) -> None:
+        """Read the air and the quiet hours from the shop's book, and mark every build's rings as out of date."""
         self.shop = shop_of(self.shop_book)
         try:
-            self.quiet, self.trouble = read_quiet(self.shop.settings.get("quiet")), ""
+            self.quiet, self.quiet_error = read_quiet(self.shop.settings.get("quiet")), ""
         except Refused as error:
-            self.quiet, self.trouble = None, str(error)
-        self.found.clear()
+            self.quiet, self.quiet_error = None, str(error)
+        self.rings.clear()
 
-    def look(self, now: int) -> None:
-        """Work out anew what changed, and let go of builds that have nothing left to ring for."""
+    def refresh(self, now: int) -> None:
+        """Work out the rings of builds that changed, and release finished builds without a running clock."""
         for build, book in list(self.books.items()):
-            if build not in self.found or self.found[build].until <= now:
-                self.found[build] = self.find(build, book, now)
-            if not self.found[build].running and is_over(book):
-                self.silent[build] = air_matters_until(book, self.shop.readings, now)
-                del self.books[build], self.found[build]
+            if build not in self.rings or self.rings[build].until <= now:
+                self.rings[build] = self.rings_of(build, book, now)
+            if not self.rings[build].running and is_over(book):
+                self.released[build] = air_matters_until(book, self.shop.readings, now)
+                del self.books[build], self.rings[build]
 
-    def find(self, build: str, book: Book, now: int) -> Found:
-        """What a build rings for."""
+    def rings_of(self, build: str, book: Book, now: int) -> BuildRings:
+        """A build's clocks and rings at `now` (ms)."""
         self.changes += 1
         running = running_of(build, book, self.shop.readings, now)
         alarms = [alarm for clock in running for alarm in alarms_of(clock, self.quiet, now)]
         reading = next((reading.ms for reading in self.shop.readings if reading.ms > now), inf)
         rings_on = (alarm.at for alarm in alarms if CLOCK_KINDS[alarm.kind].again and alarm.at > now)
         until = min(reading, max(rings_on, default=inf))
-        return Found(tuple(running), tuple(alarms), until)
+        return BuildRings(tuple(running), tuple(alarms), until)
 
     def running(self, now: int) -> list[Running]:
-        """Every clock that runs."""
-        self.look(now)
-        return [clock for found in self.found.values() for clock in found.running]
+        """Every running clock at `now` (ms)."""
+        self.refresh(now)
+        return [clock for found in self.rings.values() for clock in found.running]
 
     def alarms(self, now: int) -> list[Alarm]:
-        """Every ring of every running clock, heard ones too."""
-        self.look(now)
-        return [alarm for found in self.found.values() for alarm in found.alarms]
+        """Every ring of every running clock at `now` (ms), acknowledged ones too."""
+        self.refresh(now)
+        return [alarm for found in self.rings.values() for alarm in found.alarms]
 
 
 def is_over(book: Book) -> bool:
-    """Whether a build is finished or put away."""
+    """Whether a build is finished or closed."""
     bench = bench_of(book)
     return bench is not None and (bench.finished or bench.closed)

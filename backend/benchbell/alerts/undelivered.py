@@ -1,8 +1,4 @@
-"""Who is to be told of what is due: each device once, and again later where the push service could not take it.
-
-A ring counts as told once the push service took it. A restart in between tells it again, under the same topic and
-tag, so that the device shows it once: nothing is missed, and nothing doubled where it is seen.
-"""
+"""Which due rings a device still lacks, and how long to wait before the next try."""
 
 from collections.abc import Container, Iterable
 
@@ -10,25 +6,31 @@ from benchbell.alerts.schedule import Alarm
 from benchbell.alerts.webpush import Outcome
 from benchbell.durations import HOUR_MS, MINUTE_MS, SECOND_MS
 
-LONGEST_TRY_MS = MINUTE_MS
-"""Open time is minutes: a device is never given up for longer because of a network that failed."""
+LONGEST_BACKOFF_MS = MINUTE_MS
+"""Longest wait after a network failure. A glue's open time is minutes, so a longer wait would miss it."""
 
-REFUSED_MS = 10 * MINUTE_MS
-"""A push service that says no will say so again, until a person has changed something."""
+REJECTED_MS = 10 * MINUTE_MS
+"""Wait after a refusal: the service will refuse again until a person has changed something."""
 
-LONGEST_ASKED_MS = HOUR_MS
-"""Longer waits that a push service may ask for are cut to this."""
-
-
-def untold(due: Iterable[Alarm], told: Container[tuple[str, str, str]], since_ms: int) -> list[Alarm]:
-    """What a device is to be told. since_ms: it subscribed then, in somebody's hand; what rang before was shown."""
-    return [alarm for alarm in due if alarm.key not in told and alarm.at >= since_ms]
+LONGEST_RETRY_AFTER_MS = HOUR_MS
+"""A longer wait that the push service asks for is cut to this."""
 
 
-def pause_ms(outcome: Outcome, tries: int, asked_s: int | None) -> int:
-    """How long to leave a device's push service alone. tries: in a row, from 1. asked_s: its Retry-After, or None."""
-    if outcome == "refused":
-        return REFUSED_MS
-    if asked_s is not None:
-        return min(LONGEST_ASKED_MS, max(SECOND_MS, asked_s * SECOND_MS))
-    return min(LONGEST_TRY_MS, SECOND_MS << min(tries, 6))
+def undelivered(due: Iterable[Alarm], delivered: Container[tuple[str, str, str]], since_ms: int) -> list[Alarm]:
+    """The due rings that a device lacks. delivered: keys of those it got.
+
+    since_ms: when it subscribed. Somebody held it then and saw on the page what rang before.
+    """
+    return [alarm for alarm in due if alarm.key not in delivered and alarm.at >= since_ms]
+
+
+def pause_ms(outcome: Outcome, tries: int, retry_after_s: int | None) -> int:
+    """Wait before the next push to a device, in ms.
+
+    outcome: "later" or "rejected". tries: failures in a row, from 1. retry_after_s: the service's wish, or None.
+    """
+    if outcome == "rejected":
+        return REJECTED_MS
+    if retry_after_s is not None:
+        return min(LONGEST_RETRY_AFTER_MS, max(SECOND_MS, retry_after_s * SECOND_MS))
+    return min(LONGEST_BACKOFF_MS, SECOND_MS << min(tries, 6))

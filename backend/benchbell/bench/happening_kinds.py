@@ -16,7 +16,7 @@ class HappeningRow(Struct, frozen=True, forbid_unknown_fields=True):
     sentence: tells it in the log and on every screen; see sentences.py.
     is_mark: it marks how far its operation is. follows: kinds of mark it must not stand before; where one of those
     was made later, this mark counts no longer.
-    is_main_mark: the operation's main button records it. button: the words on whatever button records the mark;
+    is_step: the operation's main button records it. button: the words on whatever button records the mark;
     hint: what to know before tapping it.
     is_remark: the state of a build does not depend on it. in_story: the page's histories tell it.
     """
@@ -24,7 +24,7 @@ class HappeningRow(Struct, frozen=True, forbid_unknown_fields=True):
     slot: tuple[str, ...]
     sentence: str
     is_mark: bool = False
-    is_main_mark: bool = False
+    is_step: bool = False
     follows: tuple[str, ...] = ()
     button: str = ""
     hint: str = ""

@@ -19,14 +19,15 @@ from benchbell.bench.state import bench_of
 from benchbell.commands.check import has_error, print_json, read_shop, sheet_of, told
 from benchbell.durations import MINUTE_MS
 from benchbell.findings import Refused
-from benchbell.plan.advise import Asked, advise, within
+from benchbell.plan.advise import PlanRequest, advise
 from benchbell.plan.exact.solver import polish
 from benchbell.plan.model.problem import Plan, Problem
 from benchbell.plan.planner import plan_for
-from benchbell.plan.report.messages import PlanTold, Step
+from benchbell.plan.report.messages import PlannedTask, PlanTold
+from benchbell.plan.search.budget import within
 from benchbell.plan.search.random import Random
 from benchbell.plan.tasks.task import OpenBuild
-from benchbell.planner.shop_hours import DAYS, Week, read_hours, said, stretches
+from benchbell.planner.shop_hours import DAYS, Week, moment_text, read_hours, stretches
 from benchbell.recipe.measure import TIME, show
 from benchbell.recipe.sheet import Sheet
 
@@ -70,12 +71,12 @@ def run(args: argparse.Namespace) -> int:
         if has_error(sheet):
             raise Refused(told(sheet), "Correct the recipe first.")
     now = moment(args.start)
-    asked = Asked(
+    asked = PlanRequest(
         builds=[fresh(name, sheets[path], now) for name, path in named(args.recipe)],
         hours=partial(stretches, week(args.hours, args.days), None, now),
         clamps=shop.clamps or {},
         now=now,
-        say=lambda ms, at: said(ms, at, None),
+        say=lambda ms, at: moment_text(ms, at, None),
         hands=args.hands,
     )
     plan, _ = advise(asked, partial(thought_over, seconds=args.seconds, seed=args.seed, prove=args.prove))
@@ -153,7 +154,7 @@ def as_data(plan: PlanTold) -> dict[str, Any]:
     }
 
 
-def operation(step: Step) -> dict[str, Any]:
+def operation(step: PlannedTask) -> dict[str, Any]:
     """One act for another program."""
     return {
         "id": step.operation,
@@ -186,7 +187,7 @@ def lines_of(plan: PlanTold) -> Iterable[str]:
     """The plan for reading, day by day."""
 
     def say(ms: int) -> str:
-        return said(ms, plan.start, None)
+        return moment_text(ms, plan.start, None)
 
     several = len({step.build for step in plan.steps}) > 1
     gap = f" It cannot be done before {say(plan.bound)}." if plan.bound < plan.finish else ""
@@ -214,9 +215,9 @@ def lines_of(plan: PlanTold) -> Iterable[str]:
             yield f"  {act.title}{whose}: begin by {say(act.by)}. {act.reason}"
 
 
-def about(step: Step, several: bool) -> Iterable[str]:
+def about(step: PlannedTask, several: bool) -> Iterable[str]:
     """One act's lines. several: of several builds, so each says which it is for."""
-    start, end = datetime.fromtimestamp(step.setup_at / 1000), said(step.end, step.setup_at, None)
+    start, end = datetime.fromtimestamp(step.setup_at / 1000), moment_text(step.end, step.setup_at, None)
     words = f"{step.title}{': clamps off' if step.act == 'clamps-off' else ''}"
     whose = [step.build if several else "", f"piece {step.piece}" if step.piece else ""]
     where = [*whose, step.station if step.act == "work" else ""]

@@ -49,9 +49,9 @@ def run_pair(args: argparse.Namespace) -> int:
     address = address_in(args.data)
     code = new_code_in(args.data)
     pairing = f"{address}/pair#{code}"
-    from benchbell.web.terminal import told_of_pairing
+    from benchbell.web.terminal import pairing_instructions
 
-    say(args, {"code": code, "address": pairing}, told_of_pairing(pairing, code))
+    say(args, {"code": code, "address": pairing}, pairing_instructions(pairing, code))
     return 0
 
 
@@ -73,10 +73,10 @@ def first_pairing(data: Path, address: str, on_terminal: bool) -> str:
     welcome = [device for device in at_once(data, all_devices) if device.revoked_ms is None]
     if welcome or not on_terminal:
         return f"{len(welcome)} devices are paired. To pair one: benchbell pair"
-    from benchbell.web.terminal import told_of_pairing
+    from benchbell.web.terminal import pairing_instructions
 
     code = new_code_in(data)
-    return told_of_pairing(f"{address}/pair#{code}", code)
+    return pairing_instructions(f"{address}/pair#{code}", code)
 
 
 def run_devices(args: argparse.Namespace) -> int:

@@ -50,14 +50,14 @@ def run_serve(args: argparse.Namespace) -> int:
     from benchbell.settings import Settings, inside_package, shipped_recipes
     from benchbell.store.database import prepare
     from benchbell.web.app import create_app
-    from benchbell.web.terminal import keep_log
+    from benchbell.web.terminal import configure_logging
 
     if (args.cert is None) != (args.key is None):
         raise Refused("A certificate and its key belong together.", "Give both --cert and --key.")
     if args.contact and not args.contact.startswith(("mailto:", "https://")):
         raise Refused(f"The contact is {args.contact!r}.", "Give it as mailto:you@your.domain or https://your.domain.")
     bell = command_of(args.bell) if args.bell else ()
-    keep_log()
+    configure_logging()
     prepare(args.data)
     recipes = (*args.recipes, shipped_recipes())
     settings = Settings(
@@ -100,9 +100,9 @@ def start_here(args: argparse.Namespace, app: Any) -> None:
 def start_with_certificate(args: argparse.Namespace, app: Any) -> None:
     """With a certificate from elsewhere, which phones trust already."""
     from benchbell.web.network import place_now
-    from benchbell.web.servers import Secured, config, https_addresses, listen, run_alone
+    from benchbell.web.servers import TlsFiles, config, https_addresses, listen, run_alone
 
-    served = config(app, Secured(args.cert, args.key))
+    served = config(app, TlsFiles(args.cert, args.key))
     listening = listen(args.host, args.port)
     say_where(args, (args.address,) if args.address else https_addresses(place_now(), args.port))
     run_loop(run_alone(served, listening))

@@ -1,0 +1,53 @@
+"""Planning: from open builds to who does what when, with reasons. This page explains the algorithm.
+
+The problem. A resource-constrained project scheduling problem (RCPSP) with, on top of precedence and renewable
+resources (hands, stations, clamps): a calendar of working hours; operations that may or may not be interrupted by
+closing time; sequence-dependent setups; minimal lags (time in clamps, curing) and maximal lags (recoat windows);
+clamps held from one operation to the end of another; work that is already begun. Judged lexicographically: minutes
+past maximal lags (overrun), weighted tardiness of builds that are due, finish, setup changes. `model/problem.py` has
+the rules, `model/check.py` judges a plan by them and shares no code with what makes plans.
+
+From builds to a problem. `tasks/from_builds.py` turns what is left of each build into operations, links, holds and
+stations. `search/infeasible.py` takes out what can never be planned, each with a reason. `model/compiled_problem.py`
+turns the rest into lists of numbers.
+
+One pair of hands (`search/`).
+
+1. `initial.py`: a first schedule by the parallel schedule generation scheme (`parallel_generation.py`) with latest
+   start times as priorities (LST, the start-time form of LFT: `bound.py` computes them backward over the calendar).
+   Where clamps would deadlock, a deadlock-free order (`deadlock.py`) goes through the serial scheme
+   (`serial_generation.py`).
+2. `local_search.py`: forward-backward improvement, with `reversed.py` as the backward pass.
+3. `local_search.py`: moves on the priorities (`moves.py`), a parallel generation after each. The guide is lateness
+   against the latest starts that a slightly earlier finish would need, since the finish itself moves only in steps of
+   a night. Then the same with setup changes as the aim.
+4. `reordering.py`: moves on the order itself, with delays, through the serial scheme.
+
+Maximal lags are respected during parallel generation by holding operations back (`max_lags.py`), and after any
+generation by a right shift, the backward half of justification (`right_shift.py`).
+
+Several pairs of hands (`crew/`). The best plan for one pair is the first. Then the problem is relaxed to a plain RCPSP
+(`as_project.py`) and solved by a genetic algorithm on activity lists with double justification (`project_search.py`,
+`project_generation.py`), each improved order timed exactly by a serial scheme for the crew (`crew_generation.py`).
+Last, moves as in step 3, on orders (`order_search.py`).
+
+Exact (`exact/`). On request, constraint programming starts from the plan, improves it, or proves it optimal.
+
+What is kept between plans. `search/stability.py`: the earlier plan is generated again for the present state, in its
+order or by its priorities, and stays until a new plan is clearly better. The same seed, budget and problem give the
+same plan on every machine.
+
+What bounds it. `search/bound.py` gives a lower bound on the finish by preemptive one-machine relaxation, and
+`crew/project_bound.py` one for the RCPSP; the search stops when a plan reaches the bound. Otherwise the budget
+(`search/budget.py`) ends it, in seconds or in schedules tried.
+
+After planning. `search/early_unclamp.py` takes clamps off early at no cost, `search/slack.py` computes slack,
+`report/` adds reasons, forecasts and what a change would bring. `advise.py` joins all of this; `planner.py` is the
+search alone.
+
+Imports go one way, held by a test: advise, planner → report, crew, exact → search → model; tasks → model.
+
+The literature is named where it is used, from memory throughout: Kolisch 1996 (generation schemes), Li and Willis 1992
+and Valls, Ballestín and Quintanilla 2005 and 2008 (forward-backward improvement, justification), Hartmann 1998 (genetic
+algorithm), Carlier 1982 and Klein and Scholl 1999 (bounds).
+"""

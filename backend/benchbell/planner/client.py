@@ -1,4 +1,4 @@
-"""Asks the planner's own process, and keeps it alive."""
+"""Sends questions to the planner process, and starts it again when it died."""
 
 import asyncio
 import sys
@@ -8,42 +8,42 @@ from contextlib import suppress
 import msgspec
 
 from benchbell.findings import Refused
-from benchbell.planner.process import Answer, Question
+from benchbell.planner.process import PlannerAnswer, PlannerQuestion
 
 COMMAND = (sys.executable, "-m", "benchbell.planner.process")
 
 MOST_SECONDS = 60.0
-"""A planner that has said nothing for so long is stuck."""
+"""A planner process that does not answer in this time is stuck."""
 
 
 class PlannerClient:
-    """One process, started with the first question; a new one when it died."""
+    """One planner process, started with the first question, and again after it died."""
 
     def __init__(self) -> None:
         self.process: Process | None = None
-        self.turn = asyncio.Lock()
+        self.lock = asyncio.Lock()
 
-    async def ask(self, question: Question) -> Answer:
-        """The answer. Raises Refused when the planner does not answer, or has a reason not to plan."""
+    async def ask(self, question: PlannerQuestion) -> PlannerAnswer:
+        """The answer; questions wait for each other. Raises Refused when no answer comes, or none is possible."""
         body = await asyncio.to_thread(msgspec.msgpack.encode, question)
-        async with self.turn:
+        async with self.lock:
             try:
                 async with asyncio.timeout(MOST_SECONDS + question.prove_s):
                     answer = await self.exchange(body)
             except (OSError, TimeoutError, asyncio.IncompleteReadError, msgspec.DecodeError) as error:
                 await self.close()
-                raise Refused("The planner does not answer.", "Ask again; all else goes on as before.") from error
+                raise Refused("The planner does not answer.", "Ask again; everything else still works.") from error
             except asyncio.CancelledError:
-                await self.close()  # its answer would be taken for that to the next question
+                await self.close()  # otherwise its answer would be read as that to the next question
                 raise
-        if answer.trouble:
-            raise Refused(*answer.trouble)
+        if answer.refusal:
+            raise Refused(*answer.refusal)
         return answer
 
-    async def exchange(self, body: bytes) -> Answer:
-        """One question out, one answer in."""
+    async def exchange(self, body: bytes) -> PlannerAnswer:
+        """Send one encoded question, read one answer. Raises OSError, IncompleteReadError, DecodeError."""
         if self.process is None or self.process.returncode is not None:
-            # A session of its own: Ctrl-C at the terminal is for the server, which ends it.
+            # A session of its own, so that Ctrl-C at the terminal reaches only the server, which ends this process.
             self.process = await asyncio.create_subprocess_exec(
                 *COMMAND, stdin=PIPE, stdout=PIPE, start_new_session=True
             )
@@ -52,7 +52,7 @@ class PlannerClient:
         to.write(len(body).to_bytes(4, "big") + body)
         await to.drain()
         size = int.from_bytes(await from_.readexactly(4), "big")
-        return msgspec.msgpack.decode(await from_.readexactly(size), type=Answer)
+        return msgspec.msgpack.decode(await from_.readexactly(size), type=PlannerAnswer)
 
     async def close(self) -> None:
         """End the process."""

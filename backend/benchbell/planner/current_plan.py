@@ -1,4 +1,4 @@
-"""Keeps the plan of all open builds: made anew when something happened that matters, else as it stands."""
+"""Keeps the plan of all open builds, and plans again when something that affects it was recorded."""
 
 import asyncio
 from collections.abc import Mapping
@@ -19,7 +19,7 @@ from benchbell.plan.report.messages import Difference, PlanTold, WhatIf
 from benchbell.plan.tasks.task import OpenBuild
 from benchbell.planner.client import PlannerClient
 from benchbell.planner.open_builds import Paces, open_builds
-from benchbell.planner.process import Answer, Question
+from benchbell.planner.process import PlannerAnswer, PlannerQuestion
 from benchbell.planner.shop_hours import Week, read_hours, zone_name
 from benchbell.recipe.shop_profile import profile_from
 from benchbell.settings import Settings
@@ -28,60 +28,66 @@ from benchbell.store.database import Database
 log = structlog.get_logger()
 
 BUDGET_MS = 250
+"""Time for one search."""
+
 STALE_MS = 10 * MINUTE_MS
-"""Time goes on though nothing is recorded: what was to begin now has not begun."""
+"""A plan this old is made again although nothing was recorded: work that it starts now has not started."""
 
 
-class Made(Struct, frozen=True):
-    """A plan and what it was made from. etag: names it."""
+class MadePlan(Struct, frozen=True):
+    """A plan, its presentation, and the question it answers. etag: a hash of the presentation."""
 
-    question: Question
-    told: PlanTold
+    question: PlannerQuestion
+    report: PlanTold
     etag: str
 
 
 class CurrentPlan:
-    """Plans when asked, one question at a time."""
+    """The plan of all open builds. It is made when somebody asks, one question at a time.
+
+    made, plan: the current plan as presented and in minutes; None before the first. prover: a second process, which
+    proof, the background task, asks for a proof that the plan is optimal.
+    """
 
     def __init__(self, database: Database, settings: Settings, clock_tracker: ClockTracker) -> None:
         self.database = database
         self.settings = settings
         self.clock_tracker = clock_tracker
         self.planner_client = PlannerClient()
-        self.turn = asyncio.Lock()
-        self.made: Made | None = None
+        self.lock = asyncio.Lock()
+        self.made: MadePlan | None = None
         self.plan: Plan | None = None
         self.paces = Paces()
         self.prover = PlannerClient()
         self.proof: asyncio.Task[None] | None = None
 
-    async def newest(self) -> Made | None:
-        """The plan as of the last happening; None where no build is open. Raises Refused."""
-        async with self.turn:
+    async def newest(self) -> MadePlan | None:
+        """The plan as of the last commit; None when no build is open. Raises Refused, StoreError."""
+        async with self.lock:
             question = await self.question()
             if not question.builds:
                 self.made = None
             elif self.made is None or not still_holds(self.made.question, question):
-                self.stand(question, await self.planner_client.ask(question))
+                self.adopt(question, await self.planner_client.ask(question))
             return self.made
 
-    def stand(self, question: Question, answer: Answer) -> None:
-        """From now on this is the plan."""
-        assert answer.told is not None
+    def adopt(self, question: PlannerQuestion, answer: PlannerAnswer) -> None:
+        """Make this answer the current plan."""
+        assert answer.report is not None
         self.plan = answer.plan
-        self.made = Made(question, answer.told, etag_of(answer.told))
-        self.prove(self.made)
+        self.made = MadePlan(question, answer.report, etag_of(answer.report))
+        self.start_proof(self.made)
 
-    def prove(self, made: Made) -> None:
-        """Have an exact solver think on in the background, where one is installed and wanted; the newest plan only."""
+    def start_proof(self, made: MadePlan) -> None:
+        """Start the exact solver in the background, if it is installed and switched on; only for the newest plan."""
         if self.proof is not None:
             self.proof.cancel()
         self.proof = None
         if self.settings.prove_s > 0 and find_spec("ortools"):
-            self.proof = asyncio.create_task(self.think_on(made))
+            self.proof = asyncio.create_task(self.prove(made))
 
-    async def think_on(self, made: Made) -> None:
-        """Take a better plan, or the proof that there is none, in place of one that still stands."""
+    async def prove(self, made: MadePlan) -> None:
+        """Replace the plan by the exact solver's, a better one or one with a proof, if it is still the current plan."""
         question = replace(made.question, before=self.plan, prove_s=self.settings.prove_s)
         try:
             answer = await self.prover.ask(question)
@@ -89,45 +95,48 @@ class CurrentPlan:
             log.info("plan not proved", what=error.what)
             return
         finally:
-            await self.prover.close()  # the solver takes much memory
-        assert answer.told is not None
+            await self.prover.close()  # it holds much memory
+        assert answer.report is not None
         if self.made is made:
             self.plan = answer.plan
-            self.made = Made(made.question, answer.told, etag_of(answer.told))
+            self.made = MadePlan(made.question, answer.report, etag_of(answer.report))
 
     async def what_if(self, what: WhatIf) -> Difference:
-        """What would come of it; a better plan found on the way stands from now on. Raises Refused."""
-        async with self.turn:
+        """The effect of a changed shop. A better plan of the real shop found on the way becomes the current one.
+
+        Raises Refused when no build is open or the planner does not answer, StoreError.
+        """
+        async with self.lock:
             question = await self.question()
             if not question.builds:
                 raise Refused("No build is open.", "Start one first.")
             answer = await self.planner_client.ask(replace(question, what=what))
-            assert answer.difference is not None and answer.told is not None
-            if self.made is None or answer.told.steps != self.made.told.steps:
-                self.stand(question, answer)
+            assert answer.difference is not None and answer.report is not None
+            if self.made is None or answer.report.steps != self.made.report.steps:
+                self.adopt(question, answer)
             return answer.difference
 
     async def close(self) -> None:
-        """End both processes."""
+        """End the background task and both processes."""
         if self.proof is not None:
             self.proof.cancel()
         await self.planner_client.close()
         await self.prover.close()
 
-    async def question(self) -> Question:
-        """What is open now."""
-        await self.clock_tracker.follow()
-        async with self.clock_tracker.turn:
-            shares = await self.paces.look(self.database, self.clock_tracker.builds)
+    async def question(self) -> PlannerQuestion:
+        """The question for the shop as of the last commit. Raises StoreError."""
+        await self.clock_tracker.refresh()
+        async with self.clock_tracker.lock:
+            shares = await self.paces.refresh(self.database, self.clock_tracker.builds)
             now = self.settings.clock() // MINUTE_MS * MINUTE_MS
-            return await asyncio.to_thread(self.asked, now, shares)
+            return await asyncio.to_thread(self.question_at, now, shares)
 
-    def asked(self, now: int, shares: tuple[float, ...]) -> Question:
-        """The question as the records stand."""
+    def question_at(self, now: int, shares: tuple[float, ...]) -> PlannerQuestion:
+        """The question at `now` (ms, whole minutes). shares: real over planned times (open_builds.Paces)."""
         builds = self.clock_tracker.builds
         kept = builds.shop.settings
         shop = profile_from(kept)
-        return Question(
+        return PlannerQuestion(
             builds=open_builds(builds, now),
             week=week_of(kept),
             zone=zone_name(kept),
@@ -141,29 +150,29 @@ class CurrentPlan:
 
 
 def week_of(kept: Mapping[str, Any]) -> Week:
-    """The shop's hours; the usual ones where what was kept is none."""
+    """The shop's hours from its settings; the default ones when the setting is invalid."""
     try:
         return read_hours(kept.get("hours"))
     except Refused:
         return read_hours(None)
 
 
-def still_holds(old: Question, new: Question) -> bool:
-    """Whether nothing that matters to the plan happened since, and it is not stale."""
-    return new.now - old.now < STALE_MS and outline(old) == outline(new)
+def still_holds(old: PlannerQuestion, new: PlannerQuestion) -> bool:
+    """Whether a plan for `old` is still good for `new`: younger than STALE_MS, and with the same inputs."""
+    return new.now - old.now < STALE_MS and plan_inputs(old) == plan_inputs(new)
 
 
-def outline(question: Question) -> Any:
-    """All that a plan hangs on but the time."""
-    builds = [(b.id, b.due, b.weight, b.bench.operations, b.bench.stations, ends_of(b)) for b in question.builds]
+def plan_inputs(question: PlannerQuestion) -> Any:
+    """Everything that affects a plan except the time."""
+    builds = [(b.id, b.due, b.weight, b.bench.operations, b.bench.stations, wait_ends(b)) for b in question.builds]
     return builds, question.week, question.zone, question.clamps
 
 
-def etag_of(told: PlanTold) -> str:
-    """A name for this very plan."""
-    return f'"{sha256(msgspec.json.encode(told)).hexdigest()[:16]}"'
+def etag_of(report: PlanTold) -> str:
+    """A quoted ETag: 16 hex digits of the presentation's SHA-256."""
+    return f'"{sha256(msgspec.json.encode(report)).hexdigest()[:16]}"'
 
 
-def ends_of(build: OpenBuild) -> list[tuple[str, str, int | None]]:
-    """When its waits end."""
+def wait_ends(build: OpenBuild) -> list[tuple[str, str, int | None]]:
+    """By operation and kind of clock, when each wait of a build ends, in ms."""
     return [(clock.operation, clock.kind, clock.least) for clock in build.running]

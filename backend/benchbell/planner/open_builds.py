@@ -1,4 +1,4 @@
-"""Builds that go on, as the planner wants them, and how long things really take in this shop."""
+"""Open builds as input for the planner, and how long operations really take in this shop."""
 
 import asyncio
 from collections.abc import Mapping
@@ -18,31 +18,31 @@ from benchbell.store.database import Database
 from benchbell.store.happenings import of_build
 
 MOST_LEARNED = 20
-"""So many builds, the newest, are looked at for how long things really take."""
+"""The newest builds from which real times are learned."""
 
 
 class Due(Struct, frozen=True):
-    """By when a build is promised, in ms, and how much that matters beside others, 1 to 9."""
+    """A build's due date. by: server time in ms. weight: its importance beside other builds, 1 to 9."""
 
     by: Annotated[int, Meta(ge=0, le=1 << 47)]
     weight: Annotated[int, Meta(ge=1, le=9)] = 1
 
 
 def open_builds(builds: RunningBuilds, now: int) -> tuple[OpenBuild, ...]:
-    """With their running clocks, and by when they are promised."""
+    """All builds neither finished nor closed, with their running clocks at `now` (ms) and due dates."""
     found = []
     for id, book in builds.books.items():
         bench, started = bench_of(book), book.started()
         if bench is None or started is None or bench.closed or bench.finished:
             continue
         running = clocks(started.sheet, bench, builds.shop.readings, now)
-        due, weight = promised(builds.shop.settings, id)
+        due, weight = due_of(builds.shop.settings, id)
         found.append(OpenBuild(id, started.name, started.sheet, bench, tuple(running), due, weight))
     return tuple(found)
 
 
-def promised(kept: Mapping[str, Any], build: str) -> tuple[int | None, int]:
-    """The setting "due/BUILD"; nobody waits where it is none of that form."""
+def due_of(kept: Mapping[str, Any], build: str) -> tuple[int | None, int]:
+    """Due date (ms) and weight from the setting "due/BUILD"; (None, 1) when there is none or it is invalid."""
     try:
         due = msgspec.convert(kept.get(f"due/{build}"), Due | None)
     except msgspec.ValidationError:
@@ -51,13 +51,13 @@ def promised(kept: Mapping[str, Any], build: str) -> tuple[int | None, int]:
 
 
 class Paces:
-    """Real over planned time of operations that were timed, by build; a build that is over is read once."""
+    """Ratios of real to planned time, by build. A build that is not open any more is read only once."""
 
     def __init__(self) -> None:
         self.by_build: dict[str, tuple[float, ...]] = {}
 
-    async def look(self, database: Database, builds: RunningBuilds) -> tuple[float, ...]:
-        """Those of the newest builds."""
+    async def refresh(self, database: Database, builds: RunningBuilds) -> tuple[float, ...]:
+        """The ratios of the MOST_LEARNED newest builds, read where they are missing. Raises StoreError."""
         newest = (await database.read(builds_known))[-MOST_LEARNED:]
         for build in newest:
             if build in builds.books:
@@ -68,13 +68,13 @@ class Paces:
 
 
 def paces_of(build: str, book: Book) -> tuple[float, ...]:
-    """Of one build; worked out again only after more happenings."""
-    paces: tuple[float, ...] = book.remember("paces", len(book.by_id), lambda: timed(build, book))
+    """The ratios of one build, cached until its book grows."""
+    paces: tuple[float, ...] = book.remember("paces", len(book.by_id), lambda: measured_paces(build, book))
     return paces
 
 
-def timed(build: str, book: Book) -> tuple[float, ...]:
-    """Real over planned time of each operation whose time was recorded."""
+def measured_paces(build: str, book: Book) -> tuple[float, ...]:
+    """Real over planned time of each operation whose real time was recorded."""
     log = build_log(build, book, {})
     return tuple(
         op.hands_minutes / op.planned_minutes

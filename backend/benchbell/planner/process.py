@@ -16,15 +16,16 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from benchbell.findings import Refused
-from benchbell.plan.advise import Asked, advise, within
+from benchbell.plan.advise import PlanRequest, advise
 from benchbell.plan.exact.solver import polish
 from benchbell.plan.model.problem import Plan, Problem
 from benchbell.plan.planner import plan_for
 from benchbell.plan.report.messages import Difference, PlanTold, WhatIf
 from benchbell.plan.report.what_if import difference, with_clamps, with_glues
+from benchbell.plan.search.budget import within
 from benchbell.plan.search.random import Random
 from benchbell.plan.tasks.task import OpenBuild
-from benchbell.planner.shop_hours import DAYS, Week, read_hours, said, stretches, zone_named
+from benchbell.planner.shop_hours import DAYS, Week, moment_text, read_hours, stretches, zone_named
 from benchbell.recipe.shop_profile import ShopProfile
 
 SEED = 1
@@ -34,7 +35,7 @@ GENTLE = 10
 """How much the planner stands back for the server on a small computer, as `nice` counts."""
 
 
-class Question(Struct, frozen=True):
+class PlannerQuestion(Struct, frozen=True):
     """What is open, and for what shop. before: the plan that stands; what: something to change in thought.
 
     prove_s: seconds for which an exact solver is to think on.
@@ -53,27 +54,27 @@ class Question(Struct, frozen=True):
     prove_s: float = 0
 
 
-class Answer(Struct, frozen=True):
-    """The plan, told and in minutes; difference: of one in thought; trouble: why there is none, with a next step."""
+class PlannerAnswer(Struct, frozen=True):
+    """report, plan: as presented, and in minutes. difference: for a what-if. refusal: why not, and a next step."""
 
-    told: PlanTold | None = None
+    report: PlanTold | None = None
     plan: Plan | None = None
     difference: Difference | None = None
-    trouble: tuple[str, str] | None = None
+    refusal: tuple[str, str] | None = None
 
 
-def answer(question: Question) -> Answer:
+def answer(question: PlannerQuestion) -> PlannerAnswer:
     """Think the question over."""
     try:
         if question.what is not None:
             return what_if(question, question.what)
         told, plan = advise(asked_of(question), partial(thought_over, question))
-        return Answer(told, plan)
+        return PlannerAnswer(told, plan)
     except Refused as error:
-        return Answer(trouble=(error.what, error.next_step))
+        return PlannerAnswer(refusal=(error.what, error.next_step))
 
 
-def what_if(question: Question, what: WhatIf) -> Answer:
+def what_if(question: PlannerQuestion, what: WhatIf) -> PlannerAnswer:
     """The plan that stands, or a better one found on the way, and how the changed shop's differs from it.
 
     The changed shop's is the better of two: the standing one gone on from, so that more clamps never seem to cost a
@@ -93,7 +94,7 @@ def what_if(question: Question, what: WhatIf) -> Answer:
         hands=what.hands,
     )
     after = min((advise(changed, think)[0] for think in (on, anew)), key=worth)
-    return Answer(before, plan, difference(before, after, what, lambda ms: asked.say(ms, asked.now)))
+    return PlannerAnswer(before, plan, difference(before, after, what, lambda ms: asked.say(ms, asked.now)))
 
 
 def worth(told: PlanTold) -> tuple[int, int, int, int]:
@@ -106,25 +107,25 @@ def hours_on(week: Week, hours: str) -> dict[str, str]:
     return {day: hours for day, spans in zip(DAYS, week, strict=True) if spans}
 
 
-def asked_of(question: Question) -> Asked:
+def asked_of(question: PlannerQuestion) -> PlanRequest:
     """The question as the planning room wants it."""
     zone = zone_named(question.zone)
-    return Asked(
+    return PlanRequest(
         builds=question.builds,
         hours=hours_of(question, question.week),
         clamps=question.clamps,
         now=question.now,
-        say=lambda ms, at: said(ms, at, zone),
+        say=lambda ms, at: moment_text(ms, at, zone),
         shares=question.shares,
     )
 
 
-def hours_of(question: Question, week: Week) -> Callable[[int], list[tuple[int, int]]]:
+def hours_of(question: PlannerQuestion, week: Week) -> Callable[[int], list[tuple[int, int]]]:
     """The stretches in which hands work."""
     return partial(stretches, week, zone_named(question.zone), question.now)
 
 
-def thought_over(question: Question, problem: Problem) -> Plan:
+def thought_over(question: PlannerQuestion, problem: Problem) -> Plan:
     """The best plan within the budget; the one that stands stays unless this is well better."""
     budget = within(question.budget_ms / 1000, time.monotonic)
     plan = plan_for(problem, budget, Random(SEED), question.before)
@@ -135,9 +136,9 @@ def thought_over(question: Question, problem: Problem) -> Plan:
 
 
 def listen(questions: BinaryIO, answers: BinaryIO) -> None:
-    """Question by question until there are no more."""
+    """PlannerQuestion by question until there are no more."""
     while len(head := questions.read(4)) == 4:
-        question = msgspec.msgpack.decode(questions.read(int.from_bytes(head, "big")), type=Question)
+        question = msgspec.msgpack.decode(questions.read(int.from_bytes(head, "big")), type=PlannerQuestion)
         body = msgspec.msgpack.encode(answer(question))
         answers.write(len(body).to_bytes(4, "big") + body)
         answers.flush()

@@ -1,4 +1,4 @@
-"""The shop's hours: the stretches in which hands work, from civil time in the shop's zone to server time in ms."""
+"""The shop's opening hours: from civil time in its time zone to working periods in server time (ms)."""
 
 import re
 from collections.abc import Mapping
@@ -12,24 +12,27 @@ from benchbell.findings import Refused
 
 DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "June", "July", "Aug", "Sept", "Oct", "Nov", "Dec")
-USUAL = dict.fromkeys(DAYS[:5], "08:00-17:00")
-"""Where nobody said. Common practice, no source."""
+DEFAULT_HOURS = dict.fromkeys(DAYS[:5], "08:00-17:00")
+"""When the shop has set none. Common practice, no source."""
 
 SPAN = re.compile(r"([01]\d|2[0-3]):([0-5]\d)-([01]\d|2[0-3]):([0-5]\d)")
 NEXT_STEP = "Write them like 08:00-17:00, or 08:00-12:00, 12:30-17:00."
 
 Week = tuple[tuple[tuple[int, int], ...], ...]
-"""By weekday from Monday on: stretches, in minutes after midnight."""
+"""By weekday from Monday on: working periods (start, end) in minutes after midnight."""
 
 
 def read_hours(value: Any) -> Week:
-    """The setting "hours": one text for every day, or a text by weekday; the usual week for None. Raises Refused."""
+    """The setting "hours": one text for every day, or a text by weekday; DEFAULT_HOURS for None.
+
+    Raises Refused when it is neither, a text is invalid, or no day has hours.
+    """
     if value is None:
-        value = USUAL
+        value = DEFAULT_HOURS
     if isinstance(value, str):
         value = dict.fromkeys(DAYS, value)
     if not isinstance(value, Mapping) or not set(value) <= set(DAYS):
-        raise Refused(f"The hours are {value!r:.80}, which says nothing of days.", NEXT_STEP)
+        raise Refused(f"The hours are {value!r:.80}, which names no days.", NEXT_STEP)
     week = tuple(spans_of(value.get(day) or "") for day in DAYS)
     if not any(week):
         raise Refused("The shop is never open by its hours.", NEXT_STEP)
@@ -37,25 +40,25 @@ def read_hours(value: Any) -> Week:
 
 
 def spans_of(text: Any) -> tuple[tuple[int, int], ...]:
-    """One day's stretches, "" being a day off. Raises Refused."""
+    """One day's working periods from a text, "" for a day off. Raises Refused when it is invalid or not in order."""
     parts = [part.strip().replace("–", "-") for part in str(text).split(",") if part.strip()]
     found = [SPAN.fullmatch(part) for part in parts]
     spans = [(60 * int(m[1]) + int(m[2]), 60 * int(m[3]) + int(m[4])) for m in found if m]
     in_order = all(start < end for start, end in spans) and all(a[1] <= b[0] for a, b in pairwise(spans))
     if len(spans) < len(parts) or not in_order:
-        raise Refused(f"{text!r:.40} are no hours of one day, from morning to evening.", NEXT_STEP)
+        raise Refused(f"{text!r:.40} are not hours of one day in their order.", NEXT_STEP)
     return tuple(spans)
 
 
 def zone_name(settings: Mapping[str, Any]) -> str:
-    """The zone in which the shop reads its clocks, as a phone kept it; "" for this machine's own."""
+    """The name of the shop's time zone from its settings; "" for this machine's own."""
     quiet = settings.get("quiet")
     name = settings.get("zone") or (quiet.get("zone") if isinstance(quiet, Mapping) else None)
     return name if isinstance(name, str) else ""
 
 
 def zone_named(name: str) -> tzinfo | None:
-    """That zone of the IANA database; None, this machine's own, for "" and for one that is not known."""
+    """A zone of the IANA database; None, which means this machine's own, for "" and unknown names."""
     try:
         return ZoneInfo(name) if name else None
     except (ValueError, OSError, KeyError):
@@ -63,13 +66,16 @@ def zone_named(name: str) -> tzinfo | None:
 
 
 def stretches(week: Week, zone: tzinfo | None, now: int, minutes: int) -> list[tuple[int, int]]:
-    """Stretches [start, end) in ms, the first holding or following `now`, until so many open minutes are found."""
+    """Working periods [start, end) in ms from `now` (ms) on, until they hold this many minutes.
+
+    The first one contains `now` or follows it.
+    """
     day = datetime.fromtimestamp(now / 1000, zone).replace(hour=0, minute=0, second=0, microsecond=0)
     found: list[tuple[int, int]] = []
     left = minutes
     while left > 0:
         for opens, closes in week[day.weekday()]:
-            start, end = moment(day, opens), moment(day, closes)
+            start, end = at_minutes(day, opens), at_minutes(day, closes)
             if end > now and end > start:
                 found.append((start, end))
                 left -= (end - max(start, now)) // MINUTE_MS
@@ -77,13 +83,16 @@ def stretches(week: Week, zone: tzinfo | None, now: int, minutes: int) -> list[t
     return found
 
 
-def moment(day: datetime, minutes: int) -> int:
-    """Civil time on that day, so many minutes after midnight by the clock on the wall, in ms."""
+def at_minutes(day: datetime, minutes: int) -> int:
+    """Server time in ms of a civil time on that day, given in minutes after midnight by the wall clock."""
     return int(day.replace(hour=minutes // 60, minute=minutes % 60).timestamp() * 1000)
 
 
-def said(ms: int, at: int, zone: tzinfo | None) -> str:
-    """A moment as one says it at another: "14:10" on the same day, "Fri 08:00" within a week, "Fri 4 Dec 08:00"."""
+def moment_text(ms: int, at: int, zone: tzinfo | None) -> str:
+    """A moment in words, as seen at the moment `at`; both in ms.
+
+    "14:10" on the same day, "Fri 08:00" within a week, else "Fri 4 Dec 08:00".
+    """
     moment, seen = datetime.fromtimestamp(ms / 1000, zone), datetime.fromtimestamp(at / 1000, zone)
     days = (moment.date() - seen.date()).days
     if days == 0:

@@ -1,7 +1,8 @@
-"""Which of the server's ways to ring reach a device, and web push.
+"""Push subscriptions, and which of the server's ways to ring reach a device.
 
-The page asks for the server's key, subscribes with it, and hands the subscription over. A push carries a ring
-(alerts.push.Notice); the worker shows it under its `tag`, so that a newer ring of a clock takes an older one's place.
+The page asks for the server's key, subscribes with it at the browser's push service, and sends the subscription here.
+A push carries a ring (alerts.notice.Notice). The page's worker shows it under its `tag`, so that a newer ring of a
+clock replaces an older one.
 """
 
 from functools import partial
@@ -13,7 +14,7 @@ from litestar.di import NamedDependency as Given
 from litestar.params import RawBody
 
 from benchbell.alerts.notice import Notice
-from benchbell.alerts.push_client import ANOTHER, check_endpoint
+from benchbell.alerts.push_client import RESUBSCRIBE, check_endpoint
 from benchbell.alerts.webpush import CURVE, b64url, from_b64url, point_of
 from benchbell.findings import Refused
 from benchbell.store.alerts import (
@@ -26,15 +27,15 @@ from benchbell.store.alerts import (
     subscriptions,
 )
 from benchbell.store.database import Database
-from benchbell.web.alert_messages import Armed, FeedArmed, NewSubscription, PushArmed, PushKey
-from benchbell.web.body import read, taking
-from benchbell.web.errors import PROBLEMS, NotPaired
+from benchbell.web.alert_messages import AlertChannels, CalendarChannel, NewSubscription, PushChannel, PushKey
+from benchbell.web.body import decoded, json_body
+from benchbell.web.errors import REFUSALS, NotPaired
 from benchbell.web.runtime import ShopRuntime
 
-TEST = Notice(
+TEST_NOTICE = Notice(
     title="Benchbell reaches this device",
     about="",
-    text="Only a test: nothing is due.",
+    text="This is a test; nothing is due.",
     tag="test",
     build="",
     operation="",
@@ -49,34 +50,34 @@ TEST = Notice(
 )
 
 
-def known(device: str) -> str:
-    """The device that asks. Raises NotPaired where it gives no name, as a browser's address bar does."""
+def required(device: str) -> str:
+    """The asking device's id. Raises NotPaired when the request names none, as one from an address bar does."""
     if not device:
         raise NotPaired("The request names no device.", "Open the page itself.")
     return device
 
 
-@get("/alerts", responses=PROBLEMS, summary="Which of the server's ways to ring reach this device")
-async def armed(device: Given[str], shop: Given[ShopRuntime]) -> Armed:
-    """For the Shop screen."""
+@get("/alerts", responses=REFUSALS, summary="The server's ways to ring this device")
+async def alert_channels(device: Given[str], shop: Given[ShopRuntime]) -> AlertChannels:
+    """For the Shop screen. Raises StoreError."""
     push = await subscription_of(shop.database, device)
     feed = await shop.database.read(partial(feed_of, device=device))
-    return Armed(
-        push=None if push is None else PushArmed(push.since_ms, push.good_ms, push.trouble),
-        calendar=None if feed is None else FeedArmed(feed.since_ms, feed.fetched_ms),
+    return AlertChannels(
+        push=None if push is None else PushChannel(push.since_ms, push.good_ms, push.trouble),
+        calendar=None if feed is None else CalendarChannel(feed.since_ms, feed.fetched_ms),
         bell=shop.alarm_loop.bell.is_there,
-        quiet=shop.clock_tracker.builds.trouble,
+        quiet=shop.clock_tracker.builds.quiet_error,
     )
 
 
 async def subscription_of(database: Database, device: str) -> Subscription | None:
-    """Where the device can be pushed to."""
+    """The device's push subscription; None when it has none, or was revoked. Raises StoreError."""
     return next((one for one in await database.read(subscriptions) if one.device == device), None)
 
 
-@get("/alerts/key", responses=PROBLEMS, summary="The key to subscribe with")
+@get("/alerts/key", responses=REFUSALS, summary="The key to subscribe with")
 async def push_key(shop: Given[ShopRuntime]) -> PushKey:
-    """The same for every device."""
+    """The server's public key, the same for every device."""
     return PushKey(b64url(point_of(shop.push_queue.key)))
 
 
@@ -84,55 +85,55 @@ async def push_key(shop: Given[ShopRuntime]) -> PushKey:
     "/alerts/subscription",
     status_code=204,
     request_max_body_size=4000,
-    responses=PROBLEMS,
-    operation_class=taking(NewSubscription),
-    summary="Push to this device from now on; replaces what it had",
+    responses=REFUSALS,
+    operation_class=json_body(NewSubscription),
+    summary="Subscribe this device to pushes; replaces its last subscription",
 )
 async def subscribe(body: RawBody, device: Given[str], shop: Given[ShopRuntime]) -> None:
-    """Raises Refused for an address that is not out on the internet, and for keys that are none."""
-    wanted = read(body, NewSubscription)
+    """Start pushing at once. Raises Refused for an address that is not public and for invalid keys, StoreError."""
+    wanted = decoded(body, NewSubscription)
     check_endpoint(wanted.endpoint, shop.settings.loopback_push)
     p256dh, auth = keys_in(wanted)
-    new = Subscription(known(device), wanted.endpoint, p256dh, auth, shop.settings.clock())
+    new = Subscription(required(device), wanted.endpoint, p256dh, auth, shop.settings.clock())
     await shop.database.write(partial(keep_subscription, new=new))
     shop.push_queue.pauses.pop(device, None)
     shop.alarm_loop.wake.set()
 
 
 def keys_in(wanted: NewSubscription) -> tuple[bytes, bytes]:
-    """The browser's public key and secret. Raises Refused."""
+    """The browser's public key (65 bytes) and secret (16 bytes). Raises Refused for anything else."""
     try:
         p256dh, auth = from_b64url(wanted.keys.p256dh), from_b64url(wanted.keys.auth)
         ec.EllipticCurvePublicKey.from_encoded_point(CURVE, p256dh)
     except ValueError as error:
-        raise Refused("The subscription's p256dh is no point of the curve P-256.", ANOTHER) from error
+        raise Refused("The subscription's p256dh is not a point on the curve P-256.", RESUBSCRIBE) from error
     if (len(p256dh), len(auth)) != (65, 16):
-        raise Refused(f"The subscription's keys have {len(p256dh)} and {len(auth)} bytes, not 65 and 16.", ANOTHER)
+        raise Refused(f"The subscription's keys have {len(p256dh)} and {len(auth)} bytes, not 65 and 16.", RESUBSCRIBE)
     return p256dh, auth
 
 
-@delete("/alerts/subscription", status_code=204, responses=PROBLEMS, summary="Push to this device no more")
+@delete("/alerts/subscription", status_code=204, responses=REFUSALS, summary="Unsubscribe this device from pushes")
 async def unsubscribe(device: Given[str], shop: Given[ShopRuntime]) -> None:
-    """Nothing to do where it had none."""
+    """Does nothing where the device had no subscription. Raises StoreError."""
     await shop.database.write(partial(drop_subscription, device=device))
 
 
-@post("/alerts/test", status_code=204, responses=PROBLEMS, summary="Push a test message to this device now")
+@post("/alerts/test", status_code=204, responses=REFUSALS, summary="Push a test message to this device now")
 async def test_push(device: Given[str], shop: Given[ShopRuntime]) -> None:
-    """Raises Refused with what went wrong."""
+    """Raises Refused with the reason when the push service does not accept the message, StoreError."""
     database = shop.database
     to = await subscription_of(database, device)
     if to is None:
         raise Refused("This device has no push subscription.", "Switch notifications on in the page first.")
-    sent = await shop.push_queue.push(to, "test", 60, msgspec.json.encode(TEST))
-    if sent.outcome == "told":
+    sent = await shop.push_queue.push(to, "test", 60, msgspec.json.encode(TEST_NOTICE))
+    if sent.outcome == "accepted":
         await database.write(partial(note_told, device=device, keys=[], now_ms=shop.settings.clock()))
-    elif sent.outcome == "gone":
+    elif sent.outcome == "expired":
         await database.write(partial(drop_subscription, device=device, endpoint=to.endpoint))
-        raise Refused("The browser's subscription has ended.", ANOTHER)
+        raise Refused("The browser's subscription has ended.", RESUBSCRIBE)
     else:
-        await database.write(partial(note_trouble, device=device, trouble=sent.trouble))
-        raise Refused(sent.trouble, "Until then rely on the open page and the calendar.")
+        await database.write(partial(note_trouble, device=device, trouble=sent.why))
+        raise Refused(sent.why, "Until it works, rely on the open page and the calendar.")
 
 
-ALERT_ROUTES = (armed, push_key, subscribe, unsubscribe, test_push)
+ALERT_ROUTES = (alert_channels, push_key, subscribe, unsubscribe, test_push)

@@ -1,4 +1,4 @@
-"""Wires the server together: its routes, who may ask, the one error shape, the headers on every answer."""
+"""Builds the application: routes, access checks, refusals, and the headers of every response."""
 
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
@@ -49,11 +49,11 @@ ROUTES: tuple[Any, ...] = (
     *CALENDAR_ROUTES,
     *PLAN_ROUTES,
 )
-"""Every route of the server. A route without opt["open"] asks for a device."""
+"""Every route of the server. A route without opt["open"] requires a known device."""
 
 
 def create_app(settings: Settings) -> Litestar:
-    """The server, not yet listening. Raises Refused when the page is missing."""
+    """The application, not yet listening. Raises Refused when the page was not built."""
 
     @asynccontextmanager
     async def lifespan(app: Litestar) -> AsyncIterator[None]:

@@ -1,4 +1,4 @@
-"""Starting a build from a recipe."""
+"""Starts a build from a recipe."""
 
 import asyncio
 from functools import partial
@@ -15,8 +15,8 @@ from benchbell.recipe.shop_profile import ShopProfile, profile_from
 from benchbell.store.builds import start
 from benchbell.store.database import Database
 from benchbell.store.happenings import newest, of_build
-from benchbell.web.body import read, taking
-from benchbell.web.errors import PROBLEMS, HasErrors
+from benchbell.web.body import decoded, json_body
+from benchbell.web.errors import REFUSALS, HasErrors
 from benchbell.web.messages import BuildStarted, NewBuild
 from benchbell.web.recipes import recipe_text
 from benchbell.web.runtime import ShopRuntime
@@ -26,13 +26,16 @@ from benchbell.web.runtime import ShopRuntime
     "/builds",
     status_code=200,
     request_max_body_size=10_000,
-    responses=PROBLEMS,
-    operation_class=taking(NewBuild),
-    summary="Start a build; asking again with the same id starts no second one",
+    responses=REFUSALS,
+    operation_class=json_body(NewBuild),
+    summary="Start a build; the same id again starts no second one",
 )
 async def start_build(body: RawBody, shop: Given[ShopRuntime]) -> BuildStarted:
-    """Compiles the recipe for this shop. Raises HasErrors with the findings."""
-    wanted = read(body, NewBuild)
+    """Compile the recipe for this shop and record the build.
+
+    Raises HasErrors with the findings, NotHere for an unknown recipe, Unreadable, StoreError.
+    """
+    wanted = decoded(body, NewBuild)
     text = await asyncio.to_thread(recipe_text, shop.settings, wanted.recipe)
     profile = await current_profile(shop.database)
     sheet = await asyncio.to_thread(compile_text, text, f"{wanted.recipe}.toml", wanted.pieces, profile)
@@ -54,7 +57,7 @@ async def start_build(body: RawBody, shop: Given[ShopRuntime]) -> BuildStarted:
 
 
 async def current_profile(database: Database) -> ShopProfile:
-    """What the compiler needs to know of the shop, from its settings as last kept."""
+    """What the compiler needs to know of the shop, from its current settings. Raises StoreError."""
     book = Book()
     for happening in await of_build(database, SHOP):
         book.add(happening)

@@ -1,8 +1,8 @@
-"""Running clocks as a calendar: a private feed for each device, and one clock to save.
+"""Running clocks as calendar entries: a private feed for each device, and single clocks to save.
 
-PUT /alerts/calendar gives a private address for this device, void as soon as it is asked for again, deleted, or the
-device revoked. Whoever has the address can read what rings when, and nothing else. One clock alone can be saved as an
-entry, for a phone that is about to lose the network.
+PUT /alerts/calendar gives this device a private address. It becomes void when a new one is made, when it is deleted,
+and when the device is revoked. Whoever has the address can read what rings when, and nothing else. A single clock can
+be saved as an entry, for a phone that will soon be without network.
 """
 
 import asyncio
@@ -18,47 +18,47 @@ from litestar.params import FromPath, PathParameter
 from benchbell.alerts.calendar import calendar
 from benchbell.store.alerts import drop_feed, feed_with, new_feed, note_fetched
 from benchbell.web.alert_messages import FeedAddress
-from benchbell.web.alert_routes import known
-from benchbell.web.errors import PROBLEMS, NotHere
+from benchbell.web.alert_routes import required
+from benchbell.web.errors import REFUSALS, NotHere
 from benchbell.web.runtime import ShopRuntime
 
-CALENDAR = "text/calendar"  # the charset is added
+CALENDAR = "text/calendar"  # litestar adds the charset
 
 
-@put("/alerts/calendar", status_code=200, responses=PROBLEMS, summary="A private calendar address for this device")
+@put("/alerts/calendar", status_code=200, responses=REFUSALS, summary="Make a private calendar address for this device")
 async def make_feed(device: Given[str], shop: Given[ShopRuntime]) -> FeedAddress:
-    """The last one is void from now on."""
+    """The device's last address becomes void. Raises NotPaired, StoreError."""
     clock, random_bytes = shop.settings.clock, shop.settings.random_bytes
-    work = partial(new_feed, device=known(device), now_ms=clock(), random_bytes=random_bytes)
+    work = partial(new_feed, device=required(device), now_ms=clock(), random_bytes=random_bytes)
     return FeedAddress(f"/calendar/{await shop.database.write(work)}.ics")
 
 
-@delete("/alerts/calendar", status_code=204, responses=PROBLEMS, summary="The device's calendar address is void")
+@delete("/alerts/calendar", status_code=204, responses=REFUSALS, summary="Make the device's calendar address void")
 async def void_feed(device: Given[str], shop: Given[ShopRuntime]) -> None:
-    """Nothing to do where it had none."""
+    """Does nothing where the device had none. Raises StoreError."""
     await shop.database.write(partial(drop_feed, device=device))
 
 
 @get(
     "/calendar/{name:str}",
-    responses=PROBLEMS,
+    responses=REFUSALS,
     media_type=CALENDAR,
     opt={"open": True},
     summary="All running clocks, for a calendar that subscribed; the address is the secret",
 )
 async def feed(name: FromPath[str], request: Request[Any, Any, State], shop: Given[ShopRuntime]) -> Response[bytes]:
-    """RFC 5545. Raises NotHere for an address that is void or never was."""
+    """As iCalendar (RFC 5545). Raises NotHere for a void or unknown address, StoreError."""
     owner = await shop.database.read(partial(feed_with, token=name.removesuffix(".ics")))
     if owner is None:
         raise NotHere("This calendar address is void.", "Make a new one on the Shop screen.")
     await shop.database.write(partial(note_fetched, device=owner.device, now_ms=shop.settings.clock()))
-    await shop.clock_tracker.follow()
+    await shop.clock_tracker.refresh()
     body = await asyncio.to_thread(calendar, list(shop.clock_tracker.entries.values()))
     return as_calendar(body, request.headers.get("if-none-match", ""))
 
 
 def as_calendar(body: bytes, known: str) -> Response[bytes]:
-    """The stream, or word that nothing changed since the calendar asked last."""
+    """The iCalendar stream; status 304 when its ETag is in `known`, the request's If-None-Match."""
     etag = f'"{hashlib.sha256(body).hexdigest()[:32]}"'
     headers = {"ETag": etag, "Cache-Control": "private, no-cache"}
     if etag in known:
@@ -68,16 +68,16 @@ def as_calendar(body: bytes, known: str) -> Response[bytes]:
 
 @get(
     "/builds/{build:str}/clocks/{clock:path}",
-    responses=PROBLEMS,
+    responses=REFUSALS,
     media_type=CALENDAR,
     summary="One running clock as a calendar entry: clocks/<operation>/<kind>.ics",
 )
 async def one_clock(
     build: Annotated[str, PathParameter(max_length=40)], clock: FromPath[str], shop: Given[ShopRuntime]
 ) -> Response[bytes]:
-    """Raises NotHere when no such clock runs."""
+    """Raises NotHere when no such clock runs, StoreError."""
     operation, _, kind = clock.strip("/").removesuffix(".ics").rpartition("/")
-    await shop.clock_tracker.follow()
+    await shop.clock_tracker.refresh()
     wanted = (build, operation, kind)
     running = [
         kept

@@ -1,9 +1,9 @@
-"""The shop's own authority, and this machine's certificate from it.
+"""The workshop's own certificate authority, and this machine's certificate from it.
 
-A browser gives a page service worker, camera and notifications only over https it trusts. So the server makes
-an authority once, which each phone is told to trust, and from it a certificate for the machine's names and
-addresses as they are now. The authority can vouch for the names of this machine alone (RFC 5280, name
-constraints), so that trusting it gives nobody power over other sites.
+A browser allows service worker, camera and notifications only over https that it trusts. So the server makes an
+authority once, which each phone is told to trust, and with it a certificate for the machine's current names and
+addresses. The authority can certify only this machine's names (RFC 5280, name constraints), so that a phone that
+trusts it is not exposed to forged certificates for other sites.
 """
 
 import datetime
@@ -22,19 +22,19 @@ from benchbell.findings import Refused
 
 AUTHORITY_DAYS = 3650
 LEAF_DAYS = 365
-"""Phones refuse certificates of more than 825 days even from an authority they were told to trust."""
+"""Phones refuse certificates valid for more than 825 days, even from an authority they trust."""
 
 RENEW_DAYS = 30
 CLOCK_SLACK = datetime.timedelta(days=1)
-"""A phone whose clock is a little behind must not find the certificate not yet valid."""
+"""Certificates are valid from one day ago, for phones whose clocks are behind."""
 
 Key = ec.EllipticCurvePrivateKey
 
 
 class Certified(Struct, frozen=True):
-    """Files for the server. authority: to hand to phones. fingerprint: its SHA-256, to compare by eye.
+    """The server's certificate files. authority: for phones. fingerprint: its SHA-256, to compare by eye.
 
-    left_out: names the authority was not made for. renewed: whether the certificate is new.
+    left_out: names of this machine that the authority may not certify. renewed: whether the certificate is new.
     """
 
     certificate: Path
@@ -46,9 +46,9 @@ class Certified(Struct, frozen=True):
 
 
 def certify(folder: Path, names: Sequence[str], addresses: Sequence[str], now: datetime.datetime) -> Certified:
-    """Authority and certificate in this folder, made or renewed where needed. now: in UTC.
+    """Make or renew the authority and certificate in this folder where needed; gives their files. now: in UTC.
 
-    Raises Refused when the folder's files cannot be read.
+    Raises Refused when the folder's files cannot be read or written.
     """
     try:
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
@@ -61,7 +61,7 @@ def certify(folder: Path, names: Sequence[str], addresses: Sequence[str], now: d
     except (OSError, ValueError) as error:
         raise Refused(
             f"The certificates in {folder} cannot be used ({error}).",
-            "Move that folder away; new ones are made, and each phone is told to trust them once more.",
+            "Move that folder away. The server then makes new ones, and each phone has to trust them again.",
         ) from error
     fingerprint = ca.fingerprint(hashes.SHA256()).hex(":").upper()
     left_out = tuple(name for name in names if name not in fitting)
@@ -71,7 +71,10 @@ def certify(folder: Path, names: Sequence[str], addresses: Sequence[str], now: d
 
 
 def authority(folder: Path, names: tuple[str, ...], now: datetime.datetime) -> tuple[x509.Certificate, Key]:
-    """The authority as it is on disk, made where there is none or its time is nearly over."""
+    """The authority's certificate and key from disk; made when there is none or it expires within LEAF_DAYS.
+
+    Raises OSError and ValueError when the files cannot be read.
+    """
     file = folder / "authority.pem"
     if file.exists():
         ca = x509.load_pem_x509_certificate(file.read_bytes())
@@ -85,7 +88,7 @@ def authority(folder: Path, names: tuple[str, ...], now: datetime.datetime) -> t
 
 
 def make_authority(key: Key, names: tuple[str, ...], now: datetime.datetime) -> x509.Certificate:
-    """An authority that may vouch for these names, and for addresses."""
+    """A self-signed certificate of an authority that may certify these names, and IP addresses."""
     subject = x509.Name(
         [
             x509.NameAttribute(NameOID.COMMON_NAME, f"Benchbell on {names[0]}, made {now:%Y-%m-%d}"),
@@ -110,7 +113,7 @@ def make_authority(key: Key, names: tuple[str, ...], now: datetime.datetime) -> 
 
 
 def usage(signs_certificates: bool) -> x509.KeyUsage:
-    """What the key may be used for: signing certificates, or else signing handshakes."""
+    """A key-usage extension: for signing certificates, or else for signing TLS handshakes."""
     return x509.KeyUsage(
         digital_signature=not signs_certificates,
         content_commitment=False,
@@ -125,13 +128,13 @@ def usage(signs_certificates: bool) -> x509.KeyUsage:
 
 
 def vouches_for(ca: x509.Certificate, name: str) -> bool:
-    """Whether the authority was made for this name (RFC 5280, section 4.2.1.10: it, or below it)."""
+    """Whether the authority may certify this name (RFC 5280, section 4.2.1.10: a permitted name or one below it)."""
     permitted = ca.extensions.get_extension_for_class(x509.NameConstraints).value.permitted_subtrees or []
     return any(name == base.value or name.endswith(f".{base.value}") for base in permitted)
 
 
 def needs_renewal(file: Path, wanted: set[str], ca: x509.Certificate, now: datetime.datetime) -> bool:
-    """Whether there is no certificate, or one for other names, of another authority, or nearly over."""
+    """Whether the certificate is missing, for other names, from another authority, or expires in RENEW_DAYS."""
     if not file.exists():
         return True
     leaf = x509.load_pem_x509_certificate(file.read_bytes())
@@ -142,7 +145,7 @@ def needs_renewal(file: Path, wanted: set[str], ca: x509.Certificate, now: datet
 
 
 def write_leaf(folder: Path, wanted: set[str], ca: x509.Certificate, ca_key: Key, now: datetime.datetime) -> None:
-    """A certificate for these names and addresses, and a key of its own."""
+    """Write a certificate for these names and addresses, and its private key. Raises OSError."""
     key = ec.generate_private_key(ec.SECP256R1())
     issued_by = x509.AuthorityKeyIdentifier.from_issuer_public_key(ca_key.public_key())
     leaf = (
@@ -165,7 +168,7 @@ def write_leaf(folder: Path, wanted: set[str], ca: x509.Certificate, ca_key: Key
 
 
 def general_name(one: str) -> x509.GeneralName:
-    """An address as an address, anything else as a name."""
+    """An IP address as such, anything else as a DNS name."""
     try:
         return x509.IPAddress(ip_address(one))
     except ValueError:
@@ -173,7 +176,7 @@ def general_name(one: str) -> x509.GeneralName:
 
 
 def read_key(file: Path) -> Key:
-    """A private key. Raises ValueError when it is none of ours."""
+    """The elliptic-curve private key in a PEM file. Raises OSError, and ValueError for any other content."""
     key = serialization.load_pem_private_key(file.read_bytes(), None)
     if not isinstance(key, ec.EllipticCurvePrivateKey):
         raise ValueError(f"{file.name} holds another kind of key")
@@ -181,14 +184,14 @@ def read_key(file: Path) -> Key:
 
 
 def private_pem(key: Key) -> bytes:
-    """A key as text, not encrypted: the server starts without anybody there."""
+    """A private key as PEM, not encrypted: the server starts without a person to type a password."""
     return key.private_bytes(
         serialization.Encoding.PEM, serialization.PrivateFormat.PKCS8, serialization.NoEncryption()
     )
 
 
 def write_private(file: Path, body: bytes) -> None:
-    """Write a file that this user alone can read, never seen half written."""
+    """Write a file that only this user can read; it appears whole, from a temporary file. Raises OSError."""
     part = file.with_suffix(".part")
     with os.fdopen(os.open(part, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "wb") as opened:
         opened.write(body)

@@ -1,4 +1,4 @@
-"""The one shape of every refusal, `{"error": {what, next_step, kind}}`, and the status that goes with it."""
+"""Refusals: one JSON shape, `{"error": {what, next_step, kind}}`, and the HTTP status of each kind."""
 
 from typing import Any
 
@@ -13,45 +13,45 @@ from benchbell.findings import Finding, Refused
 from benchbell.store.errors import Damaged, DiskFull, StoreError
 from benchbell.store.happenings import Gap, Misnumbered, TwoPhonesOneName
 from benchbell.store.photos import TooLarge
-from benchbell.web.messages import Problem, Refusal, Trouble
+from benchbell.web.messages import Refusal, RefusalDetail, RefusalKind
 
 log = structlog.get_logger()
 
 
 class Unreadable(Refused):
-    """The request's body is not of its form."""
+    """The request's body cannot be read."""
 
 
 class PageTooOld(Refused):
-    """The page speaks an older version than the server understands."""
+    """The page uses an older version of the messages than the server supports."""
 
 
 class ServerTooOld(Refused):
-    """The page speaks a newer version than the server knows."""
+    """The page uses a newer version of the messages than the server knows."""
 
 
 class NotPaired(Refused):
-    """No token, or one that nobody was given."""
+    """The request has no token, or an unknown one."""
 
 
 class Revoked(Refused):
-    """The token was good once."""
+    """The device was revoked."""
 
 
 class WrongCode(Refused):
-    """A pairing code that is wrong, spent or too late."""
+    """A pairing code that is wrong, used or expired."""
 
 
 class ForeignOrigin(Refused):
-    """The request was made by another site, or under another name."""
+    """The request was made by another site, or to another host name."""
 
 
 class NotHere(Refused):
-    """Nothing has that name."""
+    """There is nothing of that name."""
 
 
 class TooMany(Refused):
-    """More requests than one person makes. seconds: how long to wait."""
+    """Too many requests in a short time. seconds: how long to wait."""
 
     def __init__(self, what: str, next_step: str, seconds: int) -> None:
         super().__init__(what, next_step)
@@ -59,14 +59,14 @@ class TooMany(Refused):
 
 
 class HasErrors(Refused):
-    """A recipe that is not to be built from."""
+    """The recipe has errors, so no build can start from it."""
 
     def __init__(self, what: str, next_step: str, findings: tuple[Finding, ...]) -> None:
         super().__init__(what, next_step)
         self.findings = findings
 
 
-STATUS: tuple[tuple[type[Refused], int, Trouble], ...] = (
+STATUS: tuple[tuple[type[Refused], int, RefusalKind], ...] = (
     (Gap, 409, "gap"),
     (TwoPhonesOneName, 409, "two-phones"),
     (PageTooOld, 409, "page-too-old"),
@@ -85,72 +85,72 @@ STATUS: tuple[tuple[type[Refused], int, Trouble], ...] = (
     (StoreError, 503, "store"),
     (Refused, 400, "refused"),
 )
-"""The first row that fits counts."""
+"""By exception, its HTTP status and kind. The first row that fits counts, so subclasses come first."""
 
-PLAIN: dict[int, tuple[Trouble, str, str]] = {
+FROM_FRAMEWORK: dict[int, tuple[RefusalKind, str, str]] = {
     404: ("not-found", "There is nothing at this address.", "Go back to the first screen."),
-    405: ("not-allowed", "This address does not take that kind of request.", "Update the page."),
-    408: ("too-slow", "The request did not come on.", "Try again nearer to the network."),
-    413: ("too-large", "The request is larger than this address takes.", "Send it in smaller parts."),
+    405: ("not-allowed", "This address does not accept that kind of request.", "Update the page."),
+    408: ("too-slow", "The request arrived too slowly.", "Try again where the network is better."),
+    413: ("too-large", "The request is larger than this address accepts.", "Send it in smaller parts."),
 }
-"""What the framework refuses by itself."""
+"""By HTTP status, the words for what the framework refuses by itself."""
 
-PROBLEMS: dict[int, ResponseSpec] = {
+REFUSALS: dict[int, ResponseSpec] = {
     status: ResponseSpec(Refusal, generate_examples=False, description=description)
     for status, description in {
-        400: "Not of its form, or not to be done",
+        400: "Cannot be read, or cannot be done",
         401: "Not paired",
-        403: "Revoked, or asked by another site",
-        404: "Not here",
-        405: "Not that kind of request",
+        403: "Revoked, or requested by another site",
+        404: "Not found",
+        405: "Kind of request not accepted",
         408: "Too slow",
-        409: "Does not follow on what is here",
+        409: "Does not follow what the server has",
         413: "Too large",
         422: "The recipe has errors",
         429: "Too many requests",
-        503: "The records cannot be used just now",
+        503: "The database cannot be used now",
         507: "The disk is full",
     }.items()
 }
-"""For the OpenAPI document of every route."""
+"""The refusals of every route, for the OpenAPI document."""
 
 
-def problem(error: Refused) -> tuple[int, Problem]:
-    """The status, and what to say."""
+def detail_of(error: Refused) -> tuple[int, RefusalDetail]:
+    """The HTTP status and the body's content for a refusal."""
     status, kind = next((status, kind) for fits, status, kind in STATUS if isinstance(error, fits))
     taken_to = error.taken_to if isinstance(error, Misnumbered) else None
     findings = error.findings if isinstance(error, HasErrors) else ()
-    return status, Problem(error.what, error.next_step, kind, taken_to, findings)
+    return status, RefusalDetail(error.what, error.next_step, kind, taken_to, findings)
 
 
 def on_refused(_: Request[Any, Any, Any], error: Refused) -> Response[Refusal]:
-    """Something cannot be done as asked."""
-    status, said = problem(error)
+    """The response to a refusal of ours."""
+    status, said = detail_of(error)
     headers = {"Retry-After": str(error.seconds)} if isinstance(error, TooMany) else {}
     return Response(Refusal(said), status_code=status, headers=headers)
 
 
 def on_http(_: Request[Any, Any, Any], error: HTTPException) -> Response[Refusal]:
-    """The framework refused: no such route, too large, a parameter not of its form."""
+    """The response to a refusal of the framework: unknown route, body too large, invalid parameter."""
     status = error.status_code
     if status >= 500:
         return on_fault(_, error)
-    kind, what, next_step = PLAIN.get(
-        status, ("unreadable", f"{error.detail or 'Not understood'}.", "Update the page.")
+    kind, what, next_step = FROM_FRAMEWORK.get(
+        status, ("unreadable", f"{error.detail or 'The request cannot be read'}.", "Update the page.")
     )
-    return Response(Refusal(Problem(what, next_step, kind)), status_code=status, headers=error.headers)
+    return Response(Refusal(RefusalDetail(what, next_step, kind)), status_code=status, headers=error.headers)
 
 
 def on_unreadable(_: Request[Any, Any, Any], error: msgspec.ValidationError) -> Response[Refusal]:
-    """A body with a wrong field; the library's sentence has the path."""
-    return on_refused(_, Unreadable(f"The request is not of its form: {error}.", "Update the page."))
+    """The response to a wrong field; msgspec's message names its path."""
+    return on_refused(_, Unreadable(f"The request cannot be read: {error}.", "Update the page."))
 
 
 def on_fault(request: Request[Any, Any, Any], error: Exception) -> Response[Refusal]:
-    """A fault of ours: into the log with all we know, out without any of it."""
-    log.error("fault", path=request.url.path, exc_info=error)
-    said = Problem(
-        "The server met a fault of its own.", "Try again; if it stays, see the server's log.", "server-fault"
+    """The response to an unexpected exception, which is logged in full and not shown to the client."""
+    log.error("request failed", path=request.url.path, exc_info=error)
+    said = RefusalDetail(
+        "The server has an internal error.", "Try again; if it stays, see the server's log.", "server-fault"
     )
     return Response(Refusal(said), status_code=500)
 

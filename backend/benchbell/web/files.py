@@ -1,4 +1,4 @@
-"""The page itself, out of memory: what is not among its files when the server starts is not served."""
+"""Serves the page's files from memory. Only files that are there when the server starts are served."""
 
 import hashlib
 import mimetypes
@@ -20,15 +20,15 @@ TYPES = {
     ".svg": "image/svg+xml",
     ".woff2": "font/woff2",
 }
-"""Said here rather than by the machine's own table, which differs from one to the next."""
+"""By file name ending. The operating system's own table differs between machines."""
 
 ASK_EACH_TIME = "no-cache"
 FOR_EVER = "public, max-age=31536000, immutable"
-"""For names that bear a hash of what is in them."""
+"""For files whose names contain a hash of their content."""
 
 
 class PageFile(Struct, frozen=True):
-    """One file of the page, ready to send."""
+    """One file of the page with its response headers."""
 
     body: bytes
     headers: tuple[tuple[bytes, bytes], ...]
@@ -36,7 +36,7 @@ class PageFile(Struct, frozen=True):
 
 
 def load_page(folder: Path) -> dict[str, PageFile]:
-    """The built page by address, "/" its first file. Raises Refused when it was never built."""
+    """The built page's files by path; "/" is index.html. Raises Refused when the page was not built."""
     if not (folder / "index.html").is_file():
         raise Refused(
             f"The page is missing from {folder}.", "Install Benchbell again, or run python backend/build_page.py."
@@ -46,24 +46,24 @@ def load_page(folder: Path) -> dict[str, PageFile]:
 
 
 def page_file(file: Path, folder: Path) -> PageFile:
-    """A file of the page with its type and its cache rule."""
+    """A file of the page with its media type and cache rule. Raises OSError."""
     kind = TYPES.get(file.suffix) or mimetypes.types_map.get(file.suffix, "application/octet-stream")
     cache = FOR_EVER if file.relative_to(folder).parts[0] == "assets" else ASK_EACH_TIME
     return ready(file.read_bytes(), kind, cache)
 
 
 def ready(body: bytes, kind: str, cache: str) -> PageFile:
-    """A file with its headers, among them a name for what is in it."""
+    """A file with its headers. kind: media type. cache: Cache-Control. The ETag is a hash of the body."""
     etag = f'"{hashlib.sha256(body).hexdigest()[:32]}"'
     headers = {"content-type": kind, "content-length": str(len(body)), "cache-control": cache, "etag": etag}
     return PageFile(body, tuple((k.encode(), v.encode()) for k, v in headers.items()), etag.encode())
 
 
 def page_first(app: ASGIApp, page: Mapping[str, PageFile], api: Collection[str]) -> ASGIApp:
-    """Answer for the page's files and places, and leave the rest to `app`.
+    """Serve the page's files and screens, and pass all other requests on to `app`.
 
-    A place is any address without a dot that a browser opens as a document, or that no route of the API begins
-    like (`api`: first steps of the routes): all of them are the one page, which reads the address itself.
+    A screen is any path without a dot that a browser opens as a document, or whose first segment is none of `api`, the
+    routes' first segments. Every screen is index.html, which reads the path itself.
     """
 
     async def answer(scope: Scope, receive: Receive, send: Send) -> None:
@@ -85,12 +85,12 @@ def page_first(app: ASGIApp, page: Mapping[str, PageFile], api: Collection[str])
 
 
 def is_read(scope: Scope) -> bool:
-    """Whether this is a request that only looks."""
+    """Whether the request only reads: GET or HEAD."""
     return scope.get("method") in ("GET", "HEAD")
 
 
 async def send_file(file: PageFile, scope: Scope, send: Send) -> None:
-    """The file, or nothing when the browser has this very one, or asked for its head alone."""
+    """Send the file: status 304 when the client's ETag matches, no body for HEAD."""
     same = any(name == b"if-none-match" and file.etag in value for name, value in scope["headers"])
     status, body = (304, b"") if same else (200, b"" if scope.get("method") == "HEAD" else file.body)
     headers = [h for h in file.headers if not same or h[0] != b"content-length"]

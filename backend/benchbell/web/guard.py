@@ -1,8 +1,7 @@
-"""Who may ask: this very site, and a device that is known.
+"""Access checks before every route: the request must come from this site and from a known device.
 
-`benchbell serve --local` has no pairing, so there a request must be addressed to this machine by a loopback
-name: a foreign name that was made to point here (DNS rebinding) is refused. Everywhere a request that another
-site's page makes is refused by its Origin.
+`benchbell serve --local` has no pairing, so there the Host header must be a loopback name: a foreign name that points
+to this machine (DNS rebinding) is refused. A request made by another site's page is refused by its Origin header.
 """
 
 import re
@@ -21,17 +20,20 @@ DEVICE = re.compile(r"[0-9a-f]{16}")
 
 
 async def guard(connection: Connection, handler: BaseRouteHandler) -> None:
-    """Let the request through, with its device in the connection's state, or raise Refused."""
+    """Put the device into the connection's state.
+
+    Raises ForeignOrigin, NotPaired, Revoked, TooMany, StoreError.
+    """
     shop = runtime_of(connection.app.state)
     check_origin(connection, shop.settings.local)
     if shop.settings.local:
         connection.state["device"] = local_device(connection)
     elif not handler.opt.get("open"):
-        await shop.doorkeeper.admit(connection, bool(handler.opt.get("kept_aside")))
+        await shop.doorkeeper.admit(connection, bool(handler.opt.get("for_revoked")))
 
 
 def check_origin(connection: Connection, local: bool) -> None:
-    """Raises ForeignOrigin."""
+    """Raises ForeignOrigin when the Host or Origin header is not this server's. local: for this machine only."""
     host = connection.headers.get("host", "")
     origin = connection.headers.get("origin")
     if local and name_in(f"//{host}") not in LOOPBACK:
@@ -41,7 +43,7 @@ def check_origin(connection: Connection, local: bool) -> None:
 
 
 def name_in(address: str) -> str:
-    """The host's name in an address; "" when it is none."""
+    """The host name in an address; "" when the address is invalid."""
     try:
         return urlsplit(address).hostname or ""
     except ValueError:
@@ -49,7 +51,7 @@ def name_in(address: str) -> str:
 
 
 def local_device(connection: Connection) -> str:
-    """The name that the page made up for itself; "" when it gives none."""
+    """The device id that the page chose itself, from the header Device; "" for none. Raises NotPaired if invalid."""
     device = connection.headers.get("device", "")
     if device and (not DEVICE.fullmatch(device) or device == "0" * 16):
         raise NotPaired("The header Device is not 16 lower-case hex digits.", "Reload the page.")
@@ -57,6 +59,6 @@ def local_device(connection: Connection) -> str:
 
 
 def device_of(request: Request[Any, Any, Any]) -> str:
-    """The device that asks."""
+    """The asking device's id, 16 hex digits; "" when it gives none."""
     device: str = request.state.get("device", "")
     return device

@@ -1,4 +1,4 @@
-"""What every answer tells the browser to allow: this server alone, and none of what we do not use."""
+"""Security headers of every response: content from this server only, and no browser feature that is not used."""
 
 from litestar.types import ASGIApp, Message, Receive, Scope, Send
 
@@ -28,11 +28,11 @@ HEADERS: dict[bytes, bytes] = {
 }
 
 HTTPS_ONLY = b"max-age=31536000"
-"""HSTS (RFC 6797). Without subdomains: names beside ours in `.local` are other people's."""
+"""HSTS (RFC 6797). Without subdomains: other names in `.local` belong to other machines."""
 
 
 def with_headers(app: ASGIApp) -> ASGIApp:
-    """Add what an answer does not say itself; never cache what has no rule of its own."""
+    """Add the security headers to every response, and `no-store` where it has no cache rule."""
 
     async def answer(scope: Scope, receive: Receive, send: Send) -> None:
         async def say(message: Message) -> None:
@@ -46,7 +46,7 @@ def with_headers(app: ASGIApp) -> ASGIApp:
 
 
 def complete(said: list[tuple[bytes, bytes]], scope: Scope) -> list[tuple[bytes, bytes]]:
-    """The headers of an answer with ours added where it has none of that name."""
+    """A response's headers, with ours added where it has none of that name."""
     names = {name.lower() for name, _ in said}
     ours = {**HEADERS, b"cache-control": b"no-store"}
     if scope.get("scheme") == "https":

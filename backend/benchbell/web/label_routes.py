@@ -1,6 +1,6 @@
-"""A build's labels: as a PDF, as a page to print from the browser, and what to know before printing.
+"""A build's labels: as a PDF, as a page to print from the browser, and their number before printing.
 
-Their squares open the server under the name by which it was asked.
+Their QR codes hold this server's address as the request's Host header gives it.
 """
 
 import asyncio
@@ -23,8 +23,8 @@ from benchbell.labels.pdf import labels_pdf
 from benchbell.labels.printing import Printed, printed, told
 from benchbell.store.database import Database
 from benchbell.store.happenings import of_build
-from benchbell.web.errors import PROBLEMS, NotHere
-from benchbell.web.log_routes import BuildId, to_keep
+from benchbell.web.errors import REFUSALS, NotHere
+from benchbell.web.log_routes import BuildId, attachment
 from benchbell.web.runtime import ShopRuntime
 
 Words = Annotated[str, QueryParameter(max_length=60)]
@@ -36,7 +36,7 @@ USUAL = Asked()
 
 
 class Wanted(Struct, frozen=True):
-    """What the address asks for: how to print, which labels, and the name of this server."""
+    """A request for labels. asked: the layout. kinds, only: which labels. host: this server's name."""
 
     asked: Asked
     kinds: tuple[str, ...]
@@ -54,12 +54,12 @@ def asked_of(
     first: Count = 1,
     copies: Count = 1,
 ) -> Asked:
-    """How to print, in the words of `benchbell labels`."""
+    """The layout that the query asks for, with the options of `benchbell labels`."""
     return Asked(paper, rows, columns, size, margins, gaps, first, copies)
 
 
 def wanted_of(request: Request[Any, Any, Any], asked: Given[Asked], kind: Names = None, only: Names = None) -> Wanted:
-    """All that the address asks for."""
+    """The whole request for labels."""
     return Wanted(asked, tuple(kind or ()), tuple(only or ()), request.headers.get("host", "localhost"))
 
 
@@ -68,7 +68,7 @@ WANTED = {**HOW, "wanted": Provide(wanted_of, sync_to_thread=False)}
 
 
 async def labels_of(database: Database, build: str, wanted: Wanted) -> tuple[Label, ...]:
-    """The build's labels that were asked for. Raises NotHere, Refused."""
+    """The requested labels of a build. Raises NotHere for an unknown build, Refused, StoreError."""
     happenings = await of_build(database, build) if build else []
     labels = await asyncio.to_thread(lambda: current_labels(Book(happenings)))
     if not labels:
@@ -77,14 +77,19 @@ async def labels_of(database: Database, build: str, wanted: Wanted) -> tuple[Lab
 
 
 def laid_out(labels: tuple[Label, ...], wanted: Wanted, lettering: Lettering) -> Printed:
-    """The labels' faces."""
+    """The labels laid out for printing. Raises Refused for an impossible layout."""
     copies = copies_of(wanted.asked, len(labels))
     return printed(labels, layout_of(wanted.asked), wanted.host, lettering, copies)
 
 
-@get("/builds/{build:str}/labels.json", dependencies=WANTED, responses=PROBLEMS, summary="What printing labels takes")
+@get(
+    "/builds/{build:str}/labels.json",
+    dependencies=WANTED,
+    responses=REFUSALS,
+    summary="How many labels and pages a print takes",
+)
 async def labels_json(build: BuildId, shop: Given[ShopRuntime], wanted: Given[Wanted]) -> LabelsTold:
-    """How many labels and pages, and what to know before they are printed."""
+    """With warnings to read before printing. Raises NotHere, Refused, StoreError."""
     labels = await labels_of(shop.database, build, wanted)
     return told(await asyncio.to_thread(laid_out, labels, wanted, built_in()), layout_of(wanted.asked))
 
@@ -92,18 +97,18 @@ async def labels_json(build: BuildId, shop: Given[ShopRuntime], wanted: Given[Wa
 @get(
     "/builds/{build:str}/labels.pdf",
     dependencies=WANTED,
-    responses=PROBLEMS,
+    responses=REFUSALS,
     media_type="application/pdf",
     summary="A build's labels to print",
 )
 async def labels_pdf_file(build: BuildId, shop: Given[ShopRuntime], wanted: Given[Wanted]) -> Response[bytes | str]:
-    """As large as they are; print it at 100 %."""
+    """In real size: print it at 100 %. Raises NotHere, Refused, StoreError."""
     body = await asyncio.to_thread(pdf_of, await labels_of(shop.database, build, wanted), wanted)
-    return to_keep(body, "labels.pdf", "application/pdf")
+    return attachment(body, "labels.pdf", "application/pdf")
 
 
 def pdf_of(labels: tuple[Label, ...], wanted: Wanted) -> bytes:
-    """The file."""
+    """The PDF's bytes. Raises Refused."""
     lettering = built_in()
     return labels_pdf("Labels", laid_out(labels, wanted, lettering).faces, layout_of(wanted.asked), lettering)
 
@@ -111,27 +116,32 @@ def pdf_of(labels: tuple[Label, ...], wanted: Wanted) -> bytes:
 @get(
     "/builds/{build:str}/labels.html",
     dependencies=WANTED,
-    responses=PROBLEMS,
+    responses=REFUSALS,
     media_type="text/html",
     summary="A build's labels to print from the browser",
 )
 async def labels_html(build: BuildId, shop: Given[ShopRuntime], wanted: Given[Wanted]) -> str:
-    """For letters that the PDF's fonts do not have."""
+    """For scripts that the PDF's fonts do not have. Raises NotHere, Refused, StoreError."""
     return await asyncio.to_thread(page_of, await labels_of(shop.database, build, wanted), wanted)
 
 
 def page_of(labels: tuple[Label, ...], wanted: Wanted) -> str:
-    """The page."""
+    """The HTML of the page. Raises Refused."""
     how = {name: value for name, value in structs.asdict(wanted.asked).items() if value is not None}
     style = f"/labels.css?{urlencode(how)}"
     return labels_page("Labels", laid_out(labels, wanted, in_a_browser()).faces, layout_of(wanted.asked), style)
 
 
 @get(
-    "/labels.css", dependencies=HOW, responses=PROBLEMS, media_type="text/css", opt={"open": True}, summary="Its style"
+    "/labels.css",
+    dependencies=HOW,
+    responses=REFUSALS,
+    media_type="text/css",
+    opt={"open": True},
+    summary="The style of the labels' page",
 )
 async def labels_css(asked: Given[Asked]) -> str:
-    """Nothing but the paper's size: a browser fetches it without a token."""
+    """Only the paper's size, since a browser fetches it without a token. Raises Refused."""
     return page_style(layout_of(asked))
 
 

@@ -1,6 +1,6 @@
-"""How often anybody may ask: a bucket of requests each that fills again, and ever longer waits after wrong codes.
+"""Rate limits: a token bucket for each client, and doubling waits after wrong pairing codes.
 
-Whoever asks from more addresses than are remembered only makes the oldest forgotten; memory stays bounded.
+At most MOST_REMEMBERED clients are remembered, the oldest are dropped, so memory stays bounded.
 """
 
 from collections import OrderedDict
@@ -13,14 +13,14 @@ MOST_REMEMBERED = 1000
 
 
 class Bucket(Struct):
-    """Requests left, as of a moment in ms."""
+    """Requests left at the moment `at_ms`."""
 
     left: float
     at_ms: int
 
 
-class Limits:
-    """One bucket for each name: `burst` requests at once, then `each_second`."""
+class RateLimits:
+    """A token bucket for each name: `burst` requests at once, refilled at `each_second`."""
 
     def __init__(self, burst: float, each_second: float) -> None:
         self.burst = burst
@@ -28,7 +28,7 @@ class Limits:
         self.buckets: OrderedDict[str, Bucket] = OrderedDict()
 
     def ask(self, name: str, now_ms: int) -> None:
-        """Take one request from the bucket. Raises TooMany when it is empty."""
+        """Take one request from the name's bucket. Raises TooMany when it is empty."""
         bucket = self.buckets.pop(name, None) or Bucket(self.burst, now_ms)
         self.buckets[name] = bucket
         if len(self.buckets) > MOST_REMEMBERED:
@@ -41,38 +41,38 @@ class Limits:
 
 
 class Tries(Struct):
-    """Codes tried in vain so far, and when the next may be tried, in ms."""
+    """count: wrong codes so far. next_ms: when the next may be tried."""
 
     count: int
-    again_ms: int
+    next_ms: int
 
 
 class CodeThrottle:
-    """After each wrong code from an address, twice the wait: 1 s, 2 s, 4 s, up to 5 minutes."""
+    """After each wrong code from an address the wait doubles: 1 s, 2 s, 4 s, up to 5 minutes."""
 
     def __init__(self) -> None:
         self.tries: OrderedDict[str, Tries] = OrderedDict()
-        self.in_vain = 0
+        self.failed = 0
 
     def ask(self, address: str, now_ms: int) -> int:
-        """Count one try, as wrong until `right` is called; gives how many there were in vain, this one included.
+        """Count one try as wrong until `succeeded` is called; gives the number of wrong tries from all addresses.
 
-        Counted before it is looked at, so that a thousand at once are a thousand. Raises TooMany while the
-        address has to wait.
+        It is counted before the code is checked, so that many tries at once all count. Raises TooMany while the address
+        has to wait.
         """
         tries = self.tries.pop(address, Tries(0, 0))
         self.tries[address] = tries
-        if now_ms < tries.again_ms:
-            seconds = -(-(tries.again_ms - now_ms) // 1000)
+        if now_ms < tries.next_ms:
+            seconds = -(-(tries.next_ms - now_ms) // 1000)
             raise TooMany("Too many wrong codes.", f"Wait {seconds} s, then try again.", seconds)
-        tries.again_ms = now_ms + 1000 * min(300, 2 ** min(tries.count, 20))
+        tries.next_ms = now_ms + 1000 * min(300, 2 ** min(tries.count, 20))
         tries.count += 1
-        self.in_vain += 1
+        self.failed += 1
         if len(self.tries) > MOST_REMEMBERED:
             self.tries.popitem(last=False)
-        return self.in_vain
+        return self.failed
 
-    def right(self) -> None:
-        """A right code: all is forgiven."""
+    def succeeded(self) -> None:
+        """Forget all wrong tries, after a right code."""
         self.tries.clear()
-        self.in_vain = 0
+        self.failed = 0

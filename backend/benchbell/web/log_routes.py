@@ -1,4 +1,4 @@
-"""A build's log to keep: JSON, CSV and PDF."""
+"""A build's log as JSON, CSV and PDF."""
 
 import asyncio
 from functools import partial
@@ -18,14 +18,14 @@ from benchbell.store.database import Database
 from benchbell.store.devices import device_names
 from benchbell.store.happenings import of_build
 from benchbell.store.photos import photo_here
-from benchbell.web.errors import PROBLEMS, NotHere
+from benchbell.web.errors import REFUSALS, NotHere
 from benchbell.web.runtime import ShopRuntime
 
 BuildId = Annotated[str, PathParameter(description="The build's id", max_length=40)]
 
 
 async def log_of(database: Database, build: str) -> BuildLog:
-    """The build's log. Raises NotHere for a build nobody started."""
+    """The build's log. Raises NotHere for an unknown build, StoreError."""
     happenings = await of_build(database, build) if build else []
     names = await database.read(device_names)
     log = await asyncio.to_thread(lambda: build_log(build, Book(happenings), names))
@@ -34,49 +34,57 @@ async def log_of(database: Database, build: str) -> BuildLog:
     return log
 
 
-def to_keep(body: bytes | str, name: str, media_type: str) -> Response[bytes | str]:
-    """A file to save rather than show."""
+def attachment(body: bytes | str, name: str, media_type: str) -> Response[bytes | str]:
+    """A response that the browser saves as a file of this name."""
     headers = {"Content-Disposition": f'attachment; filename="{name}"'}
     return Response(body, media_type=media_type, headers=headers)
 
 
-@get("/builds/{build:str}/log.json", responses=PROBLEMS, summary="A build's log")
+@get("/builds/{build:str}/log.json", responses=REFUSALS, summary="A build's log")
 async def log_json(build: BuildId, shop: Given[ShopRuntime]) -> BuildLog:
-    """All that is to be told."""
+    """The whole log. Raises NotHere, StoreError."""
     return await log_of(shop.database, build)
 
 
-@get("/builds/{build:str}/learned.json", responses=PROBLEMS, summary="What a build teaches for the next")
+@get("/builds/{build:str}/learned.json", responses=REFUSALS, summary="What a build teaches for the next")
 async def learned_json(build: BuildId, shop: Given[ShopRuntime]) -> tuple[Learned, ...]:
-    """Times well off the recipe's."""
+    """Operations whose real time differs clearly from the recipe's. Raises NotHere, StoreError."""
     return learned(await log_of(shop.database, build))
 
 
-@get("/builds/{build:str}/log.csv", responses=PROBLEMS, media_type="text/csv", summary="The story, a row a happening")
+@get(
+    "/builds/{build:str}/log.csv",
+    responses=REFUSALS,
+    media_type="text/csv",
+    summary="The log, one row for each happening",
+)
 async def log_csv(build: BuildId, shop: Given[ShopRuntime]) -> Response[bytes | str]:
-    """For a spreadsheet."""
-    return to_keep(story_csv(await log_of(shop.database, build), None), "story.csv", "text/csv")
+    """For a spreadsheet. Raises NotHere, StoreError."""
+    return attachment(story_csv(await log_of(shop.database, build), None), "story.csv", "text/csv")
 
 
 @get(
     "/builds/{build:str}/operations.csv",
-    responses=PROBLEMS,
+    responses=REFUSALS,
     media_type="text/csv",
-    summary="Operations, planned beside real",
+    summary="Operations with planned and real times",
 )
 async def operations_csv_file(build: BuildId, shop: Given[ShopRuntime]) -> Response[bytes | str]:
-    """For a spreadsheet."""
-    return to_keep(operations_csv(await log_of(shop.database, build), None), "operations.csv", "text/csv")
+    """For a spreadsheet. Raises NotHere, StoreError."""
+    return attachment(operations_csv(await log_of(shop.database, build), None), "operations.csv", "text/csv")
 
 
 @get(
-    "/builds/{build:str}/log.pdf", responses=PROBLEMS, media_type="application/pdf", summary="The log to print and keep"
+    "/builds/{build:str}/log.pdf",
+    responses=REFUSALS,
+    media_type="application/pdf",
+    summary="The log as a document to print",
 )
 async def log_pdf_file(build: BuildId, shop: Given[ShopRuntime]) -> Response[bytes | str]:
-    """On A4, with the photos that have arrived."""
+    """On A4, with the photos that are on the server. Raises NotHere, StoreError."""
     pictures = partial(photo_here, shop.settings.data)
     body = await asyncio.to_thread(log_pdf, await log_of(shop.database, build), None, built_in(), pictures)
-    return to_keep(body, "log.pdf", "application/pdf")
+    return attachment(body, "log.pdf", "application/pdf")
 
 
 LOG_ROUTES = (log_json, learned_json, log_csv, operations_csv_file, log_pdf_file)

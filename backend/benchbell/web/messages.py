@@ -1,6 +1,6 @@
-"""What the page and the server say to each other: the structs of every request and answer.
+"""The structs of every request and answer between page and server.
 
-No library but msgspec is needed to import this, so that the page's types can be made from it.
+Importing this needs no library but msgspec, so that the page's types can be generated from it.
 """
 
 from typing import Annotated, Literal
@@ -12,19 +12,19 @@ from benchbell.bench.encoding import Envelope
 from benchbell.findings import Finding
 
 WIRE = 1
-"""The version of these messages that this server speaks best."""
+"""The version of these messages that this server uses."""
 
 OLDEST_PAGE = 1
-"""The oldest version of them that it still understands."""
+"""The oldest version of them that it still supports."""
 
 MOST_HAPPENINGS = 500
-"""In one batch from a phone."""
+"""The most happenings in one batch from a phone."""
 
 Position = Annotated[int, Meta(ge=0, le=2**53 - 1)]
 UUID7 = r"^[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$"
 RECIPE_NAME = r"^[A-Za-z0-9][A-Za-z0-9._-]{0,79}$"
 
-Trouble = Literal[
+RefusalKind = Literal[
     "unreadable",
     "refused",
     "findings",
@@ -46,27 +46,27 @@ Trouble = Literal[
     "store",
     "server-fault",
 ]
-"""The kinds of refusal a page can act on."""
+"""The kinds of refusal, by which a page decides what to do."""
 
 
-class Problem(Struct, frozen=True, omit_defaults=True):
-    """Why not, and what to do. taken_to: for "gap" and "two-phones"; findings: for "findings"."""
+class RefusalDetail(Struct, frozen=True, omit_defaults=True):
+    """Why a request was refused, and what to do. taken_to: for "gap" and "two-phones". findings: for "findings"."""
 
     what: str
     next_step: str
-    kind: Trouble
+    kind: RefusalKind
     taken_to: int | None = None
     findings: tuple[Finding, ...] = ()
 
 
 class Refusal(Struct, frozen=True):
-    """The one shape of every refusal."""
+    """The body of every refusal."""
 
-    error: Problem
+    error: RefusalDetail
 
 
 class SyncRequest(Struct, frozen=True):
-    """What a phone sends: see web/sync.py. happenings: each kept to the letter."""
+    """What a phone sends to /sync (see web/sync.py). happenings: each stored byte for byte."""
 
     page: Annotated[int, Meta(ge=0, le=1_000_000)]
     after: Position
@@ -75,7 +75,7 @@ class SyncRequest(Struct, frozen=True):
 
 
 class SyncAnswer(Struct, frozen=True):
-    """What it gets back. happenings: a list, each to the letter."""
+    """What /sync answers (see web/sync.py). happenings: a list, each byte for byte as it was sent."""
 
     taken_to: int
     happenings: Annotated[Raw, Meta(extra_json_schema={"type": "array", "items": {}})]
@@ -86,7 +86,7 @@ class SyncAnswer(Struct, frozen=True):
 
 
 class RecipeLine(Struct, frozen=True):
-    """One recipe in the list, with how many findings of each grade it has."""
+    """One recipe in the list. errors, warnings: its number of findings of that grade."""
 
     name: str
     title: str
@@ -102,26 +102,26 @@ class Recipes(Struct, frozen=True):
 
 
 class RecipeText(Struct, frozen=True):
-    """A recipe as written."""
+    """A recipe's text."""
 
     name: str
     text: str
 
 
 class ToCheck(Struct, frozen=True):
-    """A recipe as somebody types it."""
+    """A recipe's text to check."""
 
     text: Annotated[str, Meta(max_length=1_000_000)]
 
 
 class CheckedRecipe(Struct, frozen=True):
-    """What the checker says, errors first."""
+    """The checker's findings, errors first."""
 
     findings: tuple[Finding, ...]
 
 
 class NewBuild(Struct, frozen=True):
-    """A build to start. id: chosen by the page, so that asking twice starts one build."""
+    """A build to start. id: chosen by the page, so that sending it twice starts one build."""
 
     id: Annotated[str, Meta(pattern=UUID7)]
     recipe: Annotated[str, Meta(pattern=RECIPE_NAME)]
@@ -130,7 +130,7 @@ class NewBuild(Struct, frozen=True):
 
 
 class BuildStarted(Struct, frozen=True):
-    """The build is in the book; its sheet comes to every phone with the next sync."""
+    """A build that was started; its sheet reaches every phone with the next sync. codes: label code by part."""
 
     build: str
     name: str
@@ -138,14 +138,14 @@ class BuildStarted(Struct, frozen=True):
 
 
 class PairRequest(Struct, frozen=True):
-    """A one-time code, and what this device shall be called."""
+    """A one-time pairing code, and the name for this device."""
 
     code: Annotated[str, Meta(max_length=40)]
     name: Annotated[str, Meta(max_length=120)]
 
 
 class ThisDevice(Struct, frozen=True):
-    """Who this device is. local: the server is for this machine alone; the page then makes up `device` itself."""
+    """The asking device. local: the server serves only this machine, and the page chooses `device` itself."""
 
     device: str
     name: str
@@ -153,7 +153,7 @@ class ThisDevice(Struct, frozen=True):
 
 
 class DeviceLine(Struct, frozen=True):
-    """A device in the list. Moments in ms; this: the one that asks; aside: happenings kept aside for review."""
+    """A device in the list. Moments in ms. this: whether it is the asking one. aside: happenings in quarantine."""
 
     id: str
     name: str
@@ -165,13 +165,13 @@ class DeviceLine(Struct, frozen=True):
 
 
 class Devices(Struct, frozen=True):
-    """Every device there ever was."""
+    """All devices, revoked ones too."""
 
     devices: list[DeviceLine]
 
 
 class PairingCode(Struct, frozen=True):
-    """For one more device. address: what its square holds; rows: the square, "1" where a module is dark."""
+    """A code to pair one more device. address: the QR code's content. rows: its modules, "1" for dark."""
 
     code: str
     until_ms: int
@@ -180,7 +180,7 @@ class PairingCode(Struct, frozen=True):
 
 
 class PhotoKept(Struct, frozen=True):
-    """The picture is on disk."""
+    """A photo that is on disk. bytes: its size."""
 
     sha256: str
     bytes: int
@@ -200,4 +200,4 @@ MESSAGES: tuple[type, ...] = (
     PairingCode,
     PhotoKept,
 )
-"""What the page's types are made from; bodies that stay raw are written by hand there."""
+"""The structs from which the page's types are made. The page writes types with raw fields by hand."""

@@ -1,4 +1,4 @@
-"""The machine's names and addresses, and telling the network about them by multicast DNS (RFC 6762)."""
+"""The machine's names and addresses, and their announcement by multicast DNS (RFC 6762)."""
 
 import re
 import socket
@@ -11,7 +11,7 @@ from zeroconf.asyncio import AsyncZeroconf
 
 
 class Place(Struct, frozen=True):
-    """Where this machine can be reached. name: its own in `.local`; names, addresses: all, the best first."""
+    """Where this machine can be reached. name: its name in `.local`. names, addresses: all, the best first."""
 
     name: str
     names: tuple[str, ...]
@@ -19,7 +19,7 @@ class Place(Struct, frozen=True):
 
 
 def place_now() -> Place:
-    """As it is at this moment."""
+    """The machine's current names and addresses."""
     host = re.sub("[^a-z0-9.-]+", "-", socket.gethostname().lower()).strip("-.") or "benchbell"
     short = host.partition(".")[0]
     name = f"{short}.local"
@@ -29,7 +29,7 @@ def place_now() -> Place:
 
 
 def sorted_addresses(addresses: list[str]) -> tuple[str, ...]:
-    """Short ones of the local network first, then IPv6, this machine's own at the end."""
+    """IP addresses without doubles: IPv4 first, then IPv6, loopback last."""
 
     def rank(text: str) -> tuple[bool, bool, bool, str]:
         address = ip_address(text)
@@ -39,38 +39,38 @@ def sorted_addresses(addresses: list[str]) -> tuple[str, ...]:
 
 
 class Announcer:
-    """Answers the network when it asks for this machine's name, and lists the server among its services."""
+    """Answers queries for this machine's name, and lists the server as a service. interfaces: None for all."""
 
     def __init__(self, port: int, interfaces: list[str] | None = None) -> None:
         self.port = port
         self.interfaces = interfaces
         self.zeroconf: AsyncZeroconf | None = None
-        self.told: ServiceInfo | None = None
+        self.announced: ServiceInfo | None = None
 
-    async def tell(self, place: Place) -> str:
-        """Announce, or announce anew; gives "" or why that could not be done. Takes a second or two."""
+    async def announce(self, place: Place) -> str:
+        """Announce the machine, or its changed addresses; gives "" or the reason why it failed. Takes 1 to 2 s."""
         info = service(place, self.port)
         try:
             if self.zeroconf is None:
                 where = {"interfaces": self.interfaces} if self.interfaces else {}
                 self.zeroconf = AsyncZeroconf(ip_version=IPVersion.All if not where else IPVersion.V4Only, **where)  # type: ignore[arg-type]
                 await (await self.zeroconf.async_register_service(info, allow_name_change=True))
-            elif self.told is not None and self.told.addresses != info.addresses:
+            elif self.announced is not None and self.announced.addresses != info.addresses:
                 await (await self.zeroconf.async_update_service(info))
         except (TimeoutError, OSError, Error) as error:
             return str(error) or type(error).__name__
-        self.told = info
+        self.announced = info
         return ""
 
     async def stop(self) -> None:
-        """Say goodbye."""
+        """Withdraw the announcement."""
         if self.zeroconf is not None:
             await self.zeroconf.async_unregister_all_services()
             await self.zeroconf.async_close()
 
 
 def service(place: Place, port: int) -> ServiceInfo:
-    """What is announced: a web server over https under the machine's own name."""
+    """The announced service: an https server under the machine's own name."""
     reachable = [address for address in place.addresses if not ip_address(address).is_loopback]
     return ServiceInfo(
         "_https._tcp.local.",

@@ -1,6 +1,6 @@
-"""The nudge: tells open pages that there is something new, never what. They then ask POST /sync.
+"""Nudges: tell open pages that there is something new, never what it is. They then ask POST /sync.
 
-A stream that breaks costs nothing: the page connects again and asks for what it lacks.
+A stream may break at any time: the page connects again and asks for what it lacks.
 """
 
 import asyncio
@@ -12,7 +12,7 @@ from benchbell.bounded_wait import set_within
 from benchbell.web.errors import TooMany
 
 KEEP_ALIVE_SECONDS = 15
-"""Shorter than the half minute after which some routers forget a quiet connection."""
+"""Some routers drop a connection after 30 s without traffic."""
 
 MOST_STREAMS = 500
 
@@ -69,9 +69,9 @@ class Listeners:
             self.remove(event)
 
 
-KEEP_ALIVE = ServerSentEventMessage(data=None, comment="still here")
+KEEP_ALIVE = ServerSentEventMessage(data=None, comment="keep-alive")
 
 
 def nudge(position: int) -> ServerSentEventMessage:
-    """One event. The browser reconnects after 3 s by itself when the stream breaks."""
+    """An event with the newest position. When the stream breaks, the browser connects again after 3 s."""
     return ServerSentEventMessage(event="nudge", data=str(position), retry=3000)

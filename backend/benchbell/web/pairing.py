@@ -1,10 +1,11 @@
-"""How a device comes to be known: a one-time code, shown where only the owner sees it, against a token.
+"""Pairing: a device sends a one-time code and gets a token. Also the list of devices, and revoking one.
 
-The terminal (`benchbell serve`, `benchbell pair`) or a paired device's Shop screen shows the code as a square
-and in letters. A device that sends it gets a token in a cookie no script can read. An installed page that
-shares no cookies with the browser pairs once more inside itself.
+The terminal (`benchbell serve`, `benchbell pair`) or a paired device's Shop screen shows the code as a QR code and in
+letters. The token is in a cookie that scripts cannot read. An installed page that does not share the browser's cookies
+has to pair once more.
 """
 
+import asyncio
 from functools import partial
 from sqlite3 import Connection
 from typing import Any
@@ -30,37 +31,37 @@ from benchbell.store.devices import (
     void_codes,
 )
 from benchbell.store.quarantine import kept_aside
-from benchbell.web.body import read, taking
+from benchbell.web.body import decoded, json_body
 from benchbell.web.doorkeeper import COOKIE, address_of
-from benchbell.web.errors import PROBLEMS, WrongCode
+from benchbell.web.errors import REFUSALS, WrongCode
 from benchbell.web.messages import DeviceLine, Devices, PairingCode, PairRequest, ThisDevice
 from benchbell.web.runtime import ShopRuntime
 
 log = structlog.get_logger()
 
 COOKIE_SECONDS = 400 * 24 * 3600
-"""As long as browsers keep any cookie (RFC 6265bis, section 5.5); renewed with every day of use."""
+"""The longest that browsers keep a cookie (RFC 6265bis, section 5.5); renewed on every day of use."""
 
-AGAIN = "Show a new one: on the server with benchbell pair, or on a paired phone's Shop screen."
+SHOW_NEW_CODE = "Show a new one: on the server with benchbell pair, or on a paired phone's Shop screen."
 
 
 @post(
     "/pair",
     status_code=200,
     request_max_body_size=1000,
-    responses=PROBLEMS,
-    operation_class=taking(PairRequest),
+    responses=REFUSALS,
+    operation_class=json_body(PairRequest),
     opt={"open": True},
-    summary="Spend a one-time code on a token, which comes as a cookie",
+    summary="Exchange a one-time code for a token, which comes as a cookie",
 )
 async def pair_device(
     body: RawBody, request: Request[Any, Any, State], shop: Given[ShopRuntime]
 ) -> Response[ThisDevice]:
-    """Raises WrongCode, and TooMany when codes are tried too fast."""
+    """Raises WrongCode, TooMany when codes are tried too fast, Refused on a local server, Unreadable, StoreError."""
     settings = shop.settings
     if settings.local:
-        raise Refused("This server is for this machine alone.", "Open the page; nothing needs pairing.")
-    wanted = read(body, PairRequest)
+        raise Refused("This server is for this machine only.", "Open the page; no pairing is needed.")
+    wanted = decoded(body, PairRequest)
     now = settings.clock()
     if shop.code_throttle.ask(address_of(request), now) > MOST_WRONG:
         await shop.database.write(void_codes)
@@ -68,41 +69,41 @@ async def pair_device(
     paired = await shop.database.write(work)
     if paired is None:
         log.warning("wrong pairing code", address=address_of(request))
-        raise WrongCode("This code is wrong, spent, or older than ten minutes.", AGAIN)
-    shop.code_throttle.right()
+        raise WrongCode("This code is wrong, already used, or older than ten minutes.", SHOW_NEW_CODE)
+    shop.code_throttle.succeeded()
     log.info("paired", device=paired.device.id, name=paired.device.name)
-    return welcome(paired)
+    return paired_response(paired)
 
 
-def welcome(paired: Paired) -> Response[ThisDevice]:
-    """The answer that carries the token."""
+def paired_response(paired: Paired) -> Response[ThisDevice]:
+    """The response that carries the new device's token."""
     return Response(ThisDevice(paired.device.id, paired.device.name, False), cookies=[token_cookie(paired.token)])
 
 
 def token_cookie(token: str) -> Cookie:
-    """Sent back to this server alone, over https alone, and hidden from scripts and other sites."""
+    """The token's cookie: for this host and https only, hidden from scripts and other sites."""
     return Cookie(
         key=COOKIE, value=token, path="/", secure=True, httponly=True, samesite="strict", max_age=COOKIE_SECONDS
     )
 
 
-@get("/device", responses=PROBLEMS, summary="Who this device is")
+@get("/device", responses=REFUSALS, summary="The asking device")
 async def this_device(request: Request[Any, Any, State], shop: Given[ShopRuntime]) -> ThisDevice:
-    """Refused as every route is when it is nobody yet, or not welcome any more."""
+    """The page asks this to find out whether it is paired: the guard refuses unknown and revoked devices."""
     if shop.settings.local:
         return ThisDevice(request.state.get("device", ""), "this machine", True)
-    device: Device = request.state.asks
+    device: Device = request.state.known_device
     return ThisDevice(device.id, device.name, False)
 
 
-@get("/devices", responses=PROBLEMS, summary="All devices")
+@get("/devices", responses=REFUSALS, summary="All devices")
 async def devices(device: Given[str], shop: Given[ShopRuntime]) -> Devices:
-    """Also those that are revoked, with what they sent since."""
+    """Revoked ones too, with how many happenings they sent since. Raises StoreError."""
     return await all_lines(shop.database, device)
 
 
 async def all_lines(database: Database, device: str) -> Devices:
-    """The list as `device` sees it."""
+    """All devices, with `device` marked as the asking one. Raises StoreError."""
 
     def lines(db: Connection) -> list[DeviceLine]:
         return [
@@ -121,26 +122,26 @@ async def all_lines(database: Database, device: str) -> Devices:
     return Devices(await database.read(lines))
 
 
-@post("/devices/{id:str}/revoke", status_code=200, responses=PROBLEMS, summary="A device is not welcome any more")
+@post("/devices/{id:str}/revoke", status_code=200, responses=REFUSALS, summary="Revoke a device")
 async def revoke_device(id: FromPath[str], device: Given[str], shop: Given[ShopRuntime]) -> Devices:
-    """What it sends from now on is kept aside for a person to judge."""
+    """What it sends from now on is quarantined for review. Raises Refused for an unknown device, StoreError."""
     revoked = await shop.database.write(partial(revoke, name=id, now_ms=shop.settings.clock()))
     shop.listeners.disconnect(revoked.id)
     log.info("revoked", device=revoked.id, name=revoked.name, by=device)
     return await all_lines(shop.database, device)
 
 
-@post("/devices/code", status_code=200, responses=PROBLEMS, summary="A code for one more device")
+@post("/devices/code", status_code=200, responses=REFUSALS, summary="A code to pair one more device")
 async def code_for_another(request: Request[Any, Any, State], shop: Given[ShopRuntime]) -> PairingCode:
-    """To be shown on this device's screen, as a square and in letters."""
+    """The page shows it as a QR code and in letters. Raises StoreError."""
     now, random_bytes = shop.settings.clock(), shop.settings.random_bytes
     code = await shop.database.write(partial(new_pairing_code, now_ms=now, random_bytes=random_bytes))
     address = pairing_address(str(request.base_url), code)
-    square = best_square([address], 60)
+    square = await asyncio.to_thread(best_square, [address], 60)
     rows = ["".join("1" if dark else "0" for dark in row) for row in square.rows]
     return PairingCode(code, now + CODE_MS, address, rows)
 
 
 def pairing_address(base: str, code: str) -> str:
-    """What the square holds. The code is behind "#", which no browser sends and no log keeps."""
+    """The QR code's content. The pairing code is behind "#", so browsers do not send it and logs do not hold it."""
     return f"{base.rstrip('/')}/pair#{code}"

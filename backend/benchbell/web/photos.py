@@ -1,4 +1,4 @@
-"""Pictures, by their SHA-256; they travel beside the happenings that name them."""
+"""Photos, stored and served under their SHA-256. Happenings refer to them by that name."""
 
 import asyncio
 
@@ -8,36 +8,36 @@ from litestar.di import NamedDependency as Given
 from litestar.params import FromPath
 
 from benchbell.store.photos import MOST_BYTES, TYPES, keep_photo, place_of, type_of
-from benchbell.web.body import taking_bytes
-from benchbell.web.errors import PROBLEMS, NotHere
+from benchbell.web.body import binary_body
+from benchbell.web.errors import REFUSALS, NotHere
 from benchbell.web.messages import PhotoKept
 from benchbell.web.runtime import ShopRuntime
 
 FOR_EVER = "private, max-age=31536000, immutable"
-"""A picture never changes under its name."""
+"""The content of a name never changes."""
 
 
 @put(
     "/photos/{sha256:str}",
     request_max_body_size=MOST_BYTES,
-    responses=PROBLEMS,
-    operation_class=taking_bytes(*(media_type for media_type, _, _ in TYPES)),
-    summary="Keep a picture",
+    responses=REFUSALS,
+    operation_class=binary_body(*(media_type for media_type, _, _ in TYPES)),
+    summary="Store a photo",
 )
 async def put_photo(sha256: FromPath[str], request: Request[None, None, State], shop: Given[ShopRuntime]) -> PhotoKept:
-    """JPEG, PNG or WebP, 12 MB at most, bare of all that tells where, when or by whom.
+    """JPEG, PNG or WebP, 12 MB at most, without metadata. Sending it again does no harm.
 
-    Sending it again does no harm; after a cut, send it again.
+    Raises TooLarge, and Refused when it is no such picture, has metadata, or is not what its name says.
     """
     return PhotoKept(sha256, await keep_photo(shop.settings.data, sha256, request.stream()))
 
 
-@get("/photos/{sha256:str}", media_type="image/*", responses=PROBLEMS, summary="A picture")
+@get("/photos/{sha256:str}", media_type="image/*", responses=REFUSALS, summary="A photo")
 async def get_photo(sha256: FromPath[str], shop: Given[ShopRuntime]) -> Response[bytes]:
-    """Served with the type its own bytes tell, and as nothing else."""
+    """With the media type that its first bytes show. Raises NotHere, and Refused for an invalid name."""
     place = place_of(shop.settings.data, sha256)
     if not place.is_file():
-        raise NotHere("This photo has not arrived here yet.", "Look at it on the phone that took it.")
+        raise NotHere("This photo is not on the server yet.", "Look at it on the phone that took it.")
     body = await asyncio.to_thread(place.read_bytes)
     headers = {"Cache-Control": FOR_EVER, "Content-Security-Policy": "sandbox; default-src 'none'"}
     return Response(body, media_type=type_of(body[:12]) or "application/octet-stream", headers=headers)

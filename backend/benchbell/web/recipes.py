@@ -1,4 +1,4 @@
-"""The recipes a build can be started from: listed, read, and checked as somebody types."""
+"""The recipes that a build can start from: list, text, and a check of a text while somebody types."""
 
 import asyncio
 import re
@@ -14,20 +14,20 @@ from benchbell.recipe.compiler import compile_text
 from benchbell.recipe.read import MOST_BYTES
 from benchbell.recipe.sheet import Sheet
 from benchbell.settings import Settings
-from benchbell.web.body import read, taking
-from benchbell.web.errors import PROBLEMS, NotHere
+from benchbell.web.body import decoded, json_body
+from benchbell.web.errors import REFUSALS, NotHere
 from benchbell.web.messages import RECIPE_NAME, CheckedRecipe, RecipeLine, Recipes, RecipeText, ToCheck
 from benchbell.web.runtime import ShopRuntime
 
 
 def recipe_files(settings: Settings) -> dict[str, Path]:
-    """Every recipe's file by name; of two with one name, the one in the earlier folder."""
+    """Every recipe's file by name, sorted; of two with one name, the one in the earlier folder."""
     files = [file for folder in reversed(settings.recipes) for file in folder.glob("*.toml")]
     return {file.stem: file for file in sorted(files, key=lambda f: f.stem) if re.match(RECIPE_NAME, file.stem)}
 
 
 def recipe_text(settings: Settings, name: str) -> str:
-    """A recipe as written. Raises NotHere."""
+    """A recipe's text, cut just beyond the size the compiler accepts. Raises NotHere for an unknown name."""
     file = recipe_files(settings).get(name)
     if file is None:
         raise NotHere(f"There is no recipe {name!r:.90} here.", "Choose one from the list.")
@@ -36,28 +36,28 @@ def recipe_text(settings: Settings, name: str) -> str:
 
 
 def compiled_lines(settings: Settings) -> Iterator[RecipeLine]:
-    """Each recipe's line."""
+    """The list's line for each recipe."""
     for name in recipe_files(settings):
         yield line_of(name, recipe_text(settings, name))
 
 
 @lru_cache(maxsize=200)
 def line_of(name: str, text: str) -> RecipeLine:
-    """A recipe's line, compiled for one piece. The same text gives the same line, so it is compiled once."""
+    """A recipe's line in the list, compiled for one piece; cached, because the same text gives the same line."""
     sheet = compile_text(text, f"{name}.toml")
     grades = [finding.grade for finding in sheet.findings]
     return RecipeLine(name, sheet.title or name, sheet.about, grades.count("error"), grades.count("warning"))
 
 
-@get("/recipes", responses=PROBLEMS, summary="All recipes")
+@get("/recipes", responses=REFUSALS, summary="All recipes")
 async def recipes(shop: Given[ShopRuntime]) -> Recipes:
-    """Read afresh each time: a maker edits them beside the server."""
+    """Read from disk each time, because makers edit the files while the server runs."""
     return Recipes(await asyncio.to_thread(lambda: list(compiled_lines(shop.settings))))
 
 
-@get("/recipes/{name:str}", responses=PROBLEMS, summary="One recipe as written")
+@get("/recipes/{name:str}", responses=REFUSALS, summary="One recipe's text")
 async def recipe(name: FromPath[str], shop: Given[ShopRuntime]) -> RecipeText:
-    """Its text."""
+    """Raises NotHere for an unknown name."""
     return RecipeText(name, await asyncio.to_thread(recipe_text, shop.settings, name))
 
 
@@ -65,11 +65,11 @@ async def recipe(name: FromPath[str], shop: Given[ShopRuntime]) -> RecipeText:
     "/recipes/check",
     status_code=200,
     request_max_body_size=2 * MOST_BYTES,
-    responses=PROBLEMS,
-    operation_class=taking(ToCheck),
-    summary="What is wrong, or worth knowing, about a recipe's text",
+    responses=REFUSALS,
+    operation_class=json_body(ToCheck),
+    summary="Check a recipe's text",
 )
 async def check_recipe(body: RawBody) -> CheckedRecipe:
-    """Findings, errors first."""
-    sheet: Sheet = await asyncio.to_thread(compile_text, read(body, ToCheck).text, "recipe.toml")
+    """The findings, errors first. Raises Unreadable."""
+    sheet: Sheet = await asyncio.to_thread(compile_text, decoded(body, ToCheck).text, "recipe.toml")
     return CheckedRecipe(sheet.findings)

@@ -30,7 +30,7 @@ class ShopRuntime(Struct, frozen=True):
     """What the running server consists of.
 
     doorkeeper: recognises devices by their tokens. code_throttle: slows down guessing of pairing codes.
-    listeners: open pages, told of each new position. clock_tracker: which clocks run. push_queue: pushes to devices.
+    listeners: open pages, woken at each new position. clock_tracker: which clocks run. push_queue: pushes to devices.
     alarm_loop: rings when a clock is due. current_plan: the plan of all open builds.
     """
 

@@ -1,4 +1,4 @@
-"""Running the servers: the page over https, the welcome page beside it, and an eye on names and addresses."""
+"""Runs the https server and the welcome page's server, and follows changes of the machine's addresses."""
 
 import asyncio
 import datetime
@@ -18,33 +18,33 @@ from msgspec import Struct
 from benchbell.findings import Refused
 from benchbell.web.certificate import Certified, certify
 from benchbell.web.network import Announcer, Place, place_now
-from benchbell.web.timeouts import Patient
+from benchbell.web.timeouts import TimedProtocol
 from benchbell.web.welcome import welcome_app, welcome_files
 
 SHUTDOWN_SECONDS = 2
-"""Open streams would otherwise hold the server up without end."""
+"""Open streams of nudges never end by themselves, so they are cut after this time."""
 
 KEEP_ALIVE_SECONDS = 75
 MOST_CONNECTIONS = 1000
-LOOK_SECONDS = 60
-"""How soon a new address of this machine is in the certificate."""
+ADDRESS_CHECK_SECONDS = 60
+"""How often the machine's addresses are checked against the certificate."""
 
 log = structlog.get_logger()
 
 
-class Secured(Struct, frozen=True):
-    """The files that make it https."""
+class TlsFiles(Struct, frozen=True):
+    """A certificate chain and its private key, as PEM files."""
 
     certificate: Path
     key: Path
 
 
-class Main(uvicorn.Server):
-    """Stops in good order when told to, and then simply ends; the library would raise the signal once more."""
+class MainServer(uvicorn.Server):
+    """A server that SIGINT and SIGTERM stop. uvicorn's own would raise the signal again after it stopped."""
 
     @contextmanager
     def capture_signals(self) -> Iterator[None]:
-        """Hear the signals to stop while serving."""
+        """Handle the signals while serving, if this is the main thread."""
         if threading.current_thread() is not threading.main_thread():
             yield
             return
@@ -56,19 +56,19 @@ class Main(uvicorn.Server):
                 signal.signal(number, handler)
 
 
-class Beside(uvicorn.Server):
-    """A second server in the same program: the first one hears the signals and stops it."""
+class CompanionServer(uvicorn.Server):
+    """A second server in the same process. It handles no signals: the main server stops it."""
 
     @contextmanager
     def capture_signals(self) -> Iterator[None]:
-        """Leave them to the first."""
+        """Handle no signals."""
         yield
 
 
 def listen(host: str, port: int, option: str = "--port") -> socket.socket:
-    """A socket bound to the address; every address, IPv6 too where there is any, when `host` is "".
+    """A socket bound to the address; to every address, IPv6 included, when `host` is "".
 
-    Raises Refused when the port is taken or not ours to take.
+    option: the option that chose the port, for the error. Raises Refused when the port is taken or not allowed.
     """
     dual = not host and socket.has_dualstack_ipv6()
     family = socket.AF_INET6 if dual or ":" in host else socket.AF_INET
@@ -80,11 +80,14 @@ def listen(host: str, port: int, option: str = "--port") -> socket.socket:
         raise Refused(f"Cannot listen on {where} ({why}).", f"Choose another with {option}.") from error
 
 
-def config(app: object, secured: Secured | None = None, proxied: bool = False) -> uvicorn.Config:
-    """How to serve: patient with nobody, silent about itself."""
+def config(app: object, secured: TlsFiles | None = None, proxied: bool = False) -> uvicorn.Config:
+    """uvicorn's configuration: time limits on clients, no access log, no server header.
+
+    proxied: believe a proxy's headers about the client. Raises Refused when the certificate cannot be used.
+    """
     made = uvicorn.Config(
         app,  # type: ignore[arg-type]
-        http=Patient,
+        http=TimedProtocol,
         ws="none",
         log_level="warning",
         access_log=False,
@@ -104,31 +107,34 @@ def config(app: object, secured: Secured | None = None, proxied: bool = False) -
 
 
 def own_certificate(data: Path, place: Place) -> Certified:
-    """The workshop's own, as of now. Raises Refused."""
+    """The workshop's own certificate for these names and addresses, renewed where needed. Raises Refused."""
     now = datetime.datetime.now(datetime.UTC)
     return certify(data / "certificate", place.names, place.addresses, now)
 
 
 async def run_alone(served: uvicorn.Config, listening: socket.socket) -> None:
-    """Serve until stopped: for this machine alone, behind a proxy, or with a certificate from elsewhere."""
-    await Main(served).serve(sockets=[listening])
+    """Serve until stopped, without the welcome page."""
+    await MainServer(served).serve(sockets=[listening])
 
 
 async def run_both(
     app: Litestar, data: Path, place: Place, own: Certified, listening: socket.socket, welcoming: socket.socket
 ) -> None:
-    """Serve the page over https and the welcome page without, until stopped; renew and announce meanwhile."""
+    """Serve the page over https and the welcome page over http until stopped.
+
+    Meanwhile check the addresses every ADDRESS_CHECK_SECONDS: renew the certificate and announce what changed.
+    """
     port = listening.getsockname()[1]
     files = welcome_files(https_addresses(place, port), own.authority, own.fingerprint)
-    main_config = config(app, Secured(own.certificate, own.key))
-    main, beside = Main(main_config), Beside(config(welcome_app(files)))
+    main_config = config(app, TlsFiles(own.certificate, own.key))
+    main, companion = MainServer(main_config), CompanionServer(config(welcome_app(files)))
     announcer = Announcer(port)
 
-    async def look_out() -> None:
+    async def follow_addresses() -> None:
         known = place
         await announce(announcer, known)
         while True:
-            await asyncio.sleep(LOOK_SECONDS)
+            await asyncio.sleep(ADDRESS_CHECK_SECONDS)
             with suppress(Refused):
                 current = place_now()
                 fresh = await asyncio.to_thread(own_certificate, data, current)
@@ -140,25 +146,25 @@ async def run_both(
                     files.update(welcome_files(https_addresses(known, port), fresh.authority, fresh.fingerprint))
                     await announce(announcer, known)
 
-    watching = asyncio.create_task(look_out())
-    welcome = asyncio.create_task(beside.serve(sockets=[welcoming]))
+    following = asyncio.create_task(follow_addresses())
+    welcome = asyncio.create_task(companion.serve(sockets=[welcoming]))
     try:
         await main.serve(sockets=[listening])
     finally:
-        beside.should_exit = True
-        watching.cancel()
-        await asyncio.gather(welcome, watching, announcer.stop(), return_exceptions=True)
+        companion.should_exit = True
+        following.cancel()
+        await asyncio.gather(welcome, following, announcer.stop(), return_exceptions=True)
 
 
 async def announce(announcer: Announcer, place: Place) -> None:
-    """Tell the network; where that fails, say so and go on: addresses by number still work."""
-    trouble = await announcer.tell(place)
-    if trouble:
-        log.warning("name not announced", name=place.name, why=trouble, next_step="use the address by number")
+    """Announce the machine on the network. A failure is only logged, because its IP addresses still work."""
+    why = await announcer.announce(place)
+    if why:
+        log.warning("name not announced", name=place.name, why=why, next_step="use an IP address")
 
 
 def https_addresses(place: Place, port: int) -> tuple[str, ...]:
-    """Where the page is, the best first: by name, then by number; none that only this machine reaches."""
+    """The page's addresses, the best first: by name, then by IP address. Loopback only where there is nothing else."""
     numbers = [one for one in place.addresses if not one.startswith(("127.", "::1", "fe80:"))]
     hosts = [place.name, *(f"[{one}]" if ":" in one else one for one in numbers or place.addresses)]
     return tuple(f"https://{host}{'' if port == 443 else f':{port}'}" for host in hosts)

@@ -1,28 +1,27 @@
-"""How phones and the server come to hold the same happenings.
+"""The sync protocol: how phones and server come to hold the same happenings.
 
-One request both ways, repeatable without harm:
+One request carries both directions, and repeating it does no harm:
 
     POST /sync {page, book, after, happenings} → {taken_to, happenings, position, more, server_time, book}
 
-- page: the version of these messages that the page speaks. Below OLDEST_PAGE: "page-too-old", reload the page.
-  Above WIRE: "server-too-old", update the server. Neither costs the phone anything: what waits, waits.
-- happenings: what the phone has not yet seen taken, in order of `n`, at most 500 and 2 MB. They are stored to
-  the letter, unknown kinds too; only the envelope is read. The whole batch is on disk before the answer, or
-  nothing of it is.
-    - n known, same id: nothing to do. n next: taken. n beyond that: "gap", send again from `taken_to` + 1.
-    - n or id known for something else: "two-phones": this phone was restored, copied, or paired anew. It then
-      fetches with an empty batch until `more` is false, drops from what waits every id that came, numbers the
-      rest from `taken_to` + 1 and sends it. Nothing is lost and nothing doubled.
-- taken_to: up to where this batch is on disk as it was sent; for an empty batch the highest `n` there is. A phone
-  lets go of no more than it sent: of two phones with one name each has numbers of its own beyond that. A
-  `taken_to` above any number the phone ever gave, or below one it thought taken, makes it mend itself as above.
-- after: the last `position` the phone has stored. It gets what came after it, 1,000 at most, but for what this
-  very request brought. So a restored phone, with an older `after`, gets its own back too. `more`: ask again.
-- book: names one unbroken run of positions; "" at first. Where it is not the server's (a backup was restored),
-  `after` means nothing: the answer begins at 0 and bears the new name, and the phone mends itself as above.
-- server_time: ms since 1970 UTC, read last; with half the round trip it gives the phone its offset.
+- page: the version of these messages that the page uses. Below OLDEST_PAGE the answer is "page-too-old": reload the
+  page. Above WIRE it is "server-too-old": update the server. In both cases the phone keeps its unsent happenings.
+- happenings: those the server has not confirmed yet, in order of `n`, at most 500 and 2 MB. They are stored byte for
+  byte, unknown kinds too; only the envelope is read. Before the answer either the whole batch is on disk or nothing.
+    - n known with the same id: ignored. n next in order: stored. n beyond that: "gap", send again from `taken_to` + 1.
+    - n or id known for another happening: "two-phones": this phone was restored, copied, or paired again. It then
+      repairs itself: it fetches with empty batches until `more` is false, drops every unsent happening whose id came,
+      numbers the rest from `taken_to` + 1 and sends them. Nothing is lost or stored twice.
+- taken_to: the highest `n` of this batch that is on disk; for an empty batch the device's highest `n` on disk. A phone
+  forgets no more than it sent, because of two phones with one name each has its own numbers beyond that. When
+  `taken_to` is above every number the phone ever used, or below a confirmed one, it repairs itself as above.
+- after: the last `position` the phone has stored. The answer holds what follows it, at most 1,000 happenings, without
+  those of this request. So a restored phone, whose `after` is older, gets its own happenings back. `more`: ask again.
+- book: identifies one unbroken sequence of positions; "" at first. When it is not the server's (a backup was restored),
+  `after` is invalid: the answer begins at 0 and holds the new one, and the phone repairs itself as above.
+- server_time: ms since 1970 UTC, read last; with half the round-trip time the phone derives its offset from it.
 
-Other phones are nudged through GET /live; a nudge carries no data, only the newest position.
+Other phones are nudged through GET /live. A nudge carries no data but the newest position.
 """
 
 import sqlite3
@@ -39,9 +38,9 @@ from benchbell.store.devices import Device
 from benchbell.store.happenings import Lacked, Sent, after, highest, keep, opened
 from benchbell.store.photos import TooLarge
 from benchbell.store.quarantine import keep_aside
-from benchbell.web.body import read, taking
+from benchbell.web.body import decoded, json_body
 from benchbell.web.doorkeeper import REVOKED
-from benchbell.web.errors import PROBLEMS, NotPaired, PageTooOld, Revoked, ServerTooOld
+from benchbell.web.errors import REFUSALS, NotPaired, PageTooOld, Revoked, ServerTooOld
 from benchbell.web.guard import device_of
 from benchbell.web.messages import MOST_HAPPENINGS, OLDEST_PAGE, WIRE, SyncAnswer, SyncRequest
 from benchbell.web.pairing import token_cookie
@@ -50,7 +49,7 @@ from benchbell.web.runtime import runtime_of
 MOST_BYTES = 2_000_000
 MOST_ANSWERED = 1000
 
-NO_ROOM = "This device was revoked, and there is no more room to keep its work for review."
+QUARANTINE_FULL = "This device was revoked, and there is no room left to keep its work for review."
 
 log = structlog.get_logger()
 
@@ -59,21 +58,24 @@ log = structlog.get_logger()
     "/sync",
     status_code=200,
     request_max_body_size=MOST_BYTES,
-    responses=PROBLEMS,
-    operation_class=taking(SyncRequest),
-    opt={"kept_aside": True},
-    summary="Take what the phone has, give what it lacks",
+    responses=REFUSALS,
+    operation_class=json_body(SyncRequest),
+    opt={"for_revoked": True},
+    summary="Store the phone's happenings, and answer with those it lacks",
 )
 async def sync(body: RawBody, request: Request[Any, Any, State]) -> Response[SyncAnswer]:
-    """One round trip; see the top of this file."""
+    """One round trip of the protocol above.
+
+    Raises NotPaired, Revoked, Unreadable, PageTooOld, ServerTooOld, TooLarge, Gap, TwoPhonesOneName, StoreError.
+    """
     device = device_of(request)
     if not device:
         raise NotPaired("The request has no header Device.", "Reload the page.")
     shop = runtime_of(request.app.state)  # not `Given`: the framework's injection costs a third of a round trip
-    asks: Device | None = request.state.get("asks")
-    if asks is not None and asks.revoked_ms is not None:
-        await hand_in(shop.database, asks, body, shop.settings.clock())
-    sent = understood(read(body, SyncRequest))
+    known: Device | None = request.state.get("known_device")
+    if known is not None and known.revoked_ms is not None:
+        await quarantine_batch(shop.database, known, body, shop.settings.clock())
+    sent = checked(decoded(body, SyncRequest))
     work = partial(round_trip, device=device, sent=sent, opened=opened(sent.happenings))
     taken_to, lacked, named = await (shop.database.write(work) if sent.happenings else shop.database.read(work))
     shop.listeners.announce(lacked.newest)
@@ -83,38 +85,41 @@ async def sync(body: RawBody, request: Request[Any, Any, State]) -> Response[Syn
     return Response(answer, cookies=[token_cookie(renewed)] if renewed else [])
 
 
-async def hand_in(database: Database, device: Device, body: bytes, now_ms: int) -> NoReturn:
-    """A revoked device hands in its work: kept aside for a person to judge. Raises Revoked always."""
-    many = len(read(body, SyncRequest).happenings)
+async def quarantine_batch(database: Database, device: Device, body: bytes, now_ms: int) -> NoReturn:
+    """Store a revoked device's batch for review. Always raises Revoked; also Unreadable, StoreError."""
+    many = len(decoded(body, SyncRequest).happenings)
     kept = not many or await database.write(partial(keep_aside, device=device.id, body=body, now_ms=now_ms))
     if many and kept:
-        log.warning("kept aside from a revoked device", device=device.id, name=device.name, happenings=many)
-    told = f"{device.name} was revoked; its {many} happenings are kept for review." if kept else NO_ROOM
-    raise Revoked(told, REVOKED)
+        log.warning("batch of a revoked device quarantined", device=device.id, name=device.name, happenings=many)
+    what = f"{device.name} was revoked; its {many} happenings are kept for review." if kept else QUARANTINE_FULL
+    raise Revoked(what, REVOKED)
 
 
-def understood(sent: SyncRequest) -> SyncRequest:
-    """The request, if both sides speak alike. Raises PageTooOld, ServerTooOld, TooLarge."""
+def checked(sent: SyncRequest) -> SyncRequest:
+    """The request, if its version and size are accepted. Raises PageTooOld, ServerTooOld, TooLarge."""
     if sent.page < OLDEST_PAGE:
         raise PageTooOld(
-            f"This page speaks version {sent.page}; the server understands {OLDEST_PAGE} to {WIRE}.",
-            "Reload the page; what waits on this phone stays.",
+            f"This page uses version {sent.page}; the server supports {OLDEST_PAGE} to {WIRE}.",
+            "Reload the page; unsent work stays on this phone.",
         )
     if sent.page > WIRE:
         raise ServerTooOld(
-            f"This page speaks version {sent.page}; the server knows only {WIRE}.",
-            "Update Benchbell on the server; what waits on this phone stays.",
+            f"This page uses version {sent.page}; the server knows only {WIRE}.",
+            "Update Benchbell on the server; unsent work stays on this phone.",
         )
     if len(sent.happenings) > MOST_HAPPENINGS:
         raise TooLarge(
-            f"The batch holds {len(sent.happenings)} happenings, {MOST_HAPPENINGS} at most are taken at once.",
+            f"The batch holds {len(sent.happenings)} happenings; at most {MOST_HAPPENINGS} are accepted at once.",
             "Send it in smaller parts.",
         )
     return sent
 
 
 def round_trip(db: sqlite3.Connection, device: str, sent: SyncRequest, opened: Sent) -> tuple[int, Lacked, str]:
-    """Both ways in one go: up to where the batch is taken, what the phone lacks, and the book that is in."""
+    """Both directions in one transaction: `taken_to`, what the phone lacks, and the server's book.
+
+    Raises Gap, TwoPhonesOneName.
+    """
     taken_to = keep(db, device, opened) if opened else highest(db, device)
     here = book(db)
     position = sent.after if sent.book in ("", here) else 0

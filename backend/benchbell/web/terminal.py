@@ -1,4 +1,4 @@
-"""What the server says on its terminal: where it is, how to get a phone onto it, and what happens."""
+"""The server's output on its terminal: how to pair a device, and the log."""
 
 import io
 import sys
@@ -11,7 +11,7 @@ from benchbell.recipe.label_code import show_code
 
 
 def square(text: str) -> str:
-    """A QR symbol in half blocks, for a dark or a light terminal alike: its own quiet zone is printed."""
+    """A QR code in half-block characters. Its quiet zone is printed, so it works on dark and light terminals."""
     code = QRCode(border=2, error_correction=ERROR_CORRECT_M)
     code.add_data(text)
     drawn = io.StringIO()
@@ -19,8 +19,8 @@ def square(text: str) -> str:
     return drawn.getvalue()
 
 
-def told_of_pairing(address: str, code: str) -> str:
-    """How to pair one device, for the person at the terminal."""
+def pairing_instructions(address: str, code: str) -> str:
+    """How to pair one device, for the person at the terminal. code: as stored, without separators."""
     return (
         f"{square(address)}\n"
         f"To pair one device within ten minutes, scan this with it, or open\n"
@@ -29,8 +29,8 @@ def told_of_pairing(address: str, code: str) -> str:
     )
 
 
-def keep_log() -> None:
-    """One readable line for each thing worth knowing, on standard error; tokens and codes are never given to it."""
+def configure_logging() -> None:
+    """Log to standard error, one readable line for each event. Tokens and codes are never logged."""
     structlog.configure(
         processors=[
             structlog.processors.TimeStamper(fmt="%Y-%m-%d %H:%M:%S", utc=False),

@@ -1,4 +1,4 @@
-"""Slow clients: none may hold a connection by sending a request byte by byte."""
+"""Time limits for slow clients: nobody can hold a connection by sending a request byte by byte."""
 
 import asyncio
 from typing import Any
@@ -12,65 +12,68 @@ HEADER_SECONDS = 15
 """From the connection, or a request's first byte, to the end of its headers."""
 
 BODY_SECONDS = 20
-"""For each further piece of a body: a weak signal at the far end of the shop still sends one."""
+"""For each further chunk of a body: even a weak signal at the far end of the shop sends one in that time."""
 
 REQUEST_SECONDS = 180
-"""For a whole body: 12 MB at about half a megabit a second."""
+"""For a whole body: 12 MB at about 0.5 Mbit/s."""
 
 
-class Patient(HttpToolsProtocol):
-    """The server's side of one connection, closed when a request's headers do not come."""
+class TimedProtocol(HttpToolsProtocol):
+    """One connection to a client, closed when a request's headers take longer than HEADER_SECONDS."""
 
-    waits: asyncio.TimerHandle | None = None
+    timer: asyncio.TimerHandle | None = None
 
     def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]
-        """A connection begins."""
+        """A client connected."""
         super().connection_made(transport)
-        self.start_waiting()
+        self.start_timer()
 
     def on_message_begin(self) -> None:
-        """A request's first byte."""
+        """The first byte of a request arrived."""
         super().on_message_begin()
-        self.start_waiting()
+        self.start_timer()
 
     def on_headers_complete(self) -> None:
-        """All headers are here."""
-        self.stop_waiting()
+        """All headers arrived."""
+        self.stop_timer()
         super().on_headers_complete()
 
     def connection_lost(self, exc: Exception | None) -> None:
-        """The connection is over."""
-        self.stop_waiting()
+        """The connection ended."""
+        self.stop_timer()
         super().connection_lost(exc)
 
-    def start_waiting(self) -> None:
-        """Close the connection unless headers are complete in time."""
-        self.stop_waiting()
-        self.waits = self.loop.call_later(HEADER_SECONDS, self.transport.close)
+    def start_timer(self) -> None:
+        """Close the connection in HEADER_SECONDS unless the timer is stopped."""
+        self.stop_timer()
+        self.timer = self.loop.call_later(HEADER_SECONDS, self.transport.close)
 
-    def stop_waiting(self) -> None:
-        """They are, or nobody cares any more."""
-        if self.waits is not None:
-            self.waits.cancel()
-            self.waits = None
+    def stop_timer(self) -> None:
+        """Let the connection stay open."""
+        if self.timer is not None:
+            self.timer.cancel()
+            self.timer = None
 
 
 def with_timeouts(app: ASGIApp) -> ASGIApp:
-    """Refuse with 408 a body that does not come on."""
+    """Refuse a body that arrives too slowly, with status 408."""
 
     async def answer(scope: Scope, receive: Receive, send: Send) -> None:
-        await app(scope, in_time(receive) if scope["type"] == ScopeType.HTTP else receive, send)
+        await app(scope, limited(receive) if scope["type"] == ScopeType.HTTP else receive, send)
 
     return answer
 
 
-def in_time(receive: Receive) -> Receive:
-    """The same, with a limit on each piece of the body and on all of it; then it may wait for the end of a stream."""
+def limited(receive: Receive) -> Receive:
+    """`receive` with time limits on each chunk of the body and on all of it. After the body there is no limit.
+
+    The given function raises HTTPException with status 408.
+    """
     loop = asyncio.get_running_loop()
     until = loop.time() + REQUEST_SECONDS
     whole = False
 
-    async def piece() -> Any:
+    async def chunk() -> Any:
         nonlocal whole
         if whole:
             return await receive()
@@ -82,4 +85,4 @@ def in_time(receive: Receive) -> Receive:
         whole = not message.get("more_body", False)
         return message
 
-    return piece
+    return chunk

@@ -1,7 +1,7 @@
-"""The welcome page: the one thing served without https, so that a phone can be told to trust the rest.
+"""The welcome page: served over http, so that a phone can fetch the authority's certificate and then use https.
 
-It holds no script and no secret: the authority's certificate is public, and its fingerprint stands on the
-server's terminal too, to compare.
+It holds no script and no secret. The certificate is public, and the server's terminal shows its fingerprint too, so
+that a person can compare the two.
 """
 
 from html import escape
@@ -19,7 +19,10 @@ AUTHORITY = "/benchbell-authority.crt"
 
 
 def welcome_files(addresses: tuple[str, ...], authority: Path, fingerprint: str) -> dict[str, PageFile]:
-    """The page, its style and the certificate. addresses: of the https server, the best first."""
+    """By path: the page, its style and the certificate. addresses: of the https server, the best first.
+
+    Raises OSError.
+    """
     folder = inside_package("web") / "welcome"
     links = "".join(f'<li><a href="{escape(one)}">{escape(one)}</a></li>' for one in addresses)
     words = Template((folder / "welcome.html").read_text(encoding="utf-8"))
@@ -32,12 +35,12 @@ def welcome_files(addresses: tuple[str, ...], authority: Path, fingerprint: str)
 
 
 def welcome_app(files: dict[str, PageFile]) -> ASGIApp:
-    """A server of these files alone; every other address without a dot gives the page."""
-    return with_headers(page_first(nothing_else, files, ()))
+    """An application that serves only these files; any other path without a dot gives the page."""
+    return with_headers(page_first(not_found, files, ()))
 
 
-async def nothing_else(scope: Scope, receive: Receive, send: Send) -> None:
-    """Refuse whatever is not a look at the page."""
+async def not_found(scope: Scope, receive: Receive, send: Send) -> None:
+    """Answer 404 to everything but reading the page."""
     if scope["type"] == ScopeType.HTTP:
         headers = [(b"content-type", b"text/plain; charset=utf-8")]
         await send({"type": "http.response.start", "status": 404, "headers": headers})

@@ -5,8 +5,8 @@ import type { HappeningRow } from "../wire.gen.ts";
 export type HappeningKind = keyof typeof HAPPENING_KINDS;
 
 /** Kinds that an operation's main button records. */
-export type MainMark = {
-  [K in HappeningKind]: (typeof HAPPENING_KINDS)[K]["is_main_mark"] extends true ? K : never;
+export type Step = {
+  [K in HappeningKind]: (typeof HAPPENING_KINDS)[K]["is_step"] extends true ? K : never;
 }[HappeningKind];
 
 export const HAPPENINGS: Readonly<Record<HappeningKind, Required<HappeningRow>>> = HAPPENING_KINDS;
@@ -16,5 +16,5 @@ const KINDS = Object.keys(HAPPENINGS) as HappeningKind[];
 /** Kinds that mark how far an operation is, in the order in which they may make each other void. */
 export const MARKS: readonly HappeningKind[] = KINDS.filter((kind) => HAPPENINGS[kind].is_mark);
 
-/** What the main button records, in the order of the work. */
-export const MAIN_MARKS: readonly MainMark[] = KINDS.filter((kind): kind is MainMark => HAPPENINGS[kind].is_main_mark);
+/** The steps of an operation, in the order of the work. */
+export const STEPS: readonly Step[] = KINDS.filter((kind): kind is Step => HAPPENINGS[kind].is_step);

@@ -1,5 +1,5 @@
 /** What of the server's plan still holds at this bench. */
-import type { Bench, Sheet, Step } from "../wire.gen.ts";
+import type { Bench, PlannedTask, Sheet } from "../wire.gen.ts";
 
 /** An operation in the order in which the plan has it done, with the plan's reason while that still holds. */
 export type Planned = { readonly build: string; readonly operation: string; readonly reason: string | null };
@@ -16,8 +16,12 @@ const AT_HAND: ReadonlySet<string | undefined> = new Set(["ready", "in-hand"]);
  * What the plan has ready here, in its order. The reason stands only while the bench follows the plan: up to the first
  * operation that is neither behind us nor ready; after that the order still ranks, in the phone's own words.
  */
-export function leading(steps: readonly Step[], open: readonly OpenBuild[], laterDay: LaterDay): readonly Planned[] {
-  const statusOf = ({ build, operation }: Step) =>
+export function leading(
+  steps: readonly PlannedTask[],
+  open: readonly OpenBuild[],
+  laterDay: LaterDay,
+): readonly Planned[] {
+  const statusOf = ({ build, operation }: PlannedTask) =>
     open.find(({ id }) => id === build)?.bench.operations[operation]?.status;
   const ahead = steps.filter((step) => step.act === "work" && !BEHIND.has(statusOf(step)));
   const off = ahead.findIndex((step) => !AT_HAND.has(statusOf(step)));
@@ -30,7 +34,7 @@ export function leading(steps: readonly Step[], open: readonly OpenBuild[], late
 }
 
 /** The plan's reason; where it is for another day, that day first: the times in it are that day's. */
-function reasonOf({ setup_at, reason }: Step, laterDay: LaterDay): string {
+function reasonOf({ setup_at, reason }: PlannedTask, laterDay: LaterDay): string {
   const later = laterDay(setup_at);
   return later ? `Planned for ${later}. ${reason}` : reason;
 }

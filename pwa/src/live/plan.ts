@@ -1,16 +1,17 @@
 /** The plan as a signal: asked for when something changed, kept for when the server is away. */
+
 import { effect, type ReadonlySignal, type Signal, signal } from "@preact/signals";
 import { MINUTE_MS } from "../durations.ts";
 import { type Database, keep, readKept } from "../store/database.ts";
 import type { SyncView } from "../store/sender.ts";
 import { ask, type Reply, TIMEOUT_MS } from "../store/server_client.ts";
-import type { PlanTold, Problem } from "../wire.gen.ts";
+import type { PlanTold, RefusalDetail } from "../wire.gen.ts";
 
 /** The last plan that the server made; null when no build is open, or before the first plan. */
 export const plan: Signal<PlanTold | null> = signal(null);
 
 /** Why the server has no newer plan; null while it has one. */
-export const planProblem: Signal<Problem | null> = signal(null);
+export const planProblem: Signal<RefusalDetail | null> = signal(null);
 
 /** How sync stands, and what a plan depends on. */
 export type Watched = {

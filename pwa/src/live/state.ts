@@ -1,4 +1,5 @@
 /** The signals that the page is drawn from. All moments are server time in whole ms. */
+
 import { computed, type ReadonlySignal, type Signal, signal } from "@preact/signals";
 import { type Quiet, readQuiet } from "../alerts/quiet.ts";
 import { type Alarm, due, nextChange, type RunningClock } from "../alerts/schedule.ts";

@@ -1,12 +1,13 @@
 /** How `now` moves: each second, at the moment something rings, and smoothly while every second counts. */
+
 import { computed, effect } from "@preact/signals";
 import { isUrgent } from "../bench/clock_kinds.ts";
-import { SECOND_MS } from "../durations.ts";
 import { checkClock, jumpWarning, timeToKeep } from "../phone/server_time.ts";
 import { everySecond } from "../phone/tick.ts";
 import { type Database, keep } from "../store/database.ts";
 import { clockWarning, nextMoment, now, running } from "./state.ts";
 
+const SECOND_MS = 1_000;
 /** Between two looks at the clock while open time or pot life runs. */
 const URGENT_MS = 250;
 /** The phone's idea of the server's time is kept once in so many seconds. */

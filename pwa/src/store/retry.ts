@@ -1,4 +1,5 @@
 /** Work that is repeated: at once when there is a reason, again later when it failed. One run at a time. */
+
 import { MINUTE_MS, SECOND_MS } from "../durations.ts";
 
 /** Time and chance. after: does `work` after so many ms, unless what it gives is called. random: 0 up to 1. */

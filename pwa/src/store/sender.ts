@@ -1,6 +1,6 @@
 /** Sends what waits here, fetches what is new at the server, and reports how that stands. */
 import type { Raw } from "../bench/read.ts";
-import type { Problem } from "../wire.gen.ts";
+import type { RefusalDetail } from "../wire.gen.ts";
 import { type Database, isFull } from "./database.ts";
 import { readWaiting, type Waiting } from "./outbox.ts";
 import { RetryLoop, type World } from "./retry.ts";
@@ -20,7 +20,7 @@ export type SyncState =
 /** How sync stands. sentence: the same in words. */
 export type SyncView = Waiting & { readonly state: SyncState; readonly sentence: string };
 
-const STATES: Readonly<Partial<Record<Problem["kind"], SyncState>>> = {
+const STATES: Readonly<Partial<Record<RefusalDetail["kind"], SyncState>>> = {
   "not-paired": "unpaired",
   revoked: "unpaired",
   "page-too-old": "page too old",
@@ -87,7 +87,7 @@ export class Sender {
   }
 }
 
-function refusal({ kind, what, next_step }: Problem): [SyncState, string] {
+function refusal({ kind, what, next_step }: RefusalDetail): [SyncState, string] {
   return [STATES[kind] ?? "refused", `${what} ${next_step}`];
 }
 

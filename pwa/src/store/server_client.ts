@@ -4,15 +4,15 @@
  * A request ends after its timeout and never rejects. A server that cannot be reached is no error: work goes on.
  */
 import { MINUTE_MS } from "../durations.ts";
-import type { Problem, Refusal } from "../wire.gen.ts";
+import type { Refusal, RefusalDetail } from "../wire.gen.ts";
 
 /** Why something cannot be done, and what to do about it: one sentence each, for a person to read. */
-export type Explanation = Pick<Problem, "what" | "next_step" | "findings">;
+export type Explanation = Pick<RefusalDetail, "what" | "next_step" | "findings">;
 
 /** What came of a request. away: no network, too slow, or something else than the server answers at this address. */
 export type Reply<T> =
   | { readonly kind: "ok"; readonly value: T }
-  | { readonly kind: "refused"; readonly problem: Problem }
+  | { readonly kind: "refused"; readonly problem: RefusalDetail }
   | { readonly kind: "away"; readonly problem: Explanation };
 
 /** How long a request may take with the reading of its answer, ms. The server plans for a minute at most. */

@@ -7,7 +7,7 @@
 
 import type { BuildSummary } from "../bench/loaded_builds.ts";
 import type { Raw } from "../bench/read.ts";
-import type { Problem, SyncAnswer } from "../wire.gen.ts";
+import type { RefusalDetail, SyncAnswer } from "../wire.gen.ts";
 import { type Database, type Meta, metaIn, putMeta, type Writing, write } from "./database.ts";
 import { dropTaken, nextBatch, putHappenings, putSummaries, refill } from "./outbox.ts";
 import type { Reply } from "./server_client.ts";
@@ -34,7 +34,7 @@ export type SyncLink = {
 export type Outcome =
   | { readonly kind: "done"; readonly more: boolean }
   | { readonly kind: "away" }
-  | { readonly kind: "refused"; readonly problem: Problem };
+  | { readonly kind: "refused"; readonly problem: RefusalDetail };
 
 const AWAY: Outcome = { kind: "away" };
 
@@ -62,7 +62,7 @@ function wasRestored({ book, taken_to }: SyncAnswer, meta: Meta): boolean {
 }
 
 /** Whether the numbers do not follow on what the server has: one of the two was restored, or the phone paired again. */
-function isOutOfStep({ kind }: Problem): boolean {
+function isOutOfStep({ kind }: RefusalDetail): boolean {
   return kind === "gap" || kind === "two-phones";
 }
 

@@ -39,7 +39,7 @@ class Server:
         push_queue.push = self.push
         self.alarm_loop = AlarmLoop(self.database, self.settings.clock, tracker, push_queue, Bell(), wake)
         self.alarm_loop.longest_sleep_s = 1e9  # no timer runs here: time is told, and never jumps unseen
-        await self.alarm_loop.remember()
+        await self.alarm_loop.restore()
         self.up.set(self.now(), True)
         self.restarts += 1
 
@@ -54,7 +54,7 @@ class Server:
         """Whatever it had in mind is lost; what it wrote is on disk."""
         self.up.set(self.now(), False)
         self.cut = False
-        self.alarm_loop.push_queue.hands.shutdown(wait=False)
+        self.alarm_loop.push_queue.threads.shutdown(wait=False)
         await self.database.close()
 
     async def subscribe(self, phone):
@@ -66,8 +66,8 @@ class Server:
         while True:
             self.alarm_loop.wake.clear()
             wait = await self.alarm_loop.round()
-            if self.alarm_loop.push_queue.busy:
-                await asyncio.wait(list(self.alarm_loop.push_queue.busy.values()))
+            if self.alarm_loop.push_queue.deliveries:
+                await asyncio.wait(list(self.alarm_loop.push_queue.deliveries.values()))
                 await asyncio.sleep(0)  # let the callbacks run
             if self.cut or not self.alarm_loop.wake.is_set():
                 return self.now() + max(1, round(wait * 1000))

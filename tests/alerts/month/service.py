@@ -4,7 +4,7 @@ import json
 from types import SimpleNamespace
 
 from alerts.month.phone import Steps
-from benchbell.alerts.push_queue import Sent
+from benchbell.alerts.push_queue import PushResult
 
 
 class PowerCut(Exception):
@@ -25,7 +25,7 @@ class Service:
         """Stands in for PushQueue.push: takes the message, or does not."""
         t = self.now()
         if not self.up.values[-1]:
-            return Sent("later", self.chance.choice([None, 20]), "The push service answered 503.")
+            return PushResult("later", self.chance.choice([None, 20]), "The push service answered 503.")
         told = json.loads(text)
         key = (told["build"], told["operation"], told["ring"])
         luck = self.chance.random()
@@ -35,7 +35,7 @@ class Service:
         self.waiting.setdefault(to.device, {})[topic] = (key, t + keep_s * 1000)
         if luck < 0.005:
             raise PowerCut
-        return Sent("later", None, "no answer") if luck <= 0.02 else Sent("told")
+        return PushResult("later", None, "no answer") if luck <= 0.02 else PushResult("accepted")
 
     def deliver(self, device, t):
         """What the phone gets now that it can be reached."""

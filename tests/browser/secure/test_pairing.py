@@ -28,4 +28,4 @@ def test_a_phone_that_scans_the_square_is_paired_and_in_sync_and_no_other_by_the
     phone.get_by_label("Code").fill(shop.typed())
     phone.get_by_role("button", name="Pair", exact=True).click()
 
-    expect(phone.get_by_text("This code is wrong, spent, or older than ten minutes.")).to_be_visible()
+    expect(phone.get_by_text("This code is wrong, already used, or older than ten minutes.")).to_be_visible()

@@ -26,7 +26,7 @@ def test_a_phone_revoked_while_it_was_away_loses_no_work_and_doubles_none_once_i
     shop.start()
 
     expect(line).to_contain_text(f"{NAME} was revoked; its 2 happenings are kept for review.", timeout=20_000)
-    expect(line).to_contain_text("To go on, pair it anew")
+    expect(line).to_contain_text("Pair it again to go on")
 
     until(lambda: "2 happenings to review" in shop.tell("devices"), "the server keeps its work aside")
     kinds = re.findall(r'"kind":"([a-z-]+)"', shop.tell("devices", "review", NAME))

@@ -1,4 +1,4 @@
-"""The checker says so whenever a plan is broken, in each way there is."""
+"""The checker finds every way in which a plan can break a rule."""
 
 import pytest
 from benchbell.plan.model.check import faults
@@ -21,7 +21,7 @@ PROBLEM = Problem(
     links=(Link("cut", "glue", 5), Link("glue", "off", 20, 30), Link("sand", "trim")),
     holds=(Hold("bar", 3, "glue", "off"), Hold("bar", 1, "", "trim")),
 )
-"""Two windows touch and are one."""
+"""The first two windows touch, and so count as one."""
 
 SOUND = Plan(
     placed=(
@@ -41,13 +41,13 @@ SOUND = Plan(
 
 
 def moved(**places):
-    """The sound plan with some operations placed otherwise."""
+    """The sound plan with other times for some operations."""
     placed = tuple(Placed(p.op, *places[p.op]) if p.op in places else p for p in SOUND.placed)
     return replace(SOUND, placed=placed)
 
 
 def swapped(a, b):
-    """The sound plan with two entries changed round, their times kept."""
+    """The sound plan with two entries exchanged and their times kept."""
     placed = list(SOUND.placed)
     placed[a], placed[b] = placed[b], placed[a]
     return replace(SOUND, placed=tuple(placed))
@@ -84,13 +84,13 @@ BROKEN = {
 
 
 @pytest.mark.parametrize("way", BROKEN)
-def test_a_broken_plan_is_told(way):
+def test_a_broken_rule_is_named(way):
     plan, words = BROKEN[way]
 
     assert any(words in fault for fault in faults(PROBLEM, plan)), faults(PROBLEM, plan)
 
 
-def test_what_is_in_hand_comes_first():
+def test_begun_work_comes_first():
     problem = replace(PROBLEM, ops=tuple(replace(op, begun=op.id == "sand") for op in PROBLEM.ops))
 
     assert faults(problem, SOUND) == [
@@ -98,7 +98,7 @@ def test_what_is_in_hand_comes_first():
     ]
 
 
-def test_what_the_thing_in_hand_waits_for_may_come_before_it():
+def test_predecessors_of_begun_work_may_come_before_it():
     links = (*PROBLEM.links, Link("hand", "cut"), Link("glue", "sand"))
     problem = replace(PROBLEM, links=links, ops=tuple(replace(op, begun=op.id == "sand") for op in PROBLEM.ops))
 
@@ -129,12 +129,12 @@ def test_clamps_in_use_are_counted_from_the_beginning_to_the_end_of_taking_off()
 
 def test_clamps_for_no_time_at_all_are_free_again_for_what_begins_at_that_moment():
     holds = (Hold("bar", 2, "mark", "mark"), Hold("bar", 1, "glue", "glue"))
-    shop = Problem(0, (Window(0, 100),), (), {"bar": 2}, (Op("mark", 0), Op("glue", 30)), (), holds)
+    problem = Problem(0, (Window(0, 100),), (), {"bar": 2}, (Op("mark", 0), Op("glue", 30)), (), holds)
     after = Plan((Placed("mark", 0, 0, 0, 0), Placed("glue", 0, 0, 30, 30)), 30, 0)
     within = Plan((Placed("glue", 0, 0, 30, 30), Placed("mark", 20, 20, 20, 20)), 30, 0)
 
-    assert faults(shop, after) == []
-    assert "3 bar clamps are in use at 20, of 2." in faults(shop, within)
+    assert faults(problem, after) == []
+    assert "3 bar clamps are in use at 20, of 2." in faults(problem, within)
 
 
 def test_clamps_do_not_come_off_before_they_go_on():

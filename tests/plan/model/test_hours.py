@@ -1,7 +1,7 @@
 """Working hours: what fits where, forwards and backwards."""
 
 import pytest
-from benchbell.plan.model.hours import FAR, end_of, hours_of, latest, open_minutes, soonest
+from benchbell.plan.model.hours import FAR, earliest_start, end_of, hours_of, latest_start, open_minutes
 from benchbell.plan.model.problem import Window
 from hypothesis import given
 from hypothesis import strategies as st
@@ -13,7 +13,7 @@ MINUTES = st.integers(0, 130)
 MOMENTS = st.integers(-50, 500)
 
 
-def test_windows_that_touch_or_overlap_are_one_and_what_is_past_is_cut_away():
+def test_windows_that_touch_or_overlap_are_joined_and_past_time_is_cut_away():
     assert HOURS.opens == [10, 300]
     assert HOURS.closes == [100, 420]
     assert HOURS.worked == [0, 90, 210]
@@ -22,8 +22,8 @@ def test_windows_that_touch_or_overlap_are_one_and_what_is_past_is_cut_away():
 @pytest.mark.parametrize(("at", "minutes", "breakable", "start"), [
     (0, 90, False, 10), (11, 90, False, 300), (99, 90, True, 99), (100, 1, True, 300), (0, 121, False, FAR),
 ])  # fmt: skip
-def test_the_soonest_start(at, minutes, breakable, start):
-    assert soonest(HOURS, at, minutes, breakable) == start
+def test_the_earliest_start(at, minutes, breakable, start):
+    assert earliest_start(HOURS, at, minutes, breakable) == start
 
 
 def test_breakable_work_goes_on_after_the_night():
@@ -39,10 +39,10 @@ def test_the_latest_start_is_the_last_that_is_done_in_time(by, minutes, breakabl
     def done(start):
         return end_of(HOURS, start, minutes) if breakable else start + minutes
 
-    inside = [s for s in range(10, by + 1) if soonest(HOURS, s, minutes, breakable) == s and done(s) <= by]
+    inside = [s for s in range(10, by + 1) if earliest_start(HOURS, s, minutes, breakable) == s and done(s) <= by]
 
-    assert inside == [] or latest(HOURS, by, minutes, breakable) == inside[-1]
-    assert inside or latest(HOURS, by, minutes, breakable) <= 10
+    assert inside == [] or latest_start(HOURS, by, minutes, breakable) == inside[-1]
+    assert inside or latest_start(HOURS, by, minutes, breakable) <= 10
 
 
 @given(MOMENTS, MOMENTS)

@@ -1,8 +1,8 @@
-"""What is said of each thing in a plan."""
+"""The reason given for each task of a plan."""
 
 import pytest
 from benchbell.bench.happenings import Began, SetUp
-from plan.shop_day import HOUR, MONDAY, build_of, reasons, told
+from plan.shop_day import HOUR, MONDAY, build_of, presented, reasons
 from small_recipes import FIT, PARTS, glue, work
 
 CLAMPS = ', clamps = { "heavy F" = 2 }'
@@ -11,54 +11,54 @@ CUT = SETUP + work("cut", ["leg"], 'setup = "stop"\nminutes = { each = 3 }')
 TRIM = work("trim", ["frame"], 'station = "table saw"\nminutes = 10')
 
 
-def test_what_is_in_hand_comes_first():
-    plan = told(build_of(PARTS + CUT + FIT, Began("A/cut")))
+def test_begun_work_comes_first():
+    plan = presented(build_of(PARTS + CUT + FIT, Began("A/cut")))
 
     assert plan.steps[0].operation == "A/cut"
     assert plan.steps[0].reason == "In hand: finish it first."
 
 
 def test_a_glue_up_starts_its_wait_soon_and_its_clamps_come_off_when_they_may():
-    said = reasons(told(build_of(PARTS + FIT + glue(CLAMPS) + TRIM)))
+    said = reasons(presented(build_of(PARTS + FIT + glue(CLAMPS) + TRIM)))
 
     assert said["glue"].startswith("Starts a wait of 24 h")
     assert said["glue off"] == "The clamps may come off from 09:04."
-    assert said["fit"] == "The finish hangs on it."
+    assert said["fit"] == "The finish depends on it."
 
 
 def test_a_glue_up_late_in_the_day_sets_while_nobody_is_there():
     now = MONDAY + 7 * HOUR
-    said = reasons(told(build_of(PARTS + FIT + glue(CLAMPS) + TRIM, now=now), now=now))
+    said = reasons(presented(build_of(PARTS + FIT + glue(CLAMPS) + TRIM, now=now), now=now))
 
     assert said["glue"].startswith("Sets while you are away")
     assert "ends Tue" in said["glue"]
 
 
 def test_clamps_that_another_glue_up_waits_for_are_said_so():
-    plan = told(build_of(PARTS + FIT + glue(CLAMPS), pieces=2), clamps={"heavy F": 2})
+    plan = presented(build_of(PARTS + FIT + glue(CLAMPS), pieces=2), clamps={"heavy F": 2})
     first_off = next(step for step in plan.steps if step.act == "clamps-off")
 
     assert "waits for them" in first_off.reason
     assert "Glue" in first_off.reason
 
 
-def test_a_setup_that_stands_is_a_reason():
+def test_a_standing_setup_is_a_reason():
     text = PARTS + CUT
-    plan = told(build_of(text, SetUp("stop", "mitre saw"), id="one"), build_of(text, id="two"))
+    plan = presented(build_of(text, SetUp("stop", "mitre saw"), id="one"), build_of(text, id="two"))
 
     assert plan.changes == 0
     assert {step.reason for step in plan.steps} == {"The mitre saw is set for it already."}
 
 
 def test_the_third_of_a_row_at_one_setup_counts_them():
-    plan = told(build_of(PARTS + CUT, pieces=3))
+    plan = presented(build_of(PARTS + CUT, pieces=3))
 
     assert [step.changes for step in plan.steps] == [True, False, False]
     assert plan.steps[2].reason == "Same setup at the mitre saw as the last 2."
 
 
 def test_work_fits_into_a_wait_and_says_into_which():
-    plan = told(build_of(PARTS + FIT + glue(CLAMPS) + TRIM, id="one"), build_of(PARTS + CUT, id="two"))
+    plan = presented(build_of(PARTS + FIT + glue(CLAMPS) + TRIM, id="one"), build_of(PARTS + CUT, id="two"))
     cut = next(step for step in plan.steps if step.operation == "A/cut")
 
     assert cut.reason.startswith("Fits into the wait until “Glue: clamps off” at ")
@@ -66,13 +66,13 @@ def test_work_fits_into_a_wait_and_says_into_which():
 
 def test_a_window_that_must_not_be_missed_names_the_moment():
     coat = work("oil", ["leg"], 'coat = { with = "waterborne", coats = 2, recoat = "2 h", recoat_most = "6 h" }')
-    plan = told(build_of(PARTS + coat))
+    plan = presented(build_of(PARTS + coat))
 
     assert plan.steps[1].reason.startswith("Begin by 14:01: after that the wait before it has been too long.")
 
 
 def test_why_not_sooner_is_said_when_a_wait_held_it_up():
-    said = reasons(told(build_of(PARTS + FIT + glue(CLAMPS) + TRIM)))
+    said = reasons(presented(build_of(PARTS + FIT + glue(CLAMPS) + TRIM)))
 
     assert said["trim"].endswith("“Glue” has to wait until then.")
     assert "Not before" in said["trim"]
@@ -81,7 +81,7 @@ def test_why_not_sooner_is_said_when_a_wait_held_it_up():
 @pytest.mark.parametrize("hands_free_at", [8, 16])
 def test_every_step_of_a_plan_has_a_sentence(hands_free_at):
     now = MONDAY + (hands_free_at - 8) * HOUR
-    plan = told(build_of(PARTS + CUT + FIT + glue(CLAMPS) + TRIM, pieces=3, now=now), now=now)
+    plan = presented(build_of(PARTS + CUT + FIT + glue(CLAMPS) + TRIM, pieces=3, now=now), now=now)
 
     assert all(step.reason.endswith(".") for step in plan.steps)
     assert len(plan.steps) == 3 * 5

@@ -1,4 +1,4 @@
-"""No plan can finish sooner than the bound; reckoned by hand."""
+"""The lower bound on the finish; expected values computed by hand."""
 
 import pytest
 from benchbell.plan.model.compiled_problem import compile_problem
@@ -21,7 +21,7 @@ CASES = {
 
 
 @pytest.mark.parametrize("what", CASES)
-def test_it_is(what):
+def test_the_lower_bound(what):
     ops, links, finish = CASES[what]
 
     assert lower_bound(compile_problem(Problem(0, DAYS, (SAW,), {}, ops, links)), 1100) == finish

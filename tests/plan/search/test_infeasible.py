@@ -1,17 +1,17 @@
-"""What cannot be planned is told before planning, with the figures and what to do."""
+"""What cannot be planned is named before planning, with the figures and what to do."""
 
 import pytest
 from benchbell.plan.model.problem import Hold, Link, Op, Problem, Window
-from benchbell.plan.search.infeasible import impossible, possible
+from benchbell.plan.search.infeasible import feasible_part
 
 SHORT = (Window(0, 60), Window(100, 200))
-TOLD = {
+CASES = {
     "longer than every window": (
         Problem(0, SHORT, (), {}, (Op("a", 101),)),
         [("a", "It takes 101 min in one go, the longest stretch of working hours is 100 min. "
                "Divide it, mark it breakable, or work longer that day.")],
     ),
-    "breakable, and so possible": (Problem(0, SHORT, (), {}, (Op("a", 101, breakable=True),)), []),
+    "breakable, and so feasible": (Problem(0, SHORT, (), {}, (Op("a", 101, breakable=True),)), []),
     "more clamps than the shop has, and what comes after": (
         Problem(0, SHORT, (), {"bar": 2}, (Op("a", 5), Op("b", 5), Op("c", 5)), (Link("b", "c"),),
                 (Hold("bar", 2, "a", "b"), Hold("bar", 1, "a", "b"))),
@@ -51,21 +51,21 @@ TOLD = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize("what", TOLD)
-def test_it_is_told(what):
-    problem, reasons = TOLD[what]
+@pytest.mark.parametrize("what", CASES)
+def test_reasons(what):
+    problem, reasons = CASES[what]
 
-    assert impossible(problem) == reasons
+    assert feasible_part(problem)[1] == reasons
 
 
 def test_two_glue_ups_that_need_each_others_clamps_are_planned_one_after_the_other():
-    """Greedy, both would take two clamps and wait for ever for two more."""
+    """A greedy choice deadlocks: both glue-ups take two clamps and wait forever for two more."""
     ops = tuple(Op(f"{act}{n}", 5) for n in (1, 2) for act in ("frame", "case", "off"))
     links = tuple(Link(f"{a}{n}", f"{b}{n}") for n in (1, 2) for a, b in (("frame", "case"), ("case", "off")))
     holds = tuple(Hold("bar", 2, f"{act}{n}", f"off{n}") for n in (1, 2) for act in ("frame", "case"))
     problem = Problem(0, SHORT, (), {"bar": 4}, ops, links, holds)
 
-    assert possible(problem) == (problem, [])
+    assert feasible_part(problem) == (problem, [])
 
 
 def test_what_is_left_keeps_clamps_in_use_that_are_never_taken_off():
@@ -78,6 +78,6 @@ def test_what_is_left_keeps_clamps_in_use_that_are_never_taken_off():
         (),
         (Hold("bar", 2, "a", "off"), Hold("bar", 1, "", "off")),
     )
-    rest, _ = possible(problem)
+    rest, _ = feasible_part(problem)
 
     assert rest.holds == (Hold("bar", 2, "a", ""), Hold("bar", 1, "", ""))

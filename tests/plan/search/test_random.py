@@ -1,4 +1,4 @@
-"""Random that its seed settles."""
+"""The pseudorandom generator: the same numbers from the same seed."""
 
 from benchbell.plan.search.random import Random
 
@@ -10,23 +10,23 @@ def test_the_same_seed_gives_the_same_numbers_and_another_one_others():
     assert draws[0] == draws[1] != draws[2]
 
 
-def test_seed_nought_is_a_seed_like_any_other():
-    chance = Random(0)
+def test_seed_0_works_like_any_other():
+    random = Random(0)
 
-    assert len({chance.below(1 << 30) for _ in range(50)}) > 40
+    assert len({random.below(1 << 30) for _ in range(50)}) > 40
 
 
 def test_all_numbers_come_about_equally_often():
-    chance = Random(7)
+    random = Random(7)
     counts = [0] * 6
     for _ in range(6000):
-        counts[chance.below(6)] += 1
+        counts[random.below(6)] += 1
 
     assert min(counts) > 850  # six standard deviations below 1,000
     assert max(counts) < 1150
 
 
 def test_around_goes_both_ways_and_no_further():
-    chance = Random(3)
+    random = Random(3)
 
-    assert {chance.around(2) for _ in range(200)} == {-2, -1, 0, 1, 2}
+    assert {random.around(2) for _ in range(200)} == {-2, -1, 0, 1, 2}

@@ -1,4 +1,4 @@
-"""What becomes of open builds: acts, links, clamps and stations of a planning problem."""
+"""What becomes of open builds: tasks, links, clamps and stations of a planning problem."""
 
 from benchbell.bench.book import Book
 from benchbell.bench.clocks import clocks
@@ -17,7 +17,7 @@ from benchbell.bench.happenings import (
 )
 from benchbell.bench.state import bench_of
 from benchbell.plan.model.problem import Hold, Link
-from benchbell.plan.tasks.from_builds import pose
+from benchbell.plan.tasks.from_builds import problem_from_builds
 from benchbell.plan.tasks.task import OpenBuild
 from small_recipes import FIT, PARTS, compiled, glue, work
 
@@ -37,13 +37,13 @@ def build_of(text, *whats, pieces=1, id="b", now=0, due=None):
     return OpenBuild(id, "Stool", sheet, bench, tuple(clocks(sheet, bench, [], now)), due)
 
 
-def posed(*builds, clamps=None, now=0):
+def source_of(*builds, clamps=None, now=0):
     """The problem, with hands at work around the clock."""
-    return pose(builds, lambda minutes: [(now, now + minutes * MINUTE)], clamps or {}, now)
+    return problem_from_builds(builds, lambda minutes: [(now, now + minutes * MINUTE)], clamps or {}, now)
 
 
-def test_a_glue_up_is_two_acts_with_its_wait_between_and_clamps_held_over_both():
-    found = posed(build_of(PARTS + FIT + GLUED), clamps={"heavy F": 6}).problem
+def test_a_glue_up_is_two_tasks_with_a_lag_between_and_clamps_held_over_both():
+    found = source_of(build_of(PARTS + FIT + GLUED), clamps={"heavy F": 6}).problem
 
     assert [op.id for op in found.ops] == ["b|A/fit|work", "b|A/glue|work", "b|A/glue|clamps-off"]
     assert Link("b|A/glue|work", "b|A/glue|clamps-off", 60) in found.links
@@ -53,14 +53,14 @@ def test_a_glue_up_is_two_acts_with_its_wait_between_and_clamps_held_over_both()
 
 def test_what_comes_after_a_glue_up_waits_for_its_clamps_and_a_machine_for_its_rest():
     trim = work("trim", ["frame"], 'station = "table saw"')
-    found = posed(build_of(PARTS + FIT + GLUED + trim)).problem
+    found = source_of(build_of(PARTS + FIT + GLUED + trim)).problem
 
     assert Link("b|A/glue|clamps-off", "b|A/trim|work") in found.links
     assert Link("b|A/glue|work", "b|A/trim|work", 24 * 60) in found.links
 
 
-def test_setting_up_is_the_stations_and_not_the_operations():
-    found = posed(build_of(PARTS + CUT)).problem
+def test_setup_minutes_belong_to_the_station_not_the_operation():
+    found = source_of(build_of(PARTS + CUT)).problem
     cut = next(op for op in found.ops if op.id == "b|A/cut|work")
     saw = next(station for station in found.stations if station.id == "mitre saw")
 
@@ -69,18 +69,18 @@ def test_setting_up_is_the_stations_and_not_the_operations():
     assert saw.minutes[cut.setup] == {cut.setup: 0}
 
 
-def test_builds_of_one_recipe_share_a_setup_that_stands():
+def test_builds_of_one_recipe_share_a_standing_setup():
     one = build_of(PARTS + CUT, SetUp("stop", "mitre saw"), id="one")
     two = build_of(PARTS + CUT, id="two")
-    found = posed(one, two).problem
+    found = source_of(one, two).problem
     saw = next(station for station in found.stations if station.id == "mitre saw")
 
     assert saw.standing == "small.toml|stop"
     assert {op.setup for op in found.ops if op.station == "mitre saw"} == {saw.standing}
 
 
-def test_what_is_in_hand_comes_first_with_what_is_left_of_it():
-    found = posed(build_of(PARTS + CUT, Began("A/cut"), Ticked("A/cut", "A/leg-1"))).problem
+def test_begun_work_comes_first_with_what_is_left_of_it():
+    found = source_of(build_of(PARTS + CUT, Began("A/cut"), Ticked("A/cut", "A/leg-1"))).problem
     cut = next(op for op in found.ops if op.id == "b|A/cut|work")
 
     assert cut.begun
@@ -88,9 +88,9 @@ def test_what_is_in_hand_comes_first_with_what_is_left_of_it():
     assert cut.setup == ""
 
 
-def test_clamps_that_are_on_hold_from_the_beginning_and_come_off_when_their_clock_says():
+def test_clamps_in_use_are_held_from_the_beginning_and_come_off_when_their_clock_says():
     done = [Began("A/fit"), Finished("A/fit"), Began("A/glue"), GlueOn("A/glue"), Clamped("A/glue")]
-    found = posed(build_of(PARTS + FIT + GLUED, *done, now=10 * MINUTE), now=10 * MINUTE).problem
+    found = source_of(build_of(PARTS + FIT + GLUED, *done, now=10 * MINUTE), now=10 * MINUTE).problem
     (off,) = found.ops
 
     assert off.id == "b|A/glue|clamps-off"
@@ -101,22 +101,22 @@ def test_clamps_that_are_on_hold_from_the_beginning_and_come_off_when_their_cloc
 def test_clamps_in_use_are_there_whatever_the_shop_says_it_has():
     done = [Began("A/fit"), Finished("A/fit"), Began("A/glue"), GlueOn("A/glue"), Clamped("A/glue")]
 
-    assert posed(build_of(PARTS + FIT + GLUED, *done), clamps={"heavy F": 1}).problem.clamps == {"heavy F": 2}
+    assert source_of(build_of(PARTS + FIT + GLUED, *done), clamps={"heavy F": 1}).problem.clamps == {"heavy F": 2}
 
 
 def test_a_rest_that_runs_already_counts_from_when_it_began():
     trim = work("trim", ["frame"], 'station = "table saw"')
     done = [Began("A/fit"), Finished("A/fit"), Began("A/glue"), GlueOn("A/glue"), Clamped("A/glue")]
     done += [ClampsOff("A/glue", "Needed elsewhere"), Finished("A/glue")]
-    found = posed(build_of(PARTS + FIT + GLUED + trim, *done, now=100 * MINUTE), now=100 * MINUTE).problem
+    found = source_of(build_of(PARTS + FIT + GLUED + trim, *done, now=100 * MINUTE), now=100 * MINUTE).problem
     (left,) = found.ops
 
     assert left.id == "b|A/trim|work"
     assert left.ready == 5 + 24 * 60 - 100
 
 
-def test_what_stands_on_a_spoiled_part_is_not_planned_but_told():
-    found = posed(build_of(PARTS + CUT + FIT, Spoiled("A/leg-1", "Split")))
+def test_operations_on_a_spoiled_part_are_left_out_with_a_reason():
+    found = source_of(build_of(PARTS + CUT + FIT, Spoiled("A/leg-1", "Split")))
 
     assert found.problem.ops == ()
     assert [(one.operation, one.reason) for one in found.unplanned] == [
@@ -125,14 +125,14 @@ def test_what_stands_on_a_spoiled_part_is_not_planned_but_told():
     ]
 
 
-def test_a_promised_day_goes_with_every_act_of_its_build():
-    found = posed(build_of(PARTS + FIT + GLUED, due=600 * MINUTE)).problem
+def test_a_due_time_goes_with_every_task_of_its_build():
+    found = source_of(build_of(PARTS + FIT + GLUED, due=600 * MINUTE)).problem
 
     assert {(op.piece, op.due) for op in found.ops} == {("b", 600)}
 
 
-def test_links_and_acts_stand_in_an_order_in_which_they_can_be_done():
-    found = posed(build_of(PARTS + FIT + GLUED, pieces=3)).problem
+def test_links_are_in_topological_order():
+    found = source_of(build_of(PARTS + FIT + GLUED, pieces=3)).problem
     place = {op.id: n for n, op in enumerate(found.ops)}
 
     assert all(place[link.before] < place[link.after] for link in found.links)

@@ -1,64 +1,64 @@
-"""The shop's problem as a project: on open time, setups left out, waits shortened to the open part of them.
+"""The shop's problem relaxed to an RCPSP: on open time only, without setups, waits shortened to their open part.
 
-Near enough to find good orders, which `timing.py` then times to the minute.
+Close enough to find good orders, which `crew_generation.py` then turns into exact times.
 """
 
+from benchbell.plan.crew.crew_generation import Crew
 from benchbell.plan.crew.project import Activity, Project
-from benchbell.plan.crew.timing import Crew
 from benchbell.plan.model.hours import open_minutes
 from benchbell.plan.model.problem import Problem
 
 UNIT = 5
-"""Minutes counted as one: finer gives no better orders, only slower."""
+"""Minutes in the project's unit of time. A finer one gives no better orders, and takes longer."""
 
 
 def project_of(problem: Problem, crew: Crew) -> Project:
-    """Activity n is operation n of the problem; runs and waits stand after these.
+    """The project. Activity n is operation n of the problem; runs, minimal lags and release times follow as activities.
 
-    Resources: hands, then each station, then clamps by kind. What takes clamps, what gives them back and the wait
-    between need them; what else lies between does not count.
+    Resources: hands, then each station, then clamps by kind. Clamps are needed by the operation that takes them, by
+    the one that gives them back, and by the lag between the two; not by anything else that lies between.
     """
-    shop, kinds = crew.shop, list(problem.clamps)
+    compiled, kinds = crew.compiled, list(problem.clamps)
     share = open_share(crew)
     spans = {(hold.take, hold.give) for hold in problem.holds}
     held = [clamps_of(problem, op.id, kinds) for op in problem.ops]
-    nowhere, unheld = (0,) * len(shop.standing), (0,) * len(kinds)
-    own: list[Activity] = []
-    rest: list[Activity] = []
+    no_stations, no_clamps = (0,) * len(compiled.standing), (0,) * len(kinds)
+    operations: list[Activity] = []
+    waits: list[Activity] = []
 
-    def resting(minutes: int, needs: tuple[int, ...], *after: int) -> int:
-        rest.append(Activity(units(minutes), needs, after))
-        return len(problem.ops) + len(rest) - 1
+    def wait(minutes: int, needs: tuple[int, ...], *after: int) -> int:
+        waits.append(Activity(units(minutes), needs, after))
+        return len(problem.ops) + len(waits) - 1
 
     for i, op in enumerate(problem.ops):
-        there = tuple(int(shop.station[i] == place) for place in range(len(nowhere)))
-        after = [resting(open_minutes(shop.hours, shop.ready[i]), (0, *nowhere, *unheld))]
-        for before, gap in shop.befores[i]:
-            clamped = held[before] if (problem.ops[before].id, op.id) in spans else unheld
-            after.append(resting(gap * share // 100, (0, *nowhere, *clamped), before))
-        resting(op.runs * share // 100, (0, *there, *unheld), i)
-        own.append(Activity(units(op.minutes), (1, *there, *held[i]), tuple(after)))
-    capacities = (crew.hands, *(1 for _ in nowhere), *problem.clamps.values())
-    return Project(capacities, (*own, *rest))
+        there = tuple(int(compiled.station[i] == station) for station in range(len(no_stations)))
+        after = [wait(open_minutes(compiled.hours, compiled.ready[i]), (0, *no_stations, *no_clamps))]
+        for before, lag in compiled.predecessors[i]:
+            clamped = held[before] if (problem.ops[before].id, op.id) in spans else no_clamps
+            after.append(wait(lag * share // 100, (0, *no_stations, *clamped), before))
+        wait(op.runs * share // 100, (0, *there, *no_clamps), i)
+        operations.append(Activity(units(op.minutes), (1, *there, *held[i]), tuple(after)))
+    capacities = (crew.hands, *(1 for _ in no_stations), *problem.clamps.values())
+    return Project(capacities, (*operations, *waits))
 
 
 def units(minutes: int) -> int:
-    """Units that are begun."""
+    """Minutes in units, rounded up."""
     return -(-minutes // UNIT)
 
 
 def open_share(crew: Crew) -> int:
-    """Percent of all time that is open."""
-    opens, closes = crew.shop.hours.opens, crew.shop.hours.closes
+    """Percent of all time, from the first opening to the last closing, that is open; at least 1."""
+    opens, closes = crew.compiled.hours.opens, crew.compiled.hours.closes
     return max(1, 100 * crew.axis.length // (closes[-1] - opens[0])) if opens else 100
 
 
 def clamps_of(problem: Problem, op: str, kinds: list[str]) -> tuple[int, ...]:
-    """How many clamps of each kind are in use while it is done, as far as there are that many."""
+    """Clamps of each kind in use while the operation is done, at most as many as the shop has."""
 
-    def counted(kind: str) -> int:
+    def in_use(kind: str) -> int:
         taken = sum(hold.count for hold in problem.holds if hold.kind == kind and hold.take == op)
         given = sum(hold.count for hold in problem.holds if hold.kind == kind and hold.give == op)
         return min(problem.clamps[kind], max(taken, given))
 
-    return tuple(map(counted, kinds))
+    return tuple(map(in_use, kinds))

@@ -1,4 +1,4 @@
-"""Working hours as one row of open minutes, a bit each, so that a stretch of free time is found by shifting bits."""
+"""Open minutes as bits of one whole number, so that a free stretch of time is found by shifting bits."""
 
 from bisect import bisect_right
 from functools import lru_cache
@@ -8,7 +8,7 @@ from benchbell.plan.model.hours import FAR, Hours
 
 
 class Axis:
-    """Open minutes in a row: position 0 is the first one. Nothing of closed time is on it."""
+    """All open minutes in a row; position 0 is the first. Closed time is not on the axis. length: in minutes."""
 
     def __init__(self, hours: Hours) -> None:
         self.hours = hours
@@ -22,16 +22,16 @@ class Axis:
         return hours.worked[k] + min(at, hours.closes[k]) - hours.opens[k] if k >= 0 else 0
 
     def time(self, position: int) -> int:
-        """The moment at which an open minute begins."""
+        """The moment at which the minute at `position` begins; FAR beyond the axis."""
         k = bisect_right(self.hours.worked, position) - 1
         return self.hours.opens[k] + position - self.hours.worked[k] if k < len(self.hours.opens) else FAR
 
     def end(self, position: int) -> int:
-        """The moment at which the open minute before `position` ends."""
+        """The moment at which the minute before `position` ends."""
         return self.time(position - 1) + 1
 
     def find_fitting(self, minutes: int) -> int:
-        """Bits of the positions from which so many minutes, at least one, lie in one window."""
+        """Bits of the positions from which so many minutes, at least one, lie in one window. Cached as `fitting`."""
         found = 0
         for begin, end in pairwise(self.hours.worked):
             if end - begin >= minutes:
@@ -40,7 +40,7 @@ class Axis:
 
 
 class Team:
-    """When so many pairs of hands are busy. busy[n]: bits of the positions at which more than n are."""
+    """When pairs of hands are busy. busy[n]: bits of the positions at which more than n pairs are busy."""
 
     def __init__(self, axis: Axis, hands: int) -> None:
         self.axis = axis
@@ -48,9 +48,9 @@ class Team:
         self.all = (1 << axis.length) - 1
 
     def free_from(self, position: int, together: int, minutes: int) -> int:
-        """The first position, not before that one, from which one pair of hands is free for so many minutes.
+        """The first position, not before `position`, from which one pair of hands is free for so many minutes.
 
-        together: how many of these, at the beginning, lie in one window. FAR when there is no such position.
+        together: how many of these minutes, the first ones, must lie in one window. FAR if there is no such position.
         """
         free = (self.all ^ self.busy[-1]) >> position
         run = 1
@@ -61,8 +61,8 @@ class Team:
         free &= self.axis.fitting(together) >> position
         return position + (free & -free).bit_length() - 1 if free else FAR
 
-    def book(self, position: int, minutes: int) -> None:
-        """One more pair of hands is busy from there."""
+    def reserve(self, position: int, minutes: int) -> None:
+        """One more pair of hands is busy for so many minutes from `position` on."""
         taken = (1 << minutes) - 1 << position
         for n, busy in enumerate(self.busy):
             self.busy[n], taken = busy | taken, busy & taken

@@ -1,7 +1,7 @@
 """Plans for several pairs of hands, each better than the one before.
 
-One pair of hands could do it all: the best such plan is where this begins, and nothing worse comes of it. Then orders
-come from the problem as a project, and last from small changes to the best order.
+One pair of hands could do all the work alone, so the best such plan is where the search begins, and nothing worse
+comes out. Then come orders of the relaxed project, and last moves from the best order.
 """
 
 from collections.abc import Iterator
@@ -9,58 +9,49 @@ from collections.abc import Iterator
 from msgspec.structs import replace
 
 from benchbell.findings import Refused
-from benchbell.plan.crew.orders import Left, Orders
-from benchbell.plan.crew.timing import crew_of
+from benchbell.plan.crew.crew_generation import crew_of
+from benchbell.plan.crew.order_search import OrderSearch
 from benchbell.plan.model.problem import Plan, Problem
+from benchbell.plan.search.budget import Budget
 from benchbell.plan.search.random import Random
-from benchbell.plan.search.stability import Value, much_better
+from benchbell.plan.search.stability import is_clearly_better
 
 ALONE = 0.85
-"""Share of the budget that is still left when plans for one pair of hands have had theirs."""
-
-
-def part(left: Left, until: float) -> Left:
-    """A budget of its own out of a greater one: spent when only so much of that is left."""
-    return lambda: (left() - until) / (1 - until)
+"""Share of the budget that is left when the search for one pair of hands ends."""
 
 
 def crew_plans(
-    problem: Problem, alone: Iterator[Plan], left: Left, chance: Random, before: Plan | None
+    problem: Problem, alone: Iterator[Plan], budget: Budget, random: Random, before: Plan | None
 ) -> Iterator[Plan]:
-    """alone: plans of the same problem for one pair of hands, each better than the one before.
+    """Plans for the problem's hands. alone: plans for one pair of hands, each better than the one before.
 
-    before: an earlier plan, whose order is kept until a new one is better by more than a little.
+    before: an earlier plan, kept until a new one is clearly better. Raises Refused where hours or clamps are too few.
     """
-    orders = Orders(problem, crew_of(problem), left, chance)
-    kept = orders.as_before(before) if before else None
+    search = OrderSearch(problem, crew_of(problem), budget, random)
+    kept = search.kept_plan(before) if before else None
     if kept:
         yield kept
-    for plan in better_plans(orders, alone, kept):
-        if kept is None or much_better(value(kept), value(plan)):
+    for plan in better_plans(search, alone, kept):
+        if kept is None or is_clearly_better(kept.objective, plan.objective):
             yield plan
 
 
-def better_plans(orders: Orders, alone: Iterator[Plan], best: Plan | None) -> Iterator[Plan]:
-    """Each better than the one before: for one pair of hands, then in other orders on all hands.
+def better_plans(search: OrderSearch, alone: Iterator[Plan], best: Plan | None) -> Iterator[Plan]:
+    """Plans better than `best`, each better than the one before: for one pair of hands, then for all.
 
-    Raises Refused where hours or clamps suffice for neither.
+    Raises Refused where hours or clamps are too few for either.
     """
     refused = None
     try:
         for plan in alone:
-            if best is None or value(plan) < value(best):
-                best = replace(plan, bound=orders.bound)
+            if best is None or plan.objective < best.objective:
+                best = replace(plan, bound=search.bound)
                 yield best
     except Refused as reason:
         refused = reason
-    for plan in orders.plans(best):
-        if best is None or value(plan) < value(best):
+    for plan in search.plans(best):
+        if best is None or plan.objective < best.objective:
             best = plan
             yield best
     if refused and best is None:
         raise refused
-
-
-def value(plan: Plan) -> Value:
-    """What plans are judged by."""
-    return plan.overrun, plan.late, plan.finish, plan.changes

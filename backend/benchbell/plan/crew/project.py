@@ -1,7 +1,6 @@
-"""Activities that share what there is: how long each takes, how much it needs, and what it comes after.
+"""The resource-constrained project scheduling problem (RCPSP): activities, precedence, renewable resources.
 
-The resource-constrained project scheduling problem, in a form that knows nothing of a shop: resources are renewable
-and numbered, times are whole units from 0, and nothing is broken off once begun.
+Knows nothing of a shop: resources are numbered, times are whole units from 0, and no activity is interrupted.
 """
 
 from msgspec import Struct
@@ -10,7 +9,7 @@ from benchbell.findings import Refused
 
 
 class Activity(Struct, frozen=True):
-    """One activity. needs: how much of each resource, by its number; after: activities that end before it begins."""
+    """One activity. needs: units of each resource, by its number; after: the activities that must end before it."""
 
     minutes: int
     needs: tuple[int, ...]
@@ -18,14 +17,14 @@ class Activity(Struct, frozen=True):
 
 
 class Project(Struct, frozen=True):
-    """capacities: how much of each resource there is at any time. An activity's number is its place in the list."""
+    """capacities: units of each resource at any time. An activity's number is its place in the tuple."""
 
     capacities: tuple[int, ...]
     activities: tuple[Activity, ...]
 
 
-class Schedule(Struct, frozen=True):
-    """When each activity begins and ends, by number; finish: the end of the last; bound: none can finish sooner."""
+class ProjectSchedule(Struct, frozen=True):
+    """Start and end of each activity, by number. finish: end of the last. bound: a lower bound on any finish."""
 
     start: tuple[int, ...]
     end: tuple[int, ...]
@@ -34,9 +33,9 @@ class Schedule(Struct, frozen=True):
 
 
 def topological(project: Project) -> list[int]:
-    """Numbers in an order in which each comes after what it waits for; the smaller number first where both may.
+    """Activity numbers, each after its predecessors.
 
-    Raises Refused when activities wait for each other in a circle, or one needs more than there is.
+    Raises Refused where activities wait for each other in a cycle, or one needs more than the capacity.
     """
     activities = project.activities
     for number, activity in enumerate(activities):

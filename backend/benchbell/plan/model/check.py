@@ -1,4 +1,7 @@
-"""What is wrong with a plan, by the rules in `plan/model/problem.py` alone. Shares no code with what makes plans."""
+"""The checker: what is wrong with a plan, by the rules in `plan/model/problem.py` alone.
+
+It shares no code with what makes plans, so that both cannot be wrong in the same way.
+"""
 
 from collections import Counter
 from collections.abc import Iterator
@@ -9,7 +12,7 @@ NEVER = 1 << 60
 
 
 def faults(problem: Problem, plan: Plan) -> list[str]:
-    """A sentence for each rule that is broken and each figure that is wrong; none for a sound plan."""
+    """A sentence for each broken rule and each wrong figure; an empty list for a sound plan."""
     wanted, found = Counter(op.id for op in problem.ops), Counter(placed.op for placed in plan.placed)
     if wanted != found:
         return [
@@ -31,7 +34,7 @@ def faults(problem: Problem, plan: Plan) -> list[str]:
 
 
 def stretches(problem: Problem) -> list[Window]:
-    """Windows in order, those that touch made one."""
+    """The windows in order; windows that touch or overlap are joined."""
     joined: list[Window] = []
     for window in sorted(problem.windows, key=lambda w: w.start):
         if joined and window.start <= joined[-1].end:
@@ -42,7 +45,7 @@ def stretches(problem: Problem) -> list[Window]:
 
 
 def of_one(problem: Problem, op: Op, p: Placed) -> Iterator[str]:
-    """Its own times: hours, length, readiness, run."""
+    """What is wrong with the times of one operation by itself: hours, length, release time, run."""
     hours = stretches(problem)
     if p.setup < problem.start:
         yield f"{op.id} is set up at {p.setup}, before the plan begins at {problem.start}."
@@ -64,7 +67,7 @@ def of_one(problem: Problem, op: Op, p: Placed) -> Iterator[str]:
 
 
 def of_hands(problem: Problem, plan: Plan) -> Iterator[str]:
-    """No pair of hands does two things at once, and the plan is in the order in which they take things up."""
+    """Never more operations at once than pairs of hands, and the plan is sorted by when operations are taken up."""
     for n, p in enumerate(plan.placed):
         if n and p.setup < plan.placed[n - 1].setup:
             yield f"{p.op} stands after {plan.placed[n - 1].op} in the plan, and is taken up before it."
@@ -74,7 +77,7 @@ def of_hands(problem: Problem, plan: Plan) -> Iterator[str]:
 
 
 def of_begun(problem: Problem, plan: Plan) -> Iterator[str]:
-    """What is in hand comes first, after nothing but what it waits for itself."""
+    """Begun operations come before all others except their own predecessors."""
     needed = {op.id for op in problem.ops if op.begun}
     pairs = [(link.before, link.after) for link in problem.links]
     pairs += [(hold.take, hold.give) for hold in problem.holds if hold.take and hold.give]
@@ -88,7 +91,7 @@ def of_begun(problem: Problem, plan: Plan) -> Iterator[str]:
 
 
 def of_links(problem: Problem, placed: dict[str, Placed]) -> Iterator[str]:
-    """Order and least waits."""
+    """Precedence and minimal lags. Exceeded maximal lags are no fault: they count as overrun."""
     for link in problem.links:
         soonest = placed[link.before].free + link.lag
         if placed[link.after].start < soonest:
@@ -96,7 +99,7 @@ def of_links(problem: Problem, placed: dict[str, Placed]) -> Iterator[str]:
 
 
 def of_stations(problem: Problem, plan: Plan, ops: dict[str, Op]) -> Iterator[str]:
-    """One operation at a time, and as long for setting up as the change takes."""
+    """One operation at a time on each station, and exactly the setup minutes that the change takes."""
     minutes = {station.id: station.minutes for station in problem.stations}
     standing = {station.id: station.standing for station in problem.stations}
     last: dict[str, Placed] = {}
@@ -117,13 +120,13 @@ def of_stations(problem: Problem, plan: Plan, ops: dict[str, Op]) -> Iterator[st
 
 
 def of_clamps(problem: Problem, placed: dict[str, Placed]) -> Iterator[str]:
-    """Never more of a kind in use than there are, whenever one more is taken."""
+    """Whenever clamps are taken, no more of a kind are in use than the shop has."""
     spans = [
         (hold, placed[hold.take].start if hold.take else -NEVER, placed[hold.give].end if hold.give else NEVER)
         for hold in problem.holds
     ]
     for hold, taken, given in spans:
-        since = taken if given > taken else taken - 1  # what takes no time comes before what begins with it
+        since = taken if given > taken else taken - 1  # work of no length comes before work that starts at its moment
         if hold.take and hold.give not in ("", hold.take) and placed[hold.give].start < placed[hold.take].end:
             yield f"{hold.give} takes clamps off before {hold.take} has put them on."
         used = sum(
@@ -136,7 +139,7 @@ def of_clamps(problem: Problem, placed: dict[str, Placed]) -> Iterator[str]:
 
 
 def of_figures(problem: Problem, plan: Plan, ops: dict[str, Op], placed: dict[str, Placed]) -> Iterator[str]:
-    """The figures a plan is judged by."""
+    """The plan's figures against those computed here from its times."""
     overrun = sum(
         max(0, placed[x.after].start - placed[x.before].free - x.most) for x in problem.links if x.most is not None
     )
@@ -156,13 +159,13 @@ def of_figures(problem: Problem, plan: Plan, ops: dict[str, Op], placed: dict[st
             standing[op.station] = op.setup
             changes += 1
     finish = max((p.free for p in plan.placed), default=problem.start)
-    for name, told, true in (
+    for name, given, true in (
         ("finish", plan.finish, finish),
         ("changes", plan.changes, changes),
         ("overrun", plan.overrun, overrun),
         ("late", plan.late, late),
     ):
-        if told != true:
-            yield f"The plan's {name} is given as {told}, and is {true}."
+        if given != true:
+            yield f"The plan's {name} is given as {given}, and is {true}."
     if plan.bound > finish:
         yield f"The plan finishes at {finish}, and its bound says not before {plan.bound}."

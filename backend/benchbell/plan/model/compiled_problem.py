@@ -1,32 +1,36 @@
-"""A problem as lists of whole numbers, made once, so that thousands of orders can be timed quickly.
+"""The problem compiled to lists of whole numbers, once, so that thousands of schedules can be generated quickly.
 
-Operations, stations and setups are numbers here. Clamps of all kinds are packed into one number, a field of WIDTH bits
-for each, whose highest bit is a guard that stays set while none is missing: one subtraction asks for all kinds at once.
+Operations, stations and setups become numbers. Clamps of all kinds are packed into one number (`clamps.py`).
 """
 
 from msgspec import Struct
 
+from benchbell.plan.model.clamps import guards_of, packed_clamps
 from benchbell.plan.model.hours import Hours, end_of, hours_of
-from benchbell.plan.model.precedence import gaps_of, sorted_by_need
+from benchbell.plan.model.precedence import min_lags_of, topological_order
 from benchbell.plan.model.problem import Op, Problem, Station
 
-WIDTH = 24
-GUARD = 1 << WIDTH - 1
 NONE = -1
-"""No station; and, as setup, the last column of `CompiledProblem.change`, which is all 0."""
+"""As a station: no station. As a setup: no setup, and the last column of `setup_minutes`, which is all 0."""
+
+Lags = list[list[tuple[int, int]]]
+"""By operation, its neighbours in the precedence graph with the minimal lag between: (operation, minutes)."""
 
 
-class Limit(Struct, frozen=True):
-    """`after` should start at most `most` minutes after the attended end of `before`, and cannot before `gap`."""
+class MaxLag(Struct, frozen=True):
+    """A maximal time lag: `after` should start at most `most` minutes after the attended end of `before`.
+
+    least: the minimal lag between the same two, also from the attended end.
+    """
 
     before: int
     after: int
-    gap: int
+    least: int
     most: int
 
 
 class Piece(Struct, frozen=True):
-    """Operations of a piece that somebody waits for."""
+    """A piece with a due time: its operations, when the last one should be done, and the weight of its tardiness."""
 
     ops: list[int]
     due: int
@@ -34,13 +38,15 @@ class Piece(Struct, frozen=True):
 
 
 class CompiledProblem(Struct, frozen=True):
-    """Lists are by operation where nothing else is said.
+    """The problem as lists, by operation unless said otherwise; times in minutes.
 
-    needed: minutes that must fit into one window: 1 for breakable work. afters: (operation, least minutes from the
-    attended end of this one to that one's start), befores the other way round. order: each after its befores.
-    takes, gives: packed clamps; asks: the guards of what it takes; free: clamps at the beginning.
-    change[station][from][to]: minutes, 0 where `to` is NONE. standing: by station, the setup it has at first.
-    by: latest starts; minutes past them are overrun. piece: by number, for all operations alike.
+    needed: minutes that must fit into one window, 1 for breakable work.
+    predecessors, successors: with minimal lags from the attended end of one to the start of the other. waits: how many
+    predecessors; sources: the operations without any. order: a topological order. takes, gives: packed clamps;
+    guards: guard bits of what it takes; free: packed clamps that are free at the beginning.
+    setup_minutes[station][from][to]: 0 where `to` is NONE. standing: by station, its setup at the beginning.
+    by: operation to its latest start, where it has one. pieces: those with a due time. piece: every operation's
+    piece, numbered.
     """
 
     ids: list[str]
@@ -51,42 +57,37 @@ class CompiledProblem(Struct, frozen=True):
     breakable: list[bool]
     station: list[int]
     setup: list[int]
-    befores: list[list[tuple[int, int]]]
-    afters: list[list[tuple[int, int]]]
+    predecessors: Lags
+    successors: Lags
     order: list[int]
+    waits: list[int]
+    sources: list[int]
     takes: list[int]
     gives: list[int]
-    asks: list[int]
+    guards: list[int]
     free: int
-    change: list[list[list[int]]]
+    setup_minutes: list[list[list[int]]]
     standing: list[int]
     hours: Hours
     start: int
-    limits: list[Limit]
+    max_lags: list[MaxLag]
     by: dict[int, int]
     pieces: list[Piece]
     piece: list[int]
 
-    def ended(self, i: int, start: int) -> int:
-        """When an operation ends that begins then, inside a window."""
+    def end(self, i: int, start: int) -> int:
+        """The attended end of operation `i` if it starts at `start`, inside a window; FAR when hours are too few."""
         return end_of(self.hours, start, self.minutes[i]) if self.breakable[i] else start + self.minutes[i]
 
 
 def compile_problem(problem: Problem) -> CompiledProblem:
     """The problem as lists. Raises KeyError where a link or hold names an operation that is not there."""
     ops = problem.ops
-    stations = stations_of(problem)
-    place = {station.id: n for n, station in enumerate(stations)}
-    setups = [setups_of(problem, station) for station in stations]
-    takes, gives, free = clamps_of(problem)
-    gaps = gaps_of(problem)
-    befores: list[list[tuple[int, int]]] = [[] for _ in ops]
-    afters: list[list[tuple[int, int]]] = [[] for _ in ops]
-    for (before, after), gap in gaps.items():
-        befores[after].append((before, gap))
-        afters[before].append((after, gap))
-    pieces = list(dict.fromkeys(op.piece for op in ops))
-    station = [place[op.station] if op.station else NONE for op in ops]
+    predecessors, successors, order = precedence_lists(problem)
+    waits = list(map(len, predecessors))
+    station, setup, setup_minutes, standing = station_lists(problem)
+    takes, gives, free = packed_clamps(problem)
+    pieces, piece = piece_lists(ops)
     return CompiledProblem(
         ids=[op.id for op in ops],
         minutes=[op.minutes for op in ops],
@@ -95,88 +96,92 @@ def compile_problem(problem: Problem) -> CompiledProblem:
         ready=[max(op.ready, problem.start) for op in ops],
         breakable=[op.breakable and op.minutes > 0 for op in ops],
         station=station,
-        setup=[
-            setups[at].index(op.setup) if op.setup and at >= 0 else NONE for op, at in zip(ops, station, strict=True)
-        ],
-        befores=befores,
-        afters=afters,
-        order=sorted_by_need(len(ops), gaps),
+        setup=setup,
+        predecessors=predecessors,
+        successors=successors,
+        order=order,
+        waits=waits,
+        sources=[i for i, left in enumerate(waits) if not left],
         takes=takes,
         gives=gives,
-        asks=[guards(packed) for packed in takes],
+        guards=list(map(guards_of, takes)),
         free=free,
-        change=[minutes_of(s, names) for s, names in zip(stations, setups, strict=True)],
-        standing=[names.index(s.standing) for s, names in zip(stations, setups, strict=True)],
+        setup_minutes=setup_minutes,
+        standing=standing,
         hours=hours_of(problem.windows, problem.start),
         start=problem.start,
-        limits=limits_of(problem),
+        max_lags=max_lags_of(problem),
         by={n: op.by for n, op in enumerate(ops) if op.by is not None},
-        pieces=[
-            piece for name in pieces for piece in waited_for([(n, op) for n, op in enumerate(ops) if op.piece == name])
-        ],
-        piece=[pieces.index(op.piece) for op in ops],
+        pieces=pieces,
+        piece=piece,
     )
 
 
+def precedence_lists(problem: Problem) -> tuple[Lags, Lags, list[int]]:
+    """Predecessors and successors by operation, and a topological order."""
+    lags = min_lags_of(problem)
+    predecessors: Lags = [[] for _ in problem.ops]
+    successors: Lags = [[] for _ in problem.ops]
+    for (before, after), lag in lags.items():
+        predecessors[after].append((before, lag))
+        successors[before].append((after, lag))
+    return predecessors, successors, topological_order(len(problem.ops), lags)
+
+
+def station_lists(problem: Problem) -> tuple[list[int], list[int], list[list[list[int]]], list[int]]:
+    """By operation, its station and its setup; by station, its matrix of setup minutes and its standing setup."""
+    stations = stations_of(problem)
+    setups = [setups_of(problem, station) for station in stations]
+    number = {station.id: n for n, station in enumerate(stations)}
+    station = [number[op.station] if op.station else NONE for op in problem.ops]
+    setup = [
+        setups[at].index(op.setup) if op.setup and at != NONE else NONE
+        for op, at in zip(problem.ops, station, strict=True)
+    ]
+    matrices = [setup_matrix(s, names) for s, names in zip(stations, setups, strict=True)]
+    standing = [names.index(s.standing) for s, names in zip(stations, setups, strict=True)]
+    return station, setup, matrices, standing
+
+
 def stations_of(problem: Problem) -> list[Station]:
-    """Stations that are described, and those that operations only name."""
-    known = {station.id: station for station in problem.stations}
+    """The problem's stations, and those that only operations name."""
+    described = {station.id: station for station in problem.stations}
     named = {op.station: Station(op.station) for op in problem.ops if op.station}
-    return list((named | known).values())
+    return list((named | described).values())
 
 
 def setups_of(problem: Problem, station: Station) -> list[str]:
-    """All setups of a station, the standing one included."""
+    """All setups of a station, the standing one first."""
     named = [op.setup for op in problem.ops if op.station == station.id and op.setup]
     return list(dict.fromkeys((station.standing, *named)))
 
 
-def minutes_of(station: Station, setups: list[str]) -> list[list[int]]:
-    """Minutes to change over, from and to by number; one more column for work that needs no setup."""
+def setup_matrix(station: Station, setups: list[str]) -> list[list[int]]:
+    """Minutes from setup to setup, by number; one more column, all 0, for work that needs no setup."""
     rows = [station.minutes.get(name, {}) for name in setups]
     return [[0 if i == k else row.get(to, 0) for k, to in enumerate(setups)] + [0] for i, row in enumerate(rows)]
 
 
-def clamps_of(problem: Problem) -> tuple[list[int], list[int], int]:
-    """Packed clamps: taken by operation, given back by operation, and free at the beginning with all guards set."""
-    number = {op.id: n for n, op in enumerate(problem.ops)}
-    kinds = dict.fromkeys((*problem.clamps, *(hold.kind for hold in problem.holds)))
-    shift = {kind: n * WIDTH for n, kind in enumerate(kinds)}
-    takes, gives = [0] * len(problem.ops), [0] * len(problem.ops)
-    free = sum(GUARD + problem.clamps.get(kind, 0) << shift[kind] for kind in kinds)
-    for hold in problem.holds:
-        count = hold.count << shift[hold.kind]
-        if hold.take:
-            takes[number[hold.take]] += count
-        else:
-            free -= count
-        if hold.give:
-            gives[number[hold.give]] += count
-    return takes, gives, free
-
-
-def guards(packed: int) -> int:
-    """The guards of those kinds of which there are any."""
-    found, shift = 0, 0
-    while packed >> shift:
-        if packed >> shift & GUARD - 1:
-            found |= GUARD << shift
-        shift += WIDTH
-    return found
-
-
-def limits_of(problem: Problem) -> list[Limit]:
-    """Links with a longest wait."""
+def max_lags_of(problem: Problem) -> list[MaxLag]:
+    """The links that have a maximal lag."""
     number = {op.id: n for n, op in enumerate(problem.ops)}
     runs = {op.id: op.runs for op in problem.ops}
     return [
-        Limit(number[x.before], number[x.after], x.lag + runs[x.before], x.most + runs[x.before])
+        MaxLag(number[x.before], number[x.after], x.lag + runs[x.before], x.most + runs[x.before])
         for x in problem.links
         if x.most is not None
     ]
 
 
-def waited_for(ops: list[tuple[int, Op]]) -> list[Piece]:
-    """One piece, if any of its operations has a due time: the soonest, and the greatest weight."""
-    dues = [op.due for _, op in ops if op.due is not None]
-    return [Piece([n for n, _ in ops], min(dues), max(op.weight for _, op in ops))] if dues else []
+def piece_lists(ops: tuple[Op, ...]) -> tuple[list[Piece], list[int]]:
+    """The pieces that have a due time, and by operation the number of its piece among all pieces."""
+    names = list(dict.fromkeys(op.piece for op in ops))
+    pieces = [piece for name in names if (piece := due_piece(ops, name))]
+    return pieces, [names.index(op.piece) for op in ops]
+
+
+def due_piece(ops: tuple[Op, ...], name: str) -> Piece | None:
+    """The piece with its earliest due time and its greatest weight; None if none of its operations is due."""
+    of_piece = [n for n, op in enumerate(ops) if op.piece == name]
+    dues = [due for n in of_piece if (due := ops[n].due) is not None]
+    return Piece(of_piece, min(dues), max(ops[n].weight for n in of_piece)) if dues else None

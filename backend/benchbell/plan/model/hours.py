@@ -1,4 +1,4 @@
-"""Working hours as lists, and what fits into them. Times are minutes, as in `plan/model/problem.py`."""
+"""The calendar: working hours as sorted lists, and where work fits into them. All times are minutes."""
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable
@@ -8,11 +8,11 @@ from msgspec import Struct
 from benchbell.plan.model.problem import Window
 
 FAR = 1 << 40
-"""Later than every time there is: what never happens."""
+"""Later than any time that occurs; stands for "never"."""
 
 
 class Hours(Struct, frozen=True):
-    """Window k goes from opens[k] to closes[k], and worked[k] open minutes lie before it."""
+    """Window k goes from opens[k] to closes[k]; worked[k] open minutes lie before it, worked[-1] in all windows."""
 
     opens: list[int]
     closes: list[int]
@@ -20,7 +20,7 @@ class Hours(Struct, frozen=True):
 
 
 def hours_of(windows: Iterable[Window], start: int) -> Hours:
-    """The hours from `start` on; windows that touch or overlap are one."""
+    """The hours from `start` on; windows that touch or overlap are joined."""
     opens: list[int] = []
     closes: list[int] = []
     for window in sorted(windows, key=lambda w: w.start):
@@ -44,8 +44,8 @@ def open_minutes(hours: Hours, at: int) -> int:
     return hours.worked[k] + min(at, hours.closes[k]) - hours.opens[k] if k >= 0 else 0
 
 
-def soonest(hours: Hours, at: int, minutes: int, breakable: bool) -> int:
-    """When work of so many minutes can begin, not before `at`; FAR when it fits nowhere."""
+def earliest_start(hours: Hours, at: int, minutes: int, breakable: bool) -> int:
+    """The earliest start, not before `at`, of work that lasts so many minutes; FAR when it fits nowhere."""
     needed = 1 if breakable else minutes
     for k in range(bisect_left(hours.closes, at), len(hours.opens)):
         begin = max(at, hours.opens[k])
@@ -55,7 +55,7 @@ def soonest(hours: Hours, at: int, minutes: int, breakable: bool) -> int:
 
 
 def end_of(hours: Hours, start: int, minutes: int) -> int:
-    """When breakable work that begins at `start`, inside a window, ends; FAR when hours run out."""
+    """The end of breakable work that starts at `start`, inside a window; FAR when the hours are too few."""
     k = bisect_right(hours.opens, start) - 1
     left = minutes
     while start + left > hours.closes[k]:
@@ -67,10 +67,10 @@ def end_of(hours: Hours, start: int, minutes: int) -> int:
     return start + left
 
 
-def latest(hours: Hours, by: int, minutes: int, breakable: bool) -> int:
-    """When work must begin at the latest to be done at `by`. Before the first window all time counts as open."""
+def latest_start(hours: Hours, by: int, minutes: int, breakable: bool) -> int:
+    """The latest start of work that must be done at `by`. All time before the first window counts as open."""
     opens, closes = hours.opens, hours.closes
-    k = bisect_left(opens, by if minutes else by + 1) - 1  # nothing to do is done at opening time too
+    k = bisect_left(opens, by if minutes else by + 1) - 1  # work of no length may also end exactly at opening time
     if breakable:
         while k >= 0:
             end = min(by, closes[k])

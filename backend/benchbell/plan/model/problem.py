@@ -1,29 +1,37 @@
-"""The problem a plan answers, and the plan: what is to be done, by whose hands, on what, and when.
+"""The planning problem and its answer: operations, precedence, stations, clamps and hours in; a plan out.
 
-All times are whole minutes from one origin. Nothing here knows recipes, builds or the day of the week:
-`plan/tasks/from_builds.py` makes a problem from sheets and benches, `plan/model/check.py` judges a plan by these
-rules alone.
+All times are whole minutes from one origin. Nothing here knows recipes, builds or days of the week:
+`plan/tasks/from_builds.py` makes a problem from open builds, and `plan/model/check.py` judges a plan by the rules
+below and nothing else.
 
-The rules. A pair of hands does one operation at a time and works only inside windows. Attended work is not broken
-off at the end of a window unless the operation is breakable. Setting a station up is attended, comes right before
-its operation on the same day's window, and may be done before the parts are ready. A station does one operation at
-a time, its unattended run included. Clamps are taken when one operation begins and given back when another ends.
+The rules:
+
+- A pair of hands does one operation at a time, and only inside the windows of working hours.
+- Attended work is not interrupted by the end of a window unless the operation is breakable.
+- Setting up a station is attended work. It comes directly before its operation, inside the same window, and may be
+  done before the operation is ready.
+- A station does one operation at a time, including the unattended run that follows the attended work.
+- Clamps are taken when one operation starts and given back when another one ends.
+- Operations that are already begun come before all others, except those that they themselves wait for.
 """
 
 from msgspec import Struct
 
+Objective = tuple[int, int, int, int]
+"""What a plan is judged by, compared in this order, less is better: overrun, late, finish, changes; see `Plan`."""
+
 
 class Window(Struct, frozen=True):
-    """A stretch in which hands work: from `start` to `end`, the end not included."""
+    """A stretch of working hours [start, end)."""
 
     start: int
     end: int
 
 
 class Station(Struct, frozen=True):
-    """A machine or place, and minutes to change over: minutes[from][to], by setup; 0 from one to itself.
+    """A machine or bench with sequence-dependent setups. minutes[from][to]: to change one setup to another.
 
-    standing: the setup it has at the beginning, "" when none. From "" the minutes stand under "".
+    standing: the setup it has when the plan starts, "" for none; minutes[""] then holds the minutes from none.
     """
 
     id: str
@@ -32,13 +40,14 @@ class Station(Struct, frozen=True):
 
 
 class Op(Struct, frozen=True):
-    """One thing to do.
+    """One operation.
 
-    minutes: attended. runs: unattended minutes on the station right after. station, setup: "" for none; an
-    operation on a station without a setup leaves the standing one. ready: begins no sooner than this.
-    by: should begin no later than this; minutes past it count as overrun; None without such a limit.
-    breakable: may be left at closing time and gone on with. begun: in hand already, so it comes first;
-    minutes are then what is left. piece, due, weight: whose finish it counts towards; due None when nobody waits.
+    minutes: attended. runs: unattended minutes on the station directly after. station, setup: "" for none; an
+    operation on a station without a setup leaves the standing one as it is. ready: release time, the earliest start.
+    by: the latest start; minutes past it count as overrun; None without one. breakable: may be interrupted by the
+    end of a window and resumed in the next. begun: already begun, and minutes are what is left of it.
+    piece: operations with the same piece share a due time. due: when the piece should be done, None if nobody waits.
+    weight: weight of the piece's tardiness.
     """
 
     id: str
@@ -56,9 +65,10 @@ class Op(Struct, frozen=True):
 
 
 class Link(Struct, frozen=True):
-    """`after` begins (its work, not its setting up) at least `lag` minutes after the end of `before`, run included.
+    """A precedence with time lags, from the end of `before` (its run included) to the start of `after`.
 
-    most: and at most so many minutes after it; None without such a limit.
+    lag: minimal time lag. most: maximal time lag, None without one; minutes past it count as overrun. The start is
+    that of the work: setting up for `after` may come earlier.
     """
 
     before: str
@@ -68,9 +78,9 @@ class Link(Struct, frozen=True):
 
 
 class Hold(Struct, frozen=True):
-    """`count` clamps of `kind` are taken when `take` begins and given back when `give` has been done.
+    """`count` clamps of `kind`, in use from the start of operation `take` to the end of operation `give`.
 
-    take "": they are in use from the beginning.
+    take "": in use when the plan starts. give "": never given back.
     """
 
     kind: str
@@ -80,7 +90,7 @@ class Hold(Struct, frozen=True):
 
 
 class Problem(Struct, frozen=True):
-    """Everything that is to be planned from minute `start` on. clamps: by kind, how many the shop has."""
+    """What is to be planned from minute `start` on. clamps: how many the shop has, by kind. hands: pairs of hands."""
 
     start: int
     windows: tuple[Window, ...]
@@ -93,7 +103,7 @@ class Problem(Struct, frozen=True):
 
 
 class Placed(Struct, frozen=True):
-    """When an operation is done: setting up from `setup`, work from `start` to `end`, unattended until `free`."""
+    """When an operation is done: setting up from `setup`, work from `start` to `end`, unattended run until `free`."""
 
     op: str
     setup: int
@@ -103,11 +113,11 @@ class Placed(Struct, frozen=True):
 
 
 class Plan(Struct, frozen=True):
-    """Operations in the order in which hands take them up.
+    """Operations in the order in which they are taken up, each with its times.
 
-    finish: end of the last one, its run included. changes: how often a station's setup is changed.
-    overrun: minutes by which limits (`Link.most`, `Op.by`) are passed, in all. late: weighted minutes after due.
-    bound: no plan can finish sooner. A plan is better by least (overrun, late, finish, changes).
+    finish: end of the last operation, its run included. changes: how often a station's setup is changed.
+    overrun: minutes by which `Link.most` and `Op.by` are exceeded, summed. late: weighted minutes past due, summed.
+    bound: a lower bound on the finish of any plan.
     """
 
     placed: tuple[Placed, ...]
@@ -116,3 +126,8 @@ class Plan(Struct, frozen=True):
     overrun: int = 0
     late: int = 0
     bound: int = 0
+
+    @property
+    def objective(self) -> Objective:
+        """What the plan is judged by."""
+        return self.overrun, self.late, self.finish, self.changes

@@ -1,4 +1,4 @@
-"""When each build will be done: as planned, and a range from how long things really took."""
+"""When each build will be done: as planned, and a range from how long operations really took."""
 
 from collections.abc import Callable, Sequence
 from math import ceil
@@ -7,25 +7,33 @@ from msgspec.structs import replace
 
 from benchbell.plan.model.compiled_problem import compile_problem
 from benchbell.plan.model.problem import Plan
+from benchbell.plan.model.schedule import order_of, plan_of
 from benchbell.plan.report.messages import Forecast
-from benchbell.plan.search.serial_generation import plan_of, timed
-from benchbell.plan.tasks.from_builds import Posed
+from benchbell.plan.search.serial_generation import generate_serial
+from benchbell.plan.tasks.from_builds import BuildsProblem
 from benchbell.plan.tasks.task import OpenBuild
 
 ENOUGH = 5
-"""Fewer timed operations than these say too little."""
+"""With fewer timed operations than these the range is a guess."""
 
 GUESS = (0.8, 1.5)
-"""Real over planned time while nothing was timed. Common practice, no source."""
+"""Real over planned time while the range is a guess. Common practice, no source."""
 
 
 def forecasts(
-    posed: Posed, plan: Plan, builds: Sequence[OpenBuild], moment: Callable[[int], int], shares: Sequence[float]
+    source: BuildsProblem,
+    plan: Plan,
+    builds: Sequence[OpenBuild],
+    moment: Callable[[int], int],
+    shares: Sequence[float],
 ) -> tuple[Forecast, ...]:
-    """A forecast for each build that has something left to do, soonest first."""
-    low, high = spread(shares)
-    soonest, latest = finishes(posed, at_pace(posed, plan, low)), finishes(posed, at_pace(posed, plan, high))
-    planned = finishes(posed, plan)
+    """A forecast for each build that has something left to do, the earliest finish first.
+
+    moment: a minute of the problem to server time in ms. shares: real over planned times of timed operations.
+    """
+    fast, slow = share_range(shares)
+    soonest, latest = finishes(source, at_pace(source, plan, fast)), finishes(source, at_pace(source, plan, slow))
+    planned = finishes(source, plan)
     found = [
         Forecast(
             build=build.id,
@@ -42,8 +50,8 @@ def forecasts(
     return tuple(sorted(found, key=lambda forecast: forecast.finish))
 
 
-def spread(shares: Sequence[float]) -> tuple[float, float]:
-    """Real over planned time, from the brisk fifth to the slow fifth of what was timed."""
+def share_range(shares: Sequence[float]) -> tuple[float, float]:
+    """Real over planned time: the fastest and the slowest fifth of what was timed cut off."""
     if len(shares) < ENOUGH:
         return GUESS
     ordered = sorted(shares)
@@ -51,19 +59,18 @@ def spread(shares: Sequence[float]) -> tuple[float, float]:
     return ordered[fifth], ordered[-1 - fifth]
 
 
-def at_pace(posed: Posed, plan: Plan, share: float) -> Plan:
-    """The same order with every operation taking that share of its planned time; the plan where it cannot be."""
-    ops = tuple(replace(op, minutes=max(1, ceil(op.minutes * share))) for op in posed.problem.ops)
-    shop = compile_problem(replace(posed.problem, ops=ops))
-    number = {id: n for n, id in enumerate(shop.ids)}
-    walk = timed(shop, [number[one.op] for one in plan.placed])
-    return plan if walk is None else plan_of(shop, walk, plan.bound)
+def at_pace(source: BuildsProblem, plan: Plan, pace: float) -> Plan:
+    """The plan's order with every operation at this pace; the plan itself where that order then is infeasible."""
+    ops = tuple(replace(op, minutes=max(1, ceil(op.minutes * pace))) for op in source.problem.ops)
+    compiled = compile_problem(replace(source.problem, ops=ops))
+    schedule = generate_serial(compiled, order_of(compiled, plan))
+    return plan if schedule is None else plan_of(compiled, schedule, plan.bound)
 
 
-def finishes(posed: Posed, plan: Plan) -> dict[str, int]:
-    """By build, the end of its last act."""
+def finishes(source: BuildsProblem, plan: Plan) -> dict[str, int]:
+    """Build to the end of its last task, in minutes."""
     found: dict[str, int] = {}
     for one in plan.placed:
-        build = posed.acts[one.op].build
+        build = source.tasks[one.op].build
         found[build] = max(found.get(build, 0), one.free)
     return found

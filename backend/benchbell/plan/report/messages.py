@@ -1,22 +1,21 @@
-"""The plan as it is told: what the page shows and `benchbell plan --json` prints.
+"""The presented plan: what the page shows, and what `benchbell plan --json` is made from.
 
-Moments are server time in whole ms; `_ms` are lengths of time.
+Moments are server time in whole ms; names that end in `_ms` are lengths of time.
 """
 
-from typing import Annotated, Literal
+from typing import Annotated
 
 from msgspec import Meta, Struct
 
-Act = Literal["work", "clamps-off"]
-"""A glue-up is two acts of one operation, its clamps coming off being the second."""
+from benchbell.plan.tasks.task import Act, Unplanned
 
 
-class Step(Struct, frozen=True):
-    """One act in the plan.
+class PlannedTask(Struct, frozen=True):
+    """One task in the plan.
 
-    piece: "" where the build has only one. changes: its station is set anew for it, from `setup_at` to `start`.
-    free: when its unattended run on the station is over. clamps: by kind, how many it takes or gives back. slack_ms:
-    how much later it may begin without a later finish. reason: why it stands here and not earlier.
+    piece: "" where the build has only one. changes: its station is set up for it, from `setup_at` to `start`.
+    free: when its unattended run on the station is over. clamps: how many it takes or gives back, by kind. slack_ms:
+    how much later it may start without a later finish. reason: why it is done then and not earlier.
     """
 
     build: str
@@ -37,7 +36,7 @@ class Step(Struct, frozen=True):
 
 
 class Evening(Struct, frozen=True):
-    """Before you go home: what can cure overnight if it is begun by `by`. until: when that wait is over."""
+    """Before you go home: a task whose wait can run overnight if it starts by `by`. until: when that wait is over."""
 
     build: str
     operation: str
@@ -48,9 +47,9 @@ class Evening(Struct, frozen=True):
 
 
 class Forecast(Struct, frozen=True):
-    """When a build will be done: as planned, and from soonest to latest by what the shop's own times tell.
+    """When a build will be done: as planned, and a range, soonest to latest, from the shop's own times.
 
-    timed: operations whose real times that range rests on; 0 when it is a guess. due: asked for, or None.
+    timed: how many timed operations the range is based on; 0 when it is a guess. due: promised for, or None.
     """
 
     build: str
@@ -62,24 +61,17 @@ class Forecast(Struct, frozen=True):
     due: int | None
 
 
-class Unplanned(Struct, frozen=True):
-    """What cannot be planned, and why, with what to do."""
-
-    build: str
-    operation: str
-    reason: str
-
-
 class PlanTold(Struct, frozen=True):
-    """A plan. hours: the stretches [start, end) in which hands work. steps: as hands take them up.
+    """The plan. hours: stretches of working hours [start, end). steps: in the order in which they are taken up.
 
-    bound: no plan can finish sooner. overrun_ms: by how much waits outlast their windows; late_ms: past due.
+    bound: a lower bound on the finish of any plan. overrun_ms: time past maximal lags and latest starts, summed.
+    late_ms: weighted time past due, summed.
     """
 
     made_at: int
     start: int
     hours: tuple[tuple[int, int], ...]
-    steps: tuple[Step, ...]
+    steps: tuple[PlannedTask, ...]
     evening: tuple[Evening, ...]
     forecasts: tuple[Forecast, ...]
     unplanned: tuple[Unplanned, ...]
@@ -91,9 +83,10 @@ class PlanTold(Struct, frozen=True):
 
 
 class WhatIf(Struct, frozen=True, forbid_unknown_fields=True):
-    """What to change in thought. clamps: by kind, how many more. glue: by glue, the one to take instead.
+    """What to change, to see what it would bring. clamps: how many more, by kind. glue: a glue to the one in its place.
 
-    hours: "08:00-19:00" in place of the shop's. saturday: hands work on Saturdays as on Fridays. hands: pairs.
+    hours: "08:00-19:00", in place of the shop's; "" for the shop's. saturday: Saturday has Friday's hours. hands:
+    pairs of hands.
     """
 
     clamps: dict[str, Annotated[int, Meta(ge=-99, le=99)]] = {}
@@ -104,7 +97,7 @@ class WhatIf(Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Difference(Struct, frozen=True):
-    """What would come of it: the finish then, how much sooner (negative: later), setup changes, in a sentence."""
+    """What a change would bring: the new finish, how much sooner it is (negative: later), setup changes, a sentence."""
 
     finish: int
     sooner_ms: int

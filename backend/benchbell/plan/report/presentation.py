@@ -1,24 +1,24 @@
-"""From a plan in minutes to one that is told: moments, titles, reasons, and what to begin before going home."""
+"""From a plan in minutes to one that people read: moments, titles, reasons, and what to begin before going home."""
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 
 from benchbell.durations import MINUTE_MS
 from benchbell.plan.model.problem import Op, Placed, Plan, Window
 from benchbell.plan.report.forecast import forecasts
-from benchbell.plan.report.messages import Evening, PlanTold, Step, Unplanned
-from benchbell.plan.report.reasons import Context, context, longest, reason, time, title
-from benchbell.plan.tasks.from_builds import Posed
-from benchbell.plan.tasks.task import OpenBuild, wait_of
+from benchbell.plan.report.messages import Evening, PlannedTask, PlanTold
+from benchbell.plan.report.reasons import Context, context, duration, longest_wait, reason, title
+from benchbell.plan.tasks.from_builds import BuildsProblem
+from benchbell.plan.tasks.task import OpenBuild, Unplanned, clock_spec
 
 LONGEST_PAUSE = 5 * 60
-"""A longer gap between two stretches of hours is a night."""
+"""Minutes between two stretches of hours beyond which the gap counts as a night."""
 
-LONG_ENOUGH = 60
-"""Minutes of waiting that are worth being moved into the night. Common practice, no source."""
+WORTH_OVERNIGHT = 60
+"""Minutes of waiting that are worth moving into the night. Common practice, no source."""
 
 
-def tell(
-    posed: Posed,
+def present(
+    source: BuildsProblem,
     plan: Plan,
     slack: Mapping[str, int],
     builds: Sequence[OpenBuild],
@@ -27,21 +27,24 @@ def tell(
     unplanned: Iterable[Unplanned] = (),
     shares: Sequence[float] = (),
 ) -> PlanTold:
-    """The plan told. say: a moment in ms as one says it at another; shares: real over planned times."""
+    """The plan presented. slack: minutes by operation. now: server time in ms. say, shares: as in `PlanRequest`.
+
+    Raises KeyError where the plan has an operation that is not among the tasks.
+    """
 
     def moment(minute: int) -> int:
         return now + minute * MINUTE_MS
 
-    c = context(posed.problem, posed.acts, plan, slack, lambda minute, at: say(moment(minute), moment(at)))
-    changed = changes(plan.placed, c)
+    c = context(source.problem, source.tasks, plan, slack, lambda minute, at: say(moment(minute), moment(at)))
+    changed = with_changes(plan.placed, c)
     return PlanTold(
         made_at=now,
         start=now,
-        hours=tuple((moment(w.start), moment(w.end)) for w in used(posed.problem.windows, plan.finish)),
-        steps=tuple(step(one, c, moment, one.op in changed) for one in plan.placed),
+        hours=tuple((moment(w.start), moment(w.end)) for w in used_hours(source.problem.windows, plan.finish)),
+        steps=tuple(planned_task(one, c, moment, one.op in changed) for one in plan.placed),
         evening=tuple(evening(c, moment)),
-        forecasts=forecasts(posed, plan, builds, moment, shares),
-        unplanned=(*posed.unplanned, *unplanned),
+        forecasts=forecasts(source, plan, builds, moment, shares),
+        unplanned=(*source.unplanned, *unplanned),
         finish=moment(plan.finish),
         changes=plan.changes,
         bound=moment(plan.bound),
@@ -50,20 +53,20 @@ def tell(
     )
 
 
-def used(windows: Sequence[Window], finish: int) -> list[Window]:
-    """The hours up to the finish."""
+def used_hours(windows: Sequence[Window], finish: int) -> list[Window]:
+    """The windows up to the finish."""
     return [window for window in windows if window.start <= finish]
 
 
-def step(one: Placed, c: Context, moment: Callable[[int], int], is_changed: bool) -> Step:
-    """One act told."""
-    act = c.acts[one.op]
-    op = act.operation
-    return Step(
-        build=act.build,
+def planned_task(one: Placed, c: Context, moment: Callable[[int], int], is_changed: bool) -> PlannedTask:
+    """One task presented. moment: a minute of the problem to server time in ms. is_changed: its setup is changed."""
+    task = c.tasks[one.op]
+    op = task.operation
+    return PlannedTask(
+        build=task.build,
         operation=op.id,
-        act=act.act,
-        piece=act.piece,
+        act=task.act,
+        piece=task.piece,
         title=op.title,
         station=op.station,
         setup=op.setup or "",
@@ -78,8 +81,8 @@ def step(one: Placed, c: Context, moment: Callable[[int], int], is_changed: bool
     )
 
 
-def changes(order: Sequence[Placed], c: Context) -> set[str]:
-    """Acts for which a station is set anew."""
+def with_changes(order: Sequence[Placed], c: Context) -> set[str]:
+    """The operations before which a station's setup is changed."""
     standing = {station.id: station.standing for station in c.problem.stations}
     found = set()
     for one in order:
@@ -91,42 +94,42 @@ def changes(order: Sequence[Placed], c: Context) -> set[str]:
 
 
 def evening(c: Context, moment: Callable[[int], int]) -> list[Evening]:
-    """Today's glue-ups and coats whose wait runs on after closing: begun by then, the night does the waiting.
+    """Today's tasks whose wait runs on after closing, so that it costs no working hours; in the plan's order.
 
-    The last of them may be begun latest, those before it so that there is time for all.
+    The last of them may start latest; those before it must leave time for the others.
     """
-    closes = last_of_day(c.problem.windows)
+    closes = end_of_day(c.problem.windows)
     found: list[Evening] = []
     by = closes
-    for one in reversed([one for one in c.order if one.end <= closes and sets_overnight(one, c, closes)]):
+    for one in reversed([one for one in c.order if one.end <= closes and waits_overnight(one, c, closes)]):
         by -= one.end - one.setup
-        found.append(told_evening(one, c, max(0, by - one.setup), moment))
+        found.append(evening_task(one, c, max(0, by - one.setup), moment))
     return found[::-1]
 
 
-def sets_overnight(one: Placed, c: Context, closes: int) -> bool:
-    """Whether a wait that is worth it runs on after closing."""
-    wait = longest(one, c)
-    return c.acts[one.op].act == "work" and wait >= LONG_ENOUGH and one.free + wait > closes
+def waits_overnight(one: Placed, c: Context, closes: int) -> bool:
+    """True if the task starts a wait that is long enough and runs on after closing."""
+    wait = longest_wait(one, c)
+    return c.tasks[one.op].act == "work" and wait >= WORTH_OVERNIGHT and one.free + wait > closes
 
 
-def told_evening(one: Placed, c: Context, later: int, moment: Callable[[int], int]) -> Evening:
-    """One of them told. later: so many minutes after its place in the plan it may still be begun."""
-    act, wait = c.acts[one.op], longest(one, c)
+def evening_task(one: Placed, c: Context, later: int, moment: Callable[[int], int]) -> Evening:
+    """One task for the evening. later: minutes by which it may start after its time in the plan."""
+    task, wait = c.tasks[one.op], longest_wait(one, c)
     over = one.free + wait + later
-    words = "Cures" if wait_of(act.operation, "in-clamps") else "Dries"
+    words = "Cures" if clock_spec(task.operation, "in-clamps") else "Dries"
     return Evening(
-        build=act.build,
-        operation=act.operation.id,
+        build=task.build,
+        operation=task.operation.id,
         title=title(one.op, c),
         by=moment(one.setup + later),
         until=moment(over),
-        reason=f"{words} overnight: {time(wait)}, until {c.say(over, 0)}.",
+        reason=f"{words} overnight: {duration(wait)}, until {c.say(over, 0)}.",
     )
 
 
-def last_of_day(windows: Sequence[Window]) -> int:
-    """When hands stop for the night: the end of the last stretch before a gap of half a day or so."""
+def end_of_day(windows: Sequence[Window]) -> int:
+    """When the first day ends: at the end of the last window before a gap that counts as a night. In minutes."""
     closes = windows[0].end
     for window in windows[1:]:
         if window.start - closes > LONGEST_PAUSE:

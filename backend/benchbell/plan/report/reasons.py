@@ -1,4 +1,4 @@
-"""Why each act stands where it does, in a sentence a maker would say, and why it does not stand earlier."""
+"""Why each task is done when it is, in a sentence for the maker, and why not earlier."""
 
 from collections import defaultdict
 from collections.abc import Callable, Mapping, Sequence
@@ -6,27 +6,28 @@ from collections.abc import Callable, Mapping, Sequence
 from msgspec import Struct
 
 from benchbell.plan.model.problem import Hold, Link, Op, Placed, Plan, Problem, Window
-from benchbell.plan.tasks.task import ToDo
+from benchbell.plan.tasks.task import Task
 from benchbell.recipe.measure import TIME, show
 
 Say = Callable[[int, int], str]
-"""A minute of the problem as one says it at another: "14:10" on the same day, else "Fri 08:00"."""
+"""Words for a minute of the problem, as said at another minute: "14:10" on the same day, else "Fri 08:00"."""
 
 WORTH_A_WAIT = 30
-"""A wait of so many minutes is worth filling. Common practice, no source."""
+"""Minutes from which on a wait is worth filling with other work. Common practice, no source."""
 
 EVENING = 3 * 60
-"""What is done in the last minutes of a day can be said to set overnight. Common practice, no source."""
+"""Work that ends in the last so many minutes of a day may be said to set overnight. Common practice, no source."""
 
 
 class Context(Struct, frozen=True):
-    """A plan with all that a reason may look at. at: by act; rank: its place in the order.
+    """A plan, with everything that a reason depends on, by operation of the problem. Times in minutes.
 
-    waits: the end of each wait that is worth filling, when it began, and the act that it is for.
+    at: its times; rank: its place in the order. coming, going: links to it and from it. waits: the waits worth
+    filling, as (end, start, the operation that waits).
     """
 
     problem: Problem
-    acts: Mapping[str, ToDo]
+    tasks: Mapping[str, Task]
     order: Sequence[Placed]
     slack: Mapping[str, int]
     say: Say
@@ -38,8 +39,8 @@ class Context(Struct, frozen=True):
     waits: Sequence[tuple[int, int, str]]
 
 
-def context(problem: Problem, acts: Mapping[str, ToDo], plan: Plan, slack: Mapping[str, int], say: Say) -> Context:
-    """Everything looked up once."""
+def context(problem: Problem, tasks: Mapping[str, Task], plan: Plan, slack: Mapping[str, int], say: Say) -> Context:
+    """The context of a plan, its tables built once. slack: minutes by operation."""
     coming: dict[str, list[Link]] = defaultdict(list)
     going: dict[str, list[Link]] = defaultdict(list)
     for link in problem.links:
@@ -54,7 +55,7 @@ def context(problem: Problem, acts: Mapping[str, ToDo], plan: Plan, slack: Mappi
     )
     return Context(
         problem=problem,
-        acts=acts,
+        tasks=tasks,
         order=order,
         slack=slack,
         say=say,
@@ -68,21 +69,21 @@ def context(problem: Problem, acts: Mapping[str, ToDo], plan: Plan, slack: Mappi
 
 
 def reason(one: Placed, c: Context) -> str:
-    """Why here, and, where that is not plain, why not earlier."""
+    """Why then; and where that does not say it already, why not earlier. One or two sentences."""
     why = next(text for rule in RULES if (text := rule(one, c)))
-    later = not_sooner(one, c) if c.rank[one.op] and c.acts[one.op].act == "work" else ""
+    later = why_not_earlier(one, c) if c.rank[one.op] and c.tasks[one.op].act == "work" else ""
     return f"{why} {later}" if later and later not in why else why
 
 
 def in_hand(one: Placed, c: Context) -> str:
-    """What was begun comes first."""
+    """It is begun, and begun tasks come first."""
     if not c.ops[one.op].begun:
         return ""
-    return "In hand: finish it first." if c.acts[one.op].act == "work" else "The clamps are off: finish it."
+    return "In hand: finish it first." if c.tasks[one.op].act == "work" else "The clamps are off: finish it."
 
 
 def in_time(one: Placed, c: Context) -> str:
-    """A wait that must not become too long."""
+    """A maximal lag or a latest start limits when it may start."""
     limits = [c.at[link.before].free + link.most for link in c.coming[one.op] if link.most is not None]
     limits += [by for by in (c.ops[one.op].by,) if by is not None]
     return (
@@ -91,8 +92,8 @@ def in_time(one: Placed, c: Context) -> str:
 
 
 def clamps_off(one: Placed, c: Context) -> str:
-    """When they may come off, and who waits for them."""
-    if c.acts[one.op].act != "clamps-off":
+    """When its clamps may come off, and which glue-up waits for them."""
+    if c.tasks[one.op].act != "clamps-off":
         return ""
     given = {hold.kind for hold in c.problem.holds if hold.give == one.op}
     waiting = next(
@@ -104,16 +105,16 @@ def clamps_off(one: Placed, c: Context) -> str:
 
 
 def over_night(one: Placed, c: Context) -> str:
-    """A wait that outlasts the day costs nobody anything."""
-    wait = longest(one, c)
+    """It starts a wait that runs on overnight, so that it costs no working hours."""
+    wait = longest_wait(one, c)
     closes = window_of(one.end, c.problem.windows).end
     if wait < WORTH_A_WAIT or one.free + wait <= closes or closes - one.end > EVENING:
         return ""
-    return f"Sets while you are away: its wait of {time(wait)} ends {c.say(one.free + wait, one.start)}."
+    return f"Sets while you are away: its wait of {duration(wait)} ends {c.say(one.free + wait, one.start)}."
 
 
 def same_setup(one: Placed, c: Context) -> str:
-    """The station stands right for it, or stays right for others."""
+    """Its station has the right setup already."""
     op = c.ops[one.op]
     if not op.setup:
         return ""
@@ -124,19 +125,19 @@ def same_setup(one: Placed, c: Context) -> str:
         before += 1
     if before > 1:
         return f"Same setup at the {op.station} as the last {before}."
-    if before or stands(op, c):
+    if before or stands_already(op, c):
         return f"The {op.station} is set for it already."
     return ""
 
 
 def starts_a_wait(one: Placed, c: Context) -> str:
-    """What sets by itself is best begun early."""
-    wait = longest(one, c)
-    return f"Starts a wait of {time(wait)}: the sooner, the better." if wait >= WORTH_A_WAIT else ""
+    """It starts a long wait."""
+    wait = longest_wait(one, c)
+    return f"Starts a wait of {duration(wait)}: the sooner, the better." if wait >= WORTH_A_WAIT else ""
 
 
 def fills_a_wait(one: Placed, c: Context) -> str:
-    """Work done while something else sets that can go on in the same stretch of hours."""
+    """It is done while something else waits that can go on in the same window of hours."""
     closes = window_of(one.end, c.problem.windows).end
     for until, since, after in c.waits:
         if since <= one.setup and one.end <= until < closes:
@@ -144,25 +145,25 @@ def fills_a_wait(one: Placed, c: Context) -> str:
     return ""
 
 
-def longest_way(one: Placed, c: Context) -> str:
-    """What the finish hangs on."""
-    return "The finish hangs on it." if c.slack.get(one.op, 1) == 0 else ""
+def critical(one: Placed, c: Context) -> str:
+    """It is critical: it has no slack."""
+    return "The finish depends on it." if c.slack.get(one.op, 1) == 0 else ""
 
 
-def in_turn(one: Placed, c: Context) -> str:
-    """Who waits for it; nothing else is to be said."""
+def next_waits(one: Placed, c: Context) -> str:
+    """Which task waits for it. Always says something, so it is the last rule."""
     after = min((c.rank[link.after] for link in c.going[one.op]), default=None)
     return "Nothing waits for it." if after is None else f"“{title(c.order[after].op, c)}” waits for it."
 
 
 RULES = (
-    in_hand, in_time, clamps_off, over_night, same_setup, starts_a_wait, fills_a_wait, longest_way, in_turn,
+    in_hand, in_time, clamps_off, over_night, same_setup, starts_a_wait, fills_a_wait, critical, next_waits,
 )  # fmt: skip
-"""In the order in which they are asked; the first that has something to say is heard."""
+"""Rules in the order in which they are tried: the first that gives a sentence, not "", is used."""
 
 
-def not_sooner(one: Placed, c: Context) -> str:
-    """What kept it from being begun earlier: a wait, clamps, the hours, or the hands."""
+def why_not_earlier(one: Placed, c: Context) -> str:
+    """What keeps it from starting earlier: a minimal lag, clamps, or the hours; "" if hands were busy until then."""
     waited = [link for link in c.coming[one.op] if link.lag and c.at[link.before].free + link.lag >= one.start]
     before = c.order[c.rank[one.op] - 1]
     if waited:
@@ -177,40 +178,40 @@ def not_sooner(one: Placed, c: Context) -> str:
 
 
 def takes(op: str, c: Context) -> list[Hold]:
-    """Clamps it takes."""
+    """The clamps that the operation takes."""
     return [hold for hold in c.problem.holds if hold.take == op]
 
 
 def is_short(op: str, c: Context) -> bool:
-    """Whether there are not enough of its clamps for all glue-ups at once."""
+    """True if the shop has too few of its clamps for all glue-ups at once."""
     return any(
         sum(other.count for other in c.problem.holds if other.kind == hold.kind) > c.problem.clamps[hold.kind]
         for hold in takes(op, c)
     )
 
 
-def stands(op: Op, c: Context) -> bool:
-    """Whether its station stands right from the beginning."""
+def stands_already(op: Op, c: Context) -> bool:
+    """True if its station has its setup from the beginning."""
     return any(station.id == op.station and station.standing == op.setup for station in c.problem.stations)
 
 
-def longest(one: Placed, c: Context) -> int:
-    """The longest wait that it starts, in minutes."""
+def longest_wait(one: Placed, c: Context) -> int:
+    """Minutes of the longest minimal lag that it starts."""
     return max((link.lag for link in c.going[one.op]), default=0)
 
 
 def window_of(minute: int, windows: Sequence[Window]) -> Window:
-    """The stretch of hours in which that minute ends something."""
+    """The window in which something ends at that minute; the last one if none does."""
     return next((w for w in windows if w.start < minute <= w.end), windows[-1])
 
 
 def title(op: str, c: Context) -> str:
-    """The act in words, with its piece."""
-    act = c.acts[op]
-    words = act.operation.title if act.act == "work" else f"{act.operation.title}: clamps off"
-    return f"{words}, {act.piece}" if act.piece else words
+    """The task in words, with its piece."""
+    task = c.tasks[op]
+    words = task.operation.title if task.act == "work" else f"{task.operation.title}: clamps off"
+    return f"{words}, {task.piece}" if task.piece else words
 
 
-def time(minutes: int) -> str:
+def duration(minutes: int) -> str:
     """As "1 h 30 min"."""
     return show(minutes, TIME, "mm")

@@ -1,75 +1,93 @@
-"""How soon a plan can finish at best: a finish is refuted, halving what is in doubt, until none can be."""
+"""Earliest and latest starts over the calendar, and a lower bound on the finish.
+
+The bound is destructive: a finish is tried, and if it can be refuted the bound is higher; binary search finds the
+least finish that is not refuted. The refutation relaxes the problem to one machine that may interrupt anything, with
+heads (earliest starts) and tails, scheduled by earliest deadline (Jackson's rule; Carlier 1982; from memory).
+"""
 
 from heapq import heappop, heappush
 
 from benchbell.plan.model.compiled_problem import NONE, CompiledProblem
-from benchbell.plan.model.hours import FAR, latest, open_minutes, soonest
+from benchbell.plan.model.hours import FAR, earliest_start, latest_start, open_minutes
 
 
-def earliest_starts(shop: CompiledProblem) -> list[int]:
-    """By operation, no start can be sooner: what comes before, waits and hours, as if hands and stations were many."""
-    start = shop.ready.copy()
-    for i in shop.order:
-        start[i] = begin = soonest(shop.hours, start[i], shop.minutes[i], shop.breakable[i])
-        end = shop.ended(i, begin)
-        for j, gap in shop.afters[i]:
-            if start[j] < end + gap:
-                start[j] = end + gap
+def earliest_starts(compiled: CompiledProblem) -> list[int]:
+    """By operation, a minute before which it cannot start: forward pass over precedence and hours only."""
+    start = compiled.ready.copy()
+    for i in compiled.order:
+        start[i] = begin = earliest_start(compiled.hours, start[i], compiled.minutes[i], compiled.breakable[i])
+        end = compiled.end(i, begin)
+        for j, lag in compiled.successors[i]:
+            if start[j] < end + lag:
+                start[j] = end + lag
     return start
 
 
-def latest_starts(shop: CompiledProblem, by: list[int]) -> list[int]:
-    """By operation, the latest start with which all can be done by then, runs included; hours known, hands not."""
-    hours, minutes, breakable, runs, afters = shop.hours, shop.minutes, shop.breakable, shop.runs, shop.afters
-    start = [0] * len(by)
-    for i in reversed(shop.order):
-        end = by[i] - runs[i]
-        for j, gap in afters[i]:
-            if start[j] - gap < end:
-                end = start[j] - gap
-        start[i] = latest(hours, end, minutes[i], breakable[i])
+def latest_starts(compiled: CompiledProblem, due: list[int]) -> list[int]:
+    """By operation, the latest start for which all can still be done by `due`: backward pass over precedence and hours.
+
+    due: by operation, when it should be done, its run included. Hands, stations and clamps are not considered.
+    """
+    hours, minutes, breakable, runs = compiled.hours, compiled.minutes, compiled.breakable, compiled.runs
+    start = [0] * len(due)
+    for i in reversed(compiled.order):
+        end = due[i] - runs[i]
+        for j, lag in compiled.successors[i]:
+            if start[j] - lag < end:
+                end = start[j] - lag
+        start[i] = latest_start(hours, end, minutes[i], breakable[i])
     return start
 
 
-def lower_bound(shop: CompiledProblem, most: int, hands: int = 1) -> int:
-    """No plan finishes sooner than this. most: the finish of a plan that is known, or any time by which one could."""
-    heads = earliest_starts(shop)
-    setting = least_setting(shop)
-    low = max((shop.ended(i, begin) + shop.runs[i] for i, begin in enumerate(heads)), default=shop.start)
+def lower_bound(compiled: CompiledProblem, most: int, hands: int = 1) -> int:
+    """A minute before which no plan finishes. most: a finish that some plan reaches, or the end of all hours."""
+    heads = earliest_starts(compiled)
+    setting = least_setup_minutes(compiled)
+    low = max((compiled.end(i, begin) + compiled.runs[i] for i, begin in enumerate(heads)), default=compiled.start)
     high = max(most, low)
     while low < high:
         middle = (low + high) // 2
-        if refuted(shop, heads, setting, middle, hands):
+        if is_refuted(compiled, heads, setting, middle, hands):
             low = middle + 1
         else:
             high = middle
     return low
 
 
-def least_setting(shop: CompiledProblem) -> int:
-    """Minutes of setting up that no order saves: each setup but the standing one is come to once, the shortest way."""
+def least_setup_minutes(compiled: CompiledProblem) -> int:
+    """Minutes of setting up in any order: each needed setup that does not stand is made once, from the nearest one."""
     total = 0
-    for place, rows in enumerate(shop.change):
-        needed = {shop.setup[i] for i, at in enumerate(shop.station) if at == place} - {NONE, shop.standing[place]}
-        total += sum(min(row[to] for n, row in enumerate(rows) if n != to) for to in needed)
+    for station, matrix in enumerate(compiled.setup_minutes):
+        used = {compiled.setup[i] for i, at in enumerate(compiled.station) if at == station}
+        for to in used - {NONE, compiled.standing[station]}:
+            total += min(row[to] for setup, row in enumerate(matrix) if setup != to)
     return total
 
 
-def refuted(shop: CompiledProblem, heads: list[int], setting: int, finish: int, hands: int) -> bool:
-    """Whether one pair of hands that may break off anything cannot be done by `finish`: soonest deadline first.
+def is_refuted(compiled: CompiledProblem, heads: list[int], setting: int, finish: int, hands: int) -> bool:
+    """True if no plan can be done by `finish`.
 
-    Several pairs are at best as quick as one that has so many minutes in each.
+    heads: earliest starts by operation. setting: minutes of setting up that any plan needs. Several pairs of hands are
+    relaxed to one pair that has `hands` minutes in each minute.
     """
-    hours = shop.hours
-    tails = latest_starts(shop, [finish] * len(heads))
+    tails = latest_starts(compiled, [finish] * len(heads))
     if any(tail < head for head, tail in zip(heads, tails, strict=True)):
         return True
+    hours = compiled.hours
     jobs = [
-        (hands * open_minutes(hours, head), hands * open_minutes(hours, shop.ended(i, tail)), shop.minutes[i])
+        (hands * open_minutes(hours, head), hands * open_minutes(hours, compiled.end(i, tail)), compiled.minutes[i])
         for i, (head, tail) in enumerate(zip(heads, tails, strict=True))
     ]
     jobs.append((0, hands * open_minutes(hours, finish), setting))
-    jobs.sort()
+    return not can_meet_deadlines(jobs)
+
+
+def can_meet_deadlines(jobs: list[tuple[int, int, int]]) -> bool:
+    """True if one machine that may interrupt its jobs can do them all in time, earliest deadline first.
+
+    jobs: (release, deadline, minutes).
+    """
+    jobs = sorted(jobs)
     now, n = 0, 0
     waiting: list[tuple[int, int]] = []
     while n < len(jobs) or waiting:
@@ -78,17 +96,17 @@ def refuted(shop: CompiledProblem, heads: list[int], setting: int, finish: int, 
         while n < len(jobs) and jobs[n][0] <= now:
             heappush(waiting, jobs[n][1:])
             n += 1
-        due, left = heappop(waiting)
+        deadline, left = heappop(waiting)
         done = min(left, (jobs[n][0] if n < len(jobs) else FAR) - now)
         now += done
         if done < left:
-            heappush(waiting, (due, left - done))
-        if now > due:
-            return True
-    return False
+            heappush(waiting, (deadline, left - done))
+        if now > deadline:
+            return False
+    return True
 
 
-def least_changes(shop: CompiledProblem) -> int:
-    """Setups that are come to in any order: all but those that stand."""
-    wanted = {(at, setup) for at, setup in zip(shop.station, shop.setup, strict=True) if at >= 0 and setup >= 0}
-    return sum(shop.standing[at] != setup for at, setup in wanted)
+def least_changes(compiled: CompiledProblem) -> int:
+    """Setup changes in any order: one for each needed setup that does not stand at the beginning."""
+    needed = {(at, setup) for at, setup in zip(compiled.station, compiled.setup, strict=True) if at >= 0 and setup >= 0}
+    return sum(compiled.standing[at] != setup for at, setup in needed)

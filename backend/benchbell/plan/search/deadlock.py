@@ -1,43 +1,48 @@
-"""An order in which clamps never run out for good: whoever takes some must leave enough for somebody to give back."""
+"""A sequence in which clamps never deadlock.
+
+Two glue-ups that each hold half of the clamps the other one needs wait forever. As in the banker's algorithm (Dijkstra
+1965, from memory), clamps are given out only if all operations can still be done; here a depth-first search over which
+operation takes clamps next.
+"""
 
 from benchbell.plan.model.compiled_problem import CompiledProblem
 
-MOST_LOOKS = 2000
-"""States looked at before giving up; a shop's glue-ups seldom need more than one look each."""
+MOST_STATES = 2000
+"""States visited before giving up; most shops need about one for each glue-up."""
 
 
-def safe_order(shop: CompiledProblem) -> list[int]:
-    """All operations in such an order, or as many as were brought into one at best."""
+def deadlock_free_order(compiled: CompiledProblem) -> list[int]:
+    """All operations in an order that never deadlocks; if none is found, the longest such beginning."""
     seen: set[frozenset[int]] = set()
     best: list[int] = []
     left: list[list[int]] = [[]]
-    while left and len(seen) < MOST_LOOKS:
-        order, takers = gone_on(shop, left.pop())
+    while left and len(seen) < MOST_STATES:
+        order, takers = extended(compiled, left.pop())
         done = frozenset(order)
         if done in seen:
             continue
         seen.add(done)
         if len(order) > len(best):
             best = order
-        if len(best) == len(shop.ids):
+        if len(best) == len(compiled.ids):
             break
         left += [[*order, i] for i in reversed(takers)]
     return best
 
 
-def gone_on(shop: CompiledProblem, order: list[int]) -> tuple[list[int], list[int]]:
-    """The order with all that can follow without taking clamps; and what could take some next."""
+def extended(compiled: CompiledProblem, order: list[int]) -> tuple[list[int], list[int]]:
+    """The order with everything appended that takes no clamps; and the operations that could take clamps next."""
     order, done = order.copy(), set(order)
-    for i in shop.order:
-        if i not in done and not shop.takes[i] and done.issuperset(before for before, _ in shop.befores[i]):
+    for i in compiled.order:
+        if i not in done and not compiled.takes[i] and done.issuperset(n for n, _ in compiled.predecessors[i]):
             done.add(i)
             order.append(i)
-    free = shop.free + sum(shop.gives[i] - shop.takes[i] for i in order)
+    free = compiled.free + sum(compiled.gives[i] - compiled.takes[i] for i in order)
     takers = [
         i
-        for i in shop.order
+        for i in compiled.order
         if i not in done
-        and done.issuperset(before for before, _ in shop.befores[i])
-        and (free - shop.takes[i]) & shop.asks[i] == shop.asks[i]
+        and done.issuperset(n for n, _ in compiled.predecessors[i])
+        and (free - compiled.takes[i]) & compiled.guards[i] == compiled.guards[i]
     ]
     return order, takers

@@ -1,37 +1,42 @@
-"""Clamps come off as soon as they may, where that costs nothing: nobody leaves them on to suit a plan."""
+"""Early unclamping: clamps come off as soon as they may, where that makes nothing worse.
+
+The objective does not care how long clamps stay on, but a maker does: whoever is at the bench takes them off.
+"""
 
 from collections.abc import Iterable
 
 from benchbell.plan.model.compiled_problem import CompiledProblem, compile_problem
 from benchbell.plan.model.problem import Plan, Problem
-from benchbell.plan.search.parallel_generation import Walk
-from benchbell.plan.search.serial_generation import plan_of, timed, worth
+from benchbell.plan.model.schedule import Schedule, objective, order_of, plan_of
+from benchbell.plan.search.serial_generation import generate_serial
 
 TRIES = 4
-"""Places in the order that are tried for each, from the soonest on."""
+"""Places in the order that are tried for each operation, the earliest first."""
 
 
-def tidied(problem: Problem, plan: Plan, soon: Iterable[str]) -> Plan:
-    """The plan with these operations moved up to where they may first be done, unless anything gets worse by it."""
+def unclamped_early(problem: Problem, plan: Plan, unclampings: Iterable[str]) -> Plan:
+    """The plan with these operations moved to the earliest place that makes the objective no worse.
+
+    A plan for several pairs of hands is left as it is, and so is one with a delay that its order does not explain.
+    """
     if problem.hands > 1:
         return plan
-    shop = compile_problem(problem)
-    number = {id: n for n, id in enumerate(shop.ids)}
-    walk = timed(shop, [number[placed.op] for placed in plan.placed])
-    if walk is None or worth(shop, walk)[1:] > (plan.overrun, plan.late, plan.finish, plan.changes):
-        return plan  # something in it waits longer than its order alone would have it wait
-    for id in soon:
-        walk = moved_up(shop, walk, number[id])
-    return plan_of(shop, walk, plan.bound)
+    compiled = compile_problem(problem)
+    schedule = generate_serial(compiled, order_of(compiled, plan))
+    if schedule is None or objective(compiled, schedule) > plan.objective:
+        return plan
+    for id in unclampings:
+        schedule = moved_up(compiled, schedule, compiled.ids.index(id))
+    return plan_of(compiled, schedule, plan.bound)
 
 
-def moved_up(shop: CompiledProblem, walk: Walk, i: int) -> Walk:
-    """The same with `i` taken up as soon as it may be, if that makes nothing worse."""
-    order, place = walk.order, walk.order.index(i)
-    may = max((walk.end[before] + gap for before, gap in shop.befores[i]), default=0)
-    later = (n for n in range(place) if walk.start[order[n]] >= max(may, shop.ready[i]))
+def moved_up(compiled: CompiledProblem, schedule: Schedule, i: int) -> Schedule:
+    """The schedule with operation `i` as early in the order as makes the objective no worse."""
+    order, place = schedule.order, schedule.order.index(i)
+    ready = max((schedule.end[before] + lag for before, lag in compiled.predecessors[i]), default=0)
+    later = (n for n in range(place) if schedule.start[order[n]] >= max(ready, compiled.ready[i]))
     for _, n in zip(range(TRIES), later, strict=False):
-        tried = timed(shop, [*order[:n], i, *order[n:place], *order[place + 1 :]])
-        if tried and worth(shop, tried) <= worth(shop, walk):
+        tried = generate_serial(compiled, [*order[:n], i, *order[n:place], *order[place + 1 :]])
+        if tried and objective(compiled, tried) <= objective(compiled, schedule):
             return tried
-    return walk
+    return schedule

@@ -1,33 +1,35 @@
-"""What can never be planned, and why, told before planning."""
+"""Which operations can never be planned, and why; found before planning, so that the rest can be planned."""
 
 from collections.abc import Iterator
 
 from msgspec.structs import replace
 
 from benchbell.plan.model.compiled_problem import compile_problem
-from benchbell.plan.model.precedence import closure, gaps_of, sorted_by_need
+from benchbell.plan.model.hours import hours_of
+from benchbell.plan.model.precedence import closure, min_lags_of, topological_order
 from benchbell.plan.model.problem import Op, Problem
-from benchbell.plan.search.deadlock import safe_order
-from benchbell.plan.search.initial import first_keys, first_walk
+from benchbell.plan.search.deadlock import deadlock_free_order
+from benchbell.plan.search.initial import initial_schedule, latest_start_values
 
 Reason = tuple[str, str]
-"""An operation, and a sentence: why it cannot be planned, and what to do."""
+"""An operation, and a sentence for the maker: why it cannot be planned, and what to do."""
+
+NO_CLAMPS = "Its clamps never come free: others hold them for good. Get more, or glue up in parts."
+NO_HOURS = "It does not fit into the working hours that are known. Give more hours, or plan less."
 
 
-def impossible(problem: Problem) -> list[Reason]:
-    """Operations no plan can hold. Without them, and once in a while others that follow from it, it can be planned."""
-    return possible(problem)[1]
+def feasible_part(problem: Problem) -> tuple[Problem, list[Reason]]:
+    """The problem without the operations that cannot be planned; and these, each with its reason.
 
-
-def possible(problem: Problem) -> tuple[Problem, list[Reason]]:
-    """The problem without what cannot be planned; and that, with reasons."""
-    told: list[Reason] = []
-    for look in (in_circles, too_large, stuck):
-        while found := list(look(problem)):
+    Now and then an operation is left out that merely follows from one of these.
+    """
+    reasons: list[Reason] = []
+    for check in (on_a_cycle, too_large, never_placed):
+        while found := list(check(problem)):
             found += following(problem, found)
-            told += found
+            reasons += found
             problem = without(problem, {id for id, _ in found})
-    return problem, told
+    return problem, reasons
 
 
 def without(problem: Problem, gone: set[str]) -> Problem:
@@ -45,8 +47,8 @@ def without(problem: Problem, gone: set[str]) -> Problem:
 
 
 def following(problem: Problem, found: list[Reason]) -> list[Reason]:
-    """All that comes after these, each with the first of them that it comes after."""
-    number, after = {op.id: n for n, op in enumerate(problem.ops)}, nexts(problem)
+    """All successors, direct and indirect, of what was found; each names the first operation that it comes after."""
+    number, after = {op.id: n for n, op in enumerate(problem.ops)}, successors_of(problem)
     blame: dict[int, str] = {}
     for id, _ in found:
         blame |= {n: blame.get(n, id) for n in closure([number[id]], after)}
@@ -56,23 +58,23 @@ def following(problem: Problem, found: list[Reason]) -> list[Reason]:
     ]
 
 
-def nexts(problem: Problem) -> list[list[int]]:
-    """By operation, those that come right after it."""
+def successors_of(problem: Problem) -> list[list[int]]:
+    """By operation, its direct successors."""
     found: list[list[int]] = [[] for _ in problem.ops]
-    for before, after in gaps_of(problem):
+    for before, after in min_lags_of(problem):
         found[before].append(after)
     return found
 
 
-def in_circles(problem: Problem) -> Iterator[Reason]:
-    """One circle of operations that wait for each other."""
-    left = set(range(len(problem.ops))) - set(sorted_by_need(len(problem.ops), gaps_of(problem)))
-    after = nexts(problem)
+def on_a_cycle(problem: Problem) -> Iterator[Reason]:
+    """The operations of one cycle in the precedence graph; none if there is no cycle."""
+    left = set(range(len(problem.ops))) - set(topological_order(len(problem.ops), min_lags_of(problem)))
+    after = successors_of(problem)
     for n in sorted(left):
-        circle = closure(after[n], after) & left
-        if n in circle:
-            circle = {m for m in circle if n in closure(after[m], after)}
-            names = [problem.ops[m].id for m in sorted(circle)]
+        cycle = closure(after[n], after) & left
+        if n in cycle:
+            cycle = {m for m in cycle if n in closure(after[m], after)}
+            names = [problem.ops[m].id for m in sorted(cycle)]
             for name in names:
                 others = ", ".join(other for other in names if other != name) or "itself"
                 yield name, f"It waits for {others}, and that waits for it. Take one of these links away."
@@ -80,11 +82,11 @@ def in_circles(problem: Problem) -> Iterator[Reason]:
 
 
 def too_large(problem: Problem) -> Iterator[Reason]:
-    """Work that no window holds, and glue-ups that want more clamps than the shop has."""
+    """Work that is longer than every window, and glue-ups that need more clamps than the shop has."""
     longest = longest_window(problem)
     for op in problem.ops:
         if not op.breakable and op.minutes > longest:
-            yield op.id, long_for(op, longest)
+            yield op.id, too_long(op, longest)
             continue
         for kind in dict.fromkeys(hold.kind for hold in problem.holds if hold.take == op.id):
             count = sum(hold.count for hold in problem.holds if hold.take == op.id and hold.kind == kind)
@@ -95,32 +97,32 @@ def too_large(problem: Problem) -> Iterator[Reason]:
 
 
 def longest_window(problem: Problem) -> int:
-    """Minutes of the longest stretch of working hours."""
-    hours = compile_problem(replace(problem, ops=(), links=(), holds=())).hours
+    """Minutes of the longest stretch of working hours, 0 when there is none."""
+    hours = hours_of(problem.windows, problem.start)
     return max((close - begin for begin, close in zip(hours.opens, hours.closes, strict=True)), default=0)
 
 
-def long_for(op: Op, longest: int) -> str:
-    """Why it does not fit."""
+def too_long(op: Op, longest: int) -> str:
+    """Why the operation fits into no window of at most so many minutes, and what to do."""
     return (
         f"It takes {op.minutes} min in one go, the longest stretch of working hours is {longest} min. "
         "Divide it, mark it breakable, or work longer that day."
     )
 
 
-def stuck(problem: Problem) -> Iterator[Reason]:
-    """What is left over where neither pressing things first nor clamps first brings all into a plan."""
-    shop = compile_problem(problem)
-    seen = first_walk(shop, first_keys(shop))
-    if not seen.left:
+def never_placed(problem: Problem) -> Iterator[Reason]:
+    """What neither the priority rule nor a deadlock-free order can place, for want of clamps or of hours.
+
+    Only operations whose predecessors can be placed: the others follow from these.
+    """
+    compiled = compile_problem(problem)
+    schedule = initial_schedule(compiled, latest_start_values(compiled))
+    if not schedule.unplaced:
         return
-    safe = safe_order(shop)
-    for_clamps = set(range(len(shop.ids))) - set(safe)
-    for_hours = set(range(len(shop.ids))) - set(seen.order)
+    everything = set(range(len(compiled.ids)))
+    for_clamps = everything - set(deadlock_free_order(compiled))
+    for_hours = everything - set(schedule.order)
     for i in sorted(for_clamps or for_hours):
-        if any(before in (for_clamps or for_hours) for before, _ in shop.befores[i]):
+        if any(before in (for_clamps or for_hours) for before, _ in compiled.predecessors[i]):
             continue
-        if for_clamps:
-            yield shop.ids[i], "Its clamps never come free: others hold them for good. Get more, or glue up in parts."
-        else:
-            yield shop.ids[i], "It does not fit into the working hours that are known. Give more hours, or plan less."
+        yield compiled.ids[i], NO_CLAMPS if for_clamps else NO_HOURS

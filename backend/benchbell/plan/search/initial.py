@@ -1,32 +1,36 @@
-"""A plan at once: what must begin soonest is taken up first."""
+"""The first schedule: one pass of parallel generation, the least latest start first (the LST priority rule)."""
 
 from benchbell.plan.model.compiled_problem import CompiledProblem
 from benchbell.plan.model.hours import FAR
+from benchbell.plan.model.schedule import Schedule
 from benchbell.plan.search.bound import earliest_starts, latest_starts
-from benchbell.plan.search.deadlock import safe_order
-from benchbell.plan.search.parallel_generation import Priorities, Walk, walk
-from benchbell.plan.search.right_shift import eased
-from benchbell.plan.search.serial_generation import timed
+from benchbell.plan.search.deadlock import deadlock_free_order
+from benchbell.plan.search.parallel_generation import Priorities, generate_parallel
+from benchbell.plan.search.right_shift import right_shifted
+from benchbell.plan.search.serial_generation import generate_serial
 
 
-def first_walk(shop: CompiledProblem, keys: list[int]) -> Walk:
-    """A plan of all there is, if one is found at all; else as much of it as can be."""
-    seen = walk_out(shop, Priorities(keys, 0, 0))
-    if not seen.left:
-        return seen
-    order = safe_order(shop)
-    return (len(order) == len(keys) and timed(shop, order)) or seen
+def initial_schedule(compiled: CompiledProblem, values: list[int]) -> Schedule:
+    """A schedule of all operations if one is found, else of as many as parallel generation places.
+
+    values: priority value by operation. Where clamps deadlock, the operations are taken in a deadlock-free order.
+    """
+    schedule = parallel_with_limits(compiled, Priorities(values, 0, 0))
+    if not schedule.unplaced:
+        return schedule
+    order = deadlock_free_order(compiled)
+    return (len(order) == len(values) and generate_serial(compiled, order)) or schedule
 
 
-def walk_out(shop: CompiledProblem, priorities: Priorities) -> Walk:
-    """Walk to the end, however late."""
-    seen = walk(shop, shop.hours, priorities, [FAR] * len(priorities.keys))
-    assert seen
-    return eased(shop, seen)
+def parallel_with_limits(compiled: CompiledProblem, priorities: Priorities) -> Schedule:
+    """Parallel generation, however late it finishes, then a right shift of what starts an exceeded maximal lag."""
+    schedule = generate_parallel(compiled, compiled.hours, priorities, [FAR] * len(priorities.values))
+    assert schedule
+    return right_shifted(compiled, schedule)
 
 
-def first_keys(shop: CompiledProblem) -> list[int]:
-    """The sooner an operation must begin, the more pressing."""
-    heads = earliest_starts(shop)
-    soonest = max((shop.ended(i, head) + shop.runs[i] for i, head in enumerate(heads)), default=shop.start)
-    return [-start for start in latest_starts(shop, [soonest] * len(shop.ids))]
+def latest_start_values(compiled: CompiledProblem) -> list[int]:
+    """Priority values by operation: its latest start for the earliest finish that precedence allows, negated."""
+    heads = earliest_starts(compiled)
+    finish = max((compiled.end(i, head) + compiled.runs[i] for i, head in enumerate(heads)), default=compiled.start)
+    return [-start for start in latest_starts(compiled, [finish] * len(compiled.ids))]

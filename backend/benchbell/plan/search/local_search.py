@@ -1,190 +1,201 @@
-"""Better and better plans: change the priorities of choosing a little, walk again, keep what is no worse.
+"""The local search: change the priorities a little, generate a schedule in parallel, keep it if it is no worse.
 
-Finishes come in steps: lunch, evening, weekend. So the search is led by lateness against the starts that a slightly
-sooner finish would need, and looks at the finish itself only to tell which plan is best.
+Finishes come in steps: lunch, evening, weekend; most changes do not move them. So the search is guided by lateness, the
+minutes past the latest starts that a slightly earlier finish would need. The finish itself only tells which plan is
+best.
+
+Phases, by share of the budget: a first schedule; forward and backward passes in turn; moves towards an earlier finish;
+moves towards fewer setup changes; changes to the order itself.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 
 from benchbell.findings import Refused
 from benchbell.plan.model.compiled_problem import CompiledProblem
 from benchbell.plan.model.hours import FAR
+from benchbell.plan.model.schedule import Rank, Schedule, rank
 from benchbell.plan.search.bound import earliest_starts, latest_starts, least_changes, lower_bound
-from benchbell.plan.search.initial import first_keys, first_walk, walk_out
-from benchbell.plan.search.moves import TO_FINISH, TO_POLISH, Scene, drawn
-from benchbell.plan.search.parallel_generation import Priorities, Walk, walk
+from benchbell.plan.search.budget import Budget
+from benchbell.plan.search.initial import initial_schedule, latest_start_values, parallel_with_limits
+from benchbell.plan.search.moves import TO_FINISH, TO_SAVE_SETUPS, Incumbent, repeated
+from benchbell.plan.search.parallel_generation import Priorities, generate_parallel
 from benchbell.plan.search.random import Random
-from benchbell.plan.search.reordering import Order, changed, timed_well
-from benchbell.plan.search.reversed import latest_by_mirror, reversed_problem
-from benchbell.plan.search.right_shift import eased
-from benchbell.plan.search.serial_generation import worth
+from benchbell.plan.search.reordering import DelayedOrder, changed, serial_with_limits
+from benchbell.plan.search.reversed import latest_by_backward_pass, reversed_problem
+from benchbell.plan.search.right_shift import right_shifted
 
-AIMS = (0, 30, 60, 90)
-"""Percent of the way from the bound to the best finish at which the next finish is aimed, by chance: what leads past
-one closing time leads astray at another."""
+TARGETS = (0, 30, 60, 90)
+"""Where the target lies, in percent of the way from the bound to the best finish; drawn at random, since what leads
+past one closing time leads nowhere at another."""
 
 FRUITLESS = 100
-"""Tries without a better plan after which another good one is gone on from."""
+"""Tries without a better plan after which the search goes on from another plan of the pool."""
 
-KEPT = 12
-"""Plans to go on from."""
+POOL = 12
+"""How many of the best plans are remembered."""
 
 ROUNDS = 5
-"""To and fro between the shop and its reverse, for each manner."""
+"""Forward and backward passes for each pair of weights."""
 
-POLISH = 0.25
-"""Share of the budget that goes into fewer setups at the same finish."""
+SAVE_SETUPS = 0.25
+"""Share of the budget that is left when the search turns to fewer setup changes at the same finish."""
 
-TOUCHES, TOUCHES_OVERRUN = 0.05, 0.5
-"""Share of the budget for last touches to the order; more of it where limits are passed."""
+REORDER, REORDER_OVERRUN = 0.05, 0.5
+"""Share of the budget that is left when the search turns to the order itself: without overrun, and with some."""
 
-MANNERS = ((0, 0), (4, 0), (16, 0), (4, 30), (8, 60), (2, 15))
-"""Saving and wait of the first plans."""
-
-Worth = tuple[int, int, int, int, int]
+WEIGHTS = ((0, 0), (4, 0), (16, 0), (4, 30), (8, 60), (2, 15))
+"""Setup weight and longest idle time of the first schedules."""
 
 
 class Search:
-    """One search over a shop. left: share of the budget that is left, 1 at first, at most 0 when it is spent.
+    """One search, for one pair of hands. bound: a lower bound on the finish. pool: the best so far, the best first.
 
-    given: keys to begin with, such as those of an earlier plan.
+    values: by operation, priority values to begin with, such as those of an earlier plan; latest starts without any.
     """
 
-    def __init__(
-        self, shop: CompiledProblem, left: Callable[[], float], chance: Random, given: list[int] | None
-    ) -> None:
-        self.shop, self.left, self.chance = shop, left, chance
-        self.reverse = reversed_problem(shop)
-        self.heads = earliest_starts(shop)
-        self.least_changes = least_changes(shop)
-        self.keys = given or first_keys(shop)
-        self.bound = lower_bound(shop, max(shop.hours.closes, default=shop.start))
-        self.pool: list[tuple[Worth, Priorities, Walk]] = []
+    def __init__(self, compiled: CompiledProblem, budget: Budget, random: Random, values: list[int] | None) -> None:
+        self.compiled, self.budget, self.random = compiled, budget, random
+        self.reverse = reversed_problem(compiled)
+        self.heads = earliest_starts(compiled)
+        self.least_changes = least_changes(compiled)
+        self.values = values or latest_start_values(compiled)
+        self.bound = lower_bound(compiled, max(compiled.hours.closes, default=compiled.start))
+        self.pool: list[tuple[Rank, Priorities, Schedule]] = []
 
-    def walks(self) -> Iterator[Walk]:
-        """Plans, each better than the one before."""
+    def schedules(self) -> Iterator[Schedule]:
+        """Schedules of all operations, each better than the one before.
+
+        Raises Refused if some operations cannot be placed.
+        """
         yield from self.first()
-        yield from self.begin()
-        yield from self.sooner()
-        yield from self.tidier()
-        yield from self.reordered()
+        yield from self.forward_and_backward()
+        yield from self.finish_earlier()
+        yield from self.save_setups()
+        yield from self.reorder()
 
-    def over(self, share: float) -> bool:
-        """Whether only so much of the budget is left, or no plan can be better."""
-        return self.left() <= share or self.ideal()
+    def is_over(self, share: float) -> bool:
+        """True if only this share of the budget is left, or no plan can be better."""
+        return self.budget() <= share or self.is_optimal()
 
-    def ideal(self) -> bool:
-        """Whether no plan can be better."""
-        left, overrun, late, finish, changes = self.pool[0][0]
-        return not (left or overrun or late or finish > self.bound or changes > self.least_changes)
+    def is_optimal(self) -> bool:
+        """True if the best plan reaches the bounds, so that none can be better."""
+        unplaced, overrun, late, finish, changes = self.pool[0][0]
+        return not (unplaced or overrun or late or finish > self.bound or changes > self.least_changes)
 
-    def keep(self, priorities: Priorities, seen: Walk) -> bool:
-        """Keep a walk if it is the best so far."""
-        value = worth(self.shop, seen)
+    def keep(self, priorities: Priorities, schedule: Schedule) -> bool:
+        """Put the schedule into the pool if it is the best so far; True if it is."""
+        value = rank(self.compiled, schedule)
         if self.pool and value >= self.pool[0][0]:
             return False
-        self.pool = [(value, priorities, seen), *self.pool[: KEPT - 1]]
+        self.pool = [(value, priorities, schedule), *self.pool[: POOL - 1]]
         return True
 
-    def first(self) -> Iterator[Walk]:
-        """A plan at once."""
-        seen = first_walk(self.shop, self.keys)
-        if seen.left:
+    def first(self) -> Iterator[Schedule]:
+        """One schedule at once. Raises Refused if some operations cannot be placed."""
+        schedule = initial_schedule(self.compiled, self.values)
+        if schedule.unplaced:
             raise Refused(
-                f"{seen.left} of {len(self.keys)} operations cannot be planned.", "Leave out what `impossible` names."
+                f"{schedule.unplaced} of {len(self.values)} operations cannot be planned.",
+                "Leave out what cannot be planned.",
             )
-        self.keep(Priorities(self.keys, *MANNERS[0]), seen)
-        yield seen
+        self.keep(Priorities(self.values, *WEIGHTS[0]), schedule)
+        yield schedule
 
-    def begin(self) -> Iterator[Walk]:
-        """A few plans in different manners, each to and fro between the shop and its reverse."""
-        for saving, wait in MANNERS:
-            priorities = Priorities(self.keys, saving, wait)
+    def forward_and_backward(self) -> Iterator[Schedule]:
+        """Forward-backward improvement: the latest starts of a backward pass are the values of the next forward pass.
+
+        After Li and Willis 1992 (from memory); here for several weights, and with a calendar.
+        """
+        for setup_weight, most_idle in WEIGHTS:
+            priorities = Priorities(self.values, setup_weight, most_idle)
             for _ in range(ROUNDS):
-                if self.over(0):
+                if self.is_over(0):
                     return
-                seen = walk_out(self.shop, priorities)
-                if self.keep(priorities, seen):
-                    yield seen
-                by = [seen.finish] * len(self.keys)
-                starts = latest_by_mirror(self.shop, self.reverse, by, Priorities(seen.end, saving, wait))
-                priorities = Priorities([-start for start in starts or latest_starts(self.shop, by)], saving, wait)
+                schedule = parallel_with_limits(self.compiled, priorities)
+                if self.keep(priorities, schedule):
+                    yield schedule
+                due = [schedule.finish] * len(self.values)
+                last_first = Priorities(schedule.end, setup_weight, most_idle)
+                latest = latest_by_backward_pass(self.compiled, self.reverse, due, last_first)
+                values = [-start for start in latest or latest_starts(self.compiled, due)]
+                priorities = Priorities(values, setup_weight, most_idle)
 
-    def aims(self) -> list[int]:
-        """By operation, when it should be done so that the plan would be a little better than the best."""
+    def targets(self) -> list[int]:
+        """By operation, when it should be done in a plan that is a little better than the best so far."""
         (_, _, late, finish, _), _, best = self.pool[0]
-        percent = self.chance.one_of(AIMS)
-        aim = finish if late else self.bound + (finish - self.bound) * percent // 100
-        by = [aim] * len(self.keys)
-        for piece in self.shop.pieces:
-            done = max(best.end[i] + self.shop.runs[i] for i in piece.ops)
-            soonest = max(self.shop.ended(i, self.heads[i]) + self.shop.runs[i] for i in piece.ops)
-            wanted = min(aim, piece.due) if done <= piece.due else soonest + (done - soonest) * percent // 100
+        percent = self.random.one_of(TARGETS)
+        target = finish if late else self.bound + (finish - self.bound) * percent // 100
+        due = [target] * len(self.values)
+        for piece in self.compiled.pieces:
+            done = max(best.end[i] + self.compiled.runs[i] for i in piece.ops)
+            earliest = max(self.compiled.end(i, self.heads[i]) + self.compiled.runs[i] for i in piece.ops)
+            wanted = min(target, piece.due) if done <= piece.due else earliest + (done - earliest) * percent // 100
             for i in piece.ops:
-                by[i] = max(piece.due, wanted) if done > piece.due else wanted
-        return by
+                due[i] = max(piece.due, wanted) if done > piece.due else wanted
+        return due
 
-    def scene(self, priorities: Priorities, by: list[int]) -> Scene:
-        """What moves look at, walked through once."""
-        latest = latest_starts(self.shop, by)
-        seen = walk(self.shop, self.shop.hours, priorities, latest)
-        assert seen
-        return Scene(self.shop, self.reverse, self.chance, by, latest, priorities, seen)
+    def incumbent(self, priorities: Priorities, due: list[int]) -> Incumbent:
+        """The solution of these priorities, to start moves from, with this target."""
+        latest = latest_starts(self.compiled, due)
+        schedule = generate_parallel(self.compiled, self.compiled.hours, priorities, latest)
+        assert schedule
+        return Incumbent(self.compiled, self.reverse, self.random, due, latest, priorities, schedule)
 
-    def sooner(self) -> Iterator[Walk]:
-        """Led by lateness."""
-        moves = drawn(TO_FINISH)
-        scene = self.scene(self.pool[0][1], self.aims())
+    def finish_earlier(self) -> Iterator[Schedule]:
+        """Moves, guided by lateness against a moving target."""
+        moves = repeated(TO_FINISH)
+        at = self.incumbent(self.pool[0][1], self.targets())
         fruitless = 0
-        while not self.over(max(POLISH, self.last_share())):
-            priorities = self.chance.one_of(moves)(scene)
-            left, overrun, late = self.led(scene.walk)
-            seen = walk(self.shop, self.shop.hours, priorities, scene.latest, FAR if left or overrun else late)
-            if seen and self.keep(priorities, eased(self.shop, seen)):
+        while not self.is_over(max(SAVE_SETUPS, self.reorder_share())):
+            priorities = self.random.one_of(moves)(at)
+            unplaced, overrun, lateness = self.guide(at.schedule)
+            most_late = FAR if unplaced or overrun else lateness
+            schedule = generate_parallel(self.compiled, self.compiled.hours, priorities, at.latest, most_late)
+            if schedule and self.keep(priorities, right_shifted(self.compiled, schedule)):
                 yield self.pool[0][2]
-                scene, fruitless = self.scene(priorities, self.aims()), 0
+                at, fruitless = self.incumbent(priorities, self.targets()), 0
             elif fruitless >= FRUITLESS:
-                scene, fruitless = self.scene(self.chance.one_of(self.pool)[1], self.aims()), 0
+                at, fruitless = self.incumbent(self.random.one_of(self.pool)[1], self.targets()), 0
             else:
                 fruitless += 1
-                if seen and self.led(seen) <= self.led(scene.walk):
-                    scene.priorities, scene.walk = priorities, seen
+                if schedule and self.guide(schedule) <= self.guide(at.schedule):
+                    at.priorities, at.schedule = priorities, schedule
 
-    def led(self, seen: Walk) -> tuple[int, int, int]:
-        """What leads the search, less is better."""
-        left, overrun, *_ = worth(self.shop, seen)
-        return left, overrun, seen.late
+    def guide(self, schedule: Schedule) -> tuple[int, int, int]:
+        """What guides the search in place of the objective, less is better: unplaced, overrun, lateness."""
+        unplaced, overrun, *_ = rank(self.compiled, schedule)
+        return unplaced, overrun, schedule.lateness
 
-    def tidier(self) -> Iterator[Walk]:
-        """Led by what a plan is judged by, so mostly by fewer setups at the same finish."""
-        moves = drawn(TO_POLISH)
-        value, priorities, seen = self.pool[0]
-        scene = self.scene(priorities, [seen.finish] * len(self.keys))
+    def save_setups(self) -> Iterator[Schedule]:
+        """Moves, guided by the objective itself: mostly towards fewer setup changes at the same finish."""
+        moves = repeated(TO_SAVE_SETUPS)
+        value, priorities, schedule = self.pool[0]
+        at = self.incumbent(priorities, [schedule.finish] * len(self.values))
         most_late = FAR if value[1] or value[2] else 0
-        while not self.over(self.last_share()):
-            priorities = self.chance.one_of(moves)(scene)
-            found = walk(self.shop, self.shop.hours, priorities, scene.latest, most_late)
+        while not self.is_over(self.reorder_share()):
+            priorities = self.random.one_of(moves)(at)
+            found = generate_parallel(self.compiled, self.compiled.hours, priorities, at.latest, most_late)
             if found is None:
                 continue
-            seen = eased(self.shop, found)
-            better = worth(self.shop, seen)
+            schedule = right_shifted(self.compiled, found)
+            better = rank(self.compiled, schedule)
             if better <= value:
-                scene.priorities, scene.walk, value = priorities, seen, better
-            if self.keep(priorities, seen):
-                yield seen
+                at.priorities, at.schedule, value = priorities, schedule, better
+            if self.keep(priorities, schedule):
+                yield schedule
 
-    def last_share(self) -> float:
-        """Share of the budget for last touches."""
-        return TOUCHES_OVERRUN if self.pool[0][0][1] else TOUCHES
+    def reorder_share(self) -> float:
+        """Share of the budget that is kept for changes to the order."""
+        return REORDER_OVERRUN if self.pool[0][0][1] else REORDER
 
-    def reordered(self) -> Iterator[Walk]:
-        """The best plan's order, touched up."""
-        value, priorities, seen = self.pool[0]
-        order: Order = (seen.order, {})
-        while not self.over(0):
-            other = changed(self.shop, self.chance, order, seen)
-            found = timed_well(self.shop, other)
-            if found and worth(self.shop, found) <= value:
-                order, seen, value = other, found, worth(self.shop, found)
-                if self.keep(priorities, seen):
-                    yield seen
+    def reorder(self) -> Iterator[Schedule]:
+        """Small changes to the best plan's order, each kept if it is no worse."""
+        value, priorities, schedule = self.pool[0]
+        order: DelayedOrder = (schedule.order, {})
+        while not self.is_over(0):
+            other = changed(self.compiled, self.random, order, schedule)
+            found = serial_with_limits(self.compiled, other)
+            if found and rank(self.compiled, found) <= value:
+                order, schedule, value = other, found, rank(self.compiled, found)
+                if self.keep(priorities, schedule):
+                    yield schedule

@@ -1,4 +1,4 @@
-"""Small changes to the priorities of choosing, each from what a plan looks like now; how often which, in one table."""
+"""The moves of the local search: each changes the priorities a little; tables say how often each is tried."""
 
 from collections.abc import Callable
 
@@ -6,126 +6,132 @@ from msgspec import Struct
 
 from benchbell.plan.model.compiled_problem import CompiledProblem
 from benchbell.plan.model.precedence import closure
-from benchbell.plan.search.parallel_generation import Priorities, Walk
+from benchbell.plan.model.schedule import Schedule
+from benchbell.plan.search.parallel_generation import Priorities
 from benchbell.plan.search.random import Random
-from benchbell.plan.search.reversed import latest_by_mirror
+from benchbell.plan.search.reversed import latest_by_backward_pass
 
-SAVINGS = (0, 1, 2, 4, 8, 16, 30)
-WAITS = (0, 0, 5, 15, 30, 60, 90)
+SETUP_WEIGHTS = (0, 1, 2, 4, 8, 16, 30)
+MOST_IDLE = (0, 0, 5, 15, 30, 60, 90)
 
 
-class Scene(Struct):
-    """What a move may look at. by: when each operation should be done; latest: the starts that follow from that."""
+class Incumbent(Struct):
+    """The solution that moves start from: its priorities, its schedule, and the target that it is compared with.
 
-    shop: CompiledProblem
+    reverse: the reversed problem. due: by operation, when it should be done for the target; latest: the latest starts
+    that follow from that. In minutes.
+    """
+
+    compiled: CompiledProblem
     reverse: CompiledProblem
-    chance: Random
-    by: list[int]
+    random: Random
+    due: list[int]
     latest: list[int]
     priorities: Priorities
-    walk: Walk
+    schedule: Schedule
 
 
-def nudge(scene: Scene) -> Priorities:
-    """One to three operations become more or less pressing."""
-    chance, keys = scene.chance, scene.priorities.keys.copy()
-    spread = chance.one_of((60, 240, 720))
-    for _ in range(1 + chance.below(3)):
-        keys[chance.below(len(keys))] += chance.around(spread)
-    return with_keys(scene.priorities, keys)
+def nudge(at: Incumbent) -> Priorities:
+    """One to three random operations get a greater or smaller value."""
+    random, values = at.random, at.priorities.values.copy()
+    spread = random.one_of((60, 240, 720))
+    for _ in range(1 + random.below(3)):
+        values[random.below(len(values))] += random.around(spread)
+    return with_values(at.priorities, values)
 
 
-def lift(scene: Scene) -> Priorities:
-    """An operation that is late becomes more pressing, and all that it waits for."""
-    chance, keys = scene.chance, scene.priorities.keys.copy()
-    late = [i for i, start in enumerate(scene.walk.start) if start > scene.latest[i]]
-    i = chance.one_of(late) if late else chance.below(len(keys))
-    more = 1 + chance.below(chance.one_of((60, 240, 720)))
-    befores = [[before for before, _ in pairs] for pairs in scene.shop.befores]
-    for n in closure([i], befores):
-        keys[n] += more
-    return with_keys(scene.priorities, keys)
+def lift(at: Incumbent) -> Priorities:
+    """A random late operation and all its predecessors, direct and indirect, get a greater value."""
+    random, values = at.random, at.priorities.values.copy()
+    late = [i for i, start in enumerate(at.schedule.start) if start > at.latest[i]]
+    i = random.one_of(late) if late else random.below(len(values))
+    more = 1 + random.below(random.one_of((60, 240, 720)))
+    predecessors = [[before for before, _ in pairs] for pairs in at.compiled.predecessors]
+    for n in closure([i], predecessors):
+        values[n] += more
+    return with_values(at.priorities, values)
 
 
-def swap(scene: Scene) -> Priorities:
-    """Two that follow each other change places."""
-    order, keys = scene.walk.order, scene.priorities.keys.copy()
+def swap(at: Incumbent) -> Priorities:
+    """Two consecutive operations of the schedule exchange their order of value."""
+    order, values = at.schedule.order, at.priorities.values.copy()
     if len(order) > 1:
-        at = scene.chance.below(len(order) - 1)
-        a, b = order[at], order[at + 1]
-        keys[a], keys[b] = min(keys[a], keys[b]) - 1, max(keys[a], keys[b]) + 1
-    return with_keys(scene.priorities, keys)
+        place = at.random.below(len(order) - 1)
+        a, b = order[place], order[place + 1]
+        values[a], values[b] = min(values[a], values[b]) - 1, max(values[a], values[b]) + 1
+    return with_values(at.priorities, values)
 
 
-def shake(scene: Scene) -> Priorities:
-    """A stretch of the plan is thrown together anew."""
-    chance, order, keys = scene.chance, scene.walk.order, scene.priorities.keys.copy()
-    length = min(len(order), 4 + chance.below(11))
-    at = chance.below(len(order) - length + 1)
-    spread = chance.one_of((60, 240, 480))
-    for i in order[at : at + length]:
-        keys[i] += chance.around(spread)
-    return with_keys(scene.priorities, keys)
+def shake(at: Incumbent) -> Priorities:
+    """The values of 4 to 14 consecutive operations are disturbed at random."""
+    random, order, values = at.random, at.schedule.order, at.priorities.values.copy()
+    length = min(len(order), 4 + random.below(11))
+    first = random.below(len(order) - length + 1)
+    spread = random.one_of((60, 240, 480))
+    for i in order[first : first + length]:
+        values[i] += random.around(spread)
+    return with_values(at.priorities, values)
 
 
-def shift(scene: Scene) -> Priorities:
-    """A whole piece becomes more or less pressing."""
-    chance, keys, piece = scene.chance, scene.priorities.keys.copy(), scene.shop.piece
-    which = piece[chance.below(len(keys))]
-    more = chance.around(600)
-    return with_keys(scene.priorities, [key + more if p == which else key for key, p in zip(keys, piece, strict=True)])
+def shift(at: Incumbent) -> Priorities:
+    """All operations of a random piece get the same greater or smaller value."""
+    random, values, piece = at.random, at.priorities.values, at.compiled.piece
+    chosen = piece[random.below(len(values))]
+    more = random.around(600)
+    return with_values(
+        at.priorities, [value + more if p == chosen else value for value, p in zip(values, piece, strict=True)]
+    )
 
 
-def reflect(scene: Scene) -> Priorities:
-    """Keys from the reverse, which takes up first what ends last here."""
-    priorities = Priorities(scene.walk.end, scene.priorities.saving, scene.chance.one_of(WAITS))
-    latest = latest_by_mirror(scene.shop, scene.reverse, scene.by, priorities)
-    return with_keys(scene.priorities, [-start for start in latest or scene.latest])
-
-
-def anew(scene: Scene) -> Priorities:
-    """Keys from latest starts, blurred."""
-    chance = scene.chance
-    spread = chance.one_of((30, 120, 360))
-    return with_keys(scene.priorities, [chance.around(spread) - start for start in scene.latest])
-
-
-def manner(scene: Scene) -> Priorities:
-    """Another worth of setting up, another patience."""
-    chance = scene.chance
-    return Priorities(scene.priorities.keys, chance.one_of(SAVINGS), chance.one_of(WAITS))
-
-
-def gather(scene: Scene) -> Priorities:
-    """An operation moves next to another one with the same setup."""
-    chance, shop, keys = scene.chance, scene.shop, scene.priorities.keys.copy()
-    i = chance.below(len(keys))
+def gather(at: Incumbent) -> Priorities:
+    """A random operation gets nearly the value of another one with the same setup, so that they share the setup."""
+    random, compiled, values = at.random, at.compiled, at.priorities.values.copy()
+    i = random.below(len(values))
     alike = [
         n
-        for n, setup in enumerate(shop.setup)
-        if setup >= 0 and setup == shop.setup[i] and shop.station[n] == shop.station[i] and n != i
+        for n, setup in enumerate(compiled.setup)
+        if setup >= 0 and setup == compiled.setup[i] and compiled.station[n] == compiled.station[i] and n != i
     ]
     if alike:
-        keys[i] = keys[chance.one_of(alike)] + chance.around(5)
-    return with_keys(scene.priorities, keys)
+        values[i] = values[random.one_of(alike)] + random.around(5)
+    return with_values(at.priorities, values)
 
 
-def with_keys(priorities: Priorities, keys: list[int]) -> Priorities:
-    """The same manner with other keys."""
-    return Priorities(keys, priorities.saving, priorities.wait)
+def backward(at: Incumbent) -> Priorities:
+    """Values from a backward pass: latest starts of the reversed problem, which does first what ends last here."""
+    priorities = Priorities(at.schedule.end, at.priorities.setup_weight, at.random.one_of(MOST_IDLE))
+    latest = latest_by_backward_pass(at.compiled, at.reverse, at.due, priorities)
+    return with_values(at.priorities, [-start for start in latest or at.latest])
 
 
-Move = Callable[[Scene], Priorities]
+def restart(at: Incumbent) -> Priorities:
+    """Values from the latest starts for the target, disturbed at random; nothing of the incumbent's values is kept."""
+    random = at.random
+    spread = random.one_of((30, 120, 360))
+    return with_values(at.priorities, [random.around(spread) - start for start in at.latest])
+
+
+def reweight(at: Incumbent) -> Priorities:
+    """The same values with another weight for setting up and another longest idle time."""
+    return Priorities(at.priorities.values, at.random.one_of(SETUP_WEIGHTS), at.random.one_of(MOST_IDLE))
+
+
+def with_values(priorities: Priorities, values: list[int]) -> Priorities:
+    """The priorities with other values."""
+    return Priorities(values, priorities.setup_weight, priorities.most_idle)
+
+
+Move = Callable[[Incumbent], Priorities]
 
 TO_FINISH: tuple[tuple[int, Move], ...] = (
-    (30, nudge), (15, lift), (15, swap), (14, shake), (7, shift), (5, reflect), (4, anew), (10, manner),
+    (30, nudge), (15, lift), (15, swap), (14, shake), (7, shift), (5, backward), (4, restart), (10, reweight),
 )  # fmt: skip
-"""Percent of tries while a sooner finish is looked for; measured on generated shops."""
+"""Percent of tries while an earlier finish is looked for; measured on generated shops."""
 
-TO_POLISH: tuple[tuple[int, Move], ...] = ((30, gather), (25, nudge), (25, swap), (10, shake), (10, manner))
-"""Percent of tries while the finish is kept and fewer setups are looked for."""
+TO_SAVE_SETUPS: tuple[tuple[int, Move], ...] = ((30, gather), (25, nudge), (25, swap), (10, shake), (10, reweight))
+"""Percent of tries while fewer setup changes at the same finish are looked for."""
 
 
-def drawn(table: tuple[tuple[int, Move], ...]) -> list[Move]:
-    """A hundred moves, each as often as the table says."""
+def repeated(table: tuple[tuple[int, Move], ...]) -> list[Move]:
+    """A hundred moves to draw from, each as often as the table's percent say."""
     return [move for percent, move in table for _ in range(percent)]

@@ -1,144 +1,176 @@
-"""One worker walks through the hours and takes up, again and again, what has most value at that moment."""
+"""The parallel schedule generation scheme for one pair of hands, with calendar, setups, clamps and maximal lags.
+
+Time goes forward. At each moment the eligible operation with the greatest priority value is started; if none can
+start, time moves on to when one can. Values are static, less what setting up, idling and exceeded lags would cost now.
+"""
 
 from bisect import insort
+from operator import neg
 
 from msgspec import Struct
 
 from benchbell.plan.model.compiled_problem import CompiledProblem
 from benchbell.plan.model.hours import FAR, Hours, end_of
-from benchbell.plan.search.max_lags import Waits
+from benchbell.plan.model.schedule import Schedule
+from benchbell.plan.search.max_lags import OpenLags
 
 IDLE_COST = 4
-"""Value lost by a minute without work; measured on generated shops, where 2 to 8 made little difference."""
+"""Priority value lost for each idle minute; measured on generated shops, where 2 to 8 made little difference."""
+
+NO_STATION = [[0]]
+"""The setup matrix of the place where work without a station is done: number NONE, last in the list of stations."""
 
 
 class Priorities(Struct, frozen=True):
-    """How to choose: an operation's key, less `saving` for each minute of setting up; idle for at most `wait`."""
+    """How to choose. values: by operation, the greater the sooner.
 
-    keys: list[int]
-    saving: int
-    wait: int
-
-
-class Walk(Struct):
-    """What came of it. start, end: by operation, attended; order: as taken up; late: minutes past `latest`, in all.
-
-    left: how many operations could not be placed at all, for want of clamps or of hours.
+    setup_weight: value lost for each minute of setting up. most_idle: minutes to stay idle for an operation at most.
     """
 
-    order: list[int]
-    start: list[int]
-    end: list[int]
-    finish: int
-    changes: int
-    late: int
-    left: int
+    values: list[int]
+    setup_weight: int
+    most_idle: int
 
 
-def walk(
-    shop: CompiledProblem, hours: Hours, priorities: Priorities, latest: list[int], most_late: int = FAR
-) -> Walk | None:
-    """The plan that such choices make; None as soon as its lateness is over `most_late`."""
-    keys, saving, wait_most = priorities.keys, priorities.saving, priorities.wait
-    minutes, needed, runs, station, setup = shop.minutes, shop.needed, shop.runs, shop.station, shop.setup
-    takes, gives, asks, change, afters = shop.takes, shop.gives, shop.asks, shop.change, shop.afters
-    opens, closes = hours.opens, hours.closes
-    count = len(keys)
-    by_rank = sorted(range(count), key=keys.__getitem__, reverse=True)
-    rank = [0] * count
-    for r, i in enumerate(by_rank):
-        rank[i] = r
-    waits = [len(befores) for befores in shop.befores]
-    ranks = sorted(rank[i] for i in range(count) if not waits[i])
-    begin = shop.ready.copy()
-    standing, busy, free = shop.standing.copy(), [shop.start] * len(shop.standing), shop.free
+def generate_parallel(
+    compiled: CompiledProblem, hours: Hours, priorities: Priorities, latest: list[int], most_late: int = FAR
+) -> Schedule | None:
+    """The schedule that the priorities make; None as soon as its lateness exceeds `most_late`.
+
+    hours: in place of the problem's own. latest: by operation, the start from which on it counts as late, in minutes.
+    """
+    state = Eligible(compiled, hours, priorities)
+    eligible, choose, release, standing, busy = state.eligible, state.choose, state.release, state.standing, state.busy
+    minutes, runs, gives, successors = compiled.minutes, compiled.runs, compiled.gives, compiled.successors
+    lags = state.lags
+    calendar = WindowCursor(hours)
+    now, free, changes, lateness = calendar.open, compiled.free, 0, 0
     order: list[int] = []
-    start, end = [0] * count, [0] * count
-    finish, changes, late = shop.start, 0, 0
-    limited = Waits(shop, hours) if shop.limits or shop.by else None
-    window = 0
-    now, close = (opens[0], closes[0]) if opens else (FAR, FAR)
-    while ranks and now < FAR:
-        chosen, value, wake, at, best = -1, -FAR, FAR, 0, -1
-        for n, r in enumerate(ranks):
-            i = by_rank[r]
-            worth = keys[i]
-            if worth <= value:
+    starts, ends = [0] * len(minutes), [0] * len(minutes)
+    while eligible and now < FAR:
+        place, start, wake = choose(now, calendar.close, free)
+        if place < 0:
+            now = calendar.wait(now + wake)
+            continue
+        _, i, _, at, setup, takes, _ = eligible.pop(place)
+        now = start + minutes[i]
+        if now > calendar.close:
+            now = calendar.interrupted_end(start, minutes[i])
+            if now == FAR:
                 break
-            ask = asks[i]
-            if ask and (free - takes[i]) & ask != ask:
+        order.append(i)
+        starts[i], ends[i] = start, now
+        if start > latest[i]:
+            lateness += start - latest[i]
+            if lateness > most_late:
+                return None
+        free += gives[i] - takes
+        if at >= 0:
+            busy[at] = now + runs[i]
+            if setup >= 0 and standing[at] != setup:
+                standing[at] = setup
+                changes += 1
+        release(now, successors[i])
+        if lags:
+            lags.place(i, now)
+    finish = max([ends[i] + runs[i] for i in order], default=compiled.start)
+    return Schedule(order, starts, ends, finish, changes, lateness, len(minutes) - len(order))
+
+
+class Eligible:
+    """The eligible operations, those whose predecessors are all placed, and what choosing one of them depends on.
+
+    eligible: entries (cost, operation, needed minutes, station, setup, packed clamps, their guards), sorted, so that
+    the least cost, which is the greatest value negated, comes first. ready: by operation, its earliest start so far.
+    waits: by operation, how many predecessors are not placed. busy, standing: by station, until when it is busy, and
+    its setup.
+    """
+
+    def __init__(self, compiled: CompiledProblem, hours: Hours, priorities: Priorities) -> None:
+        numbers, costs = range(len(priorities.values)), map(neg, priorities.values)
+        clamps = compiled.takes, compiled.guards
+        self.entries = list(
+            zip(costs, numbers, compiled.needed, compiled.station, compiled.setup, *clamps, strict=True)
+        )
+        self.eligible = sorted([self.entries[i] for i in compiled.sources])
+        self.successors = compiled.successors
+        self.ready, self.waits = compiled.ready.copy(), compiled.waits.copy()
+        self.standing = [*compiled.standing, 0]
+        self.busy = [compiled.start] * len(self.standing)
+        self.lags = OpenLags(compiled, hours) if compiled.max_lags or compiled.by else None
+        # One tuple, since unpacking it is quicker than looking up so many attributes in the innermost loop.
+        self.reads = (
+            priorities.setup_weight, priorities.most_idle, self.eligible, [*compiled.setup_minutes, NO_STATION],
+            self.standing, self.busy, self.ready, self.lags,
+        )  # fmt: skip
+
+    def choose(self, now: int, close: int, free: int) -> tuple[int, int, int]:
+        """(place in `eligible`, start) of the operation to start now; place -1 if none can start in this window.
+
+        Third, the minutes after which an operation that was held back should be considered again; FAR without one.
+        close: when the window ends. free: packed clamps.
+        """
+        setup_weight, most_idle, eligible, setup_minutes, standing, busy, ready, lags = self.reads
+        chosen, chosen_start, best, wake = -1, 0, FAR, FAR
+        for place, (cost, i, needed, at, setup, takes, guards) in enumerate(eligible):
+            if cost >= best:
+                break  # the rest cost no less, and every cost only grows below
+            if guards and (free - takes) & guards != guards:
                 continue
-            place = station[i]
-            if place < 0:
-                setting, begins = 0, now
-            else:
-                setting = change[place][standing[place]][setup[i]]
-                begins = busy[place]
-                if begins < now:
-                    begins = now
-                begins += setting
-            if begins < begin[i]:
-                begins = begin[i]
-            if begins + needed[i] > close:
+            setting = setup_minutes[at][standing[at]][setup]
+            start = (busy[at] if busy[at] > now else now) + setting
+            if start < ready[i]:
+                start = ready[i]
+            if start + needed > close:
                 continue
-            idle = begins - setting - now
-            if idle > wait_most:
+            idle = start - setting - now
+            if idle > most_idle:
                 if idle < wake:
                     wake = idle
                 continue
-            worth -= saving * setting + IDLE_COST * idle
-            if worth <= value:
-                continue
-            if limited:
-                pause, strain = limited.judge(i, begins, now, idle, begin, waits)
-                if pause:
-                    if pause < wake:
-                        wake = pause
-                    continue
-                worth -= strain
-                if worth <= value:
-                    continue
-            chosen, value, at, best = n, worth, begins, i
-        if chosen < 0:
-            now += wake
-            if now >= close:
-                window += 1
-                if window == len(opens):
-                    break
-                now, close = opens[window], closes[window]
-            continue
-        i = best
-        now = at + minutes[i]
-        if now > close:
-            now = end_of(hours, at, minutes[i])
-            if now == FAR:
-                break
-            while closes[window] < now:
-                window += 1
-            close = closes[window]
-        del ranks[chosen]
-        order.append(i)
-        start[i], end[i] = at, now
-        free += gives[i] - takes[i]
-        place = station[i]
-        over = now + runs[i]
-        if place >= 0:
-            busy[place] = over
-            if setup[i] >= 0 and standing[place] != setup[i]:
-                standing[place] = setup[i]
-                changes += 1
-        if over > finish:
-            finish = over
-        if at > latest[i]:
-            late += at - latest[i]
-            if late > most_late:
-                return None
-        if limited:
-            limited.place(i, now)
-        for j, gap in afters[i]:
-            if begin[j] < now + gap:
-                begin[j] = now + gap
+            cost += setup_weight * setting + IDLE_COST * idle
+            if lags and cost < best:
+                held, penalty = lags.judge(i, start, now, idle, ready, self.waits)
+                wake = min(wake, held or FAR)
+                cost = FAR if held else cost + penalty
+            if cost < best:
+                chosen, chosen_start, best = place, start, cost
+        return chosen, chosen_start, wake
+
+    def release(self, end: int, successors: list[tuple[int, int]]) -> None:
+        """An operation with these successors ends at `end`: those that wait for nothing else become eligible."""
+        ready, waits = self.ready, self.waits
+        for j, lag in successors:
+            if ready[j] < end + lag:
+                ready[j] = end + lag
             waits[j] -= 1
             if not waits[j]:
-                insort(ranks, rank[j])
-    return Walk(order, start, end, finish, changes, late, count - len(order))
+                insort(self.eligible, self.entries[j])
+
+
+class WindowCursor:
+    """The window of hours in which time stands, going forward. open, close: its beginning and end; FAR without any."""
+
+    def __init__(self, hours: Hours) -> None:
+        self.hours = hours
+        self.window = 0
+        self.open, self.close = (hours.opens[0], hours.closes[0]) if hours.opens else (FAR, FAR)
+
+    def wait(self, until: int) -> int:
+        """The moment to go on at: `until`, or the next opening if the window closes before; FAR after the last one."""
+        if until < self.close:
+            return until
+        self.window += 1
+        if self.window == len(self.hours.opens):
+            return FAR
+        self.close = self.hours.closes[self.window]
+        return self.hours.opens[self.window]
+
+    def interrupted_end(self, start: int, minutes: int) -> int:
+        """The end of breakable work that goes on in later windows, the last of which is then current; or FAR."""
+        end = end_of(self.hours, start, minutes)
+        if end < FAR:
+            while self.hours.closes[self.window] < end:
+                self.window += 1
+            self.close = self.hours.closes[self.window]
+        return end

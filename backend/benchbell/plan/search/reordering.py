@@ -1,58 +1,63 @@
-"""The last touches: an operation is put elsewhere in the order, or held back, and all is timed again.
+"""The last phase: small changes to the order itself, each generated serially.
 
-A worker who takes up whatever is best at the moment never waits overnight for something better, nor for a longest wait
-to end in time; an order can.
+Parallel generation starts whatever is best now. It never waits overnight for something better, nor delays an operation
+so that a maximal lag can be kept; an explicit order with delays can.
 """
 
 from benchbell.plan.model.compiled_problem import CompiledProblem
-from benchbell.plan.search.parallel_generation import Walk
+from benchbell.plan.model.schedule import Schedule
 from benchbell.plan.search.random import Random
-from benchbell.plan.search.right_shift import eased, passed
-from benchbell.plan.search.serial_generation import timed
+from benchbell.plan.search.right_shift import exceeded, right_shifted
+from benchbell.plan.search.serial_generation import generate_serial
 
-HOLD = 40
-"""Percent of tries that hold something back while limits are passed."""
+DELAY = 40
+"""Percent of tries that delay an operation, while maximal lags are exceeded."""
 
-Order = tuple[list[int], dict[int, int]]
-"""Operations as taken up, and those that are held back, with the soonest start they are given."""
+MOST_DELAY = 120
+"""Minutes by which an operation is delayed at most, unless to a later window."""
 
-
-def changed(shop: CompiledProblem, chance: Random, order: Order, seen: Walk) -> Order:
-    """Another order, a little different; it may turn out to be impossible."""
-    over = list(passed(shop, seen))
-    if over and chance.below(100) < HOLD:
-        return order[0], held(shop, chance, order[1], seen, chance.one_of(over).before)
-    return moved(shop, chance, order[0]), order[1]
+DelayedOrder = tuple[list[int], dict[int, int]]
+"""The order, and the operations that are delayed: operation to its earliest start."""
 
 
-def held(shop: CompiledProblem, chance: Random, sooner: dict[int, int], seen: Walk, i: int) -> dict[int, int]:
-    """One operation held back to a later window or for some minutes, or no longer."""
-    kept = {n: at for n, at in sooner.items() if n != i}
-    way = chance.below(4)
-    if way == 0 and i in sooner:
-        return kept
-    if way == 1:
-        return kept | {i: seen.start[i] + 1 + chance.below(120)}
-    coming = [begin for begin in shop.hours.opens if begin > seen.start[i]]
-    return kept | {i: coming[chance.below(min(3, len(coming)))]} if coming else kept
+def changed(compiled: CompiledProblem, random: Random, order: DelayedOrder, schedule: Schedule) -> DelayedOrder:
+    """A slightly different order, which may turn out to be infeasible. schedule: that of the given order."""
+    over = list(exceeded(compiled, schedule))
+    if over and random.below(100) < DELAY:
+        return order[0], delayed(compiled, random, order[1], schedule, random.one_of(over).before)
+    return moved(compiled, random, order[0]), order[1]
 
 
-def moved(shop: CompiledProblem, chance: Random, order: list[int]) -> list[int]:
-    """Up to three that follow each other put elsewhere, no further than what they wait for and what waits for them."""
+def delayed(
+    compiled: CompiledProblem, random: Random, delays: dict[int, int], schedule: Schedule, i: int
+) -> dict[int, int]:
+    """The delays with operation `i` delayed to a later window or by some minutes, or no longer delayed."""
+    others = {n: at for n, at in delays.items() if n != i}
+    choice = random.below(4)
+    if choice == 0 and i in delays:
+        return others
+    if choice == 1:
+        return others | {i: schedule.start[i] + 1 + random.below(MOST_DELAY)}
+    coming = [begin for begin in compiled.hours.opens if begin > schedule.start[i]]
+    return others | {i: coming[random.below(min(3, len(coming)))]} if coming else others
+
+
+def moved(compiled: CompiledProblem, random: Random, order: list[int]) -> list[int]:
+    """The order with one to three consecutive operations moved, between their predecessors and their successors."""
     count = len(order)
-    length = min(count, 1 + chance.below(2) * chance.below(3))
-    at = chance.below(count - length + 1)
+    length = min(count, 1 + random.below(2) * random.below(3))
+    at = random.below(count - length + 1)
     block = order[at : at + length]
     rest = order[:at] + order[at + length :]
-    before = {b for i in block for b, _ in shop.befores[i]}
-    after = {a for i in block for a, _ in shop.afters[i]}
+    before = {b for i in block for b, _ in compiled.predecessors[i]}
+    after = {a for i in block for a, _ in compiled.successors[i]}
     low = next((n + 1 for n in range(at - 1, -1, -1) if rest[n] in before), 0)
     high = next((n for n in range(at, len(rest)) if rest[n] in after), len(rest))
-    to = low + chance.below(high - low + 1)
+    to = low + random.below(high - low + 1)
     return rest[:to] + block + rest[to:]
 
 
-def timed_well(shop: CompiledProblem, order: Order) -> Walk | None:
-    """The order timed, what starts limited waits as late as does no harm."""
-    seen = timed(shop, *order)
-    return seen and eased(shop, seen)
+def serial_with_limits(compiled: CompiledProblem, order: DelayedOrder) -> Schedule | None:
+    """Serial generation, then a right shift of what starts an exceeded maximal lag; None if the order is infeasible."""
+    schedule = generate_serial(compiled, *order)
+    return schedule and right_shifted(compiled, schedule)

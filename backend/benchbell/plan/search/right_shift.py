@@ -1,76 +1,83 @@
-"""Later where that is better: what starts a wait with a limit need not be done long before what ends it can begin."""
+"""Right shift, the backward half of justification: operations start later where that is better.
 
-from collections.abc import Iterable
+An operation that starts a maximal lag need not be done long before the operation at the lag's other end can start.
+Justification in general: Valls, Ballestín and Quintanilla 2005 (from memory).
+"""
 
-from benchbell.plan.model.compiled_problem import CompiledProblem, Limit
-from benchbell.plan.model.hours import FAR, latest
-from benchbell.plan.search.parallel_generation import Walk
-from benchbell.plan.search.serial_generation import settings, worth
+from collections.abc import Iterable, Mapping
 
-
-def eased(shop: CompiledProblem, seen: Walk) -> Walk:
-    """The plan with less overrun, if its order allows it, and nothing else worse."""
-    if not shop.limits or not worth(shop, seen)[1]:
-        return seen
-    place = {i: n for n, i in enumerate(seen.order)}
-    for limit in sorted(passed(shop, seen), key=lambda x: -place[x.before]):
-        starts = latest_in_order(shop, seen, {}, place[limit.before], place[limit.after])
-        later = Walk(seen.order, starts, ends(shop, seen, starts), seen.finish, seen.changes, seen.late, 0)
-        if worth(shop, later) <= worth(shop, seen):
-            seen = later
-    return seen
+from benchbell.plan.model.compiled_problem import CompiledProblem, MaxLag
+from benchbell.plan.model.hours import FAR, latest_start
+from benchbell.plan.model.schedule import Schedule, rank, setups_before
 
 
-def passed(shop: CompiledProblem, seen: Walk) -> Iterable[Limit]:
-    """Limits that are passed."""
-    return (x for x in shop.limits if seen.start[x.after] > seen.end[x.before] + x.most)
+def right_shifted(compiled: CompiledProblem, schedule: Schedule) -> Schedule:
+    """The schedule with less overrun and the same order, if that is possible and makes nothing else worse."""
+    if not compiled.max_lags or not rank(compiled, schedule)[1]:
+        return schedule
+    place = {i: n for n, i in enumerate(schedule.order)}
+    for lag in sorted(exceeded(compiled, schedule), key=lambda x: -place[x.before]):
+        starts = latest_starts_in_order(compiled, schedule, {}, place[lag.before], place[lag.after])
+        ends = ends_with(compiled, schedule, starts)
+        later = Schedule(schedule.order, starts, ends, schedule.finish, schedule.changes, schedule.lateness)
+        if rank(compiled, later) <= rank(compiled, schedule):
+            schedule = later
+    return schedule
 
 
-def ends(shop: CompiledProblem, seen: Walk, starts: list[int]) -> list[int]:
-    """By operation, when it ends with these starts."""
+def exceeded(compiled: CompiledProblem, schedule: Schedule) -> Iterable[MaxLag]:
+    """The maximal lags that the schedule exceeds."""
+    start, end = schedule.start, schedule.end
+    return (x for x in compiled.max_lags if start[x.after] > end[x.before] + x.most)
+
+
+def ends_with(compiled: CompiledProblem, schedule: Schedule, starts: list[int]) -> list[int]:
+    """By operation, its attended end with these starts in place of the schedule's."""
     return [
-        end if start == was else shop.ended(i, start)
-        for i, (was, start, end) in enumerate(zip(seen.start, starts, seen.end, strict=True))
+        end if start == was else compiled.end(i, start)
+        for i, (was, start, end) in enumerate(zip(schedule.start, starts, schedule.end, strict=True))
     ]
 
 
-def latest_in_order(shop: CompiledProblem, seen: Walk, begin_by: dict[int, int], first: int, behind: int) -> list[int]:
-    """Starts, with those from place `first` to before `behind` as late as the others and what is due let them.
+def latest_starts_in_order(
+    compiled: CompiledProblem, schedule: Schedule, start_by: Mapping[int, int], first: int, behind: int
+) -> list[int]:
+    """By operation, its start; those at places `first` … `behind` - 1 of the order are as late as the rest allows.
 
-    begin_by: starts that some of them may not pass.
+    Neither the finish nor the tardiness of a piece gets worse. start_by: operation to a start it must not pass.
     """
-    set_up = settings(shop, seen.order)
-    starts = seen.start.copy()
-    due = done_by(shop, seen)
-    hand, station = FAR, [FAR] * len(shop.standing)
-    for n in range(len(seen.order) - 1, first - 1, -1):
-        i = seen.order[n]
-        place = shop.station[i]
+    setting = setups_before(compiled, schedule.order)
+    starts = schedule.start.copy()
+    due = latest_ends(compiled, schedule)
+    hands, station_free = FAR, [FAR] * len(compiled.standing)
+    for n in range(len(schedule.order) - 1, first - 1, -1):
+        i = schedule.order[n]
+        station = compiled.station[i]
         if n < behind:
-            by = min(hand, due[i] - shop.runs[i], *(starts[j] - gap for j, gap in shop.afters[i]))
-            if place >= 0:
-                by = min(by, station[place] - shop.runs[i])
-            starts[i] = max(starts[i], latest_start(shop, i, set_up[i], by, begin_by.get(i, FAR)))
-        hand = starts[i] - set_up[i]
-        if place >= 0:
-            station[place] = hand
+            by = min(hands, due[i] - compiled.runs[i], *(starts[j] - lag for j, lag in compiled.successors[i]))
+            if station >= 0:
+                by = min(by, station_free[station] - compiled.runs[i])
+            starts[i] = max(starts[i], latest_with_setup(compiled, i, setting[i], by, start_by.get(i, FAR)))
+        hands = starts[i] - setting[i]
+        if station >= 0:
+            station_free[station] = hands
     return starts
 
 
-def latest_start(shop: CompiledProblem, i: int, setting: int, by: int, begin_by: int) -> int:
-    """The latest start with its setting up right before it, done by then and begun by then."""
-    hours = shop.hours
-    if not shop.breakable[i]:
-        return setting + latest(hours, min(by, begin_by + shop.minutes[i]), setting + shop.minutes[i], False)
-    start = min(latest(hours, by, shop.minutes[i], True), begin_by)
-    return setting + latest(hours, start + 1, setting + 1, False)
+def latest_with_setup(compiled: CompiledProblem, i: int, setting: int, by: int, start_by: int) -> int:
+    """The latest start with `setting` minutes of setting up directly before it, done by `by`, started by `start_by`."""
+    hours, minutes = compiled.hours, compiled.minutes[i]
+    if not compiled.breakable[i]:
+        return setting + latest_start(hours, min(by, start_by + minutes), setting + minutes, False)
+    start = min(latest_start(hours, by, minutes, True), start_by)
+    return setting + latest_start(hours, start + 1, setting + 1, False)
 
 
-def done_by(shop: CompiledProblem, seen: Walk) -> list[int]:
-    """By operation, when it must be done, run included, so that neither the finish nor its piece gets later."""
-    by = [seen.finish] * len(shop.ids)
-    for piece in shop.pieces:
-        done = max(seen.end[i] + shop.runs[i] for i in piece.ops)
+def latest_ends(compiled: CompiledProblem, schedule: Schedule) -> list[int]:
+    """By operation, the latest end, its run included, that makes neither the finish nor its piece's tardiness worse."""
+    latest = [schedule.finish] * len(compiled.ids)
+    for piece in compiled.pieces:
+        done = max(schedule.end[i] + compiled.runs[i] for i in piece.ops)
         for i in piece.ops:
-            by[i] = min(seen.finish, max(done, piece.due))
-    return by
+            latest[i] = min(schedule.finish, max(done, piece.due))
+    return latest

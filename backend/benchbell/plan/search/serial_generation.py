@@ -1,80 +1,76 @@
-"""When each operation of a given order is done: as soon as the rules let it, in that order and no other."""
+"""The serial schedule generation scheme for one pair of hands: each operation of a given order as early as it can be.
+
+One pair of hands keeps the order strictly: no operation is put into a gap before an earlier one of the order.
+"""
+
+from collections.abc import Mapping, Sequence
 
 from benchbell.plan.model.compiled_problem import CompiledProblem
-from benchbell.plan.model.hours import FAR, soonest
-from benchbell.plan.model.problem import Placed, Plan
-from benchbell.plan.search.parallel_generation import Walk
+from benchbell.plan.model.hours import FAR, earliest_start
+from benchbell.plan.model.schedule import Schedule
 
 
-def timed(shop: CompiledProblem, order: list[int], no_sooner: dict[int, int] | None = None) -> Walk | None:
-    """The order as soon as it can be; None where clamps, hours or what must come before do not allow it.
+def generate_serial(
+    compiled: CompiledProblem, order: Sequence[int], not_before: Mapping[int, int] | None = None
+) -> Schedule | None:
+    """The schedule of this order; None where precedence, clamps or hours do not allow the order.
 
-    no_sooner: operations that begin later than they could.
+    not_before: operation to its earliest start in minutes, for operations that are delayed on purpose.
     """
-    begin = shop.ready.copy()
-    for i, at in (no_sooner or {}).items():
-        begin[i] = max(begin[i], at)
-    waits = [len(befores) for befores in shop.befores]
-    standing, busy, free = shop.standing.copy(), [shop.start] * len(shop.standing), shop.free
-    start, end = [0] * len(order), [0] * len(order)
-    now, finish, changes = shop.start, shop.start, 0
+    generation = SerialGeneration(compiled, len(order), not_before or {})
     for i in order:
-        if waits[i] or (free - shop.takes[i]) & shop.asks[i] != shop.asks[i]:
+        if not generation.place(i):
             return None
-        place = shop.station[i]
+    return Schedule(list(order), generation.start, generation.end, generation.finish, generation.changes)
+
+
+class SerialGeneration:
+    """A schedule that is being generated; state of hands, stations and clamps after the operations placed so far.
+
+    now: when hands are free. ready: by operation, its earliest start so far. waits: by operation, how many
+    predecessors are not placed. busy, standing: by station, until when it is busy and its setup. free: packed clamps.
+    """
+
+    def __init__(self, compiled: CompiledProblem, count: int, not_before: Mapping[int, int]) -> None:
+        self.compiled = compiled
+        self.ready = compiled.ready.copy()
+        for i, at in not_before.items():
+            self.ready[i] = max(self.ready[i], at)
+        self.waits = compiled.waits.copy()
+        self.standing, self.busy = compiled.standing.copy(), [compiled.start] * len(compiled.standing)
+        self.free = compiled.free
+        self.start, self.end = [0] * count, [0] * count
+        self.now, self.finish, self.changes = compiled.start, compiled.start, 0
+
+    def place(self, i: int) -> bool:
+        """Place the operation as early as it can be; False if it cannot be placed next."""
+        compiled = self.compiled
+        at, setup, takes, guards = compiled.station[i], compiled.setup[i], compiled.takes[i], compiled.guards[i]
+        if self.waits[i] or (self.free - takes) & guards != guards:
+            return False
         setting = 0
-        if place >= 0:
-            setting = shop.change[place][standing[place]][shop.setup[i]]
-            now = max(now, busy[place])
-        needed = setting + shop.needed[i]
-        start[i] = setting + soonest(shop.hours, max(now, begin[i] - setting), needed, False)
-        if start[i] >= FAR:
-            return None
-        now = shop.ended(i, start[i])
-        if now == FAR:
-            return None
-        end[i] = now
-        free += shop.gives[i] - shop.takes[i]
-        if place >= 0:
-            busy[place] = now + shop.runs[i]
-            if shop.setup[i] >= 0 and standing[place] != shop.setup[i]:
-                standing[place] = shop.setup[i]
-                changes += 1
-        finish = max(finish, now + shop.runs[i])
-        for j, gap in shop.afters[i]:
-            begin[j] = max(begin[j], now + gap)
-            waits[j] -= 1
-    return Walk(order, start, end, finish, changes, 0, 0)
+        if at >= 0:
+            setting = compiled.setup_minutes[at][self.standing[at]][setup]
+            self.now = max(self.now, self.busy[at])
+        begin = max(self.now, self.ready[i] - setting)
+        start = setting + earliest_start(compiled.hours, begin, setting + compiled.needed[i], False)
+        end = compiled.end(i, start) if start < FAR else FAR
+        if end >= FAR:
+            return False
+        self.start[i], self.end[i], self.now = start, end, end
+        self.free += compiled.gives[i] - takes
+        free = end + compiled.runs[i]
+        self.finish = max(self.finish, free)
+        if at >= 0:
+            self.use_station(at, setup, free)
+        for j, lag in compiled.successors[i]:
+            self.ready[j] = max(self.ready[j], end + lag)
+            self.waits[j] -= 1
+        return True
 
-
-def settings(shop: CompiledProblem, order: list[int]) -> list[int]:
-    """Minutes of setting up before each operation, by operation."""
-    standing = shop.standing.copy()
-    found = [0] * len(order)
-    for i in order:
-        place = shop.station[i]
-        if place >= 0:
-            found[i] = shop.change[place][standing[place]][shop.setup[i]]
-            if shop.setup[i] >= 0:
-                standing[place] = shop.setup[i]
-    return found
-
-
-def worth(shop: CompiledProblem, walk: Walk) -> tuple[int, int, int, int, int]:
-    """What a plan is judged by, less is better: operations left out, overrun, late, finish, changes."""
-    start, end, runs = walk.start, walk.end, shop.runs
-    if walk.left:
-        return walk.left, 0, 0, walk.finish, walk.changes
-    overrun = sum(max(0, start[x.after] - end[x.before] - x.most) for x in shop.limits)
-    overrun += sum(max(0, start[i] - by) for i, by in shop.by.items())
-    late = sum(piece.weight * max(0, max(end[i] + runs[i] for i in piece.ops) - piece.due) for piece in shop.pieces)
-    return 0, overrun, late, walk.finish, walk.changes
-
-
-def plan_of(shop: CompiledProblem, walk: Walk, bound: int) -> Plan:
-    """The plan as others know it."""
-    set_up = settings(shop, walk.order)
-    start, end = walk.start, walk.end
-    placed = (Placed(shop.ids[i], start[i] - set_up[i], start[i], end[i], end[i] + shop.runs[i]) for i in walk.order)
-    _, overrun, late, finish, changes = worth(shop, walk)
-    return Plan(tuple(placed), finish, changes, overrun, late, min(bound, finish))
+    def use_station(self, at: int, setup: int, free: int) -> None:
+        """The station is busy until `free` and stands in this setup."""
+        self.busy[at] = free
+        if setup >= 0 and self.standing[at] != setup:
+            self.standing[at] = setup
+            self.changes += 1

@@ -1,44 +1,27 @@
-"""How much later an operation may begin with nothing getting worse, the order kept; and what happens beyond that."""
+"""Slack: how much later an operation may start while the order is kept and nothing gets worse."""
 
 from benchbell.plan.model.compiled_problem import CompiledProblem, compile_problem
 from benchbell.plan.model.hours import FAR
 from benchbell.plan.model.problem import Plan, Problem
-from benchbell.plan.search.parallel_generation import Walk
-from benchbell.plan.search.right_shift import latest_in_order
-from benchbell.plan.search.serial_generation import timed
+from benchbell.plan.model.schedule import Schedule, schedule_of
+from benchbell.plan.search.right_shift import latest_starts_in_order
 
 
 def slack(problem: Problem, plan: Plan) -> dict[str, int]:
-    """By operation, minutes by which it alone may begin later without a later finish, more overrun or more late."""
-    shop = compile_problem(problem)
-    seen = walked(shop, plan)
-    last = latest_in_order(shop, seen, begin_by(shop, seen), 0, len(seen.order))
-    return {shop.ids[i]: last[i] - seen.start[i] for i in seen.order}
+    """By operation, minutes by which it alone may start later without a later finish, more overrun or more tardiness.
+
+    Raises KeyError where the plan names an operation that the problem does not have.
+    """
+    compiled = compile_problem(problem)
+    schedule = schedule_of(compiled, plan)
+    last = latest_starts_in_order(compiled, schedule, start_by(compiled, schedule), 0, len(schedule.order))
+    return {compiled.ids[i]: last[i] - schedule.start[i] for i in schedule.order}
 
 
-def cliff(problem: Problem, plan: Plan, op: str, minutes: int) -> int:
-    """The finish if the operation begins so many minutes later than planned, all others in the order of the plan."""
-    shop = compile_problem(problem)
-    seen = walked(shop, plan)
-    i = shop.ids.index(op)
-    starts = dict(enumerate(seen.start)) | {i: seen.start[i] + minutes}
-    later = timed(shop, seen.order, starts)
-    return later.finish if later else FAR
-
-
-def walked(shop: CompiledProblem, plan: Plan) -> Walk:
-    """A plan as a walk."""
-    number = {id: n for n, id in enumerate(shop.ids)}
-    start, end = [0] * len(shop.ids), [0] * len(shop.ids)
-    for placed in plan.placed:
-        start[number[placed.op]], end[number[placed.op]] = placed.start, placed.end
-    return Walk([number[p.op] for p in plan.placed], start, end, plan.finish, plan.changes, 0, 0)
-
-
-def begin_by(shop: CompiledProblem, seen: Walk) -> dict[int, int]:
-    """By operation with a limit, when it must begin so that the limit is passed no further than it is."""
-    by = {i: max(seen.start[i], limit) for i, limit in shop.by.items()}
-    for limit in shop.limits:
-        most = max(seen.start[limit.after], seen.end[limit.before] + limit.most)
-        by[limit.after] = min(most, by.get(limit.after, FAR))
-    return by
+def start_by(compiled: CompiledProblem, schedule: Schedule) -> dict[int, int]:
+    """Operation to the start that it must not pass, where a later one would mean more overrun than the schedule has."""
+    latest = {i: max(schedule.start[i], by) for i, by in compiled.by.items()}
+    for lag in compiled.max_lags:
+        most = max(schedule.start[lag.after], schedule.end[lag.before] + lag.most)
+        latest[lag.after] = min(most, latest.get(lag.after, FAR))
+    return latest

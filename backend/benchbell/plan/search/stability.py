@@ -1,63 +1,62 @@
-"""A plan stays as it is unless a new one is better by more than a little: nobody likes a day that keeps changing."""
+"""Stability: the plan that stands is kept until another is clearly better, since nobody can work to a changing plan."""
 
 from benchbell.plan.model.compiled_problem import CompiledProblem
 from benchbell.plan.model.hours import FAR
-from benchbell.plan.model.precedence import sorted_by_need
-from benchbell.plan.model.problem import Plan
+from benchbell.plan.model.precedence import topological_order
+from benchbell.plan.model.problem import Objective, Plan
+from benchbell.plan.model.schedule import Schedule, objective
 from benchbell.plan.search.bound import latest_starts
-from benchbell.plan.search.parallel_generation import Priorities, Walk, walk
-from benchbell.plan.search.serial_generation import timed, worth
+from benchbell.plan.search.parallel_generation import Priorities, generate_parallel
+from benchbell.plan.search.serial_generation import generate_serial
 
-LITTLE = 30
-"""Minutes by which a plan must be better to take the place of the one before. Common practice, no source."""
+MARGIN = 30
+"""Minutes by which a plan must be better to replace the one before. Common practice, no source."""
 
-FEW = 2
-"""Setup changes fewer for which it is worth it too."""
-
-Value = tuple[int, int, int, int]
-"""What plans are judged by, less is better: overrun, late, finish, changes."""
+FEWER_CHANGES = 2
+"""With all else within the margin, so many setup changes fewer are clearly better too."""
 
 
-def old_keys(shop: CompiledProblem, before: Plan) -> list[int]:
-    """Keys that keep the order of an earlier plan; new operations go where their latest starts put them."""
-    start = {placed.op: placed.start for placed in before.placed}
-    latest = latest_starts(shop, [max(before.finish, shop.start)] * len(shop.ids))
-    return [-start.get(id, late) for id, late in zip(shop.ids, latest, strict=True)]
+def values_of_plan(compiled: CompiledProblem, plan: Plan) -> list[int]:
+    """Priority values that keep the plan's order; operations new since then are placed by their latest starts."""
+    start = {placed.op: placed.start for placed in plan.placed}
+    latest = latest_starts(compiled, [max(plan.finish, compiled.start)] * len(compiled.ids))
+    return [-start.get(id, late) for id, late in zip(compiled.ids, latest, strict=True)]
 
 
-def as_before(shop: CompiledProblem, before: Plan) -> Walk | None:
-    """The earlier plan on how things are now: in its very order, or clearly better with what no longer fits put later.
+def kept_schedule(compiled: CompiledProblem, plan: Plan) -> Schedule | None:
+    """The earlier plan, generated again for the problem as it is now; None if that is infeasible.
 
-    None where neither can be.
+    In exactly its order; or by its priorities, so that only what no longer fits before closing time moves back, if
+    that is clearly better.
     """
-    keys = old_keys(shop, before)
-    kept = in_order(shop, keys)
-    for wait in (FAR, 0):
-        mended = walk(shop, shop.hours, Priorities(keys, 0, wait), [FAR] * len(keys))
-        if mended and not mended.left and (kept is None or worth_changing(shop, kept, mended)):
+    values = values_of_plan(compiled, plan)
+    kept = serial_by_value(compiled, values)
+    for most_idle in (FAR, 0):
+        mended = generate_parallel(compiled, compiled.hours, Priorities(values, 0, most_idle), [FAR] * len(values))
+        if mended and not mended.unplaced and (kept is None or is_worth_changing(compiled, kept, mended)):
             kept = mended
     return kept
 
 
-def in_order(shop: CompiledProblem, keys: list[int]) -> Walk | None:
-    """Greatest key first, as far as that can be worked."""
-    place = [0] * len(keys)
-    for n, i in enumerate(sorted(range(len(keys)), key=lambda i: -keys[i])):
+def serial_by_value(compiled: CompiledProblem, values: list[int]) -> Schedule | None:
+    """The greatest value first, as far as precedence allows, generated serially; None if that is infeasible."""
+    place = [0] * len(values)
+    for n, i in enumerate(sorted(range(len(values)), key=lambda i: -values[i])):
         place[i] = n
-    gaps = {(i, j): gap for i, pairs in enumerate(shop.afters) for j, gap in pairs}
-    return timed(shop, sorted_by_need(len(keys), gaps, place))
+    lags = {(i, j): lag for i, pairs in enumerate(compiled.successors) for j, lag in pairs}
+    return generate_serial(compiled, topological_order(len(values), lags, place))
 
 
-def worth_changing(shop: CompiledProblem, old: Walk, new: Walk) -> bool:
-    """Whether the new plan is better by more than a little."""
-    return much_better(worth(shop, old)[1:], worth(shop, new)[1:])
+def is_worth_changing(compiled: CompiledProblem, old: Schedule, new: Schedule) -> bool:
+    """True if the new schedule is clearly better. Both must place every operation."""
+    return is_clearly_better(objective(compiled, old), objective(compiled, new))
 
 
-def much_better(old: Value, new: Value) -> bool:
-    """By the first thing in which they differ by more than a little; else by clearly fewer setups."""
-    *was, fewest = old
+def is_clearly_better(old: Objective, new: Objective) -> bool:
+    """True if new is better in the first minutes that differ by the margin; else if it has clearly fewer changes."""
+    *was, old_changes = old
     *now, changes = new
     for a, b in zip(was, now, strict=True):
-        if abs(a - b) >= LITTLE:
+        if abs(a - b) >= MARGIN:
             return b < a
-    return changes <= fewest - FEW
+    return changes <= old_changes - FEWER_CHANGES

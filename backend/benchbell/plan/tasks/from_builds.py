@@ -1,4 +1,4 @@
-"""From open builds to a planning problem. Minute 0 is now; what is under way keeps its own moments."""
+"""From open builds to a planning problem. Minute 0 is now; clocks that run keep their own times."""
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from math import ceil
@@ -7,68 +7,84 @@ from msgspec import Struct
 
 from benchbell.bench.state import OperationState
 from benchbell.durations import MINUTE_MS
-from benchbell.plan.model.problem import Hold, Link, Op, Problem, Station, Window
-from benchbell.plan.report.messages import Unplanned
-from benchbell.plan.tasks.task import OpenBuild, ToDo, anchor, is_under_way, key_of, last_key, to_do, wait_of
-from benchbell.recipe.sheet import ClockSpec, Operation, Setup
+from benchbell.plan.model.problem import Hold, Link, Op, Problem, Window
+from benchbell.plan.tasks.stations import setup_key, stations_of
+from benchbell.plan.tasks.task import (
+    OpenBuild,
+    Task,
+    Unplanned,
+    clock_spec,
+    clock_start_key,
+    has_started,
+    key_of,
+    last_key,
+    tasks_of,
+)
+from benchbell.recipe.sheet import ClockSpec
 
-Hours = Callable[[int], Iterable[tuple[int, int]]]
-"""The stretches [start, end) in ms in which hands work, from now on, until so many open minutes are found."""
+Calendar = Callable[[int], Iterable[tuple[int, int]]]
+"""Gives working hours from now on, as stretches [start, end) in ms, until they hold so many open minutes."""
+
+SETUP_ALLOWANCE = 30
+"""Minutes of setting up for each operation, when enough hours are asked for."""
+
+WEEK = 40 * 60
+"""Open minutes of a working week."""
 
 
-SETTING_UP = 30
-A_WEEK = 40 * 60
-
-
-class Posed(Struct, frozen=True):
-    """A problem, and what its names stand for. acts: by op of the problem."""
+class BuildsProblem(Struct, frozen=True):
+    """The problem of open builds. tasks: by the id of the problem's operations. unplanned: left out, with reasons."""
 
     problem: Problem
-    acts: dict[str, ToDo]
+    tasks: dict[str, Task]
     unplanned: tuple[Unplanned, ...]
 
 
-def pose(
+def problem_from_builds(
     builds: Sequence[OpenBuild],
-    hours: Hours,
+    calendar: Calendar,
     clamps: Mapping[str, int],
     now: int,
     hands: int = 1,
-) -> Posed:
-    """The problem of all that is still to be done. clamps: by kind; a kind not named is never short."""
-    lost = {build.id: stuck(build) for build in builds}
-    acts = {
-        act.key: act
+) -> BuildsProblem:
+    """The problem of all tasks that are left. clamps: by kind; a kind not named is never short. now: server time in ms.
+
+    Operations on spoiled parts, and all that comes after them, are left out.
+    """
+    blocked = {build.id: blocked_by_spoiled(build) for build in builds}
+    tasks = {
+        task.key: task
         for build in builds
         for op in build.sheet.operations
-        if op.id not in lost[build.id]
-        for act in to_do(build, op)
+        if op.id not in blocked[build.id]
+        for task in tasks_of(build, op)
     }
-    holds = tuple(hold for build in builds for hold in holds_of(build, acts))
-    ops = tuple(op_of(act, build, now) for build in builds for act in acts.values() if act.build == build.id)
-    links = tuple(link for build in builds for link in links_of(build, acts))
-    stretches = [window_of(start, end, now) for start, end in hours(enough(ops, links))]
+    holds = tuple(hold for build in builds for hold in holds_of(build, tasks))
+    ops = tuple(op_of(task, build, now) for build in builds for task in tasks.values() if task.build == build.id)
+    links = tuple(link for build in builds for link in links_of(build, tasks))
+    windows = [window_of(start, end, now) for start, end in calendar(enough_minutes(ops, links))]
     problem = Problem(
         start=0,
-        windows=tuple(window for window in stretches if window.end > window.start),
-        stations=stations(builds, acts),
-        clamps=counted(holds, clamps),
+        windows=tuple(window for window in windows if window.end > window.start),
+        stations=stations_of(builds, tasks),
+        clamps=clamp_counts(holds, clamps),
         ops=ops,
         links=links,
         holds=holds,
         hands=hands,
     )
-    return Posed(problem, acts, tuple(told for build in builds for told in spoiled(build, lost[build.id])))
+    unplanned = tuple(one for build in builds for one in spoiled_reasons(build, blocked[build.id]))
+    return BuildsProblem(problem, tasks, unplanned)
 
 
-def enough(ops: Sequence[Op], links: Sequence[Link]) -> int:
-    """Open minutes in which even a poor plan is through: all work with its setting up, and each wait by itself."""
-    work = sum(SETTING_UP + op.minutes for op in ops)
-    return A_WEEK + 2 * work + max((op.ready for op in ops), default=0) + longest_wait(ops, links)
+def enough_minutes(ops: Sequence[Op], links: Sequence[Link]) -> int:
+    """Open minutes in which even a poor plan is done: a spare week, all work twice, and the longest chain of lags."""
+    work = sum(SETUP_ALLOWANCE + op.minutes for op in ops)
+    return WEEK + 2 * work + max((op.ready for op in ops), default=0) + longest_lags(ops, links)
 
 
-def longest_wait(ops: Sequence[Op], links: Sequence[Link]) -> int:
-    """The longest sum of waits along any chain; links stand in an order that can be worked."""
+def longest_lags(ops: Sequence[Op], links: Sequence[Link]) -> int:
+    """The greatest sum of minimal lags along any chain, in minutes. links: in topological order."""
     waits = {op.id: 0 for op in ops}
     for link in links:
         waits[link.after] = max(waits[link.after], waits[link.before] + link.lag)
@@ -76,12 +92,12 @@ def longest_wait(ops: Sequence[Op], links: Sequence[Link]) -> int:
 
 
 def window_of(start: int, end: int, now: int) -> Window:
-    """A stretch of hours in whole minutes from now, what is past cut away."""
+    """A stretch of hours in ms as a window in whole minutes from now; what is past is cut away."""
     return Window(max(0, ceil((start - now) / MINUTE_MS)), (end - now) // MINUTE_MS)
 
 
-def stuck(build: OpenBuild) -> frozenset[str]:
-    """Operations on spoiled parts, and all that comes after them."""
+def blocked_by_spoiled(build: OpenBuild) -> frozenset[str]:
+    """Operations on spoiled parts, and all their successors."""
     found: set[str] = set()
     for op in build.sheet.operations:
         if build.bench.operations[op.id].status == "spoiled" or any(before in found for before in op.after):
@@ -89,8 +105,8 @@ def stuck(build: OpenBuild) -> frozenset[str]:
     return frozenset(found)
 
 
-def spoiled(build: OpenBuild, lost: frozenset[str]) -> list[Unplanned]:
-    """Why they stand still, a sentence for each operation whose parts are spoiled."""
+def spoiled_reasons(build: OpenBuild, blocked: frozenset[str]) -> list[Unplanned]:
+    """One reason for each blocked operation whose own parts are spoiled."""
     titles = {part.id: part.title for part in build.sheet.parts} | {a.id: a.title for a in build.sheet.assemblies}
     states = build.bench.operations
     return [
@@ -100,22 +116,22 @@ def spoiled(build: OpenBuild, lost: frozenset[str]) -> list[Unplanned]:
             f"{', '.join(titles.get(part, part) for part in states[op.id].lost)} spoiled: make it again first.",
         )
         for op in build.sheet.operations
-        if op.id in lost and states[op.id].status == "spoiled"
+        if op.id in blocked and states[op.id].status == "spoiled"
     ]
 
 
-def op_of(act: ToDo, build: OpenBuild, now: int) -> Op:
-    """One act as the problem has it."""
-    op = act.operation
-    ready, by = bounds(act, build, now)
+def op_of(task: Task, build: OpenBuild, now: int) -> Op:
+    """The task as an operation of the problem. now: server time in ms."""
+    op = task.operation
+    ready, by = start_window(task, build, now)
     return Op(
-        id=act.key,
-        minutes=act.minutes,
-        station=op.station if act.act == "work" else "",
-        setup=setup_key(build, op) if act.act == "work" and not act.begun else "",
+        id=task.key,
+        minutes=task.minutes,
+        station=op.station if task.act == "work" else "",
+        setup=setup_key(build, op) if task.act == "work" and not task.begun else "",
         ready=ready,
-        breakable=op.breakable and act.act == "work",
-        begun=act.begun,
+        breakable=op.breakable and task.act == "work",
+        begun=task.begun,
         piece=build.id,
         due=None if build.due is None else (build.due - now) // MINUTE_MS,
         weight=build.weight,
@@ -123,101 +139,60 @@ def op_of(act: ToDo, build: OpenBuild, now: int) -> Op:
     )
 
 
-def bounds(act: ToDo, build: OpenBuild, now: int) -> tuple[int, int | None]:
-    """From when the act may begin, and by when it should, as running clocks tell, in minutes from now."""
-    waited = {(act.operation.id, "in-clamps")} if act.act == "clamps-off" else set()
-    if act.act == "work" and not act.begun:
-        waited = {(hold.operation, hold.clock) for hold in act.operation.holds}
+def start_window(task: Task, build: OpenBuild, now: int) -> tuple[int, int | None]:
+    """The earliest and the latest start by the clocks that run, in minutes from now; None without a latest one."""
+    waited = {(task.operation.id, "in-clamps")} if task.act == "clamps-off" else set()
+    if task.act == "work" and not task.begun:
+        waited = {(hold.operation, hold.clock) for hold in task.operation.holds}
     clocks = [clock for clock in build.running if (clock.operation, clock.kind) in waited]
     ready = max((ceil((c.least - now) / MINUTE_MS) for c in clocks if c.least is not None), default=0)
-    limits = [(c.most - now) // MINUTE_MS for c in clocks if c.most is not None]
-    return max(0, ready), max(0, min(limits)) if limits else None
+    latest = [(c.most - now) // MINUTE_MS for c in clocks if c.most is not None]
+    return max(0, ready), max(0, min(latest)) if latest else None
 
 
-def links_of(build: OpenBuild, acts: Mapping[str, ToDo]) -> Iterable[Link]:
-    """What must come before what, and how long after; in an order in which acts can be done."""
+def links_of(build: OpenBuild, tasks: Mapping[str, Task]) -> Iterable[Link]:
+    """Precedences with time lags between the build's tasks, in topological order. tasks: by key."""
     ops = {op.id: op for op in build.sheet.operations}
     states = build.bench.operations
     for op in build.sheet.operations:
         work, off = key_of(build.id, op.id), key_of(build.id, op.id, "clamps-off")
-        clamping = wait_of(op, "in-clamps")
-        if work in acts and not acts[work].begun:
+        clamping = clock_spec(op, "in-clamps")
+        if work in tasks and not tasks[work].begun:
             for before in op.after:
-                if (last := last_key(build.id, ops[before])) in acts:
+                if (last := last_key(build.id, ops[before])) in tasks:
                     yield Link(last, work)
             for hold in op.holds:
-                spec = wait_of(ops[hold.operation], hold.clock)
-                if spec and not is_under_way(spec, states[hold.operation]):
-                    from_ = anchor(build.id, ops[hold.operation], spec)
-                    if from_ in acts:
-                        yield link(from_, work, spec)
-        if work in acts and off in acts and clamping:
-            yield link(work, off, clamping)
+                spec = clock_spec(ops[hold.operation], hold.clock)
+                if spec and not has_started(spec, states[hold.operation]):
+                    from_ = clock_start_key(build.id, ops[hold.operation], spec)
+                    if from_ in tasks:
+                        yield link_of(from_, work, spec)
+        if work in tasks and off in tasks and clamping:
+            yield link_of(work, off, clamping)
 
 
-def link(before: str, after: str, spec: ClockSpec) -> Link:
-    """A clock as a link; its limit counts only where something must go on in time."""
+def link_of(before: str, after: str, spec: ClockSpec) -> Link:
+    """A clock as a link: its least time is the minimal lag, its most time, where it has one, the maximal lag."""
     most = None if spec.most_ms is None else spec.most_ms // MINUTE_MS
     return Link(before, after, ceil((spec.least_ms or 0) / MINUTE_MS), most)
 
 
-def holds_of(build: OpenBuild, acts: Mapping[str, ToDo]) -> Iterable[Hold]:
-    """Clamps each glue-up takes, or holds already."""
+def holds_of(build: OpenBuild, tasks: Mapping[str, Task]) -> Iterable[Hold]:
+    """The clamps that each glue-up of the build will take, or has taken already. tasks: by key."""
     for op in build.sheet.operations:
         work, off = key_of(build.id, op.id), key_of(build.id, op.id, "clamps-off")
-        if off in acts and not is_off(build.bench.operations[op.id]):
+        if off in tasks and not clamps_are_off(build.bench.operations[op.id]):
             for kind, count in op.clamps.items():
-                yield Hold(kind, count, work if work in acts else "", off)
+                yield Hold(kind, count, work if work in tasks else "", off)
 
 
-def is_off(state: OperationState) -> bool:
-    """Whether the clamps came off."""
+def clamps_are_off(state: OperationState) -> bool:
+    """True if the clamps have been taken off."""
     return "clamps-off" in state.marks
 
 
-def counted(holds: Sequence[Hold], clamps: Mapping[str, int]) -> dict[str, int]:
-    """How many clamps there are, by kind; what is in use already is there for certain."""
+def clamp_counts(holds: Sequence[Hold], clamps: Mapping[str, int]) -> dict[str, int]:
+    """How many clamps there are, by kind; at least as many as are in use, whatever the shop says it has."""
     used = {kind: sum(h.count for h in holds if h.kind == kind and not h.take) for kind in {h.kind for h in holds}}
     everything = {kind: sum(h.count for h in holds if h.kind == kind) for kind in used}
     return {kind: max(used[kind], clamps.get(kind, everything[kind])) for kind in sorted(used)}
-
-
-def setup_key(build: OpenBuild, op: Operation) -> str:
-    """The setup's name over all builds: those of one recipe share it."""
-    return f"{build.sheet.recipe}|{op.setup}" if op.setup else ""
-
-
-def stations(builds: Sequence[OpenBuild], acts: Mapping[str, ToDo]) -> tuple[Station, ...]:
-    """Every station that is still needed, what it is set to, and how long each setup takes."""
-    by_id = {(build.sheet.recipe, setup.id): setup for build in builds for setup in build.sheet.setups}
-    minutes = {f"{recipe}|{id}": setup for (recipe, id), setup in by_id.items()}
-    stands = standing(builds, acts)
-    needed: dict[str, set[str]] = {}
-    for build in builds:
-        for act in acts.values():
-            if act.build == build.id and act.act == "work" and act.operation.station:
-                needed.setdefault(act.operation.station, set()).update({setup_key(build, act.operation)} - {""})
-    return tuple(
-        Station(id, stands.get(id, ""), changeovers(sorted(setups), stands.get(id, ""), minutes))
-        for id, setups in sorted(needed.items())
-    )
-
-
-def standing(builds: Sequence[OpenBuild], acts: Mapping[str, ToDo]) -> dict[str, str]:
-    """By station, the setup it stands in: that of the operation in hand, else the last one it was put in."""
-    latest: dict[str, tuple[int, str]] = {}
-    for build in builds:
-        for station, stands in build.bench.stations.items():
-            latest[station] = max(latest.get(station, (-1, "")), (stands.ms, f"{build.sheet.recipe}|{stands.setup}"))
-        for act in acts.values():
-            if act.build == build.id and act.begun and act.act == "work" and act.operation.setup:
-                began = build.bench.operations[act.operation.id].marks.get("began", 0)
-                now_there = (began, setup_key(build, act.operation))
-                latest[act.operation.station] = max(latest.get(act.operation.station, (-1, "")), now_there)
-    return {station: setup for station, (_, setup) in latest.items()}
-
-
-def changeovers(needed: Sequence[str], stands: str, setups: Mapping[str, Setup]) -> dict[str, dict[str, int]]:
-    """Minutes from each setup to each: by where it goes, wherever it comes from."""
-    minutes = {to: ceil(setups[to].minutes) for to in needed}
-    return {at: {to: 0 if to == at else minutes[to] for to in needed} for at in sorted({"", stands, *needed})}

@@ -1,23 +1,26 @@
-"""From an operation and how far it is to what hands still have to do for it.
+"""Tasks: what is left of an operation for hands to do, given how far it is.
 
-A glue-up is two acts: gluing and clamping, then taking the clamps off; its wait lies between them.
+A glue-up is two tasks: gluing and clamping, then taking the clamps off; the time in clamps lies between the two.
 """
 
 from math import ceil
+from typing import Literal
 
 from msgspec import Struct
 
 from benchbell.bench.clocks import Clock
 from benchbell.bench.state import Bench, OperationState
-from benchbell.plan.report.messages import Act
 from benchbell.recipe.sheet import ClockSpec, Operation, Sheet
 
+Act = Literal["work", "clamps-off"]
+"""Which task of its operation: the work itself, or taking the clamps off."""
+
 CLAMPS_OFF_MINUTES = 5
-"""To take clamps off one assembly and put them away. Common practice, no source."""
+"""To take the clamps off one assembly and put them away. Common practice, no source."""
 
 
 class OpenBuild(Struct, frozen=True):
-    """A build that goes on. running: its clocks now. due: promised by, server time in ms. weight: 1 to 9."""
+    """A build that is not finished. running: its clocks now. due: promised for, server time in ms. weight: 1 to 9."""
 
     id: str
     name: str
@@ -28,10 +31,10 @@ class OpenBuild(Struct, frozen=True):
     weight: int = 1
 
 
-class ToDo(Struct, frozen=True):
-    """One act that is still to be done. minutes: attended, the station's setting up not among them.
+class Task(Struct, frozen=True):
+    """One task that is still to be done. key: its name in the problem. minutes: attended, without setting up.
 
-    piece: its letter, "" where the build has only one.
+    begun: already begun. piece: the letter of its piece, "" where the build has only one.
     """
 
     key: str
@@ -43,23 +46,31 @@ class ToDo(Struct, frozen=True):
     piece: str = ""
 
 
+class Unplanned(Struct, frozen=True):
+    """An operation that cannot be planned. reason: a sentence, why, and what to do."""
+
+    build: str
+    operation: str
+    reason: str
+
+
 def key_of(build: str, operation: str, act: Act = "work") -> str:
-    """The act's name in the problem."""
+    """The task's name in the problem."""
     return f"{build}|{operation}|{act}"
 
 
-def to_do(build: OpenBuild, op: Operation) -> list[ToDo]:
-    """What is left of an operation, in order."""
+def tasks_of(build: OpenBuild, op: Operation) -> list[Task]:
+    """What is left of an operation, in the order in which it is done; empty when the operation is done."""
     state = build.bench.operations[op.id]
     if state.status == "done":
         return []
     piece = op.piece if len(build.sheet.pieces) > 1 else ""
     begun = state.status == "in-hand"
-    work = ToDo(key_of(build.id, op.id), build.id, op, "work", minutes_left(op, state), begun, piece)
-    if wait_of(op, "in-clamps") is None:
+    work = Task(key_of(build.id, op.id), build.id, op, "work", minutes_left(op, state), begun, piece)
+    if clock_spec(op, "in-clamps") is None:
         return [work]
     is_off = "clamps-off" in state.marks
-    off = ToDo(
+    off = Task(
         key_of(build.id, op.id, "clamps-off"),
         build.id,
         op,
@@ -72,28 +83,28 @@ def to_do(build: OpenBuild, op: Operation) -> list[ToDo]:
 
 
 def minutes_left(op: Operation, state: OperationState) -> int:
-    """Attended minutes still to go, by the parts that are not through yet; at least one."""
+    """Attended minutes left, in proportion to the parts that are not done yet; at least 1."""
     work = op.minutes - (op.setup_minutes if op.setup else 0)
     share = len(state.left) / len(op.parts) if op.parts and state.status == "in-hand" else 1
     return max(1, ceil(work * share))
 
 
-def wait_of(op: Operation, kind: str) -> ClockSpec | None:
-    """The operation's clock of a kind."""
+def clock_spec(op: Operation, kind: str) -> ClockSpec | None:
+    """The operation's clock of a kind, if it has one."""
     return next((spec for spec in op.clocks if spec.kind == kind), None)
 
 
-def is_under_way(spec: ClockSpec, state: OperationState) -> bool:
-    """Whether the clock has started, so that its own moments count and no longer the plan's."""
+def has_started(spec: ClockSpec, state: OperationState) -> bool:
+    """True if the clock has started, so that its own times count and no longer the plan's."""
     return spec.starts in state.marks
 
 
-def anchor(build: str, op: Operation, spec: ClockSpec) -> str:
-    """The act at whose end the clock starts."""
-    is_glue_up = wait_of(op, "in-clamps") is not None
+def clock_start_key(build: str, op: Operation, spec: ClockSpec) -> str:
+    """The key of the task at whose end the clock starts."""
+    is_glue_up = clock_spec(op, "in-clamps") is not None
     return key_of(build, op.id, "clamps-off" if is_glue_up and spec.starts in ("clamps-off", "finished") else "work")
 
 
 def last_key(build: str, op: Operation) -> str:
-    """The act with which the operation is done."""
-    return key_of(build, op.id, "work" if wait_of(op, "in-clamps") is None else "clamps-off")
+    """The key of the task with which the operation is done."""
+    return key_of(build, op.id, "work" if clock_spec(op, "in-clamps") is None else "clamps-off")

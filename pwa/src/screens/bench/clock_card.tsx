@@ -11,7 +11,7 @@ import { HOUR_MS } from "../../durations.ts";
 import { record } from "../../live/record.ts";
 import { now } from "../../live/state.ts";
 import { clockTime, digits } from "../../moments.ts";
-import { subjectsOf } from "../operation/marks.ts";
+import { subjectsOf } from "../operation/steps.ts";
 import { operationPath } from "../paths.ts";
 import { operationOf } from "../words/names.ts";
 import { PieceTitle } from "../words/piece.tsx";
@@ -111,7 +111,7 @@ type EndProps = { readonly clock: RunningClock; readonly view: BuildView; readon
 function EndClock({ clock, view, own }: EndProps) {
   const { end } = CLOCKS[clock.kind];
   const operation = operationOf(view.sheet, clock.operation);
-  const offered = own ? end && !HAPPENINGS[end].is_main_mark : clock.phase !== "running";
+  const offered = own ? end && !HAPPENINGS[end].is_step : clock.phase !== "running";
   if (!end || !operation || !offered) return null;
   const what = { kind: end, operation: operation.id } as const;
   return <Button onTap={() => void record(view.id, what, subjectsOf(operation))}>{HAPPENINGS[end].button}</Button>;

@@ -3,7 +3,7 @@ import { Button } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { record } from "../../live/record.ts";
 import type { Operation } from "../../wire.gen.ts";
-import { subjectsOf } from "./marks.ts";
+import { subjectsOf } from "./steps.ts";
 
 type ChecksProps = { readonly view: BuildView; readonly operation: Operation; readonly open?: boolean };
 

@@ -8,9 +8,8 @@ import { Choice, Field } from "../../controls/field.tsx";
 import { MINUTE_MS } from "../../durations.ts";
 import { record } from "../../live/record.ts";
 import type { Operation } from "../../wire.gen.ts";
-import { subjectsOf } from "./marks.ts";
+import { subjectsOf } from "./steps.ts";
 
-/** The clock that a tap on a notice wants left longer; its operation's screen asks how long, and why. */
 export const longerWanted: Signal<Pick<RunningClock, "build" | "operation" | "kind"> | null> = signal(null);
 
 const SPANS = [

@@ -1,6 +1,6 @@
 import { useSignal } from "@preact/signals";
 import type { What } from "../../bench/book.ts";
-import { HAPPENINGS, type MainMark } from "../../bench/happening_kinds.ts";
+import { HAPPENINGS, type Step } from "../../bench/happening_kinds.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Button, Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
@@ -10,36 +10,36 @@ import { advice, builds, now, shop } from "../../live/state.ts";
 import type { Operation } from "../../wire.gen.ts";
 import { operationPath, partPath } from "../paths.ts";
 import { fullTitle, titleOf } from "../words/names.ts";
-import { nextMark, subjectsOf } from "./marks.ts";
 import { objectionTo } from "./objections.ts";
 import { BeginDialog, EarlyDialog, FinishDialog } from "./reason_dialogs.tsx";
+import { nextStep, subjectsOf } from "./steps.ts";
 
 type NextActionProps = { readonly view: BuildView; readonly operation: Operation };
 
 /** The one main button: it changes as the operation goes on, and asks first where something speaks against it. */
 export function NextAction({ view, operation }: NextActionProps) {
-  const asked = useSignal<MainMark | null>(null);
+  const asked = useSignal<Step | null>(null);
   const state = view.bench.operations[operation.id];
   if (!state) return null;
   if (state.status === "spoiled") return <SpoiledPartLink view={view} lost={state.lost} />;
-  const mark = nextMark(operation, state);
-  if (mark === null) return <OnwardAction view={view} operation={operation} />;
-  const { button, hint } = HAPPENINGS[mark];
-  const objection = objectionTo(view, operation, mark);
+  const step = nextStep(operation, state);
+  if (step === null) return <OnwardAction view={view} operation={operation} />;
+  const { button, hint } = HAPPENINGS[step];
+  const objection = objectionTo(view, operation, step);
   const close = () => (asked.value = null);
   const take = (reason = "") => {
-    void recordMark(view, operation, mark, reason);
+    void recordStep(view, operation, step, reason);
     close();
-    if (operation.clocks.some(({ starts }) => starts === mark)) scrollTo(0, 0);
+    if (operation.clocks.some(({ starts }) => starts === step)) scrollTo(0, 0);
   };
   const tap = () => {
-    if (objection) asked.value = mark;
+    if (objection) asked.value = step;
     else take();
   };
   return (
     <div class="deeds">
       <p class="hint">{objection ?? hint}</p>
-      <Button kind="main" icon={mark === "finished" ? "done" : "onward"} onTap={tap}>
+      <Button kind="main" icon={step === "finished" ? "done" : "onward"} onTap={tap}>
         {button}
       </Button>
       {asked.value === "began" && <BeginDialog view={view} operation={operation} onReason={take} onClose={close} />}
@@ -51,16 +51,16 @@ export function NextAction({ view, operation }: NextActionProps) {
   );
 }
 
-/** Records the mark; the reason for beginning early is kept as a note. */
-async function recordMark(view: BuildView, operation: Operation, mark: MainMark, reason: string): Promise<void> {
+/** Records the step; the reason for beginning early is kept as a note. */
+async function recordStep(view: BuildView, operation: Operation, step: Step, reason: string): Promise<void> {
   const about = subjectsOf(operation);
-  if (mark === "began" && reason) await record(view.id, { kind: "noted", text: `Begun early: ${reason}` }, about);
-  await record(view.id, happeningOf(operation.id, mark, reason), about);
+  if (step === "began" && reason) await record(view.id, { kind: "noted", text: `Begun early: ${reason}` }, about);
+  await record(view.id, happeningOf(operation.id, step, reason), about);
 }
 
-function happeningOf(operation: string, mark: MainMark, reason: string): What {
-  if (mark === "clamps-off" || mark === "finished") return { kind: mark, operation, reason };
-  return mark === "glue-on" || mark === "coat-on" ? { kind: mark, operation, ...air() } : { kind: mark, operation };
+function happeningOf(operation: string, step: Step, reason: string): What {
+  if (step === "clamps-off" || step === "finished") return { kind: step, operation, reason };
+  return step === "glue-on" || step === "coat-on" ? { kind: step, operation, ...air() } : { kind: step, operation };
 }
 
 const STALE_MS = 12 * HOUR_MS;
@@ -72,7 +72,7 @@ function air(): { celsius: number | null; humidity: number | null } {
   return { celsius: last.celsius, humidity: last.humidity ?? null };
 }
 
-/** After the last mark: a link to the operation that is next. */
+/** After the last step: a link to the operation that is next. */
 function OnwardAction({ view, operation }: NextActionProps) {
   const next = advice.value.now.find((choice) => choice.operation !== operation.id || choice.build !== view.id);
   const sheet = builds.value.find(({ id }) => id === next?.build)?.sheet;

@@ -3,7 +3,7 @@
 import type { RunningClock } from "../../alerts/schedule.ts";
 import { TOO_COLD } from "../../bench/clock_kinds.ts";
 import { heldBy } from "../../bench/clocks.ts";
-import type { MainMark } from "../../bench/happening_kinds.ts";
+import type { Step } from "../../bench/happening_kinds.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { now, running } from "../../live/state.ts";
 import { clockTime } from "../../moments.ts";
@@ -26,10 +26,10 @@ function clocksOf(view: BuildView): RunningClock[] {
   return running.value.filter(({ build }) => build === view.id);
 }
 
-/** One sentence against recording this mark now; null when nothing speaks against it. */
-export function objectionTo(view: BuildView, operation: Operation, mark: MainMark): string | null {
+/** One sentence against recording this step now; null when nothing speaks against it. */
+export function objectionTo(view: BuildView, operation: Operation, step: Step): string | null {
   const state = view.bench.operations[operation.id];
-  if (mark === "began" && state) {
+  if (step === "began" && state) {
     const [first] = state.waits_for;
     if (first) return `Waits for: ${titleOf(view.sheet, first)}.`;
     const [held] = holding(view, operation);
@@ -37,12 +37,12 @@ export function objectionTo(view: BuildView, operation: Operation, mark: MainMar
       ? `Held until ${clockTime(held.least, now.value)}: ${titleOf(view.sheet, held.operation)}.`
       : null;
   }
-  if (mark === "clamps-off") {
+  if (step === "clamps-off") {
     const clock = keepingClamps(view, operation);
     if (!clock) return null;
     return clock.too_cold ? TOO_COLD : `Not before ${clockTime(clock.least ?? now.value, now.value)}.`;
   }
-  return mark === "finished" ? whatIsLeft(operation, state) : null;
+  return step === "finished" ? whatIsLeft(operation, state) : null;
 }
 
 function whatIsLeft(operation: Operation, state: BuildView["bench"]["operations"][string] | undefined): string | null {

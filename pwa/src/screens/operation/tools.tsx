@@ -11,8 +11,8 @@ import { Pictures } from "../photo/picture.tsx";
 import { TakePhoto } from "../photo/take.tsx";
 import { storyOf, told } from "../words/happenings.ts";
 import { LongerDialog, longerWanted } from "./longer.tsx";
-import { subjectsOf } from "./marks.ts";
 import { NoteDialog } from "./note.tsx";
+import { subjectsOf } from "./steps.ts";
 
 type ToolsProps = { readonly view: BuildView; readonly operation: Operation };
 

@@ -1,5 +1,5 @@
 /** A plan cut into days: what the hands do, what each station does, and which clamps are out. */
-import type { PlanTold, Step } from "../../wire.gen.ts";
+import type { PlannedTask, PlanTold } from "../../wire.gen.ts";
 import { type Busy, SCREEN, type Sizes, type Span, type Stretch, stretchesOf } from "./stretches.ts";
 
 /**
@@ -8,7 +8,7 @@ import { type Busy, SCREEN, type Sizes, type Span, type Stretch, stretchesOf } f
  * goesOn: it is left at closing time. lane: which pair of hands, from 0, of so many that day.
  */
 export type Block = Span & {
-  readonly step: Step;
+  readonly step: PlannedTask;
   readonly setting: Span | null;
   readonly goesOn: boolean;
   readonly lane: number;
@@ -16,7 +16,7 @@ export type Block = Span & {
 };
 
 /** What a station does for a step. "run": it works by itself. */
-export type Use = Span & { readonly step: Step; readonly what: "setting" | "work" | "run" };
+export type Use = Span & { readonly step: PlannedTask; readonly what: "setting" | "work" | "run" };
 
 /** So many clamps of a kind are out. taken, given: some are put on, or come off, at that end. */
 export type Held = Span & { readonly count: number; readonly taken: boolean; readonly given: boolean };
@@ -47,7 +47,7 @@ export function daysOf(plan: PlanTold, sizes: Sizes = SCREEN): readonly Day[] {
 function dayOf(
   day: Span,
   blocks: readonly Block[],
-  steps: readonly Step[],
+  steps: readonly PlannedTask[],
   open: readonly Span[],
   holds: readonly Hold[],
   sizes: Sizes,
@@ -73,7 +73,7 @@ export function beginOf({ setting, from }: Block): number {
 }
 
 /** A step's open hours on that day; the whole of it where the plan has no hours for it. */
-function blocksOf(step: Step, open: readonly Span[], day: Span): readonly Block[] {
+function blocksOf(step: PlannedTask, open: readonly Span[], day: Span): readonly Block[] {
   const whole = { from: step.start, to: step.end };
   const inHours = cut(open, whole);
   return cut(inHours.length ? inHours : [whole], day).map((span) => ({
@@ -100,7 +100,7 @@ function inLanes(blocks: readonly Block[]): readonly Block[] {
   return placed.map((block) => ({ ...block, lanes: frees.length }));
 }
 
-function stationsOf(steps: readonly Step[], day: Span): ReadonlyMap<string, readonly Use[]> {
+function stationsOf(steps: readonly PlannedTask[], day: Span): ReadonlyMap<string, readonly Use[]> {
   const uses = steps
     .filter(({ station }) => station)
     .flatMap((step) => {
@@ -118,7 +118,8 @@ type Hold = Span & { readonly kind: string; readonly count: number };
 
 /** From the glue-up until somebody takes them off; from before the plan where they are on already. */
 function holdsOf({ steps, finish }: PlanTold): readonly Hold[] {
-  const isOf = (one: Step) => (other: Step) => one.build === other.build && one.operation === other.operation;
+  const isOf = (one: PlannedTask) => (other: PlannedTask) =>
+    one.build === other.build && one.operation === other.operation;
   const put = steps.filter(({ act, clamps }) => act === "work" && Object.keys(clamps).length > 0);
   const off = steps.filter(({ act }) => act === "clamps-off");
   const fromNow = put.map((step) => ({ step, from: step.start, to: off.find(isOf(step))?.end ?? finish }));

@@ -1,6 +1,6 @@
 /** A day's plan in words: what a screen reader says of a block, and what stands in the list. */
 import { clockTime, span, timeOfDay } from "../../moments.ts";
-import type { Step } from "../../wire.gen.ts";
+import type { PlannedTask } from "../../wire.gen.ts";
 import { counted, listed } from "../words/names.ts";
 import { type Block, beginOf, type Day } from "./days.ts";
 
@@ -10,12 +10,12 @@ export function times(block: Block): string {
 }
 
 /** What the hands do: "Cut the legs", "Clamps off: Glue the frame". */
-export function actOf({ act, title }: Step): string {
+export function actOf({ act, title }: PlannedTask): string {
   return act === "clamps-off" ? `Clamps off: ${title}` : title;
 }
 
 /** The same, with its piece. */
-export function whatIs(step: Step): string {
+export function whatIs(step: PlannedTask): string {
   return step.piece ? `${actOf(step)}, piece ${step.piece}` : actOf(step);
 }
 
@@ -32,7 +32,7 @@ export function details({ step, setting, goesOn }: Block, day: Day): readonly st
 }
 
 /** "4 parallel jaw and 2 pipe clamps". */
-function clampsOf({ clamps }: Step): string {
+function clampsOf({ clamps }: PlannedTask): string {
   const kinds = Object.entries(clamps);
   const many = kinds.reduce((sum, [, count]) => sum + count, 0);
   return many ? `${listed(kinds.map(([kind, count]) => `${count} ${kind}`))} ${many === 1 ? "clamp" : "clamps"}` : "";

@@ -1,4 +1,5 @@
 /** What rings, made known on this phone: by sound, buzz and notices, with the screen kept on; and what is answered. */
+
 import { effect } from "@preact/signals";
 import type { Action } from "../../alerts/notice.ts";
 import type { Alarm } from "../../alerts/schedule.ts";
@@ -13,7 +14,7 @@ import { keepRinging, unlock } from "../../phone/sound.ts";
 import { keepAwake } from "../../phone/wake.ts";
 import type { Notice } from "../../wire.gen.ts";
 import { longerWanted } from "../operation/longer.tsx";
-import { subjectsOf } from "../operation/marks.ts";
+import { subjectsOf } from "../operation/steps.ts";
 import { match, OPERATION, operationPath, WALL } from "../paths.ts";
 import { fullTitle, operationOf } from "../words/names.ts";
 
@@ -57,8 +58,8 @@ function noticeOf({ build, operation, kind, stage, name, at }: Alarm): Notice {
   const started = name.slice(name.lastIndexOf("|") + 1);
   return {
     title,
-    about: view ? `${fullTitle(view.sheet, operation)} · ${view.name}` : operation,
     text,
+    about: view ? `${fullTitle(view.sheet, operation)} · ${view.name}` : operation,
     tag: `${build}|${operation}|${kind}|${started}`,
     ...{ build, operation, kind, stage, ring: name, at, due: at, sent: now.peek() },
     ringing: null,

@@ -8,7 +8,7 @@ import { clockTime } from "../../moments.ts";
 import { askPermission } from "../../phone/notify.ts";
 import { canBePushed, subscribe, unsubscribe } from "../../phone/push.ts";
 import type { Explanation, Reply } from "../../store/server_client.ts";
-import type { Armed, FeedAddress, PushKey } from "../../wire.gen.ts";
+import type { AlertChannels, FeedAddress, PushKey } from "../../wire.gen.ts";
 import { Fetched } from "../fetched.tsx";
 
 /** How this device rings while the page is closed: a push where there is internet, a calendar where there is none. */
@@ -23,7 +23,7 @@ export function ClosedPage() {
   return (
     <section class="block">
       <h2>With the page closed</h2>
-      <Fetched<Armed> key={turn.value} path="/alerts">
+      <Fetched<AlertChannels> key={turn.value} path="/alerts">
         {(armed) => (
           <>
             <PushStatus armed={armed} onDone={done} />
@@ -54,7 +54,7 @@ function set(address: { value: string }, path: string, done: Done): void {
   done(null);
 }
 
-function PushStatus({ armed, onDone }: { armed: Armed; onDone: Done }) {
+function PushStatus({ armed, onDone }: { armed: AlertChannels; onDone: Done }) {
   if (!canBePushed()) {
     return (
       <StatusLine able={false} what="Cannot be pushed to." next="This browser has no push: use the calendar below." />
@@ -97,7 +97,7 @@ function CalendarStatus({
   onAddress,
   onDone,
 }: {
-  armed: Armed;
+  armed: AlertChannels;
   address: string;
   onAddress: (path: string) => void;
   onDone: Done;

@@ -1,0 +1,125 @@
+"""The local search for several pairs of hands: over orders, each generated serially for the crew."""
+
+from collections.abc import Iterator
+
+from benchbell.plan.crew.as_project import project_of
+from benchbell.plan.crew.crew_generation import Crew, crew_with_limits
+from benchbell.plan.crew.project_search import search_project
+from benchbell.plan.model.problem import Objective, Plan, Problem
+from benchbell.plan.model.schedule import Schedule, objective, order_of, plan_of
+from benchbell.plan.search.bound import latest_starts, least_changes, lower_bound
+from benchbell.plan.search.budget import Budget
+from benchbell.plan.search.initial import latest_start_values
+from benchbell.plan.search.moves import Incumbent, gather, lift, nudge, repeated, restart, shake, shift, swap
+from benchbell.plan.search.parallel_generation import Priorities
+from benchbell.plan.search.random import Random
+from benchbell.plan.search.stability import values_of_plan
+
+PROJECT = 0.75
+"""Share of the budget that is left when the search turns from the relaxed project to moves."""
+
+TARGET = 70
+"""Where the target lies, in percent of the way from the bound to the best finish."""
+
+FRUITLESS = 100
+"""Tries without a better plan after which the search goes on from another plan of the pool."""
+
+POOL = 12
+"""How many of the best schedules are remembered."""
+
+MOVES = repeated(((30, nudge), (15, lift), (15, swap), (14, shake), (15, gather), (7, shift), (4, restart)))
+"""Percent of tries."""
+
+
+class OrderSearch:
+    """One search. bound: a lower bound on the finish. pool: the best so far, the best first."""
+
+    def __init__(self, problem: Problem, crew: Crew, budget: Budget, random: Random) -> None:
+        self.problem, self.crew, self.compiled, self.budget, self.random = problem, crew, crew.compiled, budget, random
+        closes = self.compiled.hours.closes
+        self.bound = lower_bound(self.compiled, closes[-1] if closes else self.compiled.start, crew.hands)
+        self.least_changes = least_changes(self.compiled)
+        self.pool: list[Schedule] = []
+
+    def kept_plan(self, before: Plan) -> Plan | None:
+        """The earlier plan's order, generated for the problem as it is now; None if that is infeasible."""
+        schedule = crew_with_limits(self.crew, by_value(values_of_plan(self.compiled, before)))
+        return plan_of(self.compiled, schedule, self.bound) if schedule else None
+
+    def plans(self, begin: Plan | None) -> Iterator[Plan]:
+        """Plans, each better than the one before. begin: a plan whose order is tried first, if there is one."""
+        for schedules in (self.from_plan(begin), self.from_project(), self.from_moves()):
+            for schedule in schedules:
+                if schedule and (not self.pool or self.value(schedule) < self.value(self.pool[0])):
+                    self.pool = [schedule, *self.pool[: POOL - 1]]
+                    yield plan_of(self.compiled, schedule, self.bound)
+
+    def value(self, schedule: Schedule) -> Objective:
+        """The objective, less is better."""
+        return objective(self.compiled, schedule)
+
+    def from_plan(self, plan: Plan | None) -> Iterator[Schedule | None]:
+        """The schedule of a plan's order; without a plan, of the order by latest starts."""
+        order = order_of(self.compiled, plan) if plan else by_value(latest_start_values(self.compiled))
+        yield crew_with_limits(self.crew, order)
+
+    def from_project(self) -> Iterator[Schedule | None]:
+        """Schedules of the orders in which the relaxed project is done best."""
+        best = None
+        for found in search_project(project_of(self.problem, self.crew), self.random):
+            if self.budget() <= PROJECT:
+                return
+            if found is not best:
+                best = found
+                order = sorted(range(len(self.compiled.ids)), key=found.start.__getitem__)
+                yield crew_with_limits(self.crew, order)
+
+    def from_moves(self) -> Iterator[Schedule | None]:
+        """Schedules after moves, guided by lateness against a target."""
+        if not self.pool:
+            return
+        at, fruitless = self.incumbent(self.pool[0]), 0
+        while self.budget() > 0 and not self.is_optimal():
+            priorities = self.random.one_of(MOVES)(at)
+            schedule = crew_with_limits(self.crew, by_value(priorities.values))
+            yield schedule
+            if self.pool[0] is schedule or fruitless > FRUITLESS:
+                begin = schedule if self.pool[0] is schedule else self.random.one_of(self.pool)
+                at, fruitless = self.incumbent(begin), 0
+                continue
+            fruitless += 1
+            if schedule and self.guide(schedule, at.latest) <= self.guide(at.schedule, at.latest):
+                at.priorities, at.schedule = priorities, schedule
+
+    def incumbent(self, schedule: Schedule) -> Incumbent:
+        """The schedule as a start for moves: values that keep its order, and a target somewhat before its finish."""
+        target = self.bound + (schedule.finish - self.bound) * TARGET // 100
+        due = [target] * len(self.compiled.ids)
+        for piece in self.compiled.pieces:
+            for i in piece.ops:
+                due[i] = min(target, max(piece.due, self.bound))
+        return Incumbent(
+            compiled=self.compiled,
+            reverse=self.compiled,
+            random=self.random,
+            due=due,
+            latest=latest_starts(self.compiled, due),
+            priorities=Priorities([-start for start in schedule.start], 0, 0),
+            schedule=schedule,
+        )
+
+    def guide(self, schedule: Schedule, latest: list[int]) -> tuple[int, int, int]:
+        """What guides the search, less is better: overrun, lateness and tardiness together, changes."""
+        overrun, late, _, changes = self.value(schedule)
+        behind = sum(start - last for start, last in zip(schedule.start, latest, strict=True) if start > last)
+        return overrun, late + behind, changes
+
+    def is_optimal(self) -> bool:
+        """True if the best schedule reaches the bounds, so that none can be better."""
+        overrun, late, finish, changes = self.value(self.pool[0])
+        return not (overrun or late or finish > self.bound or changes > self.least_changes)
+
+
+def by_value(values: list[int]) -> list[int]:
+    """Operations, the greatest value first."""
+    return sorted(range(len(values)), key=values.__getitem__, reverse=True)

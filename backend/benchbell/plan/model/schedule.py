@@ -1,0 +1,82 @@
+"""A schedule of a compiled problem: when each operation is done, what the schedule is worth, and the plan it makes."""
+
+from msgspec import Struct
+
+from benchbell.plan.model.compiled_problem import CompiledProblem
+from benchbell.plan.model.problem import Objective, Placed, Plan
+
+Rank = tuple[int, int, int, int, int]
+"""What schedules are compared by, less is better: operations not placed, then the objective."""
+
+
+class Schedule(Struct):
+    """Operations by number. order: as they are taken up. start, end: by operation, of the attended work, in minutes.
+
+    finish: end of the last operation, its run included. changes: of setups. lateness: minutes past the latest starts
+    that the generation was given, summed; it guides the search. unplaced: how many operations could not be placed,
+    for want of clamps or of hours.
+    """
+
+    order: list[int]
+    start: list[int]
+    end: list[int]
+    finish: int
+    changes: int
+    lateness: int = 0
+    unplaced: int = 0
+
+
+def objective(compiled: CompiledProblem, schedule: Schedule) -> Objective:
+    """Overrun, weighted tardiness, finish and setup changes of a schedule in which every operation is placed."""
+    start, end, runs = schedule.start, schedule.end, compiled.runs
+    overrun = sum(max(0, start[x.after] - end[x.before] - x.most) for x in compiled.max_lags)
+    overrun += sum(max(0, start[i] - by) for i, by in compiled.by.items())
+    late = sum(piece.weight * max(0, max(end[i] + runs[i] for i in piece.ops) - piece.due) for piece in compiled.pieces)
+    return overrun, late, schedule.finish, schedule.changes
+
+
+def rank(compiled: CompiledProblem, schedule: Schedule) -> Rank:
+    """What the schedule is compared by; overrun and tardiness count only once every operation is placed."""
+    if schedule.unplaced:
+        return schedule.unplaced, 0, 0, schedule.finish, schedule.changes
+    return 0, *objective(compiled, schedule)
+
+
+def setups_before(compiled: CompiledProblem, order: list[int]) -> list[int]:
+    """By operation, the minutes of setting up before it in this order."""
+    standing = compiled.standing.copy()
+    found = [0] * len(order)
+    for i in order:
+        station = compiled.station[i]
+        if station >= 0:
+            found[i] = compiled.setup_minutes[station][standing[station]][compiled.setup[i]]
+            if compiled.setup[i] >= 0:
+                standing[station] = compiled.setup[i]
+    return found
+
+
+def plan_of(compiled: CompiledProblem, schedule: Schedule, bound: int) -> Plan:
+    """The schedule as a plan. bound: a lower bound on the finish of any plan."""
+    setting = setups_before(compiled, schedule.order)
+    start, end = schedule.start, schedule.end
+    placed = tuple(
+        Placed(compiled.ids[i], start[i] - setting[i], start[i], end[i], end[i] + compiled.runs[i])
+        for i in schedule.order
+    )
+    overrun, late, finish, changes = objective(compiled, schedule)
+    return Plan(placed, finish, changes, overrun, late, min(bound, finish))
+
+
+def schedule_of(compiled: CompiledProblem, plan: Plan) -> Schedule:
+    """The plan as a schedule. Raises KeyError where the plan names an operation that the problem does not have."""
+    order = order_of(compiled, plan)
+    start, end = [0] * len(compiled.ids), [0] * len(compiled.ids)
+    for i, placed in zip(order, plan.placed, strict=True):
+        start[i], end[i] = placed.start, placed.end
+    return Schedule(order, start, end, plan.finish, plan.changes)
+
+
+def order_of(compiled: CompiledProblem, plan: Plan) -> list[int]:
+    """The plan's operations by number, as they are taken up. Raises KeyError for one that the problem does not have."""
+    number = {id: n for n, id in enumerate(compiled.ids)}
+    return [number[placed.op] for placed in plan.placed]

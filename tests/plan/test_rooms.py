@@ -1,0 +1,46 @@
+"""The rooms of plan/ import each other in one direction only."""
+
+import ast
+from pathlib import Path
+
+import benchbell.plan
+import pytest
+
+PLAN = Path(benchbell.plan.__file__).parent
+PACKAGE = "benchbell.plan."
+
+MAY_IMPORT = {
+    "model": set(),
+    "search": {"model"},
+    "crew": {"search", "model"},
+    "exact": {"model"},
+    "tasks": {"model"},
+    "report": {"tasks", "search", "model"},
+}
+"""By room, the rooms whose modules it may import. The modules at the top, planner and advise, may import all."""
+
+
+def imported_rooms(file: Path) -> set[str]:
+    """The first names after `benchbell.plan.` that a file imports: rooms, or modules at the top."""
+    names: set[str] = set()
+    for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            names |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.ImportFrom) and node.module:
+            names |= {f"{node.module}.{alias.name}" for alias in node.names}
+    return {name.removeprefix(PACKAGE).split(".")[0] for name in names if name.startswith(PACKAGE)}
+
+
+def test_every_room_has_a_row():
+    rooms = {folder.parent.name for folder in PLAN.glob("*/__init__.py")}
+
+    assert rooms == set(MAY_IMPORT)
+
+
+@pytest.mark.parametrize("room", MAY_IMPORT)
+def test_a_room_imports_only_the_rooms_below_it(room):
+    modules = sorted((PLAN / room).glob("*.py"))
+    wrong = {file.name: rooms for file in modules if (rooms := imported_rooms(file) - MAY_IMPORT[room] - {room})}
+
+    assert len(modules) > 1
+    assert wrong == {}
