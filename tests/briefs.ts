@@ -3,14 +3,14 @@ import { readFileSync } from "node:fs";
 import { readQuiet } from "../pwa/src/alerts/quiet.ts";
 import { due } from "../pwa/src/alerts/schedule.ts";
 import { Book } from "../pwa/src/bench/book.ts";
-import { type Clock, clocks, heldBy, type Reading, ringing, rings } from "../pwa/src/bench/clocks.ts";
+import { clocks, heldBy, ringing, rings } from "../pwa/src/bench/clocks.ts";
 import { type Raw, readable } from "../pwa/src/bench/read.ts";
-import { type ShopState, shopOf } from "../pwa/src/bench/shop.ts";
+import { shopOf } from "../pwa/src/bench/shop.ts";
 import { partMm, type Sizes, setValues, sizesOf } from "../pwa/src/bench/sizes.ts";
-import { type Bench, benchOf } from "../pwa/src/bench/state.ts";
+import { benchOf } from "../pwa/src/bench/state.ts";
 import { roundHalfUp, type Units } from "../pwa/src/recipe/measure.ts";
 import { told } from "../pwa/src/screens/words/happenings.ts";
-import type { Sheet } from "../pwa/src/wire.gen.ts";
+import type { Bench, Clock, Reading, Sheet, ShopState } from "../pwa/src/wire.gen.ts";
 
 export type Brief = readonly [string, number | readonly [number, number], string, Raw["what"]];
 type BriefReading = readonly [number, number, number | null];

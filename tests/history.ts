@@ -1,13 +1,14 @@
 /** Random histories as Python writes them: everything that is told of a build at some moments. */
 import { Book } from "../pwa/src/bench/book.ts";
 import { clocks, heldBy, ringing, rings } from "../pwa/src/bench/clocks.ts";
-import { type Advice, adviceFor, type OpenBuild } from "../pwa/src/bench/next.ts";
+import { type Advice, adviceFor } from "../pwa/src/bench/next.ts";
 import { leading } from "../pwa/src/bench/planned.ts";
 import { type Raw, readable } from "../pwa/src/bench/read.ts";
 import { partMm, type Sizes, setValues, sizesOf } from "../pwa/src/bench/sizes.ts";
-import { type Bench, benchOf } from "../pwa/src/bench/state.ts";
+import type { OpenBuild } from "../pwa/src/bench/standing.ts";
+import { benchOf } from "../pwa/src/bench/state.ts";
 import { told } from "../pwa/src/screens/words/happenings.ts";
-import type { PlannedTask, Sheet } from "../pwa/src/wire.gen.ts";
+import type { Bench, PlannedTask, Sheet } from "../pwa/src/wire.gen.ts";
 
 type BriefReading = readonly [number, number, number | null];
 

@@ -1,5 +1,6 @@
 /** The service worker: serves the page's files without a network, shows what is pushed, opens the page on a tap. */
-import { type Action, inTurn, type Notice, show } from "./alerts/notice.ts";
+import { type Action, inTurn, show } from "./alerts/notice.ts";
+import type { Notice } from "./wire.gen.ts";
 
 declare const self: ServiceWorkerGlobalScope;
 /** Set by pwa/precache.ts: what to keep, and a hash of it all. */

@@ -1,7 +1,7 @@
 import { expect, test } from "vitest";
 import { clocksOfAll } from "../../pwa/src/bench/clocks.ts";
-import { type Bench, benchOf } from "../../pwa/src/bench/state.ts";
-import type { Sheet } from "../../pwa/src/wire.gen.ts";
+import { benchOf } from "../../pwa/src/bench/state.ts";
+import type { Bench, Sheet } from "../../pwa/src/wire.gen.ts";
 import { bookOf } from "../briefs.ts";
 
 const GLUE_ON = { kind: "glue-on", operation: "A/glue" };

@@ -1,6 +1,7 @@
 import { expect, test } from "vitest";
 import { clocks } from "../../pwa/src/bench/clocks.ts";
-import { type Advice, adviceFor, type OpenBuild } from "../../pwa/src/bench/next.ts";
+import { type Advice, adviceFor } from "../../pwa/src/bench/next.ts";
+import type { OpenBuild } from "../../pwa/src/bench/standing.ts";
 import { benchOf } from "../../pwa/src/bench/state.ts";
 import type { Bench, Sheet } from "../../pwa/src/wire.gen.ts";
 import { type Brief, bookOf } from "../briefs.ts";

@@ -1,6 +1,7 @@
 import { expect, test } from "vitest";
-import { adviceFor, type OpenBuild } from "../../pwa/src/bench/next.ts";
+import { adviceFor } from "../../pwa/src/bench/next.ts";
 import { leading } from "../../pwa/src/bench/planned.ts";
+import type { OpenBuild } from "../../pwa/src/bench/standing.ts";
 import { benchOf } from "../../pwa/src/bench/state.ts";
 import { onAnotherDay } from "../../pwa/src/moments.ts";
 import { eveningNow } from "../../pwa/src/screens/plan/evening.tsx";

@@ -5,8 +5,6 @@ import { MINUTE_MS } from "../durations.ts";
 import { clockTime, span } from "../moments.ts";
 import type { Notice } from "../wire.gen.ts";
 
-export type { Notice };
-
 /** What may be tapped on a notice. Some browsers show two of them, some none; a tap beside them opens too. */
 export type Action = "end" | "longer" | "open";
 

@@ -1,8 +1,8 @@
 /** What rings, with quiet hours and what was heard, and when to look again. Twin of alerts/schedule.py. */
 import { compareText } from "../bench/book.ts";
 import { ringsAtAnyHour } from "../bench/clock_kinds.ts";
-import { type Clock, type Ring, rings } from "../bench/clocks.ts";
-import type { Bench } from "../wire.gen.ts";
+import { rings } from "../bench/clocks.ts";
+import type { Bench, Clock, Ring } from "../wire.gen.ts";
 import { type Quiet, ringsAt } from "./quiet.ts";
 
 /** A clock that runs in a build. */

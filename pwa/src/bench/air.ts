@@ -2,8 +2,6 @@
 import { HOUR_MS } from "../durations.ts";
 import type { ClockSpec, FigureGrid, OperationState, Reading, Sheet } from "../wire.gen.ts";
 
-export type { Reading };
-
 /** Percent, taken for granted where only the temperature was read. */
 const USUAL_HUMIDITY = 50;
 

@@ -9,8 +9,6 @@ import { isWait, reckoned } from "./air.ts";
 import { compareText } from "./book.ts";
 import { againStage, CLOCKS, type Edge, isReminder, TOO_COLD_STAGE } from "./clock_kinds.ts";
 
-export type { Clock, Reading, Ring };
-
 /**
  * Every clock that runs, or is due, at `now`: soonest moment first. readings: earliest first.
  *

@@ -1,9 +1,9 @@
 /** The books of all builds that are loaded here, each with what it means. */
-import type { Bench, Happening, Sheet } from "../wire.gen.ts";
+import type { Bench, Happening, Sheet, ShopState } from "../wire.gen.ts";
 import { Book } from "./book.ts";
 import { clocks } from "./clocks.ts";
 import { type Raw, readable } from "./read.ts";
-import { type ShopState, shopOf } from "./shop.ts";
+import { shopOf } from "./shop.ts";
 import { benchOf } from "./state.ts";
 
 /** The build of what concerns the whole shop. */

@@ -12,7 +12,6 @@ import type { Planned } from "./planned.ts";
 import { type OpenBuild, type StandingSetup, standingSetups } from "./standing.ts";
 import { longestWait, tails } from "./tails.ts";
 
-export type { OpenBuild, StandingSetup };
 export type BuildClock = Clock & { readonly build: string };
 export type Choice = { readonly build: string; readonly operation: string; readonly reason: string };
 export type Advice = {

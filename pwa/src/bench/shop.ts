@@ -2,8 +2,6 @@
 import type { ShopState } from "../wire.gen.ts";
 import type { Book } from "./book.ts";
 
-export type { ShopState };
-
 /** What the happenings of the build "" tell. */
 export function shopOf(book: Book): ShopState {
   const names = [...book.bySlot.keys()].filter((slot) => slot.startsWith("kept|")).map((slot) => slot.slice(5));

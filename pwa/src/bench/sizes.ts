@@ -3,7 +3,8 @@
  *
  * Twin of bench/sizes.py, where the reasons stand.
  */
-import { CannotEvaluate, evaluate, namesIn, type Postfix } from "../recipe/formula.ts";
+import { CannotEvaluate } from "../recipe/arithmetic.ts";
+import { evaluate, namesIn, type Postfix } from "../recipe/formula.ts";
 import type { AsBuilt, Part, Setup, Sheet, Size } from "../wire.gen.ts";
 
 /** A difference from the drawing below this, in mm or degrees, is none. */

@@ -19,7 +19,6 @@ import { Book, compare, compareStamps, compareText } from "./book.ts";
 import { HAPPENINGS, MARKS } from "./happening_kinds.ts";
 import { type Inside, latest, members, NEVER, nextOperations, type Spoils, spoils } from "./parts.ts";
 
-export type { AsBuilt, Bench, OperationState, PartState, Standing };
 export type Status = OperationState["status"];
 
 type Marks = ReadonlyMap<string, Happening>;

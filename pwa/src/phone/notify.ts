@@ -5,7 +5,8 @@
  * background too; otherwise with the next push or when it is opened. Browsers allow no push that shows nothing, so none
  * is sent just to close a notice.
  */
-import { inTurn, type Notice, show } from "../alerts/notice.ts";
+import { inTurn, show } from "../alerts/notice.ts";
+import type { Notice } from "../wire.gen.ts";
 
 let wanted: readonly Notice[] = [];
 let syncedAt = 0;

@@ -7,7 +7,6 @@
  */
 import { ARITHMETIC, CannotEvaluate, finite } from "./arithmetic.ts";
 
-export { CannotEvaluate };
 export type Postfix = readonly (number | string)[];
 
 /**

@@ -1,7 +1,6 @@
 /** The steps that a person records as an operation goes on, and which one is next: the main button follows them. */
 import { STEPS, type Step } from "../../bench/happening_kinds.ts";
-import type { OperationState } from "../../bench/state.ts";
-import type { Operation } from "../../wire.gen.ts";
+import type { Operation, OperationState } from "../../wire.gen.ts";
 
 /** Every step of this operation, in order. */
 export function stepsOf(operation: Operation): readonly Step[] {

@@ -1,7 +1,7 @@
 /** What rings, made known on this phone: by sound, buzz and notices, with the screen kept on; and what is answered. */
 
 import { effect } from "@preact/signals";
-import type { Action, Notice } from "../../alerts/notice.ts";
+import type { Action } from "../../alerts/notice.ts";
 import type { Alarm } from "../../alerts/schedule.ts";
 import { endOf, ringText } from "../../bench/clock_kinds.ts";
 import { MINUTE_MS } from "../../durations.ts";
@@ -12,6 +12,7 @@ import { builds, now, ringing, running, syncedAt } from "../../live/state.ts";
 import { showNotices } from "../../phone/notify.ts";
 import { keepRinging, unlock } from "../../phone/sound.ts";
 import { keepAwake } from "../../phone/wake.ts";
+import type { Notice } from "../../wire.gen.ts";
 import { longerWanted } from "../operation/longer.tsx";
 import { subjectsOf } from "../operation/steps.ts";
 import { match, OPERATION, operationPath, WALL } from "../paths.ts";

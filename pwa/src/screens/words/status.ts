@@ -1,6 +1,7 @@
 /** How far an operation is, in a word and a shape. */
-import type { OperationState } from "../../bench/state.ts";
+
 import type { IconName } from "../../controls/icon.tsx";
+import type { OperationState } from "../../wire.gen.ts";
 
 export const STATUS: Readonly<Record<OperationState["status"], readonly [string, IconName]>> = {
   waiting: ["Waiting", "waiting"],
