@@ -40,7 +40,7 @@ class Shop:
         self.start()
 
     def start(self):
-        self.database = open_database(self.settings.data)
+        self.database = self.runner.run(open_database(self.settings.data))
 
     def stop(self):
         self.runner.run(self.database.close())

@@ -18,7 +18,7 @@ def record_sample(folder):
 
 
 async def recorded(folder):
-    database = open_database(folder)
+    database = await open_database(folder)
     happenings = [(BUILD, STARTED), (None, Spoiled("A/leg-2")), (None, Remade("A/leg-2", NEW_CODE))]
     for number, (id, what) in enumerate(happenings):
         about = () if id else ("A/leg-2",)

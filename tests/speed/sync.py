@@ -27,7 +27,8 @@ sys.path[:1] = [str(ROOT / "tests"), str(ROOT / "backend")]  # not this folder: 
 import msgspec
 from benchbell.alerts.clock_tracker import ClockTracker
 from benchbell.bench.encoding import read_envelope
-from benchbell.store.database import Database, at_once, connect, open_database, prepare
+from benchbell.store.connection import connect
+from benchbell.store.database import Database, at_once, open_database, prepare
 from benchbell.store.happenings import take
 from speed.long_build import long_history, long_sheet
 from store.sent import id7
@@ -148,7 +149,7 @@ def history_of(build: int) -> Iterator[bytes]:
 async def start(folder: Path) -> float:
     """Milliseconds until the records are open and all rings known."""
     began = perf_counter()
-    database = open_database(folder)
+    database = await open_database(folder)
     await ClockTracker(database, lambda: 1_800_000_000_000).follow()
     took = 1000 * (perf_counter() - began)
     await database.close()
@@ -157,7 +158,7 @@ async def start(folder: Path) -> float:
 
 async def fill(folder: Path) -> None:
     """Record the builds."""
-    database: Database = open_database(folder)
+    database: Database = await open_database(folder)
     for build in range(BUILDS):
         await take(database, PHONES[0], list(history_of(build)))
     await database.close()

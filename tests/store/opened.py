@@ -9,7 +9,7 @@ from benchbell.store.database import open_database
 @asynccontextmanager
 async def opened(folder):
     """The open records of this folder."""
-    database = open_database(folder)
+    database = await open_database(folder)
     try:
         yield database
     finally:

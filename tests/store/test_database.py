@@ -6,13 +6,15 @@ import signal
 import sqlite3
 import subprocess
 import sys
+import threading
 import time
 from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
 from benchbell.bench.encoding import read_envelope
-from benchbell.store.database import FILE_NAME, connect, open_database, prepare
+from benchbell.store.connection import connect
+from benchbell.store.database import FILE_NAME, open_database, prepare
 from benchbell.store.errors import Damaged, DiskFull, StoreError
 from benchbell.store.happenings import newest, take
 from benchbell.store.tables import VERSIONS
@@ -136,18 +138,29 @@ def test_a_full_disk_is_said_and_survived(tmp_path):
     assert found.name == FILE_NAME
 
 
-def test_damage_met_by_one_writer_is_told_to_all_and_nothing_is_kept(tmp_path):
-    def meet(db):
-        raise sqlite3.DatabaseError("database disk image is malformed")
-
+def test_damage_met_by_one_writer_is_told_to_all_of_its_group_and_nothing_is_kept(tmp_path):
     async def work(database):
-        both = await asyncio.gather(take(database, PHONE, bodies(1, 2)), database.write(meet), return_exceptions=True)
-        return both, await database.read(newest)
+        all_joined = threading.Event()
+        group = [
+            asyncio.create_task(writing)
+            for writing in (
+                database.write(lambda db: all_joined.wait(60)),
+                take(database, PHONE, bodies(1, 2)),
+                database.write(meet_damage),
+            )
+        ]
+        await asyncio.sleep(0)  # each task runs as far as the queue; the first cannot end before the others joined
+        all_joined.set()
+        return await asyncio.gather(*group, return_exceptions=True), await database.read(newest)
 
-    both, kept = with_database(tmp_path, work)
+    outcomes, last = with_database(tmp_path, work)
 
-    assert [StoreError, StoreError] == [type(one) for one in both]
-    assert 0 == kept
+    assert [StoreError] * 3 == [type(one) for one in outcomes]
+    assert 0 == last
+
+
+def meet_damage(db):
+    raise sqlite3.DatabaseError("database disk image is malformed")
 
 
 WRITER = """
@@ -164,7 +177,7 @@ async def phone(database, device):
         print(device, taken, flush=True)
 
 async def run():
-    database = open_database(Path(sys.argv[1]))
+    database = await open_database(Path(sys.argv[1]))
     await asyncio.gather(*(phone(database, letter * 16) for letter in "abcd"))
 
 asyncio.run(run())
@@ -216,7 +229,7 @@ def test_a_writer_that_went_away_is_served_and_does_no_harm(tmp_path):
 
 def test_writing_waits_for_a_command_that_writes_meanwhile(tmp_path):
     async def run():
-        database = open_database(tmp_path)
+        database = await open_database(tmp_path)
         other = connect(tmp_path / FILE_NAME)
         other.execute("BEGIN IMMEDIATE")
         waiting = asyncio.ensure_future(take(database, PHONE, bodies(1, 2)))

@@ -89,7 +89,7 @@ def this_machine() -> str:
 
 async def labels_of(data: Path, name: str) -> tuple[str, tuple[Label, ...]]:
     """The build's name, and all its labels as of now. Raises Refused."""
-    database = open_database(data)
+    database = await open_database(data)
     try:
         build = await database.read(partial(build_named, name=name))
         book = Book(await of_build(database, build))

@@ -53,7 +53,7 @@ def run(args: argparse.Namespace) -> int:
 
 async def log_of(data: Path, name: str) -> BuildLog:
     """The log of the build of that name or id. Raises Refused."""
-    database = open_database(data)
+    database = await open_database(data)
     try:
         build = await database.read(partial(build_named, name=name))
         log = build_log(build, Book(await of_build(database, build)), await database.read(device_names))

@@ -14,7 +14,8 @@ from pathlib import Path, PurePosixPath
 from msgspec import Struct
 
 from benchbell.findings import Refused
-from benchbell.store.database import FILE_NAME, connect
+from benchbell.store.connection import connect
+from benchbell.store.database import FILE_NAME
 from benchbell.store.errors import in_words
 
 OWN = (FILE_NAME, f"{FILE_NAME}-wal", f"{FILE_NAME}-shm")

@@ -109,7 +109,7 @@ def listeners_of(state: State) -> Listeners:
 @asynccontextmanager
 async def opened(app: Litestar) -> AsyncIterator[None]:
     """The records are open while the server runs. Raises StoreError before it listens."""
-    database = open_database(app.state.settings.data)
+    database = await open_database(app.state.settings.data)
     app.state.database = database
     app.state.doorkeeper = Doorkeeper(database, app.state.settings)
     app.state.code_throttle = CodeThrottle()

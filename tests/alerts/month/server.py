@@ -28,7 +28,7 @@ class Server:
         self.cut = False
 
     async def start(self):
-        self.database = open_database(self.folder)
+        self.database = await open_database(self.folder)
         # The program is cut off here, never the disk: what was committed need not be waited for.
         await self.database.writer.run(lambda db: db.execute("PRAGMA synchronous = OFF"))
         self.alarm_loop = AlarmLoop(self.database, self.settings, KEY, Bell())
