@@ -90,6 +90,14 @@ def test_pure_rooms_know_no_clock_disk_network_or_chance(room):
         assert not roots & IMPURE_MODULES, f"{file.name}: pass time, chance and what is read in as arguments"
 
 
+@pytest.mark.parametrize("room", MAY_IMPORT)
+def test_only_web_knows_the_web_framework(room):
+    for file in modules_of(room):
+        roots = {name.split(".")[0] for name in imports_of(file)}
+
+        assert not roots & {"litestar", "uvicorn"}, f"{file.name}: let a module of web/ call it instead"
+
+
 @pytest.mark.parametrize("twin", TWINS)
 def test_a_twin_stands_under_the_same_name_in_both_languages(twin):
     assert (PACKAGE / f"{twin}.py").is_file()

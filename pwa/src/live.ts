@@ -126,7 +126,7 @@ export async function findOldCode(code: string): Promise<{ build: BuildView; id:
   return build && bearerOf([build], code);
 }
 
-/** Shows it at once; done when it is kept. Rejects never: trouble shows in `syncing`. */
+/** Shows it at once, and that it waits; done when it is kept. Rejects never: trouble shows in `syncing`. */
 export async function record(build: string, what: What, about: readonly string[]): Promise<void> {
   if (!desk) return;
   if (!loaded.has(build)) await load(build);
@@ -134,7 +134,7 @@ export async function record(build: string, what: What, about: readonly string[]
   const raw: Raw = { id: newId(last.ms, chance), n: 0, at: last, build, about, what };
   show(loaded.add([raw]));
   await desk.recorder.keep(raw);
-  await navigator.storage?.persist?.().catch(() => false); // asked with each tap: browsers grant it to pages in use
+  void navigator.storage?.persist?.().catch(() => false); // asked with each tap: browsers grant it to pages in use
 }
 
 /** What was recorded by mistake no longer counts. */

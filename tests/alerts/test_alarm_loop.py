@@ -10,7 +10,8 @@ from alerts.push_service import push_service
 from alerts.sample import BUILD, CLAMPED, HOUR, MINUTE, STARTED
 from alerts.test_bell import writer, written
 from benchbell.alerts import alarm_loop, push_queue
-from benchbell.alerts.alarm_loop import KEY_FILE, LONGEST_SLEEP_S, read_key
+from benchbell.alerts.alarm_loop import LONGEST_SLEEP_S
+from benchbell.alerts.push_key import KEY_FILE, read_key
 from benchbell.bench.happenings import Closed, Undone
 from benchbell.findings import Refused
 from benchbell.store.errors import DiskFull
@@ -67,7 +68,7 @@ def test_a_round_that_fails_is_tried_again(tmp_path, monkeypatch):
     with push_service() as service, for_one_machine(tmp_path, **PUSHED) as client:
         subscribed(client, service)
         clamped(client)
-        alarm_clock = client.app.state.alarm_loop
+        alarm_clock = client.shop.alarm_loop
         follow, faults = alarm_clock.clock_tracker.follow, [ZeroDivisionError(), sqlite3.OperationalError()]
 
         async def stumble():
@@ -136,9 +137,9 @@ def test_it_looks_at_the_clock_again_however_long_nothing_is_due(tmp_path):
     # A machine that slept does not count the time in its timers; common practice: look again every few seconds.
     with for_one_machine(tmp_path, **PUSHED) as client:
         clamped(client)
-        waits = [client.blocking_portal.call(client.app.state.alarm_loop.round)]
+        waits = [client.blocking_portal.call(client.shop.alarm_loop.round)]
         client.settings.clock.ms = NOON + 20 * MINUTE - 1500
-        waits.append(client.blocking_portal.call(client.app.state.alarm_loop.round))
+        waits.append(client.blocking_portal.call(client.shop.alarm_loop.round))
 
     assert [LONGEST_SLEEP_S, 1.5] == waits
 
@@ -150,7 +151,7 @@ def test_a_finished_build_is_not_read_into_memory_and_comes_back_when_it_is_open
             clamped(client, PHONE, Closed(True, "no time"))
         with for_one_machine(tmp_path, **PUSHED) as client:
             settled(client)
-            asleep = client.app.state.alarm_loop.clock_tracker.builds.knows(BUILD)
+            asleep = client.shop.clock_tracker.builds.knows(BUILD)
             send(client, PHONE, [body(4, NOON + MINUTE, Undone(id7(3, PHONE)))])
             at(client, NOON + HOUR)
             service.wait_for(2)

@@ -8,7 +8,6 @@ import time
 
 import pytest
 from alerts.sample import BUILD, CLAMPED, HOUR, happenings
-from benchbell.alerts.alarm_loop import AlarmLoop
 from benchbell.alerts.bell import Bell, command_of, environment, line_of
 from benchbell.alerts.running_builds import RunningBuilds
 from benchbell.alerts.schedule import due
@@ -104,11 +103,10 @@ def test_the_bell_rings_once_for_each_clock_also_after_a_restart(tmp_path):
 
 
 def test_without_a_bell_nothing_is_written_down_for_it(tmp_path, monkeypatch):
-    monkeypatch.setattr("benchbell.alerts.alarm_loop.terminal", lambda: None)
+    monkeypatch.setattr("benchbell.web.runtime.terminal", lambda: None)
     with for_one_machine(tmp_path) as client:
         clamped(client)
         at(client, NOON + HOUR)
         settled(client)
-        alarm_loop: AlarmLoop = client.app.state.alarm_loop
 
-        assert (False, {}) == (alarm_loop.bell.is_there, alarm_loop.push_queue.told)
+        assert (False, {}) == (client.shop.alarm_loop.bell.is_there, client.shop.push_queue.told)

@@ -24,6 +24,16 @@ PATIENCE = 60
 NO_BROWSER = "No Chromium here. Install it: apt-get install chromium (as root), then run the tests again."
 
 
+def pytest_collection_modifyitems(items):
+    """Try a failing browser test once more: an engine on a busy machine now and then dies or does not answer.
+
+    Nothing else is tried twice. A test that the summary names with RERUN again and again hides a race: find it.
+    """
+    for item in items:
+        if Path(__file__).parent in item.path.parents:
+            item.add_marker(pytest.mark.flaky(reruns=1))
+
+
 @pytest.fixture(scope="session")
 def chromium() -> str:
     """Where Debian's browser is; installs it where there is none and this may. No browser, no pass."""

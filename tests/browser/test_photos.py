@@ -6,47 +6,13 @@ import urllib.request
 from io import BytesIO
 
 import pypdfium2
+from browser.camera import camera_picture, expect_shown, picture_at, take
 from browser.conftest import open_page
+from browser.full_phone import FILL_UP
 from browser.maker import expect_synced, log_of, open_operation, start_build
-from browser.test_store import FILL_UP
 from PIL import Image
-from playwright.sync_api import Page, expect
+from playwright.sync_api import expect
 from pypdfium2.raw import FPDF_PAGEOBJ_IMAGE
-
-GPS = 0x8825
-"""The tag under which a camera writes where it was. Exif 3.0 (CIPA DC-008), 4.6.3."""
-
-
-def camera_picture(wide: int = 3000, high: int = 2000) -> dict:
-    """As a phone's camera hands it over: large, lying on its side, and telling where it was taken."""
-    told = Image.Exif()
-    told[0x0112] = 6  # Exif orientation: to be turned a quarter to the right
-    told.get_ifd(GPS)[1] = "N"
-    made = BytesIO()
-    Image.linear_gradient("L").resize((wide, high)).convert("RGB").save(made, "JPEG", exif=told)
-    return {"name": "bench.jpg", "mimeType": "image/jpeg", "buffer": made.getvalue()}
-
-
-def take(page: Page, picture: dict) -> None:
-    """With the camera, as far as the page can tell."""
-    with page.expect_file_chooser() as opened:
-        page.get_by_role("button", name="Photo", exact=True).click()
-    opened.value.set_files(picture)
-
-
-def expect_shown(page: Page, count: int = 1) -> None:
-    """So many photos in sight, each decoded."""
-    expect(page.locator(".picture img")).to_have_count(count, timeout=15_000)
-    page.wait_for_function("[...document.querySelectorAll('.picture img')].every((i) => i.naturalWidth > 0)")
-
-
-def picture_at(server, sha256: str) -> bytes | None:
-    """What the server has under that name."""
-    try:
-        with urllib.request.urlopen(f"{server.url}/photos/{sha256}") as answer:
-            return answer.read()
-    except urllib.error.HTTPError:
-        return None
 
 
 def photos_in_pdf(server, build: str) -> int:

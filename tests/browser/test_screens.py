@@ -1,9 +1,9 @@
 """Every screen: readable by everybody, large enough for a thumb, in light and dark."""
 
 import pytest
+from browser.camera import camera_picture, expect_shown, take
 from browser.conftest import open_page
 from browser.maker import closing_in, expect_synced, glue_next, open_operation, start_build, tap
-from browser.test_photos import camera_picture, expect_shown, take
 from build_page import PWA
 from playwright.sync_api import Page, expect
 

@@ -3,6 +3,7 @@
 import build_page
 import pytest
 from browser.conftest import open_page
+from browser.full_phone import FILL_UP
 from browser.maker import expect_synced, open_operation, start_build, tap
 from playwright.sync_api import Page, expect
 
@@ -22,23 +23,6 @@ def happenings_waiting(page: Page) -> int:
 
 
 # Noise, since the store packs what repeats: a full phone would take minutes of it.
-FILL_UP = """async () => {
-  const noise = (bytes) => {
-    const all = new Uint8Array(bytes);
-    for (let at = 0; at < bytes; at += 65536) crypto.getRandomValues(all.subarray(at, at + 65536));
-    return all;
-  };
-  const opening = indexedDB.open("benchbell");
-  await new Promise((done) => { opening.onsuccess = done; });
-  for (let kilobytes = 1000; kilobytes >= 1; kilobytes /= 10) {
-    for (let n = 0, fits = true; fits; n++) {
-      const tx = opening.result.transaction("meta", "readwrite");
-      tx.objectStore("meta").put(noise(kilobytes * 1000), `ballast ${kilobytes} ${n}`);
-      fits = await new Promise((done) => { tx.oncomplete = () => done(true); tx.onabort = () => done(false); });
-    }
-  }
-  opening.result.close();
-}"""
 
 
 def test_a_full_phone_says_so_goes_on_in_memory_and_writes_it_down_once_there_is_room(new_phone, server):

@@ -74,8 +74,9 @@ class Shop:
 
     async def answer(self, device, body) -> bytes:
         """What the route answers, as it goes over the wire."""
-        here = SimpleNamespace(database=self.database, listeners=Listeners(0), settings=self.settings)
-        request = SimpleNamespace(state={"device": device}, app=SimpleNamespace(state=here))
+        shop = SimpleNamespace(database=self.database, listeners=Listeners(0), settings=self.settings)
+        app = SimpleNamespace(state=SimpleNamespace(runtime=shop))
+        request = SimpleNamespace(state={"device": device}, app=app)
         try:
             answered = await sync.fn(body, request)
         except Refused as refused:

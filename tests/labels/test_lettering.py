@@ -5,8 +5,6 @@ from pathlib import Path
 import pytest
 from benchbell.findings import Refused
 from benchbell.labels.lettering import built_in, from_file, in_a_browser
-from fontTools.fontBuilder import FontBuilder
-from fontTools.pens.ttGlyphPen import TTGlyphPen
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -52,30 +50,6 @@ def test_a_browser_writes_every_letter(text):
 
     assert written.split() == written.split(" ") or written == ""
     assert "?" in text or "?" not in written or "\u037e" in text
-
-
-@pytest.fixture
-def small_font(tmp_path):
-    """A TrueType file of our own making: some letters, every one of them a box half as wide as high."""
-    pen = TTGlyphPen(None)
-    pen.moveTo((50, 0))
-    for corner in ((50, 700), (450, 700), (450, 0)):
-        pen.lineTo(corner)
-    pen.closePath()
-    box = pen.glyph()
-    letters = "?… нога"
-    names = [".notdef", *(f"letter{ord(letter):04x}" for letter in letters)]
-    builder = FontBuilder(1000)
-    builder.setupGlyphOrder(names)
-    builder.setupCharacterMap({ord(letter): name for letter, name in zip(letters, names[1:], strict=True)})
-    builder.setupGlyf(dict.fromkeys(names, box))
-    builder.setupHorizontalMetrics(dict.fromkeys(names, (500, 50)))
-    builder.setupHorizontalHeader(ascent=800, descent=-200)
-    builder.setupNameTable({"familyName": "Boxes", "styleName": "Regular"})
-    builder.setupOS2(sTypoAscender=800, usWinAscent=800, usWinDescent=200)
-    builder.setupPost()
-    builder.save(tmp_path / "boxes.ttf")
-    return tmp_path / "boxes.ttf"
 
 
 def test_a_font_file_brings_its_own_letters_and_widths(small_font):

@@ -14,7 +14,6 @@ from benchbell.labels.printing import printed
 from benchbell.recipe.compiler import compile_text
 from benchbell.recipe.label_code import held_in, new_code
 from labels.sample import CODES, HOST, STARTED
-from labels.test_lettering import small_font as small_font
 
 LABELS = build_labels(STARTED)
 

@@ -73,14 +73,14 @@ def newest_twice_at_once(planner):
 
 def test_two_who_ask_at_once_get_one_plan(client):
     start(client)
-    one, other = client.blocking_portal.call(newest_twice_at_once(client.app.state.planner))
+    one, other = client.blocking_portal.call(newest_twice_at_once(client.shop.current_plan))
 
     assert one is other
 
 
 def test_one_who_goes_away_while_it_thinks_leaves_no_answer_behind_for_the_next(client):
     start(client)
-    planner = client.app.state.planner
+    planner = client.shop.current_plan
     plan(client)
     first = planner.planner_client.process.pid
     os.kill(first, signal.SIGSTOP)  # it thinks for ever

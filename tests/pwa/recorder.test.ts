@@ -51,13 +51,23 @@ class Listening extends EventTarget {
   }
 }
 
+/** Tabs of an earlier test live on: each test has a channel of its own, so that they neither hear nor answer. */
+class OwnChannel extends BroadcastChannel {
+  static tests = 0;
+  constructor(name: string) {
+    super(`${name} ${OwnChannel.tests}`);
+  }
+}
+
 beforeEach(() => {
+  OwnChannel.tests += 1;
   globalThis.indexedDB = new IDBFactory();
   server = new Server();
   isAway = false;
   locks = new Locks();
   Listening.all = [];
   vi.stubGlobal("EventSource", Listening);
+  vi.stubGlobal("BroadcastChannel", OwnChannel);
   vi.stubGlobal("navigator", { locks });
 });
 
@@ -67,6 +77,7 @@ type Tab = { recorder: Recorder; db: Database; folded: Raw[]; views: SyncView[];
 
 async function tab(): Promise<Tab> {
   const db = await openDatabase("phone", () => {});
+  const its = server; // a round trip that outlives its test asks the server of that test
   const [folded, views, retries]: [Raw[], SyncView[], (() => void)[]] = [[], [], []];
   const page = {
     fold: async (came: readonly Raw[]) => {
@@ -75,7 +86,7 @@ async function tab(): Promise<Tab> {
     },
     summaries: () => [],
     tell: (view: SyncView) => void views.push(view),
-    ask: async (...[body, device]: Parameters<Server["sync"]>) => (isAway ? null : server.sync(body, device)),
+    ask: async (...[body, device]: Parameters<Server["sync"]>) => (isAway ? null : its.sync(body, device)),
   };
   const world = {
     chance: () => 0,
@@ -185,6 +196,31 @@ test("a full phone keeps it in memory, says so over all else, and tries again", 
   retries.at(-1)?.();
   await vi.waitFor(() => expect(server.ids).toEqual([raw.id]));
   await vi.waitFor(() => expect(views.at(-1)?.state).toBe("synced"));
+});
+
+test("from the tap on it waits, before the disk has it and after, until the server has it", async () => {
+  const { recorder, views } = await tab();
+  recorder.wake();
+  await vi.waitFor(() => expect(views.at(-1)?.state).toBe("synced"));
+  const [first, second] = [note("a"), note("b")];
+  const kept = recorder.keep(first);
+
+  expect(views.at(-1)).toMatchObject({ state: "sending", waiting: 1, since: first.at.ms });
+
+  await kept;
+  void recorder.keep(second);
+
+  expect(views.at(-1)).toMatchObject({ state: "sending", waiting: 2, since: first.at.ms });
+
+  await vi.waitFor(() => expect(views.at(-1)).toMatchObject({ state: "synced", waiting: 0 }));
+  expect(server.ids).toEqual([first.id, second.id]);
+});
+
+test("what one tab recorded waits in the other too, before anybody sends it", async () => {
+  const [front, back] = [await tab(), await tab()];
+  await back.recorder.keep(note("a"));
+
+  await vi.waitFor(() => expect(front.views.at(-1)).toMatchObject({ state: "sending", waiting: 1 }));
 });
 
 test("while the server is away taps are kept in their order", async () => {

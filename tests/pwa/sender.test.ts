@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import { keepRecorded } from "../../pwa/src/store/outbox.ts";
-import { Sender, type SyncView } from "../../pwa/src/store/sender.ts";
+import { Sender, type SyncView, withWaiting } from "../../pwa/src/store/sender.ts";
 import type { Reply } from "../../pwa/src/store/sync.ts";
 import { type Ask, Phone } from "./phone.ts";
 import { problem, Server } from "./server.ts";
@@ -133,6 +133,14 @@ test("a store that fails is told, and tried again", async () => {
   expect(views.at(-1)?.state).toBe("refused");
   expect(views.at(-1)?.sentence).toMatch(/^This phone's store failed .* Reload the page\.$/);
   await expect(keepRecorded(phone.db, [], [])).rejects.toThrow();
+});
+
+test("nothing is called synced while something waits", () => {
+  const view: SyncView = { waiting: 1, since: 5, state: "synced", sentence: "All is with the server." };
+
+  expect(withWaiting(view, [])).toEqual({ waiting: 1, since: 5, state: "sending", sentence: "Asking the server." });
+  expect(withWaiting({ ...view, waiting: 0 }, [])).toMatchObject({ waiting: 0, state: "synced" });
+  expect(withWaiting({ ...view, state: "away" }, [])).toMatchObject({ waiting: 1, state: "away" });
 });
 
 test("a stopped sender starts nothing more", async () => {

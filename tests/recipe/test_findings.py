@@ -44,13 +44,13 @@ def test_the_file_is_named_for_its_rule(file):
 
 
 def rules_said():
-    """Every rule's name that a call in the room gives to a note; notes and case only hand them on."""
+    """Every rule's name that a call in the room gives to a note; notes and rule_context only hand them on."""
     for file in ROOM.glob("*.py"):
         for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Call) and getattr(node.func, "attr", "") in {"error", "warn", "refused"}:
                 names = {one.value for one in ast.walk(node.args[0]) if isinstance(one, ast.Constant)}
 
-                assert names or file.stem in {"notes", "case"}, f"{file.name}: write the rule's name out"
+                assert names or file.stem in {"notes", "rule_context"}, f"{file.name}: write the rule's name out"
                 yield from names
 
 

@@ -2,6 +2,7 @@
 
 import asyncio
 import os
+import resource
 import signal
 import sqlite3
 import subprocess
@@ -102,36 +103,35 @@ def scribble(file: Path) -> None:
 
 
 @contextmanager
-def small_disk(folder: Path):
-    """A file system of one megabyte. Needs the right to mount, which the tests' machine gives."""
-    folder.mkdir()
-    subprocess.run(["mount", "-t", "tmpfs", "-o", f"size={SMALL}", "tmpfs", str(folder)], check=True)
+def no_file_over(size: int):
+    """The kernel refuses to let any file of this process grow beyond `size` bytes, as it does on a full disk.
+
+    It needs no right to mount anything. Raise the limit (`room_again`) to make room.
+    """
+    before = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (size, before[1]))
     try:
-        yield folder
+        yield lambda: resource.setrlimit(resource.RLIMIT_FSIZE, before)
     finally:
-        subprocess.run(["umount", "-l", str(folder)], check=True)
+        resource.setrlimit(resource.RLIMIT_FSIZE, before)
 
 
 def test_a_full_disk_is_said_and_survived(tmp_path):
-    async def work(database, folder):
+    async def run():
         taken = 0
-        with pytest.raises(
-            DiskFull, match=r"is full. Make room, then try again; what waits on the phones stays there."
-        ):
-            while True:
-                taken = await take(database, PHONE, bodies(taken + 1, taken + 100))
-        (folder / "ballast").unlink()
-        return taken, await take(database, PHONE, bodies(taken + 1, taken + 100))
+        async with opened(tmp_path) as database:
+            with no_file_over(SMALL) as room_again:
+                with pytest.raises(
+                    DiskFull, match=r"is full. Make room, then try again; what waits on the phones stays there."
+                ):
+                    while True:
+                        taken = await take(database, PHONE, bodies(taken + 1, taken + 100))
+                room_again()
+            after_room = await take(database, PHONE, bodies(taken + 1, taken + 100))
+            return taken, after_room, await database.read(kept)
 
-    async def run(folder):
-        (folder / "ballast").write_bytes(b"x" * (SMALL // 2))
-        async with opened(folder) as database:
-            before, after_room = await work(database, folder)
-            return before, after_room, await database.read(kept)
-
-    with small_disk(tmp_path / "small") as folder:
-        before, after_room, here = asyncio.run(run(folder))
-        found = prepare(folder)
+    before, after_room, here = asyncio.run(run())
+    found = prepare(tmp_path)
 
     assert before > 0 and after_room == before + 100
     assert bodies(1, after_room) == here

@@ -45,7 +45,7 @@ def for_one_machine(folder: Path, **changed):
     """A client of `serve --local`."""
     settings = settings_in(folder, local=True, **changed)
     with TestClient(create_app(settings), base_url="http://127.0.0.1:8000") as client:
-        client.settings = settings
+        client.settings, client.shop = settings, client.app.state.runtime
         yield client
 
 
@@ -54,7 +54,7 @@ def for_a_shop(folder: Path, **changed):
     """A client of the shop's server that is nobody yet."""
     settings = settings_in(folder, **changed)
     with TestClient(create_app(settings), base_url="https://bench.local:8443") as client:
-        client.settings = settings
+        client.settings, client.shop = settings, client.app.state.runtime
         yield client
 
 

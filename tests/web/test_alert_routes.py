@@ -10,7 +10,7 @@ import vobject
 from alerts.push_service import push_service
 from alerts.sample import BUILD, CLAMPED, HOUR, MINUTE, OFF, STARTED
 from alerts.test_webpush import signed_by
-from benchbell.alerts.alarm_loop import KEY_FILE
+from benchbell.alerts.push_key import KEY_FILE
 from benchbell.bench.happenings import Acknowledged, Happening, Kept, Stamp
 from store.sent import id7
 from web.served import NOON, for_a_shop, for_one_machine, pair, send
@@ -38,12 +38,12 @@ def at(client, ms):
 
 
 def pull_the_rope(client):
-    client.blocking_portal.call(client.app.state.alarm_loop.rope.set)
+    client.blocking_portal.call(client.shop.alarm_loop.wake.set)
 
 
 def settled(client):
     """Everything that is due was seen to: after one more round nobody is at work."""
-    alarm_loop = client.app.state.alarm_loop
+    alarm_loop = client.shop.alarm_loop
     deadline = time.monotonic() + 5
     while time.monotonic() < deadline:
         client.blocking_portal.call(alarm_loop.round)

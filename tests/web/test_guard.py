@@ -31,7 +31,7 @@ def ask(client, method, path, **headers):
 
 def test_every_route_refuses_without_a_token(tmp_path):
     with for_a_shop(tmp_path) as client:
-        client.app.state.doorkeeper.strangers.burst = 1000
+        client.shop.doorkeeper.strangers.burst = 1000
         answers = {(method, path): ask(client, method, path) for method, path in every_route(client)}
         kinds = {route: answer.json()["error"]["kind"] for route, answer in answers.items() if route not in OPEN}
 

@@ -2,11 +2,13 @@
 
 import asyncio
 import time
+from types import SimpleNamespace
 
 import httpx
 import pytest
 from benchbell.web import nudges
 from benchbell.web.errors import TooMany
+from benchbell.web.nudge_routes import live
 from benchbell.web.nudges import Listeners
 from store.sent import PHONE, bodies
 from web.running import serving_here
@@ -64,9 +66,9 @@ def test_a_nudge_holds_the_newest_position_and_nothing_else():
         listeners = Listeners(7)
         stream = listeners.nudges("")
         (at_once,) = await first_of(stream, 1)
-        listeners.tell(8)
-        listeners.tell(9)
-        listeners.tell(5)
+        listeners.announce(8)
+        listeners.announce(9)
+        listeners.announce(5)
         return at_once, await anext(stream)
 
     at_once, later = asyncio.run(run())
@@ -83,7 +85,7 @@ def test_a_quiet_stream_is_kept_open_by_comments(monkeypatch):
     first, *rest = asyncio.run(run())
 
     assert "nudge" == first.event
-    assert [nudges.QUIET] * 2 == rest
+    assert [nudges.KEEP_ALIVE] * 2 == rest
 
 
 def test_a_stream_that_ends_is_forgotten():
@@ -91,16 +93,16 @@ def test_a_stream_that_ends_is_forgotten():
         listeners = Listeners(1)
         stream = listeners.nudges("")
         await anext(stream)
-        during = len(listeners.bells)
+        during = len(listeners.events)
         await stream.aclose()
-        return during, len(listeners.bells)
+        return during, len(listeners.events)
 
     assert (1, 0) == asyncio.run(run())
 
 
 def test_there_is_a_most_of_streams():
     listeners = Listeners(0)
-    listeners.bells = {object(): "" for _ in range(nudges.MOST_STREAMS)}
+    listeners.events = {object(): "" for _ in range(nudges.MOST_STREAMS)}
 
     with pytest.raises(TooMany, match=r"500 pages listen already"):
-        asyncio.run(nudges.live.fn("", listeners))
+        asyncio.run(live.fn("", SimpleNamespace(listeners=listeners)))

@@ -73,7 +73,7 @@ def test_after_twenty_wrong_codes_every_open_code_is_void(client):
     for _ in range(MOST_WRONG):
         tried(client, "0")
         client.settings.clock.ms += 1
-        client.app.state.code_throttle.tries.clear()
+        client.shop.code_throttle.tries.clear()
 
     assert "wrong-code" == kind(tried(client, code))
 
@@ -216,12 +216,12 @@ def test_a_revoked_phone_cannot_fill_the_disk(client):
 
 def test_a_device_that_is_revoked_hears_no_more_nudges(client):
     device = pair(client)
-    listeners = client.app.state.listeners
+    listeners = client.shop.listeners
 
     async def first_then_end():
         stream = listeners.nudges(device)
         first = await anext(stream)
-        listeners.hang_up(device)
+        listeners.disconnect(device)
         return first.event, [message async for message in stream]
 
     assert ("nudge", []) == client.blocking_portal.call(first_then_end)

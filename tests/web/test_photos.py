@@ -2,8 +2,11 @@
 
 import hashlib
 import io
+import threading
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
+from benchbell.store import photos
 from benchbell.store.photos import MOST_BYTES, type_of
 from PIL import ExifTags, Image
 from web.served import for_one_machine
@@ -64,6 +67,27 @@ def test_what_is_no_picture_is_refused(client, body):
 
     assert 400 == refused.status_code
     assert "This is not a JPEG, PNG or WebP picture." == refused.json()["error"]["what"]
+
+
+def test_others_are_answered_while_a_picture_is_written(client, monkeypatch):
+    began, may_end, order, write_whole = threading.Event(), threading.Event(), [], photos.write_whole
+
+    def held(place, body):
+        began.set()
+        may_end.wait(10)  # on the event loop this would let nobody in, and end only by its limit
+        order.append("written")
+        write_whole(place, body)
+
+    monkeypatch.setattr(photos, "write_whole", held)
+    with ThreadPoolExecutor(1) as beside:
+        kept = beside.submit(put, client, picture("PNG"))
+        began.wait()
+        other = client.get("/device")
+        order.append("answered")
+        may_end.set()
+
+    assert (200, 200) == (kept.result().status_code, other.status_code)
+    assert ["answered", "written"] == order
 
 
 def test_a_picture_under_a_wrong_name_is_refused_and_leaves_nothing(client):

@@ -113,7 +113,7 @@ def test_what_if_goes_on_from_the_plan_that_stands_however_little_time_there_is(
     start(client)
     send(client, PHONE, [happening(2, Kept("clamps", {"parallel jaw": 4}), build="")])
     stands = plan(client)
-    question = client.blocking_portal.call(client.app.state.planner.question)
+    question = client.blocking_portal.call(client.shop.current_plan.question)
     found = process.answer(replace(question, budget_ms=1, what=WhatIf(clamps={"parallel jaw": 2}))).difference
 
     assert found.finish <= stands["finish"]
@@ -146,7 +146,7 @@ def test_what_if_with_nothing_open_is_refused(client):
 def test_a_planner_that_was_killed_is_started_anew(client):
     start(client)
     plan(client)
-    os.kill(client.app.state.planner.planner_client.process.pid, signal.SIGKILL)
+    os.kill(client.shop.current_plan.planner_client.process.pid, signal.SIGKILL)
     send(client, PHONE, [happening(2, Began("rough-cut"))])
     answers = [client.get("/plan").status_code for _ in range(2)]
 
@@ -155,7 +155,7 @@ def test_a_planner_that_was_killed_is_started_anew(client):
 
 def test_syncing_goes_on_while_the_planner_thinks(client):
     start(client)
-    planner_client = client.app.state.planner.planner_client
+    planner_client = client.shop.current_plan.planner_client
     plan(client)
     os.kill(planner_client.process.pid, signal.SIGSTOP)  # it thinks for ever
     try:
@@ -171,7 +171,7 @@ def test_an_exact_solver_thinks_on_in_the_background_and_proves_the_plan(tmp_pat
         answer = client.post("/builds", json={"id": BUILD, "recipe": "garden-stool", "pieces": 1, "name": "One"})
         assert answer.status_code == 200
         first = plan(client)
-        client.blocking_portal.call(asyncio.wait, [client.app.state.planner.proof])
+        client.blocking_portal.call(asyncio.wait, [client.shop.current_plan.proof])
         proved = plan(client)
 
     assert first["bound"] <= proved["bound"] == proved["finish"] <= first["finish"]

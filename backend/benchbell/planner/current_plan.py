@@ -1,16 +1,13 @@
 """Keeps the plan of all open builds: made anew when something happened that matters, else as it stands."""
 
 import asyncio
-from collections.abc import AsyncIterator, Mapping
-from contextlib import asynccontextmanager
+from collections.abc import Mapping
 from hashlib import sha256
 from importlib.util import find_spec
-from typing import Any, cast
+from typing import Any
 
 import msgspec
 import structlog
-from litestar import Litestar
-from litestar.datastructures import State
 from msgspec import Struct
 from msgspec.structs import replace
 
@@ -42,7 +39,7 @@ class Made(Struct, frozen=True):
     etag: str
 
 
-class Planner:
+class CurrentPlan:
     """Plans when asked, one question at a time."""
 
     def __init__(self, database: Database, settings: Settings, clock_tracker: ClockTracker) -> None:
@@ -169,18 +166,3 @@ def etag_of(told: PlanTold) -> str:
 def ends_of(build: OpenBuild) -> list[tuple[str, str, int | None]]:
     """When its waits end."""
     return [(clock.operation, clock.kind, clock.least) for clock in build.running]
-
-
-def planner_of(state: State) -> Planner:
-    """Who plans."""
-    return cast(Planner, state.planner)
-
-
-@asynccontextmanager
-async def planning(app: Litestar) -> AsyncIterator[None]:
-    """The planner lives while the server does. The alarm_loop must be there."""
-    app.state.planner = Planner(app.state.database, app.state.settings, app.state.alarm_loop.clock_tracker)
-    try:
-        yield
-    finally:
-        await app.state.planner.close()

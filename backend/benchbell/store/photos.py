@@ -60,17 +60,25 @@ async def keep_photo(folder: Path, sha256: str, chunks: AsyncIterator[bytes]) ->
     """
     place = place_of(folder, sha256)
     body = await gathered(chunks)
+    await asyncio.to_thread(write_checked, place, body)
+    return len(body)
+
+
+def write_checked(place: Path, body: bytes) -> None:
+    """Check a picture against its name, then write it unless it is there already. Raises Refused.
+
+    Takes long: it hashes up to MOST_BYTES and waits for the disk. So it is never called on the event loop.
+    """
     media_type = type_of(body[:12])
     if media_type is None:
         raise Refused(
             "This is not a JPEG, PNG or WebP picture.", "Take the photo again, or send it in one of these types."
         )
-    if hashlib.sha256(body).hexdigest() != sha256:
+    if hashlib.sha256(body).hexdigest() != place.name:
         raise Refused("The photo's bytes are not those its name says.", "Send it again from the start.")
-    await asyncio.to_thread(check_bare, media_type, body)
+    check_bare(media_type, body)
     if not place.exists():
         write_whole(place, body)
-    return len(body)
 
 
 async def gathered(chunks: AsyncIterator[bytes]) -> bytes:

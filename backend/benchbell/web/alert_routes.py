@@ -12,12 +12,10 @@ from litestar import delete, get, post, put
 from litestar.di import NamedDependency as Given
 from litestar.params import RawBody
 
-from benchbell.alerts.alarm_loop import AlarmLoop
 from benchbell.alerts.notice import Notice
 from benchbell.alerts.push_client import ANOTHER, check_endpoint
 from benchbell.alerts.webpush import CURVE, b64url, from_b64url, point_of
 from benchbell.findings import Refused
-from benchbell.settings import Settings
 from benchbell.store.alerts import (
     Subscription,
     drop_subscription,
@@ -31,6 +29,7 @@ from benchbell.store.database import Database
 from benchbell.web.alert_messages import Armed, FeedArmed, NewSubscription, PushArmed, PushKey
 from benchbell.web.body import read, taking
 from benchbell.web.errors import PROBLEMS, NotPaired
+from benchbell.web.runtime import ShopRuntime
 
 TEST = Notice(
     title="Benchbell reaches this device",
@@ -58,14 +57,15 @@ def known(device: str) -> str:
 
 
 @get("/alerts", responses=PROBLEMS, summary="Which of the server's ways to ring reach this device")
-async def armed(device: Given[str], database: Given[Database], alarm_loop: Given[AlarmLoop]) -> Armed:
+async def armed(device: Given[str], shop: Given[ShopRuntime]) -> Armed:
     """For the Shop screen."""
-    push, feed = await subscription_of(database, device), await database.read(partial(feed_of, device=device))
+    push = await subscription_of(shop.database, device)
+    feed = await shop.database.read(partial(feed_of, device=device))
     return Armed(
         push=None if push is None else PushArmed(push.since_ms, push.good_ms, push.trouble),
         calendar=None if feed is None else FeedArmed(feed.since_ms, feed.fetched_ms),
-        bell=alarm_loop.bell.is_there,
-        quiet=alarm_loop.clock_tracker.builds.trouble,
+        bell=shop.alarm_loop.bell.is_there,
+        quiet=shop.clock_tracker.builds.trouble,
     )
 
 
@@ -75,9 +75,9 @@ async def subscription_of(database: Database, device: str) -> Subscription | Non
 
 
 @get("/alerts/key", responses=PROBLEMS, summary="The key to subscribe with")
-async def push_key(alarm_loop: Given[AlarmLoop]) -> PushKey:
+async def push_key(shop: Given[ShopRuntime]) -> PushKey:
     """The same for every device."""
-    return PushKey(b64url(point_of(alarm_loop.push_queue.key)))
+    return PushKey(b64url(point_of(shop.push_queue.key)))
 
 
 @put(
@@ -88,21 +88,15 @@ async def push_key(alarm_loop: Given[AlarmLoop]) -> PushKey:
     operation_class=taking(NewSubscription),
     summary="Push to this device from now on; replaces what it had",
 )
-async def subscribe(
-    body: RawBody,
-    device: Given[str],
-    database: Given[Database],
-    settings: Given[Settings],
-    alarm_loop: Given[AlarmLoop],
-) -> None:
+async def subscribe(body: RawBody, device: Given[str], shop: Given[ShopRuntime]) -> None:
     """Raises Refused for an address that is not out on the internet, and for keys that are none."""
     wanted = read(body, NewSubscription)
-    check_endpoint(wanted.endpoint, settings.loopback_push)
+    check_endpoint(wanted.endpoint, shop.settings.loopback_push)
     p256dh, auth = keys_in(wanted)
-    new = Subscription(known(device), wanted.endpoint, p256dh, auth, settings.clock())
-    await database.write(partial(keep_subscription, new=new))
-    alarm_loop.push_queue.pauses.pop(device, None)
-    alarm_loop.rope.set()
+    new = Subscription(known(device), wanted.endpoint, p256dh, auth, shop.settings.clock())
+    await shop.database.write(partial(keep_subscription, new=new))
+    shop.push_queue.pauses.pop(device, None)
+    shop.alarm_loop.wake.set()
 
 
 def keys_in(wanted: NewSubscription) -> tuple[bytes, bytes]:
@@ -118,22 +112,21 @@ def keys_in(wanted: NewSubscription) -> tuple[bytes, bytes]:
 
 
 @delete("/alerts/subscription", status_code=204, responses=PROBLEMS, summary="Push to this device no more")
-async def unsubscribe(device: Given[str], database: Given[Database]) -> None:
+async def unsubscribe(device: Given[str], shop: Given[ShopRuntime]) -> None:
     """Nothing to do where it had none."""
-    await database.write(partial(drop_subscription, device=device))
+    await shop.database.write(partial(drop_subscription, device=device))
 
 
 @post("/alerts/test", status_code=204, responses=PROBLEMS, summary="Push a test message to this device now")
-async def test_push(
-    device: Given[str], database: Given[Database], alarm_loop: Given[AlarmLoop], settings: Given[Settings]
-) -> None:
+async def test_push(device: Given[str], shop: Given[ShopRuntime]) -> None:
     """Raises Refused with what went wrong."""
+    database = shop.database
     to = await subscription_of(database, device)
     if to is None:
         raise Refused("This device has no push subscription.", "Switch notifications on in the page first.")
-    sent = await alarm_loop.push_queue.push(to, "test", 60, msgspec.json.encode(TEST))
+    sent = await shop.push_queue.push(to, "test", 60, msgspec.json.encode(TEST))
     if sent.outcome == "told":
-        await database.write(partial(note_told, device=device, keys=[], now_ms=settings.clock()))
+        await database.write(partial(note_told, device=device, keys=[], now_ms=shop.settings.clock()))
     elif sent.outcome == "gone":
         await database.write(partial(drop_subscription, device=device, endpoint=to.endpoint))
         raise Refused("The browser's subscription has ended.", ANOTHER)

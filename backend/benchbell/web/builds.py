@@ -12,15 +12,14 @@ from benchbell.bench.happenings import SHOP
 from benchbell.bench.shop import shop_of
 from benchbell.recipe.compiler import compile_text
 from benchbell.recipe.shop_profile import ShopProfile, profile_from
-from benchbell.settings import Settings
 from benchbell.store.builds import start
 from benchbell.store.database import Database
 from benchbell.store.happenings import newest, of_build
 from benchbell.web.body import read, taking
 from benchbell.web.errors import PROBLEMS, HasErrors
 from benchbell.web.messages import BuildStarted, NewBuild
-from benchbell.web.nudges import Listeners
 from benchbell.web.recipes import recipe_text
+from benchbell.web.runtime import ShopRuntime
 
 
 @post(
@@ -31,14 +30,12 @@ from benchbell.web.recipes import recipe_text
     operation_class=taking(NewBuild),
     summary="Start a build; asking again with the same id starts no second one",
 )
-async def start_build(
-    body: RawBody, database: Given[Database], listeners: Given[Listeners], settings: Given[Settings]
-) -> BuildStarted:
+async def start_build(body: RawBody, shop: Given[ShopRuntime]) -> BuildStarted:
     """Compiles the recipe for this shop. Raises HasErrors with the findings."""
     wanted = read(body, NewBuild)
-    text = await asyncio.to_thread(recipe_text, settings, wanted.recipe)
-    shop = await shop_now(database)
-    sheet = await asyncio.to_thread(compile_text, text, f"{wanted.recipe}.toml", wanted.pieces, shop)
+    text = await asyncio.to_thread(recipe_text, shop.settings, wanted.recipe)
+    profile = await current_profile(shop.database)
+    sheet = await asyncio.to_thread(compile_text, text, f"{wanted.recipe}.toml", wanted.pieces, profile)
     wrong = tuple(finding for finding in sheet.findings if finding.grade == "error")
     if wrong:
         raise HasErrors(f"The recipe {wanted.recipe} has {len(wrong)} errors.", "Correct the recipe first.", wrong)
@@ -48,15 +45,15 @@ async def start_build(
         name=wanted.name,
         sheet=sheet,
         recipe=text,
-        now_ms=settings.clock(),
-        random_bytes=settings.random_bytes,
+        now_ms=shop.settings.clock(),
+        random_bytes=shop.settings.random_bytes,
     )
-    started = await database.write(work)
-    listeners.tell(await database.read(newest))
+    started = await shop.database.write(work)
+    shop.listeners.announce(await shop.database.read(newest))
     return BuildStarted(wanted.id, started.name, started.codes)
 
 
-async def shop_now(database: Database) -> ShopProfile:
+async def current_profile(database: Database) -> ShopProfile:
     """What the compiler needs to know of the shop, from its settings as last kept."""
     book = Book()
     for happening in await of_build(database, SHOP):

@@ -5,6 +5,7 @@ device revoked. Whoever has the address can read what rings when, and nothing el
 entry, for a phone that is about to lose the network.
 """
 
+import asyncio
 import hashlib
 from functools import partial
 from typing import Annotated, Any
@@ -14,29 +15,28 @@ from litestar.datastructures import State
 from litestar.di import NamedDependency as Given
 from litestar.params import FromPath, PathParameter
 
-from benchbell.alerts.alarm_loop import AlarmLoop
 from benchbell.alerts.calendar import calendar
-from benchbell.settings import Settings
 from benchbell.store.alerts import drop_feed, feed_with, new_feed, note_fetched
-from benchbell.store.database import Database
 from benchbell.web.alert_messages import FeedAddress
 from benchbell.web.alert_routes import known
 from benchbell.web.errors import PROBLEMS, NotHere
+from benchbell.web.runtime import ShopRuntime
 
 CALENDAR = "text/calendar"  # the charset is added
 
 
 @put("/alerts/calendar", status_code=200, responses=PROBLEMS, summary="A private calendar address for this device")
-async def make_feed(device: Given[str], database: Given[Database], settings: Given[Settings]) -> FeedAddress:
+async def make_feed(device: Given[str], shop: Given[ShopRuntime]) -> FeedAddress:
     """The last one is void from now on."""
-    work = partial(new_feed, device=known(device), now_ms=settings.clock(), random_bytes=settings.random_bytes)
-    return FeedAddress(f"/calendar/{await database.write(work)}.ics")
+    clock, random_bytes = shop.settings.clock, shop.settings.random_bytes
+    work = partial(new_feed, device=known(device), now_ms=clock(), random_bytes=random_bytes)
+    return FeedAddress(f"/calendar/{await shop.database.write(work)}.ics")
 
 
 @delete("/alerts/calendar", status_code=204, responses=PROBLEMS, summary="The device's calendar address is void")
-async def void_feed(device: Given[str], database: Given[Database]) -> None:
+async def void_feed(device: Given[str], shop: Given[ShopRuntime]) -> None:
     """Nothing to do where it had none."""
-    await database.write(partial(drop_feed, device=device))
+    await shop.database.write(partial(drop_feed, device=device))
 
 
 @get(
@@ -46,20 +46,14 @@ async def void_feed(device: Given[str], database: Given[Database]) -> None:
     opt={"open": True},
     summary="All running clocks, for a calendar that subscribed; the address is the secret",
 )
-async def feed(
-    name: FromPath[str],
-    request: Request[Any, Any, State],
-    database: Given[Database],
-    settings: Given[Settings],
-    alarm_loop: Given[AlarmLoop],
-) -> Response[bytes]:
+async def feed(name: FromPath[str], request: Request[Any, Any, State], shop: Given[ShopRuntime]) -> Response[bytes]:
     """RFC 5545. Raises NotHere for an address that is void or never was."""
-    owner = await database.read(partial(feed_with, token=name.removesuffix(".ics")))
+    owner = await shop.database.read(partial(feed_with, token=name.removesuffix(".ics")))
     if owner is None:
         raise NotHere("This calendar address is void.", "Make a new one on the Shop screen.")
-    await database.write(partial(note_fetched, device=owner.device, now_ms=settings.clock()))
-    await alarm_loop.clock_tracker.follow()
-    body = calendar(alarm_loop.clock_tracker.entries.values())
+    await shop.database.write(partial(note_fetched, device=owner.device, now_ms=shop.settings.clock()))
+    await shop.clock_tracker.follow()
+    body = await asyncio.to_thread(calendar, list(shop.clock_tracker.entries.values()))
     return as_calendar(body, request.headers.get("if-none-match", ""))
 
 
@@ -79,15 +73,15 @@ def as_calendar(body: bytes, known: str) -> Response[bytes]:
     summary="One running clock as a calendar entry: clocks/<operation>/<kind>.ics",
 )
 async def one_clock(
-    build: Annotated[str, PathParameter(max_length=40)], clock: FromPath[str], alarm_loop: Given[AlarmLoop]
+    build: Annotated[str, PathParameter(max_length=40)], clock: FromPath[str], shop: Given[ShopRuntime]
 ) -> Response[bytes]:
     """Raises NotHere when no such clock runs."""
     operation, _, kind = clock.strip("/").removesuffix(".ics").rpartition("/")
-    await alarm_loop.clock_tracker.follow()
+    await shop.clock_tracker.follow()
     wanted = (build, operation, kind)
     running = [
         kept
-        for kept in alarm_loop.clock_tracker.entries.values()
+        for kept in shop.clock_tracker.entries.values()
         if not kept.cancelled and (kept.entry.build, kept.entry.operation, kept.entry.kind) == wanted
     ]
     if not running:

@@ -6,69 +6,28 @@ site's page makes is refused by its Origin.
 """
 
 import re
-from functools import partial
 from typing import Any
 from urllib.parse import urlsplit
 
 from litestar import Request
-from litestar.connection import ASGIConnection
 from litestar.handlers.base import BaseRouteHandler
 
-from benchbell.settings import Settings
-from benchbell.store.database import Database
-from benchbell.store.devices import NOTE_SEEN_MS, by_token, note_seen
-from benchbell.web.errors import ForeignOrigin, NotPaired, Revoked
-from benchbell.web.limits import Limits
-
-REVOKED = "To go on, pair it anew; what waits on it stays there, and is kept for review when it comes."
-
-COOKIE = "__Host-benchbell"
-"""The prefix binds it to this very server and to https (RFC 6265bis, section 4.1.3.2)."""
+from benchbell.web.doorkeeper import Connection
+from benchbell.web.errors import ForeignOrigin, NotPaired
+from benchbell.web.runtime import runtime_of
 
 LOOPBACK = {"localhost", "127.0.0.1", "::1"}
 DEVICE = re.compile(r"[0-9a-f]{16}")
 
-Connection = ASGIConnection[Any, Any, Any, Any]
-
-
-class Doorkeeper:
-    """Knows the devices by their tokens, and how often each may ask."""
-
-    def __init__(self, database: Database, settings: Settings) -> None:
-        self.database = database
-        self.settings = settings
-        self.known = Limits(burst=120, each_second=20)
-        self.strangers = Limits(burst=30, each_second=1)
-
-    async def admit(self, connection: Connection, kept_aside: bool) -> None:
-        """Put the device into the connection's state. kept_aside: a revoked one may still hand in its work.
-
-        Raises NotPaired, Revoked, TooMany.
-        """
-        now = self.settings.clock()
-        token = token_in(connection)
-        device = await self.database.read(partial(by_token, token=token)) if token else None
-        if device is None:
-            self.strangers.ask(address_of(connection), now)
-            raise NotPaired("This device is not paired.", "Pair it with a code from the server or a paired phone.")
-        self.known.ask(device.id, now)
-        if device.revoked_ms is not None and not kept_aside:
-            raise Revoked(f"{device.name} was revoked.", REVOKED)
-        connection.state["device"] = device.id
-        connection.state["asks"] = device
-        if now - device.seen_ms >= NOTE_SEEN_MS:
-            await self.database.write(partial(note_seen, device=device.id, now_ms=now))
-            connection.state["renew"] = token if COOKIE in connection.cookies else ""
-
 
 async def guard(connection: Connection, handler: BaseRouteHandler) -> None:
     """Let the request through, with its device in the connection's state, or raise Refused."""
-    settings = connection.app.state.settings
-    check_origin(connection, settings.local)
-    if settings.local:
+    shop = runtime_of(connection.app.state)
+    check_origin(connection, shop.settings.local)
+    if shop.settings.local:
         connection.state["device"] = local_device(connection)
     elif not handler.opt.get("open"):
-        await connection.app.state.doorkeeper.admit(connection, bool(handler.opt.get("kept_aside")))
+        await shop.doorkeeper.admit(connection, bool(handler.opt.get("kept_aside")))
 
 
 def check_origin(connection: Connection, local: bool) -> None:
@@ -87,18 +46,6 @@ def name_in(address: str) -> str:
         return urlsplit(address).hostname or ""
     except ValueError:
         return ""
-
-
-def token_in(connection: Connection) -> str:
-    """The token: from the Authorization header, else from the cookie; "" when there is none."""
-    scheme, _, token = connection.headers.get("authorization", "").partition(" ")
-    return token.strip() if scheme.lower() == "bearer" else connection.cookies.get(COOKIE, "")
-
-
-def address_of(connection: Connection) -> str:
-    """Where the request comes from; a network of IPv6 addresses counts as one asker."""
-    host = connection.client.host if connection.client else ""
-    return ":".join(host.split(":")[:4]) if host.count(":") > 1 else host
 
 
 def local_device(connection: Connection) -> str:

@@ -25,6 +25,7 @@ from benchbell.store.database import Database
 from benchbell.store.happenings import of_build
 from benchbell.web.errors import PROBLEMS, NotHere
 from benchbell.web.log_routes import BuildId, to_keep
+from benchbell.web.runtime import ShopRuntime
 
 Words = Annotated[str, QueryParameter(max_length=60)]
 Count = Annotated[int, QueryParameter(ge=1, le=10_000)]
@@ -68,7 +69,8 @@ WANTED = {**HOW, "wanted": Provide(wanted_of, sync_to_thread=False)}
 
 async def labels_of(database: Database, build: str, wanted: Wanted) -> tuple[Label, ...]:
     """The build's labels that were asked for. Raises NotHere, Refused."""
-    labels = current_labels(Book(await of_build(database, build))) if build else ()
+    happenings = await of_build(database, build) if build else []
+    labels = await asyncio.to_thread(lambda: current_labels(Book(happenings)))
     if not labels:
         raise NotHere(f"There is no build {build}.", "Open it from the list of builds.")
     return chosen(labels, wanted.kinds, wanted.only)
@@ -81,9 +83,9 @@ def laid_out(labels: tuple[Label, ...], wanted: Wanted, lettering: Lettering) ->
 
 
 @get("/builds/{build:str}/labels.json", dependencies=WANTED, responses=PROBLEMS, summary="What printing labels takes")
-async def labels_json(build: BuildId, database: Given[Database], wanted: Given[Wanted]) -> LabelsTold:
+async def labels_json(build: BuildId, shop: Given[ShopRuntime], wanted: Given[Wanted]) -> LabelsTold:
     """How many labels and pages, and what to know before they are printed."""
-    labels = await labels_of(database, build, wanted)
+    labels = await labels_of(shop.database, build, wanted)
     return told(await asyncio.to_thread(laid_out, labels, wanted, built_in()), layout_of(wanted.asked))
 
 
@@ -94,9 +96,9 @@ async def labels_json(build: BuildId, database: Given[Database], wanted: Given[W
     media_type="application/pdf",
     summary="A build's labels to print",
 )
-async def labels_pdf_file(build: BuildId, database: Given[Database], wanted: Given[Wanted]) -> Response[bytes | str]:
+async def labels_pdf_file(build: BuildId, shop: Given[ShopRuntime], wanted: Given[Wanted]) -> Response[bytes | str]:
     """As large as they are; print it at 100 %."""
-    body = await asyncio.to_thread(pdf_of, await labels_of(database, build, wanted), wanted)
+    body = await asyncio.to_thread(pdf_of, await labels_of(shop.database, build, wanted), wanted)
     return to_keep(body, "labels.pdf", "application/pdf")
 
 
@@ -113,9 +115,9 @@ def pdf_of(labels: tuple[Label, ...], wanted: Wanted) -> bytes:
     media_type="text/html",
     summary="A build's labels to print from the browser",
 )
-async def labels_html(build: BuildId, database: Given[Database], wanted: Given[Wanted]) -> str:
+async def labels_html(build: BuildId, shop: Given[ShopRuntime], wanted: Given[Wanted]) -> str:
     """For letters that the PDF's fonts do not have."""
-    return await asyncio.to_thread(page_of, await labels_of(database, build, wanted), wanted)
+    return await asyncio.to_thread(page_of, await labels_of(shop.database, build, wanted), wanted)
 
 
 def page_of(labels: tuple[Label, ...], wanted: Wanted) -> str:

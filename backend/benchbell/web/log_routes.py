@@ -14,20 +14,21 @@ from benchbell.buildlog.learned import Learned, learned
 from benchbell.buildlog.pdf import log_pdf
 from benchbell.buildlog.story import BuildLog, build_log
 from benchbell.labels.lettering import built_in
-from benchbell.settings import Settings
 from benchbell.store.database import Database
 from benchbell.store.devices import device_names
 from benchbell.store.happenings import of_build
 from benchbell.store.photos import photo_here
 from benchbell.web.errors import PROBLEMS, NotHere
+from benchbell.web.runtime import ShopRuntime
 
 BuildId = Annotated[str, PathParameter(description="The build's id", max_length=40)]
 
 
 async def log_of(database: Database, build: str) -> BuildLog:
     """The build's log. Raises NotHere for a build nobody started."""
-    book = Book(await of_build(database, build)) if build else Book()
-    log = build_log(build, book, await database.read(device_names))
+    happenings = await of_build(database, build) if build else []
+    names = await database.read(device_names)
+    log = await asyncio.to_thread(lambda: build_log(build, Book(happenings), names))
     if log is None:
         raise NotHere(f"There is no build {build}.", "Open it from the list of builds.")
     return log
@@ -40,21 +41,21 @@ def to_keep(body: bytes | str, name: str, media_type: str) -> Response[bytes | s
 
 
 @get("/builds/{build:str}/log.json", responses=PROBLEMS, summary="A build's log")
-async def log_json(build: BuildId, database: Given[Database]) -> BuildLog:
+async def log_json(build: BuildId, shop: Given[ShopRuntime]) -> BuildLog:
     """All that is to be told."""
-    return await log_of(database, build)
+    return await log_of(shop.database, build)
 
 
 @get("/builds/{build:str}/learned.json", responses=PROBLEMS, summary="What a build teaches for the next")
-async def learned_json(build: BuildId, database: Given[Database]) -> tuple[Learned, ...]:
+async def learned_json(build: BuildId, shop: Given[ShopRuntime]) -> tuple[Learned, ...]:
     """Times well off the recipe's."""
-    return learned(await log_of(database, build))
+    return learned(await log_of(shop.database, build))
 
 
 @get("/builds/{build:str}/log.csv", responses=PROBLEMS, media_type="text/csv", summary="The story, a row a happening")
-async def log_csv(build: BuildId, database: Given[Database]) -> Response[bytes | str]:
+async def log_csv(build: BuildId, shop: Given[ShopRuntime]) -> Response[bytes | str]:
     """For a spreadsheet."""
-    return to_keep(story_csv(await log_of(database, build), None), "story.csv", "text/csv")
+    return to_keep(story_csv(await log_of(shop.database, build), None), "story.csv", "text/csv")
 
 
 @get(
@@ -63,18 +64,18 @@ async def log_csv(build: BuildId, database: Given[Database]) -> Response[bytes |
     media_type="text/csv",
     summary="Operations, planned beside real",
 )
-async def operations_csv_file(build: BuildId, database: Given[Database]) -> Response[bytes | str]:
+async def operations_csv_file(build: BuildId, shop: Given[ShopRuntime]) -> Response[bytes | str]:
     """For a spreadsheet."""
-    return to_keep(operations_csv(await log_of(database, build), None), "operations.csv", "text/csv")
+    return to_keep(operations_csv(await log_of(shop.database, build), None), "operations.csv", "text/csv")
 
 
 @get(
     "/builds/{build:str}/log.pdf", responses=PROBLEMS, media_type="application/pdf", summary="The log to print and keep"
 )
-async def log_pdf_file(build: BuildId, database: Given[Database], settings: Given[Settings]) -> Response[bytes | str]:
+async def log_pdf_file(build: BuildId, shop: Given[ShopRuntime]) -> Response[bytes | str]:
     """On A4, with the photos that have arrived."""
-    pictures = partial(photo_here, settings.data)
-    body = await asyncio.to_thread(log_pdf, await log_of(database, build), None, built_in(), pictures)
+    pictures = partial(photo_here, shop.settings.data)
+    body = await asyncio.to_thread(log_pdf, await log_of(shop.database, build), None, built_in(), pictures)
     return to_keep(body, "log.pdf", "application/pdf")
 
 

@@ -17,7 +17,6 @@ from litestar.params import FromPath, RawBody
 
 from benchbell.findings import Refused
 from benchbell.labels.qr import best_square
-from benchbell.settings import Settings
 from benchbell.store.database import Database
 from benchbell.store.devices import (
     CODE_MS,
@@ -32,11 +31,10 @@ from benchbell.store.devices import (
 )
 from benchbell.store.quarantine import kept_aside
 from benchbell.web.body import read, taking
+from benchbell.web.doorkeeper import COOKIE, address_of
 from benchbell.web.errors import PROBLEMS, WrongCode
-from benchbell.web.guard import COOKIE, address_of
-from benchbell.web.limits import CodeThrottle
 from benchbell.web.messages import DeviceLine, Devices, PairingCode, PairRequest, ThisDevice
-from benchbell.web.nudges import Listeners
+from benchbell.web.runtime import ShopRuntime
 
 log = structlog.get_logger()
 
@@ -56,25 +54,22 @@ AGAIN = "Show a new one: on the server with benchbell pair, or on a paired phone
     summary="Spend a one-time code on a token, which comes as a cookie",
 )
 async def pair_device(
-    body: RawBody,
-    request: Request[Any, Any, State],
-    database: Given[Database],
-    code_throttle: Given[CodeThrottle],
-    settings: Given[Settings],
+    body: RawBody, request: Request[Any, Any, State], shop: Given[ShopRuntime]
 ) -> Response[ThisDevice]:
     """Raises WrongCode, and TooMany when codes are tried too fast."""
+    settings = shop.settings
     if settings.local:
         raise Refused("This server is for this machine alone.", "Open the page; nothing needs pairing.")
     wanted = read(body, PairRequest)
     now = settings.clock()
-    if code_throttle.ask(address_of(request), now) > MOST_WRONG:
-        await database.write(void_codes)
+    if shop.code_throttle.ask(address_of(request), now) > MOST_WRONG:
+        await shop.database.write(void_codes)
     work = partial(pair, code=wanted.code, name=wanted.name, now_ms=now, random_bytes=settings.random_bytes)
-    paired = await database.write(work)
+    paired = await shop.database.write(work)
     if paired is None:
         log.warning("wrong pairing code", address=address_of(request))
         raise WrongCode("This code is wrong, spent, or older than ten minutes.", AGAIN)
-    code_throttle.right()
+    shop.code_throttle.right()
     log.info("paired", device=paired.device.id, name=paired.device.name)
     return welcome(paired)
 
@@ -92,18 +87,18 @@ def token_cookie(token: str) -> Cookie:
 
 
 @get("/device", responses=PROBLEMS, summary="Who this device is")
-async def this_device(request: Request[Any, Any, State], settings: Given[Settings]) -> ThisDevice:
+async def this_device(request: Request[Any, Any, State], shop: Given[ShopRuntime]) -> ThisDevice:
     """Refused as every route is when it is nobody yet, or not welcome any more."""
-    if settings.local:
+    if shop.settings.local:
         return ThisDevice(request.state.get("device", ""), "this machine", True)
     device: Device = request.state.asks
     return ThisDevice(device.id, device.name, False)
 
 
 @get("/devices", responses=PROBLEMS, summary="All devices")
-async def devices(device: Given[str], database: Given[Database]) -> Devices:
+async def devices(device: Given[str], shop: Given[ShopRuntime]) -> Devices:
     """Also those that are revoked, with what they sent since."""
-    return await all_lines(database, device)
+    return await all_lines(shop.database, device)
 
 
 async def all_lines(database: Database, device: str) -> Devices:
@@ -127,27 +122,19 @@ async def all_lines(database: Database, device: str) -> Devices:
 
 
 @post("/devices/{id:str}/revoke", status_code=200, responses=PROBLEMS, summary="A device is not welcome any more")
-async def revoke_device(
-    id: FromPath[str],
-    device: Given[str],
-    database: Given[Database],
-    listeners: Given[Listeners],
-    settings: Given[Settings],
-) -> Devices:
+async def revoke_device(id: FromPath[str], device: Given[str], shop: Given[ShopRuntime]) -> Devices:
     """What it sends from now on is kept aside for a person to judge."""
-    revoked = await database.write(partial(revoke, name=id, now_ms=settings.clock()))
-    listeners.hang_up(revoked.id)
+    revoked = await shop.database.write(partial(revoke, name=id, now_ms=shop.settings.clock()))
+    shop.listeners.disconnect(revoked.id)
     log.info("revoked", device=revoked.id, name=revoked.name, by=device)
-    return await all_lines(database, device)
+    return await all_lines(shop.database, device)
 
 
 @post("/devices/code", status_code=200, responses=PROBLEMS, summary="A code for one more device")
-async def code_for_another(
-    request: Request[Any, Any, State], database: Given[Database], settings: Given[Settings]
-) -> PairingCode:
+async def code_for_another(request: Request[Any, Any, State], shop: Given[ShopRuntime]) -> PairingCode:
     """To be shown on this device's screen, as a square and in letters."""
-    now = settings.clock()
-    code = await database.write(partial(new_pairing_code, now_ms=now, random_bytes=settings.random_bytes))
+    now, random_bytes = shop.settings.clock(), shop.settings.random_bytes
+    code = await shop.database.write(partial(new_pairing_code, now_ms=now, random_bytes=random_bytes))
     address = pairing_address(str(request.base_url), code)
     square = best_square([address], 60)
     rows = ["".join("1" if dark else "0" for dark in row) for row in square.rows]

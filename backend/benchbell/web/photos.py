@@ -7,11 +7,11 @@ from litestar.datastructures import State
 from litestar.di import NamedDependency as Given
 from litestar.params import FromPath
 
-from benchbell.settings import Settings
 from benchbell.store.photos import MOST_BYTES, TYPES, keep_photo, place_of, type_of
 from benchbell.web.body import taking_bytes
 from benchbell.web.errors import PROBLEMS, NotHere
 from benchbell.web.messages import PhotoKept
+from benchbell.web.runtime import ShopRuntime
 
 FOR_EVER = "private, max-age=31536000, immutable"
 """A picture never changes under its name."""
@@ -24,18 +24,18 @@ FOR_EVER = "private, max-age=31536000, immutable"
     operation_class=taking_bytes(*(media_type for media_type, _, _ in TYPES)),
     summary="Keep a picture",
 )
-async def put_photo(sha256: FromPath[str], request: Request[None, None, State], settings: Given[Settings]) -> PhotoKept:
+async def put_photo(sha256: FromPath[str], request: Request[None, None, State], shop: Given[ShopRuntime]) -> PhotoKept:
     """JPEG, PNG or WebP, 12 MB at most, bare of all that tells where, when or by whom.
 
     Sending it again does no harm; after a cut, send it again.
     """
-    return PhotoKept(sha256, await keep_photo(settings.data, sha256, request.stream()))
+    return PhotoKept(sha256, await keep_photo(shop.settings.data, sha256, request.stream()))
 
 
 @get("/photos/{sha256:str}", media_type="image/*", responses=PROBLEMS, summary="A picture")
-async def get_photo(sha256: FromPath[str], settings: Given[Settings]) -> Response[bytes]:
+async def get_photo(sha256: FromPath[str], shop: Given[ShopRuntime]) -> Response[bytes]:
     """Served with the type its own bytes tell, and as nothing else."""
-    place = place_of(settings.data, sha256)
+    place = place_of(shop.settings.data, sha256)
     if not place.is_file():
         raise NotHere("This photo has not arrived here yet.", "Look at it on the phone that took it.")
     body = await asyncio.to_thread(place.read_bytes)

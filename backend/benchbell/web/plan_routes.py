@@ -8,9 +8,9 @@ from litestar.openapi.datastructures import ResponseSpec
 from litestar.params import HeaderParameter, RawBody
 
 from benchbell.plan.report.messages import Difference, PlanTold, WhatIf
-from benchbell.planner.current_plan import Planner
 from benchbell.web.body import read, taking
 from benchbell.web.errors import PROBLEMS
+from benchbell.web.runtime import ShopRuntime
 
 IfNoneMatch = Annotated[str, HeaderParameter(name="If-None-Match", description="The plan the page has", max_length=80)]
 
@@ -22,9 +22,9 @@ BARE = {
 
 
 @get("/plan", responses=PROBLEMS | BARE, summary="The plan of all open builds")
-async def plan(planner: Given[Planner], known: IfNoneMatch = "") -> Response[PlanTold | None]:
+async def plan(shop: Given[ShopRuntime], known: IfNoneMatch = "") -> Response[PlanTold | None]:
     """Made anew when something happened since that matters."""
-    made = await planner.newest()
+    made = await shop.current_plan.newest()
     if made is None:
         return Response(None, status_code=204)
     headers = {"ETag": made.etag, "Cache-Control": "no-cache"}
@@ -41,9 +41,9 @@ async def plan(planner: Given[Planner], known: IfNoneMatch = "") -> Response[Pla
     operation_class=taking(WhatIf),
     summary="What would come of more clamps, another glue, other hours or more hands",
 )
-async def what_if(body: RawBody, planner: Given[Planner]) -> Difference:
+async def what_if(body: RawBody, shop: Given[ShopRuntime]) -> Difference:
     """Both plans side by side."""
-    return await planner.what_if(read(body, WhatIf))
+    return await shop.current_plan.what_if(read(body, WhatIf))
 
 
 PLAN_ROUTES = (plan, what_if)

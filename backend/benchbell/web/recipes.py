@@ -17,6 +17,7 @@ from benchbell.settings import Settings
 from benchbell.web.body import read, taking
 from benchbell.web.errors import PROBLEMS, NotHere
 from benchbell.web.messages import RECIPE_NAME, CheckedRecipe, RecipeLine, Recipes, RecipeText, ToCheck
+from benchbell.web.runtime import ShopRuntime
 
 
 def recipe_files(settings: Settings) -> dict[str, Path]:
@@ -49,15 +50,15 @@ def line_of(name: str, text: str) -> RecipeLine:
 
 
 @get("/recipes", responses=PROBLEMS, summary="All recipes")
-async def recipes(settings: Given[Settings]) -> Recipes:
+async def recipes(shop: Given[ShopRuntime]) -> Recipes:
     """Read afresh each time: a maker edits them beside the server."""
-    return Recipes(await asyncio.to_thread(lambda: list(compiled_lines(settings))))
+    return Recipes(await asyncio.to_thread(lambda: list(compiled_lines(shop.settings))))
 
 
 @get("/recipes/{name:str}", responses=PROBLEMS, summary="One recipe as written")
-async def recipe(name: FromPath[str], settings: Given[Settings]) -> RecipeText:
+async def recipe(name: FromPath[str], shop: Given[ShopRuntime]) -> RecipeText:
     """Its text."""
-    return RecipeText(name, await asyncio.to_thread(recipe_text, settings, name))
+    return RecipeText(name, await asyncio.to_thread(recipe_text, shop.settings, name))
 
 
 @post(

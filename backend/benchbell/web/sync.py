@@ -40,10 +40,12 @@ from benchbell.store.happenings import Lacked, Sent, after, highest, keep, opene
 from benchbell.store.photos import TooLarge
 from benchbell.store.quarantine import keep_aside
 from benchbell.web.body import read, taking
+from benchbell.web.doorkeeper import REVOKED
 from benchbell.web.errors import PROBLEMS, NotPaired, PageTooOld, Revoked, ServerTooOld
-from benchbell.web.guard import REVOKED, device_of
+from benchbell.web.guard import device_of
 from benchbell.web.messages import MOST_HAPPENINGS, OLDEST_PAGE, WIRE, SyncAnswer, SyncRequest
 from benchbell.web.pairing import token_cookie
+from benchbell.web.runtime import runtime_of
 
 MOST_BYTES = 2_000_000
 MOST_ANSWERED = 1000
@@ -67,17 +69,16 @@ async def sync(body: RawBody, request: Request[Any, Any, State]) -> Response[Syn
     device = device_of(request)
     if not device:
         raise NotPaired("The request has no header Device.", "Reload the page.")
-    here = request.app.state  # where the other routes' arguments come from; asked for by name they cost a third of this
-    database: Database = here.database
+    shop = runtime_of(request.app.state)  # not `Given`: the framework's injection costs a third of a round trip
     asks: Device | None = request.state.get("asks")
     if asks is not None and asks.revoked_ms is not None:
-        await hand_in(database, asks, body, here.settings.clock())
+        await hand_in(shop.database, asks, body, shop.settings.clock())
     sent = understood(read(body, SyncRequest))
     work = partial(round_trip, device=device, sent=sent, opened=opened(sent.happenings))
-    taken_to, lacked, named = await (database.write(work) if sent.happenings else database.read(work))
-    here.listeners.tell(lacked.newest)
+    taken_to, lacked, named = await (shop.database.write(work) if sent.happenings else shop.database.read(work))
+    shop.listeners.announce(lacked.newest)
     more = lacked.position < lacked.newest
-    answer = SyncAnswer(taken_to, lacked.listed, lacked.position, here.settings.clock(), more, named)
+    answer = SyncAnswer(taken_to, lacked.listed, lacked.position, shop.settings.clock(), more, named)
     renewed = request.state.get("renew")
     return Response(answer, cookies=[token_cookie(renewed)] if renewed else [])
 

@@ -40,7 +40,8 @@ export type BuildSummary = {
 };
 
 export class LoadedBuilds {
-  private readonly books = new Map<string, Book>();
+  /** The shop's book is here from the start, even while it is empty. */
+  private readonly books = new Map<string, Book>([[SHOP, new Book()]]);
 
   /** Whether the build's book is here. */
   has(build: string): boolean {

@@ -5,7 +5,7 @@ import type { Raw } from "../bench/read.ts";
 import { type Database, isFull } from "./database.ts";
 import { keepRecorded } from "./outbox.ts";
 import type { World } from "./retry.ts";
-import { Sender, type SyncView } from "./sender.ts";
+import { Sender, type SyncView, withWaiting } from "./sender.ts";
 import { listen } from "./server.ts";
 import type { Reply, SyncBody } from "./sync.ts";
 import { othersOf, Turn } from "./tabs.ts";
@@ -33,6 +33,7 @@ export class Recorder {
     if (word.kind === "poke") this.sender?.poke();
     else if (word.kind === "syncing") this.tell(word.view);
     else void this.page.fold(word.raws);
+    if (word.kind === "recorded") this.tell(withWaiting(this.view, word.raws));
   });
   private readonly turn = new Turn(() => this.talk());
   private sender: Sender | null = null;
@@ -53,9 +54,14 @@ export class Recorder {
     this.sender?.poke();
   }
 
-  /** Writes down what was recorded; done when the disk has it, or when trouble was told. Never rejects. */
+  /**
+   * Writes down what was recorded; done when the disk has it, or when trouble was told. Never rejects.
+   *
+   * Tells the page before the first await that it waits: the page never says "synced" of what the server lacks.
+   */
   async keep(raw: Raw): Promise<void> {
     this.unkept = [...this.unkept, raw];
+    this.tell(this.view);
     await this.keepAll();
   }
 
@@ -73,6 +79,7 @@ export class Recorder {
       const now = this.unkept;
       const raws = await keepRecorded(this.db, now, this.page.summaries(now));
       this.unkept = this.unkept.slice(now.length);
+      this.view = withWaiting(this.view, raws); // until the sender has counted them
       this.failed = false;
       this.tellOthers({ kind: "recorded", raws });
       this.poke();
@@ -117,10 +124,10 @@ export class Recorder {
     };
   }
 
-  /** That something is in memory alone goes before all else that could be said. */
+  /** Adds what the disk does not have yet. That something is in memory alone goes before all else that could be said. */
   private tell(view: SyncView): void {
     this.view = view;
-    if (!this.failed) this.page.tell(view);
+    if (!this.failed) this.page.tell(withWaiting(view, this.unkept));
   }
 
   private trouble(error: unknown): void {
@@ -128,8 +135,7 @@ export class Recorder {
     const why = isFull(error) ? "This phone has no room left" : `This phone's store failed (${reason(error)})`;
     const count = this.unkept.length === 1 ? "1 thing is" : `${this.unkept.length} things are`;
     this.page.tell({
-      waiting: this.view.waiting + this.unkept.length,
-      since: this.view.since ?? this.unkept[0]?.at.ms ?? null,
+      ...withWaiting(this.view, this.unkept),
       state: isFull(error) ? "phone full" : "refused",
       sentence: `${why}: ${count} in memory alone. Free some room, and leave this page open: it tries again.`,
     });

@@ -1,4 +1,5 @@
 /** Has the server take what waits, and give what is new there; tells how that stands. */
+import type { Raw } from "../bench/read.ts";
 import type { Problem } from "../wire.gen.ts";
 import { type Database, isFull } from "./database.ts";
 import { type Waiting, waitingIn } from "./outbox.ts";
@@ -31,6 +32,14 @@ const SENTENCES = {
   away: "The server is away. Everything is kept on this phone.",
   "phone full": "This phone has no room left. Free some of it, and do not close this page until then.",
 };
+
+/** How sync stands with these waiting too: recorded after `view` was told. Nothing is synced while something waits. */
+export function withWaiting(view: SyncView, raws: readonly Raw[]): SyncView {
+  const waiting = view.waiting + raws.length;
+  const since = view.since ?? raws[0]?.at.ms ?? null;
+  if (view.state !== "synced" || waiting === 0) return { ...view, waiting, since };
+  return { waiting, since, state: "sending", sentence: SENTENCES.sending };
+}
 
 export class Sender {
   private readonly db: Database;

@@ -6,6 +6,8 @@ from functools import partial
 from alerts.month.phone import Steps
 from benchbell.alerts.alarm_loop import AlarmLoop
 from benchbell.alerts.bell import Bell
+from benchbell.alerts.clock_tracker import ClockTracker
+from benchbell.alerts.push_queue import PushQueue
 from benchbell.alerts.webpush import key_from
 from benchbell.settings import Settings
 from benchbell.store.alerts import Subscription, keep_subscription
@@ -31,8 +33,11 @@ class Server:
         self.database = await open_database(self.folder)
         # The program is cut off here, never the disk: what was committed need not be waited for.
         await self.database.writer.run(lambda db: db.execute("PRAGMA synchronous = OFF"))
-        self.alarm_loop = AlarmLoop(self.database, self.settings, KEY, Bell())
-        self.alarm_loop.push_queue.push = self.push
+        wake = asyncio.Event()
+        tracker = ClockTracker(self.database, self.settings.clock)
+        push_queue = PushQueue(self.database, self.settings, KEY, wake.set)
+        push_queue.push = self.push
+        self.alarm_loop = AlarmLoop(self.database, self.settings.clock, tracker, push_queue, Bell(), wake)
         self.alarm_loop.longest_sleep_s = 1e9  # no timer runs here: time is told, and never jumps unseen
         await self.alarm_loop.remember()
         self.up.set(self.now(), True)
@@ -59,12 +64,12 @@ class Server:
     async def round(self):
         """Rounds until nothing is under way; gives the moment of the next one."""
         while True:
-            self.alarm_loop.rope.clear()
+            self.alarm_loop.wake.clear()
             wait = await self.alarm_loop.round()
             if self.alarm_loop.push_queue.busy:
                 await asyncio.wait(list(self.alarm_loop.push_queue.busy.values()))
                 await asyncio.sleep(0)  # let the callbacks run
-            if self.cut or not self.alarm_loop.rope.is_set():
+            if self.cut or not self.alarm_loop.wake.is_set():
                 return self.now() + max(1, round(wait * 1000))
 
     async def sync(self, phone, t, answered=True):

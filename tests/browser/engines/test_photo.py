@@ -3,10 +3,10 @@
 from base64 import b64encode
 from io import BytesIO
 
+from browser.camera import camera_picture, picture_at
 from browser.conftest import until
 from browser.engines.tab import ask, sees
 from browser.maker import glue_next, log_of
-from browser.test_photos import camera_picture, picture_at
 from PIL import Image
 
 CHOOSE = """(where, picture) => {

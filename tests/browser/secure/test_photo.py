@@ -3,9 +3,9 @@
 import json
 
 import pypdfium2
+from browser.camera import camera_picture, expect_shown, take
 from browser.maker import expect_synced, open_operation, start_build
 from browser.secure.pairing import pair_at
-from browser.test_photos import camera_picture, expect_shown, take
 from pypdfium2.raw import FPDF_PAGEOBJ_IMAGE
 
 

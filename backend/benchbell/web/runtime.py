@@ -1,0 +1,84 @@
+"""Everything that lives as long as the server: one object that owns it, its start and its orderly end.
+
+A request handler asks for it by type: `shop: Given[ShopRuntime]`.
+"""
+
+import asyncio
+from collections.abc import AsyncIterator
+from contextlib import AsyncExitStack, asynccontextmanager
+from typing import cast
+
+from litestar.datastructures import State
+from msgspec import Struct
+
+from benchbell.alerts.alarm_loop import AlarmLoop
+from benchbell.alerts.bell import Bell, terminal
+from benchbell.alerts.clock_tracker import ClockTracker
+from benchbell.alerts.push_key import push_key_of
+from benchbell.alerts.push_queue import PushQueue
+from benchbell.bench.happenings import SERVER
+from benchbell.planner.current_plan import CurrentPlan
+from benchbell.settings import Settings
+from benchbell.store.database import Database, open_database
+from benchbell.store.happenings import newest
+from benchbell.web.doorkeeper import Doorkeeper
+from benchbell.web.limits import CodeThrottle
+from benchbell.web.nudges import Listeners
+
+
+class ShopRuntime(Struct, frozen=True):
+    """What the running server consists of.
+
+    doorkeeper: recognises devices by their tokens. code_throttle: slows down guessing of pairing codes.
+    listeners: open pages, told of each new position. clock_tracker: which clocks run. push_queue: pushes to devices.
+    alarm_loop: rings when a clock is due. current_plan: the plan of all open builds.
+    """
+
+    settings: Settings
+    database: Database
+    doorkeeper: Doorkeeper
+    code_throttle: CodeThrottle
+    listeners: Listeners
+    clock_tracker: ClockTracker
+    push_queue: PushQueue
+    alarm_loop: AlarmLoop
+    current_plan: CurrentPlan
+
+
+@asynccontextmanager
+async def running(settings: Settings) -> AsyncIterator[ShopRuntime]:
+    """Start everything; at the end of the block stop it in reverse order, the database last.
+
+    Raises StoreError when the records cannot be opened, Refused when the push key cannot be read.
+    """
+    async with AsyncExitStack() as stack:
+        database = await open_database(settings.data)
+        stack.push_async_callback(database.close)
+        wake = asyncio.Event()
+        clock_tracker = ClockTracker(database, settings.clock)
+        push_queue = PushQueue(database, settings, push_key_of(settings), wake.set)
+        stack.push_async_callback(push_queue.close)
+        bell = Bell(settings.bell, terminal())
+        alarm_loop = AlarmLoop(database, settings.clock, clock_tracker, push_queue, bell, wake)
+        listeners = Listeners(await database.read(newest))
+        listeners.add(alarm_loop.news, SERVER)
+        alarm_loop.start()
+        stack.push_async_callback(alarm_loop.close)
+        current_plan = CurrentPlan(database, settings, clock_tracker)
+        stack.push_async_callback(current_plan.close)
+        yield ShopRuntime(
+            settings=settings,
+            database=database,
+            doorkeeper=Doorkeeper(database, settings),
+            code_throttle=CodeThrottle(),
+            listeners=listeners,
+            clock_tracker=clock_tracker,
+            push_queue=push_queue,
+            alarm_loop=alarm_loop,
+            current_plan=current_plan,
+        )
+
+
+def runtime_of(state: State) -> ShopRuntime:
+    """The runtime of the application with this state."""
+    return cast(ShopRuntime, state.runtime)
