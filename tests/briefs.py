@@ -14,7 +14,7 @@ from benchbell.bench.sizes import part_mm, set_values, sizes_of
 from benchbell.bench.state import bench_of
 from benchbell.findings import Refused
 from benchbell.recipe.measure import round_half_up
-from benchbell.store.happenings import readable
+from benchbell.store.envelopes import readable
 from msgspec.structs import replace
 from twins import TESTS
 

@@ -98,6 +98,12 @@ def test_only_web_knows_the_web_framework(room):
         assert not roots & {"litestar", "uvicorn"}, f"{file.name}: let a module of web/ call it instead"
 
 
+def test_only_the_store_knows_how_records_are_kept():
+    naming = [file for file in PACKAGE.rglob("*.py") if re.search("sqlite3|SELECT ", file.read_text(encoding="utf-8"))]
+
+    assert {"store"} == {file.parent.name for file in naming}, f"{naming}: ask store/records.py instead"
+
+
 @pytest.mark.parametrize("twin", TWINS)
 def test_a_twin_stands_under_the_same_name_in_both_languages(twin):
     assert (PACKAGE / f"{twin}.py").is_file()

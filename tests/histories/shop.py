@@ -12,15 +12,17 @@ from pathlib import Path
 from types import SimpleNamespace
 
 import msgspec
+from benchbell.bench.encoding import read_envelope
 from benchbell.findings import Refused
 from benchbell.settings import Settings
 from benchbell.store.backup import back_up, restore
-from benchbell.store.database import open_database
+from benchbell.store.sqlite_records import open_records
 from benchbell.web.errors import problem
 from benchbell.web.messages import Refusal
 from benchbell.web.nudges import Listeners
 from benchbell.web.sync import sync
 from histories.phone import Cut
+from store.opened import kept
 from web.served import Clock
 
 FAST = Path("/dev/shm")
@@ -40,10 +42,10 @@ class Shop:
         self.start()
 
     def start(self):
-        self.database = self.runner.run(open_database(self.settings.data))
+        self.records = self.runner.run(open_records(self.settings.data))
 
     def stop(self):
-        self.runner.run(self.database.close())
+        self.runner.run(self.records.close())
 
     def restart(self):
         self.stop()
@@ -74,7 +76,7 @@ class Shop:
 
     async def answer(self, device, body) -> bytes:
         """What the route answers, as it goes over the wire."""
-        shop = SimpleNamespace(database=self.database, listeners=Listeners(0), settings=self.settings)
+        shop = SimpleNamespace(records=self.records, listeners=Listeners(0), settings=self.settings)
         app = SimpleNamespace(state=SimpleNamespace(runtime=shop))
         request = SimpleNamespace(state={"device": device}, app=app)
         try:
@@ -104,8 +106,7 @@ class Shop:
 
     def book(self) -> dict[str, bytes]:
         """Everything on its disk, by id, to the letter."""
-        rows = self.runner.run(self.database.read(lambda db: db.execute("SELECT id, body FROM happening").fetchall()))
-        return dict(rows)
+        return {read_envelope(body).id: body for body in self.runner.run(kept(self.records))}
 
 
 def pieces(text: str) -> list[bytes]:

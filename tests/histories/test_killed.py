@@ -11,9 +11,10 @@ import threading
 import time
 
 import httpx
+from benchbell.store.sqlite_records import ask_records
 from histories.phone import Cut, Phone
 from ports import free_port
-from store.opened import kept, with_database
+from store.opened import kept
 from web.running import serving
 
 KILLS = int(os.environ.get("KILLS", "2"))
@@ -74,7 +75,7 @@ def test_what_was_answered_is_there_however_often_the_server_is_killed(tmp_path)
             for thread in threads:
                 thread.join()
 
-    known = set(with_database(tmp_path / "data", lambda database: database.read(kept)))
+    known = set(ask_records(tmp_path / "data", kept))
 
     assert len(taken) >= TAKEN_BETWEEN[0] * KILLS
     assert taken <= known

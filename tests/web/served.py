@@ -4,8 +4,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from benchbell.settings import Settings, shipped_recipes
-from benchbell.store.database import at_once
-from benchbell.store.devices import new_pairing_code
+from benchbell.store.sqlite_records import ask_records
 from benchbell.web.app import create_app
 from litestar.testing import TestClient
 
@@ -61,7 +60,7 @@ def for_a_shop(folder: Path, **changed):
 def pairing_code(client) -> str:
     """What `benchbell pair` would show."""
     settings = client.settings
-    return at_once(settings.data, lambda db: new_pairing_code(db, settings.clock(), settings.random_bytes))
+    return ask_records(settings.data, lambda records: records.new_pairing_code(settings.clock(), settings.random_bytes))
 
 
 def pair(client, name="bench phone") -> str:

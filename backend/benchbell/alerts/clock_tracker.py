@@ -3,7 +3,6 @@
 import asyncio
 from collections.abc import Callable, Sequence
 from contextlib import suppress
-from functools import partial
 
 import msgspec
 import structlog
@@ -13,11 +12,9 @@ from benchbell.alerts.code_fingerprint import code_fingerprint
 from benchbell.alerts.running_builds import RunningBuilds
 from benchbell.alerts.schedule import BEARING, Alarm, alarms_of
 from benchbell.bench.happenings import SHOP, Happening
-from benchbell.store.alerts import entries, keep_entries
-from benchbell.store.database import Database
+from benchbell.store.envelopes import all_readable
 from benchbell.store.errors import StoreError
-from benchbell.store.finished_cache import keep_silent, not_silent, stirred
-from benchbell.store.happenings import after, all_readable, newest, of_build
+from benchbell.store.records import Records
 
 log = structlog.get_logger()
 
@@ -28,8 +25,8 @@ AT_ONCE = 200
 class ClockTracker:
     """What the records say rings. entries: by UID, the calendar entries as handed out."""
 
-    def __init__(self, database: Database, clock: Callable[[], int]) -> None:
-        self.database = database
+    def __init__(self, records: Records, clock: Callable[[], int]) -> None:
+        self.records = records
         self.clock = clock
         self.code = code_fingerprint()
         self.builds = RunningBuilds()
@@ -53,32 +50,32 @@ class ClockTracker:
 
     async def begin(self) -> None:
         """Read once what may ring; what is over and silent was kept so, or is let go as soon as that is seen."""
-        position = await self.database.read(newest)
+        position = await self.records.newest_position()
         await self.add_whole(SHOP)
-        for build in await self.database.read(partial(not_silent, code=self.code)):
+        for build in await self.records.unfinished_builds(self.code):
             await self.add_whole(build)
             await asyncio.to_thread(self.builds.look, self.clock())
-        kept = await self.database.read(entries)
+        kept = await self.records.calendar_entries()
         self.entries = {uid: msgspec.json.decode(body, type=Kept) for uid, body in kept.items()}
         self.position = position
 
     async def add_whole(self, build: str) -> None:
         """Read all of a build that a clock may hang on."""
-        await asyncio.to_thread(self.builds.add, build, await of_build(self.database, build, BEARING))
+        await asyncio.to_thread(self.builds.add, build, await self.records.happenings_of(build, BEARING))
 
     async def keep_silent(self) -> None:
         """Write down which builds were let go; where the disk is full, at another time: what rings comes first."""
         found, upto = self.builds.silent, self.position or 0
         if found:
             with suppress(StoreError):
-                await self.database.write(partial(keep_silent, found=found, upto=upto, code=self.code))
+                await self.records.cache_finished(found, upto, self.code)
                 self.builds.silent = {}
 
     async def catch_up(self, position: int) -> None:
         """Read what came since."""
         more = True
         while more:
-            came = await self.database.read(partial(after, position=position, limit=AT_ONCE, kinds=BEARING))
+            came = await self.records.slice_after(position, AT_ONCE, BEARING)
             await self.take(all_readable(came.listed))
             position, more = came.position, came.position < came.newest
             self.position = position
@@ -95,7 +92,7 @@ class ClockTracker:
             else:
                 await self.add_whole(build)
         if SHOP in by_build:
-            for build in await self.database.read(partial(stirred, came=by_build[SHOP])):
+            for build in await self.records.affected_builds(by_build[SHOP]):
                 if not self.builds.knows(build):
                     await self.add_whole(build)
         if self.builds.trouble not in ("", trouble):
@@ -110,6 +107,6 @@ class ClockTracker:
         gone = outdated(self.entries.values(), now)
         if new or gone:
             bodies = {uid: msgspec.json.encode(kept) for uid, kept in new.items()}
-            await self.database.write(partial(keep_entries, changed=bodies, outdated=gone))
+            await self.records.keep_calendar_entries(bodies, gone)
         self.entries = {uid: kept for uid, kept in (self.entries | new).items() if uid not in gone}
         self.written = changes

@@ -29,8 +29,8 @@ from benchbell.alerts.webpush import (
 )
 from benchbell.findings import Refused
 from benchbell.settings import Settings
-from benchbell.store.alerts import Key, Subscription, drop_subscription, note_told, note_trouble, subscriptions
-from benchbell.store.database import Database
+from benchbell.store.record_types import RingKey, Subscription
+from benchbell.store.records import Records
 
 log = structlog.get_logger()
 
@@ -59,14 +59,14 @@ class PushQueue:
     """Who was told what, and who is to wait. wake: called when a device is free for more."""
 
     def __init__(
-        self, database: Database, settings: Settings, key: EllipticCurvePrivateKey, wake: Callable[[], None]
+        self, records: Records, settings: Settings, key: EllipticCurvePrivateKey, wake: Callable[[], None]
     ) -> None:
-        self.database = database
+        self.records = records
         self.settings = settings
         self.key = key
         self.wake = wake
-        self.told: dict[str, set[Key]] = {}
-        self.ringing: set[Key] = set()
+        self.told: dict[str, set[RingKey]] = {}
+        self.ringing: set[RingKey] = set()
         self.clocks: tuple[str, ...] = ()
         self.pauses: dict[str, Pause] = {}
         self.busy: dict[str, asyncio.Task[None]] = {}
@@ -79,7 +79,7 @@ class PushQueue:
         if not ringing:
             return
         at_work = set(self.busy)  # as of before the read: one that ends during it may drop what is read, and wakes us
-        for device in await self.database.read(subscriptions):
+        for device in await self.records.subscriptions():
             if device.device in at_work or self.paused_until(device.device) > now:
                 continue
             wanted = untold(ringing, self.told.get(device.device, ()), device.since_ms)
@@ -131,21 +131,21 @@ class PushQueue:
             return Sent("refused", trouble=str(error))
         return sent_of(answer, now, self.settings.contact)
 
-    async def note(self, device: Subscription, key: Key, sent: Sent) -> None:
+    async def note(self, device: Subscription, key: RingKey, sent: Sent) -> None:
         """Write down how it went."""
         now = self.settings.clock()
         if sent.outcome == "told":
             self.told.setdefault(device.device, set()).add(key)
             self.pauses.pop(device.device, None)
-            await self.database.write(partial(note_told, device=device.device, keys=[key], now_ms=now))
+            await self.records.note_delivered(device.device, [key], now)
         elif sent.outcome == "gone":
             log.info("push subscription gone", device=device.device)
             self.pauses.pop(device.device, None)
-            await self.database.write(partial(drop_subscription, device=device.device, endpoint=device.endpoint))
+            await self.records.drop_subscription(device.device, device.endpoint)
         else:
             log.warning("push not taken", device=device.device, why=sent.trouble)
             self.pause(device.device, sent.outcome, sent.asked_s)
-            await self.database.write(partial(note_trouble, device=device.device, trouble=sent.trouble))
+            await self.records.note_not_delivered(device.device, sent.trouble)
 
     def pause(self, device: str, outcome: Outcome, asked_s: int | None) -> None:
         """Leave its push service alone for a while."""

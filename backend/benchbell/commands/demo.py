@@ -1,18 +1,18 @@
 """`benchbell serve --demo`: a build to look at, with an invented day's work behind it and a glue-up in clamps."""
 
-import sqlite3
 from collections.abc import Iterator
 
 from msgspec import Struct
 
-from benchbell.bench.happenings import Began, Clamped, Conditions, Finished, GlueOn, SetUp, What
+from benchbell.bench.happenings import SHOP, Began, Clamped, Conditions, Finished, GlueOn, SetUp, What
 from benchbell.findings import Refused
 from benchbell.recipe.compiler import compile_text
 from benchbell.recipe.sheet import ClockSpec, Operation, Sheet
 from benchbell.settings import Settings
-from benchbell.store.builds import start
-from benchbell.store.database import at_once
-from benchbell.store.happenings import new_id, newest, record
+from benchbell.store.envelopes import new_id
+from benchbell.store.record_types import Entry
+from benchbell.store.records import Records
+from benchbell.store.sqlite_records import ask_records
 from benchbell.web.recipes import recipe_files, recipe_text
 
 PIECES = 2
@@ -43,21 +43,25 @@ def begin_demo(settings: Settings) -> None:
     sheet = compile_text(text, f"{name}.toml", PIECES)
     if not sheet.operations:
         raise Refused(f"The recipe {name} cannot be built from.", f"See why with benchbell check {names[name]}.")
-    at_once(settings.data, lambda db: tell(db, sheet, text, settings))
+    ask_records(settings.data, lambda records: record_demo(records, sheet, text, settings))
 
 
-def tell(db: sqlite3.Connection, sheet: Sheet, text: str, settings: Settings) -> None:
-    """Write it all down, inside a transaction."""
-    if newest(db):
+async def record_demo(records: Records, sheet: Sheet, text: str, settings: Settings) -> None:
+    """Record the whole day in one transaction, unless the log has anything already."""
+    if await records.newest_position():
         return
     moments = list(days_work(sheet))
     begun = settings.clock() - CLAMPED_AGO_MS - moments[-1].at_ms
     build = new_id(begun, settings.random_bytes)
-    start(db, build, f"Demo: {sheet.title}", sheet, text, begun, settings.random_bytes)
-    for moment in moments:
-        now = begun + moment.at_ms
-        shop = isinstance(moment.what, Conditions)
-        record(db, new_id(now, settings.random_bytes), now, "" if shop else build, moment.about, moment.what)
+    entries = [entry_of(moment, begun, build, settings) for moment in moments]
+    await records.start_build(build, f"Demo: {sheet.title}", sheet, text, begun, settings.random_bytes, entries)
+
+
+def entry_of(moment: Moment, begun: int, build: str, settings: Settings) -> Entry:
+    """The moment as a log entry of the build, or of the shop when it is about the air."""
+    now = begun + moment.at_ms
+    of = SHOP if isinstance(moment.what, Conditions) else build
+    return Entry(new_id(now, settings.random_bytes), now, of, moment.about, moment.what)
 
 
 def days_work(sheet: Sheet) -> Iterator[Moment]:

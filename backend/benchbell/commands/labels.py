@@ -1,9 +1,7 @@
 """`benchbell labels`: a build's labels as a PDF to print."""
 
 import argparse
-import asyncio
 import socket
-from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -19,9 +17,8 @@ from benchbell.labels.options import COLUMNS, ROWS, Asked, chosen, copies_of, la
 from benchbell.labels.paper import PAPERS
 from benchbell.labels.pdf import labels_pdf
 from benchbell.labels.printing import printed, told
-from benchbell.store.builds import build_named
-from benchbell.store.database import open_database
-from benchbell.store.happenings import of_build
+from benchbell.store.records import Records
+from benchbell.store.sqlite_records import ask_records
 
 
 def add_to(subparsers: Any) -> None:
@@ -58,7 +55,7 @@ def run(args: argparse.Namespace) -> int:
     asked = Asked(
         args.paper, args.rows, args.columns, args.size, args.margins, args.gaps, first=args.first, copies=args.copies
     )
-    title, labels = asyncio.run(labels_of(args.data, args.build))
+    title, labels = ask_records(args.data, lambda records: labels_of(records, args.build))
     done = write(args, asked, title, chosen(labels, args.kind, args.only))
     if args.json:
         print(msgspec.json.encode({"file": str(args.out), **msgspec.structs.asdict(done)}).decode())
@@ -87,14 +84,9 @@ def this_machine() -> str:
     return f"{name}.local:8443"
 
 
-async def labels_of(data: Path, name: str) -> tuple[str, tuple[Label, ...]]:
+async def labels_of(records: Records, name: str) -> tuple[str, tuple[Label, ...]]:
     """The build's name, and all its labels as of now. Raises Refused."""
-    database = await open_database(data)
-    try:
-        build = await database.read(partial(build_named, name=name))
-        book = Book(await of_build(database, build))
-    finally:
-        await database.close()
+    book = Book(await records.happenings_of(await records.build_named(name)))
     started = book.started()
     assert started is not None, "a build that is named has begun"
     return started.name, current_labels(book)

@@ -1,7 +1,6 @@
 """`benchbell log`: a build's log on the terminal, or as a file."""
 
 import argparse
-import asyncio
 from collections.abc import Callable, Iterable
 from functools import partial
 from pathlib import Path
@@ -18,11 +17,9 @@ from benchbell.buildlog.story import BuildLog, build_log
 from benchbell.commands.serve import data_folder
 from benchbell.findings import Refused
 from benchbell.labels.lettering import built_in
-from benchbell.store.builds import build_named
-from benchbell.store.database import open_database
-from benchbell.store.devices import device_names
-from benchbell.store.happenings import of_build
 from benchbell.store.photos import photo_here
+from benchbell.store.records import Records
+from benchbell.store.sqlite_records import ask_records
 
 
 def add_to(subparsers: Any) -> None:
@@ -38,7 +35,9 @@ def add_to(subparsers: Any) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Write the log."""
-    written = FORMS[args.form](asyncio.run(log_of(args.data, args.build)), partial(photo_here, args.data))
+    written = FORMS[args.form](
+        ask_records(args.data, lambda records: log_of(records, args.build)), partial(photo_here, args.data)
+    )
     if args.out is None:
         if args.form == "pdf":
             raise Refused("A PDF does not go to the terminal.", "Add --out log.pdf.")
@@ -51,14 +50,10 @@ def run(args: argparse.Namespace) -> int:
     return 0
 
 
-async def log_of(data: Path, name: str) -> BuildLog:
-    """The log of the build of that name or id. Raises Refused."""
-    database = await open_database(data)
-    try:
-        build = await database.read(partial(build_named, name=name))
-        log = build_log(build, Book(await of_build(database, build)), await database.read(device_names))
-    finally:
-        await database.close()
+async def log_of(records: Records, name: str) -> BuildLog:
+    """The log of the build with this name or id. Raises Refused."""
+    build = await records.build_named(name)
+    log = build_log(build, Book(await records.happenings_of(build)), await records.device_names())
     assert log is not None, "a build that is named has begun"
     return log
 

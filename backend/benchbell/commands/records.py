@@ -4,9 +4,7 @@ import argparse
 import datetime
 import os
 import sys
-from functools import partial
 from pathlib import Path
-from sqlite3 import Connection
 from typing import Any
 
 import msgspec
@@ -15,9 +13,8 @@ from benchbell.commands.serve import ADDRESS_FILE, data_folder
 from benchbell.findings import Refused
 from benchbell.settings import now_ms
 from benchbell.store.backup import Backup, back_up, restore
-from benchbell.store.database import at_once
-from benchbell.store.devices import Device, add, all_devices, device_named, new_pairing_code, revoke
-from benchbell.store.quarantine import kept_aside, take_in
+from benchbell.store.record_types import Device
+from benchbell.store.sqlite_records import ask_records
 
 
 def add_to(subparsers: Any) -> None:
@@ -43,7 +40,7 @@ def add_to(subparsers: Any) -> None:
 def run_pair(args: argparse.Namespace) -> int:
     """A code for a phone, or a token for a program."""
     if args.token:
-        made = at_once(args.data, partial(add, name=args.token, now_ms=now_ms(), random_bytes=os.urandom))
+        made = ask_records(args.data, lambda records: records.add_device(args.token, now_ms(), os.urandom))
         say(args, made, f"{made.token}\nSend it as: Authorization: Bearer TOKEN. It is not shown again.")
         return 0
     address = address_in(args.data)
@@ -57,7 +54,7 @@ def run_pair(args: argparse.Namespace) -> int:
 
 def new_code_in(data: Path) -> str:
     """A code that pairs one device within ten minutes."""
-    return at_once(data, partial(new_pairing_code, now_ms=now_ms(), random_bytes=os.urandom))
+    return ask_records(data, lambda records: records.new_pairing_code(now_ms(), os.urandom))
 
 
 def address_in(data: Path) -> str:
@@ -70,7 +67,8 @@ def address_in(data: Path) -> str:
 
 def first_pairing(data: Path, address: str, on_terminal: bool) -> str:
     """What to say about pairing when the server starts; a code is shown to a person only, never to a log."""
-    welcome = [device for device in at_once(data, all_devices) if device.revoked_ms is None]
+    devices = ask_records(data, lambda records: records.all_devices())
+    welcome = [device for device in devices if device.revoked_ms is None]
     if welcome or not on_terminal:
         return f"{len(welcome)} devices are paired. To pair one: benchbell pair"
     from benchbell.web.terminal import told_of_pairing
@@ -82,7 +80,7 @@ def first_pairing(data: Path, address: str, on_terminal: bool) -> str:
 def run_devices(args: argparse.Namespace) -> int:
     """The list; or one device revoked, reviewed, or its work taken in after all."""
     if args.do is None:
-        lines = at_once(args.data, device_lines)
+        lines = ask_records(args.data, lambda records: records.devices_with_quarantined())
         say(args, [device for device, _ in lines], "\n".join(told(*line) for line in lines) or "No device is paired.")
         return 0
     if not args.name:
@@ -91,11 +89,6 @@ def run_devices(args: argparse.Namespace) -> int:
         )
     DOING[args.do](args)
     return 0
-
-
-def device_lines(db: Connection) -> list[tuple[Device, int]]:
-    """Every device, and how many happenings of it are kept aside."""
-    return [(device, len(kept_aside(db, device.id))) for device in all_devices(db)]
 
 
 def told(device: Device, aside: int) -> str:
@@ -112,19 +105,19 @@ def day(ms: int) -> str:
 
 def do_revoke(args: argparse.Namespace) -> None:
     """Shut one out."""
-    device = at_once(args.data, partial(revoke, name=args.name, now_ms=now_ms()))
+    device = ask_records(args.data, lambda records: records.revoke(args.name, now_ms()))
     say(args, device, f"{device.name} is revoked. What it sends from now on is kept aside for review.")
 
 
 def do_review(args: argparse.Namespace) -> None:
     """Print what a revoked one sent, a happening a line, to the letter."""
-    bodies = at_once(args.data, lambda db: kept_aside(db, device_named(db, args.name).id))
+    bodies = ask_records(args.data, lambda records: records.quarantined_from(args.name))
     sys.stdout.writelines(f"{body.decode()}\n" for body in bodies)
 
 
 def do_accept(args: argparse.Namespace) -> None:
     """Take what a revoked one sent into the book."""
-    taken = at_once(args.data, lambda db: take_in(db, device_named(db, args.name).id))
+    taken = ask_records(args.data, lambda records: records.accept_quarantined(args.name))
     say(args, {"taken": taken}, f"{taken} happenings of {args.name} are in the book now.")
 
 

@@ -22,7 +22,7 @@ from benchbell.planner.process import Answer, Question
 from benchbell.planner.shop_hours import Week, read_hours, zone_name
 from benchbell.recipe.shop_profile import profile_from
 from benchbell.settings import Settings
-from benchbell.store.database import Database
+from benchbell.store.records import Records
 
 log = structlog.get_logger()
 
@@ -42,8 +42,8 @@ class Made(Struct, frozen=True):
 class CurrentPlan:
     """Plans when asked, one question at a time."""
 
-    def __init__(self, database: Database, settings: Settings, clock_tracker: ClockTracker) -> None:
-        self.database = database
+    def __init__(self, records: Records, settings: Settings, clock_tracker: ClockTracker) -> None:
+        self.records = records
         self.settings = settings
         self.clock_tracker = clock_tracker
         self.planner_client = PlannerClient()
@@ -117,7 +117,7 @@ class CurrentPlan:
         """What is open now."""
         await self.clock_tracker.follow()
         async with self.clock_tracker.turn:
-            shares = await self.paces.look(self.database, self.clock_tracker.builds)
+            shares = await self.paces.look(self.records, self.clock_tracker.builds)
             now = self.settings.clock() // MINUTE_MS * MINUTE_MS
             return await asyncio.to_thread(self.asked, now, shares)
 

@@ -2,13 +2,13 @@
 
 import asyncio
 import sqlite3
-from contextlib import closing, suppress
+from contextlib import suppress
 from pathlib import Path
-from typing import TypeVar, cast
+from typing import TypeVar
 
 from benchbell.store.connection import ThreadedConnection, Work, connect
 from benchbell.store.errors import RESTORE, Damaged, StoreError, in_words
-from benchbell.store.group_commit import GroupCommit, in_one_transaction
+from benchbell.store.group_commit import GroupCommit
 from benchbell.store.tables import APPLICATION, VERSIONS
 
 T = TypeVar("T")
@@ -49,6 +49,7 @@ async def open_database(folder: Path) -> Database:
     file = await asyncio.to_thread(prepare, folder)
     reader = await ThreadedConnection.open(file)
     try:
+        await reader.run(lambda db: db.execute("PRAGMA query_only = ON"))
         writer = await ThreadedConnection.open(file)
     except BaseException:
         await reader.close()
@@ -56,21 +57,11 @@ async def open_database(folder: Path) -> Database:
     return Database(file, reader, writer)
 
 
-def at_once(folder: Path, work: Work[T]) -> T:
-    """Do one work for a command of the program, while the server may be running. Raises StoreError, Refused."""
-    file = prepare(folder)
-    with closing(connect(file)) as db:
-        try:
-            (outcome,) = in_one_transaction(db, [work])
-        except sqlite3.Error as error:
-            raise in_words(error, file) from error
-    if isinstance(outcome, Exception):
-        raise outcome
-    return cast(T, outcome)
-
-
 def prepare(folder: Path, versions: tuple[str, ...] = VERSIONS) -> Path:
-    """Make the folder and the file ready, and look it through for damage. Raises StoreError."""
+    """Create the folder and file where there are none, check the file and bring its tables up to date.
+
+    Gives the file. Raises StoreError.
+    """
     file = folder / FILE_NAME
     try:
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
@@ -80,7 +71,7 @@ def prepare(folder: Path, versions: tuple[str, ...] = VERSIONS) -> Path:
         ) from error
     db = connect(file)
     try:
-        look_through(db, file)
+        check_file(db, file)
         migrate(db, file, versions)
     except sqlite3.Error as error:
         raise in_words(error, file) from error
@@ -91,15 +82,18 @@ def prepare(folder: Path, versions: tuple[str, ...] = VERSIONS) -> Path:
     return file
 
 
-def look_through(db: sqlite3.Connection, file: Path) -> None:
-    """Raises Damaged when SQLite's quick check finds anything."""
+def check_file(db: sqlite3.Connection, file: Path) -> None:
+    """Raises Damaged when SQLite's quick check finds a fault."""
     found = [row[0] for row in db.execute("PRAGMA quick_check(3)")]
     if found != ["ok"]:
         raise Damaged(f"{file} is damaged ({found[0].splitlines()[-1]}).", RESTORE)
 
 
 def migrate(db: sqlite3.Connection, file: Path, versions: tuple[str, ...]) -> None:
-    """Bring the tables up to the last version, each step whole or not at all."""
+    """Bring the tables up to the last version, each version in a transaction of its own.
+
+    Raises StoreError when the file is another program's, or a newer Benchbell's; sqlite3.Error when a version fails.
+    """
     version, application = (db.execute(f"PRAGMA {name}").fetchone()[0] for name in ("user_version", "application_id"))
     if version > len(versions):
         raise StoreError(
@@ -113,15 +107,10 @@ def migrate(db: sqlite3.Connection, file: Path, versions: tuple[str, ...]) -> No
 
 
 def upgrade(db: sqlite3.Connection, statements: str) -> None:
-    """One step of the tables, all of it or nothing."""
+    """Run the statements of one version in a transaction. Raises sqlite3.Error, after undoing what they did."""
     try:
         db.executescript(f"BEGIN IMMEDIATE; {statements} COMMIT;")
     except sqlite3.Error:
         if db.in_transaction:
             db.execute("ROLLBACK")
         raise
-
-
-def book(db: sqlite3.Connection) -> str:
-    """Which unbroken run of positions this is: 16 hex digits."""
-    return cast(str, db.execute("SELECT id FROM book").fetchone()[0])

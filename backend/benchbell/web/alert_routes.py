@@ -4,8 +4,6 @@ The page asks for the server's key, subscribes with it, and hands the subscripti
 (alerts.push.Notice); the worker shows it under its `tag`, so that a newer ring of a clock takes an older one's place.
 """
 
-from functools import partial
-
 import msgspec
 from cryptography.hazmat.primitives.asymmetric import ec
 from litestar import delete, get, post, put
@@ -16,16 +14,8 @@ from benchbell.alerts.notice import Notice
 from benchbell.alerts.push_client import ANOTHER, check_endpoint
 from benchbell.alerts.webpush import CURVE, b64url, from_b64url, point_of
 from benchbell.findings import Refused
-from benchbell.store.alerts import (
-    Subscription,
-    drop_subscription,
-    feed_of,
-    keep_subscription,
-    note_told,
-    note_trouble,
-    subscriptions,
-)
-from benchbell.store.database import Database
+from benchbell.store.record_types import Subscription
+from benchbell.store.records import Records
 from benchbell.web.alert_messages import Armed, FeedArmed, NewSubscription, PushArmed, PushKey
 from benchbell.web.body import read, taking
 from benchbell.web.errors import PROBLEMS, NotPaired
@@ -59,8 +49,8 @@ def known(device: str) -> str:
 @get("/alerts", responses=PROBLEMS, summary="Which of the server's ways to ring reach this device")
 async def armed(device: Given[str], shop: Given[ShopRuntime]) -> Armed:
     """For the Shop screen."""
-    push = await subscription_of(shop.database, device)
-    feed = await shop.database.read(partial(feed_of, device=device))
+    push = await subscription_of(shop.records, device)
+    feed = await shop.records.feed_of(device)
     return Armed(
         push=None if push is None else PushArmed(push.since_ms, push.good_ms, push.trouble),
         calendar=None if feed is None else FeedArmed(feed.since_ms, feed.fetched_ms),
@@ -69,9 +59,9 @@ async def armed(device: Given[str], shop: Given[ShopRuntime]) -> Armed:
     )
 
 
-async def subscription_of(database: Database, device: str) -> Subscription | None:
+async def subscription_of(records: Records, device: str) -> Subscription | None:
     """Where the device can be pushed to."""
-    return next((one for one in await database.read(subscriptions) if one.device == device), None)
+    return next((one for one in await records.subscriptions() if one.device == device), None)
 
 
 @get("/alerts/key", responses=PROBLEMS, summary="The key to subscribe with")
@@ -94,7 +84,7 @@ async def subscribe(body: RawBody, device: Given[str], shop: Given[ShopRuntime])
     check_endpoint(wanted.endpoint, shop.settings.loopback_push)
     p256dh, auth = keys_in(wanted)
     new = Subscription(known(device), wanted.endpoint, p256dh, auth, shop.settings.clock())
-    await shop.database.write(partial(keep_subscription, new=new))
+    await shop.records.keep_subscription(new)
     shop.push_queue.pauses.pop(device, None)
     shop.alarm_loop.wake.set()
 
@@ -114,24 +104,24 @@ def keys_in(wanted: NewSubscription) -> tuple[bytes, bytes]:
 @delete("/alerts/subscription", status_code=204, responses=PROBLEMS, summary="Push to this device no more")
 async def unsubscribe(device: Given[str], shop: Given[ShopRuntime]) -> None:
     """Nothing to do where it had none."""
-    await shop.database.write(partial(drop_subscription, device=device))
+    await shop.records.drop_subscription(device)
 
 
 @post("/alerts/test", status_code=204, responses=PROBLEMS, summary="Push a test message to this device now")
 async def test_push(device: Given[str], shop: Given[ShopRuntime]) -> None:
     """Raises Refused with what went wrong."""
-    database = shop.database
-    to = await subscription_of(database, device)
+    records = shop.records
+    to = await subscription_of(records, device)
     if to is None:
         raise Refused("This device has no push subscription.", "Switch notifications on in the page first.")
     sent = await shop.push_queue.push(to, "test", 60, msgspec.json.encode(TEST))
     if sent.outcome == "told":
-        await database.write(partial(note_told, device=device, keys=[], now_ms=shop.settings.clock()))
+        await records.note_delivered(device, [], shop.settings.clock())
     elif sent.outcome == "gone":
-        await database.write(partial(drop_subscription, device=device, endpoint=to.endpoint))
+        await records.drop_subscription(device, to.endpoint)
         raise Refused("The browser's subscription has ended.", ANOTHER)
     else:
-        await database.write(partial(note_trouble, device=device, trouble=sent.trouble))
+        await records.note_not_delivered(device, sent.trouble)
         raise Refused(sent.trouble, "Until then rely on the open page and the calendar.")
 
 

@@ -10,9 +10,7 @@ from litestar.openapi.datastructures import ResponseSpec
 from litestar.types import ExceptionHandlersMap
 
 from benchbell.findings import Finding, Refused
-from benchbell.store.errors import Damaged, DiskFull, StoreError
-from benchbell.store.happenings import Gap, Misnumbered, TwoPhonesOneName
-from benchbell.store.photos import TooLarge
+from benchbell.store.errors import Damaged, DiskFull, Gap, Misnumbered, StoreError, TooLarge, TwoPhonesOneName
 from benchbell.web.messages import Problem, Refusal, Trouble
 
 log = structlog.get_logger()

@@ -21,8 +21,7 @@ from benchbell.labels.messages import LabelsTold
 from benchbell.labels.options import Asked, chosen, copies_of, layout_of
 from benchbell.labels.pdf import labels_pdf
 from benchbell.labels.printing import Printed, printed, told
-from benchbell.store.database import Database
-from benchbell.store.happenings import of_build
+from benchbell.store.records import Records
 from benchbell.web.errors import PROBLEMS, NotHere
 from benchbell.web.log_routes import BuildId, to_keep
 from benchbell.web.runtime import ShopRuntime
@@ -67,9 +66,9 @@ HOW = {"asked": Provide(asked_of, sync_to_thread=False)}
 WANTED = {**HOW, "wanted": Provide(wanted_of, sync_to_thread=False)}
 
 
-async def labels_of(database: Database, build: str, wanted: Wanted) -> tuple[Label, ...]:
+async def labels_of(records: Records, build: str, wanted: Wanted) -> tuple[Label, ...]:
     """The build's labels that were asked for. Raises NotHere, Refused."""
-    happenings = await of_build(database, build) if build else []
+    happenings = await records.happenings_of(build) if build else []
     labels = await asyncio.to_thread(lambda: current_labels(Book(happenings)))
     if not labels:
         raise NotHere(f"There is no build {build}.", "Open it from the list of builds.")
@@ -85,7 +84,7 @@ def laid_out(labels: tuple[Label, ...], wanted: Wanted, lettering: Lettering) ->
 @get("/builds/{build:str}/labels.json", dependencies=WANTED, responses=PROBLEMS, summary="What printing labels takes")
 async def labels_json(build: BuildId, shop: Given[ShopRuntime], wanted: Given[Wanted]) -> LabelsTold:
     """How many labels and pages, and what to know before they are printed."""
-    labels = await labels_of(shop.database, build, wanted)
+    labels = await labels_of(shop.records, build, wanted)
     return told(await asyncio.to_thread(laid_out, labels, wanted, built_in()), layout_of(wanted.asked))
 
 
@@ -98,7 +97,7 @@ async def labels_json(build: BuildId, shop: Given[ShopRuntime], wanted: Given[Wa
 )
 async def labels_pdf_file(build: BuildId, shop: Given[ShopRuntime], wanted: Given[Wanted]) -> Response[bytes | str]:
     """As large as they are; print it at 100 %."""
-    body = await asyncio.to_thread(pdf_of, await labels_of(shop.database, build, wanted), wanted)
+    body = await asyncio.to_thread(pdf_of, await labels_of(shop.records, build, wanted), wanted)
     return to_keep(body, "labels.pdf", "application/pdf")
 
 
@@ -117,7 +116,7 @@ def pdf_of(labels: tuple[Label, ...], wanted: Wanted) -> bytes:
 )
 async def labels_html(build: BuildId, shop: Given[ShopRuntime], wanted: Given[Wanted]) -> str:
     """For letters that the PDF's fonts do not have."""
-    return await asyncio.to_thread(page_of, await labels_of(shop.database, build, wanted), wanted)
+    return await asyncio.to_thread(page_of, await labels_of(shop.records, build, wanted), wanted)
 
 
 def page_of(labels: tuple[Label, ...], wanted: Wanted) -> str:

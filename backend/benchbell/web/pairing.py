@@ -5,8 +5,6 @@ and in letters. A device that sends it gets a token in a cookie no script can re
 shares no cookies with the browser pairs once more inside itself.
 """
 
-from functools import partial
-from sqlite3 import Connection
 from typing import Any
 
 import structlog
@@ -17,19 +15,9 @@ from litestar.params import FromPath, RawBody
 
 from benchbell.findings import Refused
 from benchbell.labels.qr import best_square
-from benchbell.store.database import Database
-from benchbell.store.devices import (
-    CODE_MS,
-    MOST_WRONG,
-    Device,
-    Paired,
-    all_devices,
-    new_pairing_code,
-    pair,
-    revoke,
-    void_codes,
-)
-from benchbell.store.quarantine import kept_aside
+from benchbell.store.devices import CODE_MS, MOST_WRONG
+from benchbell.store.record_types import Device, Paired
+from benchbell.store.records import Records
 from benchbell.web.body import read, taking
 from benchbell.web.doorkeeper import COOKIE, address_of
 from benchbell.web.errors import PROBLEMS, WrongCode
@@ -63,9 +51,8 @@ async def pair_device(
     wanted = read(body, PairRequest)
     now = settings.clock()
     if shop.code_throttle.ask(address_of(request), now) > MOST_WRONG:
-        await shop.database.write(void_codes)
-    work = partial(pair, code=wanted.code, name=wanted.name, now_ms=now, random_bytes=settings.random_bytes)
-    paired = await shop.database.write(work)
+        await shop.records.void_pairing_codes()
+    paired = await shop.records.pair(wanted.code, wanted.name, now, settings.random_bytes)
     if paired is None:
         log.warning("wrong pairing code", address=address_of(request))
         raise WrongCode("This code is wrong, spent, or older than ten minutes.", AGAIN)
@@ -98,43 +85,33 @@ async def this_device(request: Request[Any, Any, State], shop: Given[ShopRuntime
 @get("/devices", responses=PROBLEMS, summary="All devices")
 async def devices(device: Given[str], shop: Given[ShopRuntime]) -> Devices:
     """Also those that are revoked, with what they sent since."""
-    return await all_lines(shop.database, device)
+    return await all_lines(shop.records, device)
 
 
-async def all_lines(database: Database, device: str) -> Devices:
+async def all_lines(records: Records, device: str) -> Devices:
     """The list as `device` sees it."""
-
-    def lines(db: Connection) -> list[DeviceLine]:
-        return [
-            DeviceLine(
-                one.id,
-                one.name,
-                one.paired_ms,
-                one.seen_ms,
-                one.revoked_ms,
-                one.id == device,
-                len(kept_aside(db, one.id)),
-            )
-            for one in all_devices(db)
+    return Devices(
+        [
+            DeviceLine(one.id, one.name, one.paired_ms, one.seen_ms, one.revoked_ms, one.id == device, quarantined)
+            for one, quarantined in await records.devices_with_quarantined()
         ]
-
-    return Devices(await database.read(lines))
+    )
 
 
 @post("/devices/{id:str}/revoke", status_code=200, responses=PROBLEMS, summary="A device is not welcome any more")
 async def revoke_device(id: FromPath[str], device: Given[str], shop: Given[ShopRuntime]) -> Devices:
     """What it sends from now on is kept aside for a person to judge."""
-    revoked = await shop.database.write(partial(revoke, name=id, now_ms=shop.settings.clock()))
+    revoked = await shop.records.revoke(id, shop.settings.clock())
     shop.listeners.disconnect(revoked.id)
     log.info("revoked", device=revoked.id, name=revoked.name, by=device)
-    return await all_lines(shop.database, device)
+    return await all_lines(shop.records, device)
 
 
 @post("/devices/code", status_code=200, responses=PROBLEMS, summary="A code for one more device")
 async def code_for_another(request: Request[Any, Any, State], shop: Given[ShopRuntime]) -> PairingCode:
     """To be shown on this device's screen, as a square and in letters."""
     now, random_bytes = shop.settings.clock(), shop.settings.random_bytes
-    code = await shop.database.write(partial(new_pairing_code, now_ms=now, random_bytes=random_bytes))
+    code = await shop.records.new_pairing_code(now, random_bytes)
     address = pairing_address(str(request.base_url), code)
     square = best_square([address], 60)
     rows = ["".join("1" if dark else "0" for dark in row) for row in square.rows]

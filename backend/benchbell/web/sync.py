@@ -25,8 +25,6 @@ One request both ways, repeatable without harm:
 Other phones are nudged through GET /live; a nudge carries no data, only the newest position.
 """
 
-import sqlite3
-from functools import partial
 from typing import Any, NoReturn
 
 import structlog
@@ -34,11 +32,9 @@ from litestar import Request, Response, post
 from litestar.datastructures import State
 from litestar.params import RawBody
 
-from benchbell.store.database import Database, book
-from benchbell.store.devices import Device
-from benchbell.store.happenings import Lacked, Sent, after, highest, keep, opened
-from benchbell.store.photos import TooLarge
-from benchbell.store.quarantine import keep_aside
+from benchbell.store.errors import TooLarge
+from benchbell.store.record_types import Device
+from benchbell.store.records import Records
 from benchbell.web.body import read, taking
 from benchbell.web.doorkeeper import REVOKED
 from benchbell.web.errors import PROBLEMS, NotPaired, PageTooOld, Revoked, ServerTooOld
@@ -48,7 +44,6 @@ from benchbell.web.pairing import token_cookie
 from benchbell.web.runtime import runtime_of
 
 MOST_BYTES = 2_000_000
-MOST_ANSWERED = 1000
 
 NO_ROOM = "This device was revoked, and there is no more room to keep its work for review."
 
@@ -72,21 +67,21 @@ async def sync(body: RawBody, request: Request[Any, Any, State]) -> Response[Syn
     shop = runtime_of(request.app.state)  # not `Given`: the framework's injection costs a third of a round trip
     asks: Device | None = request.state.get("asks")
     if asks is not None and asks.revoked_ms is not None:
-        await hand_in(shop.database, asks, body, shop.settings.clock())
+        await hand_in(shop.records, asks, body, shop.settings.clock())
     sent = understood(read(body, SyncRequest))
-    work = partial(round_trip, device=device, sent=sent, opened=opened(sent.happenings))
-    taken_to, lacked, named = await (shop.database.write(work) if sent.happenings else shop.database.read(work))
+    done = await shop.records.exchange(device, sent.happenings, sent.after, sent.book)
+    lacked = done.lacked
     shop.listeners.announce(lacked.newest)
     more = lacked.position < lacked.newest
-    answer = SyncAnswer(taken_to, lacked.listed, lacked.position, shop.settings.clock(), more, named)
+    answer = SyncAnswer(done.taken_to, lacked.listed, lacked.position, shop.settings.clock(), more, done.log_epoch)
     renewed = request.state.get("renew")
     return Response(answer, cookies=[token_cookie(renewed)] if renewed else [])
 
 
-async def hand_in(database: Database, device: Device, body: bytes, now_ms: int) -> NoReturn:
+async def hand_in(records: Records, device: Device, body: bytes, now_ms: int) -> NoReturn:
     """A revoked device hands in its work: kept aside for a person to judge. Raises Revoked always."""
     many = len(read(body, SyncRequest).happenings)
-    kept = not many or await database.write(partial(keep_aside, device=device.id, body=body, now_ms=now_ms))
+    kept = not many or await records.keep_in_quarantine(device.id, body, now_ms)
     if many and kept:
         log.warning("kept aside from a revoked device", device=device.id, name=device.name, happenings=many)
     told = f"{device.name} was revoked; its {many} happenings are kept for review." if kept else NO_ROOM
@@ -111,12 +106,3 @@ def understood(sent: SyncRequest) -> SyncRequest:
             "Send it in smaller parts.",
         )
     return sent
-
-
-def round_trip(db: sqlite3.Connection, device: str, sent: SyncRequest, opened: Sent) -> tuple[int, Lacked, str]:
-    """Both ways in one go: up to where the batch is taken, what the phone lacks, and the book that is in."""
-    taken_to = keep(db, device, opened) if opened else highest(db, device)
-    here = book(db)
-    position = sent.after if sent.book in ("", here) else 0
-    lacked = after(db, position, MOST_ANSWERED, but=(device, [h.n for h, _ in opened]))
-    return taken_to, lacked, here
