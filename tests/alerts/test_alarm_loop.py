@@ -219,7 +219,7 @@ def test_the_real_program_rings_its_bell_once_also_after_it_was_killed(tmp_path)
 def sync(url, ms):
     """A phone tells that it clamped at that moment."""
     told = [body(1, ms - 1, STARTED), body(2, ms, CLAMPED)]
-    content = b'{"page":1,"after":0,"happenings":[' + b",".join(told) + b"]}"
+    content = b'{"page":2,"after":0,"happenings":[' + b",".join(told) + b"]}"
     assert 200 == httpx.post(f"{url}/sync", content=content, headers={"Device": PHONE}).status_code
 
 

@@ -68,9 +68,13 @@ class Shop:
         self.runner.close()
         shutil.rmtree(self.folder)
 
-    def ask(self, device, batch, after, book):
+    def ask(self, device, batch, after, log_epoch):
         """One request, to its end."""
-        body = b'{"page":1,"book":"%s","after":%d,"happenings":[%s]}' % (book.encode(), after, b",".join(batch))
+        body = b'{"page":2,"log_epoch":"%s","after":%d,"happenings":[%s]}' % (
+            log_epoch.encode(),
+            after,
+            b",".join(batch),
+        )
         told = self.runner.run(self.answer(device, body))
         return {**json.loads(told), "happenings": pieces(told.decode())}
 
@@ -104,7 +108,7 @@ class Shop:
         """One of the requests that hung arrives after all; nobody waits for its answer any more."""
         self.ask(*self.late.pop(number))
 
-    def book(self) -> dict[str, bytes]:
+    def log(self) -> dict[str, bytes]:
         """Everything on its disk, by id, to the letter."""
         return {read_envelope(body).id: body for body in self.runner.run(kept(self.records))}
 

@@ -26,8 +26,12 @@ TAKEN_BETWEEN = (8, 60)
 def asker(client):
     """How a phone asks the server that runs just now; Cut when it dies meanwhile."""
 
-    def ask(device, batch, position, book):
-        told = b'{"page":1,"book":"%s","after":%d,"happenings":[%s]}' % (book.encode(), position, b",".join(batch))
+    def ask(device, batch, position, log_epoch):
+        told = b'{"page":2,"log_epoch":"%s","after":%d,"happenings":[%s]}' % (
+            log_epoch.encode(),
+            position,
+            b",".join(batch),
+        )
         try:
             answer = client.post("/sync", content=told, headers={"Device": device}).json()
         except httpx.TransportError as error:

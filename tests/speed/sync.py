@@ -65,7 +65,7 @@ class Connection:
 
     def sync(self, happenings: bytes, last: int) -> None:
         """One round trip; `last` must be taken."""
-        asked = b'{"page":1,"after":%d,"happenings":[%s]}' % (self.after, happenings)
+        asked = b'{"page":2,"after":%d,"happenings":[%s]}' % (self.after, happenings)
         self.socket.sendall(self.head + b"%d\r\n\r\n" % len(asked) + asked)
         answer = self.answer()
         if not answer.startswith(b'{"taken_to":%d,' % last):

@@ -6,6 +6,7 @@ from pathlib import Path
 from benchbell.settings import Settings, shipped_recipes
 from benchbell.store.sqlite_records import ask_records
 from benchbell.web.app import create_app
+from benchbell.web.messages import WIRE
 from litestar.testing import TestClient
 
 NOON = 1_764_072_000_000
@@ -70,7 +71,7 @@ def pair(client, name="bench phone") -> str:
     return answer.json()["device"]
 
 
-def send(client, device, happenings=(), after=0, page=1, **more):
+def send(client, device, happenings=(), after=0, page=WIRE, **more):
     """One round trip of a phone of `serve --local`, its happenings to the letter."""
     told = b"".join([b'{"page":', str(page).encode(), b',"after":', str(after).encode(), extra(more)])
     body = told + b',"happenings":[' + b",".join(happenings) + b"]}"

@@ -28,7 +28,7 @@ def kind(answer):
 
 
 def sync(client, happenings):
-    return client.post("/sync", content=b'{"page":1,"after":0,"happenings":[' + b",".join(happenings) + b"]}")
+    return client.post("/sync", content=b'{"page":2,"after":0,"happenings":[' + b",".join(happenings) + b"]}")
 
 
 def test_a_code_pairs_one_device_once(client):

@@ -2,7 +2,8 @@
 
 One request both ways, repeatable without harm:
 
-    POST /sync {page, book, after, happenings} → {taken_to, happenings, position, more, server_time, book}
+    POST /sync {page, log_epoch, after, happenings}
+    → {taken_to, happenings, position, more, server_time, log_epoch}
 
 - page: the version of these messages that the page speaks. Below OLDEST_PAGE: "page-too-old", reload the page.
   Above WIRE: "server-too-old", update the server. Neither costs the phone anything: what waits, waits.
@@ -18,8 +19,8 @@ One request both ways, repeatable without harm:
   `taken_to` above any number the phone ever gave, or below one it thought taken, makes it mend itself as above.
 - after: the last `position` the phone has stored. It gets what came after it, 1,000 at most, but for what this
   very request brought. So a restored phone, with an older `after`, gets its own back too. `more`: ask again.
-- book: names one unbroken run of positions; "" at first. Where it is not the server's (a backup was restored),
-  `after` means nothing: the answer begins at 0 and bears the new name, and the phone mends itself as above.
+- log_epoch: names one unbroken run of positions; "" at first. When it is not the server's (a backup was restored),
+  `after` means nothing: the answer begins at 0 and has the new epoch, and the phone mends itself as above.
 - server_time: ms since 1970 UTC, read last; with half the round trip it gives the phone its offset.
 
 Other phones are nudged through GET /live; a nudge carries no data, only the newest position.
@@ -69,7 +70,7 @@ async def sync(body: RawBody, request: Request[Any, Any, State]) -> Response[Syn
     if asks is not None and asks.revoked_ms is not None:
         await hand_in(shop.records, asks, body, shop.settings.clock())
     sent = understood(read(body, SyncRequest))
-    done = await shop.records.exchange(device, sent.happenings, sent.after, sent.book)
+    done = await shop.records.exchange(device, sent.happenings, sent.after, sent.log_epoch)
     lacked = done.lacked
     shop.listeners.announce(lacked.newest)
     more = lacked.position < lacked.newest

@@ -13,11 +13,11 @@ import { dropTaken, nextBatch, putHappenings, putSummaries, refill } from "./out
 import { later } from "./stamp.ts";
 
 /** The version of the messages that this page speaks. */
-const WIRE = 1;
+const WIRE = 2;
 
 export type SyncBody = {
   readonly page: number;
-  readonly book: string;
+  readonly log_epoch: string;
   readonly after: number;
   readonly happenings: readonly Raw[];
 };
@@ -43,7 +43,7 @@ const AWAY: Outcome = { kind: "away" };
 export async function roundTrip(db: Database, way: Way): Promise<Outcome> {
   const meta = await write(db, "relaxed", metaIn);
   const happenings = await nextBatch(db);
-  const reply = await way.ask({ page: WIRE, book: meta.book, after: meta.after, happenings }, meta.device);
+  const reply = await way.ask({ page: WIRE, log_epoch: meta.log_epoch, after: meta.after, happenings }, meta.device);
   if (!reply) return AWAY;
   if ("problem" in reply)
     return isAstray(reply.problem) ? mend(db, way, meta) : { kind: "refused", problem: reply.problem };
@@ -59,8 +59,8 @@ export async function roundTrip(db: Database, way: Way): Promise<Outcome> {
 }
 
 /** Another run of positions, or numbers that one of the two does not know: the server was restored, or the phone. */
-function isAnother({ book, taken_to }: SyncAnswer, meta: Meta): boolean {
-  return (meta.book !== "" && book !== meta.book) || taken_to < meta.taken_to || taken_to > meta.n;
+function isAnother({ log_epoch, taken_to }: SyncAnswer, meta: Meta): boolean {
+  return (meta.log_epoch !== "" && log_epoch !== meta.log_epoch) || taken_to < meta.taken_to || taken_to > meta.n;
 }
 
 /** The numbers do not follow on what the server has: it was restored, or this phone was, or it was paired anew. */
@@ -71,14 +71,14 @@ function isAstray({ kind }: Problem): boolean {
 /** Fetches everything the server has, then lines up for sending all that it lacks. Cut short, it begins again. */
 async function mend(db: Database, way: Way, { device }: Meta): Promise<Outcome> {
   const known = new Set<string>();
-  for (let [after, book] = [0, ""]; ; ) {
-    const reply = await way.ask({ page: WIRE, book, after, happenings: [] }, device);
+  for (let [after, log_epoch] = [0, ""]; ; ) {
+    const reply = await way.ask({ page: WIRE, log_epoch, after, happenings: [] }, device);
     if (!reply) return AWAY;
     if ("problem" in reply) return { kind: "refused", problem: reply.problem };
     const { answer } = reply;
-    if (book !== "" && answer.book !== book) known.clear();
+    if (log_epoch !== "" && answer.log_epoch !== log_epoch) known.clear();
     for (const { id } of answer.happenings as readonly Raw[]) known.add(id);
-    [after, book] = [answer.position, answer.book];
+    [after, log_epoch] = [answer.position, answer.log_epoch];
     await take(db, way, answer, async (tx) => {
       if (answer.more) return;
       await refill(tx, answer.taken_to, known);
@@ -101,6 +101,6 @@ async function take(db: Database, way: Way, answer: SyncAnswer, also: (tx: Writi
 }
 
 /** From here on the server is asked for what comes after. */
-function moveTo(tx: Writing, { position, book }: SyncAnswer): Promise<void> {
-  return putMeta(tx, { after: position, book });
+function moveTo(tx: Writing, { position, log_epoch }: SyncAnswer): Promise<void> {
+  return putMeta(tx, { after: position, log_epoch });
 }
