@@ -16,7 +16,7 @@ from benchbell.bench.state import bench_of
 from benchbell.buildlog.story import wording_of
 from benchbell.findings import Refused
 from benchbell.recipe.measure import round_half_up
-from benchbell.store.happenings import readable
+from benchbell.store.envelopes import readable
 from msgspec.structs import replace
 from twins import TESTS
 

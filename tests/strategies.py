@@ -9,7 +9,7 @@ from random import Random
 import msgspec
 from benchbell.bench.happenings import What
 from benchbell.recipe.sheet import Assembly, ClockSpec, Hold, Operation, Part, Setup, SetValue, Sheet, Size
-from benchbell.store.happenings import readable
+from benchbell.store.envelopes import readable
 from benchbell.trade.figure_grid import FigureGrid
 from hypothesis import strategies as st
 from msgspec import Struct

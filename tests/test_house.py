@@ -1,6 +1,7 @@
 """The house's own rules: arrows between rooms, sizes, twins, and what may never stand in a file."""
 
 import ast
+import re
 import subprocess
 from graphlib import CycleError, TopologicalSorter
 from itertools import chain
@@ -147,6 +148,12 @@ def test_only_web_knows_the_web_framework(room):
         roots = {name.split(".")[0] for name in imports_of(file)}
 
         assert not roots & {"litestar", "uvicorn"}, f"{file.name}: let a module of web/ call it instead"
+
+
+def test_only_the_store_knows_how_records_are_kept():
+    naming = [file for file in PACKAGE.rglob("*.py") if re.search("sqlite3|SELECT ", file.read_text(encoding="utf-8"))]
+
+    assert {"store"} == {file.parent.name for file in naming}, f"{naming}: ask store/records.py instead"
 
 
 @pytest.mark.parametrize("twin", TWINS)

@@ -1,7 +1,6 @@
 """The running alarm clock: what a crash, a fault, a slow neighbour or a wrong clock does to it."""
 
 import json
-import sqlite3
 import time
 
 import httpx
@@ -9,12 +8,13 @@ import pytest
 from alerts.push_service import push_service
 from alerts.sample import BUILD, CLAMPED, HOUR, MINUTE, STARTED
 from alerts.test_bell import writer, written
-from benchbell.alerts import alarm_loop, push_queue
+from benchbell.alerts import alarm_loop
 from benchbell.alerts.alarm_loop import LONGEST_SLEEP_S
 from benchbell.alerts.push_key import KEY_FILE, read_key
 from benchbell.bench.happenings import Closed, Undone
 from benchbell.findings import Refused
-from benchbell.store.errors import DiskFull
+from benchbell.store.errors import DiskFull, StoreError
+from benchbell.store.sqlite_records import SqliteRecords
 from ports import free_port
 from store.sent import body as noted
 from store.sent import id7
@@ -26,14 +26,14 @@ BOTH = [("squeeze-out", "pare"), ("in-clamps", "off")]
 
 
 def test_a_crash_between_push_and_record_pushes_again_under_the_same_topic_and_tag(tmp_path, monkeypatch):
-    def crash(*_, **__):
-        raise sqlite3.OperationalError("the power went off")
+    async def crash(*_):
+        raise StoreError("The power went off.", "Start again.")
 
     with push_service() as service:
         with for_one_machine(tmp_path, **PUSHED) as client:
             subscribed(client, service)
             clamped(client)
-            monkeypatch.setattr(push_queue, "note_told", crash)
+            monkeypatch.setattr(SqliteRecords, "note_delivered", crash)
             at(client, NOON + 20 * MINUTE)
             service.wait_for(1)
             settled(client)
@@ -49,10 +49,10 @@ def test_a_crash_between_push_and_record_pushes_again_under_the_same_topic_and_t
 
 
 def test_a_record_that_cannot_be_written_does_not_push_again_while_the_server_runs(tmp_path, monkeypatch):
-    def full(*_, **__):
+    async def full(*_):
         raise DiskFull("The disk is full.", "Make room.")
 
-    monkeypatch.setattr(push_queue, "note_told", full)
+    monkeypatch.setattr(SqliteRecords, "note_delivered", full)
     with push_service() as service, for_one_machine(tmp_path, **PUSHED) as client:
         subscribed(client, service)
         clamped(client)
@@ -69,7 +69,10 @@ def test_a_round_that_fails_is_tried_again(tmp_path, monkeypatch):
         subscribed(client, service)
         clamped(client)
         alarm_clock = client.shop.alarm_loop
-        refresh, faults = alarm_clock.clock_tracker.refresh, [ZeroDivisionError(), sqlite3.OperationalError()]
+        refresh, faults = (
+            alarm_clock.clock_tracker.refresh,
+            [ZeroDivisionError(), StoreError("No disk.", "Look at it.")],
+        )
 
         async def stumble():
             if faults:
@@ -91,14 +94,14 @@ def test_records_that_cannot_be_read_at_the_start_are_read_later(tmp_path, monke
             clamped(client)
             clock = client.settings.clock
         clock.ms = NOON + HOUR
-        faults, read_told = [DiskFull("Full.", "Make room.")], alarm_loop.told
+        faults, delivered = [DiskFull("Full.", "Make room.")], SqliteRecords.delivered
 
-        def stumble(db):
+        async def stumble(records):
             if faults:
                 raise faults.pop()
-            return read_told(db)
+            return await delivered(records)
 
-        monkeypatch.setattr(alarm_loop, "told", stumble)
+        monkeypatch.setattr(SqliteRecords, "delivered", stumble)
         with for_one_machine(tmp_path, **{**PUSHED, "clock": clock}):
             service.wait_for(2)
 
@@ -219,7 +222,7 @@ def test_the_real_program_rings_its_bell_once_also_after_it_was_killed(tmp_path)
 def sync(url, ms):
     """A phone tells that it clamped at that moment."""
     told = [body(1, ms - 1, STARTED), body(2, ms, CLAMPED)]
-    content = b'{"page":1,"after":0,"happenings":[' + b",".join(told) + b"]}"
+    content = b'{"page":2,"after":0,"happenings":[' + b",".join(told) + b"]}"
     assert 200 == httpx.post(f"{url}/sync", content=content, headers={"Device": PHONE}).status_code
 
 

@@ -25,13 +25,14 @@ from benchbell.bench.happenings import (
     Undone,
 )
 from benchbell.recipe.sheet import ClockSpec
-from benchbell.store.happenings import readable, take
+from benchbell.store.envelopes import readable
+from benchbell.store.sqlite_records import SqliteRecords, ask_records
 from benchbell.trade.figure_grid import figure_grid
 from benchbell.trade.glue import glue_named
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
-from store.opened import kept, with_database
+from store.opened import kept
 from store.sent import id7
 from strategies import random_build, recorded
 
@@ -54,13 +55,13 @@ OVER = [
 
 def reads(monkeypatch):
     """The builds that are read whole from now on."""
-    read, of_build = [], clock_tracker.of_build
+    read, happenings_of = [], SqliteRecords.happenings_of
 
-    async def noted(database, build, kinds):
+    async def noted(records, build, kinds):
         read.append(build)
-        return await of_build(database, build, kinds)
+        return await happenings_of(records, build, kinds)
 
-    monkeypatch.setattr(clock_tracker, "of_build", noted)
+    monkeypatch.setattr(SqliteRecords, "happenings_of", noted)
     return read
 
 
@@ -71,30 +72,30 @@ def sent(first, *told):
     ]
 
 
-async def started(database, now=LATER):
+async def started(records, now=LATER):
     """A server's alarm clock, just started."""
-    looking = ClockTracker(database, lambda: now)
+    looking = ClockTracker(records, lambda: now)
     await looking.refresh()
     return looking
 
 
-def all_of(db):
+async def all_of(records):
     """A watch of everything there is, with nothing kept from before."""
     builds = RunningBuilds()
-    told = [h for h in map(readable, kept(db)) if h.what and h.what.__struct_config__.tag in BEARING]
+    told = [h for h in map(readable, await kept(records)) if h.what and h.what.__struct_config__.tag in BEARING]
     for build in sorted({h.build for h in told}):
         builds.add(build, [h for h in told if h.build == build])
     return builds
 
 
 def test_a_build_that_is_over_is_not_read_at_a_second_start(tmp_path, monkeypatch):
-    async def work(database):
-        await take(database, "a" * 16, sent(1, *OVER))
-        first, read = await started(database), reads(monkeypatch)
-        await started(database)
+    async def work(records):
+        await records.take("a" * 16, sent(1, *OVER))
+        first, read = await started(records), reads(monkeypatch)
+        await started(records)
         return first.builds.books, read
 
-    assert ({}, [SHOP]) == with_database(tmp_path, work)
+    assert ({}, [SHOP]) == ask_records(tmp_path, work)
 
 
 @pytest.mark.parametrize(
@@ -110,34 +111,34 @@ def test_a_build_that_is_over_is_not_read_at_a_second_start(tmp_path, monkeypatc
     ids=["a note", "an undoing", "a reading while it rested", "a later reading", "a reading undone", "elsewhere"],
 )
 def test_what_comes_late_is_not_overlooked(tmp_path, monkeypatch, late, again):
-    async def work(database):
-        await take(database, "a" * 16, sent(1, *OVER))
-        running = await started(database)
-        await take(database, "a" * 16, sent(6, late))
+    async def work(records):
+        await records.take("a" * 16, sent(1, *OVER))
+        running = await started(records)
+        await records.take("a" * 16, sent(6, late))
         read = reads(monkeypatch)
-        after_start = await (await started(database)).refresh()
+        after_start = await (await started(records)).refresh()
         seen = BUILD in read
         rings = await running.refresh()
-        whole = await database.read(all_of)
+        whole = await all_of(records)
         return seen, rings, after_start, whole.alarms(LATER)
 
-    read, running, restarted, whole = with_database(tmp_path, work)
+    read, running, restarted, whole = ask_records(tmp_path, work)
 
     assert again == read
     assert running == restarted == whole
 
 
 def test_another_program_believes_nothing_of_it(tmp_path, monkeypatch):
-    async def work(database):
-        await take(database, "a" * 16, sent(1, *OVER))
-        await started(database)
+    async def work(records):
+        await records.take("a" * 16, sent(1, *OVER))
+        await started(records)
         read = reads(monkeypatch)
         monkeypatch.setattr(clock_tracker, "code_fingerprint", lambda: "another")
-        await started(database)
-        await started(database)
+        await started(records)
+        await started(records)
         return read
 
-    assert [SHOP, BUILD, SHOP] == with_database(tmp_path, work)
+    assert [SHOP, BUILD, SHOP] == ask_records(tmp_path, work)
 
 
 class WithoutEntries(ClockTracker):
@@ -177,17 +178,17 @@ def arrivals(seed, length):
 @settings(max_examples=60, deadline=None)
 @given(st.integers(0, 2**32 - 1), st.integers(0, 12))
 def test_with_what_was_kept_everything_rings_as_without(seed, length):
-    async def work(database):
+    async def work(records):
         clock = [0]
-        running = WithoutEntries(database, lambda: clock[0])
+        running = WithoutEntries(records, lambda: clock[0])
         for batch, clock[0], restarts in arrivals(seed, length):
-            await take(database, "a" * 16, batch)
-            running = WithoutEntries(database, lambda: clock[0]) if restarts else running
+            await records.take("a" * 16, batch)
+            running = WithoutEntries(records, lambda: clock[0]) if restarts else running
             rings = await running.refresh()
-            whole = await database.read(all_of)
+            whole = await all_of(records)
 
             assert sorted(rings, key=repr) == sorted(whole.alarms(clock[0]), key=repr)
             assert sorted(running.builds.running(clock[0]), key=repr) == sorted(whole.running(clock[0]), key=repr)
 
     with tempfile.TemporaryDirectory() as folder:
-        with_database(Path(folder), work)
+        ask_records(Path(folder), work)

@@ -4,7 +4,7 @@ import asyncio
 
 from benchbell.alerts.push_queue import PushQueue
 from benchbell.alerts.schedule import Alarm
-from benchbell.store.alerts import Subscription
+from benchbell.store.record_types import Subscription
 
 DEVICE = Subscription("a" * 16, "https://push.example/1", b"", b"", 0, None, "")
 RING = Alarm("stand", "Stand", "A/glue", "Glue", "in-clamps", "off", "in-clamps|off|1", 1, 2, 2, False)
@@ -16,7 +16,7 @@ class Records:
     def __init__(self):
         self.asked, self.answer = asyncio.Event(), asyncio.Event()
 
-    async def read(self, _):
+    async def subscriptions(self):
         self.asked.set()
         await self.answer.wait()
         return [DEVICE]

@@ -91,7 +91,7 @@ def glue_next(server) -> str:
         }
         for n, operation in enumerate(("A/cut-sides", "A/cut-rail", "A/dry-fit"), start=1)
     ]
-    post(server, "/sync", {"page": 1, "after": 0, "book": "", "happenings": done})
+    post(server, "/sync", {"page": 2, "after": 0, "log_epoch": "", "happenings": done})
     return build
 
 
@@ -119,7 +119,7 @@ def closing_in(server, minutes: int) -> str:
         }
         for n, (setting, value) in enumerate(kept.items(), start=1)
     ]
-    post(server, "/sync", {"page": 1, "after": 0, "book": "", "happenings": happenings}, CLOCKMAKER)
+    post(server, "/sync", {"page": 2, "after": 0, "log_epoch": "", "happenings": happenings}, CLOCKMAKER)
     return kept["zone"]
 
 

@@ -26,7 +26,7 @@ class Shop:
             "id": uuid7(at), "n": self.sent, "at": {"ms": at, "counter": 0, "device": OTHER_PHONE},
             "build": build, "about": [], "what": what,
         }  # fmt: skip
-        post(self.server, "/sync", {"page": 1, "after": 0, "book": "", "happenings": [told]})
+        post(self.server, "/sync", {"page": 2, "after": 0, "log_epoch": "", "happenings": [told]})
 
     def keep(self, setting, value):
         self.tell("", {"kind": "kept", "setting": setting, "value": value})

@@ -72,7 +72,7 @@ def test_a_label_of_a_build_that_is_done_with_opens_its_part_and_ticks_nothing(p
     closed = {"kind": "closed", "closed": True, "reason": "Sold as parts"}
     at = {"ms": time.time_ns() // 1_000_000, "counter": 0, "device": OTHER_PHONE}
     happening = {"id": uuid7(at["ms"]), "n": 1, "at": at, "build": BUILD, "about": [], "what": closed}
-    post(server, "/sync", {"page": 1, "after": 0, "book": "", "happenings": [happening]})
+    post(server, "/sync", {"page": 2, "after": 0, "log_epoch": "", "happenings": [happening]})
     phone.reload()
     expect_synced(phone)
     phone.reload()

@@ -60,7 +60,7 @@ class Bench:
             "id": uuid7(at), "n": self.sent, "at": {"ms": at, "counter": 0, "device": OTHER_PHONE},
             "build": self.build, "about": [GLUE], "what": what,
         }  # fmt: skip
-        post(self.server, "/sync", {"page": 1, "after": 0, "book": "", "happenings": [told]})
+        post(self.server, "/sync", {"page": 2, "after": 0, "log_epoch": "", "happenings": [told]})
 
     def hear_elsewhere(self):
         """The other phone pares, hears that the clamps may come off, and takes them off."""

@@ -4,21 +4,18 @@ from benchbell.bench.book import Book
 from benchbell.bench.clocks import clocks
 from benchbell.bench.state import bench_of
 from benchbell.commands.demo import begin_demo
-from benchbell.store.builds import builds
-from benchbell.store.database import at_once
-from benchbell.store.happenings import newest, of_build
-from store.opened import with_database
+from benchbell.store.sqlite_records import ask_records
 from web.served import settings_in
 
 
 def book_of(folder):
     """The demo build's book."""
 
-    async def read(database):
-        (build,) = await database.read(builds)
-        return Book(await of_build(database, build))
+    async def read(records):
+        (build,) = await records.started_builds()
+        return Book(await records.happenings_of(build))
 
-    return with_database(folder, read)
+    return ask_records(folder, read)
 
 
 def test_a_glue_up_stands_in_clamps_and_all_before_it_is_done(tmp_path):
@@ -38,7 +35,7 @@ def test_a_glue_up_stands_in_clamps_and_all_before_it_is_done(tmp_path):
 def test_a_book_with_anything_in_it_is_left_alone(tmp_path):
     settings = settings_in(tmp_path)
     begin_demo(settings)
-    before = at_once(settings.data, newest)
+    before = ask_records(settings.data, lambda records: records.newest_position())
     begin_demo(settings)
 
-    assert before == at_once(settings.data, newest)
+    assert before == ask_records(settings.data, lambda records: records.newest_position())

@@ -5,13 +5,9 @@ import json
 import httpx
 import pytest
 from benchbell.cli import main
-from benchbell.store.database import at_once
-from benchbell.store.devices import add, revoke
-from benchbell.store.happenings import newest
 from benchbell.store.photos import write_whole
-from benchbell.store.quarantine import keep_aside
+from benchbell.store.sqlite_records import ask_records
 from ports import free_port
-from store.opened import with_database
 from store.sent import bodies
 from web.running import command, serving
 
@@ -24,7 +20,7 @@ def run(capsys, *words):
 
 
 def device_in(data, name):
-    return at_once(data, lambda db: add(db, name, 1_764_072_000_000, bytes_like)).device
+    return ask_records(data, lambda records: records.add_device(name, 1_764_072_000_000, bytes_like)).device
 
 
 def bytes_like(count):
@@ -38,9 +34,9 @@ bytes_like.number = 0
 
 def test_a_lost_phone_is_revoked_reviewed_and_its_work_taken(tmp_path, capsys):
     device = device_in(tmp_path, "lost phone")
-    late = b'{"page":1,"after":0,"happenings":[' + b",".join(bodies(1, 2, device.id)) + b"]}"
+    late = b'{"page":2,"after":0,"happenings":[' + b",".join(bodies(1, 2, device.id)) + b"]}"
     _, revoked, _ = run(capsys, "devices", "revoke", "lost phone", "--data", tmp_path)
-    at_once(tmp_path, lambda db: keep_aside(db, device.id, late, 1_764_072_060_000))
+    ask_records(tmp_path, lambda records: records.keep_in_quarantine(device.id, late, 1_764_072_060_000))
     _, listed, _ = run(capsys, "devices", "--data", tmp_path)
     _, reviewed, _ = run(capsys, "devices", "review", "lost phone", "--data", tmp_path)
     _, taken, _ = run(capsys, "devices", "accept", "lost phone", "--data", tmp_path)
@@ -50,15 +46,15 @@ def test_a_lost_phone_is_revoked_reviewed_and_its_work_taken(tmp_path, capsys):
     assert "2 happenings to review)" in listed
     assert [body.decode() for body in bodies(1, 2, device.id)] == reviewed.splitlines()
     assert "2 happenings of lost phone are in the log now.\n" == taken
-    assert 2 == with_database(tmp_path, lambda database: database.read(newest))
+    assert 2 == ask_records(tmp_path, lambda records: records.newest_position())
 
 
 def test_of_two_devices_with_one_name_the_welcome_one_is_meant(tmp_path):
     old = device_in(tmp_path, "phone")
-    at_once(tmp_path, lambda db: revoke(db, old.id, 1_764_072_000_001))
+    ask_records(tmp_path, lambda records: records.revoke(old.id, 1_764_072_000_001))
     new = device_in(tmp_path, "phone")
 
-    assert new.id == at_once(tmp_path, lambda db: revoke(db, "phone", 1_764_072_000_002)).id
+    assert new.id == ask_records(tmp_path, lambda records: records.revoke("phone", 1_764_072_000_002)).id
 
 
 @pytest.mark.parametrize(
@@ -105,7 +101,7 @@ def test_a_backup_of_a_running_server_is_restored_elsewhere(tmp_path):
         write_whole(tmp_path / "data" / "photos" / "ab" / ("ab" * 32), b"a picture")
         made = json.loads(command("backup", tmp_path / "copy.zip", "--json", "--data", tmp_path / "data").stdout)
     back = command("restore", tmp_path / "copy.zip", "--data", tmp_path / "elsewhere")
-    happenings = with_database(tmp_path / "elsewhere", lambda database: database.read(newest))
+    happenings = ask_records(tmp_path / "elsewhere", lambda records: records.newest_position())
 
     assert made["happenings"] == happenings > 10
     assert back.stdout.startswith(f"Restored and checked: {happenings} happenings, {made['files']} files")

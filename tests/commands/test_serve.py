@@ -25,7 +25,7 @@ TCP_LISTEN = "0A"
 
 
 def batch(first, last) -> bytes:
-    return b'{"page":1,"after":0,"happenings":[' + b",".join(bodies(first, last)) + b"]}"
+    return b'{"page":2,"after":0,"happenings":[' + b",".join(bodies(first, last)) + b"]}"
 
 
 def test_it_stops_in_good_order_when_told_and_keeps_what_it_took(tmp_path):

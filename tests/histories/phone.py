@@ -23,7 +23,7 @@ class Phone:
     device: str
     n: int = 0
     after: int = 0
-    book: str = ""
+    log_epoch: str = ""
     taken_to: int = 0
     log: dict[str, bytes] = field(default_factory=dict)
     waits: dict[int, bytes] = field(default_factory=dict)
@@ -41,11 +41,11 @@ class Phone:
     def sync(self, ask) -> bool:
         """One round trip; gives whether there is more to do. Raises Cut."""
         sent = self.batch()
-        answer = ask(self.device, sent, self.after, self.book)
+        answer = ask(self.device, sent, self.after, self.log_epoch)
         if "error" in answer:
             assert answer["error"]["kind"] in ("gap", "two-phones"), answer
             return self.mend(ask)
-        other = self.book not in ("", answer["book"])
+        other = self.log_epoch not in ("", answer["log_epoch"])
         if other or not self.taken_to <= answer["taken_to"] <= self.n:
             return self.mend(ask)
         self.take_in(answer)
@@ -56,12 +56,12 @@ class Phone:
     def mend(self, ask) -> bool:
         """Fetch all there is, then line up what the server lacks under numbers that follow on its own."""
         known: set[str] = set()
-        after, book, more = 0, "", True
+        after, log_epoch, more = 0, "", True
         while more:
-            answer = ask(self.device, [], after, book)
-            known = known if book in ("", answer["book"]) else set()
+            answer = ask(self.device, [], after, log_epoch)
+            known = known if log_epoch in ("", answer["log_epoch"]) else set()
             known |= {id_of(body) for body in answer["happenings"]}
-            after, book, more = answer["position"], answer["book"], answer["more"]
+            after, log_epoch, more = answer["position"], answer["log_epoch"], answer["more"]
             self.take_in(answer)
         lacking = [body for id, body in sorted(self.log.items()) if id not in known]
         self.waits = {n: numbered(body, n) for n, body in enumerate(lacking, answer["taken_to"] + 1)}
@@ -72,7 +72,7 @@ class Phone:
     def take_in(self, answer) -> None:
         """Write down what came and where it ends."""
         self.log |= {id_of(body): body for body in answer["happenings"]}
-        self.after, self.book = answer["position"], answer["book"]
+        self.after, self.log_epoch = answer["position"], answer["log_epoch"]
 
     def copied(self) -> "Phone":
         """All that is on the phone, as a backup has it."""

@@ -12,15 +12,17 @@ from pathlib import Path
 from types import SimpleNamespace
 
 import msgspec
+from benchbell.bench.encoding import read_envelope
 from benchbell.findings import Refused
 from benchbell.settings import Settings
 from benchbell.store.backup import back_up, restore
-from benchbell.store.database import open_database
+from benchbell.store.sqlite_records import open_records
 from benchbell.web.errors import detail_of
 from benchbell.web.messages import Refusal
 from benchbell.web.nudges import Listeners
 from benchbell.web.sync import sync
 from histories.phone import Cut
+from store.opened import kept
 from web.served import Clock
 
 FAST = Path("/dev/shm")
@@ -40,10 +42,10 @@ class Shop:
         self.start()
 
     def start(self):
-        self.database = open_database(self.settings.data)
+        self.records = self.runner.run(open_records(self.settings.data))
 
     def stop(self):
-        self.runner.run(self.database.close())
+        self.runner.run(self.records.close())
 
     def restart(self):
         self.stop()
@@ -66,15 +68,19 @@ class Shop:
         self.runner.close()
         shutil.rmtree(self.folder)
 
-    def ask(self, device, batch, after, book):
+    def ask(self, device, batch, after, log_epoch):
         """One request, to its end."""
-        body = b'{"page":1,"book":"%s","after":%d,"happenings":[%s]}' % (book.encode(), after, b",".join(batch))
+        body = b'{"page":2,"log_epoch":"%s","after":%d,"happenings":[%s]}' % (
+            log_epoch.encode(),
+            after,
+            b",".join(batch),
+        )
         told = self.runner.run(self.answer(device, body))
         return {**json.loads(told), "happenings": pieces(told.decode())}
 
     async def answer(self, device, body) -> bytes:
         """What the route answers, as it goes over the wire."""
-        shop = SimpleNamespace(database=self.database, listeners=Listeners(0), settings=self.settings)
+        shop = SimpleNamespace(records=self.records, listeners=Listeners(0), settings=self.settings)
         app = SimpleNamespace(state=SimpleNamespace(runtime=shop))
         request = SimpleNamespace(state={"device": device}, app=app)
         try:
@@ -102,10 +108,9 @@ class Shop:
         """One of the requests that hung arrives after all; nobody waits for its answer any more."""
         self.ask(*self.late.pop(number))
 
-    def book(self) -> dict[str, bytes]:
+    def log(self) -> dict[str, bytes]:
         """Everything on its disk, by id, to the letter."""
-        rows = self.runner.run(self.database.read(lambda db: db.execute("SELECT id, body FROM happening").fetchall()))
-        return dict(rows)
+        return {read_envelope(body).id: body for body in self.runner.run(kept(self.records))}
 
 
 def pieces(text: str) -> list[bytes]:

@@ -11,9 +11,10 @@ import threading
 import time
 
 import httpx
+from benchbell.store.sqlite_records import ask_records
 from histories.phone import Cut, Phone
 from ports import free_port
-from store.opened import kept, with_database
+from store.opened import kept
 from web.running import serving
 
 KILLS = int(os.environ.get("KILLS", "2"))
@@ -25,8 +26,12 @@ TAKEN_BETWEEN = (8, 60)
 def asker(client):
     """How a phone asks the server that runs just now; Cut when it dies meanwhile."""
 
-    def ask(device, batch, position, book):
-        told = b'{"page":1,"book":"%s","after":%d,"happenings":[%s]}' % (book.encode(), position, b",".join(batch))
+    def ask(device, batch, position, log_epoch):
+        told = b'{"page":2,"log_epoch":"%s","after":%d,"happenings":[%s]}' % (
+            log_epoch.encode(),
+            position,
+            b",".join(batch),
+        )
         try:
             answer = client.post("/sync", content=told, headers={"Device": device}).json()
         except httpx.TransportError as error:
@@ -74,7 +79,7 @@ def test_what_was_answered_is_there_however_often_the_server_is_killed(tmp_path)
             for thread in threads:
                 thread.join()
 
-    known = set(with_database(tmp_path / "data", lambda database: database.read(kept)))
+    known = set(ask_records(tmp_path / "data", kept))
 
     assert len(taken) >= TAKEN_BETWEEN[0] * KILLS
     assert taken <= known

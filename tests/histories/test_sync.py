@@ -100,7 +100,7 @@ class Workshop(RuleBasedStateMachine):
 
     @invariant()
     def what_was_taken_is_on_the_server(self):
-        assert self.safe <= set(self.shop.book())
+        assert self.safe <= set(self.shop.log())
 
     def teardown(self):
         if not hasattr(self, "shop"):
@@ -117,7 +117,7 @@ class Workshop(RuleBasedStateMachine):
             while phone.sync(self.shop.ask):
                 rounds += 1
                 assert rounds < 200, "phone and server never come to rest"
-        book = self.shop.book()
+        book = self.shop.log()
 
         assert anywhere <= set(book)
         for phone in self.phones:

@@ -1,11 +1,8 @@
 """A data folder with the sample build in it, one part of it made again."""
 
-import asyncio
-from functools import partial
-
 from benchbell.bench.happenings import Remade, Spoiled
-from benchbell.store.database import open_database
-from benchbell.store.happenings import record
+from benchbell.store.record_types import Entry
+from benchbell.store.sqlite_records import ask_records
 from labels.sample import STARTED
 
 BUILD = "01936b00-0000-7000-8000-000000000001"
@@ -14,14 +11,10 @@ NEW_CODE = "0000005A"
 
 def record_sample(folder):
     """Begin the build in the records there, spoil a leg and begin it again."""
-    asyncio.run(recorded(folder))
-
-
-async def recorded(folder):
-    database = open_database(folder)
-    happenings = [(BUILD, STARTED), (None, Spoiled("A/leg-2")), (None, Remade("A/leg-2", NEW_CODE))]
-    for number, (id, what) in enumerate(happenings):
-        about = () if id else ("A/leg-2",)
-        id = id or f"01936b00-0000-7000-8000-0000000001{number:02d}"
-        await database.write(partial(record, build=BUILD, now_ms=1_000_000 + number, id=id, about=about, what=what))
-    await database.close()
+    leg = ("A/leg-2",)
+    entries = [
+        Entry(BUILD, 1_000_000, BUILD, (), STARTED),
+        Entry("01936b00-0000-7000-8000-000000000101", 1_000_001, BUILD, leg, Spoiled("A/leg-2")),
+        Entry("01936b00-0000-7000-8000-000000000102", 1_000_002, BUILD, leg, Remade("A/leg-2", NEW_CODE)),
+    ]
+    ask_records(folder, lambda records: records.record(entries))

@@ -119,7 +119,7 @@ test("what one tab recorded the other shows, and the tab in front sends it once"
 test("what came to the tab in front the other shows too", async () => {
   const [front, back] = [await tab(), await tab()];
   const raw = note("elsewhere");
-  server.sync({ page: 1, book: "", after: 0, happenings: [{ ...raw, n: 1 }] }, "b".repeat(16));
+  server.sync({ page: 2, log_epoch: "", after: 0, happenings: [{ ...raw, n: 1 }] }, "b".repeat(16));
   front.recorder.wake();
 
   await vi.waitFor(() => expect(back.folded.map(({ id }) => id)).toEqual([raw.id]));
@@ -162,7 +162,7 @@ test("a nudge fetches, unless it tells of what is here already", async () => {
   recorder.wake();
   await vi.waitFor(() => expect(views.at(-1)?.state).toBe("synced"));
   const raw = note("elsewhere");
-  server.sync({ page: 1, book: "", after: 0, happenings: [{ ...raw, n: 1 }] }, "b".repeat(16));
+  server.sync({ page: 2, log_epoch: "", after: 0, happenings: [{ ...raw, n: 1 }] }, "b".repeat(16));
   const told = views.length;
   Listening.all[0]?.dispatchEvent(new MessageEvent("nudge", { data: "0" }));
 

@@ -10,16 +10,16 @@ type Row = { readonly device: string; readonly n: number; readonly raw: Raw };
 
 export class Server {
   rows: Row[] = [];
-  book = "book-1";
+  logEpoch = "epoch-1";
   time = 1_800_000_000_000;
   answers = MOST_ANSWERED;
-  private books = 1;
+  private epochs = 1;
 
   /** One round trip, as web/sync.py does it. */
-  sync({ after, book, happenings }: SyncBody, device: string): Reply<SyncAnswer> {
+  sync({ after, log_epoch, happenings }: SyncBody, device: string): Reply<SyncAnswer> {
     const refusal = this.take(happenings, device);
     if (refusal) return { kind: "refused", problem: refusal };
-    const from = book === "" || book === this.book ? after : 0;
+    const from = log_epoch === "" || log_epoch === this.logEpoch ? after : 0;
     const rows = this.rows.slice(from, from + this.answers);
     const brought = new Set(happenings.map(({ id }) => id));
     return {
@@ -30,7 +30,7 @@ export class Server {
         position: Math.max(from, from + rows.length),
         server_time: this.time,
         more: from + rows.length < this.rows.length,
-        book: this.book,
+        log_epoch: this.logEpoch,
       },
     };
   }
@@ -38,8 +38,8 @@ export class Server {
   /** Goes on from an earlier day's backup. */
   restore(rows: readonly Row[]): void {
     this.rows = [...rows];
-    this.books += 1;
-    this.book = `book-${this.books}`;
+    this.epochs += 1;
+    this.logEpoch = `epoch-${this.epochs}`;
   }
 
   get ids(): readonly string[] {

@@ -2,6 +2,7 @@ import { beforeEach, expect, test } from "vitest";
 import "fake-indexeddb/auto";
 import { readFileSync } from "node:fs";
 import { IDBFactory } from "fake-indexeddb";
+import { openDB } from "idb";
 import { type BuildSummary, LoadedBuilds, summaryOf } from "../../pwa/src/bench/loaded_builds.ts";
 import type { Raw } from "../../pwa/src/bench/read.ts";
 import {
@@ -166,4 +167,23 @@ test("what waits is counted, with the moment of the first", async () => {
   await keepBuild("open");
 
   expect(await readWaiting(db)).toEqual({ waiting: 2, since: NOW });
+});
+
+test("a phone from before the log's epoch had that name keeps it", async () => {
+  globalThis.indexedDB = new IDBFactory();
+  const old = await openDB("phone", 2, {
+    upgrade(was) {
+      for (const shelf of ["happenings", "outbox", "builds", "meta", "photos", "pictures"])
+        was.createObjectStore(shelf);
+    },
+  });
+  await old.put("meta", "00000000000000a1", "device");
+  await old.put("meta", "0123456789abcdef", "book");
+  await old.put("meta", 7, "after");
+  old.close();
+  db = await openDatabase("phone", () => {});
+  const { log_epoch, after } = await readMeta(db, (bytes) => bytes);
+
+  expect([log_epoch, after]).toEqual(["0123456789abcdef", 7]);
+  expect(await db.get("meta", "book")).toBeUndefined();
 });

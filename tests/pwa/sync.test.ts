@@ -198,7 +198,7 @@ test("what is recorded while it mends is sent too", async () => {
   let phone: Phone;
   let recorded = false;
   phone = await Phone.fresh(async (body, device) => {
-    if (body.book === "" && body.happenings.length === 0 && !recorded) {
+    if (body.log_epoch === "" && body.happenings.length === 0 && !recorded) {
       recorded = true;
       await phone.record(note("meanwhile"));
     }

@@ -28,7 +28,6 @@ from alerts.month.world import live
 from alerts.sample import GLUE, HOUR, SHEET, operation
 from benchbell.alerts.alarm_loop import LONGEST_SLEEP_S
 from benchbell.bench.happenings import Clamped, Happening, Stamp, Started
-from benchbell.store.happenings import take
 from browser.conftest import PHONE, QUIET, Server
 from playwright.sync_api import Page, sync_playwright
 from store.sent import id7
@@ -109,7 +108,7 @@ def opened(browser, server: Server) -> Page:  # type: ignore[no-untyped-def]
 
 def post(url: str, told: list[bytes]) -> None:
     """As another phone sends it."""
-    body = b'{"page":1,"after":0,"happenings":[' + b",".join(told) + b"]}"
+    body = b'{"page":2,"after":0,"happenings":[' + b",".join(told) + b"]}"
     request = urllib.request.Request(f"{url}/sync", body, {"Device": DEVICE})
     with urllib.request.urlopen(request) as answer:
         json.load(answer)
@@ -159,7 +158,7 @@ async def pushed() -> list[float]:
         await workshop.start()
         await workshop.subscribe(Subscriber)
         first_due = now_ms() + 2000
-        await take(workshop.database, DEVICE, clamped(first_due))
+        await workshop.records.take(DEVICE, clamped(first_due))
         workshop.alarm_loop.longest_sleep_s = LONGEST_SLEEP_S
         running = asyncio.create_task(workshop.alarm_loop.run())
         await asyncio.sleep(2 + RINGS * APART_MS / 1000 + 2)

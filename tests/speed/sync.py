@@ -27,8 +27,10 @@ sys.path[:1] = [str(ROOT / "tests"), str(ROOT / "backend")]  # not this folder: 
 import msgspec
 from benchbell.alerts.clock_tracker import ClockTracker
 from benchbell.bench.encoding import read_envelope
-from benchbell.store.database import Database, at_once, connect, open_database, prepare
-from benchbell.store.happenings import take
+from benchbell.store.connection import connect
+from benchbell.store.database import FILE_NAME, prepare
+from benchbell.store.records import Records
+from benchbell.store.sqlite_records import ask_records, open_records
 from speed.long_build import long_history, long_sheet
 from store.sent import id7
 from web.running import serving_here
@@ -63,7 +65,7 @@ class Connection:
 
     def sync(self, happenings: bytes, last: int) -> None:
         """One round trip; `last` must be taken."""
-        asked = b'{"page":1,"after":%d,"happenings":[%s]}' % (self.after, happenings)
+        asked = b'{"page":2,"after":%d,"happenings":[%s]}' % (self.after, happenings)
         self.socket.sendall(self.head + b"%d\r\n\r\n" % len(asked) + asked)
         answer = self.answer()
         if not answer.startswith(b'{"taken_to":%d,' % last):
@@ -148,29 +150,33 @@ def history_of(build: int) -> Iterator[bytes]:
 async def start(folder: Path) -> float:
     """Milliseconds until the records are open and all rings known."""
     began = perf_counter()
-    database = open_database(folder)
-    await ClockTracker(database, lambda: 1_800_000_000_000).refresh()
+    records = await open_records(folder)
+    await ClockTracker(records, lambda: 1_800_000_000_000).refresh()
     took = 1000 * (perf_counter() - began)
-    await database.close()
+    await records.close()
     return took
 
 
-async def fill(folder: Path) -> None:
+async def fill(records: Records) -> None:
     """Record the builds."""
-    database: Database = open_database(folder)
     for build in range(BUILDS):
-        await take(database, PHONES[0], list(history_of(build)))
-    await database.close()
+        await records.take(PHONES[0], list(history_of(build)))
+
+
+def forget_finished(data: Path) -> None:
+    """Empty the finished cache."""
+    with closing(connect(data / FILE_NAME)) as db:
+        db.execute("DELETE FROM finished_cache")
 
 
 def print_start() -> None:
     """Print how long a start takes, with and without what was kept."""
     with tempfile.TemporaryDirectory(dir=ROOT) as folder:
         data = Path(folder)
-        asyncio.run(fill(data))
+        ask_records(data, fill)
         kept, unkept = [], []
         for _ in range(TURNS):
-            at_once(data, lambda db: db.execute("DELETE FROM silent"))
+            forget_finished(data)
             unkept.append(asyncio.run(start(data)))
             kept.append(asyncio.run(start(data)))
         print(f"server_start_20k_ms: {median(kept):.0f}")

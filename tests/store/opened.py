@@ -1,31 +1,10 @@
-"""A database for the length of a test."""
+"""What the tests ask of records beyond what the program does."""
 
-import asyncio
-from contextlib import asynccontextmanager
-
-from benchbell.store.database import open_database
+import msgspec
+from msgspec import Raw
 
 
-@asynccontextmanager
-async def opened(folder):
-    """The open records of this folder."""
-    database = open_database(folder)
-    try:
-        yield database
-    finally:
-        await database.close()
-
-
-def kept(db):
-    """Every happening there is, to the letter, in order of position."""
-    return [body for (body,) in db.execute("SELECT body FROM happening ORDER BY position")]
-
-
-def with_database(folder, work):
-    """What the coroutine function `work` gives for the open records."""
-
-    async def run():
-        async with opened(folder) as database:
-            return await work(database)
-
-    return asyncio.run(run())
+async def kept(records):
+    """Every happening's bytes, by position."""
+    whole = await records.slice_after(0, 1_000_000, most_bytes=10**9)
+    return [bytes(raw) for raw in msgspec.json.decode(whole.listed, type=list[Raw])]

@@ -2,77 +2,94 @@
 
 import asyncio
 import zipfile
+from contextlib import closing
 
 import pytest
 from benchbell.findings import Refused
 from benchbell.store.backup import back_up, restore
-from benchbell.store.database import FILE_NAME, book
-from benchbell.store.happenings import take
-from store.opened import kept, opened, with_database
+from benchbell.store.connection import connect
+from benchbell.store.database import FILE_NAME, prepare
+from benchbell.store.sqlite_records import ask_records, open_records
+from benchbell.store.tables import VERSIONS
+from store.opened import kept
 from store.sent import PHONE, bodies
 
 
-async def whole(database):
-    """All that is in the book, and the book's name."""
-    return await database.read(kept), await database.read(book)
+async def whole(records):
+    """All that is in the log, and the log's epoch."""
+    return await kept(records), await records.log_epoch()
 
 
-def test_a_restored_backup_holds_every_happening_photo_and_key_in_a_new_book(tmp_path):
+def test_a_restored_backup_holds_every_happening_photo_and_key_in_a_new_epoch(tmp_path):
     data, copy, back = tmp_path / "data", tmp_path / "copy.zip", tmp_path / "back"
-    with_database(data, lambda database: take(database, PHONE, bodies(1, 50)))
+    ask_records(data, lambda records: records.take(PHONE, bodies(1, 50)))
     (data / "photos" / "ab").mkdir(parents=True)
     (data / "photos" / "ab" / "abc").write_bytes(b"a picture")
     made = back_up(data, copy)
     restored = restore(copy, back)
-    (before, old_book), (now, new_book) = with_database(data, whole), with_database(back, whole)
+    (before, old_epoch), (now, new_epoch) = ask_records(data, whole), ask_records(back, whole)
 
     assert before == now == bodies(1, 50)
-    assert old_book != new_book
+    assert old_epoch != new_epoch
     assert (50, 2) == (made.happenings, made.files) == (restored.happenings, restored.files)
     assert (back / "photos" / "ab" / "abc").read_bytes() == b"a picture"
     assert {0o600} == {file.stat().st_mode & 0o777 for file in back.rglob("*") if file.is_file()}
 
 
-def test_a_backup_restored_twice_is_a_new_book_each_time(tmp_path):
-    with_database(tmp_path / "data", lambda database: take(database, PHONE, bodies(1, 2)))
+def test_a_backup_restored_twice_begins_a_new_epoch_each_time(tmp_path):
+    ask_records(tmp_path / "data", lambda records: records.take(PHONE, bodies(1, 2)))
     back_up(tmp_path / "data", tmp_path / "copy.zip")
-    books = set()
+    epochs = set()
     for name in ("once", "twice"):
         restore(tmp_path / "copy.zip", tmp_path / name)
-        books.add(with_database(tmp_path / name, whole)[1])
+        epochs.add(ask_records(tmp_path / name, whole)[1])
 
-    assert 2 == len(books)
+    assert 2 == len(epochs)
 
 
-def test_a_backup_under_load_is_the_book_as_of_one_moment(tmp_path):
-    async def phones(database, under_way, stop):
+def test_a_backup_under_load_is_the_log_as_of_one_moment(tmp_path):
+    async def phones(records, under_way, stop):
         taken = 0
         while not stop.is_set():
-            taken = await take(database, PHONE, bodies(taken + 1, taken + 5))
+            taken = await records.take(PHONE, bodies(taken + 1, taken + 5))
             under_way.set()
         return taken
 
     async def run():
         under_way, stop = asyncio.Event(), asyncio.Event()
-        async with opened(tmp_path / "data") as database:
-            writing = asyncio.create_task(phones(database, under_way, stop))
-            await under_way.wait()
-            for number in range(3):
-                await asyncio.to_thread(back_up, tmp_path / "data", tmp_path / f"{number}.zip")
-            stop.set()
-            return await writing
+        records = await open_records(tmp_path / "data")
+        writing = asyncio.create_task(phones(records, under_way, stop))
+        await under_way.wait()
+        for number in range(3):
+            await asyncio.to_thread(back_up, tmp_path / "data", tmp_path / f"{number}.zip")
+        stop.set()
+        taken = await writing
+        await records.close()
+        return taken
 
     taken = asyncio.run(run())
     for number in range(3):
         restore(tmp_path / f"{number}.zip", tmp_path / f"back-{number}")
-        kept, _ = with_database(tmp_path / f"back-{number}", whole)
+        came, _ = ask_records(tmp_path / f"back-{number}", whole)
 
-        assert 0 < len(kept) <= taken
-        assert bodies(1, len(kept)) == kept
+        assert 0 < len(came) <= taken
+        assert bodies(1, len(came)) == came
+
+
+def test_a_backup_of_older_tables_is_brought_up_to_date_and_the_original_left_alone(tmp_path):
+    file = prepare(tmp_path / "data", VERSIONS[:3])
+    back_up(tmp_path / "data", tmp_path / "copy.zip")
+    restore(tmp_path / "copy.zip", tmp_path / "back")
+    versions = []
+    for each in (file, tmp_path / "back" / FILE_NAME):
+        with closing(connect(each)) as db:
+            versions.append(db.execute("PRAGMA user_version").fetchone()[0])
+
+    assert [3, len(VERSIONS)] == versions
 
 
 def test_neither_backup_nor_restore_overwrites_anything(tmp_path):
-    with_database(tmp_path / "data", lambda database: take(database, PHONE, bodies(1, 2)))
+    ask_records(tmp_path / "data", lambda records: records.take(PHONE, bodies(1, 2)))
     back_up(tmp_path / "data", tmp_path / "copy.zip")
 
     with pytest.raises(Refused, match=r"is there already. Choose another name"):
@@ -82,7 +99,7 @@ def test_neither_backup_nor_restore_overwrites_anything(tmp_path):
 
 
 def test_a_damaged_backup_is_refused_and_nothing_is_left_of_it(tmp_path):
-    with_database(tmp_path / "data", lambda database: take(database, PHONE, bodies(1, 200)))
+    ask_records(tmp_path / "data", lambda records: records.take(PHONE, bodies(1, 200)))
     back_up(tmp_path / "data", tmp_path / "copy.zip")
     spoiled = bytearray((tmp_path / "copy.zip").read_bytes())
     spoiled[len(spoiled) // 2] ^= 0xFF
@@ -96,7 +113,7 @@ def test_a_damaged_backup_is_refused_and_nothing_is_left_of_it(tmp_path):
 
 @pytest.mark.parametrize("name", ["../outside", "/outside", "photos/../../outside"])
 def test_a_backup_cannot_write_outside_its_folder(tmp_path, name):
-    with_database(tmp_path / "data", lambda database: take(database, PHONE, bodies(1, 2)))
+    ask_records(tmp_path / "data", lambda records: records.take(PHONE, bodies(1, 2)))
     back_up(tmp_path / "data", tmp_path / "copy.zip")
     with zipfile.ZipFile(tmp_path / "copy.zip", "a") as archive:
         archive.writestr(name, b"x")
@@ -107,7 +124,7 @@ def test_a_backup_cannot_write_outside_its_folder(tmp_path, name):
 
 
 def test_a_backup_that_does_not_fit_leaves_nothing(tmp_path):
-    with_database(tmp_path / "data", lambda database: take(database, PHONE, bodies(1, 2)))
+    ask_records(tmp_path / "data", lambda records: records.take(PHONE, bodies(1, 2)))
 
     with pytest.raises(Refused, match=r"cannot be written"):
         back_up(tmp_path / "data", tmp_path / "no" / "such" / "copy.zip")

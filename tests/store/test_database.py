@@ -1,23 +1,28 @@
 """Opening the records, and what is said when they cannot be opened or written."""
 
 import asyncio
+import json
 import os
 import resource
 import signal
 import sqlite3
 import subprocess
 import sys
+import threading
 import time
 from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
 from benchbell.bench.encoding import read_envelope
-from benchbell.store.database import FILE_NAME, connect, open_database, prepare
+from benchbell.store.connection import connect
+from benchbell.store.database import FILE_NAME, prepare
 from benchbell.store.errors import Damaged, DiskFull, StoreError
-from benchbell.store.happenings import newest, take
+from benchbell.store.happenings import newest_position
+from benchbell.store.label_codes import is_used
+from benchbell.store.sqlite_records import ask_records, open_records
 from benchbell.store.tables import VERSIONS
-from store.opened import kept, opened, with_database
+from store.opened import kept
 from store.sent import PHONE, bodies
 
 SMALL = 1_048_576
@@ -42,12 +47,42 @@ def test_only_this_user_can_read_the_records(tmp_path):
 
 
 def test_a_new_version_of_the_tables_keeps_what_is_there(tmp_path):
-    with_database(tmp_path, lambda database: take(database, PHONE, bodies(1, 3)))
+    ask_records(tmp_path, lambda records: records.take(PHONE, bodies(1, 3)))
     prepare(tmp_path, (*VERSIONS, "CREATE TABLE later (x INTEGER) STRICT"))
     db = connect(tmp_path / FILE_NAME)
 
-    assert (3, len(VERSIONS) + 1) == (newest(db), pragma(db, "user_version"))
+    assert (3, len(VERSIONS) + 1) == (newest_position(db), pragma(db, "user_version"))
     db.close()
+
+
+def test_label_codes_given_out_under_older_tables_stay_in_use(tmp_path):
+    prepare(tmp_path, VERSIONS[:3])
+    given = [
+        {"kind": "started", "sheet": {"code": "OF-A-SHEET"}, "codes": {"A/leg": "LEG", "A/rail": "RAIL"}},
+        {"kind": "remade", "part": "A/leg", "code": "NEWLEG"},
+        {"kind": "noted", "code": "OF-A-NOTE"},
+        {"kind": "started", "codes": "not of its form", "code": 7},
+    ]
+    db = connect(tmp_path / FILE_NAME)
+    for n, what in enumerate(given, 1):
+        row = (PHONE, n, str(n), "stand", what["kind"], json.dumps({"n": n, "what": what}).encode())
+        db.execute("INSERT INTO happening (device, n, id, build, kind, body) VALUES (?, ?, ?, ?, ?, ?)", row)
+    db.close()
+    prepare(tmp_path)
+    db = connect(tmp_path / FILE_NAME)
+
+    assert [True, True, True, False, False] == [
+        is_used(db, code) for code in ("LEG", "RAIL", "NEWLEG", "OF-A-SHEET", "OF-A-NOTE")
+    ]
+    db.close()
+
+
+def test_the_reading_connection_cannot_write(tmp_path):
+    async def work(records):
+        with pytest.raises(StoreError, match="cannot be written"):
+            await records.database.read(lambda db: db.execute("DELETE FROM happening"))
+
+    ask_records(tmp_path, work)
 
 
 def test_a_new_version_that_fails_leaves_the_old_one(tmp_path):
@@ -86,7 +121,7 @@ def test_a_folder_that_cannot_be_made_says_so(tmp_path):
 
 @pytest.mark.parametrize("spoil", [lambda f: f.write_bytes(b"no database at all" * 500), lambda f: scribble(f)])
 def test_a_damaged_file_is_noticed_when_it_is_opened(tmp_path, spoil):
-    with_database(tmp_path, lambda database: take(database, PHONE, bodies(1, 400)))
+    ask_records(tmp_path, lambda records: records.take(PHONE, bodies(1, 400)))
     spoil(tmp_path / FILE_NAME)
 
     with pytest.raises(Damaged, match=r"is damaged.*Put the file aside, do not delete it, and restore the last backup"):
@@ -115,20 +150,19 @@ def no_file_over(size: int):
 
 
 def test_a_full_disk_is_said_and_survived(tmp_path):
-    async def run():
+    async def work(records):
         taken = 0
-        async with opened(tmp_path) as database:
-            with no_file_over(SMALL) as room_again:
-                with pytest.raises(
-                    DiskFull, match=r"is full. Make room, then try again; what waits on the phones stays there."
-                ):
-                    while True:
-                        taken = await take(database, PHONE, bodies(taken + 1, taken + 100))
-                room_again()
-            after_room = await take(database, PHONE, bodies(taken + 1, taken + 100))
-            return taken, after_room, await database.read(kept)
+        with no_file_over(SMALL) as room_again:
+            with pytest.raises(
+                DiskFull, match=r"is full. Make room, then try again; what waits on the phones stays there."
+            ):
+                while True:
+                    taken = await records.take(PHONE, bodies(taken + 1, taken + 100))
+            room_again()
+        after_room = await records.take(PHONE, bodies(taken + 1, taken + 100))
+        return taken, after_room, await kept(records)
 
-    before, after_room, here = asyncio.run(run())
+    before, after_room, here = ask_records(tmp_path, work)
     found = prepare(tmp_path)
 
     assert before > 0 and after_room == before + 100
@@ -136,36 +170,47 @@ def test_a_full_disk_is_said_and_survived(tmp_path):
     assert found.name == FILE_NAME
 
 
-def test_damage_met_by_one_writer_is_told_to_all_and_nothing_is_kept(tmp_path):
-    def meet(db):
-        raise sqlite3.DatabaseError("database disk image is malformed")
+def test_damage_met_by_one_writer_is_told_to_all_of_its_group_and_nothing_is_kept(tmp_path):
+    async def work(records):
+        all_joined = threading.Event()
+        group = [
+            asyncio.create_task(writing)
+            for writing in (
+                records.database.write(lambda db: all_joined.wait(60)),
+                records.take(PHONE, bodies(1, 2)),
+                records.database.write(meet_damage),
+            )
+        ]
+        await asyncio.sleep(0)  # each task runs as far as the queue; the first cannot end before the others joined
+        all_joined.set()
+        return await asyncio.gather(*group, return_exceptions=True), await records.newest_position()
 
-    async def work(database):
-        both = await asyncio.gather(take(database, PHONE, bodies(1, 2)), database.write(meet), return_exceptions=True)
-        return both, await database.read(newest)
+    outcomes, last = ask_records(tmp_path, work)
 
-    both, kept = with_database(tmp_path, work)
+    assert [StoreError] * 3 == [type(one) for one in outcomes]
+    assert 0 == last
 
-    assert [StoreError, StoreError] == [type(one) for one in both]
-    assert 0 == kept
+
+def meet_damage(db):
+    raise sqlite3.DatabaseError("database disk image is malformed")
 
 
 WRITER = """
 import asyncio, sys
 from pathlib import Path
-from benchbell.store.database import open_database
-from benchbell.store.happenings import take
+from benchbell.store.label_codes import is_used
+from benchbell.store.sqlite_records import open_records
 from store.sent import bodies
 
-async def phone(database, device):
+async def phone(records, device):
     taken = 0
     while True:
-        taken = await take(database, device, bodies(taken + 1, taken + 7, device))
+        taken = await records.take(device, bodies(taken + 1, taken + 7, device))
         print(device, taken, flush=True)
 
 async def run():
-    database = open_database(Path(sys.argv[1]))
-    await asyncio.gather(*(phone(database, letter * 16) for letter in "abcd"))
+    records = await open_records(Path(sys.argv[1]))
+    await asyncio.gather(*(phone(records, letter * 16) for letter in "abcd"))
 
 asyncio.run(run())
 """
@@ -186,7 +231,7 @@ def test_what_was_answered_survives_the_server_being_killed(tmp_path, seconds):
     rest, _ = child.communicate(timeout=10)
     answered |= dict(line.split() for line in rest.splitlines() if line.count(" ") == 1 and line[-1].isdigit())
 
-    came = [read_envelope(body) for body in with_database(tmp_path, lambda database: database.read(kept))]
+    came = [read_envelope(body) for body in ask_records(tmp_path, kept)]
     by_device = {device: [h.n for h in came if h.at.device == device] for device in answered}
 
     assert answered
@@ -205,27 +250,27 @@ def read_for(child, seconds):
 
 
 def test_a_writer_that_went_away_is_served_and_does_no_harm(tmp_path):
-    async def work(database):
-        gone = asyncio.ensure_future(take(database, PHONE, bodies(1, 5)))
+    async def work(records):
+        gone = asyncio.ensure_future(records.take(PHONE, bodies(1, 5)))
         await asyncio.sleep(0)
         gone.cancel()
-        return await take(database, PHONE, bodies(1, 6))
+        return await records.take(PHONE, bodies(1, 6))
 
-    assert 6 == with_database(tmp_path, work)
+    assert 6 == ask_records(tmp_path, work)
 
 
 def test_writing_waits_for_a_command_that_writes_meanwhile(tmp_path):
     async def run():
-        database = open_database(tmp_path)
+        records = await open_records(tmp_path)
         other = connect(tmp_path / FILE_NAME)
         other.execute("BEGIN IMMEDIATE")
-        waiting = asyncio.ensure_future(take(database, PHONE, bodies(1, 2)))
+        waiting = asyncio.ensure_future(records.take(PHONE, bodies(1, 2)))
         await asyncio.sleep(0.1)
         done_early = waiting.done()
         other.execute("COMMIT")
         other.close()
         taken = await waiting
-        await database.close()
+        await records.close()
         return done_early, taken
 
     assert (False, 2) == asyncio.run(run())

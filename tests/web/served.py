@@ -4,9 +4,9 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from benchbell.settings import Settings, shipped_recipes
-from benchbell.store.database import at_once
-from benchbell.store.devices import new_pairing_code
+from benchbell.store.sqlite_records import ask_records
 from benchbell.web.app import create_app
+from benchbell.web.messages import WIRE
 from litestar.testing import TestClient
 
 NOON = 1_764_072_000_000
@@ -61,7 +61,7 @@ def for_a_shop(folder: Path, **changed):
 def pairing_code(client) -> str:
     """What `benchbell pair` would show."""
     settings = client.settings
-    return at_once(settings.data, lambda db: new_pairing_code(db, settings.clock(), settings.random_bytes))
+    return ask_records(settings.data, lambda records: records.new_pairing_code(settings.clock(), settings.random_bytes))
 
 
 def pair(client, name="bench phone") -> str:
@@ -71,7 +71,7 @@ def pair(client, name="bench phone") -> str:
     return answer.json()["device"]
 
 
-def send(client, device, happenings=(), after=0, page=1, **more):
+def send(client, device, happenings=(), after=0, page=WIRE, **more):
     """One round trip of a phone of `serve --local`, its happenings to the letter."""
     told = b"".join([b'{"page":', str(page).encode(), b',"after":', str(after).encode(), extra(more)])
     body = told + b',"happenings":[' + b",".join(happenings) + b"]}"

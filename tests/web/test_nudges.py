@@ -17,7 +17,7 @@ STREAMS = 100
 
 
 def batch(first, last) -> bytes:
-    return b'{"page":1,"after":0,"happenings":[' + b",".join(bodies(first, last)) + b"]}"
+    return b'{"page":2,"after":0,"happenings":[' + b",".join(bodies(first, last)) + b"]}"
 
 
 async def next_nudge(lines) -> int:

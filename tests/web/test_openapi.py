@@ -7,10 +7,8 @@ import pytest
 import schemathesis
 import uvicorn
 from benchbell.commands.demo import begin_demo
-from benchbell.store.builds import builds
-from benchbell.store.database import at_once
-from benchbell.store.devices import add
 from benchbell.store.photos import place_of
+from benchbell.store.sqlite_records import ask_records
 from benchbell.web.app import create_app
 from benchbell.web.servers import config, listen
 from hypothesis import HealthCheck, given, settings
@@ -38,7 +36,9 @@ fewer = settings(few, max_examples=4)
 def shop(folder):
     """A shop's server on plain http, as behind a proxy; gives its address, a token and the app."""
     told = settings_in(folder)
-    token = at_once(told.data, lambda db: add(db, "a machine", told.clock(), told.random_bytes)).token
+    token = ask_records(
+        told.data, lambda records: records.add_device("a machine", told.clock(), told.random_bytes)
+    ).token
     begin_demo(told)
     app = create_app(told)
     listening = listen("127.0.0.1", 0)
@@ -65,7 +65,7 @@ def server(tmp_path_factory):
 
 def known_in(told):
     """By the name of the place in a path, something that is there."""
-    build = at_once(told.data, builds)[0]
+    build = ask_records(told.data, lambda records: records.started_builds())[0]
     place = place_of(told.data, PICTURE)
     place.parent.mkdir(parents=True)
     place.write_bytes(b"\x89PNG\r\n\x1a\n")

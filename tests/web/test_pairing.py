@@ -6,9 +6,9 @@ import sqlite3
 import pytest
 from benchbell.findings import Refused
 from benchbell.recipe.label_code import read_code, show_code
-from benchbell.store.database import FILE_NAME, at_once
+from benchbell.store.database import FILE_NAME
 from benchbell.store.devices import CODE_MS, MOST_WRONG
-from benchbell.store.quarantine import kept_aside, take_in
+from benchbell.store.sqlite_records import ask_records
 from store.sent import bodies, body
 from web.served import for_a_shop, for_one_machine, pair, pairing_code
 
@@ -28,7 +28,7 @@ def kind(answer):
 
 
 def sync(client, happenings):
-    return client.post("/sync", content=b'{"page":1,"after":0,"happenings":[' + b",".join(happenings) + b"]}")
+    return client.post("/sync", content=b'{"page":2,"after":0,"happenings":[' + b",".join(happenings) + b"]}")
 
 
 def test_a_code_pairs_one_device_once(client):
@@ -156,8 +156,8 @@ def test_a_lost_phones_work_is_kept_to_the_letter_and_taken_when_a_person_says_s
     late = [body(3, device, kind="a-kind-of-next-year"), *bodies(4, 5, device)]
     refusals = [sync(client, late) for _ in range(3)]
     data = client.settings.data
-    aside = at_once(data, lambda db: kept_aside(db, device))
-    taken = at_once(data, lambda db: take_in(db, device))
+    aside = ask_records(data, lambda records: records.quarantined_from(device))
+    taken = ask_records(data, lambda records: records.accept_quarantined(device))
     client.cookies.clear()
     pair(client, "new phone")
     came = [json.dumps(h) for h in sync(client, []).json()["happenings"]]
@@ -177,15 +177,15 @@ def test_what_a_phone_paired_anew_sends_by_itself_is_kept_aside_no_longer(client
     sync(client, bodies(1, 2, old))
     data = client.settings.data
 
-    assert bodies(3, 3, old) == at_once(data, lambda db: kept_aside(db, old))
+    assert bodies(3, 3, old) == ask_records(data, lambda records: records.quarantined_from(old))
     with pytest.raises(Refused, match="Pair the device anew"):
-        at_once(data, lambda db: take_in(db, old))
+        ask_records(data, lambda records: records.accept_quarantined(old))
 
     sync(client, bodies(3, 3, old))
 
-    assert [] == at_once(data, lambda db: kept_aside(db, old))
+    assert [] == ask_records(data, lambda records: records.quarantined_from(old))
     with pytest.raises(Refused, match="Nothing of this device is kept aside"):
-        at_once(data, lambda db: take_in(db, old))
+        ask_records(data, lambda records: records.accept_quarantined(old))
 
 
 def test_a_stolen_phone_that_sends_nonsense_is_listed_and_its_nonsense_refused(client):
@@ -199,7 +199,7 @@ def test_a_stolen_phone_that_sends_nonsense_is_listed_and_its_nonsense_refused(c
 
     assert [3] == [one["aside"] for one in listed if one["id"] == device]
     with pytest.raises(Refused):
-        at_once(data, lambda db: take_in(db, device))
+        ask_records(data, lambda records: records.accept_quarantined(device))
 
 
 def test_a_revoked_phone_cannot_fill_the_disk(client):

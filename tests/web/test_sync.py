@@ -140,14 +140,14 @@ def test_a_batch_has_a_largest_size(client, happenings, status, sentence):
         b"{",
         b"[]",
         b"null",
-        b'{"page":1}',
-        b'{"page":1,"after":-1,"happenings":[]}',
-        b'{"page":1,"after":9007199254740992}',
-        b'{"page":1,"after":0,"happenings":{}}',
-        b'{"page":1,"after":0,"happenings":[1]}',
-        b'{"page":1,"after":0,"happenings":[{"id":"\xff"}]}',
-        b'{"page":1,"after":0,"happenings":[' + b"[" * 50_000 + b"]" * 50_000 + b"]}",
-        b'{"page":1,"after":0,"happenings":[{"n":NaN}]}',
+        b'{"page":2}',
+        b'{"page":2,"after":-1,"happenings":[]}',
+        b'{"page":2,"after":9007199254740992}',
+        b'{"page":2,"after":0,"happenings":{}}',
+        b'{"page":2,"after":0,"happenings":[1]}',
+        b'{"page":2,"after":0,"happenings":[{"id":"\xff"}]}',
+        b'{"page":2,"after":0,"happenings":[' + b"[" * 50_000 + b"]" * 50_000 + b"]}",
+        b'{"page":2,"after":0,"happenings":[{"n":NaN}]}',
         b"\x00\x01",
     ],
 )
@@ -194,13 +194,15 @@ def test_a_restored_server_is_noticed_and_given_again_what_it_lacks(tmp_path):
     restored = tmp_path / "restored"
     restore(tmp_path / "copy.zip", restored / "data")
     with for_one_machine(restored) as client:
-        book, after = seen.json()["book"], seen.json()["position"]
-        answer = send(client, OTHER, after=after, book=book)
-        behind = send(client, PHONE, after=last.json()["position"], book=book).json()
-        again = send(client, PHONE, bodies(behind["taken_to"] + 1, 6), after=behind["position"], book=behind["book"])
-        rest = send(client, OTHER, after=answer.json()["position"], book=answer.json()["book"])
+        log_epoch, after = seen.json()["log_epoch"], seen.json()["position"]
+        answer = send(client, OTHER, after=after, log_epoch=log_epoch)
+        behind = send(client, PHONE, after=last.json()["position"], log_epoch=log_epoch).json()
+        again = send(
+            client, PHONE, bodies(behind["taken_to"] + 1, 6), after=behind["position"], log_epoch=behind["log_epoch"]
+        )
+        rest = send(client, OTHER, after=answer.json()["position"], log_epoch=answer.json()["log_epoch"])
 
-    assert book == last.json()["book"] != answer.json()["book"] == behind["book"]
+    assert log_epoch == last.json()["log_epoch"] != answer.json()["log_epoch"] == behind["log_epoch"]
     assert (3, 6) == (behind["taken_to"], again.json()["taken_to"])
     assert bodies(1, 6) == came(answer) + came(rest)
 

@@ -5,7 +5,6 @@ A round reads what is new, rings the server's own bell, and starts pushes to the
 
 import asyncio
 from collections.abc import Callable, Sequence
-from functools import partial
 
 import structlog
 
@@ -16,8 +15,7 @@ from benchbell.alerts.schedule import Alarm, due, next_at
 from benchbell.alerts.undelivered import undelivered
 from benchbell.bench.happenings import SERVER
 from benchbell.bounded_wait import any_set_within
-from benchbell.store.alerts import forget_told, note_told, told
-from benchbell.store.database import Database
+from benchbell.store.records import Records
 
 log = structlog.get_logger()
 
@@ -42,7 +40,7 @@ class AlarmLoop:
 
     def __init__(
         self,
-        database: Database,
+        records: Records,
         clock: Callable[[], int],
         clock_tracker: ClockTracker,
         push_queue: PushQueue,
@@ -50,7 +48,7 @@ class AlarmLoop:
         wake: asyncio.Event,
         longest_sleep_s: float = LONGEST_SLEEP_S,
     ) -> None:
-        self.database = database
+        self.records = records
         self.clock = clock
         self.clock_tracker = clock_tracker
         self.push_queue = push_queue
@@ -97,11 +95,11 @@ class AlarmLoop:
         """
         while True:
             try:
-                self.push_queue.delivered = await self.database.read(told)
+                self.push_queue.delivered = await self.records.delivered()
                 alarms = await self.clock_tracker.refresh()
                 keys = [alarm.key for alarm in alarms]
                 now = self.clock()
-                await self.database.write(partial(forget_told, ringing=keys, now_ms=now))
+                await self.records.forget_delivered(keys, now)
                 return
             except Exception as error:
                 log.error("alarms cannot start", exc_info=error)
@@ -136,7 +134,7 @@ class AlarmLoop:
         for alarm in wanted:
             now = self.clock()
             self.push_queue.delivered.setdefault(SERVER, set()).add(alarm.key)
-            await self.database.write(partial(note_told, device=SERVER, keys=[alarm.key], now_ms=now))
+            await self.records.note_delivered(SERVER, [alarm.key], now)
             await self.bell.ring(alarm, now)
 
     def bell_ended(self, task: asyncio.Task[None]) -> None:

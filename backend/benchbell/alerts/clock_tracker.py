@@ -1,9 +1,8 @@
-"""Keeps the running clocks in step with the database: their rings, and their calendar entries."""
+"""Keeps the running clocks in step with the records: their rings, and their calendar entries."""
 
 import asyncio
 from collections.abc import Callable, Sequence
 from contextlib import suppress
-from functools import partial
 
 import msgspec
 import structlog
@@ -13,11 +12,9 @@ from benchbell.alerts.code_fingerprint import code_fingerprint
 from benchbell.alerts.running_builds import RunningBuilds
 from benchbell.alerts.schedule import BEARING, Alarm, alarms_of
 from benchbell.bench.happenings import SHOP, Happening
-from benchbell.store.alerts import entries, keep_entries
-from benchbell.store.database import Database
+from benchbell.store.envelopes import all_readable
 from benchbell.store.errors import StoreError
-from benchbell.store.finished_cache import keep_silent, not_silent, stirred
-from benchbell.store.happenings import after, all_readable, newest, of_build
+from benchbell.store.records import Records
 
 log = structlog.get_logger()
 
@@ -32,8 +29,8 @@ class ClockTracker:
     published. written_changes: the value of builds.changes for which they were last worked out.
     """
 
-    def __init__(self, database: Database, clock: Callable[[], int]) -> None:
-        self.database = database
+    def __init__(self, records: Records, clock: Callable[[], int]) -> None:
+        self.records = records
         self.clock = clock
         self.fingerprint = code_fingerprint()
         self.builds = RunningBuilds()
@@ -59,37 +56,37 @@ class ClockTracker:
             return alarms
 
     async def read_all(self) -> None:
-        """Read every build that may ring, and the entries, as they are in the database.
+        """Read every build that may ring, and the entries, as they are in the records.
 
         Builds known to be finished are left out. One found finished is released before the next is read, so that
         memory stays small.
         """
-        position = await self.database.read(newest)
+        position = await self.records.newest_position()
         await self.add_build(SHOP)
-        for build in await self.database.read(partial(not_silent, code=self.fingerprint)):
+        for build in await self.records.unfinished_builds(self.fingerprint):
             await self.add_build(build)
             await asyncio.to_thread(self.builds.refresh, self.clock())
-        kept = await self.database.read(entries)
+        kept = await self.records.calendar_entries()
         self.entries = {uid: msgspec.json.decode(body, type=PublishedEntry) for uid, body in kept.items()}
         self.position = position
 
     async def add_build(self, build: str) -> None:
         """Read all happenings of a build that may affect a clock."""
-        await asyncio.to_thread(self.builds.add, build, await of_build(self.database, build, BEARING))
+        await asyncio.to_thread(self.builds.add, build, await self.records.happenings_of(build, BEARING))
 
     async def save_released(self) -> None:
         """Cache which builds were released. After a StoreError the next refresh tries again: rings come first."""
         found, upto = self.builds.released, self.position or 0
         if found:
             with suppress(StoreError):
-                await self.database.write(partial(keep_silent, found=found, upto=upto, code=self.fingerprint))
+                await self.records.cache_finished(found, upto, self.fingerprint)
                 self.builds.released = {}
 
     async def catch_up(self, position: int) -> None:
         """Read what was committed after this position."""
         more = True
         while more:
-            came = await self.database.read(partial(after, position=position, limit=AT_ONCE, kinds=BEARING))
+            came = await self.records.slice_after(position, AT_ONCE, BEARING)
             await self.add_new(all_readable(came.listed))
             position, more = came.position, came.position < came.newest
             self.position = position
@@ -106,7 +103,7 @@ class ClockTracker:
             else:
                 await self.add_build(build)
         if SHOP in by_build:
-            for build in await self.database.read(partial(stirred, came=by_build[SHOP])):
+            for build in await self.records.affected_builds(by_build[SHOP]):
                 if not self.builds.holds(build):
                     await self.add_build(build)
         if self.builds.quiet_error not in ("", known_error):
@@ -121,6 +118,6 @@ class ClockTracker:
         gone = outdated(self.entries.values(), now)
         if new or gone:
             bodies = {uid: msgspec.json.encode(kept) for uid, kept in new.items()}
-            await self.database.write(partial(keep_entries, changed=bodies, outdated=gone))
+            await self.records.keep_calendar_entries(bodies, gone)
         self.entries = {uid: kept for uid, kept in (self.entries | new).items() if uid not in gone}
         self.written_changes = changes

@@ -29,8 +29,8 @@ from benchbell.alerts.webpush import (
 )
 from benchbell.findings import Refused
 from benchbell.settings import Settings
-from benchbell.store.alerts import Key, Subscription, drop_subscription, note_told, note_trouble, subscriptions
-from benchbell.store.database import Database
+from benchbell.store.record_types import RingKey, Subscription
+from benchbell.store.records import Records
 
 log = structlog.get_logger()
 
@@ -63,14 +63,14 @@ class PushQueue:
     """
 
     def __init__(
-        self, database: Database, settings: Settings, key: EllipticCurvePrivateKey, wake: Callable[[], None]
+        self, records: Records, settings: Settings, key: EllipticCurvePrivateKey, wake: Callable[[], None]
     ) -> None:
-        self.database = database
+        self.records = records
         self.settings = settings
         self.key = key
         self.wake = wake
-        self.delivered: dict[str, set[Key]] = {}
-        self.ringing: set[Key] = set()
+        self.delivered: dict[str, set[RingKey]] = {}
+        self.ringing: set[RingKey] = set()
         self.ringing_clocks: tuple[str, ...] = ()
         self.pauses: dict[str, Pause] = {}
         self.deliveries: dict[str, asyncio.Task[None]] = {}
@@ -86,7 +86,7 @@ class PushQueue:
         if not ringing:
             return
         at_work = set(self.deliveries)  # before the read: a task that ends during it may drop a subscription
-        for device in await self.database.read(subscriptions):
+        for device in await self.records.subscriptions():
             if device.device in at_work or self.paused_until(device.device) > now:
                 continue
             wanted = undelivered(ringing, self.delivered.get(device.device, ()), device.since_ms)
@@ -138,21 +138,21 @@ class PushQueue:
             return PushResult("rejected", why=str(error))
         return result_of(answer, now, self.settings.contact)
 
-    async def record(self, device: Subscription, key: Key, sent: PushResult) -> None:
+    async def record(self, device: Subscription, key: RingKey, sent: PushResult) -> None:
         """Record a push's outcome, in memory before on disk: a full disk must not push it twice. Raises StoreError."""
         now = self.settings.clock()
         if sent.outcome == "accepted":
             self.delivered.setdefault(device.device, set()).add(key)
             self.pauses.pop(device.device, None)
-            await self.database.write(partial(note_told, device=device.device, keys=[key], now_ms=now))
+            await self.records.note_delivered(device.device, [key], now)
         elif sent.outcome == "expired":
             log.info("push subscription expired", device=device.device)
             self.pauses.pop(device.device, None)
-            await self.database.write(partial(drop_subscription, device=device.device, endpoint=device.endpoint))
+            await self.records.drop_subscription(device.device, device.endpoint)
         else:
             log.warning("push failed", device=device.device, why=sent.why)
             self.pause(device.device, sent.outcome, sent.retry_after_s)
-            await self.database.write(partial(note_trouble, device=device.device, trouble=sent.why))
+            await self.records.note_not_delivered(device.device, sent.why)
 
     def pause(self, device: str, outcome: Outcome, retry_after_s: int | None) -> None:
         """Push nothing to this device for a while: longer after each failure in a row."""

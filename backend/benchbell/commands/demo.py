@@ -1,19 +1,19 @@
 """`benchbell serve --demo`: a build with invented happenings up to its first glue-up, which is in clamps."""
 
-import sqlite3
 from collections.abc import Iterator
 
 from msgspec import Struct
 
-from benchbell.bench.happenings import Began, Clamped, Conditions, Finished, GlueOn, SetUp, What
+from benchbell.bench.happenings import SHOP, Began, Clamped, Conditions, Finished, GlueOn, SetUp, What
 from benchbell.durations import MINUTE_MS
 from benchbell.findings import Refused
 from benchbell.recipe.compiler import compile_text
 from benchbell.recipe.sheet import ClockSpec, Operation, Sheet
 from benchbell.settings import Settings
-from benchbell.store.builds import start
-from benchbell.store.database import at_once
-from benchbell.store.happenings import new_id, newest, record
+from benchbell.store.envelopes import new_id
+from benchbell.store.record_types import Entry
+from benchbell.store.records import Records
+from benchbell.store.sqlite_records import ask_records
 from benchbell.web.recipes import recipe_files, recipe_text
 
 PIECES = 2
@@ -46,21 +46,25 @@ def begin_demo(settings: Settings) -> None:
     sheet = compile_text(text, f"{name}.toml", PIECES)
     if not sheet.operations:
         raise Refused(f"The recipe {name} cannot be built from.", f"See why with benchbell check {names[name]}.")
-    at_once(settings.data, lambda db: record_demo(db, sheet, text, settings))
+    ask_records(settings.data, lambda records: record_demo(records, sheet, text, settings))
 
 
-def record_demo(db: sqlite3.Connection, sheet: Sheet, text: str, settings: Settings) -> None:
-    """Record the demo build inside a transaction, unless something is recorded already."""
-    if newest(db):
+async def record_demo(records: Records, sheet: Sheet, text: str, settings: Settings) -> None:
+    """Record the demo build in one transaction, unless something is recorded already."""
+    if await records.newest_position():
         return
     invented = list(demo_happenings(sheet))
     begun = settings.clock() - CLAMPED_AGO_MS - invented[-1].at_ms
     build = new_id(begun, settings.random_bytes)
-    start(db, build, f"Demo: {sheet.title}", sheet, text, begun, settings.random_bytes)
-    for one in invented:
-        now = begun + one.at_ms
-        of_shop = isinstance(one.what, Conditions)
-        record(db, new_id(now, settings.random_bytes), now, "" if of_shop else build, one.about, one.what)
+    entries = [entry_of(one, begun, build, settings) for one in invented]
+    await records.start_build(build, f"Demo: {sheet.title}", sheet, text, begun, settings.random_bytes, entries)
+
+
+def entry_of(one: DemoHappening, begun: int, build: str, settings: Settings) -> Entry:
+    """The invented happening as a log entry of the build, or of the shop when it is about the air."""
+    now = begun + one.at_ms
+    of = SHOP if isinstance(one.what, Conditions) else build
+    return Entry(new_id(now, settings.random_bytes), now, of, one.about, one.what)
 
 
 def demo_happenings(sheet: Sheet) -> Iterator[DemoHappening]:

@@ -3,17 +3,14 @@
 import argparse
 import datetime
 import sys
-from functools import partial
-from sqlite3 import Connection
 from typing import Any
 
 from benchbell.commands.data_folder import add_data_option
 from benchbell.commands.output import add_json_option, print_result
 from benchbell.findings import Refused
 from benchbell.settings import now_ms
-from benchbell.store.database import at_once
-from benchbell.store.devices import Device, all_devices, device_named, revoke
-from benchbell.store.quarantine import kept_aside, take_in
+from benchbell.store.record_types import Device
+from benchbell.store.sqlite_records import ask_records
 
 
 def add_to(subparsers: Any) -> None:
@@ -29,7 +26,7 @@ def add_to(subparsers: Any) -> None:
 def run(args: argparse.Namespace) -> int:
     """List the devices, or do what is asked with one. Raises Refused when none is named, or none has that name."""
     if args.do is None:
-        rows = at_once(args.data, devices_to_review)
+        rows = ask_records(args.data, lambda records: records.devices_with_quarantined())
         text = "\n".join(device_line(*row) for row in rows) or "No device is paired."
         print_result(args, [device for device, _ in rows], text)
         return 0
@@ -37,11 +34,6 @@ def run(args: argparse.Namespace) -> int:
         raise Refused(f"benchbell devices {args.do} needs a device.", "Add its name, as benchbell devices lists it.")
     ACTIONS[args.do](args)
     return 0
-
-
-def devices_to_review(db: Connection) -> list[tuple[Device, int]]:
-    """Every device, with the number of happenings that are quarantined because it was revoked."""
-    return [(device, len(kept_aside(db, device.id))) for device in all_devices(db)]
 
 
 def device_line(device: Device, quarantined: int) -> str:
@@ -58,19 +50,19 @@ def day(ms: int) -> str:
 
 def revoke_device(args: argparse.Namespace) -> None:
     """Revoke a device: the server takes nothing more from it into the log. Raises Refused for an unknown name."""
-    device = at_once(args.data, partial(revoke, name=args.name, now_ms=now_ms()))
+    device = ask_records(args.data, lambda records: records.revoke(args.name, now_ms()))
     print_result(args, device, f"{device.name} is revoked. What it sends from now on is kept aside for review.")
 
 
 def review_device(args: argparse.Namespace) -> None:
     """Print what a revoked device sent: a happening a line, byte for byte. Raises Refused for an unknown name."""
-    bodies = at_once(args.data, lambda db: kept_aside(db, device_named(db, args.name).id))
+    bodies = ask_records(args.data, lambda records: records.quarantined_from(args.name))
     sys.stdout.writelines(f"{body.decode()}\n" for body in bodies)
 
 
 def accept_device(args: argparse.Namespace) -> None:
     """Take what a revoked device sent into the log. Raises Refused for an unknown name."""
-    taken = at_once(args.data, lambda db: take_in(db, device_named(db, args.name).id))
+    taken = ask_records(args.data, lambda records: records.accept_quarantined(args.name))
     print_result(args, {"taken": taken}, f"{taken} happenings of {args.name} are in the log now.")
 
 

@@ -1,9 +1,7 @@
 """`benchbell labels`: a build's labels as a PDF to print."""
 
 import argparse
-import asyncio
 import socket
-from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -19,9 +17,8 @@ from benchbell.labels.options import COLUMNS, ROWS, PrintOptions, chosen_labels,
 from benchbell.labels.paper import PAPERS
 from benchbell.labels.pdf import labels_pdf
 from benchbell.labels.printing import label_faces, label_notes
-from benchbell.store.builds import build_named
-from benchbell.store.database import open_database
-from benchbell.store.happenings import of_build
+from benchbell.store.records import Records
+from benchbell.store.sqlite_records import ask_records
 
 
 def add_to(subparsers: Any) -> None:
@@ -65,7 +62,7 @@ def run(args: argparse.Namespace) -> int:
     options = PrintOptions(
         args.paper, args.rows, args.columns, args.size, args.margins, args.gaps, first=args.first, copies=args.copies
     )
-    title, labels = asyncio.run(labels_of(args.data, args.build))
+    title, labels = ask_records(args.data, lambda records: labels_of(records, args.build))
     notes = write(args, options, title, chosen_labels(labels, args.kind, args.only))
     if args.json:
         print_json({"file": str(args.out), **msgspec.structs.asdict(notes)})
@@ -91,14 +88,9 @@ def this_machine() -> str:
     return f"{name}.local:8443"
 
 
-async def labels_of(data: Path, name: str) -> tuple[str, tuple[Label, ...]]:
+async def labels_of(records: Records, name: str) -> tuple[str, tuple[Label, ...]]:
     """The name and all current labels of the build of that name or id. Raises Refused when there is no such build."""
-    database = open_database(data)
-    try:
-        build = await database.read(partial(build_named, name=name))
-        book = Book(await of_build(database, build))
-    finally:
-        await database.close()
+    book = Book(await records.happenings_of(await records.build_named(name)))
     started = book.started()
     assert started is not None, "build_named finds only builds that have started"
     return started.name, current_labels(book)

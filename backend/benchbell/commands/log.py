@@ -1,7 +1,6 @@
 """`benchbell log`: a build's log on the terminal, or as a file."""
 
 import argparse
-import asyncio
 from collections.abc import Callable, Iterable
 from functools import partial
 from pathlib import Path
@@ -17,11 +16,9 @@ from benchbell.commands.data_folder import add_data_option
 from benchbell.commands.output import json_text, write_file
 from benchbell.findings import Refused
 from benchbell.labels.lettering import built_in
-from benchbell.store.builds import build_named
-from benchbell.store.database import open_database
-from benchbell.store.devices import device_names
-from benchbell.store.happenings import of_build
 from benchbell.store.photos import photo_here
+from benchbell.store.records import Records
+from benchbell.store.sqlite_records import ask_records
 
 
 def add_to(subparsers: Any) -> None:
@@ -42,7 +39,9 @@ def run(args: argparse.Namespace) -> int:
 
     Raises Refused for a build that is not there, a PDF without `--out`, and a file that cannot be written.
     """
-    written = FORMS[args.form](asyncio.run(log_of(args.data, args.build)), partial(photo_here, args.data))
+    written = FORMS[args.form](
+        ask_records(args.data, lambda records: log_of(records, args.build)), partial(photo_here, args.data)
+    )
     if args.out is None:
         if args.form == "pdf":
             raise Refused("A PDF does not go to the terminal.", "Add --out log.pdf.")
@@ -52,14 +51,10 @@ def run(args: argparse.Namespace) -> int:
     return 0
 
 
-async def log_of(data: Path, name: str) -> BuildLog:
+async def log_of(records: Records, name: str) -> BuildLog:
     """The log of the build of that name or id. Raises Refused when there is no such build."""
-    database = open_database(data)
-    try:
-        build = await database.read(partial(build_named, name=name))
-        log = build_log(build, Book(await of_build(database, build)), await database.read(device_names))
-    finally:
-        await database.close()
+    build = await records.build_named(name)
+    log = build_log(build, Book(await records.happenings_of(build)), await records.device_names())
     assert log is not None, "build_named finds only builds that have started"
     return log
 

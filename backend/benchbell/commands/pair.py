@@ -2,15 +2,13 @@
 
 import argparse
 import os
-from functools import partial
 from pathlib import Path
 from typing import Any
 
 from benchbell.commands.data_folder import add_data_option, server_address
 from benchbell.commands.output import add_json_option, print_result
 from benchbell.settings import now_ms
-from benchbell.store.database import at_once
-from benchbell.store.devices import add, all_devices, new_pairing_code
+from benchbell.store.sqlite_records import ask_records
 
 
 def add_to(subparsers: Any) -> None:
@@ -25,7 +23,7 @@ def add_to(subparsers: Any) -> None:
 def run(args: argparse.Namespace) -> int:
     """Print a pairing code, or with `--token` a token. Raises Refused when no server was ever started here."""
     if args.token:
-        made = at_once(args.data, partial(add, name=args.token, now_ms=now_ms(), random_bytes=os.urandom))
+        made = ask_records(args.data, lambda records: records.add_device(args.token, now_ms(), os.urandom))
         print_result(args, made, f"{made.token}\nSend it as: Authorization: Bearer TOKEN. It is not shown again.")
         return 0
     address = server_address(args.data)
@@ -36,7 +34,7 @@ def run(args: argparse.Namespace) -> int:
 
 def new_code(data: Path) -> str:
     """A new pairing code, eight characters; it pairs one device within ten minutes."""
-    return at_once(data, partial(new_pairing_code, now_ms=now_ms(), random_bytes=os.urandom))
+    return ask_records(data, lambda records: records.new_pairing_code(now_ms(), os.urandom))
 
 
 def pairing_address(address: str, code: str) -> str:
@@ -56,7 +54,8 @@ def pairing_on_start(data: Path, address: str, on_terminal: bool) -> str:
 
     A pairing code only when no device is paired yet and a person reads the terminal: a log must not contain codes.
     """
-    paired = [device for device in at_once(data, all_devices) if device.revoked_ms is None]
+    devices = ask_records(data, lambda records: records.all_devices())
+    paired = [device for device in devices if device.revoked_ms is None]
     if paired or not on_terminal:
         return f"{len(paired)} devices are paired. To pair one: benchbell pair"
     return pairing_text(address, new_code(data))

@@ -23,7 +23,7 @@ from benchbell.planner.process import PlannerAnswer, PlannerQuestion
 from benchbell.planner.shop_hours import Week, read_hours, zone_name
 from benchbell.recipe.shop_profile import profile_from
 from benchbell.settings import Settings
-from benchbell.store.database import Database
+from benchbell.store.records import Records
 
 log = structlog.get_logger()
 
@@ -49,8 +49,8 @@ class CurrentPlan:
     proof, the background task, asks for a proof that the plan is optimal.
     """
 
-    def __init__(self, database: Database, settings: Settings, clock_tracker: ClockTracker) -> None:
-        self.database = database
+    def __init__(self, records: Records, settings: Settings, clock_tracker: ClockTracker) -> None:
+        self.records = records
         self.settings = settings
         self.clock_tracker = clock_tracker
         self.planner_client = PlannerClient()
@@ -127,7 +127,7 @@ class CurrentPlan:
         """The question for the shop as of the last commit. Raises StoreError."""
         await self.clock_tracker.refresh()
         async with self.clock_tracker.lock:
-            shares = await self.paces.refresh(self.database, self.clock_tracker.builds)
+            shares = await self.paces.refresh(self.records, self.clock_tracker.builds)
             now = self.settings.clock() // MINUTE_MS * MINUTE_MS
             return await asyncio.to_thread(self.question_at, now, shares)
 

@@ -13,9 +13,7 @@ from benchbell.bench.clocks import clocks
 from benchbell.bench.state import bench_of
 from benchbell.buildlog.story import build_log
 from benchbell.plan.tasks.task import OpenBuild
-from benchbell.store.alerts import builds_known
-from benchbell.store.database import Database
-from benchbell.store.happenings import of_build
+from benchbell.store.records import Records
 
 MOST_LEARNED = 20
 """The newest builds from which real times are learned."""
@@ -56,14 +54,16 @@ class Paces:
     def __init__(self) -> None:
         self.by_build: dict[str, tuple[float, ...]] = {}
 
-    async def refresh(self, database: Database, builds: RunningBuilds) -> tuple[float, ...]:
+    async def refresh(self, records: Records, builds: RunningBuilds) -> tuple[float, ...]:
         """The ratios of the MOST_LEARNED newest builds, read where they are missing. Raises StoreError."""
-        newest = (await database.read(builds_known))[-MOST_LEARNED:]
+        newest = (await records.recorded_builds())[-MOST_LEARNED:]
         for build in newest:
             if build in builds.books:
                 self.by_build[build] = await asyncio.to_thread(paces_of, build, builds.books[build])
             elif build not in self.by_build:
-                self.by_build[build] = await asyncio.to_thread(paces_of, build, Book(await of_build(database, build)))
+                self.by_build[build] = await asyncio.to_thread(
+                    paces_of, build, Book(await records.happenings_of(build))
+                )
         return tuple(pace for build in newest for pace in self.by_build[build])
 
 

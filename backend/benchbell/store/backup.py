@@ -1,7 +1,7 @@
-"""A verified copy of everything, taken while the shop works; and the way back.
+"""A verified copy of the data folder, taken while the server runs, and restoring it.
 
-A backup is one zip: the database, the photos, the certificate's keys. The copy of the database opens a new
-book, so that phones notice a restore and send again what the backup lacks.
+A backup is one zip: the database, the photos, the keys. The copy of the database begins a new log epoch, so phones
+notice a restore and send again what the backup lacks.
 """
 
 import os
@@ -14,15 +14,16 @@ from pathlib import Path, PurePosixPath
 from msgspec import Struct
 
 from benchbell.findings import Refused
-from benchbell.store.database import FILE_NAME, connect
+from benchbell.store.connection import connect
+from benchbell.store.database import FILE_NAME, migrate
 from benchbell.store.errors import in_words
+from benchbell.store.tables import VERSIONS
 
 OWN = (FILE_NAME, f"{FILE_NAME}-wal", f"{FILE_NAME}-shm")
-"""What SQLite keeps beside each other; copied through SQLite only."""
+"""SQLite's own files; they are copied through SQLite only."""
 
-
-NEW_BOOK = "UPDATE book SET id = lower(hex(randomblob(8)))"
-"""In the copy, for one who unpacks it by hand; and at each restore, for the same backup may be restored twice."""
+NEW_EPOCH = "UPDATE log_epoch SET id = lower(hex(randomblob(8)))"
+"""Done in the copy, in case somebody unpacks it by hand, and at each restore, since a backup may be restored twice."""
 
 
 class Backup(Struct, frozen=True):
@@ -35,9 +36,10 @@ class Backup(Struct, frozen=True):
 
 
 def back_up(folder: Path, target: Path) -> Backup:
-    """Write and verify a backup of the data folder. Nothing appears under `target` before it is whole.
+    """Write and verify a backup of the data folder. Nothing appears under `target` before it is complete.
 
-    Raises Refused when the target is there already, and when anything about the copy is not as it should be.
+    Raises Refused when the target exists, there are no records, or the copy is damaged or incomplete; StoreError when
+    the records cannot be read.
     """
     if target.exists():
         raise Refused(f"{target} is there already.", "Choose another name; a backup never overwrites one.")
@@ -56,9 +58,10 @@ def back_up(folder: Path, target: Path) -> Backup:
 
 
 def copy_database(source: Path, copy: Path) -> int:
-    """Copy the records as of one moment, check the copy, open a new book in it; gives how many happenings.
+    """Copy the records as of one moment, check the copy and begin a new epoch in it; gives how many happenings.
 
-    Raises StoreError from either file, Refused when the copy lacks anything.
+    A copy of older tables is brought up to date; the original is not touched. Raises StoreError when a file cannot be
+    read or written, Refused when there are no records or the copy lacks anything.
     """
     if not source.exists():
         raise Refused(f"There are no records in {source.parent}.", "Choose the data folder with --data.")
@@ -69,8 +72,9 @@ def copy_database(source: Path, copy: Path) -> int:
             db.backup(to)
             db.execute("ROLLBACK")
             to.execute("PRAGMA journal_mode = DELETE")
-            to.execute(NEW_BOOK)
             verify(to, wanted)
+            migrate(to, copy, VERSIONS)
+            to.execute(NEW_EPOCH)
         except sqlite3.Error as error:
             raise in_words(error, source) from error
     return wanted["happening"]
@@ -83,7 +87,7 @@ def counts(db: sqlite3.Connection) -> dict[str, int]:
 
 
 def verify(db: sqlite3.Connection, wanted: dict[str, int]) -> None:
-    """Raises Refused unless the copy is sound and as full as its original."""
+    """Raises Refused unless the copy is undamaged and each table has as many rows as `wanted` says."""
     found = [row[0] for row in db.execute("PRAGMA integrity_check")]
     if found != ["ok"]:
         raise Refused(f"The copy is damaged ({found[0]}).", "Check the disk, then back up again.")
@@ -92,7 +96,10 @@ def verify(db: sqlite3.Connection, wanted: dict[str, int]) -> None:
 
 
 def pack(folder: Path, copy: Path, packed: Path) -> int:
-    """Put the copy and all other files of the data folder into one zip, readable by this user only; gives how many."""
+    """Put the copy and all other files of the data folder into a zip that only this user can read; gives how many.
+
+    Raises Refused when a file cannot be read back, OSError when the zip cannot be written.
+    """
     others = [p for p in sorted(folder.rglob("*")) if p.is_file() and p.name not in OWN and not p.name.startswith(".")]
     with zipfile.ZipFile(packed, "w") as archive:
         packed.chmod(0o600)
@@ -123,7 +130,10 @@ def stays_inside(name: str) -> bool:
 
 
 def restore(backup: Path, folder: Path) -> Backup:
-    """Put a backup into an empty data folder, and check it. Raises Refused."""
+    """Put a backup into a data folder without records, check it and begin a new epoch in it.
+
+    Raises Refused when the folder has records, the zip is not a whole backup, or its records are damaged.
+    """
     if (folder / FILE_NAME).exists():
         raise Refused(
             f"{folder} holds records already.",
@@ -143,5 +153,6 @@ def restore(backup: Path, folder: Path) -> Backup:
     with closing(connect(folder / FILE_NAME)) as db:
         wanted = counts(db)
         verify(db, wanted)
-        db.execute(NEW_BOOK)
+        migrate(db, folder / FILE_NAME, VERSIONS)
+        db.execute(NEW_EPOCH)
     return Backup(str(backup), wanted["happening"], len(names), backup.stat().st_size)

@@ -1,44 +1,34 @@
-"""Starting a build: its sheet goes into the book, with a label code for each part that no other build has."""
+"""The SQL of builds: starting one with a label code for each part, finding one by name."""
 
 import sqlite3
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Sequence
 
 import msgspec
 from msgspec import Struct
 
 from benchbell.bench.happenings import Started
 from benchbell.findings import Refused
-from benchbell.recipe.label_code import BITS, new_code
 from benchbell.recipe.sheet import Sheet
+from benchbell.store.errors import BuildExists
 from benchbell.store.happenings import record
-
-RandomBytes = Callable[[int], bytes]
-
-
-class BuildExists(Refused):
-    """The id stands for another build."""
+from benchbell.store.label_codes import fresh_codes
+from benchbell.store.record_types import Entry, RandomBytes
 
 
-class Codes(Struct, frozen=True):
-    """What of a `started` or `remade` body tells codes in use."""
-
-    codes: dict[str, str] = {}
-    code: str = ""
-
-
-class WithCodes(Struct, frozen=True):
-    """A body, looked at for its codes alone."""
-
-    what: Codes
-
-
-def start(
-    db: sqlite3.Connection, build: str, name: str, sheet: Sheet, recipe: str, now_ms: int, random_bytes: RandomBytes
+def start_build(
+    db: sqlite3.Connection,
+    build: str,
+    name: str,
+    sheet: Sheet,
+    recipe: str,
+    now_ms: int,
+    random_bytes: RandomBytes,
+    followed_by: Sequence[Entry] = (),
 ) -> Started:
-    """Record that a build began, inside a transaction; asked again with the same id, gives what is there.
+    """Record that a build began, under an id that is the build's own, and what followed.
 
-    The happening's own id is the build's. Raises BuildExists when the id stands for another recipe or number of
-    pieces.
+    When the build was started before, gives how it was started and records nothing. Raises BuildExists when the id
+    belongs to another recipe, name or number of pieces.
     """
     there = started(db, build)
     if there is not None:
@@ -46,51 +36,37 @@ def start(
             raise BuildExists(f"Build {build} is {there.name}, of {there.sheet.recipe}.", "Start the other anew.")
         return there
     ids = [*(part.id for part in sheet.parts), *(assembly.id for assembly in sheet.assemblies)]
-    codes = dict(zip(ids, fresh_codes(set(codes_in_use(db)), random_bytes), strict=False))
+    codes = dict(zip(ids, fresh_codes(db, random_bytes), strict=False))
     what = Started(name, sheet, recipe, codes)
-    record(db, build, now_ms, build, (), what)
+    record(db, [Entry(build, now_ms, build, (), what), *followed_by])
     return what
 
 
-def started(db: sqlite3.Connection, build: str) -> Started | None:
-    """How a build began, if it did."""
-    row = db.execute("SELECT body FROM happening WHERE id = ? AND kind = 'started'", (build,)).fetchone()
-    return None if row is None else msgspec.json.decode(row[0], type=Beginning).what
-
-
-class Beginning(Struct, frozen=True):
-    """A `started` body, looked at for what it says alone."""
+class StartedOnly(Struct, frozen=True):
+    """A `started` happening of which only `what` is decoded."""
 
     what: Started
 
 
-def codes_in_use(db: sqlite3.Connection) -> Iterator[str]:
-    """Every label code that was ever given out, on any build."""
-    for (body,) in db.execute("SELECT body FROM happening WHERE kind IN ('started', 'remade')"):
-        try:
-            what = msgspec.json.decode(body, type=WithCodes).what
-        except msgspec.ValidationError:
-            continue
-        yield from (what.code, *what.codes.values())
+def started(db: sqlite3.Connection, build: str) -> Started | None:
+    """How a build was started; None when it was not."""
+    row = db.execute("SELECT body FROM happening WHERE id = ? AND kind = 'started'", (build,)).fetchone()
+    return None if row is None else msgspec.json.decode(row[0], type=StartedOnly).what
 
 
-def fresh_codes(used: set[str], random_bytes: RandomBytes) -> Iterator[str]:
-    """Codes that nobody has, without end: at 100,000 in use one draw in 340,000 is drawn again."""
-    while True:
-        code = new_code(int.from_bytes(random_bytes(8)) % 2**BITS)
-        if code not in used:
-            used.add(code)
-            yield code
-
-
-def builds(db: sqlite3.Connection) -> Iterable[str]:
-    """Ids of all builds, oldest first."""
+def started_builds(db: sqlite3.Connection) -> list[str]:
+    """Ids of all builds that were started, oldest first."""
     return [row[0] for row in db.execute("SELECT id FROM happening WHERE kind = 'started' ORDER BY position")]
 
 
+def recorded_builds(db: sqlite3.Connection) -> list[str]:
+    """Ids of all builds that have any happening, by id."""
+    return [row[0] for row in db.execute("SELECT DISTINCT build FROM happening WHERE build <> ''")]
+
+
 def build_named(db: sqlite3.Connection, name: str) -> str:
-    """The id of the build of that name or id; of several with one name the newest. Raises Refused."""
-    names = {id: begun.name for id in builds(db) if (begun := started(db, id)) is not None}
+    """The id of the build with this name or id; of several with one name the newest. Raises Refused."""
+    names = {id: begun.name for id in started_builds(db) if (begun := started(db, id)) is not None}
     found = [id for id, known in names.items() if name in (id, known)]
     if not found:
         there = ", ".join(sorted(set(names.values()))[:12]) or "none yet"

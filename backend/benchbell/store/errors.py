@@ -1,4 +1,4 @@
-"""What can go wrong with the file, each told with what to do."""
+"""Why the records refuse or fail, each with what to do about it."""
 
 import sqlite3
 from pathlib import Path
@@ -7,7 +7,7 @@ from benchbell.findings import Refused
 
 
 class StoreError(Refused):
-    """The records cannot be read or written just now. Nothing that was answered is lost."""
+    """The records cannot be read or written at the moment. Nothing that was answered is lost."""
 
 
 class DiskFull(StoreError):
@@ -15,7 +15,31 @@ class DiskFull(StoreError):
 
 
 class Damaged(StoreError):
-    """The file is not what was written."""
+    """The file does not hold what was written to it."""
+
+
+class Misnumbered(Refused):
+    """A batch does not continue the device's numbers. taken_to: the highest number of this device on disk."""
+
+    def __init__(self, what: str, next_step: str, taken_to: int) -> None:
+        super().__init__(what, next_step)
+        self.taken_to = taken_to
+
+
+class Gap(Misnumbered):
+    """Numbers are missing before this batch."""
+
+
+class TwoPhonesOneName(Misnumbered):
+    """One number, or one id, stands for two happenings: the phone was restored, or copied."""
+
+
+class BuildExists(Refused):
+    """The id belongs to another build."""
+
+
+class TooLarge(Refused):
+    """More bytes than one request may carry."""
 
 
 def in_words(error: sqlite3.Error, file: Path) -> StoreError:

@@ -1,60 +1,34 @@
-"""Keep what the devices send, to the letter; give what came after a position.
+"""The log's SQL: appending what the devices send, giving out what came after a position.
 
-Nobody here writes a happening anew: a body goes in and out as it came, so that what an older server
-does not know survives it. Only the server's own happenings are written here.
+A body is stored and given out as the bytes that came, so a field or kind that this server does not know survives it.
+Only the server's own happenings are encoded here.
 """
 
-import asyncio
-import re
 import sqlite3
-from collections.abc import Callable, Sequence
-from functools import partial
+from collections.abc import Sequence
 from itertools import chain
-from operator import attrgetter
-from typing import Any
-from uuid import UUID
 
 import msgspec
-from msgspec import Raw, Struct
+from msgspec import Raw
 
-from benchbell.bench.encoding import Envelope, read_envelope, read_happening
-from benchbell.bench.happenings import SERVER, Happening, Stamp, What
-from benchbell.findings import Refused
-from benchbell.store.database import Database
-
-UUID7 = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}")
-DEVICE = re.compile(r"[0-9a-f]{16}")
-MOST = 2**53 - 1
-"""The greatest whole number that every page can hold exactly."""
-
-_happenings = msgspec.json.Decoder(list[Happening])
+from benchbell.bench.encoding import Envelope, read_envelope
+from benchbell.bench.happenings import SERVER, Happening, Stamp
+from benchbell.store.envelopes import with_envelopes
+from benchbell.store.errors import Gap, TwoPhonesOneName
+from benchbell.store.label_codes import KINDS_WITH_CODES, keep_codes
+from benchbell.store.record_types import Body, Entry, Exchange, LogSlice, Sent
 
 MOST_BYTES = 4_000_000
-"""About as much as one answer carries: a phone must hold it in memory twice."""
+"""Largest slice in bytes, roughly: a phone must hold it in memory twice."""
 
-
-FORM: tuple[tuple[str, str, Callable[[Envelope], Any], Callable[[Any], object]], ...] = (
-    ("id", "a UUIDv7 in lower case", attrgetter("id"), UUID7.fullmatch),
-    ("n", f"1 to {MOST}", attrgetter("n"), range(1, MOST + 1).__contains__),
-    ("at.ms", f"0 to {MOST}", attrgetter("at.ms"), range(MOST + 1).__contains__),
-    ("at.counter", "0 to 65535", attrgetter("at.counter"), range(65536).__contains__),
-    ("at.device", "16 lower-case hex digits", attrgetter("at.device"), DEVICE.fullmatch),
-)
-"""Of an envelope: what each field must be, and whether it is."""
+MOST_ANSWERED = 1000
+"""Most happenings in one round trip's answer."""
 
 OF_KINDS = "(:kinds IS NULL OR kind IN (SELECT value FROM json_each(:kinds)))"
 
 NEXT = "SELECT position, length(body) AS bytes FROM happening WHERE position > :after ORDER BY position LIMIT :most"
 
-Body = bytes | Raw
-"""A happening to the letter; Raw where it is still a piece of what came in."""
-
-Sent = Sequence[tuple[Envelope, Body]]
-
-Row = tuple[str, int, str, str, str, Body]
-"""device, n, id, build, kind, body."""
-
-LACKING = f"""
+SLICE = f"""
 SELECT
     CAST(group_concat(
         CASE WHEN device = :device AND n IN (SELECT value FROM json_each(:brought)) THEN NULL
@@ -69,56 +43,29 @@ FROM (SELECT position, device, n, kind, body FROM happening WHERE position > :af
         WHERE before < :most_bytes)
 ))
 """
-"""One row, so that the thread that reads waits once for its turn, not once for each happening."""
+"""One row: fetching a row takes Python's global lock, so a row for each happening would wait for it each time."""
+
+Row = tuple[str, int, str, str, str, Body]
+"""device, n, id, build, kind, body."""
 
 
-class Misnumbered(Refused):
-    """A batch does not follow on what is here. taken_to: the highest n of this device that is on disk."""
-
-    def __init__(self, what: str, next_step: str, taken_to: int) -> None:
-        super().__init__(what, next_step)
-        self.taken_to = taken_to
-
-
-class Gap(Misnumbered):
-    """Numbers are missing before this batch."""
+def exchange(db: sqlite3.Connection, device: str, sent: Sent, after: int, log_epoch: str) -> Exchange:
+    """Keep what the device sent, and give what it lacks, in one transaction. Raises Gap, TwoPhonesOneName."""
+    taken_to = keep(db, device, sent) if sent else highest_number(db, device)
+    here = epoch(db)
+    position = after if log_epoch in ("", here) else 0
+    lacked = slice_after(db, position, MOST_ANSWERED, without=(device, [h.n for h, _ in sent]))
+    return Exchange(taken_to, lacked, here)
 
 
-class TwoPhonesOneName(Misnumbered):
-    """One number, or one id, stands for two happenings: a restored phone, or a copied one."""
-
-
-class Lacked(Struct, frozen=True):
-    """What somebody lacks, a JSON list to the letter. position: the last one looked at; newest: the last there is."""
-
-    listed: Raw
-    position: int
-    newest: int
-
-
-async def take(database: Database, device: str, batch: Sequence[Body]) -> int:
-    """Keep a device's happenings; gives the batch's last n, which is now safely on disk as it was sent.
-
-    An empty batch gives the highest n there is. All of the batch or nothing. Sending the same again does no harm.
-    Raises Gap when a number is left out, TwoPhonesOneName when one is used twice,
-    Refused when an envelope is not of its form.
-    """
-    if not batch:
-        return await database.read(partial(highest, device=device))
-    sent = opened(batch)
-    return await database.write(lambda db: keep(db, device, sent))
-
-
-def opened(batch: Sequence[Body]) -> Sent:
-    """Each happening with its envelope. Raises Refused when one is not of its form."""
-    envelopes = [read_envelope(body) for body in batch]
-    fit(envelopes)
-    return list(zip(envelopes, batch, strict=True))
+def epoch(db: sqlite3.Connection) -> str:
+    """The log's epoch, 16 hex digits: positions of two epochs cannot be compared."""
+    return str(db.execute("SELECT id FROM log_epoch").fetchone()[0])
 
 
 def keep(db: sqlite3.Connection, device: str, sent: Sent) -> int:
-    """`take`, inside its transaction."""
-    before = taken = highest(db, device)
+    """Append those of `sent` that are new; gives the last number in it. Raises Gap, TwoPhonesOneName."""
+    before = taken = highest_number(db, device)
     first = min((h.n for h, _ in sent), default=taken + 1)
     known = ids_from(db, device, first) if first <= taken else {}
     rows: list[Row] = []
@@ -134,28 +81,19 @@ def keep(db: sqlite3.Connection, device: str, sent: Sent) -> int:
         insert(db, rows)
     except sqlite3.IntegrityError as error:
         raise two_phones(device, "an id", before) from error
+    keep_codes(db, [row[5] for row in rows if row[4] in KINDS_WITH_CODES])
     return max(h.n for h, _ in sent)
 
 
 def insert(db: sqlite3.Connection, rows: Sequence[Row]) -> None:
-    """All rows in one statement: row by row the two threads of a busy server would wait for each other each time."""
+    """Insert all rows by one statement: each statement waits for Python's global lock on a busy server."""
     if rows:
         places = ", ".join(["(?, ?, ?, ?, ?, ?)"] * len(rows))
         db.execute(f"INSERT INTO happening (device, n, id, build, kind, body) VALUES {places}", [*chain(*rows)])
 
 
-def fit(envelopes: Sequence[Envelope]) -> None:
-    """Raises Refused unless each one's id, number and stamp are of their form. What many share is looked at once."""
-    for field, wanted, of, good in FORM:
-        if not all(map(good, set(map(of, envelopes)))):
-            met = next(of(h) for h in envelopes if not good(of(h)))
-            raise Refused(
-                f"A happening's {field} is {met!r:.60}; it must be {wanted}.", "Update the page on that device."
-            )
-
-
 def gap(device: str, taken: int, before: int, got: int) -> Gap:
-    """Tells the device where to begin again; nothing of the batch was kept."""
+    """The refusal of a batch that leaves a number out; nothing of the batch was kept."""
     return Gap(
         f"Device {device} sent number {got}, but {taken + 1} is not here yet.",
         f"Send again from {before + 1}.",
@@ -164,7 +102,7 @@ def gap(device: str, taken: int, before: int, got: int) -> Gap:
 
 
 def two_phones(device: str, twice: str, taken: int) -> TwoPhonesOneName:
-    """Tells the device to look at what is here before it numbers its own again."""
+    """The refusal of a batch in which `twice`, a number or an id, belongs to another happening already."""
     return TwoPhonesOneName(
         f"Two phones share the name {device}, or one was restored: {twice} stands for two different happenings.",
         f"Fetch what is here, drop what is known, number the rest from {taken + 1} and send it again.",
@@ -172,35 +110,35 @@ def two_phones(device: str, twice: str, taken: int) -> TwoPhonesOneName:
     )
 
 
-def highest(db: sqlite3.Connection, device: str) -> int:
+def highest_number(db: sqlite3.Connection, device: str) -> int:
     """The device's highest number on disk; 0 when it has none."""
     return int(db.execute("SELECT coalesce(max(n), 0) FROM happening WHERE device = ?", (device,)).fetchone()[0])
 
 
 def ids_from(db: sqlite3.Connection, device: str, n: int) -> dict[int, str]:
-    """The device's ids by number, from `n` on."""
+    """The device's ids by number, for numbers from `n` on."""
     return dict(db.execute("SELECT n, id FROM happening WHERE device = ? AND n >= ?", (device, n)).fetchall())
 
 
-def newest(db: sqlite3.Connection) -> int:
-    """The last position; 0 in an empty book."""
+def newest_position(db: sqlite3.Connection) -> int:
+    """The last position; 0 in an empty log."""
     return int(db.execute("SELECT coalesce(max(position), 0) FROM happening").fetchone()[0])
 
 
-def after(
+def slice_after(
     db: sqlite3.Connection,
     position: int,
     limit: int,
-    most_bytes: int = MOST_BYTES,
     kinds: Sequence[str] | None = None,
-    but: tuple[str, Sequence[int]] = ("", ()),
-) -> Lacked:
-    """At most `limit` happenings after `position`, and about `most_bytes` of them, but at least one.
+    most_bytes: int = MOST_BYTES,
+    without: tuple[str, Sequence[int]] = ("", ()),
+) -> LogSlice:
+    """At most `limit` happenings after `position`, about `most_bytes` of them, but at least one.
 
-    kinds: only these. but: a device, and numbers of its own that it does not need: it has just brought them.
+    kinds: list only these. without: a device and those of its numbers that are not listed.
     """
-    device, brought = but
-    asked = {
+    device, brought = without
+    values = {
         "after": position,
         "most": limit,
         "most_bytes": most_bytes,
@@ -208,58 +146,36 @@ def after(
         "device": device,
         "brought": as_json(brought),
     }
-    bodies, reached, last = db.execute(LACKING, asked).fetchone()
-    return Lacked(Raw(b"[%s]" % (bodies or b"")), reached, last)
+    bodies, reached, newest = db.execute(SLICE, values).fetchone()
+    return LogSlice(Raw(b"[%s]" % (bodies or b"")), reached, newest)
 
 
-async def of_build(database: Database, build: str, kinds: Sequence[str] | None = None) -> list[Happening]:
-    """A build's happenings as they came, of these kinds; `what` is None where this program cannot read it."""
+def bodies_of_build(db: sqlite3.Connection, build: str, kinds: Sequence[str] | None = None) -> list[bytes]:
+    """The bodies of a build's happenings by position; only of these kinds where any are given."""
     query = f"SELECT body FROM happening WHERE build = :build AND {OF_KINDS} ORDER BY position"
-    asked = {"build": build, "kinds": as_json(kinds)}
-    rows = await database.read(lambda db: db.execute(query, asked).fetchall())
-    return await asyncio.to_thread(lambda: [readable(body) for (body,) in rows])
+    return [row[0] for row in db.execute(query, {"build": build, "kinds": as_json(kinds)}).fetchall()]
 
 
-def as_json(these: Sequence[object] | None) -> str | None:
-    """For json_each; None stays None."""
-    return None if these is None else msgspec.json.encode(these).decode()
+def as_json(values: Sequence[object] | None) -> str | None:
+    """An argument for json_each; None stays None."""
+    return None if values is None else msgspec.json.encode(values).decode()
 
 
-def all_readable(listed: Raw) -> list[Happening]:
-    """The happenings of a JSON list, each as `readable` gives it; in one go where all are of their form."""
-    try:
-        return _happenings.decode(listed)
-    except msgspec.DecodeError:
-        return [readable(body) for body in msgspec.json.decode(listed, type=list[Raw])]
+def record(db: sqlite3.Connection, entries: Sequence[Entry]) -> list[Happening]:
+    """Append what the server itself did; gives it as happenings. Stamps never go back."""
+    return [record_one(db, entry) for entry in entries]
 
 
-def readable(body: Body) -> Happening:
-    """The happening; one of a known kind but not of its form is kept like one of an unknown kind."""
-    try:
-        return read_happening(body)
-    except Refused:
-        h = read_envelope(body)
-        return Happening(h.id, h.n, h.at, h.build, h.about, None)
-
-
-def record(db: sqlite3.Connection, id: str, now_ms: int, build: str, about: tuple[str, ...], what: What) -> Happening:
-    """Write down what the server itself did, inside a transaction. Its stamps never go back."""
+def record_one(db: sqlite3.Connection, entry: Entry) -> Happening:
+    """Append one entry under the server's next number."""
     last = db.execute("SELECT body FROM happening WHERE device = ? ORDER BY n DESC LIMIT 1", (SERVER,)).fetchone()
-    n, at = (1, Stamp(now_ms, 0, SERVER)) if last is None else following(read_envelope(last[0]), now_ms)
-    h = Happening(id, n, at, build, about, what)
-    body = msgspec.json.encode(h)
-    keep(db, SERVER, opened([body]))
+    n, at = (1, Stamp(entry.at_ms, 0, SERVER)) if last is None else following(read_envelope(last[0]), entry.at_ms)
+    h = Happening(entry.id, n, at, entry.build, entry.about, entry.what)
+    keep(db, SERVER, with_envelopes([msgspec.json.encode(h)]))
     return h
 
 
-def new_id(now_ms: int, random_bytes: Callable[[int], bytes]) -> str:
-    """A UUIDv7: 48 bits of time in ms, 74 of chance (RFC 9562, section 5.7)."""
-    chance = int.from_bytes(random_bytes(10))
-    number = now_ms << 80 | 0x7 << 76 | (chance >> 62 & 0xFFF) << 64 | 0b10 << 62 | chance & (1 << 62) - 1
-    return str(UUID(int=number))
-
-
 def following(last: Envelope, now_ms: int) -> tuple[int, Stamp]:
-    """The next number and stamp after `last`, even where the machine's clock was set back."""
+    """The number and stamp that follow `last`, even when the machine's clock was set back."""
     at = Stamp(now_ms, 0, SERVER) if now_ms > last.at.ms else Stamp(last.at.ms, last.at.counter + 1, SERVER)
     return last.n + 1, at

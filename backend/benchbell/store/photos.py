@@ -13,6 +13,7 @@ from collections.abc import AsyncIterator
 from pathlib import Path
 
 from benchbell.findings import Refused
+from benchbell.store.errors import TooLarge
 from benchbell.store.picture import check_bare
 
 MOST_BYTES = 12_000_000
@@ -24,10 +25,6 @@ TYPES: tuple[tuple[str, int, bytes], ...] = (
     ("image/webp", 8, b"WEBP"),
 )
 """Media type, and the bytes (with their place) that each such file begins with."""
-
-
-class TooLarge(Refused):
-    """More bytes than one request may carry."""
 
 
 def type_of(start: bytes) -> str | None:

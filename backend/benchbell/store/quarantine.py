@@ -1,7 +1,7 @@
-"""What a revoked device sent: kept aside, whole and to the letter, until a person takes it or lets it lie.
+"""The SQL of the quarantine: what a revoked device sent, unchanged, until a person accepts it.
 
-A lost phone may come back with work on it that was never synced; a stolen one may send anything. Paired anew, the
-phone sends that work once more by itself; what has come into the book, either way, is kept aside no longer.
+A lost phone may come back with work on it that was never synced; a stolen one may send anything. When the device is
+paired again, it sends that work again by itself. What the log has by either way is no longer listed here.
 """
 
 import hashlib
@@ -11,67 +11,82 @@ import msgspec
 from msgspec import Raw, Struct
 
 from benchbell.findings import Refused
-from benchbell.store.happenings import Misnumbered, keep, opened
+from benchbell.store.devices import all_devices, device_named
+from benchbell.store.envelopes import with_envelopes
+from benchbell.store.errors import Misnumbered
+from benchbell.store.happenings import keep, newest_position
+from benchbell.store.record_types import Device
 
 MOST_BYTES = 20_000_000
 """Of one device: ten full batches. What does not fit stays on the phone."""
 
 
-class Sent(Struct, frozen=True):
-    """What of a request matters here."""
+class HappeningsOnly(Struct, frozen=True):
+    """A sync request of which only the happenings are decoded."""
 
     happenings: list[Raw] = []
 
 
-class Named(Struct, frozen=True):
-    """What of a happening tells whether it is in the book."""
+class IdOnly(Struct, frozen=True):
+    """A happening of which only the id is decoded."""
 
     id: str = ""
 
 
-def keep_aside(db: sqlite3.Connection, device: str, body: bytes, now_ms: int) -> bool:
-    """Keep a request's body, once however often it comes; false when there is no room for it."""
-    query = "SELECT coalesce(sum(length(body)), 0) FROM kept_aside WHERE device = ?"
-    if db.execute(query, (device,)).fetchone()[0] + len(body) > MOST_BYTES:
+def keep_in_quarantine(db: sqlite3.Connection, device: str, request: bytes, now_ms: int) -> bool:
+    """Keep a sync request's body, once however often it comes; false when the device has no room left."""
+    query = "SELECT coalesce(sum(length(body)), 0) FROM quarantine WHERE device = ?"
+    if db.execute(query, (device,)).fetchone()[0] + len(request) > MOST_BYTES:
         return False
     db.execute(
-        "INSERT OR IGNORE INTO kept_aside (device, received_ms, sha256, body) VALUES (?, ?, ?, ?)",
-        (device, now_ms, hashlib.sha256(body).digest(), body),
+        "INSERT OR IGNORE INTO quarantine (device, received_ms, sha256, body) VALUES (?, ?, ?, ?)",
+        (device, now_ms, hashlib.sha256(request).digest(), request),
     )
     return True
 
 
-def kept_aside(db: sqlite3.Connection, device: str) -> list[bytes]:
-    """The device's happenings kept aside that are not in the book, each once, in the order they came."""
-    bodies = db.execute("SELECT body FROM kept_aside WHERE device = ? ORDER BY id", (device,))
-    sent = (bytes(raw) for (body,) in bodies for raw in msgspec.json.decode(body, type=Sent).happenings)
-    ids = {body: id_of(body) for body in sent}
+def quarantined(db: sqlite3.Connection, device: str) -> list[bytes]:
+    """The device's quarantined happenings that the log does not have, each once, in the order they came."""
+    requests = db.execute("SELECT body FROM quarantine WHERE device = ? ORDER BY id", (device,))
+    bodies = (bytes(raw) for (body,) in requests for raw in msgspec.json.decode(body, type=HappeningsOnly).happenings)
+    ids = {body: id_of(body) for body in bodies}
     query = "SELECT id FROM happening WHERE id IN (SELECT value FROM json_each(?))"
     known = {id for (id,) in db.execute(query, (msgspec.json.encode([*ids.values()]).decode(),))}
     return [body for body, id in ids.items() if id not in known]
 
 
+def quarantined_from(db: sqlite3.Connection, name: str) -> list[bytes]:
+    """`quarantined` for the device with this name or id. Raises Refused when there is none."""
+    return quarantined(db, device_named(db, name).id)
+
+
+def devices_with_quarantined(db: sqlite3.Connection) -> list[tuple[Device, int]]:
+    """Every device, the first paired first, with the number of its quarantined happenings."""
+    return [(device, len(quarantined(db, device.id))) for device in all_devices(db)]
+
+
 def id_of(body: bytes) -> str:
-    """A happening's id; none where it is of no form."""
+    """A happening's id; "" when it has none."""
     try:
-        return msgspec.json.decode(body, type=Named).id
+        return msgspec.json.decode(body, type=IdOnly).id
     except msgspec.DecodeError:
         return ""
 
 
-def take_in(db: sqlite3.Connection, device: str) -> int:
-    """Take what was kept aside into the book after all, inside a transaction; gives how many were new.
+def accept_quarantined(db: sqlite3.Connection, name: str) -> int:
+    """Append to the log what is quarantined from the device with this name or id; gives how many were new.
 
-    Raises Refused when it does not follow on what is there.
+    Raises Refused when there is no such device, nothing is quarantined, or it does not continue the device's numbers.
     """
-    bodies = kept_aside(db, device)
+    device = device_named(db, name).id
+    bodies = quarantined(db, device)
     if not bodies:
         raise Refused("Nothing of this device is kept aside.", "See what is with benchbell devices.")
-    before = db.total_changes
+    before = newest_position(db)
     try:
-        keep(db, device, opened(bodies))
+        keep(db, device, with_envelopes(bodies))
     except Misnumbered as error:
         raise Refused(error.what, "Pair the device anew: it then sends by itself what is not here.") from error
-    taken = db.total_changes - before
-    db.execute("DELETE FROM kept_aside WHERE device = ?", (device,))
+    taken = newest_position(db) - before
+    db.execute("DELETE FROM quarantine WHERE device = ?", (device,))
     return taken

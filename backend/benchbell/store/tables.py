@@ -88,4 +88,31 @@ VERSIONS: tuple[str, ...] = (
         air_ms INTEGER NOT NULL
     ) STRICT;
     """,
+    """
+    ALTER TABLE book RENAME TO log_epoch;
+    ALTER TABLE kept_aside RENAME TO quarantine;
+    ALTER TABLE silent RENAME TO finished_cache;
+    ALTER TABLE finished_cache RENAME COLUMN last TO last_position;
+    ALTER TABLE finished_cache RENAME COLUMN shop TO read_to_position;
+    ALTER TABLE finished_cache RENAME COLUMN air_ms TO conditions_before_ms;
+    ALTER TABLE subscription RENAME TO push_subscription;
+    ALTER TABLE told RENAME TO delivered;
+    ALTER TABLE delivered RENAME COLUMN told_ms TO delivered_ms;
+    ALTER TABLE feed RENAME TO calendar_feed;
+    ALTER TABLE entry RENAME TO calendar_entry;
+
+    -- Every label code that any build ever got, so that no later build gets it again: see store/label_codes.py.
+    CREATE TABLE label_code (code TEXT PRIMARY KEY) STRICT, WITHOUT ROWID;
+    WITH given AS (
+        SELECT CAST(body AS TEXT) AS body FROM happening
+        WHERE kind IN ('started', 'remade') AND json_valid(CAST(body AS TEXT))
+    )
+    INSERT OR IGNORE INTO label_code
+    SELECT value FROM given, json_each(given.body, '$.what.codes') WHERE type = 'text'
+    UNION
+    SELECT json_extract(body, '$.what.code') FROM given WHERE json_type(body, '$.what.code') = 'text';
+
+    -- Finding the codes was all it was for.
+    DROP INDEX happening_with_code;
+    """,
 )

@@ -5,8 +5,6 @@ A push carries a ring (alerts.notice.Notice). The page's worker shows it under i
 clock replaces an older one.
 """
 
-from functools import partial
-
 import msgspec
 from cryptography.hazmat.primitives.asymmetric import ec
 from litestar import delete, get, post, put
@@ -17,16 +15,8 @@ from benchbell.alerts.notice import Notice
 from benchbell.alerts.push_client import RESUBSCRIBE, check_endpoint
 from benchbell.alerts.webpush import CURVE, b64url, from_b64url, point_of
 from benchbell.findings import Refused
-from benchbell.store.alerts import (
-    Subscription,
-    drop_subscription,
-    feed_of,
-    keep_subscription,
-    note_told,
-    note_trouble,
-    subscriptions,
-)
-from benchbell.store.database import Database
+from benchbell.store.record_types import Subscription
+from benchbell.store.records import Records
 from benchbell.web.alert_messages import AlertChannels, CalendarChannel, NewSubscription, PushChannel, PushKey
 from benchbell.web.body import decoded, json_body
 from benchbell.web.errors import REFUSALS, NotPaired
@@ -60,8 +50,8 @@ def required(device: str) -> str:
 @get("/alerts", responses=REFUSALS, summary="The server's ways to ring this device")
 async def alert_channels(device: Given[str], shop: Given[ShopRuntime]) -> AlertChannels:
     """For the Shop screen. Raises StoreError."""
-    push = await subscription_of(shop.database, device)
-    feed = await shop.database.read(partial(feed_of, device=device))
+    push = await subscription_of(shop.records, device)
+    feed = await shop.records.feed_of(device)
     return AlertChannels(
         push=None if push is None else PushChannel(push.since_ms, push.good_ms, push.trouble),
         calendar=None if feed is None else CalendarChannel(feed.since_ms, feed.fetched_ms),
@@ -70,9 +60,9 @@ async def alert_channels(device: Given[str], shop: Given[ShopRuntime]) -> AlertC
     )
 
 
-async def subscription_of(database: Database, device: str) -> Subscription | None:
+async def subscription_of(records: Records, device: str) -> Subscription | None:
     """The device's push subscription; None when it has none, or was revoked. Raises StoreError."""
-    return next((one for one in await database.read(subscriptions) if one.device == device), None)
+    return next((one for one in await records.subscriptions() if one.device == device), None)
 
 
 @get("/alerts/key", responses=REFUSALS, summary="The key to subscribe with")
@@ -95,7 +85,7 @@ async def subscribe(body: RawBody, device: Given[str], shop: Given[ShopRuntime])
     check_endpoint(wanted.endpoint, shop.settings.loopback_push)
     p256dh, auth = keys_in(wanted)
     new = Subscription(required(device), wanted.endpoint, p256dh, auth, shop.settings.clock())
-    await shop.database.write(partial(keep_subscription, new=new))
+    await shop.records.keep_subscription(new)
     shop.push_queue.pauses.pop(device, None)
     shop.alarm_loop.wake.set()
 
@@ -115,24 +105,24 @@ def keys_in(wanted: NewSubscription) -> tuple[bytes, bytes]:
 @delete("/alerts/subscription", status_code=204, responses=REFUSALS, summary="Unsubscribe this device from pushes")
 async def unsubscribe(device: Given[str], shop: Given[ShopRuntime]) -> None:
     """Does nothing where the device had no subscription. Raises StoreError."""
-    await shop.database.write(partial(drop_subscription, device=device))
+    await shop.records.drop_subscription(device)
 
 
 @post("/alerts/test", status_code=204, responses=REFUSALS, summary="Push a test message to this device now")
 async def test_push(device: Given[str], shop: Given[ShopRuntime]) -> None:
     """Raises Refused with the reason when the push service does not accept the message, StoreError."""
-    database = shop.database
-    to = await subscription_of(database, device)
+    records = shop.records
+    to = await subscription_of(records, device)
     if to is None:
         raise Refused("This device has no push subscription.", "Switch notifications on in the page first.")
     sent = await shop.push_queue.push(to, "test", 60, msgspec.json.encode(TEST_NOTICE))
     if sent.outcome == "accepted":
-        await database.write(partial(note_told, device=device, keys=[], now_ms=shop.settings.clock()))
+        await records.note_delivered(device, [], shop.settings.clock())
     elif sent.outcome == "expired":
-        await database.write(partial(drop_subscription, device=device, endpoint=to.endpoint))
+        await records.drop_subscription(device, to.endpoint)
         raise Refused("The browser's subscription has ended.", RESUBSCRIBE)
     else:
-        await database.write(partial(note_trouble, device=device, trouble=sent.why))
+        await records.note_not_delivered(device, sent.why)
         raise Refused(sent.why, "Until it works, rely on the open page and the calendar.")
 
 

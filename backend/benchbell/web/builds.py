@@ -1,7 +1,6 @@
 """Starts a build from a recipe."""
 
 import asyncio
-from functools import partial
 
 from litestar import post
 from litestar.di import NamedDependency as Given
@@ -12,9 +11,7 @@ from benchbell.bench.happenings import SHOP
 from benchbell.bench.shop import shop_of
 from benchbell.recipe.compiler import compile_text
 from benchbell.recipe.shop_profile import ShopProfile, profile_from
-from benchbell.store.builds import start
-from benchbell.store.database import Database
-from benchbell.store.happenings import newest, of_build
+from benchbell.store.records import Records
 from benchbell.web.body import decoded, json_body
 from benchbell.web.errors import REFUSALS, HasErrors
 from benchbell.web.messages import BuildStarted, NewBuild
@@ -37,13 +34,12 @@ async def start_build(body: RawBody, shop: Given[ShopRuntime]) -> BuildStarted:
     """
     wanted = decoded(body, NewBuild)
     text = await asyncio.to_thread(recipe_text, shop.settings, wanted.recipe)
-    profile = await current_profile(shop.database)
+    profile = await current_profile(shop.records)
     sheet = await asyncio.to_thread(compile_text, text, f"{wanted.recipe}.toml", wanted.pieces, profile)
     wrong = tuple(finding for finding in sheet.findings if finding.grade == "error")
     if wrong:
         raise HasErrors(f"The recipe {wanted.recipe} has {len(wrong)} errors.", "Correct the recipe first.", wrong)
-    work = partial(
-        start,
+    started = await shop.records.start_build(
         build=wanted.id,
         name=wanted.name,
         sheet=sheet,
@@ -51,14 +47,13 @@ async def start_build(body: RawBody, shop: Given[ShopRuntime]) -> BuildStarted:
         now_ms=shop.settings.clock(),
         random_bytes=shop.settings.random_bytes,
     )
-    started = await shop.database.write(work)
-    shop.listeners.announce(await shop.database.read(newest))
+    shop.listeners.announce(await shop.records.newest_position())
     return BuildStarted(wanted.id, started.name, started.codes)
 
 
-async def current_profile(database: Database) -> ShopProfile:
+async def current_profile(records: Records) -> ShopProfile:
     """What the compiler needs to know of the shop, from its current settings. Raises StoreError."""
     book = Book()
-    for happening in await of_build(database, SHOP):
+    for happening in await records.happenings_of(SHOP):
         book.add(happening)
     return profile_from(shop_of(book).settings)

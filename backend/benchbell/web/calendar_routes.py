@@ -7,7 +7,6 @@ be saved as an entry, for a phone that will soon be without network.
 
 import asyncio
 import hashlib
-from functools import partial
 from typing import Annotated, Any
 
 from litestar import Request, Response, delete, get, put
@@ -16,7 +15,6 @@ from litestar.di import NamedDependency as Given
 from litestar.params import FromPath, PathParameter
 
 from benchbell.alerts.calendar import calendar
-from benchbell.store.alerts import drop_feed, feed_with, new_feed, note_fetched
 from benchbell.web.alert_messages import FeedAddress
 from benchbell.web.alert_routes import required
 from benchbell.web.errors import REFUSALS, NotHere
@@ -29,14 +27,14 @@ CALENDAR = "text/calendar"  # litestar adds the charset
 async def make_feed(device: Given[str], shop: Given[ShopRuntime]) -> FeedAddress:
     """The device's last address becomes void. Raises NotPaired, StoreError."""
     clock, random_bytes = shop.settings.clock, shop.settings.random_bytes
-    work = partial(new_feed, device=required(device), now_ms=clock(), random_bytes=random_bytes)
-    return FeedAddress(f"/calendar/{await shop.database.write(work)}.ics")
+    token = await shop.records.new_feed(required(device), clock(), random_bytes)
+    return FeedAddress(f"/calendar/{token}.ics")
 
 
 @delete("/alerts/calendar", status_code=204, responses=REFUSALS, summary="Make the device's calendar address void")
 async def void_feed(device: Given[str], shop: Given[ShopRuntime]) -> None:
     """Does nothing where the device had none. Raises StoreError."""
-    await shop.database.write(partial(drop_feed, device=device))
+    await shop.records.drop_feed(device)
 
 
 @get(
@@ -48,10 +46,10 @@ async def void_feed(device: Given[str], shop: Given[ShopRuntime]) -> None:
 )
 async def feed(name: FromPath[str], request: Request[Any, Any, State], shop: Given[ShopRuntime]) -> Response[bytes]:
     """As iCalendar (RFC 5545). Raises NotHere for a void or unknown address, StoreError."""
-    owner = await shop.database.read(partial(feed_with, token=name.removesuffix(".ics")))
+    owner = await shop.records.feed_with(name.removesuffix(".ics"))
     if owner is None:
         raise NotHere("This calendar address is void.", "Make a new one on the Shop screen.")
-    await shop.database.write(partial(note_fetched, device=owner.device, now_ms=shop.settings.clock()))
+    await shop.records.note_feed_fetched(owner.device, shop.settings.clock())
     await shop.clock_tracker.refresh()
     body = await asyncio.to_thread(calendar, list(shop.clock_tracker.entries.values()))
     return as_calendar(body, request.headers.get("if-none-match", ""))

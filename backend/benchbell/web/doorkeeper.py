@@ -1,13 +1,12 @@
 """Recognises devices by their tokens, and limits how often each may ask."""
 
-from functools import partial
 from typing import Any
 
 from litestar.connection import ASGIConnection
 
 from benchbell.settings import Settings
-from benchbell.store.database import Database
-from benchbell.store.devices import NOTE_SEEN_MS, by_token, note_seen
+from benchbell.store.devices import NOTE_SEEN_MS
+from benchbell.store.records import Records
 from benchbell.web.errors import NotPaired, Revoked
 from benchbell.web.limits import RateLimits
 
@@ -22,8 +21,8 @@ Connection = ASGIConnection[Any, Any, Any, Any]
 class Doorkeeper:
     """Recognises devices by their tokens, with a request rate for each device and for each unknown address."""
 
-    def __init__(self, database: Database, settings: Settings) -> None:
-        self.database = database
+    def __init__(self, records: Records, settings: Settings) -> None:
+        self.records = records
         self.settings = settings
         self.device_limits = RateLimits(burst=120, each_second=20)
         self.stranger_limits = RateLimits(burst=30, each_second=1)
@@ -35,7 +34,7 @@ class Doorkeeper:
         """
         now = self.settings.clock()
         token = token_in(connection)
-        device = await self.database.read(partial(by_token, token=token)) if token else None
+        device = await self.records.device_with_token(token) if token else None
         if device is None:
             self.stranger_limits.ask(address_of(connection), now)
             raise NotPaired("This device is not paired.", "Pair it with a code from the server or a paired phone.")
@@ -45,7 +44,7 @@ class Doorkeeper:
         connection.state["device"] = device.id
         connection.state["known_device"] = device
         if now - device.seen_ms >= NOTE_SEEN_MS:
-            await self.database.write(partial(note_seen, device=device.id, now_ms=now))
+            await self.records.note_seen(device.id, now)
             connection.state["renew"] = token if COOKIE in connection.cookies else ""
 
 

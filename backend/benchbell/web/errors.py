@@ -10,9 +10,7 @@ from litestar.openapi.datastructures import ResponseSpec
 from litestar.types import ExceptionHandlersMap
 
 from benchbell.findings import Finding, Refused
-from benchbell.store.errors import Damaged, DiskFull, StoreError
-from benchbell.store.happenings import Gap, Misnumbered, TwoPhonesOneName
-from benchbell.store.photos import TooLarge
+from benchbell.store.errors import Damaged, DiskFull, Gap, Misnumbered, StoreError, TooLarge, TwoPhonesOneName
 from benchbell.web.messages import Refusal, RefusalDetail, RefusalKind
 
 log = structlog.get_logger()
@@ -108,7 +106,7 @@ REFUSALS: dict[int, ResponseSpec] = {
         413: "Too large",
         422: "The recipe has errors",
         429: "Too many requests",
-        503: "The database cannot be used now",
+        503: "The records cannot be used now",
         507: "The disk is full",
     }.items()
 }

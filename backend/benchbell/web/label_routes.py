@@ -21,8 +21,7 @@ from benchbell.labels.messages import LabelNotes
 from benchbell.labels.options import PrintOptions, chosen_labels, copies_of, layout_of
 from benchbell.labels.pdf import labels_pdf
 from benchbell.labels.printing import LabelFaces, label_faces, label_notes
-from benchbell.store.database import Database
-from benchbell.store.happenings import of_build
+from benchbell.store.records import Records
 from benchbell.web.errors import REFUSALS, NotHere
 from benchbell.web.log_routes import BuildId, attachment
 from benchbell.web.runtime import ShopRuntime
@@ -69,9 +68,9 @@ HOW = {"asked": Provide(asked_of, sync_to_thread=False)}
 WANTED = {**HOW, "wanted": Provide(wanted_of, sync_to_thread=False)}
 
 
-async def labels_of(database: Database, build: str, wanted: Wanted) -> tuple[Label, ...]:
+async def labels_of(records: Records, build: str, wanted: Wanted) -> tuple[Label, ...]:
     """The requested labels of a build. Raises NotHere for an unknown build, Refused, StoreError."""
-    happenings = await of_build(database, build) if build else []
+    happenings = await records.happenings_of(build) if build else []
     labels = await asyncio.to_thread(lambda: current_labels(Book(happenings)))
     if not labels:
         raise NotHere(f"There is no build {build}.", "Open it from the list of builds.")
@@ -92,7 +91,7 @@ def laid_out(labels: tuple[Label, ...], wanted: Wanted, lettering: Lettering) ->
 )
 async def labels_json(build: BuildId, shop: Given[ShopRuntime], wanted: Given[Wanted]) -> LabelNotes:
     """With warnings to read before printing. Raises NotHere, Refused, StoreError."""
-    labels = await labels_of(shop.database, build, wanted)
+    labels = await labels_of(shop.records, build, wanted)
     return label_notes(await asyncio.to_thread(laid_out, labels, wanted, built_in()), layout_of(wanted.asked))
 
 
@@ -105,7 +104,7 @@ async def labels_json(build: BuildId, shop: Given[ShopRuntime], wanted: Given[Wa
 )
 async def labels_pdf_file(build: BuildId, shop: Given[ShopRuntime], wanted: Given[Wanted]) -> Response[bytes | str]:
     """In real size: print it at 100 %. Raises NotHere, Refused, StoreError."""
-    body = await asyncio.to_thread(pdf_of, await labels_of(shop.database, build, wanted), wanted)
+    body = await asyncio.to_thread(pdf_of, await labels_of(shop.records, build, wanted), wanted)
     return attachment(body, "labels.pdf", "application/pdf")
 
 
@@ -124,7 +123,7 @@ def pdf_of(labels: tuple[Label, ...], wanted: Wanted) -> bytes:
 )
 async def labels_html(build: BuildId, shop: Given[ShopRuntime], wanted: Given[Wanted]) -> str:
     """For scripts that the PDF's fonts do not have. Raises NotHere, Refused, StoreError."""
-    return await asyncio.to_thread(page_of, await labels_of(shop.database, build, wanted), wanted)
+    return await asyncio.to_thread(page_of, await labels_of(shop.records, build, wanted), wanted)
 
 
 def page_of(labels: tuple[Label, ...], wanted: Wanted) -> str:

@@ -14,20 +14,18 @@ from benchbell.buildlog.learned import Learned, learned
 from benchbell.buildlog.pdf import log_pdf
 from benchbell.buildlog.story import BuildLog, build_log
 from benchbell.labels.lettering import built_in
-from benchbell.store.database import Database
-from benchbell.store.devices import device_names
-from benchbell.store.happenings import of_build
 from benchbell.store.photos import photo_here
+from benchbell.store.records import Records
 from benchbell.web.errors import REFUSALS, NotHere
 from benchbell.web.runtime import ShopRuntime
 
 BuildId = Annotated[str, PathParameter(description="The build's id", max_length=40)]
 
 
-async def log_of(database: Database, build: str) -> BuildLog:
+async def log_of(records: Records, build: str) -> BuildLog:
     """The build's log. Raises NotHere for an unknown build, StoreError."""
-    happenings = await of_build(database, build) if build else []
-    names = await database.read(device_names)
+    happenings = await records.happenings_of(build) if build else []
+    names = await records.device_names()
     log = await asyncio.to_thread(lambda: build_log(build, Book(happenings), names))
     if log is None:
         raise NotHere(f"There is no build {build}.", "Open it from the list of builds.")
@@ -43,13 +41,13 @@ def attachment(body: bytes | str, name: str, media_type: str) -> Response[bytes 
 @get("/builds/{build:str}/log.json", responses=REFUSALS, summary="A build's log")
 async def log_json(build: BuildId, shop: Given[ShopRuntime]) -> BuildLog:
     """The whole log. Raises NotHere, StoreError."""
-    return await log_of(shop.database, build)
+    return await log_of(shop.records, build)
 
 
 @get("/builds/{build:str}/learned.json", responses=REFUSALS, summary="What a build teaches for the next")
 async def learned_json(build: BuildId, shop: Given[ShopRuntime]) -> tuple[Learned, ...]:
     """Operations whose real time differs clearly from the recipe's. Raises NotHere, StoreError."""
-    return learned(await log_of(shop.database, build))
+    return learned(await log_of(shop.records, build))
 
 
 @get(
@@ -60,7 +58,7 @@ async def learned_json(build: BuildId, shop: Given[ShopRuntime]) -> tuple[Learne
 )
 async def log_csv(build: BuildId, shop: Given[ShopRuntime]) -> Response[bytes | str]:
     """For a spreadsheet. Raises NotHere, StoreError."""
-    return attachment(story_csv(await log_of(shop.database, build), None), "story.csv", "text/csv")
+    return attachment(story_csv(await log_of(shop.records, build), None), "story.csv", "text/csv")
 
 
 @get(
@@ -71,7 +69,7 @@ async def log_csv(build: BuildId, shop: Given[ShopRuntime]) -> Response[bytes | 
 )
 async def operations_csv_file(build: BuildId, shop: Given[ShopRuntime]) -> Response[bytes | str]:
     """For a spreadsheet. Raises NotHere, StoreError."""
-    return attachment(operations_csv(await log_of(shop.database, build), None), "operations.csv", "text/csv")
+    return attachment(operations_csv(await log_of(shop.records, build), None), "operations.csv", "text/csv")
 
 
 @get(
@@ -83,7 +81,7 @@ async def operations_csv_file(build: BuildId, shop: Given[ShopRuntime]) -> Respo
 async def log_pdf_file(build: BuildId, shop: Given[ShopRuntime]) -> Response[bytes | str]:
     """On A4, with the photos that are on the server. Raises NotHere, StoreError."""
     pictures = partial(photo_here, shop.settings.data)
-    body = await asyncio.to_thread(log_pdf, await log_of(shop.database, build), None, built_in(), pictures)
+    body = await asyncio.to_thread(log_pdf, await log_of(shop.records, build), None, built_in(), pictures)
     return attachment(body, "log.pdf", "application/pdf")
 
 

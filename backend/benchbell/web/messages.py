@@ -11,10 +11,10 @@ from msgspec import Meta, Raw, Struct
 from benchbell.bench.encoding import Envelope
 from benchbell.findings import Finding
 
-WIRE = 1
+WIRE = 2
 """The version of these messages that this server uses."""
 
-OLDEST_PAGE = 1
+OLDEST_PAGE = 2
 """The oldest version of them that it still supports."""
 
 MOST_HAPPENINGS = 500
@@ -71,7 +71,7 @@ class SyncRequest(Struct, frozen=True):
     page: Annotated[int, Meta(ge=0, le=1_000_000)]
     after: Position
     happenings: Annotated[list[Raw], Meta(extra_json_schema={"items": msgspec.json.schema(Envelope)})] = []
-    book: Annotated[str, Meta(max_length=64)] = ""
+    log_epoch: Annotated[str, Meta(max_length=64)] = ""
 
 
 class SyncAnswer(Struct, frozen=True):
@@ -82,7 +82,7 @@ class SyncAnswer(Struct, frozen=True):
     position: int
     server_time: int
     more: bool
-    book: str
+    log_epoch: str
 
 
 class RecipeLine(Struct, frozen=True):

@@ -6,8 +6,6 @@ has to pair once more.
 """
 
 import asyncio
-from functools import partial
-from sqlite3 import Connection
 from typing import Any
 
 import structlog
@@ -18,19 +16,9 @@ from litestar.params import FromPath, RawBody
 
 from benchbell.findings import Refused
 from benchbell.labels.qr import best_square
-from benchbell.store.database import Database
-from benchbell.store.devices import (
-    CODE_MS,
-    MOST_WRONG,
-    Device,
-    Paired,
-    all_devices,
-    new_pairing_code,
-    pair,
-    revoke,
-    void_codes,
-)
-from benchbell.store.quarantine import kept_aside
+from benchbell.store.devices import CODE_MS, MOST_WRONG
+from benchbell.store.record_types import Device, Paired
+from benchbell.store.records import Records
 from benchbell.web.body import decoded, json_body
 from benchbell.web.doorkeeper import COOKIE, address_of
 from benchbell.web.errors import REFUSALS, WrongCode
@@ -64,9 +52,8 @@ async def pair_device(
     wanted = decoded(body, PairRequest)
     now = settings.clock()
     if shop.code_throttle.ask(address_of(request), now) > MOST_WRONG:
-        await shop.database.write(void_codes)
-    work = partial(pair, code=wanted.code, name=wanted.name, now_ms=now, random_bytes=settings.random_bytes)
-    paired = await shop.database.write(work)
+        await shop.records.void_pairing_codes()
+    paired = await shop.records.pair(wanted.code, wanted.name, now, settings.random_bytes)
     if paired is None:
         log.warning("wrong pairing code", address=address_of(request))
         raise WrongCode("This code is wrong, already used, or older than ten minutes.", SHOW_NEW_CODE)
@@ -99,43 +86,33 @@ async def this_device(request: Request[Any, Any, State], shop: Given[ShopRuntime
 @get("/devices", responses=REFUSALS, summary="All devices")
 async def devices(device: Given[str], shop: Given[ShopRuntime]) -> Devices:
     """Revoked ones too, with how many happenings they sent since. Raises StoreError."""
-    return await all_lines(shop.database, device)
+    return await all_lines(shop.records, device)
 
 
-async def all_lines(database: Database, device: str) -> Devices:
+async def all_lines(records: Records, device: str) -> Devices:
     """All devices, with `device` marked as the asking one. Raises StoreError."""
-
-    def lines(db: Connection) -> list[DeviceLine]:
-        return [
-            DeviceLine(
-                one.id,
-                one.name,
-                one.paired_ms,
-                one.seen_ms,
-                one.revoked_ms,
-                one.id == device,
-                len(kept_aside(db, one.id)),
-            )
-            for one in all_devices(db)
+    return Devices(
+        [
+            DeviceLine(one.id, one.name, one.paired_ms, one.seen_ms, one.revoked_ms, one.id == device, quarantined)
+            for one, quarantined in await records.devices_with_quarantined()
         ]
-
-    return Devices(await database.read(lines))
+    )
 
 
 @post("/devices/{id:str}/revoke", status_code=200, responses=REFUSALS, summary="Revoke a device")
 async def revoke_device(id: FromPath[str], device: Given[str], shop: Given[ShopRuntime]) -> Devices:
     """What it sends from now on is quarantined for review. Raises Refused for an unknown device, StoreError."""
-    revoked = await shop.database.write(partial(revoke, name=id, now_ms=shop.settings.clock()))
+    revoked = await shop.records.revoke(id, shop.settings.clock())
     shop.listeners.disconnect(revoked.id)
     log.info("revoked", device=revoked.id, name=revoked.name, by=device)
-    return await all_lines(shop.database, device)
+    return await all_lines(shop.records, device)
 
 
 @post("/devices/code", status_code=200, responses=REFUSALS, summary="A code to pair one more device")
 async def code_for_another(request: Request[Any, Any, State], shop: Given[ShopRuntime]) -> PairingCode:
     """The page shows it as a QR code and in letters. Raises StoreError."""
     now, random_bytes = shop.settings.clock(), shop.settings.random_bytes
-    code = await shop.database.write(partial(new_pairing_code, now_ms=now, random_bytes=random_bytes))
+    code = await shop.records.new_pairing_code(now, random_bytes)
     address = pairing_address(str(request.base_url), code)
     square = await asyncio.to_thread(best_square, [address], 60)
     rows = ["".join("1" if dark else "0" for dark in row) for row in square.rows]

@@ -1,13 +1,11 @@
 """Photos, stored and served under their SHA-256. Happenings refer to them by that name."""
 
-import asyncio
-
 from litestar import Request, Response, get, put
 from litestar.datastructures import State
 from litestar.di import NamedDependency as Given
 from litestar.params import FromPath
 
-from benchbell.store.photos import MOST_BYTES, TYPES, keep_photo, place_of, type_of
+from benchbell.store.photos import MOST_BYTES, TYPES, type_of
 from benchbell.web.body import binary_body
 from benchbell.web.errors import REFUSALS, NotHere
 from benchbell.web.messages import PhotoKept
@@ -29,15 +27,14 @@ async def put_photo(sha256: FromPath[str], request: Request[None, None, State], 
 
     Raises TooLarge, and Refused when it is no such picture, has metadata, or is not what its name says.
     """
-    return PhotoKept(sha256, await keep_photo(shop.settings.data, sha256, request.stream()))
+    return PhotoKept(sha256, await shop.records.keep_photo(sha256, request.stream()))
 
 
 @get("/photos/{sha256:str}", media_type="image/*", responses=REFUSALS, summary="A photo")
 async def get_photo(sha256: FromPath[str], shop: Given[ShopRuntime]) -> Response[bytes]:
     """With the media type that its first bytes show. Raises NotHere, and Refused for an invalid name."""
-    place = place_of(shop.settings.data, sha256)
-    if not place.is_file():
+    body = await shop.records.photo(sha256)
+    if body is None:
         raise NotHere("This photo is not on the server yet.", "Look at it on the phone that took it.")
-    body = await asyncio.to_thread(place.read_bytes)
     headers = {"Cache-Control": FOR_EVER, "Content-Security-Policy": "sandbox; default-src 'none'"}
     return Response(body, media_type=type_of(body[:12]) or "application/octet-stream", headers=headers)

@@ -19,8 +19,8 @@ from benchbell.alerts.push_queue import PushQueue
 from benchbell.bench.happenings import SERVER
 from benchbell.planner.current_plan import CurrentPlan
 from benchbell.settings import Settings
-from benchbell.store.database import Database, open_database
-from benchbell.store.happenings import newest
+from benchbell.store.records import Records
+from benchbell.store.sqlite_records import open_records
 from benchbell.web.doorkeeper import Doorkeeper
 from benchbell.web.limits import CodeThrottle
 from benchbell.web.nudges import Listeners
@@ -35,7 +35,7 @@ class ShopRuntime(Struct, frozen=True):
     """
 
     settings: Settings
-    database: Database
+    records: Records
     doorkeeper: Doorkeeper
     code_throttle: CodeThrottle
     listeners: Listeners
@@ -47,29 +47,29 @@ class ShopRuntime(Struct, frozen=True):
 
 @asynccontextmanager
 async def running(settings: Settings) -> AsyncIterator[ShopRuntime]:
-    """Start everything; at the end of the block stop it in reverse order, the database last.
+    """Start everything; at the end of the block stop it in reverse order, the records last.
 
     Raises StoreError when the records cannot be opened, Refused when the push key cannot be read.
     """
     async with AsyncExitStack() as stack:
-        database = open_database(settings.data)
-        stack.push_async_callback(database.close)
+        records = await open_records(settings.data)
+        stack.push_async_callback(records.close)
         wake = asyncio.Event()
-        clock_tracker = ClockTracker(database, settings.clock)
-        push_queue = PushQueue(database, settings, push_key_of(settings), wake.set)
+        clock_tracker = ClockTracker(records, settings.clock)
+        push_queue = PushQueue(records, settings, push_key_of(settings), wake.set)
         stack.push_async_callback(push_queue.close)
         bell = Bell(settings.bell, terminal())
-        alarm_loop = AlarmLoop(database, settings.clock, clock_tracker, push_queue, bell, wake)
-        listeners = Listeners(await database.read(newest))
+        alarm_loop = AlarmLoop(records, settings.clock, clock_tracker, push_queue, bell, wake)
+        listeners = Listeners(await records.newest_position())
         listeners.add(alarm_loop.news, SERVER)
         alarm_loop.start()
         stack.push_async_callback(alarm_loop.close)
-        current_plan = CurrentPlan(database, settings, clock_tracker)
+        current_plan = CurrentPlan(records, settings, clock_tracker)
         stack.push_async_callback(current_plan.close)
         yield ShopRuntime(
             settings=settings,
-            database=database,
-            doorkeeper=Doorkeeper(database, settings),
+            records=records,
+            doorkeeper=Doorkeeper(records, settings),
             code_throttle=CodeThrottle(),
             listeners=listeners,
             clock_tracker=clock_tracker,

@@ -2,7 +2,8 @@
 
 One request carries both directions, and repeating it does no harm:
 
-    POST /sync {page, book, after, happenings} → {taken_to, happenings, position, more, server_time, book}
+    POST /sync {page, log_epoch, after, happenings}
+    → {taken_to, happenings, position, more, server_time, log_epoch}
 
 - page: the version of these messages that the page uses. Below OLDEST_PAGE the answer is "page-too-old": reload the
   page. Above WIRE it is "server-too-old": update the server. In both cases the phone keeps its unsent happenings.
@@ -17,15 +18,13 @@ One request carries both directions, and repeating it does no harm:
   `taken_to` is above every number the phone ever used, or below a confirmed one, it repairs itself as above.
 - after: the last `position` the phone has stored. The answer holds what follows it, at most 1,000 happenings, without
   those of this request. So a restored phone, whose `after` is older, gets its own happenings back. `more`: ask again.
-- book: identifies one unbroken sequence of positions; "" at first. When it is not the server's (a backup was restored),
-  `after` is invalid: the answer begins at 0 and holds the new one, and the phone repairs itself as above.
+- log_epoch: identifies one unbroken sequence of positions; "" at first. When it is not the server's (a backup was
+  restored), `after` is invalid: the answer begins at 0 and holds the new one, and the phone repairs itself as above.
 - server_time: ms since 1970 UTC, read last; with half the round-trip time the phone derives its offset from it.
 
 Other phones are nudged through GET /live. A nudge carries no data but the newest position.
 """
 
-import sqlite3
-from functools import partial
 from typing import Any, NoReturn
 
 import structlog
@@ -33,11 +32,9 @@ from litestar import Request, Response, post
 from litestar.datastructures import State
 from litestar.params import RawBody
 
-from benchbell.store.database import Database, book
-from benchbell.store.devices import Device
-from benchbell.store.happenings import Lacked, Sent, after, highest, keep, opened
-from benchbell.store.photos import TooLarge
-from benchbell.store.quarantine import keep_aside
+from benchbell.store.errors import TooLarge
+from benchbell.store.record_types import Device
+from benchbell.store.records import Records
 from benchbell.web.body import decoded, json_body
 from benchbell.web.doorkeeper import REVOKED
 from benchbell.web.errors import REFUSALS, NotPaired, PageTooOld, Revoked, ServerTooOld
@@ -47,7 +44,6 @@ from benchbell.web.pairing import token_cookie
 from benchbell.web.runtime import runtime_of
 
 MOST_BYTES = 2_000_000
-MOST_ANSWERED = 1000
 
 QUARANTINE_FULL = "This device was revoked, and there is no room left to keep its work for review."
 
@@ -74,21 +70,21 @@ async def sync(body: RawBody, request: Request[Any, Any, State]) -> Response[Syn
     shop = runtime_of(request.app.state)  # not `Given`: the framework's injection costs a third of a round trip
     known: Device | None = request.state.get("known_device")
     if known is not None and known.revoked_ms is not None:
-        await quarantine_batch(shop.database, known, body, shop.settings.clock())
+        await quarantine_batch(shop.records, known, body, shop.settings.clock())
     sent = checked(decoded(body, SyncRequest))
-    work = partial(round_trip, device=device, sent=sent, opened=opened(sent.happenings))
-    taken_to, lacked, named = await (shop.database.write(work) if sent.happenings else shop.database.read(work))
+    done = await shop.records.exchange(device, sent.happenings, sent.after, sent.log_epoch)
+    lacked = done.lacked
     shop.listeners.announce(lacked.newest)
     more = lacked.position < lacked.newest
-    answer = SyncAnswer(taken_to, lacked.listed, lacked.position, shop.settings.clock(), more, named)
+    answer = SyncAnswer(done.taken_to, lacked.listed, lacked.position, shop.settings.clock(), more, done.log_epoch)
     renewed = request.state.get("renew")
     return Response(answer, cookies=[token_cookie(renewed)] if renewed else [])
 
 
-async def quarantine_batch(database: Database, device: Device, body: bytes, now_ms: int) -> NoReturn:
+async def quarantine_batch(records: Records, device: Device, body: bytes, now_ms: int) -> NoReturn:
     """Store a revoked device's batch for review. Always raises Revoked; also Unreadable, StoreError."""
     many = len(decoded(body, SyncRequest).happenings)
-    kept = not many or await database.write(partial(keep_aside, device=device.id, body=body, now_ms=now_ms))
+    kept = not many or await records.keep_in_quarantine(device.id, body, now_ms)
     if many and kept:
         log.warning("batch of a revoked device quarantined", device=device.id, name=device.name, happenings=many)
     what = f"{device.name} was revoked; its {many} happenings are kept for review." if kept else QUARANTINE_FULL
@@ -113,15 +109,3 @@ def checked(sent: SyncRequest) -> SyncRequest:
             "Send it in smaller parts.",
         )
     return sent
-
-
-def round_trip(db: sqlite3.Connection, device: str, sent: SyncRequest, opened: Sent) -> tuple[int, Lacked, str]:
-    """Both directions in one transaction: `taken_to`, what the phone lacks, and the server's book.
-
-    Raises Gap, TwoPhonesOneName.
-    """
-    taken_to = keep(db, device, opened) if opened else highest(db, device)
-    here = book(db)
-    position = sent.after if sent.book in ("", here) else 0
-    lacked = after(db, position, MOST_ANSWERED, but=(device, [h.n for h, _ in opened]))
-    return taken_to, lacked, here

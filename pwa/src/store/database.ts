@@ -4,7 +4,7 @@
  * Opening reads one summary per build, the happenings of open builds, and recent air. Finished builds are read when
  * somebody opens them.
  */
-import { type DBSchema, type IDBPDatabase, type IDBPTransaction, openDB } from "idb";
+import { type DBSchema, type IDBPDatabase, type IDBPObjectStore, type IDBPTransaction, openDB } from "idb";
 import { type BuildSummary, isNeeded, SHOP } from "../bench/loaded_builds.ts";
 import type { Raw } from "../bench/read.ts";
 import { DAY_MS } from "../durations.ts";
@@ -38,25 +38,26 @@ export type Database = IDBPDatabase<Shelves>;
 
 /**
  * device: this phone's own name. n: its last number. stamp: the latest made or met here.
- * after: the last position taken from the server. book: the server's run of positions. taken_to: what it has of ours.
+ * after: the last position taken from the server. log_epoch: which run of positions that belongs to. taken_to: what
+ * the server has of ours.
  */
 export type Meta = {
   readonly device: string;
   readonly n: number;
   readonly stamp: Stamp | null;
   readonly after: number;
-  readonly book: string;
+  readonly log_epoch: string;
   readonly taken_to: number;
 };
 
-const FRESH: Meta = { device: "", n: 0, stamp: null, after: 0, book: "", taken_to: 0 };
+const FRESH: Meta = { device: "", n: 0, stamp: null, after: 0, log_epoch: "", taken_to: 0 };
 
 /** Air older than this says nothing about any clock that may still run. */
 const RECENT_MS = 60 * DAY_MS;
 
 const SHELVES = ["happenings", "outbox", "builds", "meta", "photos", "pictures"] as const;
-/** How many of them phones had before there were photos. */
-const FIRST_SHELVES = 4;
+/** How many of them a phone had, by version; from version 2 on all. */
+const SHELVES_BY_VERSION = [0, 4];
 type Shelf = (typeof SHELVES)[number];
 
 /**
@@ -65,16 +66,24 @@ type Shelf = (typeof SHELVES)[number];
  * onBlocking: called when a newer page in another tab needs this one closed.
  */
 export function openDatabase(name: string, onBlocking: () => void): Promise<Database> {
-  return openDB<Shelves>(name, 2, {
-    upgrade(db, was) {
-      const added = was < 1 ? SHELVES : SHELVES.slice(FIRST_SHELVES);
-      for (const store of added) db.createObjectStore(store);
+  return openDB<Shelves>(name, 3, {
+    async upgrade(db, was, _now, tx) {
+      const had = SHELVES_BY_VERSION[was] ?? SHELVES.length;
+      for (const store of SHELVES.slice(had)) db.createObjectStore(store);
+      if (was > 0 && was < 3) await renameEpoch(tx.objectStore("meta"));
     },
     blocking(_now, _wanted, event) {
       (event.target as IDBDatabase).close();
       onBlocking();
     },
   });
+}
+
+/** Until version 3 the log's epoch was kept as "book". */
+async function renameEpoch(meta: IDBPObjectStore<Shelves, Shelf[], "meta", "versionchange">): Promise<void> {
+  const epoch = await meta.get("book");
+  if (epoch !== undefined) await meta.put(epoch, "log_epoch");
+  await meta.delete("book");
 }
 
 /** A transaction that may write everywhere. */

@@ -14,12 +14,12 @@ import type { Reply } from "./server_client.ts";
 import { laterStamp } from "./stamp.ts";
 
 /** The version of the messages that this page speaks. */
-const WIRE = 1;
+const WIRE = 2;
 
 /** What is sent in a round trip, as web/sync.py reads it. */
 export type SyncBody = {
   readonly page: number;
-  readonly book: string;
+  readonly log_epoch: string;
   readonly after: number;
   readonly happenings: readonly Raw[];
 };
@@ -42,7 +42,7 @@ const AWAY: Outcome = { kind: "away" };
 export async function roundTrip(db: Database, link: SyncLink): Promise<Outcome> {
   const meta = await write(db, "relaxed", metaIn);
   const happenings = await nextBatch(db);
-  const reply = await link.ask({ page: WIRE, book: meta.book, after: meta.after, happenings }, meta.device);
+  const reply = await link.ask({ page: WIRE, log_epoch: meta.log_epoch, after: meta.after, happenings }, meta.device);
   if (reply.kind === "away") return AWAY;
   if (reply.kind === "refused") return isOutOfStep(reply.problem) ? resync(db, link, meta) : reply;
   const answer = reply.value;
@@ -57,8 +57,8 @@ export async function roundTrip(db: Database, link: SyncLink): Promise<Outcome> 
 }
 
 /** Whether the server or this phone was restored: the log is another, or one lacks numbers that the other knows. */
-function wasRestored({ book, taken_to }: SyncAnswer, meta: Meta): boolean {
-  return (meta.book !== "" && book !== meta.book) || taken_to < meta.taken_to || taken_to > meta.n;
+function wasRestored({ log_epoch, taken_to }: SyncAnswer, meta: Meta): boolean {
+  return (meta.log_epoch !== "" && log_epoch !== meta.log_epoch) || taken_to < meta.taken_to || taken_to > meta.n;
 }
 
 /** Whether the numbers do not follow on what the server has: one of the two was restored, or the phone paired again. */
@@ -69,14 +69,14 @@ function isOutOfStep({ kind }: RefusalDetail): boolean {
 /** Fetches everything the server has, then queues all that it lacks. When it breaks off, the next sync begins again. */
 async function resync(db: Database, link: SyncLink, { device }: Meta): Promise<Outcome> {
   const known = new Set<string>();
-  for (let [after, book] = [0, ""]; ; ) {
-    const reply = await link.ask({ page: WIRE, book, after, happenings: [] }, device);
+  for (let [after, log_epoch] = [0, ""]; ; ) {
+    const reply = await link.ask({ page: WIRE, log_epoch, after, happenings: [] }, device);
     if (reply.kind === "away") return AWAY;
     if (reply.kind === "refused") return reply;
     const answer = reply.value;
-    if (book !== "" && answer.book !== book) known.clear();
+    if (log_epoch !== "" && answer.log_epoch !== log_epoch) known.clear();
     for (const { id } of answer.happenings as readonly Raw[]) known.add(id);
-    [after, book] = [answer.position, answer.book];
+    [after, log_epoch] = [answer.position, answer.log_epoch];
     await keepAnswer(db, link, answer, async (tx) => {
       if (answer.more) return;
       await refill(tx, answer.taken_to, known);
@@ -104,6 +104,6 @@ async function keepAnswer(
 }
 
 /** Keeps the position after which the server is asked next time. */
-function moveTo(tx: Writing, { position, book }: SyncAnswer): Promise<void> {
-  return putMeta(tx, { after: position, book });
+function moveTo(tx: Writing, { position, log_epoch }: SyncAnswer): Promise<void> {
+  return putMeta(tx, { after: position, log_epoch });
 }

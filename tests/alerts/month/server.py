@@ -1,7 +1,6 @@
 """The real server of the month: its store, its alarm clock; only the wire to the push service is made up."""
 
 import asyncio
-from functools import partial
 
 from alerts.month.phone import Steps
 from benchbell.alerts.alarm_loop import AlarmLoop
@@ -10,9 +9,9 @@ from benchbell.alerts.clock_tracker import ClockTracker
 from benchbell.alerts.push_queue import PushQueue
 from benchbell.alerts.webpush import key_from
 from benchbell.settings import Settings
-from benchbell.store.alerts import Subscription, keep_subscription
-from benchbell.store.database import open_database
-from benchbell.store.happenings import after, all_readable, readable, take
+from benchbell.store.envelopes import all_readable, readable
+from benchbell.store.record_types import Subscription
+from benchbell.store.sqlite_records import open_records
 
 KEY = key_from(b"k" * 40)
 
@@ -30,14 +29,14 @@ class Server:
         self.cut = False
 
     async def start(self):
-        self.database = open_database(self.folder)
+        self.records = await open_records(self.folder)
         # The program is cut off here, never the disk: what was committed need not be waited for.
-        await self.database.writer.run(lambda db: db.execute("PRAGMA synchronous = OFF"))
+        await self.records.database.writer.run(lambda db: db.execute("PRAGMA synchronous = OFF"))
         wake = asyncio.Event()
-        tracker = ClockTracker(self.database, self.settings.clock)
-        push_queue = PushQueue(self.database, self.settings, KEY, wake.set)
+        tracker = ClockTracker(self.records, self.settings.clock)
+        push_queue = PushQueue(self.records, self.settings, KEY, wake.set)
         push_queue.push = self.push
-        self.alarm_loop = AlarmLoop(self.database, self.settings.clock, tracker, push_queue, Bell(), wake)
+        self.alarm_loop = AlarmLoop(self.records, self.settings.clock, tracker, push_queue, Bell(), wake)
         self.alarm_loop.longest_sleep_s = 1e9  # no timer runs here: time is told, and never jumps unseen
         await self.alarm_loop.restore()
         self.up.set(self.now(), True)
@@ -55,11 +54,11 @@ class Server:
         self.up.set(self.now(), False)
         self.cut = False
         self.alarm_loop.push_queue.threads.shutdown(wait=False)
-        await self.database.close()
+        await self.records.close()
 
     async def subscribe(self, phone):
         new = Subscription(phone.device, f"https://push.example/{phone.device}", b"", b"", round(self.now()))
-        await self.database.write(partial(keep_subscription, new=new))
+        await self.records.keep_subscription(new)
 
     async def round(self):
         """Rounds until nothing is under way; gives the moment of the next one."""
@@ -75,12 +74,12 @@ class Server:
     async def sync(self, phone, t, answered=True):
         """One round trip of a phone, whose answer may get lost; tells whether anything new was taken."""
         sent = phone.unsent[:500]
-        taken_to = await take(self.database, phone.device, [body for _, body in sent])
+        taken_to = await self.records.take(phone.device, [body for _, body in sent])
         new = [h for _, body in sent if (h := readable(body)).id not in self.learnt]
         self.learnt.update((h.id, t) for h in new)
         if answered:
             phone.unsent = [(n, body) for n, body in phone.unsent if n > taken_to]
-            stretch = await self.database.read(partial(after, position=phone.position, limit=100_000, most_bytes=10**9))
+            stretch = await self.records.slice_after(phone.position, 100_000, most_bytes=10**9)
             for happening in all_readable(stretch.listed):
                 phone.learn(t, happening)
             phone.position = stretch.position

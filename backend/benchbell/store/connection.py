@@ -1,0 +1,59 @@
+"""A connection to the records' file, and the thread that runs its work."""
+
+import sqlite3
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+from typing import Self, TypeVar, cast
+
+import aiosqlite
+
+from benchbell.store.errors import in_words
+
+T = TypeVar("T")
+Work = Callable[[sqlite3.Connection], T]
+"""A function that runs on the connection's thread."""
+
+WAIT_SECONDS = 10
+"""How long to wait while another program, such as `benchbell devices`, writes."""
+
+PRAGMAS = """
+    PRAGMA foreign_keys = ON;
+    PRAGMA journal_mode = WAL;
+    PRAGMA synchronous = FULL;
+    PRAGMA journal_size_limit = 67108864;
+    PRAGMA trusted_schema = OFF;
+"""
+
+
+def connect(file: Path) -> sqlite3.Connection:
+    """A connection with these pragmas; its transactions are begun by hand. Raises StoreError."""
+    try:
+        db = sqlite3.connect(file, isolation_level=None, timeout=WAIT_SECONDS, check_same_thread=False)
+        db.executescript(PRAGMAS)
+    except sqlite3.Error as error:
+        raise in_words(error, file) from error
+    return db
+
+
+class ThreadedConnection(aiosqlite.Connection):
+    """A connection on a thread of its own."""
+
+    def __init__(self, file: Path) -> None:
+        super().__init__(partial(connect, file), iter_chunk_size=64)
+        self._thread.daemon = True  # a connection that nobody closed must not keep the program from ending
+
+    @classmethod
+    async def open(cls, file: Path) -> Self:
+        """A connection that is ready for work. Raises StoreError."""
+        connection = cls(file)
+        await connection
+        return connection
+
+    async def run(self, work: Work[T]) -> T:
+        """What `work` returns, run on the thread as one piece. Raises whatever `work` raises.
+
+        aiosqlite's public methods hand the thread one statement at a time. A batch has several, and each would
+        cost a switch of threads there and back; `_execute` is what those methods themselves call.
+        """
+        return cast(T, await self._execute(work, self._conn))  # type: ignore[no-untyped-call]

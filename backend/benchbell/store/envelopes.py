@@ -1,0 +1,72 @@
+"""Happenings as bytes: checking what every one must have, and decoding what this program knows."""
+
+import re
+from collections.abc import Callable, Sequence
+from operator import attrgetter
+from typing import Any
+from uuid import UUID
+
+import msgspec
+from msgspec import Raw
+
+from benchbell.bench.encoding import Envelope, read_envelope, read_happening
+from benchbell.bench.happenings import Happening
+from benchbell.findings import Refused
+from benchbell.store.record_types import Body, RandomBytes, Sent
+
+UUID7 = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}")
+DEVICE = re.compile(r"[0-9a-f]{16}")
+LARGEST_INTEGER = 2**53 - 1
+"""The greatest whole number that a page holds exactly (ECMA-262, Number.MAX_SAFE_INTEGER)."""
+
+FIELDS: tuple[tuple[str, str, Callable[[Envelope], Any], Callable[[Any], object]], ...] = (
+    ("id", "a UUIDv7 in lower case", attrgetter("id"), UUID7.fullmatch),
+    ("n", f"1 to {LARGEST_INTEGER}", attrgetter("n"), range(1, LARGEST_INTEGER + 1).__contains__),
+    ("at.ms", f"0 to {LARGEST_INTEGER}", attrgetter("at.ms"), range(LARGEST_INTEGER + 1).__contains__),
+    ("at.counter", "0 to 65535", attrgetter("at.counter"), range(65536).__contains__),
+    ("at.device", "16 lower-case hex digits", attrgetter("at.device"), DEVICE.fullmatch),
+)
+"""An envelope's fields: name, what is allowed, how to get it, whether it is allowed."""
+
+_happenings = msgspec.json.Decoder(list[Happening])
+
+
+def with_envelopes(batch: Sequence[Body]) -> Sent:
+    """Each happening with its envelope. Raises Refused when one has a field that is missing or not allowed."""
+    envelopes = [read_envelope(body) for body in batch]
+    check_fields(envelopes)
+    return list(zip(envelopes, batch, strict=True))
+
+
+def check_fields(envelopes: Sequence[Envelope]) -> None:
+    """Raises Refused unless all FIELDS of all envelopes are allowed. Equal values are checked once."""
+    for field, allowed, value_of, is_allowed in FIELDS:
+        if not all(map(is_allowed, set(map(value_of, envelopes)))):
+            met = next(value_of(h) for h in envelopes if not is_allowed(value_of(h)))
+            raise Refused(
+                f"A happening's {field} is {met!r:.60}; it must be {allowed}.", "Update the page on that device."
+            )
+
+
+def all_readable(listed: Raw) -> list[Happening]:
+    """The happenings of a JSON list, each as `readable` gives it."""
+    try:
+        return _happenings.decode(listed)  # faster by far than one by one
+    except msgspec.DecodeError:
+        return [readable(body) for body in msgspec.json.decode(listed, type=list[Raw])]
+
+
+def readable(body: Body) -> Happening:
+    """The happening; its `what` is None when the kind is unknown, or its fields are not those of the kind."""
+    try:
+        return read_happening(body)
+    except Refused:
+        h = read_envelope(body)
+        return Happening(h.id, h.n, h.at, h.build, h.about, None)
+
+
+def new_id(now_ms: int, random_bytes: RandomBytes) -> str:
+    """A UUIDv7: 48 bits of time in ms and 74 random bits (RFC 9562, section 5.7)."""
+    random_bits = int.from_bytes(random_bytes(10))
+    number = now_ms << 80 | 0x7 << 76 | (random_bits >> 62 & 0xFFF) << 64 | 0b10 << 62 | random_bits & (1 << 62) - 1
+    return str(UUID(int=number))

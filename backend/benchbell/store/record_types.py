@@ -1,0 +1,95 @@
+"""What the records give and take: the types that `store/records.py` names. Moments are ms since 1970 UTC."""
+
+from collections.abc import Callable, Sequence
+
+from msgspec import Raw, Struct
+
+from benchbell.bench.encoding import Envelope
+from benchbell.bench.happenings import What
+
+RandomBytes = Callable[[int], bytes]
+"""So many random bytes; `os.urandom` in the program."""
+
+Body = bytes | Raw
+"""A happening's JSON exactly as its device sent it; Raw where it is still a piece of the request."""
+
+Sent = Sequence[tuple[Envelope, Body]]
+"""Happenings as sent, each with its envelope decoded."""
+
+RingKey = tuple[str, str, str]
+"""Which ring of which clock: build, operation, the ring's name."""
+
+
+class LogSlice(Struct, frozen=True):
+    """Consecutive happenings of the log.
+
+    listed: their bodies, unchanged, as one JSON list. position: of the last one that was looked at; the next slice
+    begins after it. newest: the last position in the log.
+    """
+
+    listed: Raw
+    position: int
+    newest: int
+
+
+class Exchange(Struct, frozen=True):
+    """One round trip of a device.
+
+    taken_to: the device's last number that is on disk. lacked: what the device did not have.
+    """
+
+    taken_to: int
+    lacked: LogSlice
+    log_epoch: str
+
+
+class Entry(Struct, frozen=True):
+    """Something that the server itself records. at_ms: when it happened. about: ids of what it concerns."""
+
+    id: str
+    at_ms: int
+    build: str
+    about: tuple[str, ...]
+    what: What
+
+
+class Device(Struct, frozen=True):
+    """A paired device. revoked_ms: None while it may use the server."""
+
+    id: str
+    name: str
+    paired_ms: int
+    seen_ms: int
+    revoked_ms: int | None
+
+
+class Paired(Struct, frozen=True):
+    """A device just paired, and its token, which is kept nowhere else."""
+
+    device: Device
+    token: str
+
+
+class Subscription(Struct, frozen=True):
+    """Where and how to push to a device.
+
+    p256dh: its public key, 65 bytes. auth: its secret, 16 bytes. since_ms: rings due before this are not pushed.
+    good_ms: when the push service last accepted a push, None for never. trouble: why it refused the last one, ""
+    when it did not.
+    """
+
+    device: str
+    endpoint: str
+    p256dh: bytes
+    auth: bytes
+    since_ms: int
+    good_ms: int | None = None
+    trouble: str = ""
+
+
+class Feed(Struct, frozen=True):
+    """A device's calendar feed. fetched_ms: when a calendar last asked for it, None for never."""
+
+    device: str
+    since_ms: int
+    fetched_ms: int | None

@@ -1,0 +1,157 @@
+"""The shop's records in one data folder: a SQLite file, and the photos beside it.
+
+`reading` and `writing` turn a function of a connection into a method. What each method gives and raises stands in
+`store/records.py`.
+"""
+
+import asyncio
+import sqlite3
+from collections.abc import AsyncIterator, Awaitable, Callable, Coroutine, Sequence
+from functools import partial, wraps
+from pathlib import Path
+from typing import Any, Concatenate, ParamSpec, TypeVar
+
+from benchbell.bench.happenings import Happening
+from benchbell.store import (
+    builds,
+    calendar_feeds,
+    devices,
+    finished_cache,
+    happenings,
+    photos,
+    push_subscriptions,
+    quarantine,
+)
+from benchbell.store.database import Database, open_database
+from benchbell.store.envelopes import readable, with_envelopes
+from benchbell.store.record_types import Body, Exchange
+from benchbell.store.records import Records
+
+P = ParamSpec("P")
+T = TypeVar("T")
+
+Work = Callable[Concatenate[sqlite3.Connection, P], T]
+Method = Callable[Concatenate["SqliteRecords", P], Coroutine[Any, Any, T]]
+
+
+def reading(work: Work[P, T]) -> Method[P, T]:
+    """A method that runs `work` on the reading connection."""
+
+    @wraps(work)
+    async def method(records: "SqliteRecords", /, *args: P.args, **kwargs: P.kwargs) -> T:
+        return await records.database.read(lambda db: work(db, *args, **kwargs))
+
+    return method
+
+
+def writing(work: Work[P, T]) -> Method[P, T]:
+    """A method that runs `work` in a transaction and returns when that is on disk."""
+
+    @wraps(work)
+    async def method(records: "SqliteRecords", /, *args: P.args, **kwargs: P.kwargs) -> T:
+        return await records.database.write(lambda db: work(db, *args, **kwargs))
+
+    return method
+
+
+class SqliteRecords:
+    """`Records` in a data folder."""
+
+    def __init__(self, folder: Path, database: Database) -> None:
+        self.folder = folder
+        self.database = database
+
+    async def take(self, device: str, batch: Sequence[Body]) -> int:
+        """See `Log.take`."""
+        if not batch:
+            return await self.database.read(partial(happenings.highest_number, device=device))
+        return await self.database.write(partial(happenings.keep, device=device, sent=with_envelopes(batch)))
+
+    async def exchange(self, device: str, batch: Sequence[Body], after: int, log_epoch: str) -> Exchange:
+        """See `Log.exchange`."""
+        sent = with_envelopes(batch)
+        work = partial(happenings.exchange, device=device, sent=sent, after=after, log_epoch=log_epoch)
+        return await (self.database.write(work) if sent else self.database.read(work))
+
+    async def happenings_of(self, build: str, kinds: Sequence[str] | None = None) -> list[Happening]:
+        """See `Log.happenings_of`."""
+        bodies = await self.database.read(partial(happenings.bodies_of_build, build=build, kinds=kinds))
+        return await asyncio.to_thread(lambda: [readable(body) for body in bodies])
+
+    slice_after = reading(happenings.slice_after)
+    newest_position = reading(happenings.newest_position)
+    log_epoch = reading(happenings.epoch)
+    record = writing(happenings.record)
+
+    start_build = writing(builds.start_build)
+    started_builds = reading(builds.started_builds)
+    recorded_builds = reading(builds.recorded_builds)
+    build_named = reading(builds.build_named)
+
+    new_pairing_code = writing(devices.new_pairing_code)
+    void_pairing_codes = writing(devices.void_pairing_codes)
+    pair = writing(devices.pair)
+    add_device = writing(devices.add_device)
+    device_with_token = reading(devices.device_with_token)
+    all_devices = reading(devices.all_devices)
+    device_names = reading(devices.device_names)
+    note_seen = writing(devices.note_seen)
+    revoke = writing(devices.revoke)
+
+    keep_in_quarantine = writing(quarantine.keep_in_quarantine)
+    quarantined_from = reading(quarantine.quarantined_from)
+    devices_with_quarantined = reading(quarantine.devices_with_quarantined)
+    accept_quarantined = writing(quarantine.accept_quarantined)
+
+    keep_subscription = writing(push_subscriptions.keep_subscription)
+    drop_subscription = writing(push_subscriptions.drop_subscription)
+    subscriptions = reading(push_subscriptions.subscriptions)
+    note_delivered = writing(push_subscriptions.note_delivered)
+    note_not_delivered = writing(push_subscriptions.note_not_delivered)
+    delivered = reading(push_subscriptions.delivered)
+    forget_delivered = writing(push_subscriptions.forget_delivered)
+
+    new_feed = writing(calendar_feeds.new_feed)
+    drop_feed = writing(calendar_feeds.drop_feed)
+    feed_of = reading(calendar_feeds.feed_of)
+    feed_with = reading(calendar_feeds.feed_with)
+    note_feed_fetched = writing(calendar_feeds.note_feed_fetched)
+    calendar_entries = reading(calendar_feeds.calendar_entries)
+    keep_calendar_entries = writing(calendar_feeds.keep_calendar_entries)
+
+    unfinished_builds = reading(finished_cache.unfinished_builds)
+    affected_builds = reading(finished_cache.affected_builds)
+    cache_finished = writing(finished_cache.cache_finished)
+
+    async def keep_photo(self, sha256: str, chunks: AsyncIterator[bytes]) -> int:
+        """See `Photos.keep_photo`."""
+        return await photos.keep_photo(self.folder, sha256, chunks)
+
+    async def photo(self, sha256: str) -> bytes | None:
+        """See `Photos.photo`."""
+        return await asyncio.to_thread(photos.photo_here, self.folder, sha256)
+
+    async def close(self) -> None:
+        """See `Records.close`."""
+        await self.database.close()
+
+
+async def open_records(folder: Path) -> Records:
+    """The records in this data folder, created if there are none. Raises StoreError."""
+    return SqliteRecords(folder, await open_database(folder))
+
+
+def ask_records(folder: Path, question: Callable[[Records], Awaitable[T]]) -> T:
+    """What `question` gives for the records in this folder: for a command, also while a server has them open.
+
+    Raises StoreError, and whatever `question` raises.
+    """
+
+    async def ask() -> T:
+        records = await open_records(folder)
+        try:
+            return await question(records)
+        finally:
+            await records.close()
+
+    return asyncio.run(ask())

@@ -1,0 +1,290 @@
+"""`Records` in plain lists and dicts, without photos: written from `store/records.py` alone, to test what it says."""
+
+from itertools import count
+
+import msgspec
+from benchbell.bench.encoding import read_envelope
+from benchbell.bench.happenings import SERVER, Happening, Stamp, Started
+from benchbell.findings import Refused
+from benchbell.recipe.label_code import BITS, new_code, normalized
+from benchbell.store.envelopes import readable, with_envelopes
+from benchbell.store.errors import BuildExists, Gap, Misnumbered, TwoPhonesOneName
+from benchbell.store.record_types import Device, Entry, Exchange, Feed, LogSlice, Paired
+from msgspec import Raw
+from msgspec.structs import replace
+
+TEN_MINUTES, SIXTY_DAYS = 600_000, 60 * 86_400_000
+MOST_QUARANTINED = 20_000_000
+
+
+class MemoryLog:
+    """log: (device, n, id, build, kind, body) by position, the first at 1."""
+
+    def __init__(self):
+        self.log = []
+
+    def numbers(self, device):
+        return {row[1]: row[2] for row in self.log if row[0] == device}
+
+    async def take(self, device, batch):
+        sent = with_envelopes(batch)
+        known, ids, new = self.numbers(device), {row[2] for row in self.log}, []
+        highest = before = max(known, default=0)
+        for h, body in sent:
+            if h.n > highest + 1:
+                what = f"Device {device} sent number {h.n}, but {highest + 1} is not here yet."
+                raise Gap(what, f"Send again from {before + 1}.", before)
+            if known.get(h.n, h.id) != h.id or (h.n not in known and h.id in ids):
+                next_step = f"Fetch what is here, drop what is known, number the rest from {before + 1} and send it."
+                raise TwoPhonesOneName("A number or an id stands for two different happenings.", next_step, before)
+            if h.n not in known:
+                known[h.n], highest = h.id, h.n
+                ids.add(h.id)
+                new.append((device, h.n, h.id, h.build, h.what.kind, bytes(body)))
+        self.log += new
+        return max((h.n for h, _ in sent), default=before)
+
+    async def exchange(self, device, batch, after, log_epoch):
+        taken_to = await self.take(device, batch)
+        position = after if log_epoch in ("", await self.log_epoch()) else 0
+        brought = {h.n for h, _ in with_envelopes(batch)}
+        lacked = self.slice(position, 1000, lambda row: row[0] != device or row[1] not in brought)
+        return Exchange(taken_to, lacked, await self.log_epoch())
+
+    async def slice_after(self, position, limit, kinds=None, most_bytes=4_000_000):
+        return self.slice(position, limit, lambda row: kinds is None or row[4] in kinds, most_bytes)
+
+    def slice(self, position, limit, wanted, most_bytes=4_000_000):
+        """Looks at one row after the other until there are enough, or enough bytes."""
+        bodies, size = [], 0
+        for row in self.log[position : position + limit]:
+            if size >= most_bytes:
+                break
+            position, size = position + 1, size + len(row[5])
+            bodies += [row[5]] if wanted(row) else []
+        return LogSlice(Raw(b"[" + b",".join(bodies) + b"]"), position, len(self.log))
+
+    async def newest_position(self):
+        return len(self.log)
+
+    async def log_epoch(self):
+        return "0" * 16
+
+    async def happenings_of(self, build, kinds=None):
+        return [readable(row[5]) for row in self.log if row[3] == build and (kinds is None or row[4] in kinds)]
+
+    async def record(self, entries):
+        last = [read_envelope(row[5]) for row in self.log if row[0] == SERVER][-1:]
+        made = []
+        for entry in entries:
+            n = last[0].n + 1 if last else 1
+            at = max([(entry.at_ms, 0), *((h.at.ms, h.at.counter + 1) for h in last)])
+            made.append(Happening(entry.id, n, Stamp(*at, SERVER), entry.build, entry.about, entry.what))
+            last = made[-1:]
+        await self.take(SERVER, [msgspec.json.encode(h) for h in made])
+        return made
+
+
+class MemoryBuilds(MemoryLog):
+    def used_codes(self):
+        said = [msgspec.json.decode(row[5])["what"] for row in self.log if row[4] in ("started", "remade")]
+        return {code for what in said for code in (what.get("code"), *dict(what.get("codes", {})).values())}
+
+    async def start_build(self, build, name, sheet, recipe, now_ms, random_bytes, followed_by=()):
+        for h in await self.happenings_of(build, ["started"]):
+            if (h.what.sheet.recipe, h.what.sheet.pieces, h.what.name) != (sheet.recipe, sheet.pieces, name):
+                raise BuildExists(f"Build {build} is {h.what.name}.", "Start the other anew.")
+            return h.what
+        drawn = (new_code(int.from_bytes(random_bytes(8)) % 2**BITS) for _ in count())
+        used, codes = self.used_codes(), {}
+        for one in (*sheet.parts, *sheet.assemblies):
+            codes[one.id] = next(code for code in drawn if code not in used)
+            used.add(codes[one.id])
+        what = Started(name, sheet, recipe, codes)
+        await self.record([Entry(build, now_ms, build, (), what), *followed_by])
+        return what
+
+    async def started_builds(self):
+        return [row[2] for row in self.log if row[4] == "started"]
+
+    async def recorded_builds(self):
+        return sorted({row[3] for row in self.log} - {""})
+
+    async def build_named(self, name):
+        started = {build: await self.happenings_of(build, ["started"]) for build in await self.started_builds()}
+        found = [build for build, (first, *_) in started.items() if name in (build, first.what.name)]
+        if not found:
+            raise Refused(f"There is no build “{name}”.", "See which there are.")
+        return found[-1]
+
+
+class MemoryDevices(MemoryLog):
+    def __init__(self):
+        super().__init__()
+        self.codes, self.devices, self.tokens, self.requests = {}, {}, {}, {}
+
+    async def new_pairing_code(self, now_ms, random_bytes):
+        code = new_code(int.from_bytes(random_bytes(8)) % 2**BITS)
+        self.codes[code] = now_ms + TEN_MINUTES
+        return code
+
+    async def void_pairing_codes(self):
+        self.codes = {}
+
+    async def pair(self, code, name, now_ms, random_bytes):
+        until = self.codes.get(normalized(code), -1)
+        if until < now_ms:
+            return None
+        del self.codes[normalized(code)]
+        return await self.add_device(name, now_ms, random_bytes)
+
+    async def add_device(self, name, now_ms, random_bytes):
+        taken = {one.name for one in self.devices.values() if one.revoked_ms is None}
+        free = next(each for n in count(1) if (each := name if n == 1 else f"{name} {n}") not in taken)
+        device = Device(random_bytes(8).hex(), free, now_ms, now_ms, None)
+        token = random_bytes(32).hex()
+        self.devices[device.id], self.tokens[token] = device, device.id
+        return Paired(device, token)
+
+    async def device_with_token(self, token):
+        return self.devices.get(self.tokens.get(token))
+
+    async def all_devices(self):
+        return sorted(self.devices.values(), key=lambda one: (one.paired_ms, one.id))
+
+    async def device_names(self):
+        return {SERVER: "the server"} | {one.id: one.name for one in self.devices.values()}
+
+    async def note_seen(self, device, now_ms):
+        one = self.devices[device]
+        self.devices[device] = replace(one, seen_ms=max(one.seen_ms, now_ms))
+
+    def named(self, name):
+        found = [one for one in self.devices.values() if name in (one.id, one.name)]
+        if not found:
+            raise Refused(f"There is no device “{name}”.", "See their names with benchbell devices.")
+        return min(found, key=lambda one: (one.revoked_ms is not None, -one.paired_ms))
+
+    async def revoke(self, name, now_ms):
+        one = self.named(name)
+        self.devices[one.id] = replace(one, revoked_ms=now_ms if one.revoked_ms is None else one.revoked_ms)
+        return self.devices[one.id]
+
+    def in_use(self, device):
+        return device not in self.devices or self.devices[device].revoked_ms is None
+
+    async def keep_in_quarantine(self, device, request, now_ms):
+        kept = self.requests.setdefault(device, [])
+        if request not in kept:
+            if sum(map(len, kept)) + len(request) > MOST_QUARANTINED:
+                return False
+            kept.append(request)
+        return True
+
+    async def quarantined_from(self, name):
+        return self.quarantined(self.named(name).id)
+
+    def quarantined(self, device):
+        ids = {row[2] for row in self.log}
+        requests = [msgspec.json.decode(one, type=dict[str, Raw]) for one in self.requests.get(device, ())]
+        bodies = [bytes(raw) for one in requests for raw in msgspec.json.decode(one["happenings"], type=list[Raw])]
+        return [body for body in dict.fromkeys(bodies) if read_envelope(body).id not in ids]
+
+    async def devices_with_quarantined(self):
+        return [(one, len(self.quarantined(one.id))) for one in await self.all_devices()]
+
+    async def accept_quarantined(self, name):
+        device = self.named(name).id
+        before, bodies = len(self.log), self.quarantined(device)
+        if not bodies:
+            raise Refused("Nothing of this device is kept aside.", "See what is with benchbell devices.")
+        try:
+            await self.take(device, bodies)
+        except Misnumbered as error:
+            raise Refused(error.what, "Pair the device anew.") from error
+        self.requests[device] = []
+        return len(self.log) - before
+
+
+class MemoryDeliveries(MemoryDevices):
+    def __init__(self):
+        super().__init__()
+        self.pushes, self.reached = {}, {}
+
+    async def keep_subscription(self, new):
+        others = {device: one for device, one in self.pushes.items() if one.endpoint != new.endpoint}
+        old = self.pushes.get(new.device)
+        kept = new if old is None else replace(new, since_ms=old.since_ms, good_ms=old.good_ms)
+        self.pushes = others | {new.device: kept}
+
+    async def drop_subscription(self, device, endpoint=None):
+        if device in self.pushes and endpoint in (None, self.pushes[device].endpoint):
+            del self.pushes[device]
+
+    async def subscriptions(self):
+        return [self.pushes[device] for device in sorted(self.pushes) if self.in_use(device)]
+
+    async def note_delivered(self, device, keys, now_ms):
+        for key in keys:
+            self.reached.setdefault((device, key), now_ms)
+        if device in self.pushes:
+            self.pushes[device] = replace(self.pushes[device], good_ms=now_ms, trouble="")
+
+    async def note_not_delivered(self, device, trouble):
+        if device in self.pushes:
+            self.pushes[device] = replace(self.pushes[device], trouble=trouble)
+
+    async def delivered(self):
+        return {device: {key for one, key in self.reached if one == device} for device, _ in self.reached}
+
+    async def forget_delivered(self, ringing, now_ms):
+        still, oldest = set(ringing), now_ms - SIXTY_DAYS
+        self.reached = {(device, key): ms for (device, key), ms in self.reached.items() if ms >= oldest or key in still}
+
+
+class MemoryCalendars(MemoryDevices):
+    def __init__(self):
+        super().__init__()
+        self.feeds, self.entries = {}, {}
+
+    async def new_feed(self, device, now_ms, random_bytes):
+        token = random_bytes(32).hex()
+        self.feeds[device] = (token, Feed(device, now_ms, None))
+        return token
+
+    async def drop_feed(self, device):
+        self.feeds.pop(device, None)
+
+    async def feed_of(self, device):
+        return self.feeds.get(device, (None, None))[1]
+
+    async def feed_with(self, token):
+        return next((feed for known, feed in self.feeds.values() if known == token and self.in_use(feed.device)), None)
+
+    async def note_feed_fetched(self, device, now_ms):
+        token, feed = self.feeds[device]
+        self.feeds[device] = (token, replace(feed, fetched_ms=now_ms))
+
+    async def calendar_entries(self):
+        return dict(self.entries)
+
+    async def keep_calendar_entries(self, changed, outdated):
+        self.entries |= changed
+        for uid in outdated:
+            self.entries.pop(uid, None)
+
+
+class MemoryRecords(MemoryBuilds, MemoryDeliveries, MemoryCalendars):
+    """Its finished cache never has anything, which the protocol allows: a start then reads every build."""
+
+    async def unfinished_builds(self, code):
+        return await self.recorded_builds()
+
+    async def affected_builds(self, came):
+        return []
+
+    async def cache_finished(self, found, read_to, code):
+        pass
+
+    async def close(self):
+        pass

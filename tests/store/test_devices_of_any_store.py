@@ -1,0 +1,141 @@
+"""Devices, pairing codes and the quarantine, as any store must keep them."""
+
+import itertools
+
+import pytest
+from benchbell.bench.happenings import SERVER
+from benchbell.findings import Refused
+from store.opened import kept
+from store.sent import bodies
+
+MINUTE = 60_000
+
+
+def counting():
+    """Random bytes that differ each time."""
+    numbers = itertools.count(1)
+    return lambda length: next(numbers).to_bytes(length)
+
+
+def request(*happenings):
+    """A sync request as a page sends it."""
+    return b'{"page": 2, "happenings": [' + b", ".join(happenings) + b"]}"
+
+
+def test_a_code_pairs_one_device_within_ten_minutes(ask):
+    async def work(records):
+        random_bytes = counting()
+        code, late = [await records.new_pairing_code(0, random_bytes) for _ in range(2)]
+        one = await records.pair(code.lower(), "phone", 1, random_bytes)
+        again = await records.pair(code, "phone", 2, random_bytes)
+        too_late = await records.pair(late, "phone", 10 * MINUTE + 1, random_bytes)
+        return one, again, too_late, await records.device_with_token(one.token), await records.device_with_token("x")
+
+    one, again, too_late, known, unknown = ask(work)
+
+    assert ("phone", one.device) == (one.device.name, known)
+    assert (None, None, None) == (again, too_late, unknown)
+
+
+def test_voided_codes_pair_nobody(ask):
+    async def work(records):
+        code = await records.new_pairing_code(0, counting())
+        await records.void_pairing_codes()
+        return await records.pair(code, "phone", 1, counting())
+
+    assert ask(work) is None
+
+
+def test_devices_in_use_have_different_names(ask):
+    async def work(records):
+        random_bytes = counting()
+        made = [await records.add_device("phone", ms, random_bytes) for ms in (1, 2)]
+        await records.revoke(made[0].device.id, 3)
+        made.append(await records.add_device("phone", 4, random_bytes))
+        return made, await records.all_devices(), await records.device_names()
+
+    made, everyone, names = ask(work)
+
+    assert ["phone", "phone 2", "phone"] == [one.device.name for one in made] == [one.name for one in everyone]
+    assert {SERVER: "the server"} | {one.id: one.name for one in everyone} == names
+
+
+def test_of_two_devices_with_one_name_the_one_in_use_is_revoked(ask):
+    async def work(records):
+        random_bytes = counting()
+        old = await records.add_device("phone", 1, random_bytes)
+        await records.revoke("phone", 2)
+        new = await records.add_device("phone", 3, random_bytes)
+        revoked = await records.revoke("phone", 4)
+        again = await records.revoke("phone", 5)
+        return old, new, revoked, again, await records.device_with_token(new.token)
+
+    old, new, revoked, again, by_token = ask(work)
+
+    assert (new.device.id, 4) == (revoked.id, revoked.revoked_ms)
+    assert again in (revoked, by_token)
+    assert old.device.id != new.device.id
+
+
+def test_a_device_was_last_seen_when_it_asked_last(ask):
+    async def work(records):
+        device = (await records.add_device("phone", 1, counting())).device.id
+        for ms in (5, 9, 7):
+            await records.note_seen(device, ms)
+        return await records.all_devices()
+
+    assert [9] == [one.seen_ms for one in ask(work)]
+
+
+@pytest.mark.parametrize("method", ["quarantined_from", "accept_quarantined"])
+def test_a_device_that_nobody_knows_is_refused(ask, method):
+    with pytest.raises(Refused, match=r"There is no device “nobody”. See their names"):
+        ask(lambda records: getattr(records, method)("nobody"))
+
+
+def test_quarantined_work_is_listed_once_and_goes_into_the_log_unchanged_when_accepted(ask):
+    async def work(records):
+        device = (await records.add_device("phone", 1, counting())).device.id
+        sent = bodies(1, 4, device)
+        await records.take(device, sent[:1])
+        for part in (sent[:3], sent[:3], sent[2:]):
+            assert await records.keep_in_quarantine(device, request(*part), 2)
+        listed, lines = await records.quarantined_from("phone"), await records.devices_with_quarantined()
+        before = await kept(records)
+        accepted = await records.accept_quarantined(device)
+        return sent, listed, lines, before, accepted, await kept(records), await records.quarantined_from(device)
+
+    sent, listed, lines, before, accepted, after, left = ask(work)
+
+    assert sent[1:] == listed
+    assert [("phone", 3)] == [(device.name, count) for device, count in lines]
+    assert (sent[:1], 3, sent, []) == (before, accepted, after, left)
+
+
+def test_quarantined_work_that_does_not_continue_is_refused_and_stays(ask):
+    async def work(records):
+        device = (await records.add_device("phone", 1, counting())).device.id
+        await records.keep_in_quarantine(device, request(*bodies(2, 3, device)), 2)
+        with pytest.raises(Refused, match="Pair the device anew"):
+            await records.accept_quarantined(device)
+        return len(await records.quarantined_from(device)), await records.newest_position()
+
+    assert (2, 0) == ask(work)
+
+
+def test_nothing_quarantined_is_nothing_to_accept(ask):
+    async def work(records):
+        await records.add_device("phone", 1, counting())
+        await records.accept_quarantined("phone")
+
+    with pytest.raises(Refused, match="Nothing of this device is kept aside"):
+        ask(work)
+
+
+def test_a_device_cannot_fill_the_disk_from_quarantine(ask):
+    async def work(records):
+        device = (await records.add_device("phone", 1, counting())).device.id
+        large = [request(b'{"id": "%d", "text": "%s"}' % (n, b"x" * 6_000_000)) for n in range(4)]
+        return [await records.keep_in_quarantine(device, one, 2) for one in large]
+
+    assert [True, True, True, False] == ask(work)
