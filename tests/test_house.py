@@ -242,3 +242,10 @@ def test_no_test_is_skipped():
     tests = [file for file in (ROOT / "tests").rglob("*") if file.suffix in {".py", ".ts"}]
 
     assert [file.name for file in tests if any(mark in file.read_text(encoding="utf-8") for mark in marks)] == []
+
+
+def test_no_test_file_imports_from_another():
+    tests = (ROOT / "tests").rglob("*.py")
+    shared = {file.name: {name for name in imports_of(file) if re.search(r"(^|\.)test_\w+$", name)} for file in tests}
+
+    assert {name: found for name, found in shared.items() if found} == {}, "give what both use a module of its own"

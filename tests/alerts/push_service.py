@@ -1,12 +1,16 @@
 """A push service on this machine (RFC 8030), which answers as it is told and keeps what it took."""
 
+import json
 import threading
 from collections import deque
 from contextlib import contextmanager
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from types import SimpleNamespace
 
-from alerts.browser import Browser
+from alerts.browser import Browser, unb64
+from cryptography.hazmat.primitives.asymmetric import ec
+from cryptography.hazmat.primitives.asymmetric.utils import encode_dss_signature
+from cryptography.hazmat.primitives.hashes import SHA256
 
 
 class PushService:
@@ -72,3 +76,15 @@ def push_service():
         service.server.shutdown()
         service.server.server_close()
         thread.join()
+
+
+def signed_by(header):
+    """The claims of an Authorization header whose signature holds; raises InvalidSignature (RFC 8292, RFC 7515)."""
+    fields = dict(part.strip().split("=", 1) for part in header.removeprefix("vapid ").split(","))
+    signed, _, signature = fields["t"].rpartition(".")
+    r, s = (int.from_bytes(unb64(signature)[half]) for half in (slice(0, 32), slice(32, 64)))
+    point = ec.EllipticCurvePublicKey.from_encoded_point(ec.SECP256R1(), unb64(fields["k"]))
+    point.verify(encode_dss_signature(r, s), signed.encode(), ec.ECDSA(SHA256()))
+    head, claims = (json.loads(unb64(part)) for part in signed.split("."))
+    assert head == {"typ": "JWT", "alg": "ES256"}
+    return claims

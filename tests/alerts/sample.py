@@ -11,27 +11,25 @@ from benchbell.bench.happenings import (
     Stamp,
     Started,
 )
+from benchbell.durations import HOUR_MS, MINUTE_MS
 from benchbell.recipe.sheet import ClockSpec, Operation, Sheet
+from scene import NOON
 
 BUILD = "01970000-0000-7000-8000-000000000001"
 PHONE = "00000000000000a1"
-MINUTE = 60_000
-HOUR = 60 * MINUTE
-NOON = 1_751_371_200_000
-"""2025-07-01 12:00 UTC."""
 
 GLUE = (
-    ClockSpec("pot", "mixed", ("clamped",), None, 20 * MINUTE, "from the recipe"),
-    ClockSpec("open", "glue-on", ("clamped",), None, 10 * MINUTE, "from the recipe"),
-    ClockSpec("squeeze-out", "clamped", ("pared", "clamps-off"), 20 * MINUTE, 40 * MINUTE, "from the recipe"),
-    ClockSpec("in-clamps", "clamped", ("clamps-off",), HOUR, None, "from the recipe"),
-    ClockSpec("rest", "clamped", (), 24 * HOUR, None, "from the recipe"),
+    ClockSpec("pot", "mixed", ("clamped",), None, 20 * MINUTE_MS, "from the recipe"),
+    ClockSpec("open", "glue-on", ("clamped",), None, 10 * MINUTE_MS, "from the recipe"),
+    ClockSpec("squeeze-out", "clamped", ("pared", "clamps-off"), 20 * MINUTE_MS, 40 * MINUTE_MS, "from the recipe"),
+    ClockSpec("in-clamps", "clamped", ("clamps-off",), HOUR_MS, None, "from the recipe"),
+    ClockSpec("rest", "clamped", (), 24 * HOUR_MS, None, "from the recipe"),
 )
 COAT = (
-    ClockSpec("wipe-off", "coat-on", ("wiped-off",), 5 * MINUTE, 20 * MINUTE, "from the recipe"),
-    ClockSpec("rags", "coat-on", ("rags-safe",), 20 * MINUTE, None, "oily rags can catch fire by themselves"),
-    ClockSpec("recoat", "coat-on", (), 12 * HOUR, 72 * HOUR, "from the recipe"),
-    ClockSpec("cure", "coat-on", (), 14 * 24 * HOUR, None, "from the recipe"),
+    ClockSpec("wipe-off", "coat-on", ("wiped-off",), 5 * MINUTE_MS, 20 * MINUTE_MS, "from the recipe"),
+    ClockSpec("rags", "coat-on", ("rags-safe",), 20 * MINUTE_MS, None, "oily rags can catch fire by themselves"),
+    ClockSpec("recoat", "coat-on", (), 12 * HOUR_MS, 72 * HOUR_MS, "from the recipe"),
+    ClockSpec("cure", "coat-on", (), 14 * 24 * HOUR_MS, None, "from the recipe"),
 )
 CAUTIONS = {
     "clamps-pinch": "Clamps pinch: ease them off evenly.",

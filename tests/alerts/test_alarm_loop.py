@@ -5,22 +5,22 @@ import time
 
 import httpx
 import pytest
+from alerts.bell_script import writer, written
 from alerts.push_service import push_service
-from alerts.sample import BUILD, CLAMPED, HOUR, MINUTE, STARTED
-from alerts.test_bell import writer, written
+from alerts.sample import BUILD, CLAMPED, STARTED
+from alerts.watched_shop import OTHER, PHONE, PUSHED, at, body, clamped, feed_path, settled, subscribed, told
 from benchbell.alerts import alarm_loop
 from benchbell.alerts.alarm_loop import LONGEST_SLEEP_S
 from benchbell.alerts.push_key import KEY_FILE, read_key
 from benchbell.bench.happenings import Closed, Undone
+from benchbell.durations import HOUR_MS, MINUTE_MS
 from benchbell.findings import Refused
 from benchbell.store.errors import DiskFull, StoreError
 from benchbell.store.sqlite_records import SqliteRecords
 from ports import free_port
-from store.sent import body as noted
-from store.sent import id7
+from scene import NOON, for_one_machine, id7, send
+from scene import body as noted
 from web.running import serving
-from web.served import NOON, for_one_machine, send
-from web.test_alert_routes import OTHER, PHONE, PUSHED, at, body, clamped, feed_path, settled, subscribed, told
 
 BOTH = [("squeeze-out", "pare"), ("in-clamps", "off")]
 
@@ -34,7 +34,7 @@ def test_a_crash_between_push_and_record_pushes_again_under_the_same_topic_and_t
             subscribed(client, service)
             clamped(client)
             monkeypatch.setattr(SqliteRecords, "note_delivered", crash)
-            at(client, NOON + 20 * MINUTE)
+            at(client, NOON + 20 * MINUTE_MS)
             service.wait_for(1)
             settled(client)
             clock = client.settings.clock
@@ -57,7 +57,7 @@ def test_a_record_that_cannot_be_written_does_not_push_again_while_the_server_ru
         subscribed(client, service)
         clamped(client)
         for minutes in (20, 25, 60, 65):
-            at(client, NOON + minutes * MINUTE)
+            at(client, NOON + minutes * MINUTE_MS)
             settled(client)
 
         assert BOTH == told(service)
@@ -80,7 +80,7 @@ def test_a_round_that_fails_is_tried_again(tmp_path, monkeypatch):
             return await refresh()
 
         monkeypatch.setattr(alarm_clock.clock_tracker, "refresh", stumble)
-        at(client, NOON + HOUR)
+        at(client, NOON + HOUR_MS)
         service.wait_for(2)
 
         assert BOTH == told(service)
@@ -93,7 +93,7 @@ def test_records_that_cannot_be_read_at_the_start_are_read_later(tmp_path, monke
             subscribed(client, service)
             clamped(client)
             clock = client.settings.clock
-        clock.ms = NOON + HOUR
+        clock.ms = NOON + HOUR_MS
         faults, delivered = [DiskFull("Full.", "Make room.")], SqliteRecords.delivered
 
         async def stumble(records):
@@ -114,9 +114,9 @@ def test_a_slow_push_service_keeps_no_other_device_waiting(tmp_path):
         subscribed(client, quick, OTHER)
         clamped(client)
         with slow.came:  # nobody is answered there while this is held
-            at(client, NOON + 20 * MINUTE)
+            at(client, NOON + 20 * MINUTE_MS)
             quick.wait_for(1)
-            at(client, NOON + HOUR)
+            at(client, NOON + HOUR_MS)
             quick.wait_for(2)
             before = list(slow.took)
         slow.wait_for(1)
@@ -130,7 +130,7 @@ def test_a_clock_set_back_pushes_nothing_twice_and_forward_pushes_at_once(tmp_pa
         subscribed(client, service)
         clamped(client)
         for minutes in (20, -600, 20, 60, 0, 60):
-            at(client, NOON + minutes * MINUTE)
+            at(client, NOON + minutes * MINUTE_MS)
             settled(client)
 
         assert BOTH == told(service)
@@ -141,7 +141,7 @@ def test_it_looks_at_the_clock_again_however_long_nothing_is_due(tmp_path):
     with for_one_machine(tmp_path, **PUSHED) as client:
         clamped(client)
         waits = [client.blocking_portal.call(client.shop.alarm_loop.round)]
-        client.settings.clock.ms = NOON + 20 * MINUTE - 1500
+        client.settings.clock.ms = NOON + 20 * MINUTE_MS - 1500
         waits.append(client.blocking_portal.call(client.shop.alarm_loop.round))
 
     assert [LONGEST_SLEEP_S, 1.5] == waits
@@ -155,8 +155,8 @@ def test_a_finished_build_is_not_read_into_memory_and_comes_back_when_it_is_open
         with for_one_machine(tmp_path, **PUSHED) as client:
             settled(client)
             asleep = client.shop.clock_tracker.builds.holds(BUILD)
-            send(client, PHONE, [body(4, NOON + MINUTE, Undone(id7(3, PHONE)))])
-            at(client, NOON + HOUR)
+            send(client, PHONE, [body(4, NOON + MINUTE_MS, Undone(id7(3, PHONE)))])
+            at(client, NOON + HOUR_MS)
             service.wait_for(2)
 
         assert not asleep
@@ -169,7 +169,7 @@ def test_kinds_of_a_newer_page_do_not_disturb_it(tmp_path):
         send(client, OTHER, [noted(1, OTHER, kind="a-kind-of-next-year", build=BUILD)])
         send(client, OTHER, [noted(2, OTHER, kind="clamped", build=BUILD)])  # lacks its operation
         clamped(client)
-        at(client, NOON + HOUR)
+        at(client, NOON + HOUR_MS)
         service.wait_for(2)
 
         assert BOTH == told(service)
@@ -184,7 +184,7 @@ def test_cancelled_entries_leave_the_feed_in_the_end(tmp_path):
         running = client.get(path).text.count("STATUS:CONFIRMED")
         send(client, PHONE, [body(5, NOON + 2, Closed(True))])
         cancelled = client.get(path).text.count("STATUS:CANCELLED")
-        client.settings.clock.ms = NOON + 31 * 24 * HOUR
+        client.settings.clock.ms = NOON + 31 * 24 * HOUR_MS
         send(client, PHONE, [body(6, NOON + 3, Closed(False))])
         send(client, PHONE, [body(7, NOON + 4, Closed(True))])
         clock = client.settings.clock
@@ -209,7 +209,7 @@ def test_the_real_program_rings_its_bell_once_also_after_it_was_killed(tmp_path)
     bell = " ".join(f"'{word}'" for word in writer(rung))
     words = ("--local", "--port", port, "--bell", bell)
     with serving(tmp_path, *words, url=url) as process:
-        hour_ago = time.time_ns() // 1_000_000 - HOUR
+        hour_ago = time.time_ns() // 1_000_000 - HOUR_MS
         sync(url, hour_ago)
         wait_until(lambda: len(written(rung)) == 2)
         process.kill()

@@ -2,40 +2,26 @@
 
 import asyncio
 import io
-import json
 import sys
 import time
 
 import pytest
-from alerts.sample import BUILD, CLAMPED, HOUR, happenings
+from alerts.bell_script import writer, written
+from alerts.sample import BUILD, CLAMPED, happenings
+from alerts.watched_shop import at, clamped, settled
 from benchbell.alerts.bell import Bell, command_of, environment, line_of
 from benchbell.alerts.running_builds import RunningBuilds
 from benchbell.alerts.schedule import due
+from benchbell.durations import HOUR_MS
 from benchbell.findings import Refused
 from msgspec.structs import replace
-from web.served import NOON, for_one_machine
-from web.test_alert_routes import at, clamped, settled
-
-WRITE = """
-import json, os, sys
-told = {k: v for k, v in os.environ.items() if k.startswith("BENCHBELL_")}
-open(sys.argv[1], "a").write(json.dumps([sys.argv[2:], told]) + chr(10))
-"""
+from scene import NOON, for_one_machine
 
 
 def ring():
     builds = RunningBuilds()
     builds.add(BUILD, happenings((NOON, CLAMPED)))
-    return due(builds.alarms(NOON + HOUR), NOON + HOUR)[-1]
-
-
-def writer(file, *words):
-    """A bell that writes down how it was rung."""
-    return (sys.executable, "-c", WRITE, str(file), *words)
-
-
-def written(file):
-    return [json.loads(line) for line in file.read_text().splitlines()] if file.exists() else []
+    return due(builds.alarms(NOON + HOUR_MS), NOON + HOUR_MS)[-1]
 
 
 def test_a_bell_command_is_split_as_a_shell_does_and_never_given_to_one():
@@ -50,7 +36,7 @@ def test_a_bell_that_cannot_ring_is_refused_at_the_start(text):
 
 def test_words_of_a_recipe_reach_the_command_in_its_environment_alone(tmp_path):
     wicked = replace(ring(), title="$(touch hacked); `x` \x1b[2J", name="Tray\nfor two")
-    asyncio.run(Bell(writer(tmp_path / "rung", "chime")).ring(wicked, NOON + HOUR))
+    asyncio.run(Bell(writer(tmp_path / "rung", "chime")).ring(wicked, NOON + HOUR_MS))
     ((arguments, told),) = written(tmp_path / "rung")
 
     assert ["chime"] == arguments
@@ -59,7 +45,7 @@ def test_words_of_a_recipe_reach_the_command_in_its_environment_alone(tmp_path):
 
 
 def test_the_command_learns_what_is_due_since_when_and_how_late():
-    told = environment(ring(), NOON + HOUR + 90_000)
+    told = environment(ring(), NOON + HOUR_MS + 90_000)
 
     assert "2025-11-25T13:00:00+00:00" == told["BENCHBELL_DUE"]
     assert "90" == told["BENCHBELL_LATE_SECONDS"]
@@ -69,10 +55,10 @@ def test_the_command_learns_what_is_due_since_when_and_how_late():
 
 def test_the_terminal_rings_and_tells_in_one_line():
     screen = io.StringIO()
-    asyncio.run(Bell(screen=screen).ring(replace(ring(), title="Glue\x1b[2J\nit"), NOON + HOUR + 125_000))
+    asyncio.run(Bell(screen=screen).ring(replace(ring(), title="Glue\x1b[2J\nit"), NOON + HOUR_MS + 125_000))
 
     assert "\aClamps may come off: Glue [2J it, Tray, for the hall (2 min late)\n" == screen.getvalue()
-    assert "late" not in line_of(ring(), NOON + HOUR + 59_000)
+    assert "late" not in line_of(ring(), NOON + HOUR_MS + 59_000)
 
 
 @pytest.mark.parametrize("command", [("no-such-program-here",), (sys.executable, "-c", "raise SystemExit(3)")])
@@ -106,7 +92,7 @@ def test_without_a_bell_nothing_is_written_down_for_it(tmp_path, monkeypatch):
     monkeypatch.setattr("benchbell.web.runtime.terminal", lambda: None)
     with for_one_machine(tmp_path) as client:
         clamped(client)
-        at(client, NOON + HOUR)
+        at(client, NOON + HOUR_MS)
         settled(client)
 
         assert (False, {}) == (client.shop.alarm_loop.bell.is_there, client.shop.push_queue.delivered)

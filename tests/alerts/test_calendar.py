@@ -3,7 +3,7 @@
 from datetime import UTC, datetime, time, timedelta
 
 import vobject
-from alerts.sample import BUILD, CLAMPED, COATED, GLUE_ON, HOUR, MINUTE, NOON, OFF, book
+from alerts.sample import BUILD, CLAMPED, COATED, GLUE_ON, OFF, book
 from benchbell.alerts.calendar import (
     CANCELLED_FOR_MS,
     PublishedEntry,
@@ -18,11 +18,13 @@ from benchbell.alerts.quiet import Quiet
 from benchbell.alerts.schedule import alarms_of, running_of
 from benchbell.alerts.words import plain
 from benchbell.bench.happenings import Acknowledged, Lengthened
+from benchbell.durations import HOUR_MS, MINUTE_MS
 from hypothesis import example, given
 from hypothesis import strategies as st
 from msgspec import structs
+from scene import NOON
 
-LATER = NOON + 90 * MINUTE
+LATER = NOON + 90 * MINUTE_MS
 
 
 def entries(book, now=NOON, quiet=None):
@@ -55,8 +57,8 @@ def at(ms):
 def test_an_entry_stands_at_the_end_of_the_wait_and_rings_then():
     found = event(book((NOON, CLAMPED)), "in-clamps")
 
-    assert at(NOON + HOUR) == found.dtstart.value
-    assert at(NOON + HOUR + 15 * MINUTE) == found.dtend.value
+    assert at(NOON + HOUR_MS) == found.dtstart.value
+    assert at(NOON + HOUR_MS + 15 * MINUTE_MS) == found.dtend.value
     assert [timedelta(0)] == [alarm.trigger.value for alarm in found.valarm_list]
     assert found.valarm.action.value == "DISPLAY"
     assert "Clamps may come off: Glue the rim, piece A" == found.summary.value == found.valarm.description.value
@@ -66,7 +68,7 @@ def test_a_window_lasts_until_its_deadline_and_warns_of_it():
     # Oil: next coat from 12 h to 72 h, warned of an hour before the end.
     found = event(book((NOON, COATED)), "recoat")
 
-    assert (at(NOON + 12 * HOUR), at(NOON + 72 * HOUR)) == (found.dtstart.value, found.dtend.value)
+    assert (at(NOON + 12 * HOUR_MS), at(NOON + 72 * HOUR_MS)) == (found.dtstart.value, found.dtend.value)
     assert [alarm.trigger.value / timedelta(hours=1) for alarm in found.valarm_list] == [0, 59, 60]
 
 
@@ -74,7 +76,7 @@ def test_a_mere_deadline_stands_at_its_end_and_rings_before_it():
     # Open time of 10 minutes: half, two minutes, thirty seconds, over.
     found = event(book((NOON, GLUE_ON)), "open")
 
-    assert at(NOON + 10 * MINUTE) == found.dtstart.value
+    assert at(NOON + 10 * MINUTE_MS) == found.dtstart.value
     assert [alarm.trigger.value.total_seconds() for alarm in found.valarm_list] == [-300, -120, -30, 0]
 
 
@@ -91,31 +93,31 @@ def test_a_moment_within_a_second_is_rounded_up():
     assert [whole_seconds(ms) for ms in (0, 1, 1000, 1001)] == [0, 1, 1, 2]
     found = event(book((NOON + 1, CLAMPED)), "in-clamps", now=NOON + 1)
 
-    assert at(NOON + HOUR + 1000) == found.dtstart.value
+    assert at(NOON + HOUR_MS + 1000) == found.dtstart.value
 
 
 def test_quiet_hours_move_the_alarm_and_not_the_entry():
     found = event(book((NOON, CLAMPED)), "in-clamps", quiet=Quiet(time(12), time(18), "UTC"))
 
-    assert at(NOON + HOUR) == found.dtstart.value
+    assert at(NOON + HOUR_MS) == found.dtstart.value
     assert timedelta(hours=5) == found.valarm.trigger.value
 
 
 def test_what_was_heard_does_not_ring_in_the_calendar():
     heard = Acknowledged("A/glue", f"in-clamps|off|{NOON}")
-    found = event(book((NOON, CLAMPED), (NOON + HOUR, heard)), "in-clamps", now=NOON + HOUR)
+    found = event(book((NOON, CLAMPED), (NOON + HOUR_MS, heard)), "in-clamps", now=NOON + HOUR_MS)
 
     assert not hasattr(found, "valarm")
 
 
 def test_a_changed_clock_keeps_its_uid_and_raises_its_sequence():
     kept = fresh(entry(book((NOON, CLAMPED)), "in-clamps"))
-    longer = book((NOON, CLAMPED), (LATER, Lengthened("A/glue", "in-clamps", HOUR)))
+    longer = book((NOON, CLAMPED), (LATER, Lengthened("A/glue", "in-clamps", HOUR_MS)))
     (new,) = revised(kept, [entry(longer, "in-clamps")], LATER)
     (found,) = events([new])
 
     assert [new.entry.uid] == list(kept)
-    assert ("1", at(NOON + 2 * HOUR)) == (found.sequence.value, found.dtstart.value)
+    assert ("1", at(NOON + 2 * HOUR_MS)) == (found.sequence.value, found.dtstart.value)
     assert at(LATER) == found.dtstamp.value == found.last_modified.value
 
 

@@ -7,7 +7,7 @@ from random import Random
 
 import msgspec
 import pytest
-from alerts.sample import BUILD, HOUR, MINUTE, NOON, SHEET, happening
+from alerts.sample import BUILD, SHEET, happening
 from benchbell.alerts import clock_tracker
 from benchbell.alerts.clock_tracker import ClockTracker
 from benchbell.alerts.running_builds import RunningBuilds
@@ -24,6 +24,7 @@ from benchbell.bench.happenings import (
     Started,
     Undone,
 )
+from benchbell.durations import HOUR_MS, MINUTE_MS
 from benchbell.recipe.sheet import ClockSpec
 from benchbell.store.envelopes import readable
 from benchbell.store.sqlite_records import SqliteRecords, ask_records
@@ -32,24 +33,23 @@ from benchbell.trade.glue import glue_named
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
-from store.opened import kept
-from store.sent import id7
+from scene import NOON, id7, kept
 from strategies import random_build, recorded
 
 GLUE = "pva-interior"
-REST = ClockSpec("rest", "clamped", (), 12 * HOUR, None, "", "machine", GLUE)
+REST = ClockSpec("rest", "clamped", (), 12 * HOUR_MS, None, "", "machine", GLUE)
 RESTED = replace(
     SHEET,
     operations=(replace(SHEET.operations[0], clocks=(REST,)),),
     figures={GLUE: figure_grid(glue_named(GLUE))},
 )
-LATER = NOON + 48 * HOUR
+LATER = NOON + 48 * HOUR_MS
 OVER = [
     (BUILD, NOON, Started("Tray", RESTED, "", {})),
     (BUILD, NOON, Clamped("A/glue")),
-    (BUILD, NOON + HOUR, ClampsOff("A/glue")),
-    (BUILD, NOON + HOUR, Finished("A/glue")),
-    (BUILD, NOON + 24 * HOUR, Acknowledged("A/glue", f"rest|rested|{NOON}")),
+    (BUILD, NOON + HOUR_MS, ClampsOff("A/glue")),
+    (BUILD, NOON + HOUR_MS, Finished("A/glue")),
+    (BUILD, NOON + 24 * HOUR_MS, Acknowledged("A/glue", f"rest|rested|{NOON}")),
 ]
 
 
@@ -101,11 +101,11 @@ def test_a_build_that_is_over_is_not_read_at_a_second_start(tmp_path, monkeypatc
 @pytest.mark.parametrize(
     ("late", "again"),
     [
-        ((BUILD, NOON + MINUTE, Noted("late")), True),
-        ((BUILD, NOON + 25 * HOUR, Undone(id7(4, "a" * 16))), True),
-        ((SHOP, NOON + HOUR, Conditions(2.0)), True),
-        ((SHOP, NOON + 40 * HOUR, Conditions(2.0)), False),
-        ((SHOP, NOON + 40 * HOUR, Undone(id7(77, "b" * 16))), True),
+        ((BUILD, NOON + MINUTE_MS, Noted("late")), True),
+        ((BUILD, NOON + 25 * HOUR_MS, Undone(id7(4, "a" * 16))), True),
+        ((SHOP, NOON + HOUR_MS, Conditions(2.0)), True),
+        ((SHOP, NOON + 40 * HOUR_MS, Conditions(2.0)), False),
+        ((SHOP, NOON + 40 * HOUR_MS, Undone(id7(77, "b" * 16))), True),
         (("another build", NOON, Closed(True)), False),
     ],
     ids=["a note", "an undoing", "a reading while it rested", "a later reading", "a reading undone", "elsewhere"],
@@ -155,7 +155,7 @@ def arrivals(seed, length):
     told, now = [], 0
     for name in "xyz":
         build = random_build(chance.getrandbits(32), chance.randint(0, length))
-        closing = [recorded("end", chance.randint(0, 1440) * MINUTE, {"kind": "closed", "closed": True})]
+        closing = [recorded("end", chance.randint(0, 1440) * MINUTE_MS, {"kind": "closed", "closed": True})]
         told += [{**one, "build": name, "id": f"{name}{one['id']}"} for one in build.written + closing]
         told += [
             {**recorded(f"air-{name}-{ms}", max(0, ms), {"kind": "conditions", "celsius": c}), "build": SHOP}
@@ -171,7 +171,7 @@ def arrivals(seed, length):
     while numbered:
         many = chance.randint(1, 12)
         batch, numbered = numbered[:many], numbered[many:]
-        now += chance.choice([0, 1, 30, 600]) * MINUTE
+        now += chance.choice([0, 1, 30, 600]) * MINUTE_MS
         yield [json.dumps(one).encode() for one in batch], now, chance.random() < 0.5
 
 

@@ -1,15 +1,17 @@
 """All builds at once: what is held in memory, and what it rings for."""
 
-from alerts.sample import BUILD, CLAMPED, COATED, HOUR, MINUTE, NOON, OFF, happening, happenings
+from alerts.sample import BUILD, CLAMPED, COATED, OFF, happening, happenings
 from benchbell.alerts.running_builds import RunningBuilds
 from benchbell.alerts.schedule import BEARING, due, running_of
 from benchbell.bench.air import Reading
 from benchbell.bench.book import Book
 from benchbell.bench.happenings import SHOP, Acknowledged, Closed, Conditions, Finished, Kept, RagsSafe, Undone
 from benchbell.bench.state import bench_of
+from benchbell.durations import HOUR_MS, MINUTE_MS
 from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
+from scene import NOON
 from strategies import DAY, builds, happenings_of
 
 OTHER = "01970000-0000-7000-8000-000000000002"
@@ -27,18 +29,18 @@ def stages(builds, now):
 
 def test_rings_of_all_builds_come_together():
     both = watch((NOON, CLAMPED))
-    both.add(OTHER, happenings((NOON - MINUTE, CLAMPED), build=OTHER))
+    both.add(OTHER, happenings((NOON - MINUTE_MS, CLAMPED), build=OTHER))
 
-    assert stages(both, NOON + 20 * MINUTE) == [(OTHER, "pare"), (BUILD, "pare")]
+    assert stages(both, NOON + 20 * MINUTE_MS) == [(OTHER, "pare"), (BUILD, "pare")]
 
 
 def test_one_more_happening_changes_what_rings():
     watching = watch((NOON, CLAMPED))
-    before = stages(watching, NOON + HOUR)
-    watching.add(BUILD, [happening(7, NOON + HOUR, Acknowledged("A/glue", f"in-clamps|off|{NOON}"))])
+    before = stages(watching, NOON + HOUR_MS)
+    watching.add(BUILD, [happening(7, NOON + HOUR_MS, Acknowledged("A/glue", f"in-clamps|off|{NOON}"))])
 
     assert before == [(BUILD, "pare"), (BUILD, "off")]
-    assert stages(watching, NOON + HOUR) == [(BUILD, "pare")]
+    assert stages(watching, NOON + HOUR_MS) == [(BUILD, "pare")]
 
 
 def test_quiet_hours_hold_for_every_build_as_soon_as_they_are_kept():
@@ -46,24 +48,24 @@ def test_quiet_hours_hold_for_every_build_as_soon_as_they_are_kept():
     quiet = Kept("quiet", {"from": "12:00", "to": "14:00", "zone": "UTC"})
     watching.add(SHOP, [happening(1, NOON, quiet, SHOP)])
 
-    assert stages(watching, NOON + HOUR) == []
-    assert stages(watching, NOON + 2 * HOUR) == [(BUILD, "pare"), (BUILD, "off")]
+    assert stages(watching, NOON + HOUR_MS) == []
+    assert stages(watching, NOON + 2 * HOUR_MS) == [(BUILD, "pare"), (BUILD, "off")]
 
 
 def test_quiet_hours_that_cannot_be_read_silence_nothing_and_say_so():
     watching = watch((NOON, CLAMPED))
     watching.add(SHOP, [happening(1, NOON, Kept("quiet", "at night"), SHOP)])
 
-    assert stages(watching, NOON + HOUR) == [(BUILD, "pare"), (BUILD, "off")]
+    assert stages(watching, NOON + HOUR_MS) == [(BUILD, "pare"), (BUILD, "off")]
     assert watching.quiet_error.startswith("The setting quiet is 'at night'")
 
 
 def test_a_finished_build_is_let_go_once_nothing_of_it_rings():
     over = [Closed(True)]
-    watching = watch((NOON, CLAMPED), (NOON, COATED), *((NOON + HOUR, what) for what in over))
-    ringing = stages(watching, NOON + HOUR)
-    watching.add(BUILD, [happening(7, NOON + HOUR, RagsSafe("A/oil"))])
-    silent = stages(watching, NOON + HOUR)
+    watching = watch((NOON, CLAMPED), (NOON, COATED), *((NOON + HOUR_MS, what) for what in over))
+    ringing = stages(watching, NOON + HOUR_MS)
+    watching.add(BUILD, [happening(7, NOON + HOUR_MS, RagsSafe("A/oil"))])
+    silent = stages(watching, NOON + HOUR_MS)
 
     assert (ringing, silent) == ([(BUILD, "again-1")], [])
     assert not watching.holds(BUILD)
@@ -72,8 +74,8 @@ def test_a_finished_build_is_let_go_once_nothing_of_it_rings():
 def test_rags_ring_every_four_hours_for_weeks_though_nothing_new_comes():
     # Rags are due 20 minutes after the coat in the sample; the stages' last comes 3 h 30 after that.
     watching = watch((NOON, COATED))
-    last = NOON + 20 * MINUTE + HOUR * 7 // 2
-    hours = [n * 4 * HOUR for n in range(1, 6 * 21)]
+    last = NOON + 20 * MINUTE_MS + HOUR_MS * 7 // 2
+    hours = [n * 4 * HOUR_MS for n in range(1, 6 * 21)]
     told = [
         [alarm.ring for alarm in due(watching.alarms(now), now) if alarm.kind == "rags"]
         for now in map(last.__add__, hours)
@@ -86,12 +88,12 @@ def test_a_build_let_go_rings_again_when_it_is_given_whole():
     told = happenings((NOON, CLAMPED), (NOON + 1, Closed(True)))
     watching = RunningBuilds()
     watching.add(BUILD, told)
-    watching.refresh(NOON + HOUR)
+    watching.refresh(NOON + HOUR_MS)
     undone = happening(9, NOON + 2, Undone(told[-1].id))
 
     assert not watching.holds(BUILD)
     watching.add(BUILD, [*told, undone])
-    assert stages(watching, NOON + HOUR) == [(BUILD, "pare"), (BUILD, "off")]
+    assert stages(watching, NOON + HOUR_MS) == [(BUILD, "pare"), (BUILD, "off")]
 
 
 def test_an_open_build_is_kept_though_nothing_rings():

@@ -2,20 +2,7 @@
 
 from datetime import time
 
-from alerts.sample import (
-    BUILD,
-    CLAMPED,
-    COATED,
-    GLUE_ON,
-    HOUR,
-    MINUTE,
-    NOON,
-    OFF,
-    SHEET,
-    book,
-    happening,
-    happenings,
-)
+from alerts.sample import BUILD, CLAMPED, COATED, GLUE_ON, OFF, SHEET, book, happening, happenings
 from benchbell.alerts.quiet import Quiet
 from benchbell.alerts.schedule import alarms_of, due, lasts_until, late_ms, next_at, running_of
 from benchbell.bench.book import Book
@@ -32,8 +19,10 @@ from benchbell.bench.happenings import (
     WipedOff,
 )
 from benchbell.bench.state import bench_of
+from benchbell.durations import HOUR_MS, MINUTE_MS
 from hypothesis import given
 from hypothesis import strategies as st
+from scene import NOON
 
 
 def alarms(book, now, quiet=None):
@@ -49,95 +38,95 @@ def heard(kind, stage, started, operation="A/glue"):
 
 
 def test_clamps_ring_when_their_time_is_over_and_not_a_millisecond_before():
-    clamped = book((NOON, CLAMPED), (NOON + 21 * MINUTE, Pared("A/glue")))
+    clamped = book((NOON, CLAMPED), (NOON + 21 * MINUTE_MS, Pared("A/glue")))
 
-    assert due_now(clamped, NOON + HOUR - 1) == []
-    assert due_now(clamped, NOON + HOUR) == [("in-clamps", "off")]
-    assert next_at(alarms(clamped, NOON), NOON) == NOON + HOUR
+    assert due_now(clamped, NOON + HOUR_MS - 1) == []
+    assert due_now(clamped, NOON + HOUR_MS) == [("in-clamps", "off")]
+    assert next_at(alarms(clamped, NOON), NOON) == NOON + HOUR_MS
 
 
 def test_open_time_rings_in_stages_and_only_the_latest_counts():
     spread = book((NOON, GLUE_ON))
 
-    assert due_now(spread, NOON + 5 * MINUTE) == [("open", "half")]
-    assert due_now(spread, NOON + 8 * MINUTE) == [("open", "two-minutes")]
-    assert due_now(spread, NOON + 9 * MINUTE + 30_000) == [("open", "last")]
-    assert due_now(spread, NOON + 2 * HOUR) == [("open", "over")]
+    assert due_now(spread, NOON + 5 * MINUTE_MS) == [("open", "half")]
+    assert due_now(spread, NOON + 8 * MINUTE_MS) == [("open", "two-minutes")]
+    assert due_now(spread, NOON + 9 * MINUTE_MS + 30_000) == [("open", "last")]
+    assert due_now(spread, NOON + 2 * HOUR_MS) == [("open", "over")]
 
 
 def test_a_ring_heard_on_any_device_is_silent():
     ring = heard("in-clamps", "off", NOON)
-    clamped = book((NOON, CLAMPED), (NOON + 21 * MINUTE, Pared("A/glue")), (NOON + HOUR, ring))
+    clamped = book((NOON, CLAMPED), (NOON + 21 * MINUTE_MS, Pared("A/glue")), (NOON + HOUR_MS, ring))
 
-    assert due_now(clamped, NOON + HOUR) == []
-    assert next_at(alarms(clamped, NOON + HOUR), NOON + HOUR) == NOON + 24 * HOUR
+    assert due_now(clamped, NOON + HOUR_MS) == []
+    assert next_at(alarms(clamped, NOON + HOUR_MS), NOON + HOUR_MS) == NOON + 24 * HOUR_MS
 
 
 def test_an_undone_hearing_rings_again():
-    told = happenings((NOON, CLAMPED), (NOON + HOUR, heard("in-clamps", "off", NOON)))
-    undone = happening(9, NOON + HOUR + 1, Undone(told[-1].id))
+    told = happenings((NOON, CLAMPED), (NOON + HOUR_MS, heard("in-clamps", "off", NOON)))
+    undone = happening(9, NOON + HOUR_MS + 1, Undone(told[-1].id))
 
-    assert ("in-clamps", "off") in due_now(Book([*told, undone]), NOON + HOUR + 1)
+    assert ("in-clamps", "off") in due_now(Book([*told, undone]), NOON + HOUR_MS + 1)
 
 
 def test_a_clock_that_has_ended_is_silent():
-    off = book((NOON, CLAMPED), (NOON + HOUR, OFF))
+    off = book((NOON, CLAMPED), (NOON + HOUR_MS, OFF))
 
-    assert due_now(off, NOON + 2 * HOUR) == []
+    assert due_now(off, NOON + 2 * HOUR_MS) == []
 
 
 def test_a_lengthened_clock_rings_later_although_it_was_heard():
-    more = Lengthened("A/glue", "in-clamps", 10 * MINUTE, "cold corner")
+    more = Lengthened("A/glue", "in-clamps", 10 * MINUTE_MS, "cold corner")
     longer = book(
         (NOON, CLAMPED),
-        (NOON + 21 * MINUTE, Pared("A/glue")),
-        (NOON + HOUR, heard("in-clamps", "off", NOON)),
-        (NOON + HOUR + MINUTE, more),
+        (NOON + 21 * MINUTE_MS, Pared("A/glue")),
+        (NOON + HOUR_MS, heard("in-clamps", "off", NOON)),
+        (NOON + HOUR_MS + MINUTE_MS, more),
     )
 
-    assert due_now(longer, NOON + HOUR + 9 * MINUTE) == []
-    assert due_now(longer, NOON + HOUR + 10 * MINUTE) == [("in-clamps", "off")]
+    assert due_now(longer, NOON + HOUR_MS + 9 * MINUTE_MS) == []
+    assert due_now(longer, NOON + HOUR_MS + 10 * MINUTE_MS) == [("in-clamps", "off")]
 
 
 def test_what_cannot_wait_comes_first_then_the_longest_due():
-    missed = book((NOON, CLAMPED), (NOON + HOUR, COATED))
-    told = due_now(missed, NOON + 25 * HOUR)
+    missed = book((NOON, CLAMPED), (NOON + HOUR_MS, COATED))
+    told = due_now(missed, NOON + 25 * HOUR_MS)
 
     assert told[:2] == [("wipe-off", "over"), ("rags", "again-8")]
     assert told[2:] == [("squeeze-out", "pare"), ("in-clamps", "off"), ("recoat", "recoat"), ("rest", "rested")]
 
 
 def test_what_was_missed_tells_how_late_it_is():
-    clamped = book((NOON, CLAMPED), (NOON + 21 * MINUTE, Pared("A/glue")))
-    now = NOON + 3 * HOUR
+    clamped = book((NOON, CLAMPED), (NOON + 21 * MINUTE_MS, Pared("A/glue")))
+    now = NOON + 3 * HOUR_MS
     (alarm,) = due(alarms(clamped, now), now)
 
-    assert late_ms(alarm, now) == 2 * HOUR
+    assert late_ms(alarm, now) == 2 * HOUR_MS
 
 
 def test_quiet_hours_keep_a_ring_back_but_never_open_time_or_rags():
     # NOON is 12:00 UTC.
     quiet = Quiet(time(12), time(20), "UTC")
-    both = book((NOON, GLUE_ON), (NOON, COATED), (NOON + MINUTE, WipedOff("A/oil")), (NOON + HOUR, CLAMPED))
+    both = book((NOON, GLUE_ON), (NOON, COATED), (NOON + MINUTE_MS, WipedOff("A/oil")), (NOON + HOUR_MS, CLAMPED))
 
-    assert due_now(book((NOON, GLUE_ON)), NOON + 5 * MINUTE, quiet) == [("open", "half")]
-    assert due_now(both, NOON + 8 * HOUR - 1, quiet) == [("rags", "again-4")]
-    evening = due_now(both, NOON + 8 * HOUR, quiet)
+    assert due_now(book((NOON, GLUE_ON)), NOON + 5 * MINUTE_MS, quiet) == [("open", "half")]
+    assert due_now(both, NOON + 8 * HOUR_MS - 1, quiet) == [("rags", "again-4")]
+    evening = due_now(both, NOON + 8 * HOUR_MS, quiet)
 
     assert evening == [("rags", "again-4"), ("squeeze-out", "pare"), ("in-clamps", "off")]
 
 
 def test_a_build_put_away_is_silent_but_for_its_rags():
-    away = book((NOON, CLAMPED), (NOON, COATED), (NOON + MINUTE, Closed(True, "no time")))
+    away = book((NOON, CLAMPED), (NOON, COATED), (NOON + MINUTE_MS, Closed(True, "no time")))
 
-    assert due_now(away, NOON + HOUR) == [("rags", "again-1")]
+    assert due_now(away, NOON + HOUR_MS) == [("rags", "again-1")]
 
 
 def test_a_ring_lasts_until_the_next_of_its_clock():
     all_rings = alarms(book((NOON, GLUE_ON)), NOON)
     half, *_, over = all_rings
 
-    assert lasts_until(half, all_rings) == NOON + 8 * MINUTE
+    assert lasts_until(half, all_rings) == NOON + 8 * MINUTE_MS
     assert lasts_until(over, all_rings) is None
 
 
@@ -149,7 +138,7 @@ def test_rings_of_one_clock_share_its_tag_and_no_ring_has_anothers_key():
 
 
 def test_before_the_builds_beginning_has_arrived_nothing_rings():
-    assert alarms(Book([happening(1, NOON, CLAMPED)]), NOON + HOUR) == []
+    assert alarms(Book([happening(1, NOON, CLAMPED)]), NOON + HOUR_MS) == []
     assert next_at([], NOON) is None
 
 
@@ -157,15 +146,15 @@ marks = st.sampled_from(
     [
         *(Mixed("A/glue"), GLUE_ON, CLAMPED, Pared("A/glue"), OFF, Finished("A/glue")),
         *(COATED, WipedOff("A/oil"), RagsSafe("A/oil"), Finished("A/oil")),
-        *(Lengthened("A/glue", "in-clamps", 5 * MINUTE), Lengthened("A/oil", "recoat", 5 * MINUTE)),
+        *(Lengthened("A/glue", "in-clamps", 5 * MINUTE_MS), Lengthened("A/oil", "recoat", 5 * MINUTE_MS)),
         *(heard("in-clamps", "off", NOON), heard("open", "half", NOON), heard("rags", "rags", NOON, "A/oil")),
-        *(heard("recoat", "closing", NOON, "A/oil"), heard("rest", "rested", NOON + MINUTE)),
+        *(heard("recoat", "closing", NOON, "A/oil"), heard("rest", "rested", NOON + MINUTE_MS)),
     ]
 )
-told = st.lists(st.tuples(st.integers(0, 90).map(lambda m: NOON + m * MINUTE), marks), max_size=12)
+told = st.lists(st.tuples(st.integers(0, 90).map(lambda m: NOON + m * MINUTE_MS), marks), max_size=12)
 
 
-@given(told, st.integers(NOON, NOON + 5 * HOUR))
+@given(told, st.integers(NOON, NOON + 5 * HOUR_MS))
 def test_without_quiet_hours_what_is_due_is_what_the_bench_says_rings(told, now):
     known = book(*told)
     bench = bench_of(known)
@@ -174,13 +163,13 @@ def test_without_quiet_hours_what_is_due_is_what_the_bench_says_rings(told, now)
     assert expected == {(alarm.operation, alarm.ring) for alarm in due(alarms(known, now), now)}
 
 
-@given(told, st.integers(NOON, NOON + 5 * HOUR))
+@given(told, st.integers(NOON, NOON + 5 * HOUR_MS))
 def test_the_next_moment_is_the_first_at_which_anything_new_rings(told, now):
     known = book(*told)
     coming = next_at(alarms(known, now), now)
     before = {alarm.key for alarm in due(alarms(known, now), now)}
 
     if coming is None:
-        assert {a.key for a in due(alarms(known, now + 99 * HOUR), now + 99 * HOUR)} <= before
+        assert {a.key for a in due(alarms(known, now + 99 * HOUR_MS), now + 99 * HOUR_MS)} <= before
     else:
         assert {a.key for a in due(alarms(known, coming - 1), coming - 1)} <= before

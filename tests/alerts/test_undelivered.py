@@ -1,9 +1,10 @@
 """Who is told, once, and when to try again."""
 
 import pytest
-from alerts.sample import BUILD, CLAMPED, NOON, book
+from alerts.sample import BUILD, CLAMPED, book
 from benchbell.alerts.schedule import alarms_of, due, running_of
 from benchbell.alerts.undelivered import pause_ms, undelivered
+from scene import NOON
 
 LATER = NOON + 3_600_000
 RINGING = due(

@@ -4,7 +4,8 @@ import json
 
 import pytest
 from alerts.browser import Browser, b64, unb64
-from alerts.sample import BUILD, CLAMPED, GLUE_ON, NOON, book
+from alerts.push_service import signed_by
+from alerts.sample import BUILD, CLAMPED, GLUE_ON, book
 from benchbell.alerts.notice import MOST_BYTES, message_of
 from benchbell.alerts.schedule import alarms_of, running_of
 from benchbell.alerts.webpush import (
@@ -22,11 +23,10 @@ from benchbell.alerts.webpush import (
 )
 from cryptography.exceptions import InvalidSignature
 from cryptography.hazmat.primitives.asymmetric import ec
-from cryptography.hazmat.primitives.asymmetric.utils import encode_dss_signature
-from cryptography.hazmat.primitives.hashes import SHA256
 from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
+from scene import NOON
 
 # RFC 8291, section 5 and appendix A.
 WATERMELON = {
@@ -52,18 +52,6 @@ RINGS = [
     for clock in running_of(BUILD, book((NOON, GLUE_ON), (NOON, CLAMPED)), (), NOON)
     for alarm in alarms_of(clock, None, NOON)
 ]
-
-
-def signed_by(header):
-    """The claims of an Authorization header whose signature holds; raises InvalidSignature (RFC 8292, RFC 7515)."""
-    fields = dict(part.strip().split("=", 1) for part in header.removeprefix("vapid ").split(","))
-    signed, _, signature = fields["t"].rpartition(".")
-    r, s = (int.from_bytes(unb64(signature)[half]) for half in (slice(0, 32), slice(32, 64)))
-    point = ec.EllipticCurvePublicKey.from_encoded_point(ec.SECP256R1(), unb64(fields["k"]))
-    point.verify(encode_dss_signature(r, s), signed.encode(), ec.ECDSA(SHA256()))
-    head, claims = (json.loads(unb64(part)) for part in signed.split("."))
-    assert head == {"typ": "JWT", "alg": "ES256"}
-    return claims
 
 
 def test_the_standards_watermelon_comes_out_to_the_last_bit():

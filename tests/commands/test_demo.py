@@ -5,7 +5,7 @@ from benchbell.bench.clocks import clocks
 from benchbell.bench.state import bench_of
 from benchbell.commands.demo import begin_demo
 from benchbell.store.sqlite_records import ask_records
-from web.served import settings_in
+from scene import settings_in
 
 
 def book_of(folder):

@@ -8,7 +8,7 @@ from benchbell.cli import main
 from benchbell.store.photos import write_whole
 from benchbell.store.sqlite_records import ask_records
 from ports import free_port
-from store.sent import bodies
+from scene import bodies
 from web.running import command, serving
 
 

@@ -16,9 +16,9 @@ from benchbell.store.database import prepare
 from benchbell.store.tables import VERSIONS
 from benchbell.web.certificate import certify
 from ports import free_port
-from store.sent import PHONE, bodies
+from scene import PHONE, bodies
+from web.machine import NAMES, NOW
 from web.running import command, serving, serving_here
-from web.test_certificate import NAMES, NOW
 
 TCP_LISTEN = "0A"
 """The state in the kernel's table (include/net/tcp_states.h)."""

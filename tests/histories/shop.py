@@ -22,8 +22,7 @@ from benchbell.web.messages import Refusal
 from benchbell.web.nudges import Listeners
 from benchbell.web.sync import sync
 from histories.phone import Cut
-from store.opened import kept
-from web.served import Clock
+from scene import Clock, kept
 
 FAST = Path("/dev/shm")
 """Where there is memory for files, thousands of histories need not wait for a disk; what a cut of power does is

@@ -14,7 +14,7 @@ import httpx
 from benchbell.store.sqlite_records import ask_records
 from histories.phone import Cut, Phone
 from ports import free_port
-from store.opened import kept
+from scene import kept
 from web.running import serving
 
 KILLS = int(os.environ.get("KILLS", "2"))

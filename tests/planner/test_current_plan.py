@@ -11,9 +11,8 @@ import httpx
 import msgspec
 import pytest
 from benchbell.bench.happenings import Began, Closed, Happening, Kept, Stamp
-from store.sent import PHONE, id7
+from scene import NOON, PHONE, for_one_machine, id7, send
 from web.running import serving_here
-from web.served import NOON, for_one_machine, send
 
 BUILD = id7(77)
 BEYOND = 10**18

@@ -31,8 +31,8 @@ from benchbell.store.connection import connect
 from benchbell.store.database import FILE_NAME, prepare
 from benchbell.store.records import Records
 from benchbell.store.sqlite_records import ask_records, open_records
+from scene import id7
 from speed.long_build import long_history, long_sheet
-from store.sent import id7
 from web.running import serving_here
 
 BUILDS, LONG = 20, 1000

@@ -4,7 +4,7 @@ import itertools
 
 from benchbell.bench.happenings import SERVER
 from benchbell.store.record_types import Feed, Subscription
-from store.sent import OTHER, PHONE
+from scene import OTHER, PHONE
 
 DAY = 86_400_000
 RING, OTHER_RING = ("stand", "A/glue", "clamps|0"), ("stand", "A/glue", "rest|0")

@@ -11,8 +11,7 @@ from benchbell.store.connection import connect
 from benchbell.store.database import FILE_NAME, prepare
 from benchbell.store.sqlite_records import ask_records, open_records
 from benchbell.store.tables import VERSIONS
-from store.opened import kept
-from store.sent import PHONE, bodies
+from scene import PHONE, bodies, kept
 
 
 async def whole(records):

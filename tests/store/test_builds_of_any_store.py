@@ -10,7 +10,7 @@ from benchbell.store.errors import BuildExists
 from benchbell.store.record_types import Entry
 from labels.sample import STARTED
 from msgspec.structs import replace
-from store.sent import PHONE, body, id7
+from scene import PHONE, body, id7
 
 SHEET = STARTED.sheet
 ID = {build: id7(build, "f00d") for build in (1, 2, 3)}

@@ -22,8 +22,7 @@ from benchbell.store.happenings import newest_position
 from benchbell.store.label_codes import is_used
 from benchbell.store.sqlite_records import ask_records, open_records
 from benchbell.store.tables import VERSIONS
-from store.opened import kept
-from store.sent import PHONE, bodies
+from scene import PHONE, bodies, kept
 
 SMALL = 1_048_576
 
@@ -200,7 +199,7 @@ import asyncio, sys
 from pathlib import Path
 from benchbell.store.label_codes import is_used
 from benchbell.store.sqlite_records import open_records
-from store.sent import bodies
+from scene import bodies
 
 async def phone(records, device):
     taken = 0

@@ -5,8 +5,7 @@ import itertools
 import pytest
 from benchbell.bench.happenings import SERVER
 from benchbell.findings import Refused
-from store.opened import kept
-from store.sent import bodies
+from scene import bodies, kept
 
 MINUTE = 60_000
 

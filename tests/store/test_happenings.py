@@ -7,7 +7,7 @@ from benchbell.store.happenings import slice_after
 from benchbell.store.sqlite_records import ask_records
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from store.sent import OTHER, PHONE, bodies
+from scene import OTHER, PHONE, bodies
 
 
 @given(st.integers(0, 14), st.integers(1, 5), st.integers(1, 2000), st.sets(st.integers(1, 10)))

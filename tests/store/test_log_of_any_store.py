@@ -11,8 +11,7 @@ from benchbell.store.errors import Gap, TwoPhonesOneName
 from benchbell.store.record_types import Entry
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from store.opened import kept
-from store.sent import OTHER, PHONE, bodies, body, id7
+from scene import OTHER, PHONE, bodies, body, id7, kept
 
 
 def test_what_comes_out_is_what_went_in_to_the_letter(ask):

@@ -1,57 +1,17 @@
 """The server's alarms, whole: happenings in, pushes, entries and bells out."""
 
 import json
-import time
 from pathlib import Path
 
-import msgspec
 import pytest
 import vobject
-from alerts.push_service import push_service
-from alerts.sample import BUILD, CLAMPED, HOUR, MINUTE, OFF, STARTED
-from alerts.test_webpush import signed_by
+from alerts.push_service import push_service, signed_by
+from alerts.sample import BUILD, OFF
+from alerts.watched_shop import HEARD, OTHER, PHONE, PUSHED, at, body, clamped, feed_path, settled, subscribed, told
 from benchbell.alerts.push_key import KEY_FILE
-from benchbell.bench.happenings import Acknowledged, Happening, Kept, Stamp
-from store.sent import id7
-from web.served import NOON, for_a_shop, for_one_machine, pair, send
-
-PHONE, OTHER = "ab" * 8, "cd" * 8
-HEARD = Acknowledged("A/glue", f"in-clamps|off|{NOON}")
-PUSHED = {"bell": (), "loopback_push": True, "contact": "mailto:maker@example.com"}
-
-
-def body(n, ms, what, build=BUILD, device=PHONE):
-    return msgspec.json.encode(Happening(id7(n, device), n, Stamp(ms, 0, device), build, (), what))
-
-
-def clamped(client, device=PHONE, *more):
-    """A glue-up went into clamps at noon; they may come off at 13:00. What was to be pared is pared."""
-    told = [STARTED, CLAMPED, *more]
-    answer = send(client, device, [body(n, NOON, what) for n, what in enumerate(told, 1)])
-    assert answer.status_code == 200, answer.text
-
-
-def at(client, ms):
-    """Let the clock show a moment, and the server look at it."""
-    client.settings.clock.ms = ms
-    client.blocking_portal.call(client.shop.alarm_loop.wake.set)
-
-
-def settled(client):
-    """Everything that is due was seen to: after one more round nobody is at work."""
-    alarm_loop = client.shop.alarm_loop
-    deadline = time.monotonic() + 5
-    while time.monotonic() < deadline:
-        client.blocking_portal.call(alarm_loop.round)
-        if not alarm_loop.push_queue.deliveries and alarm_loop.bell_task is None:
-            return
-        time.sleep(0.005)
-    pytest.fail("pushing did not come to an end")
-
-
-def subscribed(client, service, device=PHONE):
-    answer = client.put("/alerts/subscription", json=service.subscription(), headers={"Device": device})
-    assert answer.status_code == 204, answer.text
+from benchbell.bench.happenings import Kept
+from benchbell.durations import HOUR_MS, MINUTE_MS
+from scene import NOON, for_a_shop, for_one_machine, pair, send
 
 
 @pytest.fixture
@@ -66,18 +26,13 @@ def client(tmp_path):
         yield client
 
 
-def told(service):
-    """(kind, stage) of each message the browser could read."""
-    return [tuple(json.loads(service.browser.read(m.body))[f] for f in ("kind", "stage")) for m in service.took]
-
-
 def test_a_ring_is_pushed_when_due_and_not_before(client, service):
     subscribed(client, service)
     clamped(client)
-    at(client, NOON + 20 * MINUTE - 1)
+    at(client, NOON + 20 * MINUTE_MS - 1)
     settled(client)
     before = list(service.took)
-    at(client, NOON + 20 * MINUTE)
+    at(client, NOON + 20 * MINUTE_MS)
     (message,) = service.wait_for(1)
 
     assert [] == before
@@ -89,7 +44,7 @@ def test_a_ring_is_pushed_when_due_and_not_before(client, service):
 def test_a_push_is_signed_with_the_key_the_page_subscribed_with(client, service):
     subscribed(client, service)
     clamped(client)
-    at(client, NOON + HOUR)
+    at(client, NOON + HOUR_MS)
     header = service.wait_for(1)[0].headers["Authorization"]
     key = client.get("/alerts/key").json()["key"]
 
@@ -104,7 +59,7 @@ def test_each_device_is_told_once(client, service):
         subscribed(client, others, OTHER)
         clamped(client)
         for minutes in (60, 61, 90):
-            at(client, NOON + minutes * MINUTE)
+            at(client, NOON + minutes * MINUTE_MS)
             settled(client)
 
         assert [("squeeze-out", "pare"), ("in-clamps", "off")] == told(service) == told(others)
@@ -114,11 +69,11 @@ def test_a_restart_tells_nothing_again_and_forgets_nothing(tmp_path, service):
     with for_one_machine(tmp_path, **PUSHED) as client:
         subscribed(client, service)
         clamped(client)
-        at(client, NOON + 20 * MINUTE)
+        at(client, NOON + 20 * MINUTE_MS)
         service.wait_for(1)
         settled(client)
         clock = client.settings.clock
-    clock.ms = NOON + 3 * HOUR
+    clock.ms = NOON + 3 * HOUR_MS
     with for_one_machine(tmp_path, **{**PUSHED, "clock": clock}) as client:
         service.wait_for(2)
         settled(client)
@@ -129,8 +84,8 @@ def test_a_restart_tells_nothing_again_and_forgets_nothing(tmp_path, service):
 def test_a_ring_heard_on_any_device_is_not_pushed(client, service):
     subscribed(client, service)
     clamped(client)
-    send(client, OTHER, [body(1, NOON + HOUR, HEARD, device=OTHER)])
-    at(client, NOON + HOUR)
+    send(client, OTHER, [body(1, NOON + HOUR_MS, HEARD, device=OTHER)])
+    at(client, NOON + HOUR_MS)
     settled(client)
 
     assert [("squeeze-out", "pare")] == told(service)
@@ -138,7 +93,7 @@ def test_a_ring_heard_on_any_device_is_not_pushed(client, service):
 
 def test_a_happening_that_comes_in_late_rings_at_once(client, service):
     subscribed(client, service)
-    at(client, NOON + 2 * HOUR)
+    at(client, NOON + 2 * HOUR_MS)
     clamped(client)
     service.wait_for(2)
 
@@ -147,9 +102,9 @@ def test_a_happening_that_comes_in_late_rings_at_once(client, service):
 
 def test_what_rang_before_a_device_subscribed_is_not_pushed_to_it(client, service):
     clamped(client)
-    at(client, NOON + 30 * MINUTE)
+    at(client, NOON + 30 * MINUTE_MS)
     subscribed(client, service)
-    at(client, NOON + HOUR)
+    at(client, NOON + HOUR_MS)
     service.wait_for(1)
     settled(client)
 
@@ -160,10 +115,10 @@ def test_subscribing_anew_does_not_lose_what_still_has_to_be_told(client, servic
     subscribed(client, service)
     clamped(client)
     service.answers.append((503, {}))
-    at(client, NOON + HOUR)
+    at(client, NOON + HOUR_MS)
     service.wait_for(1, "asked")
     settled(client)
-    at(client, NOON + HOUR + 1)
+    at(client, NOON + HOUR_MS + 1)
     subscribed(client, service)
     service.wait_for(2)
 
@@ -175,7 +130,7 @@ def test_a_dead_subscription_is_removed(client, service, status):
     subscribed(client, service)
     clamped(client)
     service.answers.append((status, {}))
-    at(client, NOON + HOUR)
+    at(client, NOON + HOUR_MS)
     service.wait_for(1, "asked")
     settled(client)
 
@@ -187,13 +142,13 @@ def test_a_busy_push_service_is_left_alone_as_long_as_it_asks(client, service):
     subscribed(client, service)
     clamped(client)
     service.answers.append((429, {"Retry-After": "90"}))
-    at(client, NOON + HOUR)
+    at(client, NOON + HOUR_MS)
     service.wait_for(1, "asked")
     settled(client)
-    at(client, NOON + HOUR + 89_999)
+    at(client, NOON + HOUR_MS + 89_999)
     settled(client)
     waited = len(service.asked)
-    at(client, NOON + HOUR + 90_000)
+    at(client, NOON + HOUR_MS + 90_000)
     service.wait_for(2)
 
     assert 1 == waited
@@ -204,7 +159,7 @@ def test_a_push_service_that_is_away_is_tried_again(client, service):
     subscribed(client, service)
     clamped(client)
     service.answers.extend([(500, {}), (503, {})])
-    at(client, NOON + HOUR)
+    at(client, NOON + HOUR_MS)
     for seconds in (2, 4):
         service.wait_for(1 if seconds == 2 else 2, "asked")
         settled(client)
@@ -246,7 +201,7 @@ def test_a_device_that_unsubscribed_is_not_pushed_to(client, service):
     subscribed(client, service)
     clamped(client)
     client.delete("/alerts/subscription", headers={"Device": PHONE})
-    at(client, NOON + HOUR)
+    at(client, NOON + HOUR_MS)
     settled(client)
 
     assert [] == service.asked
@@ -256,7 +211,7 @@ def test_one_browser_is_one_subscription_although_it_was_paired_anew(client, ser
     subscribed(client, service)
     subscribed(client, service, OTHER)
     clamped(client)
-    at(client, NOON + 20 * MINUTE)
+    at(client, NOON + 20 * MINUTE_MS)
     service.wait_for(1)
     settled(client)
 
@@ -271,7 +226,7 @@ def test_a_revoked_device_is_not_pushed_to_and_its_feed_is_void(tmp_path, servic
         clamped(client, "")
         before = client.get(path).status_code
         client.post(f"/devices/{device}/revoke")
-        at(client, NOON + HOUR)
+        at(client, NOON + HOUR_MS)
         settled(client)
 
         assert (200, 404) == (before, client.get(path).status_code)
@@ -342,16 +297,12 @@ def events(answer):
     return {event.summary.value: event for event in vobject.readOne(answer.text).contents.get("vevent", [])}
 
 
-def feed_path(client, device=PHONE):
-    return client.put("/alerts/calendar", headers={"Device": device}).json()["path"]
-
-
 def test_a_feed_follows_the_clocks(client):
     path = feed_path(client)
     empty = events(client.get(path))
     clamped(client)
     running = events(client.get(path))
-    send(client, PHONE, [body(3, NOON + MINUTE, OFF)])
+    send(client, PHONE, [body(3, NOON + MINUTE_MS, OFF)])
     ended = events(client.get(path))
     title = "Clamps may come off: Glue the rim, piece A"
 
@@ -367,7 +318,7 @@ def test_sequence_goes_on_after_a_restart(tmp_path):
         clamped(client)
         events(client.get(path))
     with for_one_machine(tmp_path) as client:
-        send(client, PHONE, [body(3, NOON + MINUTE, OFF)])
+        send(client, PHONE, [body(3, NOON + MINUTE_MS, OFF)])
         ended = events(client.get(path))
 
     assert "1" == ended["Clamps may come off: Glue the rim, piece A"].sequence.value
@@ -378,7 +329,7 @@ def test_a_feed_is_sent_once_and_then_only_when_it_changed(client):
     clamped(client)
     first = client.get(path)
     again = client.get(path, headers={"If-None-Match": first.headers["etag"]})
-    send(client, PHONE, [body(3, NOON + MINUTE, OFF)])
+    send(client, PHONE, [body(3, NOON + MINUTE_MS, OFF)])
     changed = client.get(path, headers={"If-None-Match": first.headers["etag"]})
 
     assert (200, 304, 200) == (first.status_code, again.status_code, changed.status_code)
@@ -424,7 +375,7 @@ def test_one_clock_is_saved_as_soon_as_it_runs(client):
 @pytest.mark.parametrize("path", ["A%2Fglue/pot.ics", "A%2Foil/in-clamps.ics", "in-clamps.ics", "A%2Fglue/in-clamps"])
 def test_a_clock_that_does_not_run_cannot_be_saved(client, path):
     clamped(client)
-    send(client, PHONE, [body(3, NOON + MINUTE, OFF)])
+    send(client, PHONE, [body(3, NOON + MINUTE_MS, OFF)])
     answer = client.get(f"/builds/{BUILD}/clocks/{path}")
 
     assert (404, "not-found") == (answer.status_code, answer.json()["error"]["kind"])

@@ -7,8 +7,7 @@ import pytest
 from benchbell.bench.encoding import read_happening
 from benchbell.bench.happenings import SERVER
 from benchbell.recipe.label_code import check_character
-from store.sent import PHONE, body, id7
-from web.served import for_one_machine, send
+from scene import PHONE, body, for_one_machine, id7, send
 
 BUILD = id7(77)
 WANTED = {"id": BUILD, "recipe": "hall-bench", "pieces": 2, "name": "Two for the hall"}

@@ -13,10 +13,7 @@ from cryptography.hazmat.primitives import hashes
 from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.hazmat.primitives.serialization import Encoding, load_pem_private_key
 from cryptography.x509.verification import PolicyBuilder, Store, VerificationError
-
-NOW = datetime.datetime(2026, 3, 1, 12, tzinfo=datetime.UTC)
-NAMES = ("bench.local", "bench", "localhost")
-ADDRESSES = ("192.0.2.7", "fd00::7", "127.0.0.1")
+from web.machine import ADDRESSES, NAMES, NOW
 
 
 def made(folder, names=NAMES, addresses=ADDRESSES, days=0):

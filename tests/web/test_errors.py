@@ -10,8 +10,8 @@ from benchbell.web.messages import Refusal, RefusalDetail
 from litestar import get
 from litestar.testing import TestClient
 from msgspec import json
-from web.served import for_one_machine
-from web.test_guard import every_route
+from scene import for_one_machine
+from web.routes import every_route
 
 JUNK = [b"", b"{}", b"[]", b"null", b"\xff\xfe", b'{"id":1}', b'"' + b"x" * 200_000 + b'"']
 

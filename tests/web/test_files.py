@@ -3,7 +3,7 @@
 import pytest
 from benchbell.findings import Refused
 from benchbell.web.files import load_page
-from web.served import PAGE, for_a_shop
+from scene import PAGE, for_a_shop
 
 DOCUMENT = {"Accept": "text/html,application/xhtml+xml,*/*;q=0.8"}
 

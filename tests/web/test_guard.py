@@ -1,28 +1,14 @@
 """Who is let in: a sweep over every route, and what other sites may not do."""
 
 import pytest
-from web.served import for_a_shop, for_one_machine, pair
+from scene import for_a_shop, for_one_machine, pair
+from web.routes import every_route
 
-FILL = {"{sha256}": "a" * 64, "{name}": "hall-bench", "{id}": "ab" * 8}
 OPEN = {
     ("post", "/pair"),  # asks for a code instead
     ("get", "/calendar/hall-bench"),  # asks for a secret in its address instead
     ("get", "/labels.css"),  # holds nothing of the shop's
 }
-
-
-def every_route(client):
-    """(method, path) of all that the OpenAPI document lists, with something in each place."""
-    listed = client.app.openapi_schema.to_schema()["paths"]
-    return [(method, filled(path)) for path, methods in listed.items() for method in methods]
-
-
-def filled(path):
-    for place, value in FILL.items():
-        path = path.replace(place, value)
-    while "{" in path:
-        path = path[: path.index("{")] + "01936b00-0000-7000-8000-000000000001" + path[path.index("}") + 1 :]
-    return path
 
 
 def ask(client, method, path, **headers):

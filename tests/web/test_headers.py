@@ -3,7 +3,7 @@
 import re
 
 import pytest
-from web.served import for_a_shop, for_one_machine, pair
+from scene import for_a_shop, for_one_machine, pair
 
 ROUTES = [("GET", "/"), ("GET", "/nowhere.js"), ("GET", "/recipes"), ("POST", "/sync"), ("PUT", "/worker.js")]
 

@@ -3,7 +3,7 @@
 import pytest
 from benchbell.web.errors import TooMany
 from benchbell.web.limits import MOST_REMEMBERED, CodeThrottle, RateLimits
-from web.served import for_a_shop, pair
+from scene import for_a_shop, pair
 
 
 def asked(limits, name, now_ms):

@@ -10,7 +10,7 @@ from benchbell.web import nudges
 from benchbell.web.errors import TooMany
 from benchbell.web.nudge_routes import live
 from benchbell.web.nudges import Listeners
-from store.sent import PHONE, bodies
+from scene import PHONE, bodies
 from web.running import serving_here
 
 STREAMS = 100

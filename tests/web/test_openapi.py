@@ -13,8 +13,8 @@ from benchbell.web.app import create_app
 from benchbell.web.servers import config, listen
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from scene import settings_in
 from schemathesis import GenerationMode, checks
-from web.served import settings_in
 
 CHECKS = [
     checks.not_a_server_error,

@@ -9,8 +9,7 @@ from benchbell.recipe.label_code import read_code, show_code
 from benchbell.store.database import FILE_NAME
 from benchbell.store.devices import CODE_MS, MOST_WRONG
 from benchbell.store.sqlite_records import ask_records
-from store.sent import bodies, body
-from web.served import for_a_shop, for_one_machine, pair, pairing_code
+from scene import bodies, body, for_a_shop, for_one_machine, pair, pairing_code
 
 
 @pytest.fixture

@@ -9,7 +9,7 @@ import pytest
 from benchbell.store import photos
 from benchbell.store.photos import MOST_BYTES, type_of
 from PIL import ExifTags, Image
-from web.served import for_one_machine
+from scene import for_one_machine
 
 
 @pytest.fixture

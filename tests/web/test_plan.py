@@ -10,8 +10,7 @@ from benchbell.bench.happenings import Began, Happening, Kept, Noted, Stamp
 from benchbell.plan.report.messages import WhatIf
 from benchbell.planner import process
 from msgspec.structs import replace
-from store.sent import PHONE, id7
-from web.served import NOON, for_one_machine, send
+from scene import NOON, PHONE, for_one_machine, id7, send
 
 BUILD = id7(77)
 HOUR = 3_600_000

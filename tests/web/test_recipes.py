@@ -1,7 +1,7 @@
 """Recipes over the network: listed, read, checked while somebody types."""
 
 import pytest
-from web.served import for_one_machine
+from scene import for_one_machine
 
 CROOKED = 'title = "Crooked"\n[size]\na = "b"\nb = "a"\n'
 

@@ -7,8 +7,7 @@ from concurrent.futures import ThreadPoolExecutor
 import pytest
 from benchbell.store.backup import back_up, restore
 from benchbell.web.messages import MOST_HAPPENINGS, WIRE
-from store.sent import OTHER, PHONE, bodies, body, id7
-from web.served import NOON, for_one_machine, send
+from scene import NOON, OTHER, PHONE, bodies, body, for_one_machine, id7, send
 
 THIRD = "c" * 16
 

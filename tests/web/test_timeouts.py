@@ -10,7 +10,7 @@ import uvicorn
 from benchbell.web import timeouts
 from benchbell.web.app import create_app
 from benchbell.web.servers import config, listen
-from web.served import settings_in
+from scene import settings_in
 
 
 @contextmanager

@@ -9,7 +9,7 @@ import pytest
 from benchbell.web.certificate import certify
 from benchbell.web.welcome import AUTHORITY, welcome_app, welcome_files
 from cryptography import x509
-from web.test_certificate import ADDRESSES, NAMES, NOW
+from web.machine import ADDRESSES, NAMES, NOW
 
 
 class Asker:

@@ -1,12 +1,13 @@
 """The builds of the month: many glue-ups and coats each, with every kind of clock."""
 
-from alerts.sample import COAT, GLUE, MINUTE, operation
+from alerts.sample import COAT, GLUE, operation
+from benchbell.durations import MINUTE_MS
 from benchbell.recipe.sheet import Hold, Sheet
 from benchbell.trade.figure_grid import FigureGrid
 from msgspec.structs import replace
 
 COLD_BELOW = 15
-WARM_MS, COLD_MS = 60 * MINUTE, 120 * MINUTE
+WARM_MS, COLD_MS = 60 * MINUTE_MS, 120 * MINUTE_MS
 """In clamps at 15 °C and above, and below."""
 
 ROWS = tuple((COLD_MS if celsius < COLD_BELOW else WARM_MS,) for celsius in range(46))

@@ -8,9 +8,9 @@ from itertools import accumulate, chain, repeat, takewhile
 from math import inf
 
 from alerts.month.builds import COLD_BELOW, COLD_MS, WARM_MS
-from alerts.sample import HOUR, MINUTE
+from benchbell.durations import HOUR_MS, MINUTE_MS
 
-DAY = 24 * HOUR
+DAY = 24 * HOUR_MS
 
 LONGEST = 60 * 24 * 60
 """Minutes: no month of ours is longer."""
@@ -48,7 +48,7 @@ COAT = ("wipe-off", "recoat", "cure", "rags")
 
 
 CANNOT_WAIT = {"open", "pot", "wipe-off", "rags"}
-ZONE_AHEAD = 2 * HOUR
+ZONE_AHEAD = 2 * HOUR_MS
 """The zone of the month's quiet hours, Etc/GMT-2, whose name has its sign the other way round (IANA, file etcetera)."""
 
 
@@ -56,7 +56,7 @@ def heard_at(kept, clock, at):
     """When what is due at `at` is heard under quiet hours as kept: {"from": "HH:MM", "to": "HH:MM"}."""
     if kept is None or clock in CANNOT_WAIT:
         return at
-    begins, ends = (int(kept[name][:2]) * HOUR + int(kept[name][3:]) * MINUTE for name in ("from", "to"))
+    begins, ends = (int(kept[name][:2]) * HOUR_MS + int(kept[name][3:]) * MINUTE_MS for name in ("from", "to"))
     day = (at + ZONE_AHEAD) // DAY * DAY
     civil = at + ZONE_AHEAD - day
     is_quiet = begins <= civil < ends if begins < ends else civil >= begins or civil < ends
@@ -79,8 +79,8 @@ class Facts:
     def stages(self):
         """Every moment, in server time, at which a stage of any of its clocks may come, or a reading counts."""
         kinds = [kind for kind, start in STARTS.items() if any(kind_of(h) == start for h in self.own)]
-        after = {round(m * MINUTE) for kind in kinds for _, m in STAGES[kind] if m is not None} | {WARM_MS, COLD_MS}
-        longer = range(0, sum(h.what.by_ms for h in self.own if kind_of(h) == "lengthened") + 1, 10 * MINUTE)
+        after = {round(m * MINUTE_MS) for kind in kinds for _, m in STAGES[kind] if m is not None} | {WARM_MS, COLD_MS}
+        longer = range(0, sum(h.what.by_ms for h in self.own if kind_of(h) == "lengthened") + 1, 10 * MINUTE_MS)
         starts = {h.at.ms for h in self.own if kind_of(h) in STARTS.values()}
         due = {start + a + more for start in starts for a in after for more in longer}
         heard = {heard_at(h.what.value, "", at) for h in self.kept for at in due}
@@ -110,7 +110,7 @@ def marks_of(told):
 
 def in_clamps_ms(start, airs):
     """The time in clamps by the coldest air until it is over; readings are known ones up to now, earliest first."""
-    before = [h for h in airs if start - 12 * HOUR <= h.at.ms <= start]
+    before = [h for h in airs if start - 12 * HOUR_MS <= h.at.ms <= start]
     coldest = before[-1].what.celsius if before else None
     for h in airs:
         needed = COLD_MS if coldest is not None and coldest < COLD_BELOW else WARM_MS
@@ -123,7 +123,7 @@ def moments(clock, start, told, airs):
     """(stage, moment) of a clock that began at `start`."""
     added = sum(h.what.by_ms for h in told.get("lengthened", ()) if h.what.clock == clock and h.at > start)
     for stage, minutes in STAGES[clock]:
-        after = in_clamps_ms(start.ms, airs) if minutes is None else round(minutes * MINUTE)
+        after = in_clamps_ms(start.ms, airs) if minutes is None else round(minutes * MINUTE_MS)
         yield stage, start.ms + after + added
 
 

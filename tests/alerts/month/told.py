@@ -6,8 +6,8 @@ from math import inf
 
 from alerts.month.expected import COAT, GLUE, Facts, Observer, heard_at, kind_of, moments
 from alerts.month.work import QUIETS
-from alerts.sample import HOUR
 from benchbell.bench.happenings import SHOP
+from benchbell.durations import HOUR_MS
 
 MEASURED_MS = 200
 """How well a phone knows the server's time after a sync."""
@@ -32,7 +32,7 @@ def all_facts(happened):
         if not operation.startswith("second"):
             seconds = own.get((build, operation.replace("coat", "second")), []) if "coat" in operation else []
             ids = {h.id for h in told + seconds}
-            near = [a for a in airs if any(abs(a.at.ms - h.at.ms) < 15 * HOUR for h in told)]
+            near = [a for a in airs if any(abs(a.at.ms - h.at.ms) < 15 * HOUR_MS for h in told)]
             yield build, operation, Facts(told, seconds, chain(undoings, ids), near, kept)
 
 
@@ -54,7 +54,9 @@ class Account:
         self.world = world
         self.early, self.missed, self.doubled = [], [], []
         self.counts = Counter()
-        self.quiet_ends = {heard_at(quiet, "rest", t) for quiet in QUIETS for t in range(world.start, world.end, HOUR)}
+        self.quiet_ends = {
+            heard_at(quiet, "rest", t) for quiet in QUIETS for t in range(world.start, world.end, HOUR_MS)
+        }
         self.facts = list(all_facts(world.happened.values()))
         for phone in world.phones:
             self.of_phone(phone)

@@ -1,7 +1,7 @@
 """What the maker does in a month: when which operation gets its glue, clamps, coats, and what is forgotten."""
 
 from alerts.month.builds import sheet_of
-from alerts.sample import HOUR, MINUTE, STARTED
+from alerts.sample import STARTED
 from benchbell.bench.happenings import (
     SHOP,
     Clamped,
@@ -15,9 +15,10 @@ from benchbell.bench.happenings import (
     RagsSafe,
     WipedOff,
 )
+from benchbell.durations import HOUR_MS, MINUTE_MS
 from msgspec.structs import replace
 
-DAY = 24 * HOUR
+DAY = 24 * HOUR_MS
 GLUES, COATS = 12, 6
 """In each build."""
 
@@ -32,28 +33,29 @@ def month_of(chance, start, days, builds):
         build = f"01980000-0000-7000-8000-{number:012x}"
         first = start + round(days * DAY * number / builds)
         planned.append((first, build, replace(STARTED, sheet=sheet_of(GLUES, COATS), name=f"Build {number}")))
-        last = min(first + 5 * DAY, start + days * DAY - HOUR)
+        last = min(first + 5 * DAY, start + days * DAY - HOUR_MS)
         for n in range(GLUES):
             planned += [(t, build, what) for t, what in glued(chance, in_hours(chance, first, last), f"glue-{n}")]
         for n in range(COATS):
             planned += [(t, build, what) for t, what in coated(chance, in_hours(chance, first, last), n)]
     planned += [
-        (t, SHOP, Conditions(round(chance.uniform(9, 24), 1), None)) for t in range(start, start + days * DAY, 3 * HOUR)
+        (t, SHOP, Conditions(round(chance.uniform(9, 24), 1), None))
+        for t in range(start, start + days * DAY, 3 * HOUR_MS)
     ]
     half = start + round(days * DAY / 2)
-    planned += [(start + MINUTE, SHOP, Kept("quiet", QUIETS[0])), (half, SHOP, Kept("quiet", QUIETS[1]))]
+    planned += [(start + MINUTE_MS, SHOP, Kept("quiet", QUIETS[0])), (half, SHOP, Kept("quiet", QUIETS[1]))]
     return sorted(planned, key=lambda row: row[0])
 
 
 def in_hours(chance, first, last):
     """A moment between 7 and 18 o'clock."""
     day = chance.randrange(max(1, -(-(last - first) // DAY)))
-    return first - first % DAY + day * DAY + round(chance.uniform(7, 18) * HOUR) + DAY * (day == 0)
+    return first - first % DAY + day * DAY + round(chance.uniform(7, 18) * HOUR_MS) + DAY * (day == 0)
 
 
 def after(chance, t, least, most):
     """So many minutes later, to the millisecond."""
-    return t + round(chance.uniform(least, most) * MINUTE)
+    return t + round(chance.uniform(least, most) * MINUTE_MS)
 
 
 def glued(chance, t, id):

@@ -9,10 +9,11 @@ from alerts.month.phone import Phone
 from alerts.month.server import Server
 from alerts.month.service import Service
 from alerts.month.work import DAY, month_of
-from alerts.sample import HOUR, MINUTE, NOON
 from benchbell.bench.happenings import Acknowledged, Lengthened, Undone
+from benchbell.durations import HOUR_MS, MINUTE_MS
+from scene import NOON
 
-START = NOON - 12 * HOUR
+START = NOON - 12 * HOUR_MS
 SECOND = 1000
 
 
@@ -42,13 +43,13 @@ class World:
         heapq.heappush(self.coming, (t, self.made, work, told))
 
     def minutes(self, least, most):
-        return round(self.chance.uniform(least, most) * MINUTE)
+        return round(self.chance.uniform(least, most) * MINUTE_MS)
 
     def plan_phone(self, phone, days):
         """Awake in hand now and then by day; out of reach for a while, one of them for days; its clock set wrong."""
         for day in range(days):
             for _ in range(self.chance.randint(10, 25)):
-                wakes = START + day * DAY + round(self.chance.uniform(6.5, 21) * HOUR)
+                wakes = START + day * DAY + round(self.chance.uniform(6.5, 21) * HOUR_MS)
                 self.at(wakes, self.wake, phone, self.minutes(0.2, 15))
         t = START
         while t < self.end:
@@ -116,7 +117,7 @@ class World:
             return  # a push told of a build that has not come to this phone
         await self.tap(build, Acknowledged(operation, ring), phone)
         if ring.startswith("in-clamps") and self.chance.random() < 0.15:
-            await self.tap(build, Lengthened(operation, "in-clamps", 10 * MINUTE, "cold"), phone)
+            await self.tap(build, Lengthened(operation, "in-clamps", 10 * MINUTE_MS, "cold"), phone)
 
     def heard_later(self, phone, began, chances):
         for key in began:

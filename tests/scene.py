@@ -1,16 +1,57 @@
-"""The server as a test needs it: with a clock that stands still until it is told, for one machine or for a shop."""
+"""What tests share: one noon, the phones, what they send, and a server whose clock moves only when told.
 
+Builds with a sheet of their own stand in `small_recipes.py` and `alerts/sample.py`; random ones in `strategies.py`.
+"""
+
+import json
+import uuid
 from contextlib import contextmanager
 from pathlib import Path
 
+import msgspec
 from benchbell.settings import Settings, shipped_recipes
 from benchbell.store.sqlite_records import ask_records
 from benchbell.web.app import create_app
 from benchbell.web.messages import WIRE
 from litestar.testing import TestClient
+from msgspec import Raw
 
 NOON = 1_764_072_000_000
+"""2025-11-25 12:00 UTC."""
+
+PHONE, OTHER = "a" * 16, "b" * 16
+"""Two phones' names, as the server writes devices."""
+
 PAGE = "<!doctype html><title>the page</title>"
+
+
+def id7(n, device=PHONE):
+    """A UUIDv7 that is the same each time."""
+    return str(uuid.UUID(hex=f"019a0000{n:04x}7000{'8' + device[:3]}{n:012x}"))
+
+
+def body(n, device=PHONE, kind="noted", build="stand", id=None, **what):
+    """One happening's bytes, with a blank and a field that no program of ours would write."""
+    told = {
+        "id": id or id7(n, device),
+        "n": n,
+        "at": {"ms": 1_700_000_000_000 + n, "counter": 0, "device": device},
+        "build": build,
+        "about": [],
+        "what": {"kind": kind, "text": f"note {n}", "unheard-of": [1.50, "é😀"], **what},
+    }
+    return json.dumps(told, ensure_ascii=False, separators=(",  ", ": ")).encode()
+
+
+def bodies(first, last, device=PHONE):
+    """Happenings `first` to `last`, both included."""
+    return [body(n, device) for n in range(first, last + 1)]
+
+
+async def kept(records):
+    """The bytes of every happening in the records, by position."""
+    whole = await records.slice_after(0, 1_000_000, most_bytes=10**9)
+    return [bytes(raw) for raw in msgspec.json.decode(whole.listed, type=list[Raw])]
 
 
 class Clock:
