@@ -65,6 +65,19 @@ test("a flurry of taps makes one plan, asked for once all of it is with the serv
   expect([whileSending, asked.length]).toEqual([1, 2]);
 });
 
+test("a tap while a plan is about to be asked for puts it off until the tap is with the server", async () => {
+  const { syncing, builds } = await watched(await fresh());
+  await vi.advanceTimersByTimeAsync(900);
+  builds.value = 1;
+  syncing.value = { state: "sending" };
+  await settle();
+  const whileSending = asked.length;
+  syncing.value = { state: "synced" };
+  await settle();
+
+  expect([whileSending, asked.length]).toEqual([0, 1]);
+});
+
 test("a plan that is still the same is not sent again", async () => {
   const { syncing, shop } = await watched(await fresh());
   await settle();

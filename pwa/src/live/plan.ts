@@ -66,9 +66,9 @@ export async function watchPlan(db: Database, device: string, watched: Watched):
     changed = true;
   });
   const endAsking = effect(() => {
+    clearTimeout(timer); // a tap since then has not reached the server yet: its plan would lack it
     if (watched.syncing.value.state !== "synced") return;
     if (!changed && performance.now() - asked < OLD_MS) return;
-    clearTimeout(timer);
     timer = setTimeout(() => void update(), SETTLE_MS);
   });
   return () => {
