@@ -20,5 +20,5 @@ def test_a_paired_phones_photo_is_in_the_log_that_the_terminal_writes(phone, sho
     shop.tell("log", build, "--as", "pdf", "--out", str(tmp_path / "log.pdf"))
     pages = pypdfium2.PdfDocument(tmp_path / "log.pdf")
 
-    assert ("Cut the sides, A", "Phone in the apron") == (photo["shows"], photo["who"])
+    assert ("Cut the sides", "Phone in the apron") == (photo["shows"], photo["who"])
     assert 1 == sum(len(list(page.get_objects(filter=[FPDF_PAGEOBJ_IMAGE]))) for page in pages)
