@@ -9,7 +9,7 @@ import { shopOf } from "../pwa/src/bench/shop.ts";
 import { partMm, type Sizes, setValues, sizesOf } from "../pwa/src/bench/sizes.ts";
 import { benchOf } from "../pwa/src/bench/state.ts";
 import { roundHalfUp, type Units } from "../pwa/src/recipe/measure.ts";
-import { told } from "../pwa/src/screens/words/happenings.ts";
+import { sentence } from "../pwa/src/screens/words/happenings.ts";
 import type { Bench, Clock, Reading, Sheet, ShopState } from "../pwa/src/wire.gen.ts";
 
 export type Brief = readonly [string, number | readonly [number, number], string, Raw["what"]];
@@ -32,7 +32,7 @@ export function stateTold(build: string | null, briefs: readonly Brief[], path: 
 
 /** What a happening says in the log, in the units the person reads. */
 export function sentenceTold(build: string, what: Raw["what"], units: Units): string {
-  return told(happening(["a", 1, "a", what]).what, { sheet: sheetOf(bookOf(build, [])), units });
+  return sentence(happening(["a", 1, "a", what]).what, { sheet: sheetOf(bookOf(build, [])), units });
 }
 
 export function shopTold(briefs: readonly Brief[]): ShopState {

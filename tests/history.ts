@@ -7,7 +7,7 @@ import { type Raw, readable } from "../pwa/src/bench/read.ts";
 import { partMm, type Sizes, setValues, sizesOf } from "../pwa/src/bench/sizes.ts";
 import type { OpenBuild } from "../pwa/src/bench/standing.ts";
 import { benchOf } from "../pwa/src/bench/state.ts";
-import { told } from "../pwa/src/screens/words/happenings.ts";
+import { sentence } from "../pwa/src/screens/words/happenings.ts";
 import type { Bench, PlannedTask, Sheet } from "../pwa/src/wire.gen.ts";
 
 type BriefReading = readonly [number, number, number | null];
@@ -23,7 +23,7 @@ export function sentencesOf(written: readonly Raw[]): readonly string[] {
   const [first] = happened;
   if (first?.what?.kind !== "started") throw new RangeError("a history begins with its build");
   const { sheet } = first.what;
-  return happened.map(({ what }) => told(what, { sheet, units: sheet.units }));
+  return happened.map(({ what }) => sentence(what, { sheet, units: sheet.units }));
 }
 
 export function stateOfRaw(written: readonly Raw[]): Bench | null {

@@ -13,7 +13,7 @@ from benchbell.bench.happenings import Happening
 from benchbell.bench.shop import ShopState
 from benchbell.bench.state import Bench
 from benchbell.labels.messages import LabelNotes
-from benchbell.plan.report.messages import Difference, PlanTold, WhatIf
+from benchbell.plan.report.messages import Difference, PresentedPlan, WhatIf
 from benchbell.recipe.sheet import Sheet
 from benchbell.trade.finish import finishes
 from benchbell.trade.glue import glues
@@ -31,7 +31,7 @@ SHARED: tuple[type, ...] = (
     Reading,
     Ring,
     LabelNotes,
-    PlanTold,
+    PresentedPlan,
     WhatIf,
     Difference,
     *MESSAGES,

@@ -31,10 +31,10 @@ def test_a_tap_undone_and_brought_back_more_often_than_calls_may_nest_still_fold
     assert ask_the_page("told", "stand", chain[::-1], path) == {"answer": "done"}
 
 
-def test_what_was_told_counts_and_stands_in_order():
+def test_what_counts_stands_in_order():
     briefs = [finished("b", 2), finished("a", 1), finished("c", 3), undoing("d", 4, "c")]
 
-    assert ["start", "a", "b", "d"] == [h.id for h in book_of("stand", briefs).told()]
+    assert ["start", "a", "b", "d"] == [h.id for h in book_of("stand", briefs).effective()]
 
 
 def test_an_answer_is_worked_out_again_only_after_a_change_of_its_subject():

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from benchbell.cli import main
 from benchbell.commands.plan import plan_lines
-from benchbell.plan.report.messages import PlanTold
+from benchbell.plan.report.messages import PresentedPlan
 from msgspec.structs import replace
 
 ROOT = Path(__file__).parents[2]
@@ -200,7 +200,7 @@ def test_it_begins_at_the_moment_asked_for(plan):
 
 
 def test_for_reading_waits_that_become_too_long_stand_at_the_top():
-    nothing = PlanTold(0, 0, (), (), (), (), (), finish=0, changes=1, bound=0)
+    nothing = PresentedPlan(0, 0, (), (), (), (), (), finish=0, changes=1, bound=0)
 
     assert len(list(plan_lines(nothing))) == 1
     assert list(plan_lines(replace(nothing, overrun_ms=90 * 60_000)))[1] == (

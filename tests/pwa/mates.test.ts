@@ -63,7 +63,7 @@ test("a part meets what is joined to the assembly it is in", () => {
 test("two parts without a joint do not meet, and it is told what they meet", () => {
   expect(meetingOf(SHEET, "A/leg-1", "A/leg-2")).toEqual({
     kind: "apart",
-    told: [
+    joints: [
       { part: "A/leg-1", end: "top mortise", to: "A/rail-1", at: "front tenon" },
       { part: "A/leg-2", end: "top mortise", to: "A/rail-1", at: "back tenon" },
     ],
@@ -87,5 +87,5 @@ test("the same label twice is no pair", () => {
 });
 
 test("where the recipe is silent, nothing is said", () => {
-  expect(meetingOf(SHEET, "A/wedge", "B/wedge")).toEqual({ kind: "untold" });
+  expect(meetingOf(SHEET, "A/wedge", "B/wedge")).toEqual({ kind: "not in the recipe" });
 });

@@ -107,7 +107,7 @@ test("same setup as the last ones", () => {
 test("a setup that nothing needs any more is free", () => {
   const { standing, now } = advice([build([...cut, up(1, "splay-cut", "mitre saw")])], 3);
 
-  expect(standing[0]?.reason).toBe("Nothing needs it any more: the mitre saw may be set anew.");
+  expect(standing[0]?.reason).toBe("Nothing needs it any more: the mitre saw may be set for something else.");
   expect(said(now)[0]).toBe("A/glue: Starts a 12 h wait: other work fits into it.");
 });
 

@@ -81,7 +81,7 @@ export async function closePage(): Promise<void> {
 /** Everything that was recorded on this page, earliest first. */
 export function recorded(): readonly Happening[] {
   const [view] = builds.value;
-  return (view?.book.told() ?? []).filter(({ at }) => at.device !== "0".repeat(16));
+  return (view?.book.effective() ?? []).filter(({ at }) => at.device !== "0".repeat(16));
 }
 
 /** The latest thing that was recorded of a kind; fails when there is none. */

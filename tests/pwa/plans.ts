@@ -1,5 +1,5 @@
 /** A made-up plan of two days, written by hand. */
-import type { PlannedTask, PlanTold } from "../../pwa/src/wire.gen.ts";
+import type { PlannedTask, PresentedPlan } from "../../pwa/src/wire.gen.ts";
 
 /** A moment in March 2026, the phone's own time: the 5th is a Thursday. */
 export const at = (day: number, hour: number, minute = 0) => new Date(2026, 2, day, hour, minute).getTime();
@@ -23,7 +23,7 @@ export const step = (operation: string, from: number, to: number, more: Partial<
   ...more,
 });
 
-export const told = (steps: readonly PlannedTask[], more: Partial<PlanTold> = {}): PlanTold => ({
+export const told = (steps: readonly PlannedTask[], more: Partial<PresentedPlan> = {}): PresentedPlan => ({
   made_at: at(5, 9),
   start: at(5, 9),
   hours: [

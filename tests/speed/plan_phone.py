@@ -19,7 +19,7 @@ from benchbell.plan.model.compiled_problem import compile_problem
 from benchbell.plan.model.problem import Plan
 from benchbell.plan.model.schedule import objective, order_of
 from benchbell.plan.planner import plan_for
-from benchbell.plan.report.messages import PlannedTask, PlanTold
+from benchbell.plan.report.messages import PlannedTask, PresentedPlan
 from benchbell.plan.search.budget import tries
 from benchbell.plan.search.random import Random
 from benchbell.plan.search.serial_generation import generate_serial
@@ -86,12 +86,12 @@ def request_at(shop: Played) -> PlanRequest:
     return PlanRequest(shop.open(), hours, {}, shop.now, lambda ms, at: moment_text(ms, at, UTC))
 
 
-def planned(shop: Played, before: Plan | None) -> tuple[PlanTold, Plan]:
+def planned(shop: Played, before: Plan | None) -> tuple[PresentedPlan, Plan]:
     """The server's plan."""
     return advise(request_at(shop), lambda problem: plan_for(problem, tries(THOUGHT), Random(1), before))
 
 
-def ready(shop: Played, told: PlanTold) -> list[PlannedTask]:
+def ready(shop: Played, told: PresentedPlan) -> list[PlannedTask]:
     """Steps of the plan that could be done at once."""
     free = {
         (build.id, op.id)
@@ -102,7 +102,7 @@ def ready(shop: Played, told: PlanTold) -> list[PlannedTask]:
     return [step for step in told.steps if step.act == "work" and (step.build, step.operation) in free]
 
 
-def count(shop: Played, told: PlanTold, plan: Plan, synced: PlanTold, tally: Tally) -> None:
+def count(shop: Played, told: PresentedPlan, plan: Plan, synced: PresentedPlan, tally: Tally) -> None:
     """Ask the phone, and compare."""
     wanted = (told.steps[0].build, told.steps[0].operation)
     chosen = choice(shop, synced.steps)

@@ -93,7 +93,7 @@ class MemoryBuilds(MemoryLog):
     async def start_build(self, build, name, sheet, recipe, now_ms, random_bytes, followed_by=()):
         for h in await self.happenings_of(build, ["started"]):
             if (h.what.sheet.recipe, h.what.sheet.pieces, h.what.name) != (sheet.recipe, sheet.pieces, name):
-                raise BuildExists(f"Build {build} is {h.what.name}.", "Start the other anew.")
+                raise BuildExists(f"Build {build} is {h.what.name}.", "Start the other with a new id.")
             return h.what
         drawn = (new_code(int.from_bytes(random_bytes(8)) % 2**BITS) for _ in count())
         used, codes = self.used_codes(), {}
@@ -201,7 +201,7 @@ class MemoryDevices(MemoryLog):
         try:
             await self.take(device, bodies)
         except Misnumbered as error:
-            raise Refused(error.what, "Pair the device anew.") from error
+            raise Refused(error.what, "Pair the device again.") from error
         self.requests[device] = []
         return len(self.log) - before
 

@@ -115,7 +115,7 @@ def test_quarantined_work_that_does_not_continue_is_refused_and_stays(ask):
     async def work(records):
         device = (await records.add_device("phone", 1, counting())).device.id
         await records.keep_in_quarantine(device, request(*bodies(2, 3, device)), 2)
-        with pytest.raises(Refused, match="Pair the device anew"):
+        with pytest.raises(Refused, match="Pair the device again"):
             await records.accept_quarantined(device)
         return len(await records.quarantined_from(device)), await records.newest_position()
 

@@ -177,7 +177,7 @@ def test_what_a_phone_paired_anew_sends_by_itself_is_kept_aside_no_longer(client
     data = client.settings.data
 
     assert bodies(3, 3, old) == ask_records(data, lambda records: records.quarantined_from(old))
-    with pytest.raises(Refused, match="Pair the device anew"):
+    with pytest.raises(Refused, match="Pair the device again"):
         ask_records(data, lambda records: records.accept_quarantined(old))
 
     sync(client, bodies(3, 3, old))

@@ -89,7 +89,7 @@ def time_of(
 ) -> tuple[int, bool]:
     """The clock's time in ms, and whether it was too cold for that to prove anything.
 
-    The planned figure where it does not hang on the air, or nobody took a reading.
+    The planned figure where it does not depend on the air, or no reading was taken.
     """
     planned = spec.least_ms if spec.least_ms is not None else spec.most_ms or 0
     if spec.figure is None or celsius is None:

@@ -143,6 +143,6 @@ class Book:
         h = self.latest("started")
         return h.what if h is not None and isinstance(h.what, Started) else None
 
-    def told(self) -> list[Happening]:
+    def effective(self) -> list[Happening]:
         """Every happening that counts, earliest first."""
         return sorted((h for h in self.by_id.values() if self.counts(h)), key=order)

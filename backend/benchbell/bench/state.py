@@ -193,7 +193,7 @@ def status_of(marks: Mapping[str, Happening], is_lost: bool) -> Status:
 
 
 def through(book: Book, operation: str, part: str, fresh: Stamp) -> bool:
-    """Whether this part has been through the operation since it was last begun anew."""
+    """Whether this part has been through the operation since it was last begun again."""
     done = (book.latest("ticked", operation, part), book.latest("finished", operation))
     return any(h is not None and h.at > fresh for h in done)
 

@@ -24,7 +24,7 @@ from benchbell.plan.advise import PlanRequest, advise
 from benchbell.plan.exact.solver import polish
 from benchbell.plan.model.problem import Plan, Problem
 from benchbell.plan.planner import plan_for
-from benchbell.plan.report.messages import PlannedTask, PlanTold
+from benchbell.plan.report.messages import PlannedTask, PresentedPlan
 from benchbell.plan.search.budget import within
 from benchbell.plan.search.random import Random
 from benchbell.plan.tasks.task import OpenBuild
@@ -145,7 +145,7 @@ def new_build(name: str, sheet: Sheet, now: int) -> OpenBuild:
     return OpenBuild(name, name, sheet, bench)
 
 
-def plan_data(plan: PlanTold) -> dict[str, Any]:
+def plan_data(plan: PresentedPlan) -> dict[str, Any]:
     """The plan for JSON: times in ISO 8601 with this machine's offset, durations in minutes."""
     return {
         "operations": [step_data(step) for step in plan.steps],
@@ -192,7 +192,7 @@ def minutes_between(start: int, end: int) -> int:
     return (end - start) // MINUTE_MS
 
 
-def plan_lines(plan: PlanTold) -> Iterable[str]:
+def plan_lines(plan: PresentedPlan) -> Iterable[str]:
     """The plan as text, day by day."""
 
     def say(ms: int) -> str:

@@ -6,7 +6,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from benchbell.plan.model.problem import Plan, Problem
-from benchbell.plan.report.messages import PlanTold
+from benchbell.plan.report.messages import PresentedPlan
 from benchbell.plan.report.presentation import present
 from benchbell.plan.search.early_unclamp import unclamped_early
 from benchbell.plan.search.infeasible import feasible_part
@@ -30,7 +30,7 @@ class PlanRequest(Struct, frozen=True):
     shares: Sequence[float] = ()
 
 
-def advise(request: PlanRequest, find: Callable[[Problem], Plan]) -> tuple[PlanTold, Plan]:
+def advise(request: PlanRequest, find: Callable[[Problem], Plan]) -> tuple[PresentedPlan, Plan]:
     """The plan that `find` makes, presented, and in minutes from now. What cannot be planned is in `unplanned`."""
     whole = problem_from_builds(request.builds, request.hours, request.clamps, request.now, request.hands)
     problem, left_out = feasible_part(whole.problem)

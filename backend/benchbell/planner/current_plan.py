@@ -15,7 +15,7 @@ from benchbell.alerts.clock_tracker import ClockTracker
 from benchbell.durations import MINUTE_MS
 from benchbell.findings import Refused
 from benchbell.plan.model.problem import Plan
-from benchbell.plan.report.messages import Difference, PlanTold, WhatIf
+from benchbell.plan.report.messages import Difference, PresentedPlan, WhatIf
 from benchbell.plan.tasks.task import OpenBuild
 from benchbell.planner.client import PlannerClient
 from benchbell.planner.open_builds import Paces, open_builds
@@ -38,7 +38,7 @@ class MadePlan(Struct, frozen=True):
     """A plan, its presentation, and the question it answers. etag: a hash of the presentation."""
 
     question: PlannerQuestion
-    report: PlanTold
+    report: PresentedPlan
     etag: str
 
 
@@ -168,7 +168,7 @@ def plan_inputs(question: PlannerQuestion) -> Any:
     return builds, question.week, question.zone, question.clamps
 
 
-def etag_of(report: PlanTold) -> str:
+def etag_of(report: PresentedPlan) -> str:
     """A quoted ETag: 16 hex digits of the presentation's SHA-256."""
     return f'"{sha256(msgspec.json.encode(report)).hexdigest()[:16]}"'
 

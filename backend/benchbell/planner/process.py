@@ -20,7 +20,7 @@ from benchbell.plan.advise import PlanRequest, advise
 from benchbell.plan.exact.solver import polish
 from benchbell.plan.model.problem import Plan, Problem
 from benchbell.plan.planner import plan_for
-from benchbell.plan.report.messages import Difference, PlanTold, WhatIf
+from benchbell.plan.report.messages import Difference, PresentedPlan, WhatIf
 from benchbell.plan.report.what_if import difference, with_clamps, with_glues
 from benchbell.plan.search.budget import within
 from benchbell.plan.search.random import Random
@@ -57,7 +57,7 @@ class PlannerQuestion(Struct, frozen=True):
 class PlannerAnswer(Struct, frozen=True):
     """report, plan: as presented, and in minutes. difference: for a what-if. refusal: why not, and a next step."""
 
-    report: PlanTold | None = None
+    report: PresentedPlan | None = None
     plan: Plan | None = None
     difference: Difference | None = None
     refusal: tuple[str, str] | None = None
@@ -68,8 +68,8 @@ def answer(question: PlannerQuestion) -> PlannerAnswer:
     try:
         if question.what is not None:
             return what_if(question, question.what)
-        told, plan = advise(asked_of(question), partial(thought_over, question))
-        return PlannerAnswer(told, plan)
+        presented, plan = advise(asked_of(question), partial(thought_over, question))
+        return PlannerAnswer(presented, plan)
     except Refused as error:
         return PlannerAnswer(refusal=(error.what, error.next_step))
 
@@ -82,7 +82,7 @@ def what_if(question: PlannerQuestion, what: WhatIf) -> PlannerAnswer:
     """
     asked = asked_of(question)
     on = partial(thought_over, question)
-    anew = partial(thought_over, replace(question, before=None))
+    without_last = partial(thought_over, replace(question, before=None))
     before, plan = advise(asked, on)
     week = read_hours(hours_on(question.week, what.hours)) if what.hours else question.week
     week = (*week[:5], week[4], week[6]) if what.saturday else week
@@ -93,13 +93,13 @@ def what_if(question: PlannerQuestion, what: WhatIf) -> PlannerAnswer:
         hours=hours_of(question, week),
         hands=what.hands,
     )
-    after = min((advise(changed, think)[0] for think in (on, anew)), key=worth)
+    after = min((advise(changed, think)[0] for think in (on, without_last)), key=worth)
     return PlannerAnswer(before, plan, difference(before, after, what, lambda ms: asked.say(ms, asked.now)))
 
 
-def worth(told: PlanTold) -> tuple[int, int, int, int]:
+def worth(plan: PresentedPlan) -> tuple[int, int, int, int]:
     """What plans are judged by, less is better, as the search does."""
-    return told.overrun_ms, told.late_ms, told.finish, told.changes
+    return plan.overrun_ms, plan.late_ms, plan.finish, plan.changes
 
 
 def hours_on(week: Week, hours: str) -> dict[str, str]:

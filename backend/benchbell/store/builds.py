@@ -33,7 +33,9 @@ def start_build(
     there = started(db, build)
     if there is not None:
         if (there.sheet.recipe, there.sheet.pieces, there.name) != (sheet.recipe, sheet.pieces, name):
-            raise BuildExists(f"Build {build} is {there.name}, of {there.sheet.recipe}.", "Start the other anew.")
+            raise BuildExists(
+                f"Build {build} is {there.name}, of {there.sheet.recipe}.", "Start the other with a new id."
+            )
         return there
     ids = [*(part.id for part in sheet.parts), *(assembly.id for assembly in sheet.assemblies)]
     codes = dict(zip(ids, fresh_codes(db, random_bytes), strict=False))

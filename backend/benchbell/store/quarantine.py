@@ -86,7 +86,7 @@ def accept_quarantined(db: sqlite3.Connection, name: str) -> int:
     try:
         keep(db, device, with_envelopes(bodies))
     except Misnumbered as error:
-        raise Refused(error.what, "Pair the device anew: it then sends by itself what is not here.") from error
+        raise Refused(error.what, "Pair the device again: it then sends what is missing here.") from error
     taken = newest_position(db) - before
     db.execute("DELETE FROM quarantine WHERE device = ?", (device,))
     return taken

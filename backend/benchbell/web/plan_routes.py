@@ -7,7 +7,7 @@ from litestar.di import NamedDependency as Given
 from litestar.openapi.datastructures import ResponseSpec
 from litestar.params import HeaderParameter, RawBody
 
-from benchbell.plan.report.messages import Difference, PlanTold, WhatIf
+from benchbell.plan.report.messages import Difference, PresentedPlan, WhatIf
 from benchbell.web.body import decoded, json_body
 from benchbell.web.errors import REFUSALS
 from benchbell.web.runtime import ShopRuntime
@@ -22,7 +22,7 @@ BARE = {
 
 
 @get("/plan", responses=REFUSALS | BARE, summary="The plan of all open builds")
-async def plan(shop: Given[ShopRuntime], known: IfNoneMatch = "") -> Response[PlanTold | None]:
+async def plan(shop: Given[ShopRuntime], known: IfNoneMatch = "") -> Response[PresentedPlan | None]:
     """Planned again when something that affects the plan was recorded since. Raises Refused, StoreError."""
     made = await shop.current_plan.newest()
     if made is None:

@@ -34,7 +34,7 @@ function byNeed(a: Alarm, b: Alarm): number {
   return waits(a) - waits(b) || a.at - b.at || byName;
 }
 
-/** The next moment at which anything rings or a clock turns due or late, with nothing new told; null for none. */
+/** The next moment at which anything rings or a clock turns due or late, with no new happening; null for none. */
 export function nextChange(running: readonly RunningClock[], quiet: Quiet | null, now: number): number | null {
   const coming = running
     .flatMap((clock) => [

@@ -71,7 +71,7 @@ function worseAir(spec: ClockSpec, air: Air, { celsius, humidity }: Reading): Ai
 /**
  * The clock's time in ms, and whether it was too cold for that to prove anything.
  *
- * The planned figure where it does not hang on the air, or nobody took a reading.
+ * The planned figure where it does not depend on the air, or no reading was taken.
  */
 function timeOf(figures: Sheet["figures"], spec: ClockSpec, { celsius, humidity }: Air): [number, boolean] {
   const planned = spec.least_ms ?? spec.most_ms ?? 0;

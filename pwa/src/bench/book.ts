@@ -127,7 +127,7 @@ export class Book {
   }
 
   /** Every happening that counts, earliest first. */
-  told(): readonly Happening[] {
+  effective(): readonly Happening[] {
     return [...this.byId.values()].filter((h) => this.counts(h)).sort(compare);
   }
 }

@@ -87,7 +87,7 @@ export class LoadedBuilds {
   }
 }
 
-/** What is told of a build in a list. */
+/** What a list shows of a build. */
 export function summaryOf({ id, name, sheet, book, bench }: BuildView): BuildSummary {
   const states = Object.values(bench.operations);
   return {

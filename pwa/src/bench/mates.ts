@@ -1,17 +1,17 @@
-/** Whether two parts meet, and how: what the recipe says, told of the parts in hand. */
+/** Whether two parts meet, and how: what the recipe says, for the parts in hand. */
 import type { Assembly, Mate, Part, Sheet } from "../wire.gen.ts";
 
 /** One joint: `end` of part `part` meets `at` of part or assembly `to`. */
 export type Joint = Mate & { readonly part: string };
 
-/** swapped: how they would meet if both were of one piece. told: the joints either has, to say what it meets instead. */
+/** swapped: how they would meet if both were of one piece. joints: those that either has, to say what it meets instead. */
 export type Meeting =
   | { readonly kind: "same" }
   | { readonly kind: "inside"; readonly whole: string }
   | { readonly kind: "meet"; readonly joints: readonly Joint[] }
   | { readonly kind: "other piece"; readonly joints: readonly Joint[] }
-  | { readonly kind: "apart"; readonly told: readonly Joint[] }
-  | { readonly kind: "untold" };
+  | { readonly kind: "apart"; readonly joints: readonly Joint[] }
+  | { readonly kind: "not in the recipe" };
 
 /** What the recipe says of these two. */
 export function meetingOf(sheet: Sheet, one: string, other: string): Meeting {
@@ -24,8 +24,8 @@ export function meetingOf(sheet: Sheet, one: string, other: string): Meeting {
   const swapped = inPieceOf(sheet, one, other);
   const would = swapped ? jointsBetween(sheet, one, swapped) : [];
   if (would.length) return { kind: "other piece", joints: would };
-  const told = jointsOf(sheet).filter(({ part }) => part === one || part === other);
-  return told.length ? { kind: "apart", told } : { kind: "untold" };
+  const others = jointsOf(sheet).filter(({ part }) => part === one || part === other);
+  return others.length ? { kind: "apart", joints: others } : { kind: "not in the recipe" };
 }
 
 /** Every joint of the build. */
@@ -33,12 +33,12 @@ function jointsOf(sheet: Sheet): readonly Joint[] {
   return sheet.parts.flatMap((part) => (part.mates ?? []).map((mate) => ({ ...mate, part: part.id })));
 }
 
-/** Joints with one thing, or what it is in or holds, on each side; told from the first one's side where both are. */
+/** Joints with one thing, or what it is in or holds, on each side; seen from the first one's side where both are. */
 function jointsBetween(sheet: Sheet, one: string, other: string): readonly Joint[] {
   const [own, others] = [reach(sheet, one), reach(sheet, other)];
   const all = jointsOf(sheet);
-  const told = all.filter(({ part, to }) => own.has(part) && others.has(to));
-  return told.length ? told : all.filter(({ part, to }) => others.has(part) && own.has(to));
+  const joints = all.filter(({ part, to }) => own.has(part) && others.has(to));
+  return joints.length ? joints : all.filter(({ part, to }) => others.has(part) && own.has(to));
 }
 
 /** A part with the assemblies it goes into, or an assembly with all it holds too. */

@@ -48,6 +48,6 @@ function leftOf(op: Operation, bench: Bench): number {
 }
 
 function reasonOf(station: string, left: number): string {
-  if (!left) return `Nothing needs it any more: the ${station} may be set anew.`;
+  if (!left) return `Nothing needs it any more: the ${station} may be set for something else.`;
   return `Leave the ${station} as it is: ${left} ${left === 1 ? "part" : "parts"} to go.`;
 }

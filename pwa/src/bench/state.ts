@@ -118,7 +118,7 @@ function statusOf(marks: Marks, isLost: boolean): Status {
   return marks.size ? "in-hand" : "ready";
 }
 
-/** Whether this part has been through the operation since it was last begun anew. */
+/** Whether this part has been through the operation since it was last begun again. */
 function isThrough(book: Book, operation: string, part: string, fresh: Stamp): boolean {
   const done = [book.latest("ticked", operation, part), book.latest("finished", operation)];
   return done.some((h) => h !== undefined && compareStamps(h.at, fresh) > 0);

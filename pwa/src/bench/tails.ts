@@ -7,13 +7,13 @@ const known = new WeakMap<Sheet, ReadonlyMap<string, number>>();
 
 /** By operation: minutes from its beginning to the end of the longest chain that hangs on it. */
 export function tails(sheet: Sheet): ReadonlyMap<string, number> {
-  const found = known.get(sheet) ?? reckon(sheet);
+  const found = known.get(sheet) ?? tailsIn(sheet);
   known.set(sheet, found);
   return found;
 }
 
 /** From the last operation back: they stand in an order that can be worked. */
-function reckon(sheet: Sheet): ReadonlyMap<string, number> {
+function tailsIn(sheet: Sheet): ReadonlyMap<string, number> {
   const byId = new Map(sheet.operations.map((op) => [op.id, op]));
   const found = new Map<string, number>();
   const hanging = new Map<string, number>();

@@ -5,10 +5,10 @@ import { MINUTE_MS } from "../durations.ts";
 import { type Database, keep, readKept } from "../store/database.ts";
 import type { SyncView } from "../store/sender.ts";
 import { ask, type Reply, TIMEOUT_MS } from "../store/server_client.ts";
-import type { PlanTold, RefusalDetail } from "../wire.gen.ts";
+import type { PresentedPlan, RefusalDetail } from "../wire.gen.ts";
 
 /** The last plan that the server made; null when no build is open, or before the first plan. */
-export const plan: Signal<PlanTold | null> = signal(null);
+export const plan: Signal<PresentedPlan | null> = signal(null);
 
 /** Why the server has no newer plan; null while it has one. */
 export const planProblem: Signal<RefusalDetail | null> = signal(null);
@@ -21,7 +21,7 @@ export type Watched = {
 };
 
 /** A plan with the server's name for it. told: the plan; null when no build was open. */
-type KeptPlan = { readonly etag: string; readonly told: PlanTold | null };
+type KeptPlan = { readonly etag: string; readonly told: PresentedPlan | null };
 
 const NONE: KeptPlan = { etag: "", told: null };
 
@@ -83,7 +83,7 @@ function askForPlan(known: KeptPlan, device: string): Promise<Reply<KeptPlan>> {
   const read = async (response: Response): Promise<KeptPlan> => {
     if (response.status === 304) return known;
     if (response.status === 204) return NONE;
-    return { etag: response.headers.get("ETag") ?? "", told: (await response.json()) as PlanTold };
+    return { etag: response.headers.get("ETag") ?? "", told: (await response.json()) as PresentedPlan };
   };
   return ask(device, "/plan", { etag: known.etag, timeoutMs: TIMEOUT_MS.plan, read });
 }

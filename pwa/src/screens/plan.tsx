@@ -6,7 +6,7 @@ import { Top } from "../controls/top.tsx";
 import { plan, planProblem, updatePlan } from "../live/plan.ts";
 import { builds, now, syncing } from "../live/state.ts";
 import { clockTime, span } from "../moments.ts";
-import type { PlanTold } from "../wire.gen.ts";
+import type { PresentedPlan } from "../wire.gen.ts";
 import { DayView } from "./plan/day_view.tsx";
 import { EveningList } from "./plan/evening.tsx";
 import { Forecasts } from "./plan/forecasts.tsx";
@@ -25,7 +25,7 @@ export function PlanScreen({ title }: { readonly title: string }) {
   );
 }
 
-function PlanDetails({ plan }: { plan: PlanTold }) {
+function PlanDetails({ plan }: { plan: PresentedPlan }) {
   return (
     <>
       <AsOf ms={plan.made_at} />
@@ -53,7 +53,7 @@ function AsOf({ ms }: { ms: number }) {
 }
 
 /** What the best plan could not keep. */
-function Overruns({ plan: { overrun_ms = 0, late_ms = 0 } }: { plan: PlanTold }) {
+function Overruns({ plan: { overrun_ms = 0, late_ms = 0 } }: { plan: PresentedPlan }) {
   return (
     <>
       {overrun_ms > 0 && (

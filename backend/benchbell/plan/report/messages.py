@@ -61,7 +61,7 @@ class Forecast(Struct, frozen=True):
     due: int | None
 
 
-class PlanTold(Struct, frozen=True):
+class PresentedPlan(Struct, frozen=True):
     """The plan. hours: stretches of working hours [start, end). steps: in the order in which they are taken up.
 
     bound: a lower bound on the finish of any plan. overrun_ms: time past maximal lags and latest starts, summed.

@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from benchbell.durations import MINUTE_MS
 from benchbell.plan.model.problem import Op, Placed, Plan, Window
 from benchbell.plan.report.forecast import forecasts
-from benchbell.plan.report.messages import Evening, PlannedTask, PlanTold
+from benchbell.plan.report.messages import Evening, PlannedTask, PresentedPlan
 from benchbell.plan.report.reasons import Context, context, duration, longest_wait, reason, title
 from benchbell.plan.tasks.from_builds import BuildsProblem
 from benchbell.plan.tasks.task import OpenBuild, Unplanned, clock_spec
@@ -26,7 +26,7 @@ def present(
     say: Callable[[int, int], str],
     unplanned: Iterable[Unplanned] = (),
     shares: Sequence[float] = (),
-) -> PlanTold:
+) -> PresentedPlan:
     """The plan presented. slack: minutes by operation. now: server time in ms. say, shares: as in `PlanRequest`.
 
     Raises KeyError where the plan has an operation that is not among the tasks.
@@ -37,7 +37,7 @@ def present(
 
     c = context(source.problem, source.tasks, plan, slack, lambda minute, at: say(moment(minute), moment(at)))
     changed = with_changes(plan.placed, c)
-    return PlanTold(
+    return PresentedPlan(
         made_at=now,
         start=now,
         hours=tuple((moment(w.start), moment(w.end)) for w in used_hours(source.problem.windows, plan.finish)),

@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping, Sequence
 from msgspec.structs import replace
 
 from benchbell.durations import MINUTE_MS
-from benchbell.plan.report.messages import Difference, PlanTold, WhatIf
+from benchbell.plan.report.messages import Difference, PresentedPlan, WhatIf
 from benchbell.plan.tasks.task import OpenBuild
 from benchbell.recipe.measure import TIME, show
 from benchbell.recipe.sheet import ClockSpec, Sheet
@@ -35,7 +35,7 @@ def reglued(build: OpenBuild, glues: Mapping[str, Glue], shop: ShopProfile) -> S
     return replace(build.sheet, operations=operations)
 
 
-def difference(before: PlanTold, after: PlanTold, what: WhatIf, say: Callable[[int], str]) -> Difference:
+def difference(before: PresentedPlan, after: PresentedPlan, what: WhatIf, say: Callable[[int], str]) -> Difference:
     """The second plan compared with the first. say: a moment in ms in words."""
     return Difference(
         finish=after.finish,
@@ -47,7 +47,7 @@ def difference(before: PlanTold, after: PlanTold, what: WhatIf, say: Callable[[i
     )
 
 
-def sentence(before: PlanTold, after: PlanTold, what: WhatIf, say: Callable[[int], str]) -> str:
+def sentence(before: PresentedPlan, after: PresentedPlan, what: WhatIf, say: Callable[[int], str]) -> str:
     """What the change brings, in one sentence."""
     with_ = f"With {' and '.join(named(what)) or 'nothing changed'}"
     fewer = before.changes - after.changes

@@ -7,7 +7,7 @@ import { showCode } from "../../recipe/label_code.ts";
 import type { Happening } from "../../wire.gen.ts";
 import { Picture } from "../photo/picture.tsx";
 import { who } from "../words/devices.ts";
-import { storyOf, told } from "../words/happenings.ts";
+import { sentence, storyOf } from "../words/happenings.ts";
 import { fullTitle } from "../words/names.ts";
 
 /** Everything in order, day by day. */
@@ -35,7 +35,7 @@ export function Lines({ lines, view, dated = false }: LinesProps) {
         <li key={h.id}>
           <time dateTime={new Date(h.at.ms).toISOString()}>{(dated ? dayAndTime : timeOfDay)(h.at.ms)}</time>
           <span>
-            {told(h.what, { sheet: view.sheet, units: units.value })}
+            {sentence(h.what, { sheet: view.sheet, units: units.value })}
             <small>{who(h.at.device)}</small>
             <Picture view={view} h={h} />
           </span>

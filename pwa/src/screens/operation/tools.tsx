@@ -9,7 +9,7 @@ import { clockTime } from "../../moments.ts";
 import type { Happening, Operation } from "../../wire.gen.ts";
 import { Pictures } from "../photo/picture.tsx";
 import { TakePhoto } from "../photo/take.tsx";
-import { storyOf, told } from "../words/happenings.ts";
+import { sentence, storyOf } from "../words/happenings.ts";
 import { LongerDialog, longerWanted } from "./longer.tsx";
 import { NoteDialog } from "./note.tsx";
 import { subjectsOf } from "./steps.ts";
@@ -54,7 +54,7 @@ export function Tools({ view, operation }: ToolsProps) {
       <Pictures view={view} of={own} />
       {last && (
         <p class="soft">
-          Last, {clockTime(last.at.ms, now.value)}: {told(last.what, { sheet: view.sheet, units: units.value })}
+          Last, {clockTime(last.at.ms, now.value)}: {sentence(last.what, { sheet: view.sheet, units: units.value })}
         </p>
       )}
       {(longer.value || tapped) && (

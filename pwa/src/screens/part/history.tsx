@@ -5,7 +5,7 @@ import { clockTime } from "../../moments.ts";
 import type { Happening } from "../../wire.gen.ts";
 import { Picture } from "../photo/picture.tsx";
 import { who } from "../words/devices.ts";
-import { storyOf, told } from "../words/happenings.ts";
+import { sentence, storyOf } from "../words/happenings.ts";
 import { around } from "../words/names.ts";
 
 /** All that was done to a part, and to what it is glued into, newest first. */
@@ -20,7 +20,7 @@ export function History({ view, id }: { view: BuildView; id: string }) {
           <li key={h.id}>
             <time dateTime={new Date(h.at.ms).toISOString()}>{clockTime(h.at.ms, now.value)}</time>
             <span>
-              {told(h.what, { sheet: view.sheet, units: units.value })}
+              {sentence(h.what, { sheet: view.sheet, units: units.value })}
               <small>{who(h.at.device)}</small>
               <Picture view={view} h={h} />
             </span>

@@ -1,6 +1,6 @@
 /** The changes of a what-if, and what can be changed in this shop. */
 import { hoursOf } from "../../phone/shop_hours.ts";
-import type { PlanTold, Sheet, WhatIf } from "../../wire.gen.ts";
+import type { PresentedPlan, Sheet, WhatIf } from "../../wire.gen.ts";
 
 /** clamps: by kind, how many more. glue: by glue, which instead; itself for none. hours: as typed. */
 export type Changes = {
@@ -34,14 +34,17 @@ export function isAnother({ clamps = {}, glue = {}, hours, saturday, hands }: Wh
 }
 
 /** Kinds of clamps that were counted, by name; and those that the plan takes uncounted, of which none are short. */
-export function kindsOf(plan: PlanTold, owned: unknown): { readonly counted: string[]; readonly uncounted: string[] } {
+export function kindsOf(
+  plan: PresentedPlan,
+  owned: unknown,
+): { readonly counted: string[]; readonly uncounted: string[] } {
   const wall = owned && typeof owned === "object" ? Object.keys(owned) : [];
   const taken = new Set(plan.steps.flatMap(({ clamps }) => Object.keys(clamps)));
   return { counted: wall.sort(), uncounted: [...taken].filter((kind) => !wall.includes(kind)).sort() };
 }
 
 /** Glues of what is still to be glued. */
-export function gluesOf(plan: PlanTold, sheetOf: (build: string) => Sheet | undefined): readonly string[] {
+export function gluesOf(plan: PresentedPlan, sheetOf: (build: string) => Sheet | undefined): readonly string[] {
   const used = plan.steps.flatMap(({ build, operation, act }) => {
     const found = sheetOf(build)?.operations.find(({ id }) => id === operation);
     return act === "work" && found?.glue ? [found.glue] : [];

@@ -3,7 +3,7 @@ import { useLayoutEffect, useRef } from "preact/hooks";
 import { Button } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { dayName } from "../../moments.ts";
-import type { PlanTold } from "../../wire.gen.ts";
+import type { PresentedPlan } from "../../wire.gen.ts";
 import { DayList } from "./day_list.tsx";
 import { type Day, daysOf } from "./days.ts";
 import { DayDrawing } from "./drawing.tsx";
@@ -11,7 +11,7 @@ import { Legend } from "./legend.tsx";
 import { PrintedDays } from "./printed_days.tsx";
 
 /** One day at a time on the screen, as a drawing or in words; on paper every day, a page each. */
-export function DayView({ plan }: { plan: PlanTold }) {
+export function DayView({ plan }: { plan: PresentedPlan }) {
   const turned = useSignal(0);
   const asList = useSignal(false);
   const room = useRef<HTMLDivElement>(null);

@@ -1,5 +1,5 @@
 /** A plan cut into days: what the hands do, what each station does, and which clamps are out. */
-import type { PlannedTask, PlanTold } from "../../wire.gen.ts";
+import type { PlannedTask, PresentedPlan } from "../../wire.gen.ts";
 import { type Busy, SCREEN, type Sizes, type Span, type Stretch, stretchesOf } from "./stretches.ts";
 
 /**
@@ -31,7 +31,7 @@ export type Day = Span & {
 };
 
 /** Days on which hands work, in order, from the moment the plan begins. Midnights are the phone's own. */
-export function daysOf(plan: PlanTold, sizes: Sizes = SCREEN): readonly Day[] {
+export function daysOf(plan: PresentedPlan, sizes: Sizes = SCREEN): readonly Day[] {
   const open = plan.hours.map(([from, to]) => ({ from, to }));
   const end = Math.max(plan.finish, ...plan.steps.map((step) => step.end));
   const holds = holdsOf(plan);
@@ -117,7 +117,7 @@ function stationsOf(steps: readonly PlannedTask[], day: Span): ReadonlyMap<strin
 type Hold = Span & { readonly kind: string; readonly count: number };
 
 /** From the glue-up until somebody takes them off; from before the plan where they are on already. */
-function holdsOf({ steps, finish }: PlanTold): readonly Hold[] {
+function holdsOf({ steps, finish }: PresentedPlan): readonly Hold[] {
   const isOf = (one: PlannedTask) => (other: PlannedTask) =>
     one.build === other.build && one.operation === other.operation;
   const put = steps.filter(({ act, clamps }) => act === "work" && Object.keys(clamps).length > 0);

@@ -6,7 +6,7 @@ import { plan } from "../../live/plan.ts";
 import { builds, now, shop } from "../../live/state.ts";
 import { clockTime } from "../../moments.ts";
 import { dayEnds } from "../../phone/shop_hours.ts";
-import type { Evening, PlanTold } from "../../wire.gen.ts";
+import type { Evening, PresentedPlan } from "../../wire.gen.ts";
 import { operationPath } from "../paths.ts";
 
 /** What can cure overnight if it is begun in time, the most pressing first; the reason says until when. */
@@ -44,7 +44,7 @@ const LAST_HOURS_MS = 3 * HOUR_MS;
 
 /** What is not begun yet, in the last hours of the day alone. dayEnds: by the shop's hours; null when nobody said. */
 export function eveningNow(
-  plan: PlanTold,
+  plan: PresentedPlan,
   builds: readonly BuildView[],
   now: number,
   dayEnds: number | null,
@@ -58,7 +58,7 @@ export function eveningNow(
 }
 
 /** When the plan has the hands stop on this day. */
-function lastHour({ hours }: PlanTold, now: number): number | null {
+function lastHour({ hours }: PresentedPlan, now: number): number | null {
   const midnight = new Date(now).setHours(24, 0, 0, 0);
   return hours.filter(([from, to]) => from < midnight && to > now).at(-1)?.[1] ?? null;
 }

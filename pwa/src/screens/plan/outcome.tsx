@@ -3,10 +3,10 @@ import { Notice } from "../../controls/notice.tsx";
 import { now } from "../../live/state.ts";
 import { clockTime, span } from "../../moments.ts";
 import type { Reply } from "../../store/server_client.ts";
-import type { Difference, Forecast, PlanTold } from "../../wire.gen.ts";
+import type { Difference, Forecast, PresentedPlan } from "../../wire.gen.ts";
 
 /** What would come of it, build by build; or why nobody can say. */
-export function Outcome({ reply, plan }: { reply: Reply<Difference>; plan: PlanTold }) {
+export function Outcome({ reply, plan }: { reply: Reply<Difference>; plan: PresentedPlan }) {
   if (reply.kind !== "ok") return <Notice icon="away" what={reply.problem.what} next={reply.problem.next_step} />;
   const { sentence, forecasts } = reply.value;
   const before = new Map(plan.forecasts.map((one) => [one.build, one]));

@@ -1,14 +1,14 @@
 import { useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
 import { longDate } from "../../moments.ts";
-import type { PlanTold } from "../../wire.gen.ts";
+import type { PresentedPlan } from "../../wire.gen.ts";
 import { DayList } from "./day_list.tsx";
 import { type Day, daysOf } from "./days.ts";
 import { DayDrawing } from "./drawing.tsx";
 import { downTo, PAPER } from "./stretches.ts";
 
 /** Every day on a page of its own; drawn only while the browser prints. */
-export function PrintedDays({ plan, asList }: { plan: PlanTold; asList: boolean }) {
+export function PrintedDays({ plan, asList }: { plan: PresentedPlan; asList: boolean }) {
   const printing = useSignal(false);
   useEffect(() => {
     const begin = () => (printing.value = true);

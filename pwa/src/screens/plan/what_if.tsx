@@ -8,13 +8,13 @@ import { builds, shop, syncing } from "../../live/state.ts";
 import { hoursOf } from "../../phone/shop_hours.ts";
 import { type Reply, TIMEOUT_MS } from "../../store/server_client.ts";
 import { GLUES } from "../../tables.gen.ts";
-import type { Difference, PlanTold } from "../../wire.gen.ts";
+import type { Difference, PresentedPlan } from "../../wire.gen.ts";
 import { begun, listed } from "../words/names.ts";
 import { type Changes, gluesOf, isAnother, kindsOf, UNCHANGED, whatIfOf } from "./changes.ts";
 import { Outcome } from "./outcome.tsx";
 
 /** Plans for a changed shop: more clamps, another glue, longer hours, Saturdays, a second pair of hands. */
-export function WhatIf({ plan }: { plan: PlanTold }) {
+export function WhatIf({ plan }: { plan: PresentedPlan }) {
   const changes = useSignal(UNCHANGED);
   const reply = useSignal<Reply<Difference> | "asking" | null>(null);
   const change = (changed: Partial<Changes>) => {
@@ -61,7 +61,7 @@ function ServerAway() {
 }
 
 type ControlsProps = {
-  readonly plan: PlanTold;
+  readonly plan: PresentedPlan;
   readonly changes: Changes;
   readonly onChange: (changed: Partial<Changes>) => void;
 };

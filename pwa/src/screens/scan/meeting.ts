@@ -31,9 +31,9 @@ function inWords(sheet: Sheet, meeting: Meeting, one: string, other: string): Sc
       return no(`No: ${one} and ${other}. In one piece they would meet, but these are of two.`);
     case "apart":
       return no(
-        `No. ${one} and ${other} do not meet. ${meeting.told.map((joint) => jointInWords(sheet, joint)).join(" ")}`,
+        `No. ${one} and ${other} do not meet. ${meeting.joints.map((joint) => jointInWords(sheet, joint)).join(" ")}`,
       );
-    case "untold":
+    case "not in the recipe":
       return so(`The recipe does not say what ${one} or ${other} meets.`);
   }
 }
