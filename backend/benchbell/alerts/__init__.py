@@ -17,7 +17,7 @@
     RunningBuilds folds it into the clocks of each build                  running_builds.py
       │
       ▼
-    schedule.alarms_of: all rings, past and to come                       schedule.py, quiet.py, words.toml
+    schedule.alarms_of: all rings, past and to come                       schedule.py, quiet.py
       │
       ├── calendar.entry_of: one entry for each clock                     calendar.py
       │     │   ······················· on disk: the entry and its SEQUENCE
@@ -53,7 +53,7 @@ What holds when something fails:
 - Push service away: only that device waits, 2 s at first and 60 s at most, or as long as the service asks, 1 h at
   most. The others are pushed to meanwhile. A service that rejects pushes is tried again after 10 min. An expired
   subscription is dropped.
-- Quiet hours: a ring waits until they end, except for kinds in quiet.NEVER_SILENT. When the setting cannot be read
+- Quiet hours: a ring waits until they end, except for kinds with any_hour in bench/clock_kinds.toml. When the setting cannot be read
   everything rings, and the Shop screen says why.
 - Acknowledged on any device: the ring is no longer due; the next push removes its notice from the other phones.
 - Program updated: what another version cached about finished builds is not used (code_fingerprint.py).
