@@ -25,7 +25,7 @@ def told(value):
 
 
 def sheet_of(recipe):
-    """Its sheet for one piece as JSON, a line a row. Glue figures are left out: tests/trade/test_figure_grid.py holds them."""
+    """Its sheet for one piece as JSON, a line a row. Glue figures are left out: test_figure_grid.py holds them."""
     compiled = msgspec.json.encode(compile_text(recipe.read_text(encoding="utf-8"), recipe.name))
     sheet = {key: value for key, value in told(json.loads(compiled)).items() if key != "figures"}
     lines = ",\n".join(f'"{key}": {lines_of(value)}' for key, value in sheet.items())

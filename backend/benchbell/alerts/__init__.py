@@ -53,8 +53,8 @@ What holds when something fails:
 - Push service away: only that device waits, 2 s at first and 60 s at most, or as long as the service asks, 1 h at
   most. The others are pushed to meanwhile. A service that rejects pushes is tried again after 10 min. An expired
   subscription is dropped.
-- Quiet hours: a ring waits until they end, except for kinds with any_hour in bench/clock_kinds.toml. When the setting cannot be read
-  everything rings, and the Shop screen says why.
+- Quiet hours: a ring waits until they end, except for kinds with any_hour in bench/clock_kinds.toml. When the setting
+  cannot be read everything rings, and the Shop screen says why.
 - Acknowledged on any device: the ring is no longer due; the next push removes its notice from the other phones.
 - Program updated: what another version cached about finished builds is not used (code_fingerprint.py).
 """
