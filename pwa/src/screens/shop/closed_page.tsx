@@ -10,6 +10,7 @@ import { canBePushed, subscribe, unsubscribe } from "../../phone/push.ts";
 import type { Explanation, Reply } from "../../store/server_client.ts";
 import type { AlertChannels, FeedAddress, PushKey } from "../../wire.gen.ts";
 import { Fetched } from "../fetched.tsx";
+import { StatusLine } from "./status_line.tsx";
 
 /** How this device rings while the page is closed: a push where there is internet, a calendar where there is none. */
 export function ClosedPage() {
@@ -130,18 +131,6 @@ function CalendarStatus({
         )}
       </div>
     </>
-  );
-}
-
-function StatusLine({ able, what, next }: { able: boolean; what: string; next?: string | undefined }) {
-  return (
-    <p class="row-words">
-      <Icon name={able ? "done" : "warn"} />
-      <span>
-        {what}
-        {next && <small>{next}</small>}
-      </span>
-    </p>
   );
 }
 

@@ -1,10 +1,10 @@
 import { useSignal } from "@preact/signals";
 import { Button } from "../../controls/button.tsx";
-import { Icon } from "../../controls/icon.tsx";
 import { now, syncing } from "../../live/state.ts";
 import { askPermission, permission } from "../../phone/notify.ts";
 import { canSound } from "../../phone/sound.ts";
 import { canKeepAwake } from "../../phone/wake.ts";
+import { StatusLine } from "./status_line.tsx";
 
 type Sense = { readonly able: boolean; readonly what: string; readonly next?: string };
 
@@ -19,13 +19,7 @@ export function ThisPhone() {
       <ul class="rows">
         {senses.map(({ able, what, next }) => (
           <li key={what} class="row">
-            <p class="row-words">
-              <Icon name={able ? "done" : "warn"} />
-              <span>
-                {what}
-                {next && <small>{next}</small>}
-              </span>
-            </p>
+            <StatusLine able={able} what={what} next={next} />
           </li>
         ))}
       </ul>
