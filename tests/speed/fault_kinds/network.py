@@ -1,4 +1,4 @@
-"""The network between a phone and the server: answers that are lost, connections that are cut, bytes that are garbled."""
+"""The network between a phone and the server: answers that are lost, connections that are cut, garbled bytes."""
 
 import json
 import socket
