@@ -1,4 +1,7 @@
-"""Happenings as the vectors write them: [id, ms or [ms, counter], a hex digit for the device, what]."""
+"""Happenings as the vectors write them: [id, ms or [ms, counter], a hex digit for the device, what, when].
+
+when: [ms, base], or left out for an entry from before that was kept.
+"""
 
 import json
 from functools import cache
@@ -28,10 +31,13 @@ def as_json(value):
 
 def happening(brief):
     """The happening a brief stands for."""
-    id, at, device, what = brief
+    id, at, device, what, *when = brief
     ms, counter = at if isinstance(at, list) else (at, 0)
     stamp = {"ms": ms, "counter": counter, "device": device * 16}
-    return readable(json.dumps({"id": id, "n": 1, "at": stamp, "build": "b", "about": [], "what": what}).encode())
+    told = {"id": id, "n": 1, "at": stamp, "build": "b", "about": [], "what": what}
+    if when:
+        told["when"] = dict(zip(("ms", "base"), when[0], strict=True))
+    return readable(json.dumps(told).encode())
 
 
 @cache

@@ -1,4 +1,4 @@
-/** Happenings as the vectors write them: [id, ms or [ms, counter], a hex digit for the device, what]. */
+/** Happenings as the vectors write them: [id, ms or [ms, counter], a hex digit for the device, what, when]. */
 import { readFileSync } from "node:fs";
 import { readQuiet } from "../pwa/src/alerts/quiet.ts";
 import { due } from "../pwa/src/alerts/schedule.ts";
@@ -12,7 +12,14 @@ import { roundHalfUp, type Units } from "../pwa/src/recipe/measure.ts";
 import { sentence } from "../pwa/src/screens/words/happenings.ts";
 import type { Bench, Clock, Reading, Sheet, ShopState } from "../pwa/src/wire.gen.ts";
 
-export type Brief = readonly [string, number | readonly [number, number], string, Raw["what"]];
+/** when: [ms, base], or left out for an entry from before that was kept. */
+export type Brief = readonly [
+  string,
+  number | readonly [number, number],
+  string,
+  Raw["what"],
+  (readonly [number, number])?,
+];
 type BriefReading = readonly [number, number, number | null];
 
 /** A book of these happenings; before them the beginning of a build in tests/vectors, where one is named. */
@@ -150,9 +157,10 @@ function sheetOf(book: Book): Sheet {
   return book.started()?.sheet as Sheet;
 }
 
-function happening([id, at, device, what]: Brief) {
+function happening([id, at, device, what, when]: Brief) {
   const [ms, counter] = typeof at === "number" ? [at, 0] : at;
-  return readable({ id, n: 1, at: { ms, counter, device: device.repeat(16) }, build: "b", about: [], what });
+  const told = { id, n: 1, at: { ms, counter, device: device.repeat(16) }, build: "b", about: [], what };
+  return readable(when ? { ...told, when: { ms: when[0], base: when[1] } } : told);
 }
 
 function beginning(build: string): Raw["what"] {

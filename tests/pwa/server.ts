@@ -13,6 +13,7 @@ export class Server {
   logEpoch = "epoch-1";
   time = 1_800_000_000_000;
   answers = MOST_ANSWERED;
+  base = 0;
   private epochs = 1;
 
   /** One round trip, as web/sync.py does it. */
@@ -31,6 +32,7 @@ export class Server {
         server_time: this.time,
         more: from + rows.length < this.rows.length,
         log_epoch: this.logEpoch,
+        base: this.base,
       },
     };
   }

@@ -21,7 +21,7 @@ class MemoryLog:
     """log: (device, n, id, build, kind, body) by position, the first at 1."""
 
     def __init__(self):
-        self.log = []
+        self.log, self.reading = [], None
 
     def numbers(self, device):
         return {row[1]: row[2] for row in self.log if row[0] == device}
@@ -78,11 +78,24 @@ class MemoryLog:
         made = []
         for entry in entries:
             n = last[0].n + 1 if last else 1
-            at = max([(entry.at_ms, 0), *((h.at.ms, h.at.counter + 1) for h in last)])
-            made.append(Happening(entry.id, n, Stamp(*at, SERVER), entry.build, entry.about, entry.what))
+            at = max([(entry.when.ms, 0), *((h.at.ms, h.at.counter + 1) for h in last)])
+            made.append(Happening(entry.id, n, Stamp(*at, SERVER), entry.build, entry.about, entry.what, entry.when))
             last = made[-1:]
         await self.take(SERVER, [msgspec.json.encode(h) for h in made])
         return made
+
+    async def last_recorded_ms(self):
+        own = [readable(row[5]) for row in self.log if row[0] == SERVER]
+        return own[-1].when.ms if own else None
+
+    async def clock_reading(self):
+        return self.reading
+
+    async def keep_clock_reading(self, reading, entry=None):
+        if entry:
+            await self.record([entry])
+            self.move_moments(entry.what.by_ms)
+        self.reading = reading
 
 
 class MemoryBuilds(MemoryLog):
@@ -90,7 +103,7 @@ class MemoryBuilds(MemoryLog):
         said = [msgspec.json.decode(row[5])["what"] for row in self.log if row[4] in ("started", "remade")]
         return {code for what in said for code in (what.get("code"), *dict(what.get("codes", {})).values())}
 
-    async def start_build(self, build, name, sheet, recipe, now_ms, random_bytes, followed_by=()):
+    async def start_build(self, build, name, sheet, recipe, when, random_bytes, followed_by=()):
         for h in await self.happenings_of(build, ["started"]):
             if (h.what.sheet.recipe, h.what.sheet.pieces, h.what.name) != (sheet.recipe, sheet.pieces, name):
                 raise BuildExists(f"Build {build} is {h.what.name}.", "Start the other with a new id.")
@@ -101,7 +114,7 @@ class MemoryBuilds(MemoryLog):
             codes[one.id] = next(code for code in drawn if code not in used)
             used.add(codes[one.id])
         what = Started(name, sheet, recipe, codes)
-        await self.record([Entry(build, now_ms, build, (), what), *followed_by])
+        await self.record([Entry(build, when, build, (), what), *followed_by])
         return what
 
     async def started_builds(self):
@@ -275,6 +288,17 @@ class MemoryCalendars(MemoryDevices):
 
 
 class MemoryRecords(MemoryBuilds, MemoryDeliveries, MemoryCalendars):
+    def move_moments(self, by):
+        def moved(one, *names):
+            kept = {name: getattr(one, name) for name in names}
+            return replace(one, **{name: ms + by for name, ms in kept.items() if ms is not None})
+
+        self.codes = {code: until + by for code, until in self.codes.items()}
+        self.devices = {id: moved(one, "paired_ms", "seen_ms", "revoked_ms") for id, one in self.devices.items()}
+        self.pushes = {id: moved(one, "since_ms", "good_ms") for id, one in self.pushes.items()}
+        feeds = self.feeds.items()
+        self.feeds = {id: (token, moved(feed, "since_ms", "fetched_ms")) for id, (token, feed) in feeds}
+
     """Its finished cache never has anything, which the protocol allows: a start then reads every build."""
 
     async def unfinished_builds(self, code):

@@ -4,7 +4,7 @@ import asyncio
 import json
 
 import pytest
-from benchbell.bench.happenings import SERVER, Noted
+from benchbell.bench.happenings import SERVER, Noted, When
 from benchbell.findings import Refused
 from benchbell.store.envelopes import all_readable
 from benchbell.store.errors import Gap, TwoPhonesOneName
@@ -156,7 +156,7 @@ def test_positions_of_another_epoch_mean_nothing(ask, epoch, first):
 
 
 def test_the_servers_own_stamps_never_go_back(ask):
-    entries = [Entry(id7(n, "f00d"), ms, "stand", (), Noted("")) for n, ms in ((1, 2000), (2, 1000), (3, 3000))]
+    entries = [Entry(id7(n, "f00d"), When(ms), "stand", (), Noted("")) for n, ms in ((1, 2000), (2, 1000), (3, 3000))]
     made = ask(lambda records: records.record(entries))
 
     assert [(1, 2000, 0), (2, 2000, 1), (3, 3000, 0)] == [(h.n, h.at.ms, h.at.counter) for h in made]

@@ -11,6 +11,9 @@
     AlarmLoop.round                                                       alarm_loop.py
       │
       ▼
+    ServerClock.check: was the machine's clock set?                       server_clock.py
+      │   ····························· on disk: the setting; then the clock goes over to it
+      ▼
     ClockTracker.refresh reads what is new                                clock_tracker.py
       │   ····························· on disk: finished builds, calendar entries
       ▼
@@ -37,6 +40,8 @@
       ▼
     the phone shows it under its clock's tag
 
+Every moment here is the server's clock's, which counts as the machine's uptime does and never jumps.
+
 Who wakes whom: a commit sets `news`; the loop waits until 0.1 s passed without more news, at most 1 s, and makes a
 round. `wake` makes a round at once: it is set when a device's push ended, when the bell ended and when a device
 subscribed. Without either the loop sleeps until the next ring, at most 10 s, because its timer does not count the time
@@ -55,6 +60,10 @@ What holds when something fails:
   subscription is dropped.
 - Quiet hours: a ring waits until they end, except for kinds with any_hour in bench/clock_kinds.toml. When the setting
   cannot be read everything rings, and the Shop screen says why.
+- The machine's clock was set: the next round records it and all clocks are worked out again; no ring changes its name,
+  so none is heard twice. Until the record is written, on a full disk too, the server's clock goes on as it was.
+- The machine boots with a clock behind the last that was seen here: waits go by what was counted, deadlines have
+  passed, and each ring says that this is not certain.
 - Acknowledged on any device: the ring is no longer due; the next push removes its notice from the other phones.
 - Program updated: what another version cached about finished builds is not used (code_fingerprint.py).
 """

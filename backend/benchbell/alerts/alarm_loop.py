@@ -4,7 +4,7 @@ A round reads what is new, rings the server's own bell, and starts pushes to the
 """
 
 import asyncio
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
 import structlog
 
@@ -12,6 +12,7 @@ from benchbell.alerts.bell import Bell
 from benchbell.alerts.clock_tracker import ClockTracker
 from benchbell.alerts.push_queue import PushQueue
 from benchbell.alerts.schedule import Alarm, due, next_at
+from benchbell.alerts.server_clock import ServerClock
 from benchbell.alerts.undelivered import undelivered
 from benchbell.bench.happenings import SERVER
 from benchbell.bounded_wait import any_set_within
@@ -41,7 +42,7 @@ class AlarmLoop:
     def __init__(
         self,
         records: Records,
-        clock: Callable[[], int],
+        clock: ServerClock,
         clock_tracker: ClockTracker,
         push_queue: PushQueue,
         bell: Bell,
@@ -96,6 +97,7 @@ class AlarmLoop:
         while True:
             try:
                 self.push_queue.delivered = await self.records.delivered()
+                await self.clock_tracker.check_clock()
                 alarms = await self.clock_tracker.refresh()
                 keys = [alarm.key for alarm in alarms]
                 now = self.clock()
@@ -108,6 +110,7 @@ class AlarmLoop:
     async def round(self) -> float:
         """Deliver what is due; gives the seconds until the next round. Raises StoreError."""
         async with self.lock:
+            await self.clock_tracker.check_clock()
             now = self.clock()  # read before the clocks: a ring acknowledged in between must not go out
             alarms = await self.clock_tracker.refresh()
             ringing = due(alarms, now)

@@ -76,7 +76,7 @@ def environment(alarm: Alarm, now: int) -> dict[str, str]:
     words = ring_text(alarm.kind, alarm.stage)
     variables = {
         "TITLE": f"{words.title}: {plain(alarm.title)}",
-        "TEXT": words.text,
+        "TEXT": " ".join(filter(None, (words.text, alarm.remark))),
         "BUILD": plain(alarm.name),
         "OPERATION": plain(alarm.title),
         "CLOCK": alarm.kind,

@@ -17,6 +17,7 @@ from benchbell.alerts.words import plain, title_of
 from benchbell.bench.clock_kinds import CLOCK_KINDS, ring_text
 from benchbell.bench.clocks import Clock
 from benchbell.bench.clocks import moment as next_moment
+from benchbell.bench.server_clock import SET_TEXTS
 from benchbell.durations import DAY_MS
 
 PRODUCT = "-//Benchbell//Clocks//EN"
@@ -60,9 +61,9 @@ def whole_seconds(ms: int) -> int:
     return -(-ms // 1000)
 
 
-def uid_of(build: str, operation: str, kind: str, started: int) -> str:
-    """The UID of a clock's entry, the same after every restart (RFC 9562, version 5). started: ms."""
-    return str(uuid5(NAMESPACE_URL, f"benchbell:{build}|{operation}|{kind}|{started}"))
+def uid_of(build: str, operation: str, kind: str, stamp: int) -> str:
+    """The UID of a clock's entry, the same after every restart (RFC 9562, version 5). stamp: the clock's."""
+    return str(uuid5(NAMESPACE_URL, f"benchbell:{build}|{operation}|{kind}|{stamp}"))
 
 
 def entry_of(running: Running, alarms: Sequence[Alarm]) -> Entry:
@@ -71,7 +72,7 @@ def entry_of(running: Running, alarms: Sequence[Alarm]) -> Entry:
     starts, ends = span_of(clock)
     said = ring_text(clock.kind, alarms[-1].stage if clock.least is None else first_after_wait(clock, alarms).stage)
     return Entry(
-        uid=uid_of(running.build, running.op.id, clock.kind, clock.started),
+        uid=uid_of(running.build, running.op.id, clock.kind, clock.stamp),
         build=running.build,
         operation=running.op.id,
         kind=clock.kind,
@@ -102,7 +103,8 @@ def span_of(clock: Clock) -> tuple[int, int]:
 def lines_of(running: Running, text: str, cautions: Iterable[str]) -> list[str]:
     """The entry's description, line by line: what to do, the build, the time's source, the cautions."""
     said = [running.cautions[id] for id in cautions if id in running.cautions]
-    return [text, running.name, f"Time: {running.source}.", *said, LABEL_FIRST]
+    remark = SET_TEXTS.get(running.clock.server_clock)
+    return [text, *([remark] if remark else []), running.name, f"Time: {running.source}.", *said, LABEL_FIRST]
 
 
 def revised(kept: Mapping[str, PublishedEntry], entries: Iterable[Entry], now: int) -> list[PublishedEntry]:

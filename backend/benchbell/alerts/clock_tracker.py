@@ -1,7 +1,7 @@
 """Keeps the running clocks in step with the records: their rings, and their calendar entries."""
 
 import asyncio
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from contextlib import suppress
 
 import msgspec
@@ -11,6 +11,7 @@ from benchbell.alerts.calendar import PublishedEntry, entry_of, outdated, revise
 from benchbell.alerts.code_fingerprint import code_fingerprint
 from benchbell.alerts.running_builds import RunningBuilds
 from benchbell.alerts.schedule import BEARING, Alarm, alarms_of
+from benchbell.alerts.server_clock import ServerClock
 from benchbell.bench.happenings import SHOP, Happening
 from benchbell.store.envelopes import all_readable
 from benchbell.store.errors import StoreError
@@ -29,7 +30,7 @@ class ClockTracker:
     published. written_changes: the value of builds.changes for which they were last worked out.
     """
 
-    def __init__(self, records: Records, clock: Callable[[], int]) -> None:
+    def __init__(self, records: Records, clock: ServerClock) -> None:
         self.records = records
         self.clock = clock
         self.fingerprint = code_fingerprint()
@@ -38,6 +39,12 @@ class ClockTracker:
         self.entries: dict[str, PublishedEntry] = {}
         self.written_changes = -1
         self.lock = asyncio.Lock()
+
+    async def check_clock(self) -> None:
+        """Look whether the machine's clock was set; never while something goes by the clock as it was."""
+        async with self.lock:
+            settings = self.builds.shop_book.clock_settings
+            await self.clock.check(settings[-1].what.base if settings else 0)
 
     async def refresh(self) -> list[Alarm]:
         """Read what was committed since; gives all rings of all running clocks, and updates `entries`.

@@ -168,11 +168,24 @@ def record(db: sqlite3.Connection, entries: Sequence[Entry]) -> list[Happening]:
 
 def record_one(db: sqlite3.Connection, entry: Entry) -> Happening:
     """Append one entry under the server's next number."""
-    last = db.execute("SELECT body FROM happening WHERE device = ? ORDER BY n DESC LIMIT 1", (SERVER,)).fetchone()
-    n, at = (1, Stamp(entry.at_ms, 0, SERVER)) if last is None else following(read_envelope(last[0]), entry.at_ms)
-    h = Happening(entry.id, n, at, entry.build, entry.about, entry.what)
+    last = last_of_server(db)
+    ms = entry.when.ms
+    n, at = (1, Stamp(ms, 0, SERVER)) if last is None else following(last, ms)
+    h = Happening(entry.id, n, at, entry.build, entry.about, entry.what, entry.when)
     keep(db, SERVER, with_envelopes([msgspec.json.encode(h)]))
     return h
+
+
+def last_of_server(db: sqlite3.Connection) -> Envelope | None:
+    """What the server itself recorded last."""
+    row = db.execute("SELECT body FROM happening WHERE device = ? ORDER BY n DESC LIMIT 1", (SERVER,)).fetchone()
+    return None if row is None else read_envelope(row[0])
+
+
+def last_recorded_ms(db: sqlite3.Connection) -> int | None:
+    """When the server itself last recorded something, by its clock then; None when it never did."""
+    last = last_of_server(db)
+    return None if last is None else last.at.ms if last.when is None else last.when.ms
 
 
 def following(last: Envelope, now_ms: int) -> tuple[int, Stamp]:

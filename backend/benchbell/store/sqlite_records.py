@@ -21,6 +21,7 @@ from benchbell.store import (
     photos,
     push_subscriptions,
     quarantine,
+    server_clock,
 )
 from benchbell.store.database import Database, open_database
 from benchbell.store.envelopes import readable, with_envelopes
@@ -82,6 +83,9 @@ class SqliteRecords:
     newest_position = reading(happenings.newest_position)
     log_epoch = reading(happenings.epoch)
     record = writing(happenings.record)
+    last_recorded_ms = reading(happenings.last_recorded_ms)
+    clock_reading = reading(server_clock.clock_reading)
+    keep_clock_reading = writing(server_clock.keep_clock_reading)
 
     start_build = writing(builds.start_build)
     started_builds = reading(builds.started_builds)

@@ -83,6 +83,7 @@ class SyncAnswer(Struct, frozen=True):
     server_time: int
     more: bool
     log_epoch: str
+    base: int
 
 
 class RecipeLine(Struct, frozen=True):

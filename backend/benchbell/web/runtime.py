@@ -10,12 +10,14 @@ from typing import cast
 
 from litestar.datastructures import State
 from msgspec import Struct
+from msgspec.structs import replace
 
 from benchbell.alerts.alarm_loop import AlarmLoop
 from benchbell.alerts.bell import Bell, terminal
 from benchbell.alerts.clock_tracker import ClockTracker
 from benchbell.alerts.push_key import push_key_of
 from benchbell.alerts.push_queue import PushQueue
+from benchbell.alerts.server_clock import ServerClock
 from benchbell.bench.happenings import SERVER
 from benchbell.planner.current_plan import CurrentPlan
 from benchbell.settings import Settings
@@ -29,12 +31,14 @@ from benchbell.web.nudges import Listeners
 class ShopRuntime(Struct, frozen=True):
     """What the running server consists of.
 
-    doorkeeper: recognises devices by their tokens. code_throttle: slows down guessing of pairing codes.
+    settings: `clock` is the server's. server_clock: the same, with its base. doorkeeper: recognises devices by their
+    tokens. code_throttle: slows down guessing of pairing codes.
     listeners: open pages, woken at each new position. clock_tracker: which clocks run. push_queue: pushes to devices.
     alarm_loop: rings when a clock is due. current_plan: the plan of all open builds.
     """
 
     settings: Settings
+    server_clock: ServerClock
     records: Records
     doorkeeper: Doorkeeper
     code_throttle: CodeThrottle
@@ -54,20 +58,31 @@ async def running(settings: Settings) -> AsyncIterator[ShopRuntime]:
     async with AsyncExitStack() as stack:
         records = await open_records(settings.data)
         stack.push_async_callback(records.close)
+        server_clock = ServerClock(records, settings.machine, settings.random_bytes)
+        await server_clock.start()
+        stack.push_async_callback(server_clock.close)
+        settings = replace(settings, clock=server_clock)
         wake = asyncio.Event()
-        clock_tracker = ClockTracker(records, settings.clock)
+        clock_tracker = ClockTracker(records, server_clock)
         push_queue = PushQueue(records, settings, push_key_of(settings), wake.set)
         stack.push_async_callback(push_queue.close)
         bell = Bell(settings.bell, terminal())
-        alarm_loop = AlarmLoop(records, settings.clock, clock_tracker, push_queue, bell, wake)
+        alarm_loop = AlarmLoop(records, server_clock, clock_tracker, push_queue, bell, wake)
         listeners = Listeners(await records.newest_position())
         listeners.add(alarm_loop.news, SERVER)
+
+        async def announce() -> None:
+            push_queue.end_pauses()
+            listeners.announce(await records.newest_position())
+
+        server_clock.announce = announce
         alarm_loop.start()
         stack.push_async_callback(alarm_loop.close)
         current_plan = CurrentPlan(records, settings, clock_tracker)
         stack.push_async_callback(current_plan.close)
         yield ShopRuntime(
             settings=settings,
+            server_clock=server_clock,
             records=records,
             doorkeeper=Doorkeeper(records, settings),
             code_throttle=CodeThrottle(),

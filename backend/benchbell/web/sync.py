@@ -3,7 +3,7 @@
 One request carries both directions, and repeating it does no harm:
 
     POST /sync {page, log_epoch, after, happenings}
-    → {taken_to, happenings, position, more, server_time, log_epoch}
+    → {taken_to, happenings, position, more, server_time, log_epoch, base}
 
 - page: the version of these messages that the page uses. Below OLDEST_PAGE the answer is "page-too-old": reload the
   page. Above WIRE it is "server-too-old": update the server. In both cases the phone keeps its unsent happenings.
@@ -20,7 +20,10 @@ One request carries both directions, and repeating it does no harm:
   those of this request. So a restored phone, whose `after` is older, gets its own happenings back. `more`: ask again.
 - log_epoch: identifies one unbroken sequence of positions; "" at first. When it is not the server's (a backup was
   restored), `after` is invalid: the answer begins at 0 and holds the new one, and the phone repairs itself as above.
-- server_time: ms since 1970 UTC, read last; with half the round-trip time the phone derives its offset from it.
+- server_time: ms since 1970 UTC, read last; the phone takes it for the moment at which the answer came. base: which
+  setting of the server's clock that time is of. A phone puts it beside the time of what it records (`when`), and goes
+  by an answer's time only once it has folded all up to `position` and `more` is false: what came may say that the
+  server's clock was set (bench/server_clock.py).
 
 Other phones are nudged through GET /live. A nudge carries no data but the newest position.
 """
@@ -72,11 +75,20 @@ async def sync(body: RawBody, request: Request[Any, Any, State]) -> Response[Syn
     if known is not None and known.revoked_ms is not None:
         await quarantine_batch(shop.records, known, body, shop.settings.clock())
     sent = checked(decoded(body, SyncRequest))
+    clock = shop.server_clock.reading  # before the log is read: the answer must not go by a setting that it lacks
     done = await shop.records.exchange(device, sent.happenings, sent.after, sent.log_epoch)
     lacked = done.lacked
     shop.listeners.announce(lacked.newest)
     more = lacked.position < lacked.newest
-    answer = SyncAnswer(done.taken_to, lacked.listed, lacked.position, shop.settings.clock(), more, done.log_epoch)
+    answer = SyncAnswer(
+        taken_to=done.taken_to,
+        happenings=lacked.listed,
+        position=lacked.position,
+        server_time=shop.server_clock.at(clock),
+        more=more,
+        log_epoch=done.log_epoch,
+        base=clock.base,
+    )
     renewed = request.state.get("renew")
     return Response(answer, cookies=[token_cookie(renewed)] if renewed else [])
 

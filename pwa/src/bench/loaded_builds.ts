@@ -3,6 +3,7 @@ import type { Bench, Happening, Sheet, ShopState } from "../wire.gen.ts";
 import { Book } from "./book.ts";
 import { clocks } from "./clocks.ts";
 import { type Raw, readable } from "./read.ts";
+import type { Setting } from "./server_clock.ts";
 import { shopOf } from "./shop.ts";
 import { benchOf } from "./state.ts";
 
@@ -53,6 +54,7 @@ export class LoadedBuilds {
   add(raws: Iterable<Raw>): ReadonlySet<string> {
     const touched = new Set<string>();
     for (const raw of raws) if (this.bookOf(raw.build).add(readable(raw))) touched.add(raw.build);
+    for (const [build, book] of this.books) if (book.knowSettings(this.clockSettings())) touched.add(build);
     return touched;
   }
 
@@ -68,6 +70,11 @@ export class LoadedBuilds {
     const bench = book && benchOf(book);
     if (!book || !started || !bench) return null;
     return { id: build, name: started.name, sheet: started.sheet, codes: started.codes, book, bench };
+  }
+
+  /** How the server's clock was set, as far as is known here. */
+  clockSettings(): readonly Setting[] {
+    return this.bookOf(SHOP).clockSettings;
   }
 
   /** Settings and air. */
@@ -100,10 +107,15 @@ export function summaryOf({ id, name, sheet, book, bench }: BuildView): BuildSum
     finished: bench.finished,
     closed: bench.closed,
     runs: clocks(sheet, bench, [], Number.MAX_SAFE_INTEGER).length > 0,
-    started_ms: book.latest("started")?.at.ms ?? 0,
+    started_ms: startedMs(book),
     unknown: bench.unknown,
     labels: Object.values(bench.parts).flatMap(({ code, old_codes }) => [code, ...old_codes]),
   };
+}
+
+function startedMs(book: Book): number {
+  const started = book.latest("started");
+  return started ? book.moment(started).ms : 0;
 }
 
 /** Whether its clocks and operations still matter at the bench. */

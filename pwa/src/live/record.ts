@@ -1,7 +1,7 @@
 /** Recording: what a person did, taking it back, and starting a build. */
 import type { What } from "../bench/book.ts";
 import type { Raw } from "../bench/read.ts";
-import { serverNow } from "../phone/server_time.ts";
+import { serverNow, serverWhen } from "../phone/server_time.ts";
 import type { Reply } from "../store/server_client.ts";
 import { newId } from "../store/stamp.ts";
 import type { BuildStarted } from "../wire.gen.ts";
@@ -22,7 +22,7 @@ export async function record(build: string, what: What, about: readonly string[]
   if (!open) return;
   if (!open.has(build)) await open.load(build);
   const at = open.nextStamp();
-  const raw: Raw = { id: newId(at.ms, randomBytes), n: 0, at, build, about, what };
+  const raw: Raw = { id: newId(at.ms, randomBytes), n: 0, at, build, about, what, when: serverWhen() };
   open.show([raw]);
   await open.recorder.keep(raw);
   void navigator.storage?.persist?.().catch(() => false); // asked with each tap: browsers grant it to pages in use

@@ -4,6 +4,7 @@
  * What is recorded shows at once, is then written to the phone, and is then sent. What the server answers is shown
  * before it is written down.
  */
+import { batch } from "@preact/signals";
 import {
   type Bearer,
   type BuildSummary,
@@ -16,8 +17,8 @@ import {
   summaryOf,
 } from "../bench/loaded_builds.ts";
 import type { Raw } from "../bench/read.ts";
-import { noteServerTime, readClocks, resumeFrom, serverNow } from "../phone/server_time.ts";
-import type { KeptTime } from "../phone/time.ts";
+import { noteServerTime, noteSettings, readClocks, resumeFrom, serverNow } from "../phone/server_time.ts";
+import type { Heard, KeptTime } from "../phone/time.ts";
 import { type Database, type Meta, type Opened, readBuild, readKept, readMeta, readOpen } from "../store/database.ts";
 import { Recorder } from "../store/recorder.ts";
 import type { World } from "../store/retry.ts";
@@ -27,7 +28,7 @@ import { laterStamp, stampAfter } from "../store/stamp.ts";
 import type { SyncBody } from "../store/sync.ts";
 import type { Happening, Stamp, SyncAnswer } from "../wire.gen.ts";
 import { recallAll } from "./signals.ts";
-import { builds, findCode, shop, summaries, syncedAt, syncing } from "./state.ts";
+import { builds, clockSettings, findCode, now, shop, summaries, syncedAt, syncing } from "./state.ts";
 
 /** One open store, with the books at hand. What it shows are the signals of state.ts. */
 export class Session {
@@ -38,6 +39,7 @@ export class Session {
   private readonly lookedAt = new Set<string>();
   private latest: Stamp | null;
   private answeredAt = 0;
+  private heard: { readonly came: SyncAnswer["happenings"]; readonly time: Heard } | null = null;
 
   constructor(db: Database, { device, stamp }: Meta, { summaries: kept, raws }: Opened, world: World) {
     this.db = db;
@@ -79,16 +81,24 @@ export class Session {
 
   /** Takes happenings into the books and shows what changed; gives the builds that they touched. */
   show(raws: readonly Raw[]): ReadonlySet<string> {
-    const touched = this.loaded.add(raws);
-    this.update(touched);
-    return touched;
+    return batch(() => {
+      const touched = this.loaded.add(raws);
+      noteSettings(this.loaded.clockSettings());
+      this.update(touched);
+      return touched;
+    });
   }
 
   /** Shows what the server or another tab brought; gives the summaries of the builds that it touched. */
   async fold(came: readonly Raw[]): Promise<readonly BuildSummary[]> {
     for (const build of new Set(came.map((raw) => raw.build))) await this.load(build);
     for (const { at } of came) this.latest = laterStamp(this.latest, at);
-    return summariesOf(this.show(came));
+    return batch(() => {
+      const touched = this.show(came);
+      if (this.heard?.came === came) noteServerTime(this.heard.time);
+      now.value = serverNow();
+      return summariesOf(touched);
+    });
   }
 
   /** The summaries of the builds that these happenings are about. */
@@ -104,19 +114,24 @@ export class Session {
     this.dropFinished();
   }
 
-  /** One round trip with the server, whose answer also sets this phone's idea of the server's time. */
+  /** One round trip with the server, whose answer also sets this phone's idea of the server's time once it is folded. */
   async ask(body: SyncBody, device: string): Promise<Reply<SyncAnswer>> {
     const sent = readClocks();
     const reply = await ask<SyncAnswer>(device, "/sync", { body });
     if (reply.kind !== "ok") return reply;
-    this.answeredAt = reply.value.server_time;
-    noteServerTime(sent, this.answeredAt);
+    const { happenings: came, more, server_time: ms, base } = reply.value;
+    this.answeredAt = ms;
+    // With more to come this phone may lack that the server's clock was set: its time is not to be gone by yet.
+    if (!more) this.heard = { came, time: { sent, got: readClocks(), ms, base } };
     return reply;
   }
 
   /** Brings the signals up to date with the books of these builds. */
   private update(touched: ReadonlySet<string>): void {
-    if (touched.has(SHOP)) shop.value = this.loaded.shop();
+    if (touched.has(SHOP)) {
+      shop.value = this.loaded.shop();
+      clockSettings.value = this.loaded.clockSettings();
+    }
     const views = [...touched].flatMap((build) => this.loaded.view(build) ?? []);
     if (views.length === 0) return;
     const changed = views.map(summaryOf);

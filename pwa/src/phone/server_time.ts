@@ -1,8 +1,11 @@
 /** Server time on this phone, and what to say when the phone's own clock was moved. */
+import type { Setting } from "../bench/server_clock.ts";
 import { MINUTE_MS } from "../durations.ts";
+import type { When } from "../wire.gen.ts";
 import {
   beforeAnyAnswer,
   fromKept,
+  type Heard,
   jumpSentence,
   type KeptTime,
   type PhoneClocks,
@@ -11,6 +14,7 @@ import {
   toKeep,
   withAnswer,
   withReading,
+  withSettings,
 } from "./time.ts";
 
 /** How long a jump is shown after the server has answered again. */
@@ -51,10 +55,20 @@ export function checkClock(): number {
   return serverNow();
 }
 
-/** Takes in the server's time, ms, from an answer that was asked for at `sent` and has just come. */
-export function noteServerTime(sent: PhoneClocks, serverMs: number): void {
+/** Server time now and its base, to be kept with what is recorded. */
+export function serverWhen(): Required<When> {
+  return { ms: serverNow(), base: known.base };
+}
+
+/** Takes in how the server's clock was set, as far as this phone has learnt. */
+export function noteSettings(settings: readonly Setting[]): void {
+  known = withSettings(known, settings);
+}
+
+/** Takes in the server's time from an answer; all that came with it has been taken in before. */
+export function noteServerTime({ sent, got, ms, base }: Heard): void {
   checkClock();
-  known = withAnswer(known, sent, readClocks(), serverMs);
+  known = withAnswer(known, sent, got, ms, base);
   heardAt = serverNow();
 }
 

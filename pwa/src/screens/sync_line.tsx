@@ -2,7 +2,7 @@ import "./sync_line.css";
 import { Button } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { photosWaiting } from "../live/photos.ts";
-import { clockWarning, newVersion, now, syncing } from "../live/state.ts";
+import { clockWarning, newVersion, now, serverClockNotice, syncing } from "../live/state.ts";
 import { clockTime } from "../moments.ts";
 import { loadNewVersion } from "../phone/update.ts";
 import type { PhotosView } from "../store/photo_sender.ts";
@@ -24,6 +24,12 @@ export function SyncLine() {
         <p class="sync-line astray" role="alert">
           <Icon name="clock" />
           <span>{clockWarning.value}</span>
+        </p>
+      )}
+      {serverClockNotice.value && (
+        <p class="sync-line astray" role="alert">
+          <Icon name="clock" />
+          <span>{serverClockNotice.value}</span>
         </p>
       )}
       {newVersion.value && (

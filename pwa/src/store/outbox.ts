@@ -2,6 +2,7 @@
 import { compare } from "../bench/book.ts";
 import type { BuildSummary } from "../bench/loaded_builds.ts";
 import { type Raw, readable } from "../bench/read.ts";
+import { whenOf } from "../bench/server_clock.ts";
 import { type Database, metaIn, putMeta, shelfOf, type Writing, write } from "./database.ts";
 import { markAllUnsent } from "./photos.ts";
 import { laterStamp } from "./stamp.ts";
@@ -52,7 +53,7 @@ export async function nextBatch(db: Database): Promise<readonly Raw[]> {
 /** How much waits in the outbox, and since when. */
 export async function readWaiting(db: Database): Promise<Waiting> {
   const [waiting, [first]] = await Promise.all([db.count("outbox"), db.getAll("outbox", undefined, 1)]);
-  return { waiting, since: first?.at.ms ?? null };
+  return { waiting, since: first ? whenOf(first).ms : null };
 }
 
 /** Drops from the outbox what the server has on its disk: all numbers up to `takenTo`. */

@@ -1,5 +1,6 @@
 /** Sends what waits here, fetches what is new at the server, and reports how that stands. */
 import type { Raw } from "../bench/read.ts";
+import { whenOf } from "../bench/server_clock.ts";
 import type { RefusalDetail } from "../wire.gen.ts";
 import { type Database, isFull } from "./database.ts";
 import { readWaiting, type Waiting } from "./outbox.ts";
@@ -37,7 +38,7 @@ const SENTENCES = {
 /** How sync stands with these waiting too, recorded after `view`. It is never "synced" while something waits. */
 export function withWaiting(view: SyncView, raws: readonly Raw[]): SyncView {
   const waiting = view.waiting + raws.length;
-  const since = view.since ?? raws[0]?.at.ms ?? null;
+  const since = view.since ?? (raws[0] ? whenOf(raws[0]).ms : null);
   if (view.state !== "synced" || waiting === 0) return { ...view, waiting, since };
   return { waiting, since, state: "sending", sentence: SENTENCES.sending };
 }

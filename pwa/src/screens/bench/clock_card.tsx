@@ -1,6 +1,6 @@
 import "./clock_card.css";
 import type { RunningClock } from "../../alerts/schedule.ts";
-import { CLOCKS, isUrgent, TOO_COLD } from "../../bench/clock_kinds.ts";
+import { CLOCKS, clockRemark, isUrgent, TOO_COLD } from "../../bench/clock_kinds.ts";
 import { moment } from "../../bench/clocks.ts";
 import { HAPPENINGS } from "../../bench/happening_kinds.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
@@ -52,6 +52,7 @@ export function ClockCard({ clock, view, own = false, grouped = false }: CardPro
           <span>{TOO_COLD}</span>
         </p>
       )}
+      <ClockRemark clock={clock} />
       <EndClock clock={clock} view={view} own={own} />
       {own && clock.phase === "running" && clock.least !== null && (
         <a class="way" href={calendarEntry(view.id, clock)}>
@@ -65,6 +66,18 @@ export function ClockCard({ clock, view, own = false, grouped = false }: CardPro
         </Link>
       )}
     </article>
+  );
+}
+
+/** What to know of the server's clock while this one ran; nothing where it was not set. */
+function ClockRemark({ clock }: { readonly clock: RunningClock }) {
+  const remark = clockRemark(clock);
+  if (!remark) return null;
+  return (
+    <p class="look">
+      <Icon name="clock" />
+      <span>{remark}</span>
+    </p>
   );
 }
 
