@@ -3,6 +3,7 @@ import "fake-indexeddb/auto";
 import { IDBFactory } from "fake-indexeddb";
 import type { Raw } from "../../pwa/src/bench/read.ts";
 import { type Database, openDatabase } from "../../pwa/src/store/database.ts";
+import { readWaiting } from "../../pwa/src/store/outbox.ts";
 import { Recorder } from "../../pwa/src/store/recorder.ts";
 import type { SyncView } from "../../pwa/src/store/sender.ts";
 import { newId } from "../../pwa/src/store/stamp.ts";
@@ -95,7 +96,7 @@ async function tab(): Promise<Tab> {
       return () => {};
     },
   };
-  return { recorder: new Recorder(db, page, world), db, folded, views, retries };
+  return { recorder: new Recorder(db, page, world, await readWaiting(db)), db, folded, views, retries };
 }
 
 let count = 0;
@@ -221,6 +222,35 @@ test("what one tab recorded waits in the other too, before anybody sends it", as
   await back.recorder.keep(note("a"));
 
   await vi.waitFor(() => expect(front.views.at(-1)).toMatchObject({ state: "sending", waiting: 1 }));
+});
+
+test("a page opened with work that waits says so from the start, and never that all is with the server", async () => {
+  isAway = true;
+  const before = await tab();
+  await before.recorder.keep(note("before"));
+  const { recorder, views } = await tab();
+  void recorder.keep(note("now"));
+
+  expect(views.at(-1)).toMatchObject({ state: "sending", waiting: 2 });
+
+  recorder.wake();
+  await vi.waitFor(() => expect(views.at(-1)).toMatchObject({ state: "away", waiting: 2 }));
+  expect(views.map(({ state }) => state)).not.toContain("synced");
+});
+
+test("another tab that has not counted yet what this one recorded does not make it say that all is sent", async () => {
+  const { recorder, folded, views } = await tab();
+  await recorder.keep(note("a"));
+  const other = new OwnChannel("benchbell");
+  const early: SyncView = { waiting: 0, since: null, state: "synced", sentence: "All is with the server." };
+  const told = views.length;
+  other.postMessage({ kind: "syncing", view: early });
+  await vi.waitFor(() => expect(views.length).toBeGreaterThan(told));
+  other.postMessage({ kind: "came", raws: [note("later")] });
+  await vi.waitFor(() => expect(folded).toHaveLength(1));
+
+  expect(views.at(-1)).toMatchObject({ state: "sending", waiting: 1 });
+  expect(views.map(({ state }) => state)).not.toContain("synced");
 });
 
 test("while the server is away taps are kept in their order", async () => {

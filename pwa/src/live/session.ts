@@ -19,9 +19,10 @@ import type { Raw } from "../bench/read.ts";
 import { noteServerTime, readClocks, resumeFrom, serverNow } from "../phone/server_time.ts";
 import type { KeptTime } from "../phone/time.ts";
 import { type Database, type Meta, type Opened, readBuild, readKept, readMeta, readOpen } from "../store/database.ts";
+import { readWaiting, type Waiting } from "../store/outbox.ts";
 import { Recorder } from "../store/recorder.ts";
 import type { World } from "../store/retry.ts";
-import type { SyncView } from "../store/sender.ts";
+import { beforeAsking, type SyncView } from "../store/sender.ts";
 import { ask, type Question, type Reply } from "../store/server_client.ts";
 import { laterStamp, stampAfter } from "../store/stamp.ts";
 import type { SyncBody } from "../store/sync.ts";
@@ -39,11 +40,18 @@ export class Session {
   private latest: Stamp | null;
   private answeredAt = 0;
 
-  constructor(db: Database, { device, stamp }: Meta, { summaries: kept, raws }: Opened, world: World) {
+  constructor(
+    db: Database,
+    { device, stamp }: Meta,
+    { summaries: kept, raws }: Opened,
+    waiting: Waiting,
+    world: World,
+  ) {
     this.db = db;
     this.device = device;
     this.latest = stamp;
-    this.recorder = new Recorder(db, this, world);
+    this.recorder = new Recorder(db, this, world, waiting);
+    syncing.value = beforeAsking(waiting);
     summaries.value = [...kept].sort(byAge);
     this.show(raws);
   }
@@ -144,9 +152,14 @@ let current: Session | null = null;
 
 /** Reads what the phone keeps and shows it. Rejects when the store cannot be read or written. */
 export async function openSession(db: Database, world: World): Promise<Session> {
-  const [meta, time] = await Promise.all([readMeta(db, randomBytes), readKept(db, "time"), recallAll(db)]);
+  const [meta, time, waiting] = await Promise.all([
+    readMeta(db, randomBytes),
+    readKept(db, "time"),
+    readWaiting(db),
+    recallAll(db),
+  ]);
   if (time) resumeFrom(time as KeptTime);
-  current = new Session(db, meta, await readOpen(db, serverNow()), world);
+  current = new Session(db, meta, await readOpen(db, serverNow()), waiting, world);
   return current;
 }
 

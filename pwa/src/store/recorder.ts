@@ -4,9 +4,9 @@ import type { BuildSummary } from "../bench/loaded_builds.ts";
 import type { Raw } from "../bench/read.ts";
 import type { SyncAnswer } from "../wire.gen.ts";
 import { type Database, isFull } from "./database.ts";
-import { keepRecorded } from "./outbox.ts";
+import { keepRecorded, readWaiting, type Waiting } from "./outbox.ts";
 import type { World } from "./retry.ts";
-import { Sender, type SyncView, withWaiting } from "./sender.ts";
+import { beforeAsking, Sender, type SyncView, withWaiting } from "./sender.ts";
 import { listen, type Reply } from "./server_client.ts";
 import type { SyncBody } from "./sync.ts";
 import { otherTabs, Turn } from "./tabs.ts";
@@ -33,7 +33,7 @@ export class Recorder {
   private readonly world: World;
   private readonly tellOthers = otherTabs((word) => {
     if (word.kind === "sync") this.sender?.syncNow();
-    else if (word.kind === "syncing") this.tell(word.view);
+    else if (word.kind === "syncing") void this.hear(word.view);
     else void this.page.fold(word.raws);
     if (word.kind === "recorded") this.tell(withWaiting(this.view, word.raws));
   });
@@ -42,12 +42,15 @@ export class Recorder {
   private unkept: readonly Raw[] = [];
   private keeping = false;
   private failed = false;
-  private view: SyncView = { waiting: 0, since: null, state: "synced", sentence: "" };
+  private heard = 0;
+  private view: SyncView;
 
-  constructor(db: Database, page: Page, world: World) {
+  /** waiting: what waits on the phone's disk as the page opens. */
+  constructor(db: Database, page: Page, world: World, waiting: Waiting) {
     this.db = db;
     this.page = page;
     this.world = world;
+    this.view = beforeAsking(waiting);
   }
 
   /** A person looks at this tab: it syncs from now on, and at once. */
@@ -124,6 +127,16 @@ export class Recorder {
       sender.stop();
       hangUp();
     };
+  }
+
+  /**
+   * Shows how sync stands by the word of the tab that syncs, with what waits counted here: when that tab counted, it
+   * may not have known yet what this one has recorded.
+   */
+  private async hear(view: SyncView): Promise<void> {
+    const heard = ++this.heard;
+    const waiting = await readWaiting(this.db).catch(() => null);
+    if (waiting && heard === this.heard && !this.sender) this.tell(withWaiting({ ...view, ...waiting }, []));
   }
 
   /** Shows how sync stands, with what is in memory alone; unless a failure to write is shown: that matters more. */
