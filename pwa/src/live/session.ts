@@ -29,6 +29,7 @@ import type { SyncBody } from "../store/sync.ts";
 import type { Happening, Stamp, SyncAnswer } from "../wire.gen.ts";
 import { recallAll } from "./signals.ts";
 import { builds, findCode, shop, summaries, syncedAt, syncing } from "./state.ts";
+import { keepTime } from "./ticking.ts";
 
 /** One open store, with the books at hand. What it shows are the signals of state.ts. */
 export class Session {
@@ -112,13 +113,14 @@ export class Session {
     this.dropFinished();
   }
 
-  /** One round trip with the server, whose answer also sets this phone's idea of the server's time. */
+  /** One round trip with the server, whose answer also tells the server's time: kept before what came is shown. */
   async ask(body: SyncBody, device: string): Promise<Reply<SyncAnswer>> {
     const sent = readClocks();
     const reply = await ask<SyncAnswer>(device, "/sync", { body });
     if (reply.kind !== "ok") return reply;
     this.answeredAt = reply.value.server_time;
     noteServerTime(sent, this.answeredAt);
+    await keepTime(this.db);
     return reply;
   }
 
