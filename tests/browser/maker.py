@@ -133,10 +133,10 @@ def closing_in(server, minutes: int) -> str:
     return kept["zone"]
 
 
-def post(server, path: str, sent: dict, device: str = OTHER_PHONE) -> dict:
+def post(server, path: str, sent: dict, device: str = OTHER_PHONE, method: str = "POST") -> dict:
     """As a phone asks the server."""
     headers = {"Device": device, "Content-Type": "application/json"}
-    request = urllib.request.Request(f"{server.url}{path}", json.dumps(sent).encode(), headers, method="POST")
+    request = urllib.request.Request(f"{server.url}{path}", json.dumps(sent).encode(), headers, method=method)
     with urllib.request.urlopen(request) as answer:
         return json.load(answer)
 

@@ -75,7 +75,10 @@ class SyncRequest(Struct, frozen=True):
 
 
 class SyncAnswer(Struct, frozen=True):
-    """What /sync answers (see web/sync.py). happenings: a list, each byte for byte as it was sent."""
+    """What /sync answers (see web/sync.py). happenings: a list, each byte for byte as it was sent.
+
+    alarms_ran: None before the first whole round.
+    """
 
     taken_to: int
     happenings: Annotated[Raw, Meta(extra_json_schema={"type": "array", "items": {}})]
@@ -83,6 +86,7 @@ class SyncAnswer(Struct, frozen=True):
     server_time: int
     more: bool
     log_epoch: str
+    alarms_ran: int | None
 
 
 class RecipeLine(Struct, frozen=True):

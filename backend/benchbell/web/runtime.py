@@ -14,6 +14,7 @@ from msgspec import Struct
 from benchbell.alerts.alarm_loop import AlarmLoop
 from benchbell.alerts.bell import Bell, terminal
 from benchbell.alerts.clock_tracker import ClockTracker
+from benchbell.alerts.heartbeat import Heartbeat
 from benchbell.alerts.push_key import push_key_of
 from benchbell.alerts.push_queue import PushQueue
 from benchbell.bench.happenings import SERVER
@@ -31,7 +32,7 @@ class ShopRuntime(Struct, frozen=True):
 
     doorkeeper: recognises devices by their tokens. code_throttle: slows down guessing of pairing codes.
     listeners: open pages, woken at each new position. clock_tracker: which clocks run. push_queue: pushes to devices.
-    alarm_loop: rings when a clock is due. current_plan: the plan of all open builds.
+    alarm_loop: rings when a clock is due. heartbeat: when it last made a whole round. current_plan: the plan of all open builds.
     """
 
     settings: Settings
@@ -42,6 +43,7 @@ class ShopRuntime(Struct, frozen=True):
     clock_tracker: ClockTracker
     push_queue: PushQueue
     alarm_loop: AlarmLoop
+    heartbeat: Heartbeat
     current_plan: CurrentPlan
 
 
@@ -59,8 +61,10 @@ async def running(settings: Settings) -> AsyncIterator[ShopRuntime]:
         push_queue = PushQueue(records, settings, push_key_of(settings), wake.set)
         stack.push_async_callback(push_queue.close)
         bell = Bell(settings.bell, terminal())
-        alarm_loop = AlarmLoop(records, settings.clock, clock_tracker, push_queue, bell, wake)
-        listeners = Listeners(await records.newest_position())
+        heartbeat = Heartbeat(settings.clock)
+        alarm_loop = AlarmLoop(records, settings.clock, clock_tracker, push_queue, bell, wake, heartbeat)
+        listeners = Listeners(await records.newest_position(), heartbeat.last_ms)
+        heartbeat.resumed = listeners.wake
         listeners.add(alarm_loop.news, SERVER)
         alarm_loop.start()
         stack.push_async_callback(alarm_loop.close)
@@ -75,6 +79,7 @@ async def running(settings: Settings) -> AsyncIterator[ShopRuntime]:
             clock_tracker=clock_tracker,
             push_queue=push_queue,
             alarm_loop=alarm_loop,
+            heartbeat=heartbeat,
             current_plan=current_plan,
         )
 

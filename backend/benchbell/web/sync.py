@@ -3,7 +3,7 @@
 One request carries both directions, and repeating it does no harm:
 
     POST /sync {page, log_epoch, after, happenings}
-    → {taken_to, happenings, position, more, server_time, log_epoch}
+    → {taken_to, happenings, position, more, server_time, log_epoch, alarms_ran}
 
 - page: the version of these messages that the page uses. Below OLDEST_PAGE the answer is "page-too-old": reload the
   page. Above WIRE it is "server-too-old": update the server. In both cases the phone keeps its unsent happenings.
@@ -21,8 +21,11 @@ One request carries both directions, and repeating it does no harm:
 - log_epoch: identifies one unbroken sequence of positions; "" at first. When it is not the server's (a backup was
   restored), `after` is invalid: the answer begins at 0 and holds the new one, and the phone repairs itself as above.
 - server_time: ms since 1970 UTC, read last; with half the round-trip time the phone derives its offset from it.
+- alarms_ran: when the server last saw to its alarms, ms since 1970 UTC; when that is long ago, the page says that only
+  this phone rings.
 
-Other phones are nudged through GET /live. A nudge carries no data but the newest position.
+Other phones are nudged through GET /live. A nudge carries no data but the newest position. The
+stream also tells `alarms_ran` again and again.
 """
 
 from typing import Any, NoReturn
@@ -76,7 +79,8 @@ async def sync(body: RawBody, request: Request[Any, Any, State]) -> Response[Syn
     lacked = done.lacked
     shop.listeners.announce(lacked.newest)
     more = lacked.position < lacked.newest
-    answer = SyncAnswer(done.taken_to, lacked.listed, lacked.position, shop.settings.clock(), more, done.log_epoch)
+    now_ms, alarms_ran = shop.settings.clock(), shop.heartbeat.last_ms()
+    answer = SyncAnswer(done.taken_to, lacked.listed, lacked.position, now_ms, more, done.log_epoch, alarms_ran)
     renewed = request.state.get("renew")
     return Response(answer, cookies=[token_cookie(renewed)] if renewed else [])
 
