@@ -11,6 +11,7 @@ import { Top } from "./controls/top.tsx";
 import { followHistory, path } from "./live/navigation.ts";
 import { startPhotos } from "./live/photos.ts";
 import { watchPlan } from "./live/plan.ts";
+import { alone } from "./live/server_alarms.ts";
 import { openSession } from "./live/session.ts";
 import { builds, newVersion, ringing, running, shop, syncing } from "./live/state.ts";
 import { startTicking } from "./live/ticking.ts";
@@ -65,6 +66,7 @@ async function start(): Promise<void> {
   followHistory();
   watchWindow(recorder);
   recorder.wake();
+  effect(() => void (alone.value !== null && recorder.syncNow())); // to learn why the server is silent
   void watchPlan(db, device, { syncing, builds, shop });
   effect(() => void (syncing.value.state === "page too old" && lookForVersion()));
   await watchVersions(() => {

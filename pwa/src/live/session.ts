@@ -27,6 +27,7 @@ import { ask, type Question, type Reply } from "../store/server_client.ts";
 import { laterStamp, stampAfter } from "../store/stamp.ts";
 import type { SyncBody } from "../store/sync.ts";
 import type { Happening, Stamp, SyncAnswer } from "../wire.gen.ts";
+import { noteAlarms } from "./server_alarms.ts";
 import { recallAll } from "./signals.ts";
 import { builds, findCode, shop, summaries, syncedAt, syncing } from "./state.ts";
 import { keepTime } from "./ticking.ts";
@@ -103,6 +104,11 @@ export class Session {
   /** The summaries of the builds that these happenings are about. */
   summaries(raws: readonly Raw[]): readonly BuildSummary[] {
     return summariesOf(new Set(raws.map(({ build }) => build)));
+  }
+
+  /** Takes in when the server last saw to its alarms. */
+  noteAlarms(ran: number | null): void {
+    noteAlarms(ran);
   }
 
   /** Shows how sync stands. */

@@ -15,12 +15,14 @@ import { otherTabs, Turn } from "./tabs.ts";
  * What the recorder needs of the page.
  *
  * fold: shows what came from the server or another tab; gives the summaries of the builds it touched. summaries: those
- * of the builds that these are about. tell: shows how sync stands. ask: one round trip; never rejects.
+ * of the builds that these are about. tell: shows how sync stands. noteAlarms: takes in when the server last saw to its
+ * alarms, null for never. ask: one round trip; never rejects.
  */
 export type Page = {
   readonly fold: (came: readonly Raw[]) => Promise<readonly BuildSummary[]>;
   readonly summaries: (of: readonly Raw[]) => readonly BuildSummary[];
   readonly tell: (view: SyncView) => void;
+  readonly noteAlarms: (ran: number | null) => void;
   readonly ask: (body: SyncBody, device: string) => Promise<Reply<SyncAnswer>>;
 };
 
@@ -33,6 +35,7 @@ export class Recorder {
   private readonly world: World;
   private readonly tellOthers = otherTabs((word) => {
     if (word.kind === "sync") this.sender?.syncNow();
+    else if (word.kind === "alarms") this.page.noteAlarms(word.ran);
     else if (word.kind === "syncing") void this.hear(word.view);
     else void this.page.fold(word.raws);
     if (word.kind === "recorded") this.tell(withWaiting(this.view, word.raws));
@@ -101,10 +104,16 @@ export class Recorder {
   /** Begins to sync; gives what ends it. */
   private talk(): () => void {
     let position = 0;
+    const noteAlarms = (ran: number | null) => {
+      this.page.noteAlarms(ran);
+      this.tellOthers({ kind: "alarms", ran });
+    };
     const link = {
       ask: async (body: SyncBody, device: string) => {
         const reply = await this.page.ask(body, device);
-        if (reply.kind === "ok") position = reply.value.position;
+        if (reply.kind !== "ok") return reply;
+        position = reply.value.position;
+        noteAlarms(reply.value.alarms_ran);
         return reply;
       },
       fold: async (came: readonly Raw[]) => {
@@ -117,8 +126,10 @@ export class Recorder {
       this.tell(view);
       this.tellOthers({ kind: "syncing", view });
     });
-    const hangUp = listen((newest) => {
-      if (newest !== position) sender.syncNow();
+    const hangUp = listen({
+      onNudge: (newest) => void (newest !== position && sender.syncNow()),
+      onAlarms: noteAlarms,
+      onBreak: () => sender.syncNow(),
     });
     this.sender = sender;
     sender.syncNow();
