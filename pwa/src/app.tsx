@@ -1,6 +1,6 @@
 /** The composition root: opens what the phone keeps, starts sync, and picks the screen. */
 import "./style/all.css";
-import { effect } from "@preact/signals";
+import { computed, effect } from "@preact/signals";
 import { render } from "preact";
 import { useLayoutEffect } from "preact/hooks";
 import { isRaced } from "./bench/clock_kinds.ts";
@@ -66,7 +66,8 @@ async function start(): Promise<void> {
   followHistory();
   watchWindow(recorder);
   recorder.wake();
-  effect(() => void (alone.value !== null && recorder.syncNow())); // to learn why the server is silent
+  const isAlone = computed(() => alone.value !== null);
+  effect(() => void (isAlone.value && recorder.syncNow())); // once, to learn why the server is silent
   void watchPlan(db, device, { syncing, builds, shop });
   effect(() => void (syncing.value.state === "page too old" && lookForVersion()));
   await watchVersions(() => {

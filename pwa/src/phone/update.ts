@@ -20,13 +20,10 @@ export async function watchVersions(onReady: () => void): Promise<void> {
   });
   try {
     const registration = await serviceWorker.register("/worker.js");
-    if (registration.waiting && serviceWorker.controller) onReady();
-    registration.addEventListener("updatefound", () => {
-      const coming = registration.installing;
-      coming?.addEventListener("statechange", () => {
-        if (coming.state === "installed" && serviceWorker.controller) onReady();
-      });
-    });
+    // WebKit tells that the first worker was installed only once that is in charge already: then none waits.
+    const look = () => registration.waiting && serviceWorker.controller && onReady();
+    look();
+    registration.addEventListener("updatefound", () => registration.installing?.addEventListener("statechange", look));
     setInterval(lookForVersion, LOOK_MS);
   } catch (error) {
     console.error(error); // plain http, or the server is away: the page works without its worker
