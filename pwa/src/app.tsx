@@ -8,6 +8,7 @@ import { Button } from "./controls/button.tsx";
 import { Notice } from "./controls/notice.tsx";
 import { TabBar } from "./controls/tab_bar.tsx";
 import { Top } from "./controls/top.tsx";
+import { goOn, learnLasting } from "./live/keeping.ts";
 import { followHistory, path } from "./live/navigation.ts";
 import { startPhotos } from "./live/photos.ts";
 import { watchPlan } from "./live/plan.ts";
@@ -57,7 +58,8 @@ function NoStore({ why }: { why: string }) {
 
 /** Opens what the phone keeps, and starts to talk to the server. Rejects when the store cannot be opened. */
 async function start(): Promise<void> {
-  const db = await openDatabase("benchbell", () => location.reload());
+  const reload = () => location.reload();
+  const db = await openDatabase("benchbell", reload, () => void goOn());
   const world = { after, random: Math.random };
   const { device, recorder } = await openSession(db, world);
   const photos = startPhotos(db, device, world);
@@ -101,6 +103,7 @@ start().then(
     render(<App />, document.body);
     startAlarms();
     void learnNames();
+    void learnLasting();
   },
   (error: unknown) => render(<NoStore why={error instanceof Error ? error.message : String(error)} />, document.body),
 );

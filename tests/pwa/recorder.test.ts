@@ -3,7 +3,6 @@ import "fake-indexeddb/auto";
 import { IDBFactory } from "fake-indexeddb";
 import type { Raw } from "../../pwa/src/bench/read.ts";
 import { type Database, openDatabase } from "../../pwa/src/store/database.ts";
-import { readWaiting } from "../../pwa/src/store/outbox.ts";
 import { Recorder } from "../../pwa/src/store/recorder.ts";
 import type { SyncView } from "../../pwa/src/store/sender.ts";
 import { newId } from "../../pwa/src/store/stamp.ts";
@@ -105,7 +104,7 @@ async function tab(): Promise<Tab> {
       return () => {};
     },
   };
-  return { recorder: new Recorder(db, page, world, await readWaiting(db)), db, folded, views, ran, retries };
+  return { recorder: new Recorder(db, page, world, await db.getAll("outbox")), db, folded, views, ran, retries };
 }
 
 let count = 0;

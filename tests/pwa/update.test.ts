@@ -11,6 +11,7 @@ class Coming extends EventTarget {
 class Registration extends EventTarget {
   installing: Coming | null = null;
   waiting: Coming | null = null;
+  active: object | null = null;
 }
 
 class Container extends EventTarget {
@@ -44,10 +45,14 @@ function found(): Coming {
 
 const watch = () => watchVersions(() => void ready++);
 
-test("the first worker of all is no newer page, even when its state is told after it is in charge", async () => {
+test("the first worker of all is no newer page, even where it is in charge while it waits", async () => {
   await watch();
   const first = found();
-  workers.controller = {};
+  workers.registration.waiting = first;
+  workers.controller = first;
+  first.become();
+  [workers.registration.waiting, workers.registration.active] = [null, first];
+  first.become();
   workers.dispatchEvent(new Event("controllerchange"));
   first.become();
 
@@ -55,7 +60,7 @@ test("the first worker of all is no newer page, even when its state is told afte
 });
 
 test("a worker that waits beside the one in charge is a newer page", async () => {
-  workers.controller = {};
+  workers.controller = workers.registration.active = {};
   await watch();
   const newer = found();
   newer.become();
@@ -67,7 +72,7 @@ test("a worker that waits beside the one in charge is a newer page", async () =>
 });
 
 test("so is one that waited before the page was opened", async () => {
-  workers.controller = {};
+  workers.controller = workers.registration.active = {};
   workers.registration.waiting = new Coming();
   await watch();
 

@@ -40,6 +40,11 @@ export function startPhotos(db: Database, device: string, world: World): PhotoSe
   return sender;
 }
 
+/** Counts and sends at once what waits. */
+export function sendPhotos(): void {
+  current?.sender.sendNow();
+}
+
 /** Keeps a picture on this phone, made smaller; gives what is to be recorded of it. Rejects with Refused. */
 export async function takePhoto(file: Blob): Promise<Photo> {
   if (!current) throw new Refused("The phone's store is not open yet.", "Try again.");

@@ -19,16 +19,16 @@ import type { Raw } from "../bench/read.ts";
 import { noteServerTime, readClocks, resumeFrom, serverNow } from "../phone/server_time.ts";
 import type { KeptTime } from "../phone/time.ts";
 import { type Database, type Meta, type Opened, readBuild, readKept, readMeta, readOpen } from "../store/database.ts";
-import { readWaiting, type Waiting } from "../store/outbox.ts";
 import { Recorder } from "../store/recorder.ts";
 import type { World } from "../store/retry.ts";
-import { beforeAsking, type SyncView } from "../store/sender.ts";
+import type { SyncView } from "../store/sender.ts";
 import { ask, type Question, type Reply } from "../store/server_client.ts";
 import { laterStamp, stampAfter } from "../store/stamp.ts";
 import type { SyncBody } from "../store/sync.ts";
+import { type Memory, writeBack } from "../store/write_back.ts";
 import type { Happening, Stamp, SyncAnswer } from "../wire.gen.ts";
 import { noteAlarms } from "./server_alarms.ts";
-import { recallAll } from "./signals.ts";
+import { keepAgain, recallAll } from "./signals.ts";
 import { builds, findCode, shop, summaries, syncedAt, syncing } from "./state.ts";
 import { keepTime } from "./ticking.ts";
 
@@ -46,14 +46,13 @@ export class Session {
     db: Database,
     { device, stamp }: Meta,
     { summaries: kept, raws }: Opened,
-    waiting: Waiting,
+    outbox: readonly Raw[],
     world: World,
   ) {
     this.db = db;
     this.device = device;
     this.latest = stamp;
-    this.recorder = new Recorder(db, this, world, waiting);
-    syncing.value = beforeAsking(waiting);
+    this.recorder = new Recorder(db, this, world, outbox);
     summaries.value = [...kept].sort(byAge);
     this.show(raws);
   }
@@ -104,6 +103,19 @@ export class Session {
   /** The summaries of the builds that these happenings are about. */
   summaries(raws: readonly Raw[]): readonly BuildSummary[] {
     return summariesOf(new Set(raws.map(({ build }) => build)));
+  }
+
+  /** Writes down again what is in memory where the browser has emptied the store; gives whether it has. */
+  async writeBack(): Promise<boolean> {
+    const { device, latest, recorder } = this;
+    const memory: Memory = {
+      ...{ device, stamp: latest, unsent: recorder.unsent },
+      happenings: this.loaded.raws(),
+      summaries: summaries.value,
+    };
+    const wasEmptied = await writeBack(this.db, memory);
+    if (wasEmptied) await Promise.all([keepTime(this.db), keepAgain(this.db)]);
+    return wasEmptied;
   }
 
   /** Takes in when the server last saw to its alarms. */
@@ -160,14 +172,14 @@ let current: Session | null = null;
 
 /** Reads what the phone keeps and shows it. Rejects when the store cannot be read or written. */
 export async function openSession(db: Database, world: World): Promise<Session> {
-  const [meta, time, waiting] = await Promise.all([
+  const [meta, time, outbox] = await Promise.all([
     readMeta(db, randomBytes),
     readKept(db, "time"),
-    readWaiting(db),
+    db.getAll("outbox"),
     recallAll(db),
   ]);
   if (time) resumeFrom(time as KeptTime);
-  current = new Session(db, meta, await readOpen(db, serverNow()), waiting, world);
+  current = new Session(db, meta, await readOpen(db, serverNow()), outbox, world);
   return current;
 }
 

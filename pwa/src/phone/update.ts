@@ -20,8 +20,8 @@ export async function watchVersions(onReady: () => void): Promise<void> {
   });
   try {
     const registration = await serviceWorker.register("/worker.js");
-    // WebKit tells that the first worker was installed only once that is in charge already: then none waits.
-    const look = () => registration.waiting && serviceWorker.controller && onReady();
+    // WebKit has the very first worker in charge while that still waits: a newer one waits beside an active one.
+    const look = () => serviceWorker.controller && registration.active && registration.waiting && onReady();
     look();
     registration.addEventListener("updatefound", () => registration.installing?.addEventListener("statechange", look));
     setInterval(lookForVersion, LOOK_MS);

@@ -1,6 +1,7 @@
 import "./sync_line.css";
 import { Button } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
+import { lasting, loss } from "../live/keeping.ts";
 import { photosWaiting } from "../live/photos.ts";
 import { alone } from "../live/server_alarms.ts";
 import { clockWarning, newVersion, now, syncing } from "../live/state.ts";
@@ -28,6 +29,22 @@ export function SyncLine() {
           <Icon name="clock" />
           <span>{clockWarning.value}</span>
         </p>
+      )}
+      {lasting.value === "private" && (
+        <p class="sync-line astray" role="alert">
+          <Icon name="warn" />
+          <span>
+            This window is private: it keeps nothing once it is closed. Work in a usual one, or see that all is with the
+            server before you close it.
+          </span>
+        </p>
+      )}
+      {loss.value && (
+        <div class="sync-line astray" role="alert">
+          <Icon name="warn" />
+          <span>{loss.value}</span>
+          <Button onTap={() => (loss.value = "")}>Understood</Button>
+        </div>
       )}
       {newVersion.value && (
         <div class="sync-line">

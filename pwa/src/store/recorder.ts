@@ -4,7 +4,7 @@ import type { BuildSummary } from "../bench/loaded_builds.ts";
 import type { Raw } from "../bench/read.ts";
 import type { SyncAnswer } from "../wire.gen.ts";
 import { type Database, isFull } from "./database.ts";
-import { keepRecorded, readWaiting, type Waiting } from "./outbox.ts";
+import { keepRecorded, readWaiting } from "./outbox.ts";
 import type { World } from "./retry.ts";
 import { beforeAsking, Sender, type SyncView, withWaiting } from "./sender.ts";
 import { listen, type Reply } from "./server_client.ts";
@@ -38,22 +38,36 @@ export class Recorder {
     else if (word.kind === "alarms") this.page.noteAlarms(word.ran);
     else if (word.kind === "syncing") void this.hear(word.view);
     else void this.page.fold(word.raws);
-    if (word.kind === "recorded") this.tell(withWaiting(this.view, word.raws));
+    if (word.kind !== "recorded") return;
+    this.remember(word.raws);
+    this.tell(withWaiting(this.view, word.raws));
   });
   private readonly turn = new Turn(() => this.talk());
   private sender: Sender | null = null;
   private unkept: readonly Raw[] = [];
+  private kept = new Map<string, Raw>();
   private keeping = false;
   private failed = false;
   private heard = 0;
   private view: SyncView;
 
-  /** waiting: what waits on the phone's disk as the page opens. */
-  constructor(db: Database, page: Page, world: World, waiting: Waiting) {
+  /** outbox: what waits on the phone's disk as the page opens. */
+  constructor(db: Database, page: Page, world: World, outbox: readonly Raw[]) {
     this.db = db;
     this.page = page;
     this.world = world;
-    this.view = beforeAsking(waiting);
+    this.remember(outbox);
+    this.view = beforeAsking({ waiting: outbox.length, since: outbox[0]?.at.ms ?? null });
+    this.tell(this.view);
+  }
+
+  /** What this page knows to be written down here and perhaps not with the server yet, with its numbers. */
+  get unsent(): readonly Raw[] {
+    return [...this.kept.values()];
+  }
+
+  private remember(raws: readonly Raw[]): void {
+    for (const raw of raws) this.kept.set(raw.id, raw);
   }
 
   /** A person looks at this tab: it syncs from now on, and at once. */
@@ -79,14 +93,15 @@ export class Recorder {
     else this.tellOthers({ kind: "sync" });
   }
 
-  /** Writes down all that waits for it, in one transaction; again after a while when the phone is full. */
-  private async keepAll(): Promise<void> {
+  /** Writes down all that waits for it, in one transaction; again after a while when it fails. Never rejects. */
+  async keepAll(): Promise<void> {
     if (this.keeping || this.unkept.length === 0) return;
     this.keeping = true;
     try {
       const now = this.unkept;
       const raws = await keepRecorded(this.db, now, this.page.summaries(now));
       this.unkept = this.unkept.slice(now.length);
+      this.remember(raws);
       this.view = withWaiting(this.view, raws); // until the sender has counted them
       this.failed = false;
       this.tellOthers({ kind: "recorded", raws });
@@ -153,6 +168,7 @@ export class Recorder {
   /** Shows how sync stands, with what is in memory alone; unless a failure to write is shown: that matters more. */
   private tell(view: SyncView): void {
     this.view = view;
+    if (view.state === "synced") this.kept.clear();
     if (!this.failed) this.page.tell(withWaiting(view, this.unkept));
   }
 
