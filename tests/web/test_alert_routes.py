@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 import vobject
 from alerts.push_service import push_service, signed_by
-from alerts.sample import BUILD, OFF
+from alerts.sample import OFF
 from alerts.watched_shop import HEARD, OTHER, PHONE, PUSHED, at, body, clamped, feed_path, settled, subscribed, told
 from benchbell.alerts.push_key import KEY_FILE
 from benchbell.bench.happenings import Kept

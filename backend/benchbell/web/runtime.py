@@ -32,7 +32,8 @@ class ShopRuntime(Struct, frozen=True):
 
     doorkeeper: recognises devices by their tokens. code_throttle: slows down guessing of pairing codes.
     listeners: open pages, woken at each new position. clock_tracker: which clocks run. push_queue: pushes to devices.
-    alarm_loop: rings when a clock is due. heartbeat: when it last made a whole round. current_plan: the plan of all open builds.
+    alarm_loop: rings when a clock is due. heartbeat: when it last made a whole round. current_plan: the plan of all
+    open builds.
     """
 
     settings: Settings

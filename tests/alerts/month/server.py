@@ -37,7 +37,9 @@ class Server:
         tracker = ClockTracker(self.records, self.settings.clock)
         push_queue = PushQueue(self.records, self.settings, KEY, wake.set)
         push_queue.push = self.push
-        self.alarm_loop = AlarmLoop(self.records, self.settings.clock, tracker, push_queue, Bell(), wake, Heartbeat(self.now))
+        self.alarm_loop = AlarmLoop(
+            self.records, self.settings.clock, tracker, push_queue, Bell(), wake, Heartbeat(self.now)
+        )
         self.alarm_loop.longest_sleep_s = 1e9  # no timer runs here: time is told, and never jumps unseen
         await self.alarm_loop.restore()
         self.up.set(self.now(), True)
