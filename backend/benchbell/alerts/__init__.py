@@ -47,6 +47,10 @@ round. `wake` makes a round at once: it is set when a device's push ended, when 
 subscribed. Without either the loop sleeps until the next ring, at most 10 s, because its timer does not count the time
 that a machine is asleep.
 
+After each whole round the loop's heartbeat beats (heartbeat.py). Each answer to POST /sync and the stream of nudges say
+when that was. A page that has not heard of a round for 45 s, because rounds fail or hang or because the server is
+away, says since when only this phone rings (pwa/src/alerts/heartbeat.ts).
+
 What holds when something fails:
 
 - Crash before the commit: the phone got no answer and sends again. Crash after it: the next start reads it.

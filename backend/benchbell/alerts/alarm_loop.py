@@ -10,6 +10,7 @@ import structlog
 
 from benchbell.alerts.bell import Bell
 from benchbell.alerts.clock_tracker import ClockTracker
+from benchbell.alerts.heartbeat import Heartbeat
 from benchbell.alerts.push_queue import PushQueue
 from benchbell.alerts.schedule import Alarm, due, next_at
 from benchbell.alerts.server_clock import ServerClock
@@ -36,6 +37,7 @@ RETRY_S = 5.0
 class AlarmLoop:
     """Rings on time. clock: server time in ms. wake: set it to have a round at once. news: set it after a commit.
 
+    heartbeat: told of every whole round.
     longest_sleep_s: the longest wait between two rounds. bell_task: the bell's current rings; None while it is free.
     """
 
@@ -47,6 +49,7 @@ class AlarmLoop:
         push_queue: PushQueue,
         bell: Bell,
         wake: asyncio.Event,
+        heartbeat: Heartbeat,
         longest_sleep_s: float = LONGEST_SLEEP_S,
     ) -> None:
         self.records = records
@@ -55,6 +58,7 @@ class AlarmLoop:
         self.push_queue = push_queue
         self.bell = bell
         self.wake = wake
+        self.heartbeat = heartbeat
         self.longest_sleep_s = longest_sleep_s
         self.news = asyncio.Event()
         self.rounds: asyncio.Task[None] | None = None
@@ -74,6 +78,7 @@ class AlarmLoop:
             self.news.clear()
             try:
                 wait = await self.round()
+                self.heartbeat.beat()
             except Exception as error:
                 log.error("alarm round failed", exc_info=error)
                 wait = RETRY_S

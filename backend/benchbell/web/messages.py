@@ -75,7 +75,10 @@ class SyncRequest(Struct, frozen=True):
 
 
 class SyncAnswer(Struct, frozen=True):
-    """What /sync answers (see web/sync.py). happenings: a list, each byte for byte as it was sent."""
+    """What /sync answers (see web/sync.py). happenings: a list, each byte for byte as it was sent.
+
+    alarms_ran: None before the first whole round.
+    """
 
     taken_to: int
     happenings: Annotated[Raw, Meta(extra_json_schema={"type": "array", "items": {}})]
@@ -84,6 +87,7 @@ class SyncAnswer(Struct, frozen=True):
     more: bool
     log_epoch: str
     base: int
+    alarms_ran: int | None
 
 
 class RecipeLine(Struct, frozen=True):

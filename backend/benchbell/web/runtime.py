@@ -15,6 +15,7 @@ from msgspec.structs import replace
 from benchbell.alerts.alarm_loop import AlarmLoop
 from benchbell.alerts.bell import Bell, terminal
 from benchbell.alerts.clock_tracker import ClockTracker
+from benchbell.alerts.heartbeat import Heartbeat
 from benchbell.alerts.push_key import push_key_of
 from benchbell.alerts.push_queue import PushQueue
 from benchbell.alerts.server_clock import ServerClock
@@ -34,7 +35,8 @@ class ShopRuntime(Struct, frozen=True):
     settings: `clock` is the server's. server_clock: the same, with its base. doorkeeper: recognises devices by their
     tokens. code_throttle: slows down guessing of pairing codes.
     listeners: open pages, woken at each new position. clock_tracker: which clocks run. push_queue: pushes to devices.
-    alarm_loop: rings when a clock is due. current_plan: the plan of all open builds.
+    alarm_loop: rings when a clock is due. heartbeat: when it last made a whole round. current_plan: the plan of all
+    open builds.
     """
 
     settings: Settings
@@ -46,6 +48,7 @@ class ShopRuntime(Struct, frozen=True):
     clock_tracker: ClockTracker
     push_queue: PushQueue
     alarm_loop: AlarmLoop
+    heartbeat: Heartbeat
     current_plan: CurrentPlan
 
 
@@ -67,8 +70,10 @@ async def running(settings: Settings) -> AsyncIterator[ShopRuntime]:
         push_queue = PushQueue(records, settings, push_key_of(settings), wake.set)
         stack.push_async_callback(push_queue.close)
         bell = Bell(settings.bell, terminal())
-        alarm_loop = AlarmLoop(records, server_clock, clock_tracker, push_queue, bell, wake)
-        listeners = Listeners(await records.newest_position())
+        heartbeat = Heartbeat(server_clock)
+        alarm_loop = AlarmLoop(records, server_clock, clock_tracker, push_queue, bell, wake, heartbeat)
+        listeners = Listeners(await records.newest_position(), heartbeat.last_ms)
+        heartbeat.resumed = listeners.wake
         listeners.add(alarm_loop.news, SERVER)
 
         async def announce() -> None:
@@ -90,6 +95,7 @@ async def running(settings: Settings) -> AsyncIterator[ShopRuntime]:
             clock_tracker=clock_tracker,
             push_queue=push_queue,
             alarm_loop=alarm_loop,
+            heartbeat=heartbeat,
             current_plan=current_plan,
         )
 

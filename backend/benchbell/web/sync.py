@@ -3,7 +3,7 @@
 One request carries both directions, and repeating it does no harm:
 
     POST /sync {page, log_epoch, after, happenings}
-    → {taken_to, happenings, position, more, server_time, log_epoch, base}
+    → {taken_to, happenings, position, more, server_time, log_epoch, base, alarms_ran}
 
 - page: the version of these messages that the page uses. Below OLDEST_PAGE the answer is "page-too-old": reload the
   page. Above WIRE it is "server-too-old": update the server. In both cases the phone keeps its unsent happenings.
@@ -24,8 +24,11 @@ One request carries both directions, and repeating it does no harm:
   setting of the server's clock that time is of. A phone puts it beside the time of what it records (`when`), and goes
   by an answer's time only once it has folded all up to `position` and `more` is false: what came may say that the
   server's clock was set (bench/server_clock.py).
+- alarms_ran: when the server last saw to its alarms, ms since 1970 UTC; when that is long ago, the page says that only
+  this phone rings.
 
-Other phones are nudged through GET /live. A nudge carries no data but the newest position.
+Other phones are nudged through GET /live. A nudge carries no data but the newest position. The
+stream also tells `alarms_ran` again and again.
 """
 
 from typing import Any, NoReturn
@@ -88,6 +91,7 @@ async def sync(body: RawBody, request: Request[Any, Any, State]) -> Response[Syn
         more=more,
         log_epoch=done.log_epoch,
         base=clock.base,
+        alarms_ran=shop.heartbeat.last_ms(),
     )
     renewed = request.state.get("renew")
     return Response(answer, cookies=[token_cookie(renewed)] if renewed else [])

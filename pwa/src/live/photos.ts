@@ -28,7 +28,7 @@ const AWAY = { what: "The photo is not on this phone.", next_step: "It comes whe
 
 let current: { readonly db: Database; readonly device: string; readonly sender: PhotoSender } | null = null;
 
-/** Begins to send what waits. Call `sendNow` of what it gives whenever the server may be there. */
+/** Counts and sends what waits. Call `sendNow` of what it gives whenever the server may be there. */
 export function startPhotos(db: Database, device: string, world: World): PhotoSender {
   const send = ({ sha256 }: KeptPhoto, picture: Blob): Promise<Reply<null>> =>
     ask(device, photoPath(sha256), { method: "PUT", body: picture, timeoutMs: TIMEOUT_MS.photo });
@@ -36,7 +36,13 @@ export function startPhotos(db: Database, device: string, world: World): PhotoSe
     photosWaiting.value = view;
   });
   current = { db, device, sender };
+  sender.sendNow();
   return sender;
+}
+
+/** Counts and sends at once what waits. */
+export function sendPhotos(): void {
+  current?.sender.sendNow();
 }
 
 /** Keeps a picture on this phone, made smaller; gives what is to be recorded of it. Rejects with Refused. */

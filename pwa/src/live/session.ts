@@ -26,9 +26,12 @@ import type { SyncView } from "../store/sender.ts";
 import { ask, type Question, type Reply } from "../store/server_client.ts";
 import { laterStamp, stampAfter } from "../store/stamp.ts";
 import type { SyncBody } from "../store/sync.ts";
+import { type Memory, writeBack } from "../store/write_back.ts";
 import type { Happening, Stamp, SyncAnswer } from "../wire.gen.ts";
-import { recallAll } from "./signals.ts";
+import { noteAlarms } from "./server_alarms.ts";
+import { keepAgain, recallAll } from "./signals.ts";
 import { builds, clockSettings, findCode, now, shop, summaries, syncedAt, syncing } from "./state.ts";
+import { keepTime } from "./ticking.ts";
 
 /** One open store, with the books at hand. What it shows are the signals of state.ts. */
 export class Session {
@@ -41,11 +44,17 @@ export class Session {
   private answeredAt = 0;
   private heard: { readonly came: SyncAnswer["happenings"]; readonly time: Heard } | null = null;
 
-  constructor(db: Database, { device, stamp }: Meta, { summaries: kept, raws }: Opened, world: World) {
+  constructor(
+    db: Database,
+    { device, stamp }: Meta,
+    { summaries: kept, raws }: Opened,
+    outbox: readonly Raw[],
+    world: World,
+  ) {
     this.db = db;
     this.device = device;
     this.latest = stamp;
-    this.recorder = new Recorder(db, this, world);
+    this.recorder = new Recorder(db, this, world, outbox);
     summaries.value = [...kept].sort(byAge);
     this.show(raws);
   }
@@ -93,17 +102,38 @@ export class Session {
   async fold(came: readonly Raw[]): Promise<readonly BuildSummary[]> {
     for (const build of new Set(came.map((raw) => raw.build))) await this.load(build);
     for (const { at } of came) this.latest = laterStamp(this.latest, at);
-    return batch(() => {
+    const time = this.heard?.came === came ? this.heard.time : null;
+    const changed = batch(() => {
       const touched = this.show(came);
-      if (this.heard?.came === came) noteServerTime(this.heard.time);
+      if (time) noteServerTime(time);
       now.value = serverNow();
       return summariesOf(touched);
     });
+    if (time) await keepTime(this.db);
+    return changed;
   }
 
   /** The summaries of the builds that these happenings are about. */
   summaries(raws: readonly Raw[]): readonly BuildSummary[] {
     return summariesOf(new Set(raws.map(({ build }) => build)));
+  }
+
+  /** Writes down again what is in memory where the browser has emptied the store; gives whether it has. */
+  async writeBack(): Promise<boolean> {
+    const { device, latest, recorder } = this;
+    const memory: Memory = {
+      ...{ device, stamp: latest, unsent: recorder.unsent },
+      happenings: this.loaded.raws(),
+      summaries: summaries.value,
+    };
+    const wasEmptied = await writeBack(this.db, memory);
+    if (wasEmptied) await Promise.all([keepTime(this.db), keepAgain(this.db)]);
+    return wasEmptied;
+  }
+
+  /** Takes in when the server last saw to its alarms. */
+  noteAlarms(ran: number | null): void {
+    noteAlarms(ran);
   }
 
   /** Shows how sync stands. */
@@ -159,9 +189,14 @@ let current: Session | null = null;
 
 /** Reads what the phone keeps and shows it. Rejects when the store cannot be read or written. */
 export async function openSession(db: Database, world: World): Promise<Session> {
-  const [meta, time] = await Promise.all([readMeta(db, randomBytes), readKept(db, "time"), recallAll(db)]);
+  const [meta, time, outbox] = await Promise.all([
+    readMeta(db, randomBytes),
+    readKept(db, "time"),
+    db.getAll("outbox"),
+    recallAll(db),
+  ]);
   if (time) resumeFrom(time as KeptTime);
-  current = new Session(db, meta, await readOpen(db, serverNow()), world);
+  current = new Session(db, meta, await readOpen(db, serverNow()), outbox, world);
   return current;
 }
 

@@ -7,9 +7,11 @@ import { moment } from "../bench/clocks.ts";
 import { Link } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { MINUTE_MS } from "../durations.ts";
-import { advice, builds, now, quiet, ringing, running, shop } from "../live/state.ts";
+import { alone } from "../live/server_alarms.ts";
+import { advice, builds, now, quiet, ringing, running, shop, syncing } from "../live/state.ts";
 import { clockTime, digits, timeOfDay } from "../moments.ts";
 import { isNight } from "../phone/shop_hours.ts";
+import { aloneWords } from "./words/alone.ts";
 import { PieceTitle } from "./words/piece.tsx";
 
 const MOST = 4;
@@ -30,6 +32,7 @@ export function WallScreen() {
   const shown = running.value.slice(0, MOST);
   const [next] = advice.value.now;
   const view = builds.value.find(({ id }) => id === next?.build);
+  const ringsAlone = aloneWords(alone.value, syncing.value.state, now.value, "this screen");
   return (
     <>
       <header class="wall-top">
@@ -54,6 +57,11 @@ export function WallScreen() {
           <WallClock key={`${clock.build} ${clock.operation} ${clock.kind}`} clock={clock} />
         ))}
       </ul>
+      {ringsAlone && (
+        <p class="wall-hint" role="alert">
+          {ringsAlone}
+        </p>
+      )}
       {isDim && <p class="wall-hint">Dim for the night. Tap for light.</p>}
       {running.value.length > MOST && <p class="wall-more">And {running.value.length - MOST} more on the bench.</p>}
     </>

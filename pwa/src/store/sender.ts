@@ -35,6 +35,11 @@ const SENTENCES = {
   "phone full": "This phone has no room left. Free some of it, and do not close this page until then.",
 };
 
+/** Before the server was asked for the first time, with what waits. */
+export function beforeAsking(waiting: Waiting): SyncView {
+  return { ...waiting, state: "sending", sentence: SENTENCES.sending };
+}
+
 /** How sync stands with these waiting too, recorded after `view`. It is never "synced" while something waits. */
 export function withWaiting(view: SyncView, raws: readonly Raw[]): SyncView {
   const waiting = view.waiting + raws.length;
@@ -49,6 +54,7 @@ export class Sender {
   private readonly link: SyncLink;
   private readonly tell: (view: SyncView) => void;
   private readonly retry: RetryLoop;
+  private waiting: Waiting = { waiting: 0, since: null };
 
   constructor(db: Database, link: SyncLink, world: World, tell: (view: SyncView) => void) {
     this.db = db;
@@ -77,13 +83,20 @@ export class Sender {
       if (outcome.kind === "refused") return await this.show(...refusal(outcome.problem));
       return await this.show(outcome.kind === "away" ? "away" : "synced");
     } catch (error) {
-      return isFull(error) ? this.show("phone full") : this.show("refused", fault(error));
+      return isFull(error) ? this.say("phone full") : this.say("refused", fault(error));
     }
   }
 
+  /** Counts what waits and says how sync stands; rejects when it cannot be counted. */
   private async show(state: SyncState, sentence?: string): Promise<SyncState> {
-    const waiting = await readWaiting(this.db).catch(() => ({ waiting: 0, since: null }));
-    this.tell({ ...waiting, state, sentence: sentence ?? SENTENCES[state as keyof typeof SENTENCES] });
+    this.waiting = await readWaiting(this.db);
+    const isEarly = state === "synced" && this.retry.isWantedAgain; // another tab has recorded something since
+    return this.say(isEarly ? "sending" : state, sentence);
+  }
+
+  /** Says how sync stands, with what was counted last. */
+  private say(state: SyncState, sentence = SENTENCES[state as keyof typeof SENTENCES]): SyncState {
+    this.tell(withWaiting({ ...this.waiting, state, sentence }, []));
     return state;
   }
 }

@@ -1,4 +1,5 @@
 import "./clock_card.css";
+import { calendarOf, madeEntry } from "../../alerts/calendar.ts";
 import type { RunningClock } from "../../alerts/schedule.ts";
 import { CLOCKS, clockRemark, isUrgent, TOO_COLD } from "../../bench/clock_kinds.ts";
 import { moment } from "../../bench/clocks.ts";
@@ -9,8 +10,9 @@ import { ClockRule, TimeLeft } from "../../controls/clock.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { HOUR_MS } from "../../durations.ts";
 import { record } from "../../live/record.ts";
-import { now } from "../../live/state.ts";
+import { now, quiet } from "../../live/state.ts";
 import { clockTime, digits } from "../../moments.ts";
+import { openCalendarFile } from "../../phone/calendar_file.ts";
 import { subjectsOf } from "../operation/steps.ts";
 import { operationPath } from "../paths.ts";
 import { operationOf } from "../words/names.ts";
@@ -55,9 +57,9 @@ export function ClockCard({ clock, view, own = false, grouped = false }: CardPro
       <ClockRemark clock={clock} />
       <EndClock clock={clock} view={view} own={own} />
       {own && clock.phase === "running" && clock.least !== null && (
-        <a class="way" href={calendarEntry(view.id, clock)}>
+        <button type="button" class="way" onClick={() => void intoCalendar(view, clock)}>
           Into my calendar
-        </a>
+        </button>
       )}
       {!own && !grouped && (
         <Link to={operationPath(view.id, clock.operation)} class="card-way">
@@ -105,9 +107,10 @@ export function ClockRow({ clock, view, own = false }: RowProps) {
   );
 }
 
-/** The server's file with this clock as one entry that has an alarm, for a phone that will be out of reach. */
-function calendarEntry(build: string, { operation, kind }: RunningClock): string {
-  return `/builds/${build}/clocks/${operation}/${kind}.ics`;
+/** Gives the phone's calendar this clock as one entry that has an alarm, for when the page is closed. */
+async function intoCalendar(view: BuildView, clock: RunningClock): Promise<void> {
+  const made = await madeEntry(view, clock, quiet.value, now.value);
+  await openCalendarFile(made.uid, calendarOf(made));
 }
 
 const SOON_MS = 4 * HOUR_MS;
