@@ -30,6 +30,8 @@ def open_builds(builds: RunningBuilds, now: int) -> tuple[OpenBuild, ...]:
     """All builds neither finished nor closed, with their running clocks at `now` (ms) and due dates."""
     found = []
     for id, book in builds.books.items():
+        if id in builds.failed:
+            continue
         bench, started = bench_of(book), book.started()
         if bench is None or started is None or bench.closed or bench.finished:
             continue

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from msgspec import Struct
 
 from benchbell.bench.happenings import SHOP, Conditions, Happening, Undone
+from benchbell.store.checksum import is_intact
 from benchbell.store.envelopes import LARGEST_INTEGER, readable
 
 BUILDS = """
@@ -57,8 +58,9 @@ def is_finished(one: CachedBuild, code: str, changes: Sequence[tuple[int, int]])
 
 def conditions_after(db: sqlite3.Connection, position: int) -> list[tuple[int, int]]:
     """Each change of the shop's conditions after `position`: its own position, and the ms from which it counts."""
-    query = "SELECT position, body FROM happening WHERE build = ? AND position > ?"
-    return [(found, ms) for found, body in db.execute(query, (SHOP, position)) for ms in counts_from(readable(body))]
+    query = "SELECT position, body, crc FROM happening WHERE build = ? AND position > ?"
+    rows = db.execute(query, (SHOP, position))
+    return [(found, ms) for found, body, crc in rows if is_intact(body, crc) for ms in counts_from(readable(body))]
 
 
 def counts_from(h: Happening) -> tuple[int, ...]:
