@@ -126,6 +126,11 @@ class Scrubber:
             await asyncio.sleep(step_s)
         self.found.damaged_photos = tuple(damaged)
 
+    def note_photo(self, sha256: str, is_damaged: bool) -> None:
+        """Somebody read or wrote a photo, which is damaged or is not."""
+        others = tuple(name for name in self.found.damaged_photos if name != sha256)
+        self.found.damaged_photos = (*others, sha256) if is_damaged else others
+
     async def admit(self) -> None:
         """Let early happenings whose time has come into the log. Raises StoreError."""
         if await self.records.admit_early(self.latest_stamp()):

@@ -16,6 +16,7 @@ import {
   summaryOf,
 } from "../bench/loaded_builds.ts";
 import type { Raw } from "../bench/read.ts";
+import { DAY_MS } from "../durations.ts";
 import { noteServerTime, readClocks, resumeFrom, serverNow } from "../phone/server_time.ts";
 import type { KeptTime } from "../phone/time.ts";
 import { type Database, type Meta, type Opened, readBuild, readKept, readMeta, readOpen } from "../store/database.ts";
@@ -23,8 +24,8 @@ import { Recorder } from "../store/recorder.ts";
 import type { World } from "../store/retry.ts";
 import type { SyncView } from "../store/sender.ts";
 import { ask, type Question, type Reply } from "../store/server_client.ts";
-import { laterStamp, stampAfter } from "../store/stamp.ts";
-import type { SyncBody } from "../store/sync.ts";
+import { bounded, laterStamp, stampAfter } from "../store/stamp.ts";
+import { readAnswer, type SyncBody } from "../store/sync.ts";
 import type { Happening, Stamp, SyncAnswer } from "../wire.gen.ts";
 import { recallAll } from "./signals.ts";
 import { builds, findCode, shop, summaries, syncedAt, syncing } from "./state.ts";
@@ -37,6 +38,7 @@ export class Session {
   private readonly loaded = new LoadedBuilds();
   private readonly lookedAt = new Set<string>();
   private latest: Stamp | null;
+  private latestMs = 0;
   private answeredAt = 0;
 
   constructor(db: Database, { device, stamp }: Meta, { summaries: kept, raws }: Opened, world: World) {
@@ -73,8 +75,13 @@ export class Session {
 
   /** A stamp for what is recorded now, later than all that this phone has made or met. */
   nextStamp(): Stamp {
-    this.latest = stampAfter(this.latest, serverNow(), this.device);
+    this.latest = stampAfter(bounded(this.latest, this.limit()), serverNow(), this.device);
     return this.latest;
+  }
+
+  /** The latest stamp, ms, that is taken over from others: a day ahead of the server, as far as that is known here. */
+  private limit(): number {
+    return Math.max(this.latestMs, serverNow() + DAY_MS);
   }
 
   /** Takes happenings into the books and shows what changed; gives the builds that they touched. */
@@ -87,7 +94,7 @@ export class Session {
   /** Shows what the server or another tab brought; gives the summaries of the builds that it touched. */
   async fold(came: readonly Raw[]): Promise<readonly BuildSummary[]> {
     for (const build of new Set(came.map((raw) => raw.build))) await this.load(build);
-    for (const { at } of came) this.latest = laterStamp(this.latest, at);
+    for (const { at } of came) this.latest = laterStamp(this.latest, at, this.limit());
     return summariesOf(this.show(came));
   }
 
@@ -107,8 +114,9 @@ export class Session {
   /** One round trip with the server, whose answer also sets this phone's idea of the server's time. */
   async ask(body: SyncBody, device: string): Promise<Reply<SyncAnswer>> {
     const sent = readClocks();
-    const reply = await ask<SyncAnswer>(device, "/sync", { body });
+    const reply = await ask<SyncAnswer>(device, "/sync", { body, read: readAnswer });
     if (reply.kind !== "ok") return reply;
+    this.latestMs = reply.value.latest_ms ?? 0;
     this.answeredAt = reply.value.server_time;
     noteServerTime(sent, this.answeredAt);
     return reply;

@@ -99,6 +99,7 @@ export class Recorder {
   private talk(): () => void {
     let position = 0;
     const link = {
+      offered: new Set<string>(),
       ask: async (body: SyncBody, device: string) => {
         const reply = await this.page.ask(body, device);
         if (reply.kind === "ok") position = reply.value.position;

@@ -2,7 +2,7 @@ import "./story.css";
 import { useMemo } from "preact/hooks";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { units } from "../../live/state.ts";
-import { dayAndTime, longDate, timeOfDay } from "../../moments.ts";
+import { dayAndTime, iso, longDate, timeOfDay } from "../../moments.ts";
 import { showCode } from "../../recipe/label_code.ts";
 import type { Happening } from "../../wire.gen.ts";
 import { Picture } from "../photo/picture.tsx";
@@ -33,7 +33,7 @@ export function Lines({ lines, view, dated = false }: LinesProps) {
     <ol class="story">
       {lines.map((h) => (
         <li key={h.id}>
-          <time dateTime={new Date(h.at.ms).toISOString()}>{(dated ? dayAndTime : timeOfDay)(h.at.ms)}</time>
+          <time dateTime={iso(h.at.ms)}>{(dated ? dayAndTime : timeOfDay)(h.at.ms)}</time>
           <span>
             {sentence(h.what, { sheet: view.sheet, units: units.value })}
             <small>{who(h.at.device)}</small>
