@@ -165,3 +165,25 @@ test("a stopped sender starts nothing more", async () => {
 
   expect(phone.asked).toEqual([]);
 });
+
+test("a garbled answer is called that, and asked for again", async () => {
+  const garbled = {
+    kind: "garbled",
+    problem: { what: "The server's answer is garbled.", next_step: "Look." },
+  } as const;
+  const { sender, settled, views } = await sending(() => garbled, 1);
+  sender.syncNow();
+
+  expect((await settled()).ms).toBe(1000);
+  expect(views.at(-1)).toMatchObject({ state: "garbled", sentence: "The server's answer is garbled. Look." });
+});
+
+test("what else there is to know of the server's records is told with all that is sent", async () => {
+  const server = new Server();
+  server.damaged = [{ id: "0190-x", build: "b" }];
+  const { sender, settled, views } = await sending((body, device) => server.sync(body, device));
+  sender.syncNow();
+  await settled();
+
+  expect(views.at(-1)).toMatchObject({ state: "synced", note: "1 entry is damaged at the server. Look under Shop." });
+});

@@ -5,7 +5,7 @@ import os
 import shlex
 import shutil
 import sys
-from datetime import UTC, datetime
+from datetime import UTC
 from typing import TextIO
 
 import structlog
@@ -15,6 +15,7 @@ from benchbell.alerts.words import plain
 from benchbell.bench.clock_kinds import ring_text
 from benchbell.durations import MINUTE_MS
 from benchbell.findings import Refused
+from benchbell.moments import date_of
 
 log = structlog.get_logger()
 
@@ -81,7 +82,7 @@ def environment(alarm: Alarm, now: int) -> dict[str, str]:
         "OPERATION": plain(alarm.title),
         "CLOCK": alarm.kind,
         "RING": alarm.stage,
-        "DUE": datetime.fromtimestamp(alarm.due / 1000, UTC).isoformat(timespec="seconds"),
+        "DUE": date_of(alarm.due, UTC).isoformat(timespec="seconds"),
         "LATE_SECONDS": str(late_ms(alarm, now) // 1000),
     }
     return {f"BENCHBELL_{name}": value for name, value in variables.items()}

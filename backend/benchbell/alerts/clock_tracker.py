@@ -14,7 +14,7 @@ from benchbell.alerts.schedule import BEARING, Alarm, alarms_of
 from benchbell.alerts.server_clock import ServerClock
 from benchbell.bench.happenings import SHOP, Happening
 from benchbell.store.envelopes import all_readable
-from benchbell.store.errors import StoreError
+from benchbell.store.errors import Damaged, StoreError
 from benchbell.store.records import Records
 
 log = structlog.get_logger()
@@ -74,12 +74,17 @@ class ClockTracker:
             await self.add_build(build)
             await asyncio.to_thread(self.builds.refresh, self.clock())
         kept = await self.records.calendar_entries()
-        self.entries = {uid: msgspec.json.decode(body, type=PublishedEntry) for uid, body in kept.items()}
+        self.entries = {uid: entry for uid, body in kept.items() if (entry := published(body)) is not None}
         self.position = position
 
     async def add_build(self, build: str) -> None:
-        """Read all happenings of a build that may affect a clock."""
-        await asyncio.to_thread(self.builds.add, build, await self.records.happenings_of(build, BEARING))
+        """Read all happenings of a build that may affect a clock. What cannot be read of one build stops no other."""
+        try:
+            happenings = await self.records.happenings_of(build, BEARING)
+        except Damaged as error:
+            self.builds.note_failure(build, error)
+            return
+        await asyncio.to_thread(self.builds.add, build, happenings)
 
     async def save_released(self) -> None:
         """Cache which builds were released. After a StoreError the next refresh tries again: rings come first."""
@@ -128,3 +133,11 @@ class ClockTracker:
             await self.records.keep_calendar_entries(bodies, gone)
         self.entries = {uid: kept for uid, kept in (self.entries | new).items() if uid not in gone}
         self.written_changes = changes
+
+
+def published(body: bytes) -> PublishedEntry | None:
+    """A calendar entry as it was kept; None where its bytes are damaged: it is then published as a new one."""
+    try:
+        return msgspec.json.decode(body, type=PublishedEntry)
+    except (msgspec.DecodeError, UnicodeDecodeError):
+        return None

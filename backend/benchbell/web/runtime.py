@@ -20,6 +20,7 @@ from benchbell.alerts.push_key import push_key_of
 from benchbell.alerts.push_queue import PushQueue
 from benchbell.alerts.server_clock import ServerClock
 from benchbell.bench.happenings import SERVER
+from benchbell.durations import DAY_MS
 from benchbell.planner.current_plan import CurrentPlan
 from benchbell.settings import Settings
 from benchbell.store.records import Records
@@ -27,6 +28,7 @@ from benchbell.store.sqlite_records import open_records
 from benchbell.web.doorkeeper import Doorkeeper
 from benchbell.web.limits import CodeThrottle
 from benchbell.web.nudges import Listeners
+from benchbell.web.scrubber import Scrubber
 
 
 class ShopRuntime(Struct, frozen=True):
@@ -36,7 +38,8 @@ class ShopRuntime(Struct, frozen=True):
     tokens. code_throttle: slows down guessing of pairing codes.
     listeners: open pages, woken at each new position. clock_tracker: which clocks run. push_queue: pushes to devices.
     alarm_loop: rings when a clock is due. heartbeat: when it last made a whole round. current_plan: the plan of all
-    open builds.
+    open builds. scrubber: looks for damage. server_time_floor: ms at which this server ran before by its own clock, so
+    that it is later now.
     """
 
     settings: Settings
@@ -50,6 +53,12 @@ class ShopRuntime(Struct, frozen=True):
     alarm_loop: AlarmLoop
     heartbeat: Heartbeat
     current_plan: CurrentPlan
+    scrubber: Scrubber
+    server_time_floor: int
+
+    def latest_stamp(self) -> int:
+        """The latest stamp, in ms, that a clock may have made that is right or nearly so: a day ahead."""
+        return latest_stamp(self.settings.clock(), self.server_time_floor)
 
 
 @asynccontextmanager
@@ -85,6 +94,10 @@ async def running(settings: Settings) -> AsyncIterator[ShopRuntime]:
         stack.push_async_callback(alarm_loop.close)
         current_plan = CurrentPlan(records, settings, clock_tracker)
         stack.push_async_callback(current_plan.close)
+        floor = await records.newest_server_time()
+        scrubber = Scrubber(records, settings.clock, lambda: latest_stamp(settings.clock(), floor), listeners.announce)
+        scrubber.start()
+        stack.push_async_callback(scrubber.close)
         yield ShopRuntime(
             settings=settings,
             server_clock=server_clock,
@@ -97,7 +110,14 @@ async def running(settings: Settings) -> AsyncIterator[ShopRuntime]:
             alarm_loop=alarm_loop,
             heartbeat=heartbeat,
             current_plan=current_plan,
+            scrubber=scrubber,
+            server_time_floor=floor,
         )
+
+
+def latest_stamp(now_ms: int, floor_ms: int) -> int:
+    """A day after now, or after the floor where the clock was set back behind it."""
+    return max(now_ms, floor_ms) + DAY_MS
 
 
 def runtime_of(state: State) -> ShopRuntime:

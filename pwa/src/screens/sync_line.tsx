@@ -17,7 +17,8 @@ export function SyncLine() {
   const { state } = syncing.value;
   const photos = photosWaiting.value;
   const ringsAlone = aloneWords(alone.value, state, now.value);
-  const calm = !ringsAlone && ((state === "synced" && !photos.sentence) || state === "sending");
+  const synced = state === "synced" && !photos.sentence && !syncing.value.note;
+  const calm = !ringsAlone && (synced || state === "sending");
   return (
     <>
       <p class={calm ? "sync-line" : "sync-line astray"} role="status">
@@ -62,11 +63,11 @@ export function SyncLine() {
   );
 }
 
-function sentence({ state, waiting, since, sentence: told }: SyncView, photos: PhotosView): string {
+function sentence({ state, waiting, since, sentence: told, note = "" }: SyncView, photos: PhotosView): string {
   const waits = waitingHere(waiting, photos.waiting);
   const from = waiting > 0 && since !== null ? ` since ${clockTime(since, now.value)}` : "";
   if (state === "synced")
-    return [waits && `${waits}.`, photos.sentence].filter(Boolean).join(" ") || "All is with the server.";
+    return [waits && `${waits}.`, photos.sentence, note].filter(Boolean).join(" ") || "All is with the server.";
   if (state === "sending") return waits ? `Sending: ${waits}.` : "Asking the server.";
   if (state === "away")
     return waits ? `${waits}${from}: the server is away.` : "The server is away. Go on: everything is kept here.";

@@ -124,6 +124,7 @@ export class Recorder {
       this.tellOthers({ kind: "alarms", ran });
     };
     const link = {
+      offered: new Set<string>(),
       ask: async (body: SyncBody, device: string) => {
         const reply = await this.page.ask(body, device);
         if (reply.kind !== "ok") return reply;

@@ -11,7 +11,7 @@ import { Icon } from "../../controls/icon.tsx";
 import { HOUR_MS } from "../../durations.ts";
 import { record } from "../../live/record.ts";
 import { now, quiet } from "../../live/state.ts";
-import { clockTime, digits } from "../../moments.ts";
+import { clockTime, digits, iso } from "../../moments.ts";
 import { openCalendarFile } from "../../phone/calendar_file.ts";
 import { subjectsOf } from "../operation/steps.ts";
 import { operationPath } from "../paths.ts";
@@ -35,7 +35,7 @@ export function ClockCard({ clock, view, own = false, grouped = false }: CardPro
       <p class="clock-name">
         <Icon name={clock.phase === "running" ? words.icon : "bell"} />
         <strong>{words.name}</strong>
-        <time dateTime={new Date(due).toISOString()}>{clockTime(due, now.value)}</time>
+        <time dateTime={iso(due)}>{clockTime(due, now.value)}</time>
       </p>
       {clock.phase === "due" && clock.most === null ? (
         <p class="now-word">Now</p>
