@@ -6,7 +6,11 @@ from pathlib import Path
 from typing import Any
 
 from benchbell.commands.data_folder import add_data_option, keep_server_address
+from benchbell.commands.output import say
 from benchbell.findings import Refused
+from benchbell.store.errors import StoreError
+
+AFTER_ROOM = "Make room, then start it again, so that benchbell's other commands can use the records beside it."
 
 
 def add_to(subparsers: Any) -> None:
@@ -70,7 +74,10 @@ def run(args: argparse.Namespace) -> int:
     if args.demo:
         from benchbell.commands.demo import begin_demo
 
-        begin_demo(settings)
+        try:
+            begin_demo(settings)
+        except StoreError as error:
+            say(f"The demo build cannot be started: {error}")
     start(args, app)
     return 0
 
@@ -120,7 +127,7 @@ def start_for_the_shop(args: argparse.Namespace, app: Any) -> None:
     listening, welcoming = listen(args.host, args.port), listen(args.host, args.welcome_port, "--welcome-port")
     own = own_certificate(args.data, place)
     for name in own.left_out:
-        print(
+        say(
             f"This machine is now called {name}, but its authority was made for another name. Use an address by number."
         )
     new_phone = f"http://{number_in(place.addresses)}:{args.welcome_port}/"
@@ -139,12 +146,15 @@ def number_in(addresses: tuple[str, ...]) -> str:
 
 def print_addresses(args: argparse.Namespace, addresses: tuple[str, ...], more: tuple[str, ...] = ()) -> None:
     """Print the addresses, keep the first for other commands, and print how to pair the first phone."""
-    keep_server_address(args.data, addresses[0])
-    print(f"Benchbell: {' or '.join(f'{one}/' for one in addresses[:2])}", *more, sep="\n", flush=True)
+    say(f"Benchbell: {' or '.join(f'{one}/' for one in addresses[:2])}", *more)
+    try:
+        keep_server_address(args.data, addresses[0])
+    except StoreError as error:
+        say(f"{error.what} Benchbell shows what is recorded and rings, but takes nothing new. {AFTER_ROOM}")
     if not args.local:
         from benchbell.commands.pair import pairing_on_start
 
-        print(pairing_on_start(args.data, addresses[0], sys.stdout.isatty()), flush=True)
+        say(pairing_on_start(args.data, addresses[0], sys.stdout.isatty()))
 
 
 def run_until_stopped(work: Any) -> None:
