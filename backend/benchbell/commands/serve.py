@@ -8,6 +8,7 @@ from typing import Any
 from benchbell.commands.data_folder import add_data_option, keep_server_address
 from benchbell.commands.output import say
 from benchbell.findings import Refused
+from benchbell.settings import Settings
 from benchbell.store.errors import StoreError
 
 AFTER_ROOM = "Make room, then start it again, so that benchbell's other commands can use the records beside it."
@@ -48,9 +49,9 @@ def add_to(subparsers: Any) -> None:
 def run(args: argparse.Namespace) -> int:
     """Serve until stopped. Raises Refused when an argument is wrong or the server cannot start."""
     from benchbell.alerts.bell import command_of
-    from benchbell.settings import Settings, inside_package, shipped_recipes
-    from benchbell.store.database import prepare
-    from benchbell.web.app import create_app
+    from benchbell.settings import inside_package, shipped_recipes
+    from benchbell.store.database import make_data_folder
+    from benchbell.store.folder_lock import only_server_on
     from benchbell.web.terminal import configure_logging
 
     if (args.cert is None) != (args.key is None):
@@ -59,7 +60,7 @@ def run(args: argparse.Namespace) -> int:
         raise Refused(f"The contact is {args.contact!r}.", "Give it as mailto:you@your.domain or https://your.domain.")
     bell = command_of(args.bell) if args.bell else ()
     configure_logging()
-    prepare(args.data)
+    make_data_folder(args.data)
     recipes = (*args.recipes, shipped_recipes())
     settings = Settings(
         args.data,
@@ -70,6 +71,17 @@ def run(args: argparse.Namespace) -> int:
         contact=args.contact,
         prove_s=args.prove,
     )
+    with only_server_on(args.data):
+        serve_with(args, settings)
+    return 0
+
+
+def serve_with(args: argparse.Namespace, settings: Settings) -> None:
+    """Serve with these settings until stopped. Raises Refused when the server cannot start."""
+    from benchbell.store.database import prepare
+    from benchbell.web.app import create_app
+
+    prepare(args.data)
     app = create_app(settings)
     if args.demo:
         from benchbell.commands.demo import begin_demo
@@ -79,7 +91,6 @@ def run(args: argparse.Namespace) -> int:
         except StoreError as error:
             say(f"The demo build cannot be started: {error}")
     start(args, app)
-    return 0
 
 
 def start(args: argparse.Namespace, app: Any) -> None:

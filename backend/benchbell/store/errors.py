@@ -53,9 +53,14 @@ def disk_error(error: OSError, where: Path) -> StoreError:
     """Why a file in the folder `where` could not be written, as a sentence."""
     if error.errno in NO_ROOM:
         return DiskFull(f"The disk with {where} is full.", MAKE_ROOM)
-    return StoreError(
-        f"{where} cannot be written ({error.strerror}).", "Look at the disk and who may write there, then try again."
-    )
+    if error.errno in (errno.EACCES, errno.EPERM, errno.EROFS):
+        return StoreError(f"{where} cannot be written ({error.strerror}).", right_to_write(where))
+    return StoreError(f"{where} cannot be written ({error.strerror}).", "Look at the disk, then try again.")
+
+
+def right_to_write(folder: Path) -> str:
+    """The next step where a file cannot be written for want of a right."""
+    return f"Give this user the right to write in {folder}, or choose --data."
 
 
 def in_words(error: sqlite3.Error, file: Path) -> StoreError:
@@ -66,10 +71,7 @@ def in_words(error: sqlite3.Error, file: Path) -> StoreError:
     if code.startswith(("SQLITE_CORRUPT", "SQLITE_NOTADB")):
         return Damaged(f"{file} is damaged ({error}).", RESTORE)
     if code.startswith(("SQLITE_READONLY", "SQLITE_CANTOPEN", "SQLITE_PERM", "SQLITE_AUTH")):
-        return StoreError(
-            f"{file} cannot be written ({error}).",
-            f"Give this user the right to write in {file.parent}, or choose --data.",
-        )
+        return StoreError(f"{file} cannot be written ({error}).", right_to_write(file.parent))
     if code.startswith(("SQLITE_BUSY", "SQLITE_LOCKED")):
         return StoreError(
             f"Another program holds {file}.",
@@ -79,6 +81,6 @@ def in_words(error: sqlite3.Error, file: Path) -> StoreError:
 
 
 RESTORE = (
-    "Put the file aside, do not delete it, and restore the last backup with: benchbell restore BACKUP; "
+    "Move the data folder away, do not delete it, and restore the last backup with: benchbell restore BACKUP; "
     "the phones then send again what the backup lacks."
 )

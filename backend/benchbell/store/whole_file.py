@@ -28,10 +28,14 @@ def write_whole(place: Path, body: bytes) -> None:
 
 def make_folder(folder: Path) -> None:
     """Make a folder that only this user can enter, and those above it; their names are on disk then. Raises OSError."""
-    if not folder.is_dir():
+    if folder.is_dir():
+        return
+    try:
+        folder.mkdir(mode=0o700, exist_ok=True)
+    except FileNotFoundError:
         make_folder(folder.parent)
         folder.mkdir(mode=0o700, exist_ok=True)
-        sync_to_disk(folder.parent)
+    sync_to_disk(folder.parent)
 
 
 def sync_to_disk(path: Path) -> None:
