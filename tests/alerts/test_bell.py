@@ -95,4 +95,4 @@ def test_without_a_bell_nothing_is_written_down_for_it(tmp_path, monkeypatch):
         at(client, NOON + HOUR_MS)
         settled(client)
 
-        assert (False, {}) == (client.shop.alarm_loop.bell.is_there, client.shop.push_queue.delivered)
+        assert (False, {}) == (client.shop.alarm_loop.bell.is_there, client.shop.push_queue.delivered.rings)

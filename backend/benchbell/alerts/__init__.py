@@ -15,7 +15,7 @@
       │   ····························· on disk: the setting; then the clock goes over to it
       ▼
     ClockTracker.refresh reads what is new                                clock_tracker.py
-      │   ····························· on disk: finished builds, calendar entries
+      │   ····························· on disk, at once or later: finished builds, calendar entries
       ▼
     RunningBuilds folds it into the clocks of each build                  running_builds.py
       │
@@ -23,20 +23,20 @@
     schedule.alarms_of: all rings, past and to come                       schedule.py, quiet.py
       │
       ├── calendar.entry_of: one entry for each clock                     calendar.py
-      │     │   ······················· on disk: the entry and its SEQUENCE
+      │     │   ······················· on disk, at once or later: the entry and its SEQUENCE
       │     ▼
       │   GET /calendar/….ics: the phone's own calendar                   web/calendar_routes.py
       ▼
     schedule.due: the rings due now, without acknowledged ones
       │
       ├── Bell.ring: a command, and the terminal's bell                   bell.py
-      │       ························· on disk before it rings: rung
+      │       ························· in memory, then on disk, before it rings: rung
       ▼
     PushQueue.deliver: to each device the rings it lacks                  push_queue.py, undelivered.py
       │   notice.message_of, webpush.encrypt, push_client.send
       ▼
     push service
-      │   ····························· on disk once the service accepted it: delivered
+      │   ····························· in memory, then on disk, once the service accepted it: delivered
       ▼
     the phone shows it under its clock's tag
 
@@ -56,9 +56,11 @@ What holds when something fails:
 - Crash before the commit: the phone got no answer and sends again. Crash after it: the next start reads it.
 - Crash between push and record: the ring is pushed again under the same topic and tag; the phone shows it once.
 - Crash between record and bell: that ring is not heard on the bell. A bell that fails must not ring for ever.
-- Full disk: what was pushed is remembered in memory, so it is not pushed twice while the server runs. The bell does not
-  ring, because its record cannot be written first. A round that has to write a calendar entry fails; a failed round is
-  tried again after 5 s. Caching finished builds is put off.
+- Full disk, also at the start: bell and pushes go out. What rang is remembered in memory (delivered_rings.py), so it
+  rings once while the server runs, and is written at the first round with room; a restart before that rings it again.
+  Calendar entries are handed out from memory and written later; a restart before that may give a changed entry the same
+  SEQUENCE twice. Caching finished builds is put off. Nothing that only reads the records waits for a write.
+- Records that cannot be read: the round fails and is tried again after 5 s.
 - Push service away: only that device waits, 2 s at first and 60 s at most, or as long as the service asks, 1 h at
   most. The others are pushed to meanwhile. A service that rejects pushes is tried again after 10 min. An expired
   subscription is dropped.

@@ -97,16 +97,15 @@ class AlarmLoop:
     async def restore(self) -> None:
         """Read which rings were delivered before the last stop, and forget those too old to matter.
 
-        Tried again after RETRY_S until it works: without it every ring would be pushed a second time.
+        Tried again after RETRY_S until it can be read: without it every ring would be pushed a second time.
         """
+        delivered = self.push_queue.delivered
         while True:
             try:
-                self.push_queue.delivered = await self.records.delivered()
+                await delivered.read()
                 await self.clock_tracker.check_clock()
                 alarms = await self.clock_tracker.refresh()
-                keys = [alarm.key for alarm in alarms]
-                now = self.clock()
-                await self.records.forget_delivered(keys, now)
+                await delivered.forget([alarm.key for alarm in alarms], self.clock())
                 return
             except Exception as error:
                 log.error("alarms cannot start", exc_info=error)
@@ -119,8 +118,9 @@ class AlarmLoop:
             now = self.clock()  # read before the clocks: a ring acknowledged in between must not go out
             alarms = await self.clock_tracker.refresh()
             ringing = due(alarms, now)
-            await self.push_queue.deliver(ringing, alarms, now)
             self.ring_bell_for(ringing)
+            await self.push_queue.deliver(ringing, alarms, now)
+            await self.push_queue.delivered.write(now)
         moments = (next_at(alarms, now), self.push_queue.resumes_at(now))
         soonest = min((at for at in moments if at is not None), default=None)
         if soonest is None:
@@ -129,7 +129,7 @@ class AlarmLoop:
 
     def ring_bell_for(self, ringing: Sequence[Alarm]) -> None:
         """Start the bell for the rings it has not rung yet, unless it is busy; does not wait for it."""
-        wanted = undelivered(ringing, self.push_queue.delivered.get(SERVER, ()), 0)
+        wanted = undelivered(ringing, self.push_queue.delivered.to(SERVER), 0)
         if wanted and self.bell.is_there and self.bell_task is None:
             self.bell_task = asyncio.create_task(self.ring_bell(wanted))
             self.bell_task.add_done_callback(self.bell_ended)
@@ -137,12 +137,12 @@ class AlarmLoop:
     async def ring_bell(self, wanted: Sequence[Alarm]) -> None:
         """Ring one alarm after the other.
 
-        A ring is recorded as delivered before the bell sounds: a bell that always fails must not ring for ever.
+        A ring is noted as delivered before the bell sounds, in memory where the disk is full: a bell that always fails
+        must not ring for ever.
         """
         for alarm in wanted:
             now = self.clock()
-            self.push_queue.delivered.setdefault(SERVER, set()).add(alarm.key)
-            await self.records.note_delivered(SERVER, [alarm.key], now)
+            await self.push_queue.delivered.note(SERVER, alarm.key, now)
             await self.bell.ring(alarm, now)
 
     def bell_ended(self, task: asyncio.Task[None]) -> None:

@@ -5,6 +5,7 @@ import os
 import shlex
 import shutil
 import sys
+from contextlib import suppress
 from datetime import UTC
 from typing import TextIO
 
@@ -59,8 +60,9 @@ class Bell:
     async def ring(self, alarm: Alarm, now: int) -> None:
         """Ring once and wait for the command. Its failures are logged and never raised."""
         if self.screen is not None:
-            self.screen.write(f"\a{line_of(alarm, now)}\n")
-            self.screen.flush()
+            with suppress(OSError):  # a terminal that was closed meanwhile
+                self.screen.write(f"\a{line_of(alarm, now)}\n")
+                self.screen.flush()
         if self.command:
             await run(self.command, environment(alarm, now))
 

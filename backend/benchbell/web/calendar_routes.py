@@ -7,6 +7,7 @@ entry of a single clock by itself.
 
 import asyncio
 import hashlib
+from contextlib import suppress
 from typing import Any
 
 from litestar import Request, Response, delete, get, put
@@ -15,6 +16,7 @@ from litestar.di import NamedDependency as Given
 from litestar.params import FromPath
 
 from benchbell.alerts.calendar import calendar
+from benchbell.store.errors import StoreError
 from benchbell.web.alert_messages import FeedAddress
 from benchbell.web.alert_routes import required
 from benchbell.web.errors import REFUSALS, NotHere
@@ -49,7 +51,8 @@ async def feed(name: FromPath[str], request: Request[Any, Any, State], shop: Giv
     owner = await shop.records.feed_with(name.removesuffix(".ics"))
     if owner is None:
         raise NotHere("This calendar address is void.", "Make a new one on the Shop screen.")
-    await shop.records.note_feed_fetched(owner.device, shop.settings.clock())
+    with suppress(StoreError):  # a full disk must not hide a clock
+        await shop.records.note_feed_fetched(owner.device, shop.settings.clock())
     await shop.clock_tracker.refresh()
     body = await asyncio.to_thread(calendar, list(shop.clock_tracker.entries.values()))
     return as_calendar(body, request.headers.get("if-none-match", ""))
