@@ -26,6 +26,8 @@ class Clock(Struct, frozen=True):
     celsius, humidity: the readings its time was taken from; None where the planned figure stands.
     too_cold: colder since it started than the glue's least temperature, so its time proves nothing. Such a wait is
     never due, and rings "too-cold".
+    old_reading: the air was not read in time, so this is the careful one of two times, the planned and the one by the
+    old reading: the longer for a wait, the shorter for a deadline.
     """
 
     operation: str
@@ -37,6 +39,7 @@ class Clock(Struct, frozen=True):
     celsius: float | None = None
     humidity: float | None = None
     too_cold: bool = False
+    old_reading: bool = False
 
 
 class Ring(Struct, frozen=True):
@@ -101,7 +104,9 @@ def clock_of(
     if is_over(op, spec, state, least, begun, now):
         return None
     phase = "running" if time.too_cold and is_wait(spec) else phase_at(least, most, now)
-    return Clock(op.id, spec.kind, started, least, most, phase, time.celsius, time.humidity, time.too_cold)
+    return Clock(
+        op.id, spec.kind, started, least, most, phase, time.celsius, time.humidity, time.too_cold, time.old_reading
+    )
 
 
 def is_over(
