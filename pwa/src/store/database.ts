@@ -1,7 +1,7 @@
 /**
  * What the phone keeps, in IndexedDB.
  *
- * Opening reads one summary per build, the happenings of open builds, and recent air. Finished builds are read when
+ * Opening reads one summary per build, the happenings of open builds, recent air and the reading before. Finished builds are read when
  * somebody opens them.
  */
 import { type DBSchema, type IDBPDatabase, type IDBPObjectStore, type IDBPTransaction, openDB } from "idb";
@@ -53,7 +53,7 @@ export type Meta = {
 
 const FRESH: Meta = { device: "", n: 0, stamp: null, after: 0, log_epoch: "", taken_to: 0 };
 
-/** Air older than this says nothing about any clock that may still run. */
+/** Of the air before that only the last reading matters: it is what was known as the earliest running clock started. */
 const RECENT_MS = 60 * DAY_MS;
 
 const SHELVES = ["happenings", "outbox", "builds", "meta", "photos", "pictures"] as const;
@@ -154,13 +154,11 @@ export type Opened = { readonly summaries: readonly BuildSummary[]; readonly raw
 export async function readOpen(db: Database, now: number): Promise<Opened> {
   const summaries = await db.getAll("builds");
   const ids = summaries.filter((one) => isNeeded(one) || one.unknown > 0).map(({ id }) => id);
+  const recent = newId(Math.max(0, now - RECENT_MS), (bytes) => bytes);
   const shelves = await Promise.all([
     readShelf(db, "shop"),
-    readShelf(
-      db,
-      "air",
-      newId(Math.max(0, now - RECENT_MS), (bytes) => bytes),
-    ),
+    readLastBefore(db, "air", recent),
+    readShelf(db, "air", recent),
     ...ids.map((id) => readBuild(db, id)),
   ]);
   return { summaries, raws: shelves.flat() };
@@ -174,6 +172,13 @@ export function readBuild(db: Database, build: string): Promise<Raw[]> {
 /** Everything on a shelf, from an id on. Ids begin with their time, so later ones stand later. */
 function readShelf(db: Database, shelf: string, from = ""): Promise<Raw[]> {
   return db.getAll("happenings", IDBKeyRange.bound([shelf, from], [shelf, "\uffff"]));
+}
+
+/** What stands last on a shelf before an id; nothing where none does. */
+async function readLastBefore(db: Database, shelf: string, id: string): Promise<Raw[]> {
+  const range = IDBKeyRange.bound([shelf, ""], [shelf, id], false, true);
+  const last = await db.transaction("happenings").store.openCursor(range, "prev");
+  return last ? [last.value] : [];
 }
 
 /** A value that `keep` wrote, by name; undefined when there is none. */

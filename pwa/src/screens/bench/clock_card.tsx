@@ -1,7 +1,7 @@
 import "./clock_card.css";
 import { calendarOf, madeEntry } from "../../alerts/calendar.ts";
 import type { RunningClock } from "../../alerts/schedule.ts";
-import { CLOCKS, clockRemark, isUrgent, TOO_COLD } from "../../bench/clock_kinds.ts";
+import { CLOCKS, clockRemark, isUrgent } from "../../bench/clock_kinds.ts";
 import { moment } from "../../bench/clocks.ts";
 import { HAPPENINGS } from "../../bench/happening_kinds.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
@@ -15,6 +15,7 @@ import { clockTime, digits, iso } from "../../moments.ts";
 import { openCalendarFile } from "../../phone/calendar_file.ts";
 import { subjectsOf } from "../operation/steps.ts";
 import { operationPath } from "../paths.ts";
+import { airWarning } from "../words/air.ts";
 import { operationOf } from "../words/names.ts";
 import { PieceTitle } from "../words/piece.tsx";
 
@@ -30,6 +31,7 @@ export function ClockCard({ clock, view, own = false, grouped = false }: CardPro
   const words = CLOCKS[clock.kind];
   const due = moment(clock);
   const urgent = isUrgent(clock.kind);
+  const warning = airWarning(clock);
   return (
     <article class={`clock-card ${clock.phase}${urgent ? " urgent" : ""}`}>
       <p class="clock-name">
@@ -48,10 +50,10 @@ export function ClockCard({ clock, view, own = false, grouped = false }: CardPro
       )}
       <ClockRule from={clock.started} to={due} now={now.value} words={words.name} />
       <p class="meaning">{words[clock.phase]}</p>
-      {clock.too_cold && (
+      {warning && (
         <p class="look">
           <Icon name="thermometer" />
-          <span>{TOO_COLD}</span>
+          <span>{warning}</span>
         </p>
       )}
       <ClockRemark clock={clock} />
@@ -89,12 +91,14 @@ export function ClockRow({ clock, view, own = false }: RowProps) {
   const words = CLOCKS[clock.kind];
   const isOver = clock.phase !== "running";
   const until = clockTime(due, now.value);
+  const warning = airWarning(clock);
   const line = (
     <>
       <Icon name={words.icon} />
       <span>
         {own ? words.name : <PieceTitle view={view} id={clock.operation} />}
         <small>{isOver ? words.due : own ? `${words.running} Until ${until}.` : `${words.name}, until ${until}`}</small>
+        {warning && <small class="look">{warning}</small>}
       </span>
       <strong class="figure">{isOver ? "Now" : digits(due - now.value)}</strong>
     </>
