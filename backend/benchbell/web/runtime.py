@@ -22,14 +22,14 @@ from benchbell.settings import Settings
 from benchbell.store.records import Records
 from benchbell.store.sqlite_records import open_records
 from benchbell.web.doorkeeper import Doorkeeper
-from benchbell.web.limits import CodeThrottle
+from benchbell.web.limits import CodeGuesses
 from benchbell.web.nudges import Listeners
 
 
 class ShopRuntime(Struct, frozen=True):
     """What the running server consists of.
 
-    doorkeeper: recognises devices by their tokens. code_throttle: slows down guessing of pairing codes.
+    doorkeeper: recognises devices by their tokens. code_guesses: limits guessing of pairing codes.
     listeners: open pages, woken at each new position. clock_tracker: which clocks run. push_queue: pushes to devices.
     alarm_loop: rings when a clock is due. current_plan: the plan of all open builds.
     """
@@ -37,7 +37,7 @@ class ShopRuntime(Struct, frozen=True):
     settings: Settings
     records: Records
     doorkeeper: Doorkeeper
-    code_throttle: CodeThrottle
+    code_guesses: CodeGuesses
     listeners: Listeners
     clock_tracker: ClockTracker
     push_queue: PushQueue
@@ -70,7 +70,7 @@ async def running(settings: Settings) -> AsyncIterator[ShopRuntime]:
             settings=settings,
             records=records,
             doorkeeper=Doorkeeper(records, settings),
-            code_throttle=CodeThrottle(),
+            code_guesses=CodeGuesses(),
             listeners=listeners,
             clock_tracker=clock_tracker,
             push_queue=push_queue,
