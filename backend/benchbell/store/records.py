@@ -133,8 +133,8 @@ class Devices(Protocol):
         """A code that pairs one device within ten minutes."""
         ...
 
-    async def void_pairing_codes(self) -> None:
-        """Make all open codes useless."""
+    async def open_pairing_codes(self, now_ms: int) -> list[str]:
+        """The SHA-256, in hex, of each code that pairs a device now."""
         ...
 
     async def pair(self, code: str, name: str, now_ms: int, random_bytes: RandomBytes) -> Paired | None:

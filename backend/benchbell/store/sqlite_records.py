@@ -165,7 +165,7 @@ class SqliteRecords:
     build_named = reading(builds.build_named)
 
     new_pairing_code = writing(devices.new_pairing_code)
-    void_pairing_codes = writing(devices.void_pairing_codes)
+    open_pairing_codes = reading(devices.open_pairing_codes)
     pair = writing(devices.pair)
     add_device = writing(devices.add_device)
     device_with_token = reading(devices.device_with_token)

@@ -26,7 +26,7 @@ from benchbell.settings import Settings
 from benchbell.store.records import Records
 from benchbell.store.sqlite_records import open_records
 from benchbell.web.doorkeeper import Doorkeeper
-from benchbell.web.limits import CodeThrottle
+from benchbell.web.limits import CodeGuesses
 from benchbell.web.nudges import Listeners
 from benchbell.web.scrubber import Scrubber
 
@@ -35,7 +35,7 @@ class ShopRuntime(Struct, frozen=True):
     """What the running server consists of.
 
     settings: `clock` is the server's. server_clock: the same, with its base. doorkeeper: recognises devices by their
-    tokens. code_throttle: slows down guessing of pairing codes.
+    tokens. code_guesses: limits guessing of pairing codes.
     listeners: open pages, woken at each new position. clock_tracker: which clocks run. push_queue: pushes to devices.
     alarm_loop: rings when a clock is due. heartbeat: when it last made a whole round. current_plan: the plan of all
     open builds. scrubber: looks for damage. server_time_floor: ms at which this server ran before by its own clock, so
@@ -46,7 +46,7 @@ class ShopRuntime(Struct, frozen=True):
     server_clock: ServerClock
     records: Records
     doorkeeper: Doorkeeper
-    code_throttle: CodeThrottle
+    code_guesses: CodeGuesses
     listeners: Listeners
     clock_tracker: ClockTracker
     push_queue: PushQueue
@@ -103,7 +103,7 @@ async def running(settings: Settings) -> AsyncIterator[ShopRuntime]:
             server_clock=server_clock,
             records=records,
             doorkeeper=Doorkeeper(records, settings),
-            code_throttle=CodeThrottle(),
+            code_guesses=CodeGuesses(),
             listeners=listeners,
             clock_tracker=clock_tracker,
             push_queue=push_queue,
