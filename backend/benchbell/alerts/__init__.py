@@ -30,7 +30,7 @@
     schedule.due: the rings due now, without acknowledged ones
       │
       ├── Bell.ring: a command, and the terminal's bell                   bell.py
-      │       ························· in memory, then on disk, before it rings: rung
+      │       ························· in memory, then on disk, once it sounds: rung
       ▼
     PushQueue.deliver: to each device the rings it lacks                  push_queue.py, undelivered.py
       │   notice.message_of, webpush.encrypt, push_client.send
@@ -55,7 +55,9 @@ What holds when something fails:
 
 - Crash before the commit: the phone got no answer and sends again. Crash after it: the next start reads it.
 - Crash between push and record: the ring is pushed again under the same topic and tag; the phone shows it once.
-- Crash between record and bell: that ring is not heard on the bell. A bell that fails must not ring for ever.
+- Crash between bell and record: the bell rings again at the next start. A bell that fails is recorded all the same: it
+  must not ring for ever. A server that is stopped lets the ring that sounds come to its end; the next start rings the
+  others.
 - Full disk, also at the start: bell and pushes go out. What rang is remembered in memory (delivered_rings.py), so it
   rings once while the server runs, and is written at the first round with room; a restart before that rings it again.
   Calendar entries are handed out from memory and written later; a restart before that may give a changed entry the same

@@ -5,6 +5,7 @@ A round reads what is new, rings the server's own bell, and starts pushes to the
 
 import asyncio
 from collections.abc import Sequence
+from functools import partial
 
 import structlog
 
@@ -32,6 +33,9 @@ LONGEST_DEBOUNCE_S = 1.0
 
 RETRY_S = 5.0
 """Wait after a round that failed."""
+
+BELL_ENDS_S = 10.0
+"""When the server stops: the longest that it waits for a ring that sounds."""
 
 
 class AlarmLoop:
@@ -63,6 +67,7 @@ class AlarmLoop:
         self.news = asyncio.Event()
         self.rounds: asyncio.Task[None] | None = None
         self.bell_task: asyncio.Task[None] | None = None
+        self.is_closing = False
         self.lock = asyncio.Lock()
 
     def start(self) -> None:
@@ -130,20 +135,21 @@ class AlarmLoop:
     def ring_bell_for(self, ringing: Sequence[Alarm]) -> None:
         """Start the bell for the rings it has not rung yet, unless it is busy; does not wait for it."""
         wanted = undelivered(ringing, self.push_queue.delivered.to(SERVER), 0)
-        if wanted and self.bell.is_there and self.bell_task is None:
+        if wanted and self.bell.is_there and self.bell_task is None and not self.is_closing:
             self.bell_task = asyncio.create_task(self.ring_bell(wanted))
             self.bell_task.add_done_callback(self.bell_ended)
 
     async def ring_bell(self, wanted: Sequence[Alarm]) -> None:
-        """Ring one alarm after the other.
+        """Ring one alarm after the other, until the server stops.
 
-        A ring is noted as delivered before the bell sounds, in memory where the disk is full: a bell that always fails
-        must not ring for ever.
+        A ring is noted as delivered once the bell sounds, in memory where the disk is full, and not only when it has
+        ended: a bell that always fails must not ring for ever.
         """
         for alarm in wanted:
+            if self.is_closing:
+                return
             now = self.clock()
-            await self.push_queue.delivered.note(SERVER, alarm.key, now)
-            await self.bell.ring(alarm, now)
+            await self.bell.ring(alarm, now, partial(self.push_queue.delivered.note, SERVER, alarm.key, now))
 
     def bell_ended(self, task: asyncio.Task[None]) -> None:
         """Free the bell for further rings, and log what went wrong."""
@@ -153,7 +159,10 @@ class AlarmLoop:
         self.wake.set()
 
     async def close(self) -> None:
-        """Stop the rounds and the bell."""
+        """Stop the rounds. A ring that sounds may do so to its end, at most BELL_ENDS_S more; further ones wait."""
+        self.is_closing = True
+        if self.bell_task is not None:
+            await asyncio.wait([self.bell_task], timeout=BELL_ENDS_S)
         tasks = [task for task in (self.rounds, self.bell_task) if task is not None]
         for task in tasks:
             task.cancel()

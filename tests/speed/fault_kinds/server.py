@@ -15,18 +15,7 @@ from ports import free_port
 from speed.fault_kinds.judgement import Rung
 
 ROOT = Path(__file__).parents[3]
-SHIM = """
-import importlib.util, json, os, time
-if importlib.util.find_spec("benchbell.machine_clock") is None:
-    real = time.time_ns
-    def set_ns():
-        try:
-            return real() + 1_000_000 * json.load(open(os.environ["BENCHBELL_TRIAL_CLOCK"]))["set_ms"]
-        except (OSError, KeyError):
-            return real()
-    time.time_ns = set_ns
-"""
-PROGRAM = (sys.executable, "-c", SHIM + "import sys; from benchbell.cli import main; sys.exit(main())")
+PROGRAM = (sys.executable, "-c", "import sys; from benchbell.cli import main; sys.exit(main())")
 PATHS = {**os.environ, "PYTHONPATH": os.pathsep.join([str(ROOT / "backend"), str(ROOT / "tests")])}
 """The environment in which this copy of the program is run, whichever is installed."""
 

@@ -4,9 +4,10 @@ import time
 from pathlib import Path
 
 from histories.phone import Cut
+from msgspec.structs import replace
 from speed.fault_kinds.judgement import Outcome
 from speed.fault_kinds.trial import Trial, local, phone_of
-from speed.fault_kinds.witness import uuid7
+from speed.fault_kinds.witness import Witness, uuid7
 
 HOUR_MS = 3_600_000
 IN_2100 = 4_102_444_800_000
@@ -14,6 +15,8 @@ IN_2100 = 4_102_444_800_000
 
 LARGEST = 2**53 - 1
 """The greatest number that a page holds exactly, and the greatest stamp that the wire allows."""
+
+FROM_AHEAD = {"kind": "noted", "text": "from far ahead"}
 
 PAGES = (
     *(f"/builds/{{build}}/{name}" for name in ("log.json", "learned.json", "log.csv", "operations.csv", "log.pdf")),
@@ -43,12 +46,12 @@ def largest(folder: Path) -> Outcome:
 def poisoned(folder: Path, ms: int) -> Outcome:
     """Another phone sends an entry with this stamp into the first phone's build.
 
-    The first phone goes on as before: its entries are taken, its clocks ring, and the log can be read in every form.
+    It may be refused, or wait outside the log until a person has it recorded again. The first phone goes on as before: its entries are taken, its clocks ring, and the log can be read in every form.
     """
     with local(folder) as trial:
         other = phone_of(trial.server, "b")
         other.build = trial.phone.build
-        other.tell({"kind": "noted", "text": "from far ahead"}, ms)
+        other.tell(FROM_AHEAD, ms)
         try:
             other.deliver(2)
         except Cut:
@@ -62,7 +65,8 @@ def poisoned(folder: Path, ms: int) -> Outcome:
         start_here(trial)
         read_all(trial)
         trial.recover()
-        return trial.judged()
+        outcome = trial.judged()
+        return replace(outcome, lost=outcome.lost + (not is_recorded_again(trial, other)))
 
 
 def start_here(trial: Trial) -> None:
@@ -70,6 +74,14 @@ def start_here(trial: Trial) -> None:
     wanted = {"id": uuid7(), "recipe": "hall-bench", "pieces": 1, "name": "After"}
     answer = trial.phone.client.post("/builds", json=wanted)
     trial.expect(answer.status_code == 200, f"POST /builds answers {answer.status_code}: {answer.text[:120]}")
+
+
+def is_recorded_again(trial: Trial, other: Witness) -> bool:
+    """Whether the words of an entry that waits for its time come into the log once a person has it recorded again."""
+    if not other.early:
+        return True
+    trial.phone.client.post("/records/redate", json={})
+    return any(entry["what"] == FROM_AHEAD for entry in trial.log())
 
 
 def read_all(trial: Trial) -> None:

@@ -96,7 +96,9 @@ class Trial:
         time.sleep(SETTLE_S)
         log, due, rung = self.log(), self.all_due(), self.server.rung()
         rung = [one for one in rung if one.name not in self.unheard]
-        sent = {id: what for phone in self.phones for id, what in phone.acknowledged.items()}
+        waiting = {id for phone in self.phones for id in phone.early}
+        acknowledged = [one for phone in self.phones for one in phone.acknowledged.items()]
+        sent = {id: what for id, what in acknowledged if id not in waiting}
         return Outcome(
             tries=self.tries,
             lost=len([id for id in lost_entries(sent, log) if id not in self.destroyed]),

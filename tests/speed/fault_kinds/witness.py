@@ -26,14 +26,17 @@ class Answer(Struct):
     happenings: list[Raw]
     position: int
     server_time: int
+    base: int
     more: bool
     log_epoch: str
+    early: list[str] = []
 
 
 class Witness(Phone):
     """A phone over HTTP. acknowledged: by id, what the server called taken. due: by operation, when it must ring.
 
-    came: every entry that the server sent, as often as it sent it. headers: how the phone says who it is.
+    came: every entry that the server sent, as often as it sent it. early: ids of what the server keeps outside the log,
+    because it is stamped ahead. headers: how the phone says who it is.
     """
 
     def __init__(self, url: str, device: str = "a" * 16, headers: dict[str, str] | None = None) -> None:
@@ -45,6 +48,8 @@ class Witness(Phone):
         self.seconds = 0.0
         self.offset_ms: float | None = None
         self.unsure_s = 0.0
+        self.base = 0
+        self.early: set[str] = set()
         self.latest = (0, 0)
         self.clamped = 0
         self.came: list[bytes] = []
@@ -81,8 +86,11 @@ class Witness(Phone):
         """Record what happened, not yet sent; gives its id. ms: the stamp's, left out: the server's time as known."""
         self.n += 1
         at = self.stamp() if ms is None else (ms, 0)
-        stamp = {"ms": at[0], "counter": at[1], "device": self.device}
-        told = {"id": uuid7(), "n": self.n, "at": stamp, "build": self.build, "about": [], "what": what}
+        told = {
+            **{"id": uuid7(), "n": self.n, "build": self.build, "about": [], "what": what},
+            "at": {"ms": at[0], "counter": at[1], "device": self.device},
+            "when": {"ms": self.server_ms() if ms is None else ms, "base": self.base},
+        }
         self.log[told["id"]] = self.waits[self.n] = json.dumps(told).encode()
         return str(told["id"])
 
@@ -141,6 +149,7 @@ class Witness(Phone):
             raise Cut from error
         took = uptime_s() - began
         self.came += entries
+        self.early, self.base = set(told.early), told.base
         self.offset_ms, self.unsure_s = told.server_time - 1000 * (began + took / 2), took / 2
         self.latest = max([self.latest, *((at["ms"], at["counter"]) for at in stamps)])
         return {**msgspec.to_builtins(msgspec.structs.replace(told, happenings=[])), "happenings": entries}

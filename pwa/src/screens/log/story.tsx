@@ -3,7 +3,7 @@ import { useMemo } from "preact/hooks";
 import type { Book } from "../../bench/book.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { units } from "../../live/state.ts";
-import { dayAndTime, iso, longDate, timeOfDay } from "../../moments.ts";
+import { dayAndTime, longDate, timeOfDay } from "../../moments.ts";
 import { showCode } from "../../recipe/label_code.ts";
 import type { Happening } from "../../wire.gen.ts";
 import { Picture } from "../photo/picture.tsx";

@@ -1,7 +1,7 @@
 import { useMemo } from "preact/hooks";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { now, units } from "../../live/state.ts";
-import { clockTime, iso } from "../../moments.ts";
+import { clockTime } from "../../moments.ts";
 import type { Happening } from "../../wire.gen.ts";
 import { Picture } from "../photo/picture.tsx";
 import { who } from "../words/devices.ts";
