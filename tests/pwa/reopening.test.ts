@@ -146,11 +146,11 @@ test("a store that still has everything is left alone", async () => {
 });
 
 test.each([
-  [0, "Nothing that was recorded is lost: the page still had it, and keeps it again."],
-  [1, "1 photo that no server had is lost; all else the page still had, and keeps again."],
-  [2, "2 photos that no server had are lost; all else the page still had, and keeps again."],
+  [0, "Nothing recorded is lost: the page still had it."],
+  [1, "1 photo that no server had is lost; the page had all else."],
+  [2, "2 photos that no server had are lost; the page had all else."],
 ])("what is told when %i photos were lost", (photos, words) => {
   expect(lossWords(photos)).toBe(
-    `The browser threw away what this page kept here, to make room or because somebody cleared it. ${words} Free some room, and add the page to the home screen.`,
+    `The browser threw away what was kept here, to make room or because somebody cleared it. ${words} Free some room, and add the page to the home screen.`,
   );
 });

@@ -38,9 +38,8 @@ export async function goOn(): Promise<void> {
 
 /** What a person is told of a store that was thrown away. photos: how many were lost. */
 export function lossWords(photos: number): string {
+  const gone = photos === 1 ? "1 photo that no server had is" : `${photos} photos that no server had are`;
   const lost =
-    photos === 0
-      ? "Nothing that was recorded is lost: the page still had it, and keeps it again."
-      : `${photos === 1 ? "1 photo that no server had is" : `${photos} photos that no server had are`} lost; all else the page still had, and keeps again.`;
-  return `The browser threw away what this page kept here, to make room or because somebody cleared it. ${lost} Free some room, and add the page to the home screen.`;
+    photos === 0 ? "Nothing recorded is lost: the page still had it." : `${gone} lost; the page had all else.`;
+  return `The browser threw away what was kept here, to make room or because somebody cleared it. ${lost} Free some room, and add the page to the home screen.`;
 }
