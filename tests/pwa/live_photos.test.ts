@@ -5,15 +5,18 @@ import { photosWaiting, startPhotos, takePhoto } from "../../pwa/src/live/photos
 import { type Database, openDatabase } from "../../pwa/src/store/database.ts";
 import { keepTaken } from "../../pwa/src/store/photos.ts";
 
-const picture = vi.hoisted(() => ({ made: Promise.withResolvers<Uint8Array<ArrayBuffer>>() }));
+/** The picture that is being made smaller: done, or not to be done. */
+const picture = vi.hoisted(() => ({ resolve: (_: Uint8Array<ArrayBuffer>) => {}, reject: (_: Error) => {} }));
 
-vi.mock("../../pwa/src/phone/picture.ts", () => ({ TYPE: "image/jpeg", smaller: () => picture.made.promise }));
+vi.mock("../../pwa/src/phone/picture.ts", () => ({
+  TYPE: "image/jpeg",
+  smaller: () => new Promise((resolve, reject) => Object.assign(picture, { resolve, reject })),
+}));
 
 let db: Database;
 
 beforeEach(async () => {
   globalThis.indexedDB = new IDBFactory();
-  picture.made = Promise.withResolvers();
   vi.stubGlobal("navigator", {});
   vi.stubGlobal("fetch", () => Promise.reject(new TypeError("away")));
   db = await openDatabase("phone", () => {});
@@ -47,7 +50,7 @@ test("a photo waits from the moment it is taken", async () => {
   const taking = takePhoto(new Blob());
   expect(waiting()).toBe(1);
 
-  picture.made.resolve(new Uint8Array([2]));
+  picture.resolve(new Uint8Array([2]));
   await taking;
   expect(waiting()).toBe(1);
 });
@@ -55,7 +58,7 @@ test("a photo waits from the moment it is taken", async () => {
 test("one that cannot be taken waits no longer", async () => {
   await open();
   const taking = takePhoto(new Blob());
-  picture.made.reject(new Error("no picture"));
+  picture.reject(new Error("no picture"));
 
   await expect(taking).rejects.toThrow("no picture");
   expect(waiting()).toBe(0);
