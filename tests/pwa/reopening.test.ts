@@ -136,6 +136,18 @@ test.each(["knows what waits", "has forgotten what waits"])(
   },
 );
 
+test("what was recorded before any server was reached is sent too, even where its number is forgotten", async () => {
+  const server = new Server();
+  const phone = await Phone.fresh((body, device) => server.sync(body, device));
+  const raw = await phone.record({ kind: "noted" });
+  for (const shelf of ["happenings", "outbox", "meta"] as const) await phone.db.clear(shelf);
+  const happenings = [{ ...raw, n: 0 }];
+  await writeBack(phone.db, { device: phone.device, stamp: raw.at, happenings, summaries: [], unsent: [] });
+  await phone.syncAll();
+
+  expect(server.ids).toEqual([raw.id]);
+});
+
 test("a store that still has everything is left alone", async () => {
   const { phone, raws } = await emptied();
   await readMeta(phone.db, (bytes) => bytes);

@@ -4,8 +4,8 @@ import { askToLast, type Lasting, readLasting } from "../phone/lasting.ts";
 import { photosWaiting, sendPhotos } from "./photos.ts";
 import { session } from "./session.ts";
 
-/** How lasting it is; as if promised until the browser was asked. */
-export const lasting: Signal<Lasting> = signal("promised");
+/** How lasting it is; null until the browser was asked. */
+export const lasting: Signal<Lasting | null> = signal(null);
 
 /** What was lost and why, in sentences; "" when nothing was, or when it was read. */
 export const loss: Signal<string> = signal("");
@@ -15,9 +15,11 @@ export async function learnLasting(): Promise<void> {
   lasting.value = await readLasting();
 }
 
-/** Asks the browser to keep it. Never rejects. */
+/** Asks the browser to promise to keep it, unless it has or never will. Never rejects. */
 export async function wantLasting(): Promise<void> {
-  if (lasting.value === "not promised") await askToLast();
+  if (lasting.value === null) await learnLasting();
+  if (lasting.value !== "not promised") return;
+  await askToLast();
   await learnLasting();
 }
 
