@@ -56,5 +56,8 @@ What holds when something fails:
 - Quiet hours: a ring waits until they end, except for kinds with any_hour in bench/clock_kinds.toml. When the setting
   cannot be read everything rings, and the Shop screen says why.
 - Acknowledged on any device: the ring is no longer due; the next push removes its notice from the other phones.
+- A damaged entry: its build rings by the others that it has; without its beginning it does not ring. A build whose
+  clocks cannot be worked out does not ring. Either way the other builds ring, and the Shop screen names that one.
+- A damaged calendar entry is published as a new one.
 - Program updated: what another version cached about finished builds is not used (code_fingerprint.py).
 """
