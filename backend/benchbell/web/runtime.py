@@ -62,6 +62,8 @@ async def running(settings: Settings) -> AsyncIterator[ShopRuntime]:
         alarm_loop = AlarmLoop(records, settings.clock, clock_tracker, push_queue, bell, wake)
         listeners = Listeners(await records.newest_position())
         listeners.add(alarm_loop.news, SERVER)
+        revocations = asyncio.create_task(listeners.follow_revocations(records))
+        stack.callback(revocations.cancel)
         alarm_loop.start()
         stack.push_async_callback(alarm_loop.close)
         current_plan = CurrentPlan(records, settings, clock_tracker)
