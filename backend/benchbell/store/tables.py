@@ -115,4 +115,8 @@ VERSIONS: tuple[str, ...] = (
     -- Finding the codes was all it was for.
     DROP INDEX happening_with_code;
     """,
+    """
+    -- How many happenings a request holds; unknown for earlier ones, so each counts as a full one.
+    ALTER TABLE quarantine ADD COLUMN entries INTEGER NOT NULL DEFAULT 500;
+    """,
 )
