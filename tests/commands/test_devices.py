@@ -49,6 +49,23 @@ def test_a_lost_phone_is_revoked_reviewed_and_its_work_taken(tmp_path, capsys):
     assert 2 == ask_records(tmp_path, lambda records: records.newest_position())
 
 
+def test_what_cannot_be_taken_is_said_and_can_be_deleted(tmp_path, capsys):
+    device = device_in(tmp_path, "lost phone")
+    late = b'{"page":2,"after":0,"happenings":[7,' + b",".join(bodies(1, 2, device.id)) + b"]}"
+    run(capsys, "devices", "revoke", "lost phone", "--data", tmp_path)
+    ask_records(tmp_path, lambda records: records.keep_in_quarantine(device.id, late, 1_764_072_060_000))
+    _, taken, _ = run(capsys, "devices", "accept", "lost phone", "--data", tmp_path)
+    _, deleted, _ = run(capsys, "devices", "discard", "lost phone", "--data", tmp_path)
+    _, listed, _ = run(capsys, "devices", "--data", tmp_path)
+
+    assert (
+        "2 happenings of lost phone are in the log now. 1 could not be taken and stay aside. "
+        "Look at them with benchbell devices review, or delete them with benchbell devices discard.\n"
+    ) == taken
+    assert "1 happenings of lost phone are deleted.\n" == deleted
+    assert "to review" not in listed
+
+
 def test_of_two_devices_with_one_name_the_welcome_one_is_meant(tmp_path):
     old = device_in(tmp_path, "phone")
     ask_records(tmp_path, lambda records: records.revoke(old.id, 1_764_072_000_001))

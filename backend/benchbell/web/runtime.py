@@ -84,6 +84,8 @@ async def running(settings: Settings) -> AsyncIterator[ShopRuntime]:
         listeners = Listeners(await records.newest_position(), heartbeat.last_ms)
         heartbeat.resumed = listeners.wake
         listeners.add(alarm_loop.news, SERVER)
+        revocations = asyncio.create_task(listeners.follow_revocations(records))
+        stack.callback(revocations.cancel)
 
         async def announce() -> None:
             push_queue.end_pauses()
