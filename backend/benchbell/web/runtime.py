@@ -21,6 +21,7 @@ from benchbell.planner.current_plan import CurrentPlan
 from benchbell.settings import Settings
 from benchbell.store.records import Records
 from benchbell.store.sqlite_records import open_records
+from benchbell.web.daily_backup import back_up_daily
 from benchbell.web.doorkeeper import Doorkeeper
 from benchbell.web.limits import CodeThrottle
 from benchbell.web.nudges import Listeners
@@ -64,6 +65,8 @@ async def running(settings: Settings) -> AsyncIterator[ShopRuntime]:
         listeners.add(alarm_loop.news, SERVER)
         alarm_loop.start()
         stack.push_async_callback(alarm_loop.close)
+        if settings.backup_to is not None:
+            stack.push_async_callback(stopped, asyncio.create_task(back_up_daily(settings, settings.backup_to)))
         current_plan = CurrentPlan(records, settings, clock_tracker)
         stack.push_async_callback(current_plan.close)
         yield ShopRuntime(
@@ -77,6 +80,12 @@ async def running(settings: Settings) -> AsyncIterator[ShopRuntime]:
             alarm_loop=alarm_loop,
             current_plan=current_plan,
         )
+
+
+async def stopped(task: asyncio.Task[None]) -> None:
+    """Stop a task that runs as long as the server."""
+    task.cancel()
+    await asyncio.wait([task])
 
 
 def runtime_of(state: State) -> ShopRuntime:
