@@ -57,6 +57,14 @@ def test_an_old_one_is_not_deleted_when_the_new_one_cannot_be_read_back(data, fo
     assert [dated(NOON)] == names_in(folder)
 
 
+def test_nothing_is_deleted_while_something_in_the_records_is_damaged(data, folder):
+    back_up_into(data, folder, NOON, keep=1)
+    write_whole(data / "photos" / "ab" / ("ab" * 32), b"damaged")
+    back_up_into(data, folder, NOON + DAY_MS, keep=1)
+
+    assert [dated(NOON), dated(NOON + DAY_MS)] == names_in(folder)
+
+
 def test_a_backup_that_finds_no_room_leaves_nothing_and_deletes_nothing(data, folder):
     back_up_into(data, folder, NOON, keep=1)
     fill_disk_of(0)

@@ -61,11 +61,14 @@ def check_there(folder: Path) -> None:
 def back_up_into(data: Path, folder: Path, now_ms: int, keep: int | None) -> Backup:
     """Write a dated backup, read it back, and only then delete the oldest beyond `keep`; None deletes nothing.
 
+    Nothing is deleted either when something in the records is damaged.
     Raises Refused and StoreError as `back_up` does, and Refused when the folder is not there.
     """
     check_there(folder)
     made = back_up(data, folder / dated(now_ms))
     note_folder(data, folder)
+    if made.damaged:  # an older one may hold what this one has lost
+        return made
     others = [file for file in dated_backups(folder, now_ms) if file != Path(made.file)]
     for old in others[keep - 1 :] if keep is not None else ():
         with suppress(OSError):  # the next backup tries again
