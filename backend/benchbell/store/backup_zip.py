@@ -108,10 +108,11 @@ def fits_in_a_folder(member: zipfile.ZipInfo, names: set[str]) -> bool:
 
 def check_room(members: Sequence[zipfile.ZipInfo], parent: Path) -> None:
     """Raises Refused when the files as they say they are do not fit on the disk with this folder."""
-    needed, free = sum(member.file_size for member in members), shutil.disk_usage(parent).free
-    if needed + SPARE_BYTES > free:
+    needed = sum(member.file_size for member in members) + SPARE_BYTES
+    free = shutil.disk_usage(parent).free
+    if needed > free:
         raise Refused(
-            f"The backup needs {needed / 1e6:,.0f} MB, and the disk with {parent} has {free / 1e6:,.0f} MB free.",
+            f"The backup needs {needed / 1e6:,.0f} MB, and the disk has {free / 1e6:,.0f} MB free.",
             "Make room, or choose a folder on another disk with --data.",
         )
 
