@@ -251,15 +251,3 @@ def test_a_restore_that_is_killed_at_any_moment_leaves_nothing_or_all(tmp_path, 
         assert {"back", "again"} == {one.name for one in back.parent.iterdir()}, "what the killed run left is there"
     assert last > 20
     assert 0 < whole < last
-
-
-def test_a_photo_that_does_not_hold_what_its_name_says_is_named_and_left_out(tmp_path):
-    photo = tmp_path / "data" / "photos" / "ab" / ("ab" * 32)
-    ask_records(tmp_path / "data", lambda records: records.take(PHONE, bodies(1, 3)))
-    write_whole(photo, b"another picture")
-    made = back_up(tmp_path / "data", tmp_path / "copy.zip")
-    restored = restore(tmp_path / "copy.zip", tmp_path / "back")
-
-    assert (f"photos/ab/{photo.name}",) == made.damaged == restored.damaged
-    assert not (tmp_path / "back" / "photos" / "ab" / photo.name).exists()
-    assert 3 == ask_records(tmp_path / "back", lambda records: records.newest_position())

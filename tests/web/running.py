@@ -3,12 +3,18 @@
 import os
 import subprocess
 import sys
+import threading
 import time
 from contextlib import contextmanager
 from pathlib import Path
 
 import httpx
+from benchbell.web.app import create_app
+from benchbell.web.connections import Connections
+from benchbell.web.guarded_server import MainServer
+from benchbell.web.servers import config, listen
 from ports import free_port
+from scene import settings_in
 
 PROGRAM = [sys.executable, "-c", "import sys; from benchbell.cli import main; sys.exit(main())"]
 
@@ -67,3 +73,21 @@ def serving_here(folder: Path, words=(), **more):
     url = f"http://127.0.0.1:{port}"
     with serving(folder, "--local", "--port", port, *words, url=url, **more) as process:
         yield url, process
+
+
+@contextmanager
+def serving_inside(folder: Path, tls=None, connections=None, **changed):
+    """The server in a thread of this program, whose limits a test may change; gives its port.
+
+    tls: the `TlsFiles` of https. changed: settings.
+    """
+    listening = listen("127.0.0.1", 0)
+    served = config(create_app(settings_in(folder, **changed)), tls)
+    server = MainServer(served, connections or Connections())
+    thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]})
+    thread.start()
+    try:
+        yield listening.getsockname()[1]
+    finally:
+        server.should_exit = True
+        thread.join()

@@ -163,6 +163,10 @@ class PushQueue:
         tries = self.pauses.get(device, Pause(0, 0)).tries + 1
         self.pauses[device] = Pause(tries, self.settings.clock() + pause_ms(outcome, tries, retry_after_s))
 
+    def end_pauses(self) -> None:
+        """Push to every device again at once: the clock was set, by which the pauses were to end."""
+        self.pauses.clear()
+
     async def close(self, seconds: float = 3) -> None:
         """Wait at most `seconds` for pushes under way, so that they are recorded; then cancel the rest."""
         if self.deliveries:

@@ -26,6 +26,7 @@ def add_to(subparsers: Any) -> None:
         action="store_true",
         help="write nothing: restore that backup, or the newest one, into a temporary folder and compare it",
     )
+    copy.add_argument("--with-damage", action="store_true", help="copy what is there although some of it is damaged")
     copy.set_defaults(run=run_backup)
     back = subparsers.add_parser("restore", help="put a backup into an empty data folder")
     back.add_argument("file", type=Path, help="a zip that benchbell backup wrote")
@@ -44,9 +45,9 @@ def run_backup(args: argparse.Namespace) -> int:
     if args.keep is not None and (args.keep < 1 or not args.file.is_dir()):
         raise Refused(f"--keep {args.keep} does not fit {args.file}.", "Give a folder, and keep 1 or more.")
     if args.file.is_dir():
-        made = back_up_into(args.data, args.file, now_ms(), args.keep)
+        made = back_up_into(args.data, args.file, now_ms(), args.keep, args.with_damage)
     else:
-        made = back_up(args.data, args.file)
+        made = back_up(args.data, args.file, args.with_damage)
         note_folder(args.data, args.file.absolute().parent)
     return print_backup(args, "Backed up and read back", made)
 
@@ -59,17 +60,13 @@ def run_restore(args: argparse.Namespace) -> int:
 def print_backup(args: argparse.Namespace, done: str, made: Backup) -> int:
     """Print what was done, and what was not; 0."""
     counts = f"{made.happenings} happenings, {made.files} files, {made.bytes:,} bytes"
+    if made.damaged:
+        counts += f", {made.damaged} of them damaged"
     lines = [f"{done}: {counts}, {made.file}"]
     if made.left_out:
         lines.append(f"Left out, as links and other backups are: {shortened(made.left_out)}.")
-    if made.damaged:
-        lines.append(f"{DAMAGED}: {shortened(made.damaged)}. A phone that has such a photo sends it again to a server")
-        lines.append("without it: move that file out of the data folder.")
     print_result(args, made, "\n".join(lines))
     return 0
-
-
-DAMAGED = "Photos that are damaged, since they do not hold what their names say"
 
 
 def shortened(names: tuple[str, ...]) -> str:
@@ -102,7 +99,7 @@ def report(found: Rehearsal) -> list[str]:
     if found.gone:
         lines.append(f"Files that the data folder has no more: {shortened(found.gone)}.")
     if found.damaged:
-        lines.append(f"{DAMAGED}: {shortened(found.damaged)}.")
+        lines.append(f"{found.damaged} entries or photos in it are damaged.")
     if found.other_authority:
         lines.append("The certificate authority is not that of the backup: each phone would have to trust it again.")
     return [*lines, "Keep this backup and the data folder as they are until you know why."]

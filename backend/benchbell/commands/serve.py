@@ -75,6 +75,7 @@ def run(args: argparse.Namespace) -> int:
         recipes,
         inside_package("page"),
         local=args.local,
+        welcome=serves_welcome(args),
         bell=bell,
         contact=args.contact,
         prove_s=args.prove,
@@ -112,6 +113,11 @@ def serve_with(args: argparse.Namespace, settings: Settings) -> None:
     start(args, app)
 
 
+def serves_welcome(args: argparse.Namespace) -> bool:
+    """Whether the server makes its own certificate, which phones fetch from the welcome page."""
+    return not (args.local or args.proxied or args.cert)
+
+
 def start(args: argparse.Namespace, app: Any) -> None:
     """Listen, print the addresses, and serve. Raises Refused when a port or the certificate cannot be used."""
     if args.local or args.proxied:
@@ -124,11 +130,12 @@ def start(args: argparse.Namespace, app: Any) -> None:
 
 def start_here(args: argparse.Namespace, app: Any) -> None:
     """Serve plain http on this machine only, for `--local` and behind a proxy. Raises Refused for a port in use."""
+    from benchbell.web.connections import for_one_address
     from benchbell.web.servers import config, listen, run_alone
 
     listening = listen("127.0.0.1", args.port)
     print_addresses(args, (args.address or f"http://127.0.0.1:{args.port}",))
-    run_until_stopped(run_alone(config(app, proxied=args.proxied), listening))
+    run_until_stopped(run_alone(config(app, proxied=args.proxied), listening, for_one_address()))
 
 
 def start_with_certificate(args: argparse.Namespace, app: Any) -> None:
@@ -136,13 +143,14 @@ def start_with_certificate(args: argparse.Namespace, app: Any) -> None:
 
     Raises Refused when the certificate or the port cannot be used.
     """
+    from benchbell.web.connections import Connections
     from benchbell.web.network import place_now
     from benchbell.web.servers import TlsFiles, config, https_addresses, listen, run_alone
 
     served = config(app, TlsFiles(args.cert, args.key))
     listening = listen(args.host, args.port)
     print_addresses(args, (args.address,) if args.address else https_addresses(place_now(), args.port))
-    run_until_stopped(run_alone(served, listening))
+    run_until_stopped(run_alone(served, listening, Connections()))
 
 
 def start_for_the_shop(args: argparse.Namespace, app: Any) -> None:

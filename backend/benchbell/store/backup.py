@@ -1,8 +1,7 @@
 """A verified copy of the data folder, taken while the server runs; store/restore.py puts it back.
 
 A backup is one zip: the database, the photos, the keys, and how much it has to hold. The copy of the database begins a
-new log epoch, so phones
-notice a restore and send again what the backup lacks.
+new log epoch, so phones notice a restore and send again what the backup lacks.
 """
 
 import os
@@ -17,9 +16,11 @@ from msgspec import Struct
 from benchbell.findings import Refused
 from benchbell.store.backup_zip import CONTENTS_NAME, SQLITE_FILES, Contents, is_backup
 from benchbell.store.connection import connect
-from benchbell.store.database import FILE_NAME, migrate
+from benchbell.store.database import FILE_NAME, migrate, rebuild_indexes
 from benchbell.store.errors import DiskFull, disk_full, in_words
-from benchbell.store.photos import damaged_photos
+from benchbell.store.photos import is_whole, photo_files
+from benchbell.store.record_types import DamagedEntry
+from benchbell.store.scrub import damaged_entries
 from benchbell.store.tables import VERSIONS
 from benchbell.store.whole_file import sync_to_disk
 from benchbell.store.workplace import workplace_in
@@ -31,14 +32,15 @@ NEW_EPOCH = "UPDATE log_epoch SET id = lower(hex(randomblob(8)))"
 class Backup(Struct, frozen=True):
     """What a backup holds.
 
-    damaged: photos that do not hold what their names say. left_out: of the data folder, links and other backups.
+    damaged: how many entries and photos in it are not as they were stored. left_out: of the data folder, links and
+    other backups.
     """
 
     file: str
     happenings: int
     files: int
     bytes: int
-    damaged: tuple[str, ...] = ()
+    damaged: int = 0
     left_out: tuple[str, ...] = ()
 
 
@@ -49,8 +51,10 @@ class Packed(Struct, frozen=True):
     left_out: tuple[str, ...]
 
 
-def back_up(folder: Path, target: Path) -> Backup:
+def back_up(folder: Path, target: Path, with_damage: bool = False) -> Backup:
     """Write and verify a backup of the data folder. Nothing appears under `target` before it is complete.
+
+    with_damage: back up what is there although some of it is damaged.
 
     Raises Refused when the target exists or is inside the data folder, there are no records, or the copy is damaged or
     incomplete; StoreError when the records cannot be read.
@@ -62,17 +66,19 @@ def back_up(folder: Path, target: Path) -> Backup:
         with workplace_in(target.absolute().parent) as place:
             copy = place / FILE_NAME
             happenings = copy_database(folder / FILE_NAME, copy)
+            damaged = damage_in(copy, folder)
+            if damaged.count and not with_damage:
+                raise Refused(f"{damaged.words} damaged, so this would be no whole copy.", WITH_DAMAGE)
             packed = pack(folder, copy, place / "backup.zip")
             (place / "backup.zip").replace(target)
         sync_to_disk(target.absolute().parent)
-        damaged = damaged_photos(folder)
     except DiskFull as error:
         raise disk_full(target) from error
     except OSError as error:
         raise Refused(
             f"{target} cannot be written ({error.strerror}).", "Choose another place, or make room."
         ) from error
-    return Backup(str(target), happenings, packed.files, target.stat().st_size, damaged, packed.left_out)
+    return Backup(str(target), happenings, packed.files, target.stat().st_size, damaged.count, packed.left_out)
 
 
 def check_outside(target: Path, folder: Path) -> None:
@@ -83,6 +89,38 @@ def check_outside(target: Path, folder: Path) -> None:
         )
 
 
+WITH_DAMAGE = (
+    "Open the page on every paired phone: one that has it sends it again. "
+    "To copy what is there all the same, add --with-damage."
+)
+
+
+class Damage(Struct, frozen=True):
+    """What of some records is not as it was stored: entries, with the builds they are of, and photos by name."""
+
+    entries: tuple[DamagedEntry, ...]
+    photos: tuple[str, ...]
+
+    @property
+    def count(self) -> int:
+        """How much it is."""
+        return len(self.entries) + len(self.photos)
+
+    @property
+    def words(self) -> str:
+        """The same for a person, up to "is" or "are"."""
+        named = (("entry", "entries", len(self.entries)), ("photo", "photos", len(self.photos)))
+        said = " and ".join(f"{n} {one if n == 1 else many}" for one, many, n in named if n)
+        return f"{said} {'is' if self.count == 1 else 'are'}"
+
+
+def damage_in(database: Path, folder: Path) -> Damage:
+    """The damage in a database with the newest tables, and in the photos of a folder."""
+    with closing(connect(database)) as db:
+        entries = tuple(damaged_entries(db))
+    return Damage(entries, tuple(file.name for file in photo_files(folder) if not is_whole(file)))
+
+
 def copy_database(source: Path, copy: Path) -> int:
     """Copy the records as of one moment, check the copy and begin a new epoch in it; gives how many happenings.
 
@@ -91,7 +129,7 @@ def copy_database(source: Path, copy: Path) -> int:
     """
     if not source.exists():
         raise Refused(f"There are no records in {source.parent}.", "Choose the data folder with --data.")
-    with closing(connect(source)) as db, closing(sqlite3.connect(copy, isolation_level=None)) as to:
+    with closing(connect(source)) as db, closing(connect(copy)) as to:
         try:
             db.execute("BEGIN")
             wanted = counts(db)
@@ -116,6 +154,9 @@ def counts(db: sqlite3.Connection) -> dict[str, int]:
 def verify(db: sqlite3.Connection, wanted: dict[str, int]) -> None:
     """Raises Refused unless the copy is undamaged and each table has as many rows as `wanted` says."""
     found = [row[0] for row in db.execute("PRAGMA integrity_check")]
+    if found != ["ok"]:
+        rebuild_indexes(db)
+        found = [row[0] for row in db.execute("PRAGMA integrity_check")]
     if found != ["ok"]:
         raise Refused(f"The copy is damaged ({found[0]}).", "Check the disk, then back up again.")
     if counts(db) != wanted:

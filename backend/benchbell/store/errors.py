@@ -19,6 +19,10 @@ class Damaged(StoreError):
     """The file does not hold what was written to it."""
 
 
+class DamagedPhoto(Damaged):
+    """A photo's file does not hold what its name says."""
+
+
 class Misnumbered(Refused):
     """A batch does not continue the device's numbers. taken_to: the highest number of this device on disk."""
 
@@ -88,4 +92,9 @@ def in_words(error: sqlite3.Error, file: Path) -> StoreError:
 RESTORE = (
     "Move the data folder away, do not delete it, and restore the last backup with: benchbell restore BACKUP; "
     "the phones then send again what the backup lacks."
+)
+
+SENT_AGAIN = (
+    "Open the page on every paired phone: one that has the entry sends it again. If it stays damaged, "
+    "restore the last backup."
 )

@@ -11,8 +11,9 @@ from collections.abc import AsyncIterator
 from pathlib import Path
 
 from benchbell.findings import Refused
-from benchbell.store.errors import TooLarge, disk_error
+from benchbell.store.errors import DamagedPhoto, TooLarge, disk_error
 from benchbell.store.picture import check_bare
+from benchbell.store.record_types import ScrubbedPhotos
 from benchbell.store.whole_file import write_whole
 
 MOST_BYTES = 12_000_000
@@ -42,11 +43,45 @@ def place_of(folder: Path, sha256: str) -> Path:
 
 
 def photo_here(folder: Path, sha256: str) -> bytes | None:
-    """A picture; None when it has not arrived or its name is none."""
+    """A picture; None when it has not arrived or its name is none. Raises DamagedPhoto."""
     try:
-        return place_of(folder, sha256).read_bytes()
+        body = place_of(folder, sha256).read_bytes()
     except (OSError, Refused):
         return None
+    if hashlib.sha256(body).hexdigest() != sha256:
+        raise DamagedPhoto(
+            "This photo is damaged on the server's disk.",
+            "Open the page on the phone that took it: it sends it again.",
+        )
+    return body
+
+
+def photo_to_print(folder: Path, sha256: str) -> bytes | None:
+    """A picture; no bytes where it is damaged, None when it has not arrived or its name is none."""
+    try:
+        return photo_here(folder, sha256)
+    except DamagedPhoto:
+        return b""
+
+
+def is_whole(file: Path) -> bool:
+    """Whether a photo's file holds what its name says."""
+    try:
+        return hashlib.sha256(file.read_bytes()).hexdigest() == file.name
+    except OSError:
+        return False
+
+
+def photo_files(folder: Path) -> list[Path]:
+    """The files of all photos, by name."""
+    return sorted(file for file in (folder / "photos").glob("??/*") if NAME.fullmatch(file.name))
+
+
+def scrub_photos(folder: Path, after: str, limit: int) -> ScrubbedPhotos:
+    """Check the next `limit` photos after a name."""
+    files = [file for file in photo_files(folder) if file.name > after][:limit]
+    damaged = tuple(file.name for file in files if not is_whole(file))
+    return ScrubbedPhotos(files[-1].name if len(files) == limit else "", len(files), damaged)
 
 
 async def keep_photo(folder: Path, sha256: str, chunks: AsyncIterator[bytes]) -> int:
@@ -62,7 +97,9 @@ async def keep_photo(folder: Path, sha256: str, chunks: AsyncIterator[bytes]) ->
 
 
 def write_checked(place: Path, body: bytes) -> None:
-    """Check a picture against its name, then write it unless it is there already. Raises Refused, StoreError.
+    """Check a picture against its name, then write it unless it is there already and whole.
+
+    Raises Refused, StoreError.
 
     Takes long: it hashes up to MOST_BYTES and waits for the disk. So it is never called on the event loop.
     """
@@ -75,26 +112,10 @@ def write_checked(place: Path, body: bytes) -> None:
         raise Refused("The photo's bytes are not those its name says.", "Send it again from the start.")
     check_bare(media_type, body)
     try:
-        if not place.exists():
+        if not is_whole(place):
             write_whole(place, body)
     except OSError as error:
         raise disk_error(error, place.parents[2]) from error
-
-
-def damaged_photos(folder: Path) -> tuple[str, ...]:
-    """Paths inside the data folder of photos that do not hold what their names say. Raises OSError."""
-    places = sorted((folder / "photos").glob("*/*"))
-    return tuple(
-        place.relative_to(folder).as_posix()
-        for place in places
-        if NAME.fullmatch(place.name) and not place.is_symlink() and sha256_of(place) != place.name
-    )
-
-
-def sha256_of(file: Path) -> str:
-    """A file's SHA-256 in lower-case hex. Raises OSError."""
-    with file.open("rb") as opened:
-        return hashlib.file_digest(opened, "sha256").hexdigest()
 
 
 async def gathered(chunks: AsyncIterator[bytes]) -> bytes:

@@ -6,12 +6,11 @@ from contextlib import closing
 from pathlib import Path
 
 from benchbell.findings import Refused
-from benchbell.store.backup import NEW_EPOCH, Backup, counts, verify
+from benchbell.store.backup import NEW_EPOCH, Backup, counts, damage_in, verify
 from benchbell.store.backup_zip import Contents, not_whole, sync_folders, unpack
 from benchbell.store.connection import connect
 from benchbell.store.database import FILE_NAME, migrate
 from benchbell.store.errors import Damaged, DiskFull, StoreError, disk_error, disk_full, in_words
-from benchbell.store.photos import damaged_photos
 from benchbell.store.tables import VERSIONS
 from benchbell.store.whole_file import make_folder, sync_to_disk
 from benchbell.store.workplace import workplace_in
@@ -20,8 +19,8 @@ from benchbell.store.workplace import workplace_in
 def restore(backup: Path, folder: Path) -> Backup:
     """Put a backup into a data folder that is empty or not there, check it and begin a new epoch in it.
 
-    It is unpacked beside the folder and takes its name only when all of it is checked and on the disk. A photo that
-    does not hold what its name says is left out, so that a phone which has it can send it again.
+    It is unpacked beside the folder and takes its name only when all of it is checked and on the disk. Entries and
+    photos that are damaged are counted and restored too: a phone that has one sends it again.
     Raises Refused when the folder holds anything or the zip is not a whole backup; StoreError when the disk fails.
     """
     folder = folder.resolve()
@@ -32,9 +31,7 @@ def restore(backup: Path, folder: Path) -> Backup:
             new = place / "data"
             contents = unpack(backup, new)
             happenings = check_records(new, backup, contents)
-            damaged = damaged_photos(new)
-            for name in damaged:
-                (new / name).unlink()
+            damaged = damage_in(new / FILE_NAME, new).count
             files = sum(1 for one in new.rglob("*") if one.is_file())
             sync_to_disk(new / FILE_NAME)
             sync_folders(new)
