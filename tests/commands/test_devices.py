@@ -2,7 +2,6 @@
 
 import hashlib
 import json
-from pathlib import Path
 
 import httpx
 import pytest
@@ -102,12 +101,11 @@ def test_a_backup_of_a_running_server_is_restored_elsewhere(tmp_path):
     port = free_port()
     url = f"http://127.0.0.1:{port}"
     with serving(tmp_path, "--local", "--demo", "--port", port, url=url):
-        photo = Path("photos", PICTURE[:2], PICTURE)
-        write_whole(tmp_path / "data" / photo, b"a picture")
+        write_whole(tmp_path / "data" / "photos" / PICTURE[:2] / PICTURE, b"a picture")
         made = json.loads(command("backup", tmp_path / "copy.zip", "--json", "--data", tmp_path / "data").stdout)
     back = command("restore", tmp_path / "copy.zip", "--data", tmp_path / "elsewhere")
     happenings = ask_records(tmp_path / "elsewhere", lambda records: records.newest_position())
 
     assert made["happenings"] == happenings > 10
     assert back.stdout.startswith(f"Restored and checked: {happenings} happenings, {made['files']} files")
-    assert b"a picture" == (tmp_path / "elsewhere" / photo).read_bytes()
+    assert b"a picture" == (tmp_path / "elsewhere" / "photos" / PICTURE[:2] / PICTURE).read_bytes()

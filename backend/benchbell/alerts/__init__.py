@@ -74,5 +74,8 @@ What holds when something fails:
 - The machine boots with a clock behind the last that was seen here: waits go by what was counted, deadlines have
   passed, and each ring says that this is not certain.
 - Acknowledged on any device: the ring is no longer due; the next push removes its notice from the other phones.
+- A damaged entry: its build rings by the others that it has; without its beginning it does not ring. A build whose
+  clocks cannot be worked out does not ring. Either way the other builds ring, and the Shop screen names that one.
+- A damaged calendar entry is published as a new one.
 - Program updated: what another version cached about finished builds is not used (code_fingerprint.py).
 """

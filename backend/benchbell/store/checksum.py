@@ -32,16 +32,15 @@ def is_intact(body: object, crc: object) -> bool:
     return isinstance(body, bytes) and checksum(body) == crc
 
 
-def all_intact(joined: bytes, checks: str) -> bool:
-    """Whether all bodies in a text are intact. joined: the bodies with commas between them.
+def all_intact(listed: bytes, total: int) -> bool:
+    """Whether all bodies in a JSON list are intact. total: the sum of their checksums.
 
-    checks: "LENGTH CHECKSUM" of each, with commas between them.
+    A sum is as good as one by one: two damaged bodies make up for each other once in four thousand million.
     """
-    view, start = memoryview(joined), 0
-    for check in checks.split(","):
-        length, _, crc = check.partition(" ")
-        end = start + int(length)
-        if crc32(view[start:end]) != int(crc):
-            return False
-        start = end + 1
-    return start == len(joined) + 1
+    try:
+        return sum(map(crc32, _raws.decode(listed))) == total
+    except msgspec.DecodeError:
+        return False
+
+
+_raws = msgspec.json.Decoder(list[msgspec.Raw])

@@ -39,7 +39,7 @@ CASE WHEN device = :device AND n IN (SELECT value FROM json_each(:brought)) THEN
 SLICE = f"""
 SELECT
     CAST(group_concat(listed) AS BLOB),
-    group_concat(length(listed) || ' ' || coalesce(crc, -1)),
+    sum(iif(listed IS NULL, 0, coalesce(crc, -1))),
     coalesce(max(position), :after),
     (SELECT coalesce(max(position), 0) FROM happening)
 FROM (SELECT position, crc, {LISTED} AS listed FROM happening WHERE position > :after ORDER BY position LIMIT iif(
@@ -180,9 +180,10 @@ def slice_after(
         "device": device,
         "brought": as_json(brought),
     }
-    bodies, checks, reached, newest = db.execute(SLICE, values).fetchone()
-    if bodies is None or all_intact(bodies, checks):
-        return LogSlice(Raw(b"[%s]" % (bodies or b"")), reached, newest)
+    bodies, sums, reached, newest = db.execute(SLICE, values).fetchone()
+    listed = b"[%s]" % (bodies or b"")
+    if bodies is None or all_intact(listed, sums):
+        return LogSlice(Raw(listed), reached, newest)
     intact, damaged = divided(db.execute(ONE_BY_ONE, {**values, "reached": reached}))
     return LogSlice(Raw(b"[%s]" % b",".join(intact)), reached, newest, damaged)
 

@@ -47,8 +47,7 @@ const SENT_AGAIN =
 
 /** What is known of the records, in sentences: first whether all was checked, then what is wrong. */
 export function linesOf(found: RecordsCondition): readonly Line[] {
-  const wrong = [...damageIn(found), ...failuresIn(found)];
-  return [{ able: wrong.length === 0, what: checkedWords(found) }, ...wrong];
+  return [{ able: true, what: checkedWords(found) }, ...damageIn(found), ...failuresIn(found)];
 }
 
 function checkedWords({ passed_ms, entries, of, photos }: RecordsCondition): string {
@@ -113,8 +112,8 @@ function Ahead({ found, onDone }: AheadProps) {
         </p>
       ))}
       <p>
-        Is the server's clock right? Then have them recorded again with its time; what was done in between is not known.
-        If it is wrong, set it: what waits then joins the log by itself.
+        Is the server's clock right? Then have them recorded again with its time; how long things took is not known
+        then. If it is wrong, set it: what waits joins the log by itself.
       </p>
       <Button icon="clock" onTap={() => void redate()}>
         It is right: record them again
