@@ -124,6 +124,22 @@ def write_checked(place: Path, body: bytes) -> None:
         raise disk_error(error, place.parents[2]) from error
 
 
+def damaged_photos(folder: Path) -> tuple[str, ...]:
+    """Paths inside the data folder of photos that do not hold what their names say. Raises OSError."""
+    places = sorted((folder / "photos").glob("*/*"))
+    return tuple(
+        place.relative_to(folder).as_posix()
+        for place in places
+        if NAME.fullmatch(place.name) and not place.is_symlink() and sha256_of(place) != place.name
+    )
+
+
+def sha256_of(file: Path) -> str:
+    """A file's SHA-256 in lower-case hex. Raises OSError."""
+    with file.open("rb") as opened:
+        return hashlib.file_digest(opened, "sha256").hexdigest()
+
+
 async def gathered(chunks: AsyncIterator[bytes]) -> bytes:
     """All the chunks, up to MOST_BYTES. Raises TooLarge."""
     body = bytearray()

@@ -22,9 +22,9 @@ class Rehearsal(Struct, frozen=True):
     """How a backup compares with the records as they are now.
 
     happenings, files: in the backup. newer: happenings that only the records have. different: happenings of the backup
-    that the records lack, or have otherwise. gone: files of the backup that the data folder has no more. damaged: how
-    many entries and photos in the backup are not as they were stored. other_authority: whether phones would have to
-    trust another certificate authority after a restore. compared: false where there are no records to compare with.
+    that the records lack, or have otherwise. gone: files of the backup that the data folder has no more. damaged:
+    photos in the backup that do not hold what their names say. other_authority: whether phones would have to trust
+    another certificate authority after a restore. compared: false where there are no records to compare it with.
     """
 
     file: str
@@ -33,7 +33,7 @@ class Rehearsal(Struct, frozen=True):
     newer: int
     different: int
     gone: tuple[str, ...]
-    damaged: int
+    damaged: tuple[str, ...]
     other_authority: bool
     compared: bool
 
