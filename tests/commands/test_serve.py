@@ -108,8 +108,30 @@ def test_a_port_that_is_taken_is_said_with_the_option_that_helps(tmp_path):
     assert "Choose another with --port." == ended.stderr.splitlines()[1]
 
 
+def test_a_second_server_on_the_same_folder_is_refused_and_commands_are_not(tmp_path):
+    with serving_here(tmp_path) as (url, process):
+        second = command("serve", "--local", "--port", free_port(), "--data", tmp_path / "data")
+        beside = command("devices", "--data", tmp_path / "data")
+        first = httpx.get(url, timeout=20)
+        process.kill()
+        process.wait(timeout=15)
+    with serving_here(tmp_path) as (url, _):
+        after_kill = httpx.get(url, timeout=20)
+
+    assert (1, "") == (second.returncode, second.stdout)
+    assert [
+        f"Another server runs on {tmp_path / 'data'}.",
+        "Stop it first, or choose another folder with --data.",
+    ] == second.stderr.splitlines()
+    assert (0, 200, 200) == (beside.returncode, first.status_code, after_kill.status_code)
+
+
 def newer(folder):
     prepare(folder, (*VERSIONS, "SELECT 1"))
+
+
+def emptied(folder):
+    prepare(folder).write_bytes(b"")
 
 
 def damaged(folder):
@@ -125,6 +147,7 @@ def in_the_way(folder):
     [
         (newer, "was written by a newer Benchbell"),
         (damaged, "is damaged"),
+        (emptied, "is damaged (it is empty)"),
         (in_the_way, "cannot be made (File exists)"),
     ],
 )

@@ -27,8 +27,11 @@ def command(*words, **more) -> subprocess.CompletedProcess:
 
 
 @contextmanager
-def serving(folder: Path, *words, url: str, start_new_session: bool = False, **asked):
-    """The server while the block runs; `process` and `out` (its output's file) on what is given."""
+def serving(folder: Path, *words, url: str, start_new_session: bool = False, before=None, **asked):
+    """The server while the block runs; `process` and `out` (its output's file) on what is given.
+
+    before: what its process does before the program starts.
+    """
     folder.mkdir(parents=True, exist_ok=True)
     out = folder / "out.txt"
     with out.open("w") as opened:
@@ -39,6 +42,7 @@ def serving(folder: Path, *words, url: str, start_new_session: bool = False, **a
             stderr=subprocess.STDOUT,
             env={**os.environ, "PYTHONUNBUFFERED": "1"},
             start_new_session=start_new_session,
+            preexec_fn=before,
         )
     process.out = out
     try:
@@ -63,11 +67,11 @@ def wait_for(process, url: str, **asked) -> None:
 
 
 @contextmanager
-def serving_here(folder: Path, **more):
-    """`benchbell serve --local`; gives the address and the process."""
+def serving_here(folder: Path, words=(), **more):
+    """`benchbell serve --local` and these words; gives the address and the process."""
     port = free_port()
     url = f"http://127.0.0.1:{port}"
-    with serving(folder, "--local", "--port", port, url=url, **more) as process:
+    with serving(folder, "--local", "--port", port, *words, url=url, **more) as process:
         yield url, process
 
 

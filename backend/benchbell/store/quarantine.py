@@ -54,8 +54,11 @@ def keep_in_quarantine(db: sqlite3.Connection, device: str, request: bytes, now_
 
 
 def entries_of(request: bytes) -> list[bytes]:
-    """The happenings in a sync request's body, readable or not."""
-    return [bytes(raw) for raw in msgspec.json.decode(request, type=HappeningsOnly).happenings]
+    """The happenings in a sync request's body, readable or not; none where the body itself is damaged."""
+    try:
+        return [bytes(raw) for raw in msgspec.json.decode(request, type=HappeningsOnly).happenings]
+    except msgspec.DecodeError:
+        return []
 
 
 def quarantined(db: sqlite3.Connection, device: str) -> list[bytes]:
@@ -101,7 +104,7 @@ def accept_quarantined(db: sqlite3.Connection, name: str) -> int:
         raise nothing_taken(device, len(bodies), outcomes[0] if outcomes else None)
     left = set(quarantined(db, device.id))
     requests = db.execute("SELECT id, body FROM quarantine WHERE device = ?", (device.id,)).fetchall()
-    done = [(id,) for id, body in requests if left.isdisjoint(entries_of(body))]
+    done = [(id,) for id, body in requests if (sent := entries_of(body)) and left.isdisjoint(sent)]
     db.executemany("DELETE FROM quarantine WHERE id = ?", done)
     return outcomes.count(None)
 

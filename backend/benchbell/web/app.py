@@ -25,6 +25,7 @@ from benchbell.web.pairing import code_for_another, devices, pair_device, revoke
 from benchbell.web.photos import get_photo, put_photo
 from benchbell.web.plan_routes import PLAN_ROUTES
 from benchbell.web.recipes import check_recipe, recipe, recipes
+from benchbell.web.records_routes import RECORDS_ROUTES
 from benchbell.web.runtime import running, runtime_of
 from benchbell.web.sync import sync
 from benchbell.web.timeouts import with_timeouts
@@ -48,6 +49,7 @@ ROUTES: tuple[Any, ...] = (
     *ALERT_ROUTES,
     *CALENDAR_ROUTES,
     *PLAN_ROUTES,
+    *RECORDS_ROUTES,
 )
 """Every route of the server. A route without opt["open"] requires a known device."""
 

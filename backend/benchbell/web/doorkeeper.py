@@ -1,11 +1,13 @@
 """Recognises devices by their tokens, and limits how often each may ask."""
 
+from contextlib import suppress
 from typing import Any
 
 from litestar.connection import ASGIConnection
 
 from benchbell.settings import Settings
 from benchbell.store.devices import NOTE_SEEN_MS
+from benchbell.store.errors import StoreError
 from benchbell.store.record_types import Device
 from benchbell.store.records import Records
 from benchbell.web.client_address import address_group
@@ -50,7 +52,8 @@ class Doorkeeper:
         connection.state["device"] = device.id
         connection.state["known_device"] = device
         if now - device.seen_ms >= NOTE_SEEN_MS:
-            await self.records.note_seen(device.id, now)
+            with suppress(StoreError):  # on a full disk a device can still read
+                await self.records.note_seen(device.id, now)
             connection.state["renew"] = token if COOKIE in connection.cookies else ""
 
     def limit_revoked(self, device: Device) -> None:
