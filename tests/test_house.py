@@ -25,7 +25,18 @@ MAY_IMPORT = {
     "labels": {"durations", "findings", "trade", "recipe", "bench"},
     "buildlog": {"durations", "moments", "findings", "trade", "recipe", "bench", "labels"},
     "store": {"durations", "findings", "trade", "recipe", "bench"},
-    "alerts": {"durations", "moments", "findings", "trade", "recipe", "bench", "store", "settings", "bounded_wait"},
+    "alerts": {
+        "durations",
+        "moments",
+        "findings",
+        "trade",
+        "recipe",
+        "bench",
+        "store",
+        "settings",
+        "machine_clock",
+        "bounded_wait",
+    },
     "reckon": {"durations", "findings", "trade", "recipe"},
     "plan": {"durations", "findings", "trade", "recipe", "bench"},
     "planner": {
@@ -55,7 +66,18 @@ TWINS = (
     *(f"alerts/{name}" for name in ("quiet", "schedule")),
     *(
         f"bench/{name}"
-        for name in ("book", "parts", "state", "air", "clock_kinds", "clocks", "sentences", "shop", "sizes")
+        for name in (
+            "book",
+            "parts",
+            "state",
+            "air",
+            "clock_kinds",
+            "clocks",
+            "sentences",
+            "server_clock",
+            "shop",
+            "sizes",
+        )
     ),
 )
 

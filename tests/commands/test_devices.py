@@ -6,8 +6,8 @@ import json
 import httpx
 import pytest
 from benchbell.cli import main
-from benchbell.store.photos import write_whole
 from benchbell.store.sqlite_records import ask_records
+from benchbell.store.whole_file import write_whole
 from ports import free_port
 from scene import bodies
 from web.running import command, serving

@@ -12,6 +12,7 @@ from pathlib import Path
 from types import SimpleNamespace
 
 import msgspec
+from benchbell.alerts.heartbeat import Heartbeat
 from benchbell.bench.encoding import read_envelope
 from benchbell.findings import Refused
 from benchbell.settings import Settings
@@ -81,9 +82,11 @@ class Shop:
 
     async def answer(self, device, body) -> bytes:
         """What the route answers, as it goes over the wire."""
+        heartbeat = Heartbeat(self.settings.clock)
         shop = SimpleNamespace(
             records=self.records,
-            listeners=Listeners(0),
+            listeners=Listeners(0, heartbeat.last_ms),
+            heartbeat=heartbeat,
             settings=self.settings,
             latest_stamp=lambda: latest_stamp(self.settings.clock(), 0),
             scrubber=SimpleNamespace(found=Found()),

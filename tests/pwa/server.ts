@@ -13,7 +13,9 @@ export class Server {
   rows: Row[] = [];
   logEpoch = "epoch-1";
   time = 1_800_000_000_000;
+  alarmsRan: number | null = null;
   answers = MOST_ANSWERED;
+  base = 0;
   damaged: readonly EntryName[] = [];
   damagedPhotos: readonly string[] = [];
   healed: Raw[] = [];
@@ -34,8 +36,10 @@ export class Server {
         happenings: structuredClone(rows.filter((row) => !brought.has(row.raw.id)).map(({ raw }) => raw)),
         position: Math.max(from, from + rows.length),
         server_time: this.time,
+        alarms_ran: this.alarmsRan,
         more: from + rows.length < this.rows.length,
         log_epoch: this.logEpoch,
+        base: this.base,
         latest_ms: this.time + DAY_MS,
         early: happenings.filter(({ at }) => at.ms > this.time + DAY_MS).map(({ id }) => id),
         damaged: this.damaged,

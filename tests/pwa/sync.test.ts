@@ -119,6 +119,22 @@ test("a server restored from a backup gets back what it lost, from whatever phon
   expect(server.ids).toHaveLength(3);
 });
 
+test("another's entry that a restored server lost goes back, though it lost nothing of this phone's", async () => {
+  const { server, phone } = await pair();
+  const other = await Phone.open("other", (body, device) => server.sync(body, device));
+  await phone.record(note("in the backup"));
+  await phone.syncAll();
+  const backup = [...server.rows];
+  const { id } = await other.record(note("lost, another's"));
+  await other.syncAll();
+  await phone.syncAll();
+  server.restore(backup);
+  await phone.syncAll();
+
+  expect(server.ids).toContain(id);
+  expect(server.ids).toHaveLength(2);
+});
+
 test("a phone paired anew goes on under its new name, and doubles nothing", async () => {
   const server = new Server();
   let name = "aaaaaaaaaaaaaaaa";

@@ -6,6 +6,7 @@ import msgspec
 import pytest
 from benchbell.bench.book import Book
 from benchbell.bench.encoding import read_envelope
+from benchbell.bench.happenings import When
 from benchbell.store.envelopes import readable
 from benchbell.store.errors import Gap
 from benchbell.store.happenings import LARGEST_COUNTER
@@ -84,7 +85,7 @@ def test_what_waits_is_recorded_again_in_its_order_with_the_servers_time(ask):
 
     async def work(records):
         await sync(records, *sent)
-        many = await records.redate(NOON + 7, LIMIT, os.urandom)
+        many = await records.redate(When(NOON + 7), LIMIT, os.urandom)
         return many, await effective(records), await records.early_counts(), await sync(records)
 
     many, counted, waiting, done = ask(work)
@@ -101,7 +102,7 @@ def test_on_the_phone_that_recorded_it_the_new_one_counts_too(ask):
 
     async def work(records):
         await sync(records, sent)
-        await records.redate(NOON, LIMIT, os.urandom)
+        await records.redate(When(NOON), LIMIT, os.urandom)
         return await records.happenings_of("stand")
 
     book = Book([readable(sent), *ask(work)])
@@ -124,9 +125,9 @@ def test_a_log_that_is_poisoned_already_is_healed(ask):
     async def work(records):
         await records.take(PHONE, poisoned)
         before = await records.scrub_entries(0, 100, LIMIT)
-        many = await records.redate(NOON + 1, LIMIT, os.urandom)
+        many = await records.redate(When(NOON + 1), LIMIT, os.urandom)
         after = await records.scrub_entries(0, 100, LIMIT)
-        again = await records.redate(NOON + 1, LIMIT, os.urandom)
+        again = await records.redate(When(NOON + 1), LIMIT, os.urandom)
         return before, many, after, again, await effective(records), await effective(records, "")
 
     before, many, after, again, counted, shop = ask(work)
@@ -143,7 +144,7 @@ def test_the_words_of_a_kind_from_a_newer_page_survive(ask):
 
     async def work(records):
         await sync(records, stamped(1, FAR, what))
-        await records.redate(NOON, LIMIT, os.urandom)
+        await records.redate(When(NOON), LIMIT, os.urandom)
         return await kept(records)
 
     assert what == msgspec.json.decode(ask(work)[0])["what"]
@@ -158,7 +159,7 @@ def test_more_than_a_counter_holds_is_recorded_again_with_stamps_that_go_on(ask)
     async def work(records):
         await records.take("0" * 16, [full])
         await sync(records, stamped(1, FAR))
-        await records.redate(NOON, LIMIT, os.urandom)
+        await records.redate(When(NOON), LIMIT, os.urandom)
         return [read_envelope(one).at.ms for one in await kept(records)]
 
     assert [NOON, NOON + 1, NOON + 1] == ask(work)

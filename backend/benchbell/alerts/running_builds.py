@@ -55,6 +55,7 @@ class RunningBuilds:
     def add(self, build: str, happenings: Iterable[Happening]) -> None:
         """Add a build's new happenings, or all of them; repeated ones are ignored."""
         book = self.shop_book if build == SHOP else self.books.setdefault(build, Book())
+        book.know_settings(self.shop_book.clock_settings)
         new = [book.add(h) for h in happenings]
         if any(new) and build == SHOP:
             self.refresh_shop()
@@ -62,12 +63,14 @@ class RunningBuilds:
             self.rings.pop(build, None)
 
     def refresh_shop(self) -> None:
-        """Read the air and the quiet hours from the shop's book, and mark every build's rings as out of date."""
+        """Read air, quiet hours and the clock's settings from the shop's book; all rings are out of date then."""
         self.shop = shop_of(self.shop_book)
         try:
             self.quiet, self.quiet_error = read_quiet(self.shop.settings.get("quiet")), ""
         except Refused as error:
             self.quiet, self.quiet_error = None, str(error)
+        for book in self.books.values():
+            book.know_settings(self.shop_book.clock_settings)
         self.rings.clear()
 
     def refresh(self, now: int) -> None:

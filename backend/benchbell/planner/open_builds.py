@@ -8,12 +8,13 @@ import msgspec
 from msgspec import Meta, Struct
 
 from benchbell.alerts.running_builds import RunningBuilds
-from benchbell.bench.book import Book
+from benchbell.bench.book import CLOCK, Book
 from benchbell.bench.clocks import clocks
 from benchbell.bench.state import Bench, bench_of
 from benchbell.buildlog.story import build_log
 from benchbell.durations import DAY_MS
 from benchbell.plan.tasks.task import OpenBuild
+from benchbell.store.build_book import book_of_build
 from benchbell.store.records import Records
 
 MOST_LEARNED = 20
@@ -72,15 +73,15 @@ class Paces:
             if build in builds.books:
                 self.by_build[build] = await asyncio.to_thread(paces_of, build, builds.books[build])
             elif build not in self.by_build:
-                self.by_build[build] = await asyncio.to_thread(
-                    paces_of, build, Book(await records.happenings_of(build))
-                )
+                self.by_build[build] = await asyncio.to_thread(paces_of, build, await book_of_build(records, build))
         return tuple(pace for build in newest for pace in self.by_build[build])
 
 
 def paces_of(build: str, book: Book) -> tuple[float, ...]:
     """The ratios of one build, cached until its book grows."""
-    paces: tuple[float, ...] = book.remember("paces", len(book.by_id), lambda: measured_paces(build, book))
+    paces: tuple[float, ...] = book.remember(
+        "paces", len(book.by_id) + book.changes_of(CLOCK), lambda: measured_paces(build, book)
+    )
     return paces
 
 

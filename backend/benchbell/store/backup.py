@@ -4,7 +4,6 @@ A backup is one zip: the database, the photos, the keys. The copy of the databas
 notice a restore and send again what the backup lacks.
 """
 
-import os
 import sqlite3
 import tempfile
 import zipfile
@@ -21,6 +20,7 @@ from benchbell.store.photos import is_whole, photo_files
 from benchbell.store.record_types import DamagedEntry
 from benchbell.store.scrub import damaged_entries
 from benchbell.store.tables import VERSIONS
+from benchbell.store.whole_file import sync_to_disk
 
 OWN = (FILE_NAME, f"{FILE_NAME}-wal", f"{FILE_NAME}-shm")
 """SQLite's own files; they are copied through SQLite only."""
@@ -156,15 +156,6 @@ def pack(folder: Path, copy: Path, packed: Path) -> int:
         raise Refused(f"{spoiled} cannot be read back from the backup.", "Check the disk, then back up again.")
     sync_to_disk(packed)
     return 1 + len(others)
-
-
-def sync_to_disk(file: Path) -> None:
-    """Wait until the file is on the disk itself."""
-    handle = os.open(file, os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
 
 
 def stays_inside(name: str) -> bool:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 import msgspec
 from msgspec import Struct
 
-from benchbell.bench.happenings import Started
+from benchbell.bench.happenings import Started, When
 from benchbell.findings import Refused
 from benchbell.recipe.sheet import Sheet
 from benchbell.store.checksum import is_intact
@@ -22,7 +22,7 @@ def start_build(
     name: str,
     sheet: Sheet,
     recipe: str,
-    now_ms: int,
+    when: When,
     random_bytes: RandomBytes,
     followed_by: Sequence[Entry] = (),
 ) -> Started:
@@ -41,7 +41,7 @@ def start_build(
     ids = [*(part.id for part in sheet.parts), *(assembly.id for assembly in sheet.assemblies)]
     codes = dict(zip(ids, fresh_codes(db, random_bytes), strict=False))
     what = Started(name, sheet, recipe, codes)
-    record(db, [Entry(build, now_ms, build, (), what), *followed_by])
+    record(db, [Entry(build, when, build, (), what), *followed_by])
     return what
 
 

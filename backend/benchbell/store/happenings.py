@@ -12,11 +12,12 @@ from typing import Any
 import msgspec
 from msgspec import Raw
 
-from benchbell.bench.encoding import read_envelope
+from benchbell.bench.encoding import Envelope, read_envelope
 from benchbell.bench.happenings import SERVER, Happening, Stamp
+from benchbell.bench.server_clock import when_of
 from benchbell.store.checksum import all_intact, checksum, is_intact
 from benchbell.store.early import ALWAYS, EarlyRow, early_ids, keep_early
-from benchbell.store.envelopes import LARGEST_COUNTER, with_envelopes
+from benchbell.store.envelopes import LARGEST_COUNTER, claimed_ms, with_envelopes
 from benchbell.store.errors import Gap, TwoPhonesOneName
 from benchbell.store.label_codes import KINDS_WITH_CODES, keep_codes
 from benchbell.store.record_types import Body, DamagedEntry, Entry, Exchange, LogSlice, Sent
@@ -91,7 +92,7 @@ def epoch(db: sqlite3.Connection) -> str:
 def keep(db: sqlite3.Connection, device: str, sent: Sent, latest_ms: int = ALWAYS) -> int:
     """Append those of `sent` that are new; gives the last number in it. Raises Gap, TwoPhonesOneName.
 
-    latest_ms: what is stamped later waits in the table of early happenings.
+    latest_ms: what claims a later time waits in the table of early happenings.
     """
     before = taken = highest_number(db, device)
     first = min((h.n for h, _ in sent), default=taken + 1)
@@ -105,8 +106,8 @@ def keep(db: sqlite3.Connection, device: str, sent: Sent, latest_ms: int = ALWAY
             raise two_phones(device, f"number {h.n}", before)
         if h.n == taken + 1:
             taken += 1
-            if h.at.ms > latest_ms:
-                early.append((device, h.n, h.id, h.at.ms, body, checksum(body)))
+            if claimed_ms(h) > latest_ms:
+                early.append((device, h.n, h.id, claimed_ms(h), body, checksum(body)))
             else:
                 rows.append((device, h.n, h.id, h.build, h.what.kind, body, checksum(body)))
     keep_early(db, early)
@@ -222,16 +223,29 @@ def record(db: sqlite3.Connection, entries: Sequence[Entry]) -> list[Happening]:
 
 def record_one(db: sqlite3.Connection, entry: Entry) -> Happening:
     """Append one entry under the server's next number."""
-    at = following(last_stamp(db), entry.at_ms)
-    h = Happening(entry.id, highest_number(db, SERVER) + 1, at, entry.build, entry.about, entry.what)
+    at = following(last_stamp(db), entry.when.ms)
+    n = highest_number(db, SERVER) + 1
+    h = Happening(entry.id, n, at, entry.build, entry.about, entry.what, entry.when)
     keep(db, SERVER, with_envelopes([msgspec.json.encode(h)]))
     return h
 
 
+def last_of_server(db: sqlite3.Connection) -> Envelope | None:
+    """The newest intact happening that the server itself recorded; None when there is none."""
+    rows = db.execute("SELECT body, crc FROM happening WHERE device = ? ORDER BY n DESC", (SERVER,))
+    return next((read_envelope(body) for body, crc in rows if is_intact(body, crc)), None)
+
+
 def last_stamp(db: sqlite3.Connection) -> Stamp | None:
     """The stamp of the server's newest intact happening; None when there is none."""
-    rows = db.execute("SELECT body, crc FROM happening WHERE device = ? ORDER BY n DESC", (SERVER,))
-    return next((read_envelope(body).at for body, crc in rows if is_intact(body, crc)), None)
+    last = last_of_server(db)
+    return None if last is None else last.at
+
+
+def last_recorded_ms(db: sqlite3.Connection) -> int | None:
+    """When the server itself last recorded something, by its clock then; None when it never did."""
+    last = last_of_server(db)
+    return None if last is None else when_of(last).ms
 
 
 def following(last: Stamp | None, now_ms: int) -> Stamp:

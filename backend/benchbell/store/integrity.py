@@ -6,6 +6,7 @@ A part of `store/records.py`, whose rules hold here too.
 from collections.abc import Sequence
 from typing import Protocol
 
+from benchbell.bench.happenings import When
 from benchbell.store.record_types import Body, DamagedEntry, RandomBytes, ScrubbedEntries, ScrubbedPhotos
 
 
@@ -50,7 +51,7 @@ class EarlyHappenings(Protocol):
         """Append to the log what waits and is stamped no later than this; gives how many."""
         ...
 
-    async def redate(self, now_ms: int, latest_ms: int, random_bytes: RandomBytes) -> int:
+    async def redate(self, now: When, latest_ms: int, random_bytes: RandomBytes) -> int:
         """Record again, with the server's time, what waits and what the log has later than `latest_ms`; how many.
 
         Each one that is replaced is undone. What is undone already is not recorded again.

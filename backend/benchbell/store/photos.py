@@ -6,16 +6,15 @@ the middle leaves nothing behind and sending again does no harm.
 
 import asyncio
 import hashlib
-import os
 import re
-import tempfile
 from collections.abc import AsyncIterator
 from pathlib import Path
 
 from benchbell.findings import Refused
-from benchbell.store.errors import DamagedPhoto, TooLarge
+from benchbell.store.errors import DamagedPhoto, TooLarge, disk_error
 from benchbell.store.picture import check_bare
 from benchbell.store.record_types import ScrubbedPhotos
+from benchbell.store.whole_file import write_whole
 
 MOST_BYTES = 12_000_000
 NAME = re.compile(r"[0-9a-f]{64}")
@@ -88,7 +87,8 @@ def scrub_photos(folder: Path, after: str, limit: int) -> ScrubbedPhotos:
 async def keep_photo(folder: Path, sha256: str, chunks: AsyncIterator[bytes]) -> int:
     """Keep a picture; gives its size in bytes.
 
-    Raises TooLarge, and Refused when it is of no known type, not what its name says, or more than a picture.
+    Raises TooLarge, Refused when it is of no known type, not what its name says, or more than a picture, and
+    StoreError when it cannot be written.
     """
     place = place_of(folder, sha256)
     body = await gathered(chunks)
@@ -97,7 +97,9 @@ async def keep_photo(folder: Path, sha256: str, chunks: AsyncIterator[bytes]) ->
 
 
 def write_checked(place: Path, body: bytes) -> None:
-    """Check a picture against its name, then write it unless it is there already and whole. Raises Refused.
+    """Check a picture against its name, then write it unless it is there already and whole.
+
+    Raises Refused, StoreError.
 
     Takes long: it hashes up to MOST_BYTES and waits for the disk. So it is never called on the event loop.
     """
@@ -109,8 +111,11 @@ def write_checked(place: Path, body: bytes) -> None:
     if hashlib.sha256(body).hexdigest() != place.name:
         raise Refused("The photo's bytes are not those its name says.", "Send it again from the start.")
     check_bare(media_type, body)
-    if not is_whole(place):
-        write_whole(place, body)
+    try:
+        if not is_whole(place):
+            write_whole(place, body)
+    except OSError as error:
+        raise disk_error(error, place.parents[2]) from error
 
 
 async def gathered(chunks: AsyncIterator[bytes]) -> bytes:
@@ -123,23 +128,3 @@ async def gathered(chunks: AsyncIterator[bytes]) -> bytes:
                 f"A photo may have {MOST_BYTES // 1_000_000} MB at most.", "Make it smaller and send it again."
             )
     return bytes(body)
-
-
-def write_whole(place: Path, body: bytes) -> None:
-    """Write a file that is there whole or not at all, also after a power cut."""
-    place.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-    handle, name = tempfile.mkstemp(dir=place.parent, prefix=".")
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(body)
-            file.flush()
-            os.fsync(file.fileno())
-        Path(name).replace(place)
-    except OSError:
-        Path(name).unlink(missing_ok=True)
-        raise
-    folder = os.open(place.parent, os.O_RDONLY)
-    try:
-        os.fsync(folder)
-    finally:
-        os.close(folder)

@@ -5,7 +5,7 @@ from collections.abc import Callable, Sequence
 from msgspec import Raw, Struct
 
 from benchbell.bench.encoding import Envelope
-from benchbell.bench.happenings import What
+from benchbell.bench.happenings import What, When
 
 RandomBytes = Callable[[int], bytes]
 """So many random bytes; `os.urandom` in the program."""
@@ -79,13 +79,32 @@ class ScrubbedPhotos(Struct, frozen=True):
 
 
 class Entry(Struct, frozen=True):
-    """Something that the server itself records. at_ms: when it happened. about: ids of what it concerns."""
+    """Something that the server itself records. when: it happened. about: ids of what it concerns."""
 
     id: str
-    at_ms: int
+    when: When
     build: str
     about: tuple[str, ...]
     what: What
+
+
+class ClockReading(Struct, frozen=True):
+    """The server's clock as it was last read.
+
+    boot: names the run of the machine, or of the program where the machine tells none. offset_ms: the clock less the
+    machine's uptime. base: the number of its setting; since: the first of this boot. wall_ms: what it showed.
+    is_trusted: whether the system vouched for it; was_trusted: whether it did when the boot before was last seen.
+    is_doubtful: it is not known by how much times of earlier boots are to be moved.
+    """
+
+    boot: str
+    offset_ms: int
+    base: int
+    since: int
+    wall_ms: int
+    is_trusted: bool = False
+    was_trusted: bool = False
+    is_doubtful: bool = False
 
 
 class Device(Struct, frozen=True):

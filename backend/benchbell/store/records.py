@@ -8,11 +8,12 @@ names what else it raises. Moments are ms since 1970 UTC.
 from collections.abc import AsyncIterator, Iterable, Mapping, Sequence
 from typing import Protocol
 
-from benchbell.bench.happenings import Happening, Started
+from benchbell.bench.happenings import Happening, Started, When
 from benchbell.recipe.sheet import Sheet
 from benchbell.store.integrity import EarlyHappenings, Integrity
 from benchbell.store.record_types import (
     Body,
+    ClockReading,
     Device,
     Entry,
     Exchange,
@@ -76,6 +77,21 @@ class Log(Protocol):
         """Append what the server itself did, all or nothing; gives it as happenings. Stamps never go back."""
         ...
 
+    async def last_recorded_ms(self) -> int | None:
+        """When the server itself last recorded something, by its clock then; None when it never did."""
+        ...
+
+    async def clock_reading(self) -> ClockReading | None:
+        """The server's clock as it was last kept; None before the first time."""
+        ...
+
+    async def keep_clock_reading(self, reading: ClockReading, entry: Entry | None = None) -> None:
+        """Keep how the server's clock stands, and append the entry that it was set, both or neither.
+
+        With a setting, moments kept of devices, pairing codes, subscriptions and feeds are moved by what it was set by.
+        """
+        ...
+
 
 class Builds(Protocol):
     """Builds by their beginning."""
@@ -86,7 +102,7 @@ class Builds(Protocol):
         name: str,
         sheet: Sheet,
         recipe: str,
-        now_ms: int,
+        when: When,
         random_bytes: RandomBytes,
         followed_by: Sequence[Entry] = (),
     ) -> Started:
@@ -117,8 +133,8 @@ class Devices(Protocol):
         """A code that pairs one device within ten minutes."""
         ...
 
-    async def void_pairing_codes(self) -> None:
-        """Make all open codes useless."""
+    async def open_pairing_codes(self, now_ms: int) -> list[str]:
+        """The SHA-256, in hex, of each code that pairs a device now."""
         ...
 
     async def pair(self, code: str, name: str, now_ms: int, random_bytes: RandomBytes) -> Paired | None:

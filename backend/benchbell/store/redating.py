@@ -13,10 +13,10 @@ import msgspec
 
 from benchbell.bench.book import Book, order
 from benchbell.bench.encoding import Envelope, read_envelope
-from benchbell.bench.happenings import SERVER, Happening, Stamp, Undone
+from benchbell.bench.happenings import SERVER, Happening, Stamp, Undone, When
 from benchbell.store.checksum import is_intact
 from benchbell.store.early import EarlyRow
-from benchbell.store.envelopes import new_id, readable, with_envelopes
+from benchbell.store.envelopes import claimed_ms, new_id, readable, with_envelopes
 from benchbell.store.happenings import bodies_of_build, following, highest_number, insert, keep, last_stamp
 from benchbell.store.label_codes import KINDS_WITH_CODES, keep_codes
 from benchbell.store.record_types import RandomBytes
@@ -51,10 +51,11 @@ def admit(db: sqlite3.Connection, row: EarlyRow) -> bool:
     return True
 
 
-def redate(db: sqlite3.Connection, now_ms: int, latest_ms: int, random_bytes: RandomBytes) -> int:
+def redate(db: sqlite3.Connection, now: When, latest_ms: int, random_bytes: RandomBytes) -> int:
     """Record again, with the time of the server, what waits and what stands in the log later than `latest_ms`.
 
-    Gives how many. The order among them stays; what was undone is not recorded again.
+    Gives how many. The order among them stays; what was undone is not recorded again. One of which only the stamp is
+    ahead keeps the time at which it was recorded.
     """
     rows = db.execute("SELECT body, crc FROM early_happening WHERE NOT redated").fetchall()
     waiting = {read_envelope(body).id: body for body, crc in rows if is_intact(body, crc)}
@@ -66,7 +67,8 @@ def redate(db: sqlite3.Connection, now_ms: int, latest_ms: int, random_bytes: Ra
         book = Book(h for h in map(readable, known) if h.build == build)
         for h in ahead:
             if book.counts(h):
-                replace_one(db, h, (waiting | logged)[h.id], h.id in logged, now_ms, random_bytes)
+                when = h.when if h.when is not None and h.when.ms <= latest_ms else now
+                replace_one(db, h, (waiting | logged)[h.id], h.id in logged, now, when, random_bytes)
                 many += 1
     db.execute("UPDATE early_happening SET redated = 1")
     return many
@@ -77,24 +79,32 @@ def ahead_in_log(db: sqlite3.Connection, latest_ms: int) -> Iterator[tuple[Envel
     for body, crc in db.execute("SELECT body, crc FROM happening").fetchall():
         if is_intact(body, crc):
             h = read_envelope(body)
-            if h.at.ms > latest_ms and h.what.kind not in AS_IT_IS:
+            if claimed_ms(h) > latest_ms and h.what.kind not in AS_IT_IS:
                 yield h, body
 
 
 def replace_one(
-    db: sqlite3.Connection, h: Happening, body: bytes, is_logged: bool, now_ms: int, random_bytes: RandomBytes
+    db: sqlite3.Connection,
+    h: Happening,
+    body: bytes,
+    is_logged: bool,
+    now: When,
+    when: When,
+    random_bytes: RandomBytes,
 ) -> None:
-    """Record the same again under the server's number, and undo the one it replaces."""
+    """Record the same again under the server's number, and undo the one it replaces. when: the time it gets."""
     fields: dict[str, Any] = msgspec.json.decode(body)
     kind = fields["what"]["kind"]
     if kind == "started" and not is_logged:
-        append(db, fields | {"id": h.id}, now_ms, h.at.device)  # a build's beginning has the build's own id
+        append(
+            db, fields | {"id": h.id, "when": when}, now.ms, h.at.device
+        )  # a build's beginning has the build's own id
         return
     if kind not in NOT_AGAIN:
-        append(db, fields | {"id": new_id(now_ms, random_bytes)}, now_ms, h.at.device)
+        append(db, fields | {"id": new_id(now.ms, random_bytes), "when": when}, now.ms, h.at.device)
     if kind not in AS_IT_IS:
-        undoing = {"id": new_id(now_ms, random_bytes), "build": h.build, "about": h.about, "what": Undone(h.id)}
-        append(db, undoing, now_ms, SERVER)
+        undoing = {"build": h.build, "about": h.about, "what": Undone(h.id), "when": now}
+        append(db, undoing | {"id": new_id(now.ms, random_bytes)}, now.ms, SERVER)
 
 
 def append(db: sqlite3.Connection, fields: dict[str, Any], now_ms: int, device: str) -> None:
@@ -106,6 +116,6 @@ def append(db: sqlite3.Connection, fields: dict[str, Any], now_ms: int, device: 
 
 def ahead_and_redated(rows: Sequence[tuple[Envelope, bytes]], latest_ms: int) -> tuple[list[Any], list[str]]:
     """Of some happenings: (id, build) of those stamped later than the limit; and what undoings undo, by id."""
-    ahead = [(h.id, h.build) for h, _ in rows if h.at.ms > latest_ms and h.what.kind not in AS_IT_IS]
+    ahead = [(h.id, h.build) for h, _ in rows if claimed_ms(h) > latest_ms and h.what.kind not in AS_IT_IS]
     undoings = (readable(body).what for h, body in rows if h.what.kind == "undone")
     return ahead, [what.happening for what in undoings if isinstance(what, Undone)]

@@ -24,6 +24,7 @@ from benchbell.store import (
     quarantine,
     redating,
     scrub,
+    server_clock,
 )
 from benchbell.store.database import Database, faults_in, open_database, rebuild_indexes
 from benchbell.store.early import ALWAYS
@@ -154,6 +155,9 @@ class SqliteRecords:
     newest_position = reading(happenings.newest_position)
     log_epoch = reading(happenings.epoch)
     record = writing(happenings.record)
+    last_recorded_ms = reading(happenings.last_recorded_ms)
+    clock_reading = reading(server_clock.clock_reading)
+    keep_clock_reading = writing(server_clock.keep_clock_reading)
 
     start_build = writing(builds.start_build)
     started_builds = reading(builds.started_builds)
@@ -161,7 +165,7 @@ class SqliteRecords:
     build_named = reading(builds.build_named)
 
     new_pairing_code = writing(devices.new_pairing_code)
-    void_pairing_codes = writing(devices.void_pairing_codes)
+    open_pairing_codes = reading(devices.open_pairing_codes)
     pair = writing(devices.pair)
     add_device = writing(devices.add_device)
     device_with_token = reading(devices.device_with_token)

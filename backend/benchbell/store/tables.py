@@ -116,6 +116,18 @@ VERSIONS: tuple[str, ...] = (
     DROP INDEX happening_with_code;
     """,
     """
+    -- One row: the server's clock as it was last read. See alerts/server_clock.py.
+    CREATE TABLE clock_reading (
+        id INTEGER PRIMARY KEY CHECK (id = 1),
+        boot TEXT NOT NULL,
+        offset_ms INTEGER NOT NULL,
+        base INTEGER NOT NULL,
+        since INTEGER NOT NULL,
+        wall_ms INTEGER NOT NULL,
+        is_trusted INTEGER NOT NULL,
+        was_trusted INTEGER NOT NULL,
+        is_doubtful INTEGER NOT NULL
+    ) STRICT;
     -- crc: CRC-32 of body; NULL where body was damaged before this column came. See store/checksum.py.
     ALTER TABLE happening ADD COLUMN crc INTEGER;
     UPDATE happening SET crc = checksum_if_readable(body);

@@ -87,8 +87,9 @@ class EntryName(Struct, frozen=True):
 class SyncAnswer(Struct, frozen=True):
     """What /sync answers (see web/sync.py). happenings: a list, each byte for byte as it was sent.
 
-    latest_ms: later stamps are ahead of the server. early: ids of the device's happenings that wait for that reason.
-    damaged: entries that the server cannot read any more. damaged_photos: photos likewise, by SHA-256.
+    alarms_ran: None before the first whole round. latest_ms: later stamps are ahead of the server. early: ids of the
+    device's happenings that wait for that reason. damaged: entries that the server cannot read any more.
+    damaged_photos: photos likewise, by SHA-256.
     """
 
     taken_to: int
@@ -97,6 +98,8 @@ class SyncAnswer(Struct, frozen=True):
     server_time: int
     more: bool
     log_epoch: str
+    base: int
+    alarms_ran: int | None
     latest_ms: int = 0
     early: tuple[str, ...] = ()
     damaged: tuple[EntryName, ...] = ()

@@ -3,7 +3,8 @@
 One request carries both directions, and repeating it does no harm:
 
     POST /sync {page, log_epoch, after, happenings, healing}
-    → {taken_to, happenings, position, more, server_time, log_epoch, latest_ms, early, damaged, damaged_photos}
+    → {taken_to, happenings, position, more, server_time, log_epoch, base, alarms_ran, latest_ms, early, damaged,
+       damaged_photos}
 
 - page: the version of these messages that the page uses. Below OLDEST_PAGE the answer is "page-too-old": reload the
   page. Above WIRE it is "server-too-old": update the server. In both cases the phone keeps its unsent happenings.
@@ -26,9 +27,15 @@ One request carries both directions, and repeating it does no harm:
 - damaged: at most 50 entries, each by id and build, whose bytes rotted on the server's disk. They are left out of every
   answer, and `position` goes on. A phone that has one sends it with its next request, as `healing`. It then takes its
   place at the end of the log. damaged_photos: photos that a phone that has them sends again.
-- server_time: ms since 1970 UTC, read last; with half the round-trip time the phone derives its offset from it.
+- server_time: ms since 1970 UTC, read last; the phone takes it for the moment at which the answer came. base: which
+  setting of the server's clock that time is of. A phone puts it beside the time of what it records (`when`), and goes
+  by an answer's time only once it has folded all up to `position` and `more` is false: what came may say that the
+  server's clock was set (bench/server_clock.py).
+- alarms_ran: when the server last saw to its alarms, ms since 1970 UTC; when that is long ago, the page says that only
+  this phone rings.
 
-Other phones are nudged through GET /live. A nudge carries no data but the newest position.
+Other phones are nudged through GET /live. A nudge carries no data but the newest position. The
+stream also tells `alarms_ran` again and again.
 """
 
 from typing import Any, NoReturn
@@ -81,6 +88,7 @@ async def sync(body: RawBody, request: Request[Any, Any, State]) -> Response[Syn
     sent = checked(decoded(body, SyncRequest))
     if sent.healing:
         await shop.records.restore_entries(sent.healing)
+    clock = shop.server_clock.reading  # before the log is read: the answer must not go by a setting that it lacks
     latest_ms = shop.latest_stamp()
     done = await shop.records.exchange(device, sent.happenings, sent.after, sent.log_epoch, latest_ms)
     lacked = done.lacked
@@ -90,9 +98,11 @@ async def sync(body: RawBody, request: Request[Any, Any, State]) -> Response[Syn
         taken_to=done.taken_to,
         happenings=lacked.listed,
         position=lacked.position,
-        server_time=shop.settings.clock(),
+        server_time=shop.server_clock.at(clock),
         more=lacked.position < lacked.newest,
         log_epoch=done.log_epoch,
+        base=clock.base,
+        alarms_ran=shop.heartbeat.last_ms(),
         latest_ms=latest_ms,
         early=done.early,
         damaged=tuple(EntryName(one.id, one.build) for one in damaged[:MOST_DAMAGED]),

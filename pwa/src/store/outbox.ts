@@ -2,6 +2,7 @@
 import { compare } from "../bench/book.ts";
 import type { BuildSummary } from "../bench/loaded_builds.ts";
 import { type Raw, readable } from "../bench/read.ts";
+import { whenOf } from "../bench/server_clock.ts";
 import { DAY_MS } from "../durations.ts";
 import type { EntryName, Stamp } from "../wire.gen.ts";
 import { type Database, metaIn, putMeta, shelfOf, type Writing, write } from "./database.ts";
@@ -70,7 +71,7 @@ export async function copiesOf(db: Database, entries: readonly EntryName[]): Pro
 /** How much waits in the outbox, and since when. */
 export async function readWaiting(db: Database): Promise<Waiting> {
   const [waiting, [first]] = await Promise.all([db.count("outbox"), db.getAll("outbox", undefined, 1)]);
-  return { waiting, since: first?.at.ms ?? null };
+  return { waiting, since: first ? whenOf(first).ms : null };
 }
 
 /** Drops from the outbox what the server has on its disk: all numbers up to `takenTo`. */

@@ -1,5 +1,6 @@
 /** Sends what waits here, fetches what is new at the server, and reports how that stands. */
 import type { Raw } from "../bench/read.ts";
+import { whenOf } from "../bench/server_clock.ts";
 import type { RefusalDetail } from "../wire.gen.ts";
 import { type Database, isFull } from "./database.ts";
 import { readWaiting, type Waiting } from "./outbox.ts";
@@ -39,10 +40,15 @@ const SENTENCES = {
   "phone full": "This phone has no room left. Free some of it, and do not close this page until then.",
 };
 
+/** Before the server was asked for the first time, with what waits. */
+export function beforeAsking(waiting: Waiting): SyncView {
+  return { ...waiting, state: "sending", sentence: SENTENCES.sending };
+}
+
 /** How sync stands with these waiting too, recorded after `view`. It is never "synced" while something waits. */
 export function withWaiting(view: SyncView, raws: readonly Raw[]): SyncView {
   const waiting = view.waiting + raws.length;
-  const since = view.since ?? raws[0]?.at.ms ?? null;
+  const since = view.since ?? (raws[0] ? whenOf(raws[0]).ms : null);
   if (view.state !== "synced" || waiting === 0) return { ...view, waiting, since };
   return { waiting, since, state: "sending", sentence: SENTENCES.sending };
 }
@@ -53,6 +59,7 @@ export class Sender {
   private readonly link: SyncLink;
   private readonly tell: (view: SyncView) => void;
   private readonly retry: RetryLoop;
+  private waiting: Waiting = { waiting: 0, since: null };
 
   constructor(db: Database, link: SyncLink, world: World, tell: (view: SyncView) => void) {
     this.db = db;
@@ -83,14 +90,20 @@ export class Sender {
       if (outcome.kind === "away") return await this.show("away");
       return await this.show("synced", outcome.note && `${SENTENCES.synced} ${outcome.note}`, outcome.note);
     } catch (error) {
-      return isFull(error) ? this.show("phone full") : this.show("refused", fault(error));
+      return isFull(error) ? this.say("phone full") : this.say("refused", fault(error));
     }
   }
 
+  /** Counts what waits and says how sync stands; rejects when it cannot be counted. */
   private async show(state: SyncState, sentence?: string, note?: string): Promise<SyncState> {
-    const waiting = await readWaiting(this.db).catch(() => ({ waiting: 0, since: null }));
-    const told = sentence ?? SENTENCES[state as keyof typeof SENTENCES];
-    this.tell({ ...waiting, state, sentence: told, ...(note && { note }) });
+    this.waiting = await readWaiting(this.db);
+    const isEarly = state === "synced" && this.retry.isWantedAgain; // another tab has recorded something since
+    return isEarly ? this.say("sending") : this.say(state, sentence, note);
+  }
+
+  /** Says how sync stands, with what was counted last. */
+  private say(state: SyncState, sentence = SENTENCES[state as keyof typeof SENTENCES], note?: string): SyncState {
+    this.tell(withWaiting({ ...this.waiting, state, sentence, ...(note && { note }) }, []));
     return state;
   }
 }

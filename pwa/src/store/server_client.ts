@@ -91,19 +91,36 @@ function isRefusal(said: unknown): said is Refusal {
 const RECONNECT_MS = MINUTE_MS;
 
 /**
- * Calls `onNudge` with the server's newest position whenever it moves, and whenever the stream is there again.
- *
- * Gives what ends it. The browser connects again by itself; where it gives up, after a refusal, this does a minute
- * later.
+ * Who listens. onNudge: called with the server's newest position whenever it moves, and whenever the stream is there
+ * again. onAlarms: called again and again with when the server last saw to its alarms, null for never. onBreak: called
+ * when a stream that was there breaks.
  */
-export function listen(onNudge: (position: number) => void): () => void {
+export type Listener = {
+  readonly onNudge: (position: number) => void;
+  readonly onAlarms: (ran: number | null) => void;
+  readonly onBreak: () => void;
+};
+
+/**
+ * Listens to the server's stream; gives what ends it.
+ *
+ * The browser connects again by itself; where it gives up, after a refusal, this does a minute later.
+ */
+export function listen({ onNudge, onAlarms, onBreak }: Listener): () => void {
   let source: EventSource | null = null;
+  let isThere = false;
   let timer: ReturnType<typeof setTimeout> | undefined;
   const open = () => {
     source = new EventSource("/live");
+    source.addEventListener("open", () => {
+      isThere = true;
+    });
     source.addEventListener("nudge", ({ data }) => onNudge(Number(data)));
+    source.addEventListener("alarms", ({ data }) => onAlarms(data === "" ? null : Number(data)));
     source.addEventListener("error", () => {
       if (source?.readyState === EventSource.CLOSED) timer = setTimeout(open, RECONNECT_MS);
+      if (isThere) onBreak();
+      isThere = false;
     });
   };
   open();

@@ -1,6 +1,7 @@
 import "./clock_card.css";
+import { calendarOf, madeEntry } from "../../alerts/calendar.ts";
 import type { RunningClock } from "../../alerts/schedule.ts";
-import { CLOCKS, isUrgent, TOO_COLD } from "../../bench/clock_kinds.ts";
+import { CLOCKS, clockRemark, isUrgent } from "../../bench/clock_kinds.ts";
 import { moment } from "../../bench/clocks.ts";
 import { HAPPENINGS } from "../../bench/happening_kinds.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
@@ -9,10 +10,12 @@ import { ClockRule, TimeLeft } from "../../controls/clock.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { HOUR_MS } from "../../durations.ts";
 import { record } from "../../live/record.ts";
-import { now } from "../../live/state.ts";
+import { now, quiet } from "../../live/state.ts";
 import { clockTime, digits, iso } from "../../moments.ts";
+import { openCalendarFile } from "../../phone/calendar_file.ts";
 import { subjectsOf } from "../operation/steps.ts";
 import { operationPath } from "../paths.ts";
+import { airWarning } from "../words/air.ts";
 import { operationOf } from "../words/names.ts";
 import { PieceTitle } from "../words/piece.tsx";
 
@@ -28,6 +31,7 @@ export function ClockCard({ clock, view, own = false, grouped = false }: CardPro
   const words = CLOCKS[clock.kind];
   const due = moment(clock);
   const urgent = isUrgent(clock.kind);
+  const warning = airWarning(clock);
   return (
     <article class={`clock-card ${clock.phase}${urgent ? " urgent" : ""}`}>
       <p class="clock-name">
@@ -46,17 +50,18 @@ export function ClockCard({ clock, view, own = false, grouped = false }: CardPro
       )}
       <ClockRule from={clock.started} to={due} now={now.value} words={words.name} />
       <p class="meaning">{words[clock.phase]}</p>
-      {clock.too_cold && (
+      {warning && (
         <p class="look">
           <Icon name="thermometer" />
-          <span>{TOO_COLD}</span>
+          <span>{warning}</span>
         </p>
       )}
+      <ClockRemark clock={clock} />
       <EndClock clock={clock} view={view} own={own} />
       {own && clock.phase === "running" && clock.least !== null && (
-        <a class="way" href={calendarEntry(view.id, clock)}>
+        <button type="button" class="way" onClick={() => void intoCalendar(view, clock)}>
           Into my calendar
-        </a>
+        </button>
       )}
       {!own && !grouped && (
         <Link to={operationPath(view.id, clock.operation)} class="card-way">
@@ -68,18 +73,32 @@ export function ClockCard({ clock, view, own = false, grouped = false }: CardPro
   );
 }
 
+/** What to know of the server's clock while this one ran; nothing where it was not set. */
+function ClockRemark({ clock }: { readonly clock: RunningClock }) {
+  const remark = clockRemark(clock);
+  if (!remark) return null;
+  return (
+    <p class="look">
+      <Icon name="clock" />
+      <span>{remark}</span>
+    </p>
+  );
+}
+
 /** A clock in one line: a long wait, or one that is over and asks for nothing. */
 export function ClockRow({ clock, view, own = false }: RowProps) {
   const due = moment(clock);
   const words = CLOCKS[clock.kind];
   const isOver = clock.phase !== "running";
   const until = clockTime(due, now.value);
+  const warning = airWarning(clock);
   const line = (
     <>
       <Icon name={words.icon} />
       <span>
         {own ? words.name : <PieceTitle view={view} id={clock.operation} />}
         <small>{isOver ? words.due : own ? `${words.running} Until ${until}.` : `${words.name}, until ${until}`}</small>
+        {warning && <small class="look">{warning}</small>}
       </span>
       <strong class="figure">{isOver ? "Now" : digits(due - now.value)}</strong>
     </>
@@ -92,9 +111,10 @@ export function ClockRow({ clock, view, own = false }: RowProps) {
   );
 }
 
-/** The server's file with this clock as one entry that has an alarm, for a phone that will be out of reach. */
-function calendarEntry(build: string, { operation, kind }: RunningClock): string {
-  return `/builds/${build}/clocks/${operation}/${kind}.ics`;
+/** Gives the phone's calendar this clock as one entry that has an alarm, for when the page is closed. */
+async function intoCalendar(view: BuildView, clock: RunningClock): Promise<void> {
+  const made = await madeEntry(view, clock, quiet.value, now.value);
+  await openCalendarFile(made.uid, calendarOf(made));
 }
 
 const SOON_MS = 4 * HOUR_MS;
