@@ -14,7 +14,8 @@ beforeEach(async () => {
   globalThis.indexedDB = new IDBFactory();
   vi.useFakeTimers({ toFake: ["setInterval"] });
   db = await openDatabase("phone", () => {});
-  noteServerTime(readClocks(), Date.now() - 3 * 3_600_000);
+  const clocks = readClocks();
+  noteServerTime({ sent: clocks, got: clocks, ms: clocks.wall - 3 * 3_600_000, base: 0 });
   startTicking(db);
 });
 
