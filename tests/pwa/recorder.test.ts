@@ -73,12 +73,21 @@ beforeEach(() => {
 
 afterEach(() => vi.unstubAllGlobals());
 
-type Tab = { recorder: Recorder; db: Database; folded: Raw[]; views: SyncView[]; retries: (() => void)[] };
+/** asked: how many happenings each of its round trips sent. */
+type Tab = {
+  recorder: Recorder;
+  db: Database;
+  folded: Raw[];
+  views: SyncView[];
+  retries: (() => void)[];
+  asked: number[];
+};
 
 async function tab(): Promise<Tab> {
   const db = await openDatabase("phone", () => {});
   const its = server; // a round trip that outlives its test asks the server of that test
   const [folded, views, retries]: [Raw[], SyncView[], (() => void)[]] = [[], [], []];
+  const asked: number[] = [];
   const page = {
     fold: async (came: readonly Raw[]) => {
       folded.push(...came);
@@ -86,7 +95,10 @@ async function tab(): Promise<Tab> {
     },
     summaries: () => [],
     tell: (view: SyncView) => void views.push(view),
-    ask: async (...[body, device]: Parameters<Server["sync"]>) => (isAway ? AWAY : its.sync(body, device)),
+    ask: async (...[body, device]: Parameters<Server["sync"]>) => {
+      asked.push(body.happenings.length);
+      return isAway ? AWAY : its.sync(body, device);
+    },
   };
   const world = {
     random: () => 0,
@@ -95,7 +107,7 @@ async function tab(): Promise<Tab> {
       return () => {};
     },
   };
-  return { recorder: new Recorder(db, page, world), db, folded, views, retries };
+  return { recorder: new Recorder(db, page, world), db, folded, views, retries, asked };
 }
 
 let count = 0;
@@ -132,6 +144,21 @@ test("the tab that comes to the front talks to the server, and the other stops",
   await vi.waitFor(() => expect(Listening.all).toHaveLength(1));
   two.recorder.wake();
   await vi.waitFor(() => expect(Listening.all.map(({ readyState }) => readyState)).toEqual([2, 1]));
+});
+
+test("a tab that lost its turn does not ask the server again when its pause is over", async () => {
+  const [one, two] = [await tab(), await tab()];
+  one.recorder.wake();
+  await vi.waitFor(() => expect(one.retries).toHaveLength(1));
+  two.recorder.wake();
+  await vi.waitFor(() => expect(Listening.all.map(({ readyState }) => readyState)).toEqual([2, 1]));
+  const before = one.asked.length;
+  one.retries[0]?.();
+  const raw = note("a");
+  await two.recorder.keep(raw);
+  await vi.waitFor(() => expect(server.ids).toEqual([raw.id]));
+
+  expect(one.asked).toHaveLength(before);
 });
 
 test("when the tab in front is closed the other takes over", async () => {
