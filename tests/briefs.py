@@ -1,9 +1,13 @@
-"""Happenings as the vectors write them: [id, ms or [ms, counter], a hex digit for the device, what]."""
+"""Happenings as the vectors write them: [id, ms or [ms, counter], a hex digit for the device, what, when].
+
+when: [ms, base], or left out for an entry from before that was kept.
+"""
 
 import json
 from functools import cache
 
 import msgspec
+from benchbell.alerts.calendar import entry_of
 from benchbell.alerts.quiet import read_quiet, rings_at
 from benchbell.alerts.schedule import alarms_of, due, running_of
 from benchbell.bench.air import Reading
@@ -28,10 +32,13 @@ def as_json(value):
 
 def happening(brief):
     """The happening a brief stands for."""
-    id, at, device, what = brief
+    id, at, device, what, *when = brief
     ms, counter = at if isinstance(at, list) else (at, 0)
     stamp = {"ms": ms, "counter": counter, "device": device * 16}
-    return readable(json.dumps({"id": id, "n": 1, "at": stamp, "build": "b", "about": [], "what": what}).encode())
+    told = {"id": id, "n": 1, "at": stamp, "build": "b", "about": [], "what": what}
+    if when:
+        told["when"] = dict(zip(("ms", "base"), when[0], strict=True))
+    return readable(json.dumps(told).encode())
 
 
 @cache
@@ -99,6 +106,15 @@ def due_told(build, briefs, quiet, now):
     """The names of what is to be heard, in order. quiet: the shop's setting."""
     running = running_of("b", book_of(build, briefs), (), now)
     return [a.ring for a in due([a for clock in running for a in alarms_of(clock, read_quiet(quiet), now)], now)]
+
+
+def entry_told(build, briefs, quiet, now, operation, kind):
+    """The calendar entry of a clock, as the phone tells it; None when it does not run. quiet: the shop's setting."""
+    for running in running_of("b", book_of(build, briefs), (), now):
+        if (running.op.id, running.clock.kind) == (operation, kind):
+            entry = entry_of(running, alarms_of(running, read_quiet(quiet), now))
+            return {name: getattr(entry, name) for name in ("title", "text", "starts", "ends", "alarms")}
+    return None
 
 
 def stages_told(build, briefs, readings, now, operation, kind):

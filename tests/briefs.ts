@@ -1,5 +1,6 @@
-/** Happenings as the vectors write them: [id, ms or [ms, counter], a hex digit for the device, what]. */
+/** Happenings as the vectors write them: [id, ms or [ms, counter], a hex digit for the device, what, when]. */
 import { readFileSync } from "node:fs";
+import { type Entry, entryOf } from "../pwa/src/alerts/calendar.ts";
 import { readQuiet } from "../pwa/src/alerts/quiet.ts";
 import { due } from "../pwa/src/alerts/schedule.ts";
 import { Book } from "../pwa/src/bench/book.ts";
@@ -12,7 +13,14 @@ import { roundHalfUp, type Units } from "../pwa/src/recipe/measure.ts";
 import { sentence } from "../pwa/src/screens/words/happenings.ts";
 import type { Bench, Clock, Reading, Sheet, ShopState } from "../pwa/src/wire.gen.ts";
 
-export type Brief = readonly [string, number | readonly [number, number], string, Raw["what"]];
+/** when: [ms, base], or left out for an entry from before that was kept. */
+export type Brief = readonly [
+  string,
+  number | readonly [number, number],
+  string,
+  Raw["what"],
+  (readonly [number, number])?,
+];
 type BriefReading = readonly [number, number, number | null];
 
 /** A book of these happenings; before them the beginning of a build in tests/vectors, where one is named. */
@@ -83,6 +91,21 @@ export function dueTold(build: string, briefs: readonly Brief[], quiet: unknown,
   return due(clocks, new Map([["b", bench]]), readQuiet(quiet), now).map(({ name }) => name);
 }
 
+/** The calendar entry of a clock; null when it does not run. quiet: the shop's setting. */
+export function entryTold(
+  build: string,
+  briefs: readonly Brief[],
+  quiet: unknown,
+  now: number,
+  operation: string,
+  kind: string,
+): Entry | null {
+  const { sheet, bench } = atMoment(build, briefs, [], now);
+  const clock = clockTold(build, briefs, [], now, operation, kind);
+  const name = bookOf(build, briefs).started()?.name ?? "";
+  return clock && entryOf({ id: "b", name, sheet, bench }, clock, readQuiet(quiet), now);
+}
+
 /** The kinds of clocks that hold an operation. */
 export function holdsTold(
   build: string,
@@ -150,9 +173,10 @@ function sheetOf(book: Book): Sheet {
   return book.started()?.sheet as Sheet;
 }
 
-function happening([id, at, device, what]: Brief) {
+function happening([id, at, device, what, when]: Brief) {
   const [ms, counter] = typeof at === "number" ? [at, 0] : at;
-  return readable({ id, n: 1, at: { ms, counter, device: device.repeat(16) }, build: "b", about: [], what });
+  const told = { id, n: 1, at: { ms, counter, device: device.repeat(16) }, build: "b", about: [], what };
+  return readable(when ? { ...told, when: { ms: when[0], base: when[1] } } : told);
 }
 
 function beginning(build: string): Raw["what"] {

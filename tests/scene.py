@@ -55,13 +55,30 @@ async def kept(records):
 
 
 class Clock:
-    """Milliseconds since 1970 that pass only when told."""
+    """A machine's clocks, on which ms pass only when told; `set` sets its time of day, `reboot` starts it anew."""
 
     def __init__(self):
-        self.ms = NOON
+        self.ms, self.set_ms, self.boots, self.trusted = NOON, 0, 1, False
 
     def __call__(self):
         return self.ms
+
+    def set(self, by):
+        self.ms += by
+        self.set_ms += by
+
+    def reboot(self, by=0):
+        self.set(by)
+        self.boots += 1
+
+    def uptime(self):
+        return self.ms - self.set_ms - NOON
+
+    def boot(self):
+        return f"boot {self.boots}"
+
+    def is_trusted(self):
+        return self.trusted
 
 
 def page_in(folder: Path) -> Path:
@@ -77,8 +94,9 @@ def page_in(folder: Path) -> Path:
 
 def settings_in(folder: Path, **changed) -> Settings:
     """Settings with everything inside one folder, and the recipes that come with the program."""
-    usual = {"data": folder / "data", "recipes": (shipped_recipes(),), "page": page_in(folder), "clock": Clock()}
-    return Settings(**{**usual, **changed})
+    clock = changed.get("clock", Clock())
+    usual = {"data": folder / "data", "recipes": (shipped_recipes(),), "page": page_in(folder), "clock": clock}
+    return Settings(**{**usual, "machine": clock, **changed})
 
 
 @contextmanager

@@ -154,16 +154,25 @@ def random_history(chance, sheet, length):
     for n in range(length):
         what = random_what(chance, sheet, [h["id"] for h in written])
         ms = chance.choice([chance.randint(0, 12), chance.randint(0, 90), chance.randint(0, 1440)]) * MINUTE
-        written.append(
-            recorded(f"{chance.getrandbits(32):08x}-{n}", ms, what, chance.choice([0, 0, 1]), chance.choice("abc"))
-        )
+        device = "0" if what["kind"] == "clock-set" and chance.random() < 0.9 else chance.choice("abc")
+        at = f"{chance.getrandbits(32):08x}-{n}", ms, what, chance.choice([0, 0, 1]), device
+        written.append(recorded(*at, when=random_when(chance, ms)))
     return written
 
 
-def recorded(id, ms, what, counter=0, device="a"):
+def random_when(chance, ms):
+    """When something of this stamp was recorded: mostly then, on any setting of the server's clock, or not kept."""
+    if chance.random() < 0.3:
+        return None
+    late = chance.choice([0, 0, 0, 1, chance.randint(0, 300)]) * MINUTE
+    return {"ms": max(0, ms - late), "base": chance.choice([0, 0, 1, 2, 3, 4])}
+
+
+def recorded(id, ms, what, counter=0, device="a", when=None):
     """A happening as JSON values."""
     at = {"ms": ms, "counter": counter, "device": device * 16}
-    return {"id": id, "n": 1, "at": at, "build": "b", "about": [], "what": what}
+    kept = {} if when is None else {"when": when}
+    return {"id": id, "n": 1, "at": at, "build": "b", "about": [], "what": what, **kept}
 
 
 def random_what(chance, sheet, ids):
@@ -195,6 +204,9 @@ def random_value(chance, field, sheet, ids):
         "setup": [setup.id for setup in sheet.setups],
         "check": [0, 1, 2],
         "by_ms": [n * MINUTE for n in (-10, 5, 60)],
+        "base": [1, 2, 3, 4],
+        "since": [0, 0, 1, 2, 3],
+        "earlier_ms": [None, None, -60 * MINUTE, 5 * MINUTE],
         "happening": ids,
         "setting": ["units", "hours"],
         "bytes": [1, 2**40],

@@ -23,12 +23,35 @@ MAY_IMPORT = {
     "recipe": {"durations", "findings", "trade"},
     "bench": {"durations", "findings", "trade", "recipe"},
     "labels": {"durations", "findings", "trade", "recipe", "bench"},
-    "buildlog": {"durations", "findings", "trade", "recipe", "bench", "labels"},
+    "buildlog": {"durations", "moments", "findings", "trade", "recipe", "bench", "labels"},
     "store": {"durations", "findings", "trade", "recipe", "bench"},
-    "alerts": {"durations", "findings", "trade", "recipe", "bench", "store", "settings", "bounded_wait"},
+    "alerts": {
+        "durations",
+        "moments",
+        "findings",
+        "trade",
+        "recipe",
+        "bench",
+        "store",
+        "settings",
+        "machine_clock",
+        "bounded_wait",
+    },
     "reckon": {"durations", "findings", "trade", "recipe"},
     "plan": {"durations", "findings", "trade", "recipe", "bench"},
-    "planner": {"durations", "findings", "trade", "recipe", "bench", "buildlog", "plan", "store", "alerts", "settings"},
+    "planner": {
+        "durations",
+        "moments",
+        "findings",
+        "trade",
+        "recipe",
+        "bench",
+        "buildlog",
+        "plan",
+        "store",
+        "alerts",
+        "settings",
+    },
 }
 """By room, the rooms and single modules it may reach into. web, cli and the commands may reach into all."""
 
@@ -43,7 +66,18 @@ TWINS = (
     *(f"alerts/{name}" for name in ("quiet", "schedule")),
     *(
         f"bench/{name}"
-        for name in ("book", "parts", "state", "air", "clock_kinds", "clocks", "sentences", "shop", "sizes")
+        for name in (
+            "book",
+            "parts",
+            "state",
+            "air",
+            "clock_kinds",
+            "clocks",
+            "sentences",
+            "server_clock",
+            "shop",
+            "sizes",
+        )
     ),
 )
 

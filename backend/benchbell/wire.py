@@ -10,6 +10,7 @@ from benchbell.bench.clocks import Clock, Ring
 from benchbell.bench.forms import forms
 from benchbell.bench.happening_kinds import HAPPENING_KINDS, HappeningRow
 from benchbell.bench.happenings import Happening
+from benchbell.bench.server_clock import SET_TEXTS
 from benchbell.bench.shop import ShopState
 from benchbell.bench.state import Bench
 from benchbell.labels.messages import LabelNotes
@@ -54,7 +55,9 @@ TABLES: dict[str, Table] = {
     "CLOCK_KINDS": Table('Readonly<Record<Clock["kind"], ClockRow>>', CLOCK_KINDS, exact=True),
     "HAPPENING_KINDS": Table(f"Readonly<Record<{KIND}, HappeningRow>>", HAPPENING_KINDS, exact=True),
     "FORMS": Table(f"Readonly<Record<{KIND}, Readonly<Record<string, string>>>>", forms()),
+    "SET_TEXTS": Table("Readonly<Record<string, string>>", SET_TEXTS),
     "GLUES": Table("Readonly<Record<string, string>>", {name: glue.title for name, glue in glues().items()}),
     "FINISHES": Table("Readonly<Record<string, string>>", {name: finish.title for name, finish in finishes().items()}),
 }
-"""By the constant's name on the page. Glues and finishes: titles by name."""
+"""By the constant's name on the page. SET_TEXTS: what to say beside a clock, by its
+`server_clock`. Glues and finishes: titles by name."""

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import build_page
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
 from ports import free_port
 
 RECIPES = Path(__file__).parent
@@ -20,6 +20,8 @@ QUIET = ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-backgroun
 
 PATIENCE = 60
 """Seconds until a wait has failed: for a machine that is busy with much else."""
+
+expect.set_options(timeout=PATIENCE * 1000)
 
 NO_BROWSER = "No Chromium here. Install it: apt-get install chromium (as root), then run the tests again."
 
@@ -173,7 +175,7 @@ def new_phone(browser, server):
         )
         context.grant_permissions(["notifications"], origin=server.url)
         context.on("request", lambda request: watch(request.url))
-        context.set_default_timeout(8000)
+        context.set_default_timeout(PATIENCE * 1000)
         contexts.append(context)
         return context.new_page()
 

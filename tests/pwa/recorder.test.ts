@@ -79,6 +79,7 @@ type Tab = {
   db: Database;
   folded: Raw[];
   views: SyncView[];
+  ran: (number | null)[];
   retries: (() => void)[];
   asked: number[];
 };
@@ -88,6 +89,7 @@ async function tab(): Promise<Tab> {
   const its = server; // a round trip that outlives its test asks the server of that test
   const [folded, views, retries]: [Raw[], SyncView[], (() => void)[]] = [[], [], []];
   const asked: number[] = [];
+  const ran: (number | null)[] = [];
   const page = {
     fold: async (came: readonly Raw[]) => {
       folded.push(...came);
@@ -95,6 +97,7 @@ async function tab(): Promise<Tab> {
     },
     summaries: () => [],
     tell: (view: SyncView) => void views.push(view),
+    noteAlarms: (ms: number | null) => void ran.push(ms),
     ask: async (...[body, device]: Parameters<Server["sync"]>) => {
       asked.push(body.happenings.length);
       return isAway ? AWAY : its.sync(body, device);
@@ -107,7 +110,8 @@ async function tab(): Promise<Tab> {
       return () => {};
     },
   };
-  return { recorder: new Recorder(db, page, world), db, folded, views, retries, asked };
+  const recorder = new Recorder(db, page, world, await db.getAll("outbox"));
+  return { recorder, db, folded, views, ran, retries, asked };
 }
 
 let count = 0;
@@ -185,18 +189,47 @@ test("a browser without locks syncs all the same", async () => {
 });
 
 test("a nudge fetches, unless it tells of what is here already", async () => {
-  const { recorder, folded, views } = await tab();
+  const { recorder, folded, views, retries } = await tab();
   recorder.wake();
-  await vi.waitFor(() => expect(views.at(-1)?.state).toBe("synced"));
+  await vi.waitFor(() => expect(retries).toHaveLength(1)); // it rests: the first "synced" may have another round behind it
   const raw = note("elsewhere");
   server.sync({ page: 2, log_epoch: "", after: 0, happenings: [{ ...raw, n: 1 }] }, "b".repeat(16));
-  const told = views.length;
+  const shown = views.length;
   Listening.all[0]?.dispatchEvent(new MessageEvent("nudge", { data: "0" }));
 
-  expect(views).toHaveLength(told);
+  expect(views).toHaveLength(shown);
 
   Listening.all[0]?.dispatchEvent(new MessageEvent("nudge", { data: "1" }));
   await vi.waitFor(() => expect(folded.map(({ id }) => id)).toEqual([raw.id]));
+});
+
+test("when the stream breaks the server is asked at once, and then in its turn", async () => {
+  const { recorder, views, retries } = await tab();
+  recorder.wake();
+  await vi.waitFor(() => expect(views.at(-1)?.state).toBe("synced"));
+  await vi.waitFor(() => expect(retries).toHaveLength(1));
+  const [stream] = Listening.all;
+  stream?.dispatchEvent(new Event("open"));
+  isAway = true;
+  stream?.dispatchEvent(new Event("error"));
+  await vi.waitFor(() => expect(views.at(-1)?.state).toBe("away"));
+  const told = views.length;
+  stream?.dispatchEvent(new Event("error"));
+
+  expect(views).toHaveLength(told);
+});
+
+test("every tab hears when the server last saw to its alarms, with each answer and from the stream", async () => {
+  const [front, back] = [await tab(), await tab()];
+  server.alarmsRan = 5000;
+  front.recorder.wake();
+  await vi.waitFor(() => expect(back.ran.at(-1)).toBe(5000));
+  await vi.waitFor(() => expect(front.views.at(-1)?.state).toBe("synced"));
+  Listening.all[0]?.dispatchEvent(new MessageEvent("alarms", { data: "6000" }));
+  Listening.all[0]?.dispatchEvent(new MessageEvent("alarms", { data: "" }));
+  await vi.waitFor(() => expect(back.ran.slice(-3)).toEqual([5000, 6000, null]));
+
+  expect(front.ran).toEqual(back.ran);
 });
 
 test("a full phone keeps it in memory, says so over all else, and tries again", async () => {
@@ -248,6 +281,35 @@ test("what one tab recorded waits in the other too, before anybody sends it", as
   await back.recorder.keep(note("a"));
 
   await vi.waitFor(() => expect(front.views.at(-1)).toMatchObject({ state: "sending", waiting: 1 }));
+});
+
+test("a page opened with work that waits says so from the start, and never that all is with the server", async () => {
+  isAway = true;
+  const before = await tab();
+  await before.recorder.keep(note("before"));
+  const { recorder, views } = await tab();
+  void recorder.keep(note("now"));
+
+  expect(views.at(-1)).toMatchObject({ state: "sending", waiting: 2 });
+
+  recorder.wake();
+  await vi.waitFor(() => expect(views.at(-1)).toMatchObject({ state: "away", waiting: 2 }));
+  expect(views.map(({ state }) => state)).not.toContain("synced");
+});
+
+test("another tab that has not counted yet what this one recorded does not make it say that all is sent", async () => {
+  const { recorder, folded, views } = await tab();
+  await recorder.keep(note("a"));
+  const other = new OwnChannel("benchbell");
+  const early: SyncView = { waiting: 0, since: null, state: "synced", sentence: "All is with the server." };
+  const told = views.length;
+  other.postMessage({ kind: "syncing", view: early });
+  await vi.waitFor(() => expect(views.length).toBeGreaterThan(told));
+  other.postMessage({ kind: "came", raws: [note("later")] });
+  await vi.waitFor(() => expect(folded).toHaveLength(1));
+
+  expect(views.at(-1)).toMatchObject({ state: "sending", waiting: 1 });
+  expect(views.map(({ state }) => state)).not.toContain("synced");
 });
 
 test("while the server is away taps are kept in their order", async () => {

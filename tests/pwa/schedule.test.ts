@@ -7,7 +7,7 @@ const HOUR = 60 * MINUTE;
 const NIGHT = readQuiet({ from: "00:00", to: "08:00", zone: "UTC" });
 
 const clock = (kind: RunningClock["kind"], least: number | null, most: number | null): RunningClock => ({
-  ...{ build: "b", operation: "A/glue", kind, started: 0, least, most },
+  ...{ build: "b", operation: "A/glue", kind, started: 0, stamp: 0, least, most },
   ...{ phase: "running", celsius: null, humidity: null, too_cold: false },
 });
 const clamps = clock("in-clamps", HOUR, null);

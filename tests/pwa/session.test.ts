@@ -24,7 +24,7 @@ const SYNCED: SyncView = { waiting: 0, since: null, state: "synced", sentence: "
 
 /** The server answers at this moment of its own, with nothing new. */
 function serverAnswersAt(server_time: number): void {
-  const answer = { taken_to: 0, happenings: [], position: 0, server_time, more: false, log_epoch: "one" };
+  const answer = { taken_to: 0, happenings: [], position: 0, server_time, base: 0, more: false, log_epoch: "one" };
   vi.stubGlobal("fetch", async () => new Response(JSON.stringify(answer)));
 }
 
@@ -55,7 +55,9 @@ test("so it does when the page was closed in between", async () => {
 test("an answer sets this phone's idea of the server's time", async () => {
   await openPage([], 2);
   serverAnswersAt(START + 60 * MINUTE);
-  await session()?.ask(NOTHING_SENT, "a1");
+  const reply = await session()?.ask(NOTHING_SENT, "a1");
+  if (reply?.kind !== "ok") throw new Error("the server did not answer");
+  await session()?.fold(reply.value.happenings as readonly Raw[]);
 
   expect(serverNow()).toBe(START + 60 * MINUTE);
 });

@@ -3,7 +3,7 @@
 import itertools
 
 import pytest
-from benchbell.bench.happenings import SHOP, Conditions, Remade
+from benchbell.bench.happenings import SHOP, Conditions, Remade, When
 from benchbell.findings import Refused
 from benchbell.recipe.label_code import BITS, new_code
 from benchbell.store.errors import BuildExists
@@ -24,7 +24,9 @@ def counting(first=0):
 
 
 def start(records, build=1, name="Table", sheet=SHEET, random_bytes=None, followed_by=()):
-    return records.start_build(ID[build], name, sheet, "the recipe", 1000, random_bytes or counting(), followed_by)
+    return records.start_build(
+        ID[build], name, sheet, "the recipe", When(1000), random_bytes or counting(), followed_by
+    )
 
 
 def test_a_started_build_is_found_by_name_and_by_id(ask):
@@ -62,7 +64,7 @@ def test_no_code_is_given_out_twice_however_it_came_into_the_log(ask):
 
     async def work(records):
         await records.take(PHONE, sent)
-        await records.record([Entry(id7(9), 1000, "stand", (), Remade("A/leg", new_code(3)))])
+        await records.record([Entry(id7(9), When(1000), "stand", (), Remade("A/leg", new_code(3)))])
         one = await start(records, 1, random_bytes=counting())
         other = await start(records, 2, random_bytes=counting())
         return [*one.codes.values(), *other.codes.values()]
@@ -96,11 +98,13 @@ def test_an_id_that_belongs_to_another_build_is_refused(ask, other):
 
 
 def test_what_followed_is_recorded_with_the_beginning_or_not_at_all(ask):
-    followed_by = [Entry(id7(5), 2000, SHOP, (), Conditions(19.0, 48.0))]
+    followed_by = [Entry(id7(5), When(2000), SHOP, (), Conditions(19.0, 48.0))]
 
     async def work(records):
         with pytest.raises(Refused):
-            await start(records, followed_by=[*followed_by, Entry("no UUID", 3000, SHOP, (), Conditions(19.0, 48.0))])
+            await start(
+                records, followed_by=[*followed_by, Entry("no UUID", When(3000), SHOP, (), Conditions(19.0, 48.0))]
+            )
         before = await records.newest_position()
         await start(records, followed_by=followed_by)
         return before, await records.newest_position(), await records.happenings_of(SHOP)

@@ -4,7 +4,7 @@ import asyncio
 import json
 
 import pytest
-from benchbell.bench.happenings import SERVER, Noted
+from benchbell.bench.happenings import SERVER, Noted, When
 from benchbell.findings import Refused
 from benchbell.store.envelopes import all_readable
 from benchbell.store.errors import Gap, TwoPhonesOneName
@@ -78,7 +78,7 @@ def test_a_refused_batch_does_not_disturb_those_that_share_its_commit(ask):
 
 
 def test_what_a_refused_one_wrote_before_it_failed_is_not_kept_with_what_its_neighbours_wrote(ask):
-    entries = [Entry(id, 1000, "stand", (), Noted("half")) for id in (id7(1, "f00d"), "no UUID")]
+    entries = [Entry(id, When(1000), "stand", (), Noted("half")) for id in (id7(1, "f00d"), "no UUID")]
 
     async def work(records):
         writers = [records.take(PHONE, bodies(1, 3)), records.record(entries), records.take(OTHER, bodies(1, 2, OTHER))]
@@ -169,7 +169,7 @@ def test_positions_of_another_epoch_mean_nothing(ask, epoch, first):
 
 
 def test_the_servers_own_stamps_never_go_back(ask):
-    entries = [Entry(id7(n, "f00d"), ms, "stand", (), Noted("")) for n, ms in ((1, 2000), (2, 1000), (3, 3000))]
+    entries = [Entry(id7(n, "f00d"), When(ms), "stand", (), Noted("")) for n, ms in ((1, 2000), (2, 1000), (3, 3000))]
     made = ask(lambda records: records.record(entries))
 
     assert [(1, 2000, 0), (2, 2000, 1), (3, 3000, 0)] == [(h.n, h.at.ms, h.at.counter) for h in made]

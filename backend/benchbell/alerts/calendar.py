@@ -2,6 +2,10 @@
 
 Each clock has one entry. Its UID never changes; SEQUENCE goes up whenever anything else of it changes. When the clock
 ends or is undone, the entry is cancelled and does not ring. Moments are rounded up to whole seconds: never early.
+
+A phone makes the same entry by itself, to be saved where there is no network: UID and words are the same, and SEQUENCE
+counts at least the seconds since the clock started, so that of two versions the later one has the higher number,
+whichever of the two made it. Twin: pwa/src/alerts/calendar.ts.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -17,6 +21,7 @@ from benchbell.alerts.words import plain, title_of
 from benchbell.bench.clock_kinds import CLOCK_KINDS, ring_text
 from benchbell.bench.clocks import Clock
 from benchbell.bench.clocks import moment as next_moment
+from benchbell.bench.server_clock import SET_TEXTS
 from benchbell.durations import DAY_MS
 
 PRODUCT = "-//Benchbell//Clocks//EN"
@@ -32,7 +37,8 @@ LABEL_FIRST = "The glue's label, the finish's label and the tool maker's manual 
 class Entry(Struct, frozen=True):
     """What an entry says of its clock, which build, operation and kind name. starts, ends: seconds since 1970 UTC.
 
-    alarms: each in seconds after `starts` (negative for before), with a title.
+    alarms: each in seconds after `starts` (negative for before), with a title. started: of the clock, ms; 0 in an
+    entry that an older version published.
     """
 
     uid: str
@@ -44,10 +50,11 @@ class Entry(Struct, frozen=True):
     starts: int
     ends: int
     alarms: tuple[tuple[int, str], ...]
+    started: int = 0
 
 
 class PublishedEntry(Struct, frozen=True):
-    """An entry as last published. sequence: how often it changed. changed_ms: when it last changed."""
+    """An entry as last published. sequence: its SEQUENCE. changed_ms: when it last changed."""
 
     entry: Entry
     sequence: int
@@ -60,9 +67,14 @@ def whole_seconds(ms: int) -> int:
     return -(-ms // 1000)
 
 
-def uid_of(build: str, operation: str, kind: str, started: int) -> str:
-    """The UID of a clock's entry, the same after every restart (RFC 9562, version 5). started: ms."""
-    return str(uuid5(NAMESPACE_URL, f"benchbell:{build}|{operation}|{kind}|{started}"))
+def uid_of(build: str, operation: str, kind: str, stamp: int) -> str:
+    """The UID of a clock's entry, the same after every restart (RFC 9562, version 5). stamp: the clock's."""
+    return str(uuid5(NAMESPACE_URL, f"benchbell:{build}|{operation}|{kind}|{stamp}"))
+
+
+def least_sequence(started: int, now: int) -> int:
+    """The least SEQUENCE of what is told at `now` of a clock: whole seconds since it started. Both in ms."""
+    return max(0, (now - started) // 1000)
 
 
 def entry_of(running: Running, alarms: Sequence[Alarm]) -> Entry:
@@ -71,7 +83,7 @@ def entry_of(running: Running, alarms: Sequence[Alarm]) -> Entry:
     starts, ends = span_of(clock)
     said = ring_text(clock.kind, alarms[-1].stage if clock.least is None else first_after_wait(clock, alarms).stage)
     return Entry(
-        uid=uid_of(running.build, running.op.id, clock.kind, clock.started),
+        uid=uid_of(running.build, running.op.id, clock.kind, clock.stamp),
         build=running.build,
         operation=running.op.id,
         kind=clock.kind,
@@ -84,6 +96,7 @@ def entry_of(running: Running, alarms: Sequence[Alarm]) -> Entry:
             for alarm in alarms
             if not alarm.heard
         ),
+        started=clock.started,
     )
 
 
@@ -102,7 +115,8 @@ def span_of(clock: Clock) -> tuple[int, int]:
 def lines_of(running: Running, text: str, cautions: Iterable[str]) -> list[str]:
     """The entry's description, line by line: what to do, the build, the time's source, the cautions."""
     said = [running.cautions[id] for id in cautions if id in running.cautions]
-    return [text, running.name, f"Time: {running.source}.", *said, LABEL_FIRST]
+    remark = SET_TEXTS.get(running.clock.server_clock)
+    return [text, *([remark] if remark else []), running.name, f"Time: {running.source}.", *said, LABEL_FIRST]
 
 
 def revised(kept: Mapping[str, PublishedEntry], entries: Iterable[Entry], now: int) -> list[PublishedEntry]:
@@ -113,7 +127,7 @@ def revised(kept: Mapping[str, PublishedEntry], entries: Iterable[Entry], now: i
     running = {entry.uid: entry for entry in entries}
     changed = [next_version(kept.get(uid), entry, now) for uid, entry in running.items()]
     ended = [
-        PublishedEntry(old.entry, old.sequence + 1, now, cancelled=True)
+        PublishedEntry(old.entry, next_sequence(old, now), now, cancelled=True)
         for uid, old in kept.items()
         if uid not in running and not old.cancelled
     ]
@@ -123,8 +137,13 @@ def revised(kept: Mapping[str, PublishedEntry], entries: Iterable[Entry], now: i
 def next_version(old: PublishedEntry | None, entry: Entry, now: int) -> PublishedEntry:
     """The entry with its next sequence number; `old` where nothing changed."""
     if old is None:
-        return PublishedEntry(entry, 0, now)
-    return old if old.entry == entry and not old.cancelled else PublishedEntry(entry, old.sequence + 1, now)
+        return PublishedEntry(entry, least_sequence(entry.started, now), now)
+    return old if old.entry == entry and not old.cancelled else PublishedEntry(entry, next_sequence(old, now), now)
+
+
+def next_sequence(old: PublishedEntry, now: int) -> int:
+    """The SEQUENCE of the version that takes its place at `now` (ms)."""
+    return max(old.sequence + 1, least_sequence(old.entry.started or now, now))
 
 
 def outdated(kept: Iterable[PublishedEntry], now: int) -> list[str]:

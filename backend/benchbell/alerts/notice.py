@@ -44,7 +44,7 @@ def message_of(alarm: Alarm, now: int, ringing: tuple[str, ...]) -> bytes:
     notice = Notice(
         title=words.title,
         about=f"{plain(alarm.title)[:120]} · {plain(alarm.name)[:120]}",
-        text=words.text,
+        text=" ".join(filter(None, (words.text, alarm.remark))),
         tag=alarm.clock,
         build=alarm.build,
         operation=alarm.operation,

@@ -14,6 +14,7 @@ from benchbell.bench.book import Book
 from benchbell.bench.clock_kinds import CLOCK_KINDS
 from benchbell.bench.clocks import Clock, begun_after, clocks, is_ended, rings
 from benchbell.bench.happening_kinds import HAPPENING_KINDS
+from benchbell.bench.server_clock import SET_TEXTS
 from benchbell.bench.state import bench_of
 from benchbell.recipe.sheet import ClockKind, Operation
 
@@ -42,7 +43,8 @@ class Running(Struct, frozen=True):
 class Alarm(Struct, frozen=True):
     """One ring of a running clock. due: when the clock wants it; at: when it is to be heard, quiet hours over.
 
-    ring: its name, which is its own on its operation. title: the operation's. heard: was acknowledged, on any device.
+    ring: its name, which is its own on its operation. stamp: the clock's. title: the operation's. heard: was
+    acknowledged, on any device. remark: what to know of the server's clock meanwhile, "" where it was not set.
     """
 
     build: str
@@ -52,10 +54,11 @@ class Alarm(Struct, frozen=True):
     kind: ClockKind
     stage: str
     ring: str
-    started: int
+    stamp: int
     due: int
     at: int
     heard: bool
+    remark: str = ""
 
     @property
     def key(self) -> tuple[str, str, str]:
@@ -65,7 +68,7 @@ class Alarm(Struct, frozen=True):
     @property
     def clock(self) -> str:
         """What all rings of one clock share, and no others: the tag of its notification."""
-        return f"{self.build}|{self.operation}|{self.kind}|{self.started}"
+        return f"{self.build}|{self.operation}|{self.kind}|{self.stamp}"
 
 
 def running_of(build: str, book: Book, readings: Sequence[Reading], now: int) -> list[Running]:
@@ -124,10 +127,11 @@ def alarms_of(running: Running, quiet: Quiet | None, now: int) -> list[Alarm]:
             kind=ring.kind,
             stage=ring.stage,
             ring=ring.name,
-            started=running.clock.started,
+            stamp=running.clock.stamp,
             due=ring.at,
             at=rings_at(quiet, ring.kind, ring.at),
             heard=ring.name in running.heard,
+            remark=SET_TEXTS.get(running.clock.server_clock, ""),
         )
         for ring in rings(running.clock, now)
     ]

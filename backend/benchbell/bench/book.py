@@ -11,7 +11,8 @@ from operator import attrgetter
 from typing import Any, TypeVar, get_args
 
 from benchbell.bench.happening_kinds import HAPPENING_KINDS
-from benchbell.bench.happenings import Happening, Stamp, Started, Undone, What
+from benchbell.bench.happenings import ClockSet, Happening, Stamp, Started, Undone, What
+from benchbell.bench.server_clock import Moment, Setting, moment_of, settings_of, when_of
 
 Answer = TypeVar("Answer")
 
@@ -33,6 +34,9 @@ TAGS: dict[type, str] = {kind: kind.__struct_config__.tag for kind in get_args(W
 SLOTS = {kind: slot_words(tag) for kind, tag in TAGS.items()}
 SUBJECTS = {kind: subject_words(tag) for kind, tag in TAGS.items()}
 
+CLOCK = "server-clock"
+"""What changes with each setting of the server's clock, beside all operations and kinds."""
+
 order: Callable[[Happening], tuple[Stamp, str]] = attrgetter("at", "id")
 """Where a happening stands among others; the id decides where two stamps are the same."""
 
@@ -40,6 +44,11 @@ order: Callable[[Happening], tuple[Stamp, str]] = attrgetter("at", "id")
 def slot_of(h: Happening) -> str | None:
     """The slot this happening settles; None for a kind not known here."""
     return None if h.what is None else SLOTS[type(h.what)](h.what)
+
+
+def undoes(undoing: Happening, h: Happening) -> bool:
+    """Whether an undoing that counts undoes `h`, which it names."""
+    return undoing.at > h.at or not isinstance(h.what, Undone)
 
 
 class Book:
@@ -55,6 +64,7 @@ class Book:
         self.unknown = 0
         self.changes: dict[str, int] = {}
         self.remembered: dict[str, tuple[int, Any]] = {}
+        self.clock_settings: tuple[Setting, ...] = ()
         for h in happenings:
             self.add(h)
 
@@ -68,10 +78,26 @@ class Book:
             self.unknown += 1
         else:
             self.put(slot, h)
+        if isinstance(h.what, ClockSet):
+            self.know_settings(settings_of(self.by_kind("clock-set")))
         if isinstance(h.what, Undone):
             self.undoings.setdefault(h.what.happening, []).append(h)
         self.settle(h)
         return True
+
+    def by_kind(self, kind: str) -> list[Happening]:
+        """All of one kind, in no order, whether they count or not."""
+        return [h for slot, known in self.by_slot.items() if slot.partition("|")[0] == kind for h in known]
+
+    def know_settings(self, settings: tuple[Setting, ...]) -> None:
+        """Take over how the server's clock was set, which is recorded in the shop's book."""
+        if settings != self.clock_settings:
+            self.clock_settings = settings
+            self.changes[CLOCK] = self.changes.get(CLOCK, 0) + 1
+
+    def moment(self, h: Happening) -> Moment:
+        """When it happened, by the server's clock as it is now."""
+        return moment_of(when_of(h), self.clock_settings)
 
     def put(self, slot: str, h: Happening) -> None:
         """Into its slot. Most come in their order; what does not is put in its place when somebody looks."""
@@ -100,9 +126,13 @@ class Book:
             h = self.target(h)
 
     def is_struck(self, h: Happening) -> bool:
-        """Whether an undoing that counts meets it. One that stands before it is void: no two can undo each other."""
+        """Whether an undoing that counts meets it.
+
+        An undoing of an undoing counts only if it stands after it: no two can undo each other. Any other happening can
+        be undone by one that stands before it, since a wrong clock may have stamped it far ahead.
+        """
         undoings = self.undoings.get(h.id)
-        return undoings is not None and any(u.at > h.at and u.id not in self.undone for u in undoings)
+        return undoings is not None and any(u.id not in self.undone and undoes(u, h) for u in undoings)
 
     def target(self, h: Happening) -> Happening | None:
         """What an undoing undoes, where that is known here."""

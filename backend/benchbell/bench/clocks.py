@@ -10,6 +10,7 @@ from msgspec import Struct
 
 from benchbell.bench.air import Reading, is_wait, reckoned
 from benchbell.bench.clock_kinds import CLOCK_KINDS, TOO_COLD, Again, Edge, again_stage
+from benchbell.bench.server_clock import Moment, ServerClock
 from benchbell.bench.state import Bench, OperationState
 from benchbell.durations import DAY_MS
 from benchbell.recipe.sheet import ClockKind, ClockSpec, Operation, Sheet
@@ -21,11 +22,13 @@ Phase = Literal["running", "due", "late"]
 class Clock(Struct, frozen=True):
     """A running clock.
 
-    least: the moment from which to go on, None where there is none. most: the moment by which to go on.
+    stamp: the ms of the stamp of its start, which names it. least: the moment from which to go on, None where there is
+    none. most: the moment by which to go on.
     phase: "running" until something is to be done, "due" while it may be done, "late" when the deadline has passed.
     celsius, humidity: the readings its time was taken from; None where the planned figure stands.
     too_cold: colder since it started than the glue's least temperature, so its time proves nothing. Such a wait is
-    never due, and rings "too-cold".
+    never due, and rings "too-cold". server_clock: what became of the server's clock since it started. Where that is not
+    known, `least` is the latest that it can be, and `most` no later than the moment from which on it is not known.
     old_reading: the air was not read in time, so this is the careful one of two times, the planned and the one by the
     old reading: the longer for a wait, the shorter for a deadline.
     """
@@ -33,17 +36,19 @@ class Clock(Struct, frozen=True):
     operation: str
     kind: ClockKind
     started: int
+    stamp: int
     least: int | None
     most: int | None
     phase: Phase
     celsius: float | None = None
     humidity: float | None = None
     too_cold: bool = False
+    server_clock: ServerClock = "steady"
     old_reading: bool = False
 
 
 class Ring(Struct, frozen=True):
-    """Something to ring once: name is unique on its operation, "in-clamps|off|1700000000000"."""
+    """Something to ring once. name: its own on its operation, "in-clamps|off|1700000000000", by the clock's stamp."""
 
     operation: str
     kind: ClockKind
@@ -103,9 +108,23 @@ def clock_of(
     most = started + time.ms if not is_wait(spec) else None if spec.most_ms is None else started + spec.most_ms
     if is_over(op, spec, state, least, begun, now):
         return None
+    since = state.unsteady.get(spec.starts, Moment(started))
+    if most is not None and since.unsure_ms is not None:
+        most = min(most, max(started, since.unsure_ms))
     phase = "running" if time.too_cold and is_wait(spec) else phase_at(least, most, now)
     return Clock(
-        op.id, spec.kind, started, least, most, phase, time.celsius, time.humidity, time.too_cold, time.old_reading
+        operation=op.id,
+        kind=spec.kind,
+        started=started,
+        stamp=state.stamps[spec.starts],
+        least=least,
+        most=most,
+        phase=phase,
+        celsius=time.celsius,
+        humidity=time.humidity,
+        too_cold=time.too_cold,
+        server_clock=since.clock,
+        old_reading=time.old_reading,
     )
 
 
@@ -124,14 +143,14 @@ def is_ended(op: Operation, spec: ClockSpec, state: OperationState, begun: Mappi
     """
     if spec.ends:
         ends = spec.ends if is_wait(spec) else (*spec.ends, "finished")
-        return any(state.marks.get(kind, -1) >= state.marks[spec.starts] for kind in ends)
+        return any(state.stamps.get(kind, -1) >= state.stamps[spec.starts] for kind in ends)
     return begun.get(f"{op.id}|{spec.kind}", False)
 
 
 def is_heard(spec: ClockSpec, state: OperationState) -> bool:
     """Whether the clock's ring was acknowledged since it started."""
     return any(
-        ring.startswith(f"{spec.kind}|") and ring.endswith(f"|{state.marks[spec.starts]}") for ring in state.heard
+        ring.startswith(f"{spec.kind}|") and ring.endswith(f"|{state.stamps[spec.starts]}") for ring in state.heard
     )
 
 
@@ -161,7 +180,7 @@ def rings(clock: Clock, now: int) -> list[Ring]:
 
 def ring(clock: Clock, stage: str, at: int) -> Ring:
     """One ring of the clock."""
-    return Ring(clock.operation, clock.kind, stage, f"{clock.kind}|{stage}|{clock.started}", at)
+    return Ring(clock.operation, clock.kind, stage, f"{clock.kind}|{stage}|{clock.stamp}", at)
 
 
 def repeats(clock: Clock, again: Again, least: int, now: int) -> list[Ring]:

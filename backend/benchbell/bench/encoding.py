@@ -3,7 +3,7 @@
 import msgspec
 from msgspec import Struct
 
-from benchbell.bench.happenings import KINDS, Happening, Stamp
+from benchbell.bench.happenings import KINDS, Happening, Stamp, When
 from benchbell.findings import Refused
 
 
@@ -22,6 +22,7 @@ class Envelope(Struct, frozen=True, gc=False):
     build: str
     about: tuple[str, ...]
     what: Kind
+    when: When | None = None
 
 
 _envelope = msgspec.json.Decoder(Envelope)
@@ -46,7 +47,7 @@ def read_happening(body: bytes | msgspec.Raw) -> Happening:
     except msgspec.DecodeError as error:
         envelope = read_envelope(body)
         if envelope.what.kind not in KINDS:
-            return Happening(envelope.id, envelope.n, envelope.at, envelope.build, envelope.about, None)
+            return Happening(envelope.id, envelope.n, envelope.at, envelope.build, envelope.about, None, envelope.when)
         raise Refused(
             f"Happening {envelope.id} ({envelope.what.kind}) cannot be read: {error}.",
             "Update the page on that device.",

@@ -18,9 +18,10 @@ SHOP = ""
 
 
 class Stamp(Struct, frozen=True, order=True, gc=False):
-    """When and where something happened. Sorts alike in Python and TypeScript.
+    """Where something stands among all that happened. Sorts alike in Python and TypeScript.
 
-    ms: server time as the device knew it, whole milliseconds since 1970 UTC.
+    ms: server time as the device knew it, whole milliseconds since 1970 UTC, or later: a stamp is later than every
+    stamp its device has met. So it orders and names, and never measures or shows a time: that is `When`.
     counter: order within one millisecond, 0 to 65535.
     device: 16 lower-case hex digits; ASCII, so that both twins sort it alike.
     """
@@ -28,6 +29,16 @@ class Stamp(Struct, frozen=True, order=True, gc=False):
     ms: int
     counter: int
     device: str
+
+
+class When(Struct, frozen=True, gc=False):
+    """When something was recorded, by the server's clock as the device knew it.
+
+    ms: whole milliseconds since 1970 UTC. base: how often that clock had been set; see bench/server_clock.py.
+    """
+
+    ms: int
+    base: int = 0
 
 
 class Started(Struct, frozen=True, tag="started", tag_field="kind"):
@@ -216,6 +227,20 @@ class Undone(Struct, frozen=True, tag="undone", tag_field="kind"):
     happening: str
 
 
+class ClockSet(Struct, frozen=True, tag="clock-set", tag_field="kind"):
+    """The server's clock was set. Only the server records it.
+
+    base: the number of the setting that begins. by_ms: how far it was set forward, below zero back; times read on a
+    base from `since` on move by that, exactly. earlier_ms: the most by which times of earlier bases move; None where
+    they stand as they were written.
+    """
+
+    base: int
+    since: int
+    by_ms: int
+    earlier_ms: int | None = None
+
+
 What = (
     Started
     | Closed
@@ -242,6 +267,7 @@ What = (
     | Remade
     | Conditions
     | Kept
+    | ClockSet
     | Undone
 )
 
@@ -253,7 +279,7 @@ class Happening(Struct, frozen=True, gc=False):
 
     id: UUIDv7 (RFC 9562). n: gap-free from 1 on each device. build: its id, "" for the whole shop.
     about: ids of the parts, assemblies, operations, setups and stations concerned.
-    what: None for a kind this program does not know yet.
+    what: None for a kind this program does not know yet. when: None on entries from before it was kept.
     """
 
     id: str
@@ -262,3 +288,4 @@ class Happening(Struct, frozen=True, gc=False):
     build: str
     about: tuple[str, ...]
     what: What | None
+    when: When | None = None

@@ -22,6 +22,8 @@ from benchbell.recipe.sheet import Sheet
 
 FROM_A_NEWER_VERSION = "An entry that only a newer version can read."
 
+OFF_FOR_UNKNOWN = "For how long it was off before is not known: what ran meanwhile may end later than shown."
+
 OPTIONAL = re.compile(r"\[([^\]]*)\]")
 PLACE = re.compile(r"\{(\w+)(?:\?([^:}]*):([^}]*))?\}")
 
@@ -107,7 +109,7 @@ def set_values(what: Any, wording: Wording) -> str:
     return ", ".join(shown)
 
 
-VALUES: Mapping[str, Callable[[Any, Wording], str]] = {
+VALUES: Mapping[str, Callable[[Any, Wording], str | bool]] = {
     "title": lambda what, w: w.sheet.title,
     "pieces": lambda what, w: str(len(w.sheet.pieces)),
     "operation": lambda what, w: w.title(what.operation),
@@ -119,6 +121,9 @@ VALUES: Mapping[str, Callable[[Any, Wording], str]] = {
     "clock": lambda what, w: clock_name(what.clock),
     "ring": lambda what, w: clock_name(what.ring.partition("|")[0]),
     "by_ms": lambda what, w: show(what.by_ms / MINUTE_MS, TIME, w.units),
+    "far": lambda what, w: show(abs(what.by_ms) / MINUTE_MS, TIME, w.units),
+    "is_forward": lambda what, w: what.by_ms > 0,
+    "doubt": lambda what, w: "" if what.earlier_ms is None else OFF_FOR_UNKNOWN,
     "size": lambda what, w: re.sub("[-_]", " ", what.size),
     "piece": lambda what, w: what.piece if len(w.sheet.pieces) > 1 else "",
     "value": measured,

@@ -5,6 +5,7 @@ from typing import Any
 from msgspec import Struct
 
 from benchbell.bench.air import Reading
+from benchbell.bench.air import moment_of as moment_of_reading
 from benchbell.bench.book import Book
 from benchbell.bench.happenings import Conditions, Kept
 
@@ -21,8 +22,8 @@ def shop_of(book: Book) -> ShopState:
     latest = [book.latest(*slot.split("|", 1)) for slot in book.by_slot if slot.startswith("kept|")]
     settings = {h.what.setting: h.what.value for h in latest if h is not None and isinstance(h.what, Kept)}
     readings = [
-        Reading(h.at.ms, h.what.celsius, h.what.humidity)
+        Reading(book.moment(h).ms, h.what.celsius, h.what.humidity)
         for h in book.all("conditions")
         if isinstance(h.what, Conditions)
     ]
-    return ShopState(settings, tuple(readings))
+    return ShopState(settings, tuple(sorted(readings, key=moment_of_reading)))

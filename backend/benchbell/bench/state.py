@@ -11,7 +11,7 @@ from typing import Literal
 from msgspec import Struct
 from msgspec.structs import replace
 
-from benchbell.bench.book import Book, order
+from benchbell.bench.book import CLOCK, Book, order
 from benchbell.bench.happening_kinds import HAPPENING_KINDS
 from benchbell.bench.happenings import (
     Acknowledged,
@@ -28,6 +28,7 @@ from benchbell.bench.happenings import (
     Started,
 )
 from benchbell.bench.parts import NEVER, Inside, Spoils, members, next_operations, spoils
+from benchbell.bench.server_clock import Moment
 from benchbell.recipe.sheet import Operation, Sheet
 
 Status = Literal["waiting", "ready", "in-hand", "in-clamps", "done", "spoiled"]
@@ -39,7 +40,9 @@ MARKS = tuple(kind for kind, row in HAPPENING_KINDS.items() if row.is_mark)
 class OperationState(Struct, frozen=True):
     """How far an operation is.
 
-    marks: server time in ms of each mark that counts, and of the last part ticked. left: parts not through yet.
+    marks: server time in ms of each mark that counts, and of the last part ticked, by the clock as it is now.
+    stamps: the ms of their stamps, which order and name them. unsteady: of marks since which the server's clock was
+    set, what is known of that. left: parts not through yet.
     waits_for: operations to be done first. lost: its spoiled parts. checks: by number, whether good.
     reasons: words given with a mark. lengthened: by clock, added ms. heard: rings acknowledged.
     celsius, humidity: given with the glue or coat.
@@ -54,6 +57,8 @@ class OperationState(Struct, frozen=True):
     reasons: dict[str, str]
     lengthened: dict[str, int]
     heard: tuple[str, ...]
+    stamps: dict[str, int] = {}
+    unsteady: dict[str, Moment] = {}
     celsius: float | None = None
     humidity: float | None = None
 
@@ -123,7 +128,7 @@ def bench_of(book: Book) -> Bench | None:
     return Bench(
         operations,
         part_states(book, started, inside, operations, spoilt.lost),
-        book.remember("sizes", whole + book.changes_of("measured"), lambda: as_built(book, sheet)),
+        book.remember("sizes", whole + book.changes_of("measured", CLOCK), lambda: as_built(book, sheet)),
         standing(book, sheet),
         closed is not None and isinstance(closed.what, Closed) and closed.what.closed,
         all(state.status == "done" for state in operations.values()),
@@ -139,7 +144,7 @@ def whole_of(book: Book, sheet: Sheet) -> tuple[Inside, Spoils]:
 
 def remembered_state(book: Book, op: Operation, spoilt: Spoils, whole: int) -> OperationState:
     """The operation's state, worked out again only when one of its happenings, or the whole, changed."""
-    changes = whole + book.changes_of(op.id)
+    changes = whole + book.changes_of(op.id, CLOCK)
     return book.remember(f"operation|{op.id}", changes, lambda: operation_state(book, op, spoilt))
 
 
@@ -148,6 +153,7 @@ def operation_state(book: Book, op: Operation, spoilt: Spoils) -> OperationState
     fresh = {part: spoilt.fresh.get(part, NEVER) for part in op.parts}
     since = max(fresh.values(), default=NEVER)
     marks = live_marks(book, op, since)
+    moments = {kind: book.moment(h) for kind, h in marks.items()}
     left = tuple(part for part in op.parts if not through(book, op.id, part, fresh[part]))
     missing = tuple(part for part in op.parts if part in spoilt.lost)
     status = status_of(marks, bool(missing))
@@ -155,7 +161,9 @@ def operation_state(book: Book, op: Operation, spoilt: Spoils) -> OperationState
     air = spread.what if spread is not None and isinstance(spread.what, GlueOn | CoatOn) else None
     return OperationState(
         status=status,
-        marks={kind: h.at.ms for kind, h in marks.items()},
+        marks={kind: moment.ms for kind, moment in moments.items()},
+        stamps={kind: h.at.ms for kind, h in marks.items()},
+        unsteady={kind: moment for kind, moment in moments.items() if moment.clock != "steady"},
         left=() if status == "done" else left,
         waits_for=(),
         lost=missing,
@@ -277,7 +285,9 @@ def measured(book: Book, piece: str, size: str) -> AsBuilt | None:
     if not taken:
         return None
     last, value = taken[-1]
-    return AsBuilt(value, last.at.ms, last.at.device, tuple(other for _, other in taken[:-1] if other != value))
+    return AsBuilt(
+        value, book.moment(last).ms, last.at.device, tuple(other for _, other in taken[:-1] if other != value)
+    )
 
 
 def standing(book: Book, sheet: Sheet) -> dict[str, Standing]:
@@ -286,5 +296,5 @@ def standing(book: Book, sheet: Sheet) -> dict[str, Standing]:
     for station in sorted({setup.station for setup in sheet.setups}):
         up, broken = book.latest("set-up", station), book.latest("setup-broken", station)
         if up is not None and isinstance(up.what, SetUp) and (broken is None or up.at > broken.at):
-            stand[station] = Standing(up.what.setup, up.what.values, up.what.proved, up.at.ms)
+            stand[station] = Standing(up.what.setup, up.what.values, up.what.proved, book.moment(up).ms)
     return stand

@@ -122,7 +122,7 @@ def build_log(build: str, book: Book, names: Mapping[str, str]) -> BuildLog | No
         return None
     sheet = started.sheet
     wording = wording_of(sheet)
-    happened = sorted(book.by_id.values(), key=order)
+    happened = told(book)
     done = [state.marks.get("finished") for state in bench.operations.values()]
     return BuildLog(
         build=build,
@@ -130,15 +130,24 @@ def build_log(build: str, book: Book, names: Mapping[str, str]) -> BuildLog | No
         title=sheet.title,
         pieces=sheet.pieces,
         units=sheet.units,
-        started_ms=happened[0].at.ms,
+        started_ms=book.moment(happened[0]).ms,
         finished_ms=max(ms for ms in done if ms is not None) if bench.finished else None,
         entries=tuple(entry(h, book, wording, names) for h in happened),
         operations=tuple(operation_log(op, bench.operations[op.id]) for op in sheet.operations),
         sizes=sizes(sheet, bench),
         setups=setups(sheet, happened, book),
         lost=lost(happened, book),
-        photos=tuple(photo(h, h.what, sheet, names) for h in happened if isinstance(h.what, Photo) and book.counts(h)),
+        photos=tuple(
+            photo(h, h.what, book, sheet, names) for h in happened if isinstance(h.what, Photo) and book.counts(h)
+        ),
     )
+
+
+def told(book: Book) -> list[Happening]:
+    """The build's happenings in order; among them those settings of the server's clock that fell into its time."""
+    own = sorted(book.by_id.values(), key=order)
+    settings = [one.recorded for one in book.clock_settings if own[0].at < one.recorded.at < own[-1].at]
+    return sorted([*own, *settings], key=order) if settings else own
 
 
 def wording_of(sheet: Sheet) -> Wording:
@@ -151,7 +160,8 @@ def entry(h: Happening, book: Book, wording: Wording, names: Mapping[str, str]) 
     """One happening as an entry of the log."""
     kind = "" if h.what is None else str(h.what.__struct_config__.tag)
     sha256 = h.what.sha256 if isinstance(h.what, Photo) else ""
-    return Entry(h.at.ms, who(h, names), kind, sentence_of(h.what, wording), h.about, not book.counts(h), sha256)
+    undone = not book.counts(h)
+    return Entry(book.moment(h).ms, who(h, names), kind, sentence_of(h.what, wording), h.about, undone, sha256)
 
 
 def who(h: Happening, names: Mapping[str, str]) -> str:
@@ -159,11 +169,11 @@ def who(h: Happening, names: Mapping[str, str]) -> str:
     return names.get(h.at.device, f"device {h.at.device[-4:]}")
 
 
-def photo(h: Happening, taken: Photo, sheet: Sheet, names: Mapping[str, str]) -> PhotoLog:
+def photo(h: Happening, taken: Photo, book: Book, sheet: Sheet, names: Mapping[str, str]) -> PhotoLog:
     """One photo with its caption."""
     known = titles(sheet)
     of = next((known[id] for id in h.about if id in known), "The build")
-    return PhotoLog(taken.sha256, h.at.ms, who(h, names), taken.text or of, h.about)
+    return PhotoLog(taken.sha256, book.moment(h).ms, who(h, names), taken.text or of, h.about)
 
 
 def operation_log(op: Operation, state: OperationState) -> OperationLog:
@@ -218,7 +228,7 @@ def setups(sheet: Sheet, happened: list[Happening], book: Book) -> tuple[SetupLo
             h.what.setup,
             known[h.what.setup].title if h.what.setup in known else h.what.setup,
             h.what.station,
-            h.at.ms,
+            book.moment(h).ms,
             h.what.proved,
             known[h.what.setup].set if h.what.setup in known else (),
             h.what.values,
@@ -232,7 +242,7 @@ def lost(happened: list[Happening], book: Book) -> tuple[Lost, ...]:
     """Every spoiled part with the code of the part that replaces it."""
     counted = [h for h in happened if book.counts(h)]
     return tuple(
-        Lost(h.what.part, h.at.ms, h.what.reason, code_after(h.what.part, h, counted))
+        Lost(h.what.part, book.moment(h).ms, h.what.reason, code_after(h.what.part, h, counted))
         for h in counted
         if isinstance(h.what, Spoiled)
     )

@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 from msgspec import Struct
 
-from benchbell.bench.happenings import SHOP, Began, Clamped, Conditions, Finished, GlueOn, SetUp, What
+from benchbell.alerts.server_clock import ServerClock
+from benchbell.bench.happenings import SHOP, Began, Clamped, Conditions, Finished, GlueOn, SetUp, What, When
 from benchbell.durations import MINUTE_MS
 from benchbell.findings import Refused
 from benchbell.recipe.compiler import compile_text
@@ -54,17 +55,19 @@ async def record_demo(records: Records, sheet: Sheet, text: str, settings: Setti
     if await records.newest_position():
         return
     invented = list(demo_happenings(sheet))
-    begun = settings.clock() - CLAMPED_AGO_MS - invented[-1].at_ms
-    build = new_id(begun, settings.random_bytes)
+    clock = ServerClock(records, settings.machine, settings.random_bytes)
+    await clock.start()
+    begun = When(clock() - CLAMPED_AGO_MS - invented[-1].at_ms, clock.when().base)
+    build = new_id(begun.ms, settings.random_bytes)
     entries = [entry_of(one, begun, build, settings) for one in invented]
     await records.start_build(build, f"Demo: {sheet.title}", sheet, text, begun, settings.random_bytes, entries)
 
 
-def entry_of(one: DemoHappening, begun: int, build: str, settings: Settings) -> Entry:
+def entry_of(one: DemoHappening, begun: When, build: str, settings: Settings) -> Entry:
     """The invented happening as a log entry of the build, or of the shop when it is about the air."""
-    now = begun + one.at_ms
+    now = When(begun.ms + one.at_ms, begun.base)
     of = SHOP if isinstance(one.what, Conditions) else build
-    return Entry(new_id(now, settings.random_bytes), now, of, one.about, one.what)
+    return Entry(new_id(now.ms, settings.random_bytes), now, of, one.about, one.what)
 
 
 def demo_happenings(sheet: Sheet) -> Iterator[DemoHappening]:

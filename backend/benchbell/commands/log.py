@@ -6,7 +6,6 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from benchbell.bench.book import Book
 from benchbell.buildlog.csv import operations_csv, story_csv
 from benchbell.buildlog.learned import learned
 from benchbell.buildlog.pdf import log_pdf, moment, span
@@ -16,7 +15,8 @@ from benchbell.commands.data_folder import add_data_option
 from benchbell.commands.output import json_text, write_file
 from benchbell.findings import Refused
 from benchbell.labels.lettering import built_in
-from benchbell.store.photos import photo_here
+from benchbell.store.build_book import book_of_build
+from benchbell.store.photos import photo_to_print
 from benchbell.store.records import Records
 from benchbell.store.sqlite_records import ask_records
 
@@ -40,7 +40,7 @@ def run(args: argparse.Namespace) -> int:
     Raises Refused for a build that is not there, a PDF without `--out`, and a file that cannot be written.
     """
     written = FORMS[args.form](
-        ask_records(args.data, lambda records: log_of(records, args.build)), partial(photo_here, args.data)
+        ask_records(args.data, lambda records: log_of(records, args.build)), partial(photo_to_print, args.data)
     )
     if args.out is None:
         if args.form == "pdf":
@@ -54,7 +54,7 @@ def run(args: argparse.Namespace) -> int:
 async def log_of(records: Records, name: str) -> BuildLog:
     """The log of the build of that name or id. Raises Refused when there is no such build."""
     build = await records.build_named(name)
-    log = build_log(build, Book(await records.happenings_of(build)), await records.device_names())
+    log = build_log(build, await book_of_build(records, build), await records.device_names())
     assert log is not None, "build_named finds only builds that have started"
     return log
 

@@ -158,8 +158,11 @@ def week_of(kept: Mapping[str, Any]) -> Week:
 
 
 def still_holds(old: PlannerQuestion, new: PlannerQuestion) -> bool:
-    """Whether a plan for `old` is still good for `new`: younger than STALE_MS, and with the same inputs."""
-    return new.now - old.now < STALE_MS and plan_inputs(old) == plan_inputs(new)
+    """Whether a plan for `old` is still good for `new`: younger than STALE_MS, and with the same inputs.
+
+    One from later than now was made before the server's clock was set back.
+    """
+    return 0 <= new.now - old.now < STALE_MS and plan_inputs(old) == plan_inputs(new)
 
 
 def plan_inputs(question: PlannerQuestion) -> Any:

@@ -8,8 +8,11 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from msgspec import Struct
 
-from benchbell.bench.happenings import SHOP, Conditions, Happening, Undone
+from benchbell.bench.happenings import SHOP, ClockSet, Conditions, Happening, Undone
+from benchbell.bench.server_clock import Settings, moment_of, settings_of, when_of
+from benchbell.store.checksum import is_intact
 from benchbell.store.envelopes import LARGEST_INTEGER, readable
+from benchbell.store.happenings import bodies_of_build
 
 BUILDS = """
 WITH RECURSIVE known (build) AS (
@@ -57,20 +60,33 @@ def is_finished(one: CachedBuild, code: str, changes: Sequence[tuple[int, int]])
 
 def conditions_after(db: sqlite3.Connection, position: int) -> list[tuple[int, int]]:
     """Each change of the shop's conditions after `position`: its own position, and the ms from which it counts."""
-    query = "SELECT position, body FROM happening WHERE build = ? AND position > ?"
-    return [(found, ms) for found, body in db.execute(query, (SHOP, position)) for ms in counts_from(readable(body))]
+    query = "SELECT position, body, crc FROM happening WHERE build = ? AND position > ?"
+    settings = clock_settings(db)
+    rows = db.execute(query, (SHOP, position))
+    came = [(found, readable(body)) for found, body, crc in rows if is_intact(body, crc)]
+    return [(found, ms) for found, h in came for ms in counts_from(h, settings)]
 
 
-def counts_from(h: Happening) -> tuple[int, ...]:
-    """From which ms on it changes the conditions: a reading's own time, 0 for an undoing, nothing for any other."""
+def clock_settings(db: sqlite3.Connection) -> Settings:
+    """How the server's clock was set, as far as the log knows."""
+    return settings_of(readable(body) for body in bodies_of_build(db, SHOP, ["clock-set"])[0])
+
+
+def counts_from(h: Happening, settings: Settings) -> tuple[int, ...]:
+    """From which ms on it changes what clocks depend on.
+
+    A reading's own time; 0 for an undoing, and for a setting of the server's clock, which moves the time of every
+    reading; nothing for any other.
+    """
     if isinstance(h.what, Conditions):
-        return (h.at.ms,)
-    return (0,) if isinstance(h.what, Undone) else ()
+        return (moment_of(when_of(h), settings).ms,)
+    return (0,) if isinstance(h.what, Undone | ClockSet) else ()
 
 
 def affected_builds(db: sqlite3.Connection, came: Iterable[Happening]) -> list[str]:
     """Builds in the cache that these happenings of the shop may make ring again."""
-    earliest = min((ms for h in came for ms in counts_from(h)), default=LARGEST_INTEGER)
+    settings = clock_settings(db)
+    earliest = min((ms for h in came for ms in counts_from(h, settings)), default=LARGEST_INTEGER)
     query = "SELECT build FROM finished_cache WHERE conditions_before_ms > ?"
     return [row[0] for row in db.execute(query, (earliest,))]
 

@@ -115,4 +115,33 @@ VERSIONS: tuple[str, ...] = (
     -- Finding the codes was all it was for.
     DROP INDEX happening_with_code;
     """,
+    """
+    -- One row: the server's clock as it was last read. See alerts/server_clock.py.
+    CREATE TABLE clock_reading (
+        id INTEGER PRIMARY KEY CHECK (id = 1),
+        boot TEXT NOT NULL,
+        offset_ms INTEGER NOT NULL,
+        base INTEGER NOT NULL,
+        since INTEGER NOT NULL,
+        wall_ms INTEGER NOT NULL,
+        is_trusted INTEGER NOT NULL,
+        was_trusted INTEGER NOT NULL,
+        is_doubtful INTEGER NOT NULL
+    ) STRICT;
+    -- crc: CRC-32 of body; NULL where body was damaged before this column came. See store/checksum.py.
+    ALTER TABLE happening ADD COLUMN crc INTEGER;
+    UPDATE happening SET crc = checksum_if_readable(body);
+
+    -- What is stamped more than a day ahead of the server, until its time comes: see store/early.py.
+    CREATE TABLE early_happening (
+        device TEXT NOT NULL,
+        n INTEGER NOT NULL,
+        id TEXT NOT NULL,
+        at_ms INTEGER NOT NULL,
+        body BLOB NOT NULL,
+        crc INTEGER NOT NULL,
+        redated INTEGER NOT NULL DEFAULT 0,
+        PRIMARY KEY (device, n)
+    ) STRICT, WITHOUT ROWID;
+    """,
 )

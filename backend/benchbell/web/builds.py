@@ -44,7 +44,7 @@ async def start_build(body: RawBody, shop: Given[ShopRuntime]) -> BuildStarted:
         name=wanted.name,
         sheet=sheet,
         recipe=text,
-        now_ms=shop.settings.clock(),
+        when=shop.server_clock.when(),
         random_bytes=shop.settings.random_bytes,
     )
     shop.listeners.announce(await shop.records.newest_position())

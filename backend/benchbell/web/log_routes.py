@@ -14,7 +14,8 @@ from benchbell.buildlog.learned import Learned, learned
 from benchbell.buildlog.pdf import log_pdf
 from benchbell.buildlog.story import BuildLog, build_log
 from benchbell.labels.lettering import built_in
-from benchbell.store.photos import photo_here
+from benchbell.store.build_book import book_of_build
+from benchbell.store.photos import photo_to_print
 from benchbell.store.records import Records
 from benchbell.web.errors import REFUSALS, NotHere
 from benchbell.web.runtime import ShopRuntime
@@ -24,9 +25,9 @@ BuildId = Annotated[str, PathParameter(description="The build's id", max_length=
 
 async def log_of(records: Records, build: str) -> BuildLog:
     """The build's log. Raises NotHere for an unknown build, StoreError."""
-    happenings = await records.happenings_of(build) if build else []
+    book = await book_of_build(records, build) if build else Book()
     names = await records.device_names()
-    log = await asyncio.to_thread(lambda: build_log(build, Book(happenings), names))
+    log = await asyncio.to_thread(lambda: build_log(build, book, names))
     if log is None:
         raise NotHere(f"There is no build {build}.", "Open it from the list of builds.")
     return log
@@ -80,7 +81,7 @@ async def operations_csv_file(build: BuildId, shop: Given[ShopRuntime]) -> Respo
 )
 async def log_pdf_file(build: BuildId, shop: Given[ShopRuntime]) -> Response[bytes | str]:
     """On A4, with the photos that are on the server. Raises NotHere, StoreError."""
-    pictures = partial(photo_here, shop.settings.data)
+    pictures = partial(photo_to_print, shop.settings.data)
     body = await asyncio.to_thread(log_pdf, await log_of(shop.records, build), None, built_in(), pictures)
     return attachment(body, "log.pdf", "application/pdf")
 

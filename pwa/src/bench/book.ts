@@ -3,8 +3,9 @@
  *
  * Twin of bench/book.py, where the reasons stand.
  */
-import type { Happening, Stamp, Started } from "../wire.gen.ts";
+import type { Happening, Moment, Stamp, Started } from "../wire.gen.ts";
 import { HAPPENINGS, type HappeningKind } from "./happening_kinds.ts";
+import { momentOf, type Setting, settingsOf, whenOf } from "./server_clock.ts";
 
 export type What = NonNullable<Happening["what"]>;
 
@@ -39,11 +40,20 @@ export function subjectOf({ what }: Happening): string | null {
   return HAPPENINGS[what.kind].slot[0] === "operation" && "operation" in what ? what.operation : what.kind;
 }
 
+/** What changes with each setting of the server's clock, beside all operations and kinds. */
+export const CLOCK = "server-clock";
+
+/** Whether an undoing that counts undoes `h`, which it names. */
+function undoes(undoing: Happening, h: Happening): boolean {
+  return compareStamps(undoing.at, h.at) > 0 || h.what?.kind !== "undone";
+}
+
 /** What is known of one build. Grows by `add`; nothing is ever taken out. */
 export class Book {
   readonly byId = new Map<string, Happening>();
   readonly bySlot = new Map<string, Happening[]>();
   unknown = 0;
+  clockSettings: readonly Setting[] = [];
   private readonly undoings = new Map<string, Happening[]>();
   private readonly undone = new Set<string>();
   private readonly changes = new Map<string, number>();
@@ -56,9 +66,29 @@ export class Book {
     const slot = slotOf(h);
     if (slot === null) this.unknown += 1;
     else putInOrder(listIn(this.bySlot, slot), h);
+    if (h.what?.kind === "clock-set") this.knowSettings(settingsOf(this.byKind("clock-set")));
     if (h.what?.kind === "undone") listIn(this.undoings, h.what.happening).push(h);
     this.settle(h);
     return true;
+  }
+
+  /** All of one kind, in no order, whether they count or not. */
+  private byKind(kind: HappeningKind): Happening[] {
+    return [...this.bySlot].flatMap(([slot, known]) => (slot.split("|")[0] === kind ? known : []));
+  }
+
+  /** Takes over how the server's clock was set, which is recorded in the shop's book; gives whether that is news. */
+  knowSettings(settings: readonly Setting[]): boolean {
+    const ids = (known: readonly Setting[]) => known.map(({ recorded }) => recorded.id).join();
+    if (ids(settings) === ids(this.clockSettings)) return false;
+    this.clockSettings = settings;
+    this.changes.set(CLOCK, (this.changes.get(CLOCK) ?? 0) + 1);
+    return true;
+  }
+
+  /** When it happened, by the server's clock as it is now. */
+  moment(h: Pick<Happening, "at" | "when">): Moment {
+    return momentOf(whenOf(h), this.clockSettings);
   }
 
   /** Tell whether a new one counts; then whether what it undoes does, and so on while that turns. */
@@ -73,10 +103,10 @@ export class Book {
     }
   }
 
-  /** Whether an undoing that counts meets it. One that stands before it is void: no two can undo each other. */
+  /** Whether an undoing that counts meets it. */
   private isStruck(h: Happening): boolean {
     const undoings = this.undoings.get(h.id) ?? [];
-    return undoings.some((u) => compareStamps(u.at, h.at) > 0 && !this.undone.has(u.id));
+    return undoings.some((u) => !this.undone.has(u.id) && undoes(u, h));
   }
 
   /** What an undoing undoes, where that is known here. */

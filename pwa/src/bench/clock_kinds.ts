@@ -1,6 +1,6 @@
 /** The kinds of clocks: the table that the server has too, and what is looked up in it. Twin of bench/clock_kinds.py. */
-import { CLOCK_KINDS } from "../tables.gen.ts";
-import type { ClockRow, RingRow, RingText } from "../wire.gen.ts";
+import { CLOCK_KINDS, SET_TEXTS } from "../tables.gen.ts";
+import type { Clock, ClockRow, RingRow, RingText } from "../wire.gen.ts";
 
 export type ClockKind = keyof typeof CLOCK_KINDS;
 
@@ -25,6 +25,11 @@ export const TOO_COLD_STAGE = "too-cold";
 
 /** What a card says of a clock that is too cold. */
 export const TOO_COLD = "Colder than its least temperature since it went on: the time that has passed proves nothing.";
+
+/** What to know of the server's clock while a clock ran; "" where it was not set. */
+export function clockRemark({ server_clock = "steady" }: Pick<Clock, "server_clock">): string {
+  return SET_TEXTS[server_clock] ?? "";
+}
 
 /** The name of a repeat, counted from 1. */
 export function againStage(number: number): string {

@@ -72,13 +72,16 @@ function clockOf(
   begun: ReadonlyMap<string, boolean>,
 ): Clock | null {
   const started = state.marks[spec.starts];
-  if (started === undefined || isEnded(op, spec, state, started, begun)) return null;
+  const stamp = state.stamps?.[spec.starts];
+  if (started === undefined || stamp === undefined || isEnded(op, spec, state, stamp, begun)) return null;
   const { ms, ...air } = reckoned(figures, spec, state, started, readings, now);
   const least = isWait(spec) ? started + ms + (state.lengthened[spec.kind] ?? 0) : null;
-  const most = !isWait(spec) ? started + ms : spec.most_ms === null ? null : started + spec.most_ms;
-  if (isOver(op, spec, state, started, least, begun, now)) return null;
+  const counted = !isWait(spec) ? started + ms : spec.most_ms === null ? null : started + spec.most_ms;
+  if (isOver(op, spec, state, stamp, least, begun, now)) return null;
+  const { clock: server_clock = "steady", unsure_ms = null } = state.unsteady?.[spec.starts] ?? {};
+  const most = counted === null || unsure_ms === null ? counted : Math.min(counted, Math.max(started, unsure_ms));
   const phase = air.too_cold && isWait(spec) ? "running" : phaseAt(least, most, now);
-  return { operation: op.id, kind: spec.kind, started, least, most, phase, ...air };
+  return { operation: op.id, kind: spec.kind, started, stamp, least, most, phase, ...air, server_clock };
 }
 
 /** A clock that no mark ends and nothing waits for is over once its ring was heard. */
@@ -86,13 +89,13 @@ function isOver(
   op: Operation,
   spec: ClockSpec,
   state: OperationState,
-  started: number,
+  stamp: number,
   least: number | null,
   begun: ReadonlyMap<string, boolean>,
   now: number,
 ): boolean {
   const isWaitedFor = begun.has(`${op.id}|${spec.kind}`);
-  return !spec.ends.length && !isWaitedFor && least !== null && now >= least && isHeard(spec, state, started);
+  return !spec.ends.length && !isWaitedFor && least !== null && now >= least && isHeard(spec, state, stamp);
 }
 
 /**
@@ -104,17 +107,17 @@ function isEnded(
   op: Operation,
   spec: ClockSpec,
   state: OperationState,
-  started: number,
+  stamp: number,
   begun: ReadonlyMap<string, boolean>,
 ): boolean {
   if (!spec.ends.length) return begun.get(`${op.id}|${spec.kind}`) ?? false;
   const ends = isWait(spec) ? spec.ends : [...spec.ends, "finished"];
-  return ends.some((kind) => (state.marks[kind] ?? -1) >= started);
+  return ends.some((kind) => (state.stamps?.[kind] ?? -1) >= stamp);
 }
 
 /** Whether the clock's ring was acknowledged since it started. */
-function isHeard(spec: ClockSpec, state: OperationState, started: number): boolean {
-  return state.heard.some((ring) => ring.startsWith(`${spec.kind}|`) && ring.endsWith(`|${started}`));
+function isHeard(spec: ClockSpec, state: OperationState, stamp: number): boolean {
+  return state.heard.some((ring) => ring.startsWith(`${spec.kind}|`) && ring.endsWith(`|${stamp}`));
 }
 
 /** Where the moment stands between the end of the wait and the deadline. */
@@ -139,8 +142,8 @@ export function rings(clock: Clock, now: number): readonly Ring[] {
   return [...found, ...repeated].sort((a, b) => a.at - b.at);
 }
 
-function ringOf({ operation, kind, started }: Clock, stage: string, at: number): Ring {
-  return { operation, kind, stage, name: `${kind}|${stage}|${started}`, at };
+function ringOf({ operation, kind, stamp }: Clock, stage: string, at: number): Ring {
+  return { operation, kind, stage, name: `${kind}|${stage}|${stamp}`, at };
 }
 
 /** The rings after the last stage: the first repeats, then one after the other at the same distance. */

@@ -2,7 +2,8 @@
 import type { Bench, Happening, Sheet, ShopState } from "../wire.gen.ts";
 import { Book } from "./book.ts";
 import { clocks } from "./clocks.ts";
-import { type Raw, readable } from "./read.ts";
+import { type Raw, rawOf, readable } from "./read.ts";
+import type { Setting } from "./server_clock.ts";
 import { shopOf } from "./shop.ts";
 import { benchOf } from "./state.ts";
 
@@ -53,6 +54,7 @@ export class LoadedBuilds {
   add(raws: Iterable<Raw>): ReadonlySet<string> {
     const touched = new Set<string>();
     for (const raw of raws) if (this.bookOf(raw.build).add(readable(raw))) touched.add(raw.build);
+    for (const [build, book] of this.books) if (book.knowSettings(this.clockSettings())) touched.add(build);
     return touched;
   }
 
@@ -70,6 +72,11 @@ export class LoadedBuilds {
     return { id: build, name: started.name, sheet: started.sheet, codes: started.codes, book, bench };
   }
 
+  /** How the server's clock was set, as far as is known here. */
+  clockSettings(): readonly Setting[] {
+    return this.bookOf(SHOP).clockSettings;
+  }
+
   /** Settings and air. */
   shop(): ShopState {
     return shopOf(this.bookOf(SHOP));
@@ -78,6 +85,11 @@ export class LoadedBuilds {
   /** A happening of a loaded build. */
   find(build: string, id: string): Happening | undefined {
     return this.books.get(build)?.byId.get(id);
+  }
+
+  /** All happenings of loaded books, to the letter; without those that only a newer page can read. */
+  raws(): readonly Raw[] {
+    return [...this.books.values()].flatMap((book) => [...book.byId.values()].flatMap(rawOf));
   }
 
   private bookOf(build: string): Book {
@@ -100,10 +112,15 @@ export function summaryOf({ id, name, sheet, book, bench }: BuildView): BuildSum
     finished: bench.finished,
     closed: bench.closed,
     runs: clocks(sheet, bench, [], Number.MAX_SAFE_INTEGER).length > 0,
-    started_ms: book.latest("started")?.at.ms ?? 0,
+    started_ms: startedMs(book),
     unknown: bench.unknown,
     labels: Object.values(bench.parts).flatMap(({ code, old_codes }) => [code, ...old_codes]),
   };
+}
+
+function startedMs(book: Book): number {
+  const started = book.latest("started");
+  return started ? book.moment(started).ms : 0;
 }
 
 /** Whether its clocks and operations still matter at the bench. */

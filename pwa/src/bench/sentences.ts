@@ -8,6 +8,8 @@ import { HAPPENINGS } from "./happening_kinds.ts";
 
 const FROM_A_NEWER_VERSION = "An entry that only a newer version can read.";
 
+const OFF_FOR_UNKNOWN = "For how long it was off before is not known: what ran meanwhile may end later than shown.";
+
 const OPTIONAL = /\[([^\]]*)\]/g;
 const PLACE = /\{(\w+)(?:\?([^:}]*):([^}]*))?\}/g;
 
@@ -77,7 +79,7 @@ function setValues({ setup, values = {} }: Fields, { sheet, units }: Wording): s
 }
 
 /** By name, how a value is written that is not a field's own text. */
-const VALUES: Readonly<Record<string, (what: Fields, wording: Wording) => string>> = {
+const VALUES: Readonly<Record<string, (what: Fields, wording: Wording) => Value>> = {
   title: (_, { sheet }) => sheet.title,
   pieces: (_, { sheet }) => String(sheet.pieces.length),
   operation: ({ operation }, { title }) => title(operation),
@@ -89,6 +91,9 @@ const VALUES: Readonly<Record<string, (what: Fields, wording: Wording) => string
   clock: ({ clock }) => clockName(clock),
   ring: ({ ring }) => clockName(ring.split("|")[0]),
   by_ms: ({ by_ms }, { units }) => show(by_ms / MINUTE_MS, TIME, units),
+  far: ({ by_ms }, { units }) => show(Math.abs(by_ms) / MINUTE_MS, TIME, units),
+  is_forward: ({ by_ms }) => by_ms > 0,
+  doubt: ({ earlier_ms }) => (earlier_ms === null || earlier_ms === undefined ? "" : OFF_FOR_UNKNOWN),
   size: ({ size }) => size.replace(/[-_]/g, " "),
   piece: ({ piece }, { sheet }) => (sheet.pieces.length > 1 ? piece : ""),
   value: measured,

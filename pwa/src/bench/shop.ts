@@ -10,6 +10,7 @@ export function shopOf(book: Book): ShopState {
     settings: Object.fromEntries(kept.map(({ setting, value }) => [setting, value])),
     readings: book
       .all("conditions")
-      .map(({ at, what }) => ({ ms: at.ms, celsius: what.celsius, humidity: what.humidity ?? null })),
+      .map((h) => ({ ms: book.moment(h).ms, celsius: h.what.celsius, humidity: h.what.humidity ?? null }))
+      .sort((a, b) => a.ms - b.ms),
   };
 }

@@ -15,7 +15,7 @@ import type {
   Standing,
   Started,
 } from "../wire.gen.ts";
-import { Book, compare, compareStamps, compareText } from "./book.ts";
+import { Book, CLOCK, compare, compareStamps, compareText } from "./book.ts";
 import { HAPPENINGS, MARKS } from "./happening_kinds.ts";
 import { type Inside, latest, members, NEVER, nextOperations, type Spoils, spoils } from "./parts.ts";
 
@@ -42,7 +42,7 @@ export function benchOf(book: Book): Bench | null {
   return {
     operations,
     parts: partStates(book, started, inside, operations, spoilt.lost),
-    as_built: book.remember("sizes", whole + book.changesOf("measured"), () => asBuilt(book, sheet)),
+    as_built: book.remember("sizes", whole + book.changesOf("measured", CLOCK), () => asBuilt(book, sheet)),
     stations: standing(book, sheet),
     closed: book.latest("closed")?.what.closed ?? false,
     finished: Object.values(operations).every((state) => state.status === "done"),
@@ -58,7 +58,7 @@ function wholeOf(book: Book, sheet: Sheet): { readonly inside: Inside; readonly 
 
 /** The operation's state, worked out again only when one of its happenings, or the whole, changed. */
 function rememberedState(book: Book, op: Operation, spoilt: Spoils, whole: number): OperationState {
-  const changes = whole + book.changesOf(op.id);
+  const changes = whole + book.changesOf(op.id, CLOCK);
   return book.remember(`operation|${op.id}`, changes, () => operationState(book, op, spoilt));
 }
 
@@ -67,13 +67,16 @@ function operationState(book: Book, op: Operation, spoilt: Spoils): OperationSta
   const fresh = (part: string) => spoilt.fresh.get(part) ?? NEVER;
   const since = latest(op.parts.map(fresh));
   const marks = liveMarks(book, op, since);
+  const moments = [...marks].map(([kind, h]) => [kind, book.moment(h)] as const);
   const lost = op.parts.filter((part) => spoilt.lost.has(part));
   const status = statusOf(marks, lost.length > 0);
   const air = (marks.get("glue-on") ?? marks.get("coat-on"))?.what;
   const isAir = air?.kind === "glue-on" || air?.kind === "coat-on";
   return {
     status,
-    marks: Object.fromEntries([...marks].map(([kind, h]) => [kind, h.at.ms])),
+    marks: Object.fromEntries(moments.map(([kind, { ms }]) => [kind, ms])),
+    stamps: Object.fromEntries([...marks].map(([kind, h]) => [kind, h.at.ms])),
+    unsteady: Object.fromEntries(moments.filter(([, { clock }]) => clock !== "steady")),
     left: status === "done" ? [] : op.parts.filter((part) => !isThrough(book, op.id, part, fresh(part))),
     waits_for: [],
     lost,
@@ -221,7 +224,7 @@ function measured(book: Book, piece: string, size: string): AsBuilt | null {
     .slice(0, -1)
     .map((h) => h.what.value)
     .filter((other) => other !== value);
-  return { value, ms: last.at.ms, device: last.at.device, others };
+  return { value, ms: book.moment(last).ms, device: last.at.device, others };
 }
 
 /** By station, the setup it was last put in, unless that was broken since. */
@@ -233,7 +236,7 @@ function standing(book: Book, sheet: Sheet): Readonly<Record<string, Standing>> 
       const broken = book.latest("setup-broken", station);
       if (!up || (broken && compareStamps(up.at, broken.at) <= 0)) return [];
       const { setup, values = {}, proved = false } = up.what;
-      return [[station, { setup, values, proved, ms: up.at.ms }]];
+      return [[station, { setup, values, proved, ms: book.moment(up).ms }]];
     }),
   );
 }

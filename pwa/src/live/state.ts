@@ -7,14 +7,19 @@ import { clocksOfAll } from "../bench/clocks.ts";
 import { type Bearer, type BuildSummary, type BuildView, bearerOf, isOpen } from "../bench/loaded_builds.ts";
 import { type Advice, adviceFor } from "../bench/next.ts";
 import { leading } from "../bench/planned.ts";
-import { MINUTE_MS } from "../durations.ts";
+import type { Setting } from "../bench/server_clock.ts";
+import { HOUR_MS, MINUTE_MS } from "../durations.ts";
 import { onAnotherDay } from "../moments.ts";
 import { serverNow } from "../phone/server_time.ts";
 import { dayEnds } from "../phone/shop_hours.ts";
-import type { SyncView } from "../store/sender.ts";
+import { settingSentence } from "../phone/time.ts";
+import { beforeAsking, type SyncView } from "../store/sender.ts";
 import type { ShopState } from "../wire.gen.ts";
 import { plan } from "./plan.ts";
 import { persisted, stableList } from "./signals.ts";
+
+/** How long a setting of the server's clock is shown. */
+const SHOWN_MS = HOUR_MS;
 
 /** Builds at hand: open ones first, the newest first; then others whose clocks run, or that were opened to look at. */
 export const builds: Signal<readonly BuildView[]> = signal([]);
@@ -29,13 +34,16 @@ export const shop: Signal<ShopState> = signal({ settings: {}, readings: [] });
 export const now: Signal<number> = signal(serverNow());
 
 /** Whether the server has everything that was recorded here. */
-export const syncing: Signal<SyncView> = signal({ waiting: 0, since: null, state: "synced", sentence: "" });
+export const syncing: Signal<SyncView> = signal(beforeAsking({ waiting: 0, since: null }));
 
 /** The moment up to which this page knows all that the server knows; 0 before the first answer. */
 export const syncedAt: Signal<number> = signal(0);
 
 /** What is wrong with this phone's own clock, in a sentence; null while nothing is. */
 export const clockWarning: Signal<string | null> = signal(null);
+
+/** How the server's clock was set, as far as this phone knows. */
+export const clockSettings: Signal<readonly Setting[]> = signal([]);
 
 /** Whether a newer version of the page is ready to be loaded. */
 export const newVersion: Signal<boolean> = signal(false);
@@ -71,6 +79,13 @@ export const advice: ReadonlySignal<Advice> = computed(() => {
   const open = builds.value.filter(({ bench }) => isOpen(bench));
   const planned = leading(plan.value?.steps ?? [], open, (ms) => onAnotherDay(ms, now.peek()));
   return adviceFor(open, running.value, now.peek(), dayEnds(shop.value.settings, now.peek()), planned);
+});
+
+/** What the last setting of the server's clock means, in a sentence; null when there was none lately. */
+export const serverClockNotice: ReadonlySignal<string | null> = computed(() => {
+  const last = clockSettings.value.at(-1);
+  minute.value;
+  return last && now.peek() - last.ms < SHOWN_MS ? settingSentence(last.what, last.ms) : null;
 });
 
 /** The part or assembly that has this label, among the builds at hand; null when none has it. */

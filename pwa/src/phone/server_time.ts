@@ -1,8 +1,11 @@
 /** Server time on this phone, and what to say when the phone's own clock was moved. */
+import type { Setting } from "../bench/server_clock.ts";
 import { MINUTE_MS } from "../durations.ts";
+import type { When } from "../wire.gen.ts";
 import {
   beforeAnyAnswer,
   fromKept,
+  type Heard,
   jumpSentence,
   type KeptTime,
   type PhoneClocks,
@@ -11,12 +14,14 @@ import {
   toKeep,
   withAnswer,
   withReading,
+  withSettings,
 } from "./time.ts";
 
 /** How long a jump is shown after the server has answered again. */
 const SHOWN_MS = 15 * MINUTE_MS;
 
 let known: ServerClock = beforeAnyAnswer(readClocks());
+let isFromServer = false;
 let wasHidden = false;
 let heardAt = Number.NEGATIVE_INFINITY;
 
@@ -37,11 +42,12 @@ export function serverNow(): number {
 /** Goes on from what was kept when the page was closed. */
 export function resumeFrom(kept: KeptTime): void {
   known = fromKept(readClocks(), kept);
+  isFromServer = true;
 }
 
-/** What to keep for the time when the page is closed. */
-export function timeToKeep(): KeptTime {
-  return toKeep(known, readClocks());
+/** What to keep for the time when the page is closed; null as long as no server has told this phone the time. */
+export function timeToKeep(): KeptTime | null {
+  return isFromServer ? toKeep(known, readClocks()) : null;
 }
 
 /** Looks whether the phone's clock was moved; gives server time in whole ms. To be called each second. */
@@ -51,10 +57,21 @@ export function checkClock(): number {
   return serverNow();
 }
 
-/** Takes in the server's time, ms, from an answer that was asked for at `sent` and has just come. */
-export function noteServerTime(sent: PhoneClocks, serverMs: number): void {
+/** Server time now and its base, to be kept with what is recorded. */
+export function serverWhen(): Required<When> {
+  return { ms: serverNow(), base: known.base };
+}
+
+/** Takes in how the server's clock was set, as far as this phone has learnt. */
+export function noteSettings(settings: readonly Setting[]): void {
+  known = withSettings(known, settings);
+}
+
+/** Takes in the server's time from an answer; all that came with it has been taken in before. */
+export function noteServerTime({ sent, got, ms, base }: Heard): void {
   checkClock();
-  known = withAnswer(known, sent, readClocks(), serverMs);
+  known = withAnswer(known, sent, got, ms, base);
+  isFromServer = true;
   heardAt = serverNow();
 }
 

@@ -9,6 +9,7 @@ import { type BuildSummary, isNeeded, SHOP } from "../bench/loaded_builds.ts";
 import type { Raw } from "../bench/read.ts";
 import { DAY_MS } from "../durations.ts";
 import type { Stamp } from "../wire.gen.ts";
+import { reopening } from "./reopening.ts";
 import { newDevice, newId, type RandomBytes } from "./stamp.ts";
 
 /** A photo on this phone; its bytes lie in `pictures`. kept_ms: since when. unsent: no server has it yet. */
@@ -63,19 +64,26 @@ type Shelf = (typeof SHELVES)[number];
 /**
  * Opens the phone's store, and makes it on the first day. Rejects when the browser allows no store.
  *
- * onBlocking: called when a newer page in another tab needs this one closed.
+ * onBlocking: called when a newer page in another tab needs this one closed. onReopened: called when the browser had
+ * ended the connection, and perhaps thrown the store away, and it is open again.
  */
-export function openDatabase(name: string, onBlocking: () => void): Promise<Database> {
+export function openDatabase(name: string, onBlocking: () => void, onReopened = () => {}): Promise<Database> {
+  return reopening((onEnd) => connect(name, onBlocking, onEnd), onReopened);
+}
+
+function connect(name: string, onBlocking: () => void, onEnd: () => void): Promise<Database> {
   return openDB<Shelves>(name, 3, {
     async upgrade(db, was, _now, tx) {
       const had = SHELVES_BY_VERSION[was] ?? SHELVES.length;
       for (const store of SHELVES.slice(had)) db.createObjectStore(store);
       if (was > 0 && was < 3) await renameEpoch(tx.objectStore("meta"));
     },
-    blocking(_now, _wanted, event) {
+    blocking(_now, wanted, event) {
       (event.target as IDBDatabase).close();
-      onBlocking();
+      if (wanted === null) onEnd();
+      else onBlocking();
     },
+    terminated: onEnd,
   });
 }
 

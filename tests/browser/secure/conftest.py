@@ -4,7 +4,7 @@ import os
 from contextlib import contextmanager
 
 import pytest
-from browser.conftest import PHONE, QUIET
+from browser.conftest import PATIENCE, PHONE, QUIET
 from browser.secure.shop import Shop
 from browser.secure.trust import trusting
 from playwright.sync_api import sync_playwright
@@ -41,7 +41,7 @@ def phone_with(chromium, tmp_path):
                 has_touch=True,
                 reduced_motion="reduce",
             )
-            context.set_default_timeout(8000)
+            context.set_default_timeout(PATIENCE * 1000)
             yield context.pages[0]
             context.close()
 

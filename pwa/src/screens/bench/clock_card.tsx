@@ -1,6 +1,7 @@
 import "./clock_card.css";
+import { calendarOf, madeEntry } from "../../alerts/calendar.ts";
 import type { RunningClock } from "../../alerts/schedule.ts";
-import { CLOCKS, isUrgent } from "../../bench/clock_kinds.ts";
+import { CLOCKS, clockRemark, isUrgent } from "../../bench/clock_kinds.ts";
 import { moment } from "../../bench/clocks.ts";
 import { HAPPENINGS } from "../../bench/happening_kinds.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
@@ -9,8 +10,9 @@ import { ClockRule, TimeLeft } from "../../controls/clock.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { HOUR_MS } from "../../durations.ts";
 import { record } from "../../live/record.ts";
-import { now } from "../../live/state.ts";
-import { clockTime, digits } from "../../moments.ts";
+import { now, quiet } from "../../live/state.ts";
+import { clockTime, digits, iso } from "../../moments.ts";
+import { openCalendarFile } from "../../phone/calendar_file.ts";
 import { subjectsOf } from "../operation/steps.ts";
 import { operationPath } from "../paths.ts";
 import { airWarning } from "../words/air.ts";
@@ -35,7 +37,7 @@ export function ClockCard({ clock, view, own = false, grouped = false }: CardPro
       <p class="clock-name">
         <Icon name={clock.phase === "running" ? words.icon : "bell"} />
         <strong>{words.name}</strong>
-        <time dateTime={new Date(due).toISOString()}>{clockTime(due, now.value)}</time>
+        <time dateTime={iso(due)}>{clockTime(due, now.value)}</time>
       </p>
       {clock.phase === "due" && clock.most === null ? (
         <p class="now-word">Now</p>
@@ -54,11 +56,12 @@ export function ClockCard({ clock, view, own = false, grouped = false }: CardPro
           <span>{warning}</span>
         </p>
       )}
+      <ClockRemark clock={clock} />
       <EndClock clock={clock} view={view} own={own} />
       {own && clock.phase === "running" && clock.least !== null && (
-        <a class="way" href={calendarEntry(view.id, clock)}>
+        <button type="button" class="way" onClick={() => void intoCalendar(view, clock)}>
           Into my calendar
-        </a>
+        </button>
       )}
       {!own && !grouped && (
         <Link to={operationPath(view.id, clock.operation)} class="card-way">
@@ -67,6 +70,18 @@ export function ClockCard({ clock, view, own = false, grouped = false }: CardPro
         </Link>
       )}
     </article>
+  );
+}
+
+/** What to know of the server's clock while this one ran; nothing where it was not set. */
+function ClockRemark({ clock }: { readonly clock: RunningClock }) {
+  const remark = clockRemark(clock);
+  if (!remark) return null;
+  return (
+    <p class="look">
+      <Icon name="clock" />
+      <span>{remark}</span>
+    </p>
   );
 }
 
@@ -96,9 +111,10 @@ export function ClockRow({ clock, view, own = false }: RowProps) {
   );
 }
 
-/** The server's file with this clock as one entry that has an alarm, for a phone that will be out of reach. */
-function calendarEntry(build: string, { operation, kind }: RunningClock): string {
-  return `/builds/${build}/clocks/${operation}/${kind}.ics`;
+/** Gives the phone's calendar this clock as one entry that has an alarm, for when the page is closed. */
+async function intoCalendar(view: BuildView, clock: RunningClock): Promise<void> {
+  const made = await madeEntry(view, clock, quiet.value, now.value);
+  await openCalendarFile(made.uid, calendarOf(made));
 }
 
 const SOON_MS = 4 * HOUR_MS;

@@ -1,5 +1,6 @@
 import "./story.css";
 import { useMemo } from "preact/hooks";
+import type { Book } from "../../bench/book.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { units } from "../../live/state.ts";
 import { dayAndTime, longDate, timeOfDay } from "../../moments.ts";
@@ -15,7 +16,10 @@ export function Story({ view }: { view: BuildView }) {
   return (
     <section class="log-part story-part">
       <h2>Story</h2>
-      {days(useMemo(() => storyOf(view), [view])).map(([day, lines]) => (
+      {days(
+        useMemo(() => storyOf(view), [view]),
+        view.book,
+      ).map(([day, lines]) => (
         <section key={day}>
           <h3>{day}</h3>
           <Lines lines={lines} view={view} />
@@ -33,7 +37,7 @@ export function Lines({ lines, view, dated = false }: LinesProps) {
     <ol class="story">
       {lines.map((h) => (
         <li key={h.id}>
-          <time dateTime={new Date(h.at.ms).toISOString()}>{(dated ? dayAndTime : timeOfDay)(h.at.ms)}</time>
+          <Time ms={view.book.moment(h).ms} write={dated ? dayAndTime : timeOfDay} />
           <span>
             {sentence(h.what, { sheet: view.sheet, units: units.value })}
             <small>{who(h.at.device)}</small>
@@ -45,11 +49,16 @@ export function Lines({ lines, view, dated = false }: LinesProps) {
   );
 }
 
+/** A moment in ms. */
+function Time({ ms, write }: { readonly ms: number; readonly write: (ms: number) => string }) {
+  return <time dateTime={new Date(ms).toISOString()}>{write(ms)}</time>;
+}
+
 /** By day, earliest first; the lines come in order already. */
-function days(lines: readonly Happening[]): [string, Happening[]][] {
+function days(lines: readonly Happening[], book: Book): [string, Happening[]][] {
   const byDay = new Map<string, Happening[]>();
   for (const h of lines) {
-    const day = longDate(h.at.ms);
+    const day = longDate(book.moment(h).ms);
     byDay.set(day, [...(byDay.get(day) ?? []), h]);
   }
   return [...byDay];

@@ -68,7 +68,7 @@ function WorkTime({ view, operation }: { view: BuildView; operation: Operation }
 function AsSet({ view, operation }: { view: BuildView; operation: Operation }) {
   const setup = operation.setup ? setupOf(view.sheet, operation.setup) : undefined;
   if (!setup) return null;
-  const finished = view.bench.operations[operation.id]?.marks.finished ?? Number.POSITIVE_INFINITY;
+  const finished = view.bench.operations[operation.id]?.stamps?.finished ?? Number.POSITIVE_INFINITY;
   const set = view.book
     .all("set-up", setup.station)
     .filter(({ at, what }) => what?.kind === "set-up" && what.setup === setup.id && at.ms <= finished)

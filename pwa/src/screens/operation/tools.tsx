@@ -54,7 +54,8 @@ export function Tools({ view, operation }: ToolsProps) {
       <Pictures view={view} of={own} />
       {last && (
         <p class="soft">
-          Last, {clockTime(last.at.ms, now.value)}: {sentence(last.what, { sheet: view.sheet, units: units.value })}
+          Last, {clockTime(view.book.moment(last).ms, now.value)}:{" "}
+          {sentence(last.what, { sheet: view.sheet, units: units.value })}
         </p>
       )}
       {(longer.value || tapped) && (

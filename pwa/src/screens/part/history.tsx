@@ -18,7 +18,7 @@ export function History({ view, id }: { view: BuildView; id: string }) {
       <ol class="story">
         {lines.map((h) => (
           <li key={h.id}>
-            <time dateTime={new Date(h.at.ms).toISOString()}>{clockTime(h.at.ms, now.value)}</time>
+            <Moment ms={view.book.moment(h).ms} />
             <span>
               {sentence(h.what, { sheet: view.sheet, units: units.value })}
               <small>{who(h.at.device)}</small>
@@ -29,6 +29,10 @@ export function History({ view, id }: { view: BuildView; id: string }) {
       </ol>
     </section>
   );
+}
+
+function Moment({ ms }: { readonly ms: number }) {
+  return <time dateTime={new Date(ms).toISOString()}>{clockTime(ms, now.value)}</time>;
 }
 
 function linesOf(view: BuildView, id: string): readonly Happening[] {

@@ -65,8 +65,9 @@ function Thumbnail({ photo, h, words }: { readonly photo: Photo; readonly h: Hap
 }
 
 /** What it shows and when: "Cut the sides, piece A, 25 Nov 14:10". */
-function wordsOf(view: BuildView, { what, about, at }: Happening): string {
+function wordsOf(view: BuildView, h: Happening): string {
+  const { what, about } = h;
   const text = what?.kind === "photo" ? what.text : "";
   const [first] = about;
-  return [text || (first ? fullTitle(view.sheet, first) : "Photo"), dayAndTime(at.ms)].join(", ");
+  return [text || (first ? fullTitle(view.sheet, first) : "Photo"), dayAndTime(view.book.moment(h).ms)].join(", ");
 }

@@ -3,7 +3,7 @@
 import { effect } from "@preact/signals";
 import type { Action } from "../../alerts/notice.ts";
 import type { Alarm } from "../../alerts/schedule.ts";
-import { endOf, ringText } from "../../bench/clock_kinds.ts";
+import { clockRemark, endOf, ringText } from "../../bench/clock_kinds.ts";
 import { MINUTE_MS } from "../../durations.ts";
 import { go, path } from "../../live/navigation.ts";
 import { record } from "../../live/record.ts";
@@ -55,22 +55,26 @@ function isShort({ least, most }: { readonly least: number | null; readonly most
 function noticeOf({ build, operation, kind, stage, name, at }: Alarm): Notice {
   const view = builds.value.find(({ id }) => id === build);
   const { title, text } = ringText(kind, stage);
-  const started = name.slice(name.lastIndexOf("|") + 1);
+  const stamp = name.slice(name.lastIndexOf("|") + 1);
+  const clock = running.value.find(isClockOf({ build, operation, kind }));
   return {
     title,
-    text,
+    text: [text, clock && clockRemark(clock)].filter(Boolean).join(" "),
     about: view ? `${fullTitle(view.sheet, operation)} · ${view.name}` : operation,
-    tag: `${build}|${operation}|${kind}|${started}`,
+    tag: `${build}|${operation}|${kind}|${stamp}`,
     ...{ build, operation, kind, stage, ring: name, at, due: at, sent: now.peek() },
     ringing: null,
     url: operationPath(build, operation),
   };
 }
 
+function isClockOf(about: About): (clock: About) => boolean {
+  return ({ build, operation, kind }) => build === about.build && operation === about.operation && kind === about.kind;
+}
+
 /** Does what was tapped on a notice, and shows the operation it was about. */
 async function answerNotice(about: About, action: Action): Promise<void> {
-  const isIt = ({ build, operation, kind }: About) =>
-    build === about.build && operation === about.operation && kind === about.kind;
+  const isIt = isClockOf(about);
   go(operationPath(about.build, about.operation));
   await waitUntil(() => running.value.some(isIt), NEWS_MS);
   const ring = ringing.value.find(isIt);

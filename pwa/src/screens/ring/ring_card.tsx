@@ -1,7 +1,7 @@
 import "./ring_card.css";
 import { useLayoutEffect, useRef } from "preact/hooks";
 import type { Alarm } from "../../alerts/schedule.ts";
-import { endOf, ringText } from "../../bench/clock_kinds.ts";
+import { clockRemark, endOf, ringText } from "../../bench/clock_kinds.ts";
 import { moment } from "../../bench/clocks.ts";
 import { HAPPENINGS } from "../../bench/happening_kinds.ts";
 import { Button } from "../../controls/button.tsx";
@@ -39,6 +39,7 @@ function Ringing({ ring, others }: { ring: Alarm; others: number }) {
       <p class="over">{view && fullTitle(view.sheet, ring.operation)}</p>
       <h2 id="ring-what">{title}</h2>
       <p class="what-now">{text}</p>
+      {clock && clockRemark(clock) && <p>{clockRemark(clock)}</p>}
       {clock?.phase === "running" && moment(clock) > now.value && <TimeLeft ms={moment(clock) - now.value} large />}
       <p class="since">
         Since <time>{clockTime(ring.at, now.value)}</time>, {ago(now.value - ring.at)}

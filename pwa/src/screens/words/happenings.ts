@@ -1,5 +1,5 @@
 /** A build's happenings in words, as the screens show them. */
-import type { Book } from "../../bench/book.ts";
+import { type Book, compare } from "../../bench/book.ts";
 import { HAPPENINGS } from "../../bench/happening_kinds.ts";
 import { sentenceOf } from "../../bench/sentences.ts";
 import type { Units } from "../../recipe/measure.ts";
@@ -14,9 +14,17 @@ export function sentence(
   return sentenceOf(what, { sheet, units, title: (id) => fullTitle(sheet, id) });
 }
 
-/** What counts and belongs into a history, earliest first. */
+/** What counts and belongs into a history, earliest first; and how the server's clock was set meanwhile. */
 export function storyOf({ book }: { readonly book: Book }): readonly Happening[] {
-  return book.effective().filter(({ what }) => !what || HAPPENINGS[what.kind].in_story);
+  const own = book.effective();
+  const settings = book.clockSettings.map(({ recorded }) => recorded).filter((h) => isWithin(h, own));
+  return [...own, ...settings].sort(compare).filter(({ what }) => !what || HAPPENINGS[what.kind].in_story);
+}
+
+/** Whether it stands between the first and the last of these. */
+function isWithin(h: Happening, own: readonly Happening[]): boolean {
+  const [first, last] = [own[0], own.at(-1)];
+  return first !== undefined && last !== undefined && compare(first, h) < 0 && compare(h, last) < 0;
 }
 
 /** A size's name as people read it: a recipe writes it with dashes or underscores. */
