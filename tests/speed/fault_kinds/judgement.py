@@ -10,7 +10,6 @@ from typing import Any
 
 from msgspec import Struct
 
-
 NOTED_S = 2.0
 """A ring that sounded longer than this before a kill is on the disk, also where the disk is busy."""
 
