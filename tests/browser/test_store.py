@@ -75,7 +75,7 @@ def test_a_store_thrown_away_under_the_open_page_opens_again_says_so_and_loses_n
     expect(phone.get_by_role("status").first).to_contain_text("2 things and 1 photo wait")
     throw_away(phone, server)
 
-    expect(phone.get_by_role("alert")).to_contain_text("The browser threw away what this page kept here")
+    expect(phone.get_by_role("alert")).to_contain_text("The browser threw away what was kept here")
     expect(phone.get_by_role("alert")).to_contain_text("1 photo that no server had is lost")
     expect(phone.get_by_role("status").first).to_contain_text("2 things wait on this phone")
     phone.get_by_role("button", name="Understood").click()

@@ -136,6 +136,18 @@ test.each(["knows what waits", "has forgotten what waits"])(
   },
 );
 
+test("what was recorded before any server was reached is sent too, even where its number is forgotten", async () => {
+  const server = new Server();
+  const phone = await Phone.fresh((body, device) => server.sync(body, device));
+  const raw = await phone.record({ kind: "noted" });
+  for (const shelf of ["happenings", "outbox", "meta"] as const) await phone.db.clear(shelf);
+  const happenings = [{ ...raw, n: 0 }];
+  await writeBack(phone.db, { device: phone.device, stamp: raw.at, happenings, summaries: [], unsent: [] });
+  await phone.syncAll();
+
+  expect(server.ids).toEqual([raw.id]);
+});
+
 test("a store that still has everything is left alone", async () => {
   const { phone, raws } = await emptied();
   await readMeta(phone.db, (bytes) => bytes);
@@ -146,11 +158,11 @@ test("a store that still has everything is left alone", async () => {
 });
 
 test.each([
-  [0, "Nothing that was recorded is lost: the page still had it, and keeps it again."],
-  [1, "1 photo that no server had is lost; all else the page still had, and keeps again."],
-  [2, "2 photos that no server had are lost; all else the page still had, and keeps again."],
+  [0, "Nothing recorded is lost: the page still had it."],
+  [1, "1 photo that no server had is lost; the page had all else."],
+  [2, "2 photos that no server had are lost; the page had all else."],
 ])("what is told when %i photos were lost", (photos, words) => {
   expect(lossWords(photos)).toBe(
-    `The browser threw away what this page kept here, to make room or because somebody cleared it. ${words} Free some room, and add the page to the home screen.`,
+    `The browser threw away what was kept here, to make room or because somebody cleared it. ${words} Free some room, and add the page to the home screen.`,
   );
 });

@@ -26,6 +26,7 @@
       │     │   ······················· on disk, at once or later: the entry and its SEQUENCE
       │     ▼
       │   GET /calendar/….ics: the phone's own calendar                   web/calendar_routes.py
+      │   (a page makes the same entry of one clock without the server: pwa/src/alerts/calendar.ts)
       ▼
     schedule.due: the rings due now, without acknowledged ones
       │

@@ -4,8 +4,8 @@ import { askToLast, type Lasting, readLasting } from "../phone/lasting.ts";
 import { photosWaiting, sendPhotos } from "./photos.ts";
 import { session } from "./session.ts";
 
-/** How lasting it is; as if promised until the browser was asked. */
-export const lasting: Signal<Lasting> = signal("promised");
+/** How lasting it is; null until the browser was asked. */
+export const lasting: Signal<Lasting | null> = signal(null);
 
 /** What was lost and why, in sentences; "" when nothing was, or when it was read. */
 export const loss: Signal<string> = signal("");
@@ -15,9 +15,11 @@ export async function learnLasting(): Promise<void> {
   lasting.value = await readLasting();
 }
 
-/** Asks the browser to keep it. Never rejects. */
+/** Asks the browser to promise to keep it, unless it has or never will. Never rejects. */
 export async function wantLasting(): Promise<void> {
-  if (lasting.value === "not promised") await askToLast();
+  if (lasting.value === null) await learnLasting();
+  if (lasting.value !== "not promised") return;
+  await askToLast();
   await learnLasting();
 }
 
@@ -38,9 +40,8 @@ export async function goOn(): Promise<void> {
 
 /** What a person is told of a store that was thrown away. photos: how many were lost. */
 export function lossWords(photos: number): string {
+  const gone = photos === 1 ? "1 photo that no server had is" : `${photos} photos that no server had are`;
   const lost =
-    photos === 0
-      ? "Nothing that was recorded is lost: the page still had it, and keeps it again."
-      : `${photos === 1 ? "1 photo that no server had is" : `${photos} photos that no server had are`} lost; all else the page still had, and keeps again.`;
-  return `The browser threw away what this page kept here, to make room or because somebody cleared it. ${lost} Free some room, and add the page to the home screen.`;
+    photos === 0 ? "Nothing recorded is lost: the page still had it." : `${gone} lost; the page had all else.`;
+  return `The browser threw away what was kept here, to make room or because somebody cleared it. ${lost} Free some room, and add the page to the home screen.`;
 }

@@ -44,7 +44,7 @@ export function SyncLine() {
         </p>
       )}
       {loss.value && (
-        <div class="sync-line astray" role="alert">
+        <div class="sync-line astray told" role="alert">
           <Icon name="warn" />
           <span>{loss.value}</span>
           <Button onTap={() => (loss.value = "")}>Understood</Button>

@@ -51,17 +51,17 @@ export function WallScreen() {
           <span class="unseen">Back to the bench</span>
         </Link>
       </header>
+      {ringsAlone && (
+        <p class="wall-hint" role="alert">
+          {ringsAlone}
+        </p>
+      )}
       {shown.length === 0 && <p class="wall-none">No clock runs.</p>}
       <ul class="wall-clocks" data-count={shown.length}>
         {shown.map((clock) => (
           <WallClock key={`${clock.build} ${clock.operation} ${clock.kind}`} clock={clock} />
         ))}
       </ul>
-      {ringsAlone && (
-        <p class="wall-hint" role="alert">
-          {ringsAlone}
-        </p>
-      )}
       {isDim && <p class="wall-hint">Dim for the night. Tap for light.</p>}
       {running.value.length > MOST && <p class="wall-more">And {running.value.length - MOST} more on the bench.</p>}
     </>
