@@ -14,7 +14,7 @@ import argparse
 import sys
 import tempfile
 import time
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import ThreadPoolExecutor, as_completed
 from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
@@ -49,9 +49,11 @@ def main() -> int:
     print(HEAD)
     with tempfile.TemporaryDirectory() as temporary, ThreadPoolExecutor(args.at_once) as threads:
         folder = args.keep or Path(temporary)
-        for kind, (outcome, took_s) in zip(kinds, threads.map(lambda kind: tried(kind, folder), kinds), strict=True):
+        running = {threads.submit(tried, kind, folder): kind.name for kind in kinds}
+        for done in as_completed(running):
+            outcome, took_s = done.result()
             outcomes.append(outcome)
-            print(line(kind.name, outcome, took_s), flush=True)
+            print(line(running[done], outcome, took_s), flush=True)
     print(*totals(outcomes), sep="\n")
     return 0 if all(one.held for one in outcomes) else 1
 

@@ -56,6 +56,11 @@ def test_a_ring_that_came_again_is_doubled():
     assert 2 == doubled_rings([Rung("glue", 1.0), Rung("glue", 2.0), Rung("glue", 3.0), Rung("oil", 4.0)])
 
 
+@pytest.mark.parametrize(("killed_at", "doubled"), [((), 1), ((101.0,), 0), ((97.0,), 0), ((94.0,), 1), ((103.0,), 1)])
+def test_a_ring_that_sounded_when_the_server_was_killed_may_come_again(killed_at, doubled):
+    assert doubled == doubled_rings([Rung("glue", 100.0), Rung("glue", 160.0)], killed_at)
+
+
 @pytest.mark.parametrize(
     "broken", [{"lost": 1}, {"early": 1}, {"missed": 1}, {"doubled": 1}, {"broken": ("It did not start.",)}]
 )

@@ -5,9 +5,16 @@ Moments are seconds of the machine's uptime, which nobody sets.
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
+from itertools import pairwise
 from typing import Any
 
 from msgspec import Struct
+
+NOTED_S = 2.0
+"""A ring that sounded longer than this before a kill is on the disk, also where the disk is busy."""
+
+RUNS_ON_S = 5.0
+"""The bell of a killed server, which is a process of its own, writes down its ring within this time."""
 
 
 class Due(Struct, frozen=True):
@@ -79,6 +86,12 @@ def missed_rings(due: Iterable[str], rung: Iterable[Rung]) -> list[str]:
     return [name for name in due if name not in came]
 
 
-def doubled_rings(rung: Iterable[Rung]) -> int:
-    """How many rings came again on the same device."""
-    return extra(Counter(one.name for one in rung))
+def doubled_rings(rung: Iterable[Rung], killed_at: Sequence[float] = ()) -> int:
+    """How many rings came again on the same device.
+
+    killed_at: when the server was killed. A ring that sounded just then may come again: the server cannot know whether
+    it was heard, and rings rather twice than never (alerts/__init__.py).
+    """
+    ordered = sorted(rung, key=lambda one: (one.name, one.at_s))
+    again = [first for first, second in pairwise(ordered) if first.name == second.name]
+    return sum(not any(-NOTED_S <= one.at_s - killed <= RUNS_ON_S for killed in killed_at) for one in again)

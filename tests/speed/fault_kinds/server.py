@@ -55,7 +55,8 @@ def run(*words: object, seconds: float = 60) -> subprocess.CompletedProcess[str]
 class Server:
     """A server on a folder of its own. words: of its command line, beside data, port and bell.
 
-    rung_file: where the bell writes; a second server on the same folder has one of its own.
+    rung_file: where the bell writes; a second server on the same folder has one of its own. killed_at: when it was
+    killed, in seconds of uptime.
     """
 
     def __init__(self, folder: Path, *words: object, name: str = "server", program: tuple[str, ...] = PROGRAM) -> None:
@@ -69,6 +70,7 @@ class Server:
         self.port = free_port()
         self.url = f"http://127.0.0.1:{self.port}"
         self.process: subprocess.Popen[bytes] | None = None
+        self.killed_at: list[float] = []
 
     def begin(self, full_disk: bool = False) -> None:
         """Set it going without waiting for it. full_disk: it can write to no file."""
@@ -103,6 +105,7 @@ class Server:
 
     def kill(self) -> None:
         """End it at once, as a cut of power does."""
+        self.killed_at.append(uptime_s())
         self.send(signal.SIGKILL)
 
     def stop(self) -> None:

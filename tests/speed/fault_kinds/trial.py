@@ -104,7 +104,7 @@ class Trial:
             lost=len([id for id in lost_entries(sent, log) if id not in self.destroyed]),
             early=len(early_rings(due, rung)),
             missed=len(self.missed.union(missed_rings(due, rung))),
-            doubled=doubled_entries(log) + doubled_rings(rung),
+            doubled=doubled_entries(log) + doubled_rings(rung, self.server.killed_at),
             recover_s=max(self.recover_s, default=None),
             broken=tuple(self.broken),
         )
