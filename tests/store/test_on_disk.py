@@ -7,8 +7,8 @@ import os
 from benchbell.store.backup import back_up
 from benchbell.store.photos import keep_photo, place_of
 from benchbell.store.sqlite_records import ask_records
+from pictures import picture
 from scene import PHONE, bodies
-from web.test_photos import picture
 
 
 def syncs_beside(place, monkeypatch):
