@@ -3,7 +3,6 @@
 import asyncio
 import errno
 import hashlib
-import io
 import os
 import zipfile
 from contextlib import closing
@@ -16,7 +15,7 @@ from benchbell.store.database import FILE_NAME
 from benchbell.store.errors import StoreError
 from benchbell.store.photos import keep_photo, place_of
 from benchbell.store.sqlite_records import ask_records
-from PIL import Image
+from pictures import picture
 from scene import PHONE, bodies
 
 
@@ -37,20 +36,13 @@ def told(place):
     return place.stat().st_ino, place.stat().st_size
 
 
-def picture() -> bytes:
-    """A photo, as the imaging library writes it."""
-    made = io.BytesIO()
-    Image.new("RGB", (64, 64), (180, 120, 60)).save(made, "JPEG")
-    return made.getvalue()
-
-
 async def in_two(body):
     yield body[:100]
     yield body[100:]
 
 
 def test_a_photo_is_on_the_disk_before_it_has_its_name_and_its_name_before_the_answer(tmp_path, monkeypatch):
-    body = picture()
+    body = picture("JPEG")
     sha256 = hashlib.sha256(body).hexdigest()
     place = place_of(tmp_path, sha256)
     synced = syncs_beside(place, monkeypatch)
@@ -70,7 +62,7 @@ def test_a_backup_is_on_the_disk_before_it_has_its_name(tmp_path, monkeypatch):
 
 
 def test_a_photo_that_the_disk_has_no_room_for_leaves_nothing(tmp_path, monkeypatch):
-    body = picture()
+    body = picture("JPEG")
     place = place_of(tmp_path, hashlib.sha256(body).hexdigest())
 
     def full(handle):
