@@ -28,7 +28,7 @@ class Clock(Struct, frozen=True):
     celsius, humidity: the readings its time was taken from; None where the planned figure stands.
     too_cold: colder since it started than the glue's least temperature, so its time proves nothing. Such a wait is
     never due, and rings "too-cold". server_clock: what became of the server's clock since it started. Where that is not
-    known, `least` is the latest that it can be, and `most` no later than the moment from which on it is not known.
+    known, `least` is the latest that it can be, and `most`, if it comes after that, the moment from which on it is not.
     old_reading: the air was not read in time, so this is the careful one of two times, the planned and the one by the
     old reading: the longer for a wait, the shorter for a deadline.
     """
@@ -110,7 +110,7 @@ def clock_of(
         return None
     since = state.unsteady.get(spec.starts, Moment(started))
     if most is not None and since.unsure_ms is not None:
-        most = min(most, max(started, since.unsure_ms))
+        most = min(most, max(started if least is None else least, since.unsure_ms))
     phase = "running" if time.too_cold and is_wait(spec) else phase_at(least, most, now)
     return Clock(
         operation=op.id,

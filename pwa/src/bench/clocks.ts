@@ -79,7 +79,8 @@ function clockOf(
   const counted = !isWait(spec) ? started + ms : spec.most_ms === null ? null : started + spec.most_ms;
   if (isOver(op, spec, state, stamp, least, begun, now)) return null;
   const { clock: server_clock = "steady", unsure_ms = null } = state.unsteady?.[spec.starts] ?? {};
-  const most = counted === null || unsure_ms === null ? counted : Math.min(counted, Math.max(started, unsure_ms));
+  const most =
+    counted === null || unsure_ms === null ? counted : Math.min(counted, Math.max(least ?? started, unsure_ms));
   const phase = air.too_cold && isWait(spec) ? "running" : phaseAt(least, most, now);
   return { operation: op.id, kind: spec.kind, started, stamp, least, most, phase, ...air, server_clock };
 }

@@ -12,7 +12,6 @@ import { HOUR_MS, MINUTE_MS } from "../durations.ts";
 import { onAnotherDay } from "../moments.ts";
 import { serverNow } from "../phone/server_time.ts";
 import { dayEnds } from "../phone/shop_hours.ts";
-import { settingSentence } from "../phone/time.ts";
 import { beforeAsking, type SyncView } from "../store/sender.ts";
 import type { ShopState } from "../wire.gen.ts";
 import { plan } from "./plan.ts";
@@ -81,11 +80,11 @@ export const advice: ReadonlySignal<Advice> = computed(() => {
   return adviceFor(open, running.value, now.peek(), dayEnds(shop.value.settings, now.peek()), planned);
 });
 
-/** What the last setting of the server's clock means, in a sentence; null when there was none lately. */
-export const serverClockNotice: ReadonlySignal<string | null> = computed(() => {
+/** The last setting of the server's clock; null when there was none lately. */
+export const recentSetting: ReadonlySignal<Setting | null> = computed(() => {
   const last = clockSettings.value.at(-1);
   minute.value;
-  return last && now.peek() - last.ms < SHOWN_MS ? settingSentence(last.what, last.ms) : null;
+  return last && now.peek() - last.ms < SHOWN_MS ? last : null;
 });
 
 /** The part or assembly that has this label, among the builds at hand; null when none has it. */

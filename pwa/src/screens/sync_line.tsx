@@ -1,11 +1,13 @@
 import "./sync_line.css";
+import type { Setting } from "../bench/server_clock.ts";
 import { Button } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { lasting, loss } from "../live/keeping.ts";
 import { photosWaiting } from "../live/photos.ts";
 import { alone } from "../live/server_alarms.ts";
-import { clockWarning, newVersion, now, serverClockNotice, syncing } from "../live/state.ts";
+import { clockWarning, newVersion, now, recentSetting, syncing } from "../live/state.ts";
 import { clockTime } from "../moments.ts";
+import { settingSentence } from "../phone/time.ts";
 import { loadNewVersion } from "../phone/update.ts";
 import type { PhotosView } from "../store/photo_sender.ts";
 import type { SyncView } from "../store/sender.ts";
@@ -31,12 +33,7 @@ export function SyncLine() {
           <span>{clockWarning.value}</span>
         </p>
       )}
-      {serverClockNotice.value && (
-        <p class="sync-line astray" role="alert">
-          <Icon name="clock" />
-          <span>{serverClockNotice.value}</span>
-        </p>
-      )}
+      {recentSetting.value && <ServerClockSet {...recentSetting.value} />}
       {lasting.value === "private" && (
         <p class="sync-line astray" role="alert">
           <Icon name="warn" />
@@ -60,6 +57,17 @@ export function SyncLine() {
         </div>
       )}
     </>
+  );
+}
+
+/** Whose clock was wrong: the server's. It stands out where something is in doubt since. */
+function ServerClockSet({ what, ms }: Setting) {
+  const inDoubt = (what.earlier_ms ?? null) !== null;
+  return (
+    <p class={inDoubt ? "sync-line astray" : "sync-line"} role="alert">
+      <Icon name="clock" />
+      <span>{settingSentence(what, ms)}</span>
+    </p>
   );
 }
 

@@ -6,7 +6,6 @@ from browser.maker import expect_synced, open_operation, start_build, tap
 from browser.secure.pairing import pair_at
 from playwright.sync_api import expect
 
-
 ASKED = """
 const persist = navigator.storage.persist.bind(navigator.storage);
 navigator.storage.persist = () => { sessionStorage.asked = "to keep"; return persist(); };

@@ -46,7 +46,8 @@ def largest(folder: Path) -> Outcome:
 def poisoned(folder: Path, ms: int) -> Outcome:
     """Another phone sends an entry with this stamp into the first phone's build.
 
-    It may be refused, or wait outside the log until a person has it recorded again. The first phone goes on as before: its entries are taken, its clocks ring, and the log can be read in every form.
+    It may be refused, or wait outside the log until a person has it recorded again. The first phone goes on as before:
+    its entries are taken, its clocks ring, and the log can be read in every form.
     """
     with local(folder) as trial:
         other = phone_of(trial.server, "b")

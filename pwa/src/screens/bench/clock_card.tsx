@@ -78,8 +78,8 @@ function ClockRemark({ clock }: { readonly clock: RunningClock }) {
   const remark = clockRemark(clock);
   if (!remark) return null;
   return (
-    <p class="look">
-      <Icon name="clock" />
+    <p class={clock.server_clock === "unsure" ? "look" : "soft"}>
+      {clock.server_clock === "unsure" && <Icon name="clock" />}
       <span>{remark}</span>
     </p>
   );
@@ -97,7 +97,13 @@ export function ClockRow({ clock, view, own = false }: RowProps) {
       <Icon name={words.icon} />
       <span>
         {own ? words.name : <PieceTitle view={view} id={clock.operation} />}
-        <small>{isOver ? words.due : own ? `${words.running} Until ${until}.` : `${words.name}, until ${until}`}</small>
+        <small>
+          {isOver
+            ? words.due
+            : own
+              ? [`${words.running} Until ${until}.`, clockRemark(clock)].join(" ")
+              : `${words.name}, until ${until}`}
+        </small>
         {warning && <small class="look">{warning}</small>}
       </span>
       <strong class="figure">{isOver ? "Now" : digits(due - now.value)}</strong>
