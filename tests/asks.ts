@@ -2,6 +2,7 @@
  * What Python may ask of the page: one line a question, named as in Python, its arguments in `given`.
  * The vectors and Hypothesis both come this way.
  */
+import { calendarOf, leastSequence, plain as plainText, uidOf } from "../pwa/src/alerts/calendar.ts";
 import { readQuiet, ringsAt } from "../pwa/src/alerts/quiet.ts";
 import { ringText } from "../pwa/src/bench/clock_kinds.ts";
 import { Refused } from "../pwa/src/findings.ts";
@@ -19,6 +20,7 @@ import { dimName, dimNamed, floorDiv, floorMod, plain, read, roundHalfUp, show }
 import {
   clockTold,
   dueTold,
+  entryTold,
   holdsTold,
   partTold,
   ringsTold,
@@ -29,7 +31,7 @@ import {
   stagesTold,
   stateTold,
 } from "./briefs.ts";
-import { adviceAt, areReadable, benchAt, sentencesOf, stateOfRaw, stateStepByStep } from "./history.ts";
+import { adviceAt, areReadable, benchAt, entriesAt, sentencesOf, stateOfRaw, stateStepByStep } from "./history.ts";
 
 // biome-ignore lint/suspicious/noExplicitAny: what is given comes from Python, in the order of the arguments
 const ASKS: Readonly<Record<string, (...given: any[]) => unknown>> = {
@@ -64,6 +66,12 @@ const ASKS: Readonly<Record<string, (...given: any[]) => unknown>> = {
   rings_told: (build, briefs, readings, now) => ringsTold(build, briefs, readings, now),
   rings_at: (quiet, kind, due) => ringsAt(readQuiet(quiet), kind, due),
   due_told: (build, briefs, quiet, now) => dueTold(build, briefs, quiet, now),
+  entry_told: (build, briefs, quiet, now, operation, kind) => entryTold(build, briefs, quiet, now, operation, kind),
+  entries_at: (written, quiet, now) => entriesAt(written, quiet, now),
+  stream_of: (made) => calendarOf(made),
+  uid_of: (build, operation, kind, started) => uidOf(build, operation, kind, started),
+  least_sequence: (started, now) => leastSequence(started, now),
+  plain_text: (text) => plainText(text),
   stages_told: (build, briefs, readings, now, operation, kind) =>
     stagesTold(build, briefs, readings, now, operation, kind),
   holds_told: (build, briefs, readings, now, operation) => holdsTold(build, briefs, readings, now, operation),
@@ -75,12 +83,12 @@ const ASKS: Readonly<Record<string, (...given: any[]) => unknown>> = {
 /** The answer, or the sentence of a refusal. */
 export type Answer = { readonly answer: unknown } | { readonly refused: string };
 
-/** What the page says to a question. Throws RangeError for one that is not in the list. */
-export function answerTo(ask: string, given: readonly unknown[]): Answer {
+/** What the page says to a question. Rejects with RangeError for one that is not in the list. */
+export async function answerTo(ask: string, given: readonly unknown[]): Promise<Answer> {
   const known = ASKS[ask];
   if (!known) throw new RangeError(`nobody answers ${ask}: give it a line in tests/asks.ts`);
   try {
-    return { answer: known(...given) };
+    return { answer: await known(...given) };
   } catch (error) {
     if (error instanceof Refused) return { refused: error.message };
     throw error;

@@ -7,6 +7,7 @@ import json
 from functools import cache
 
 import msgspec
+from benchbell.alerts.calendar import entry_of
 from benchbell.alerts.quiet import read_quiet, rings_at
 from benchbell.alerts.schedule import alarms_of, due, running_of
 from benchbell.bench.air import Reading
@@ -105,6 +106,15 @@ def due_told(build, briefs, quiet, now):
     """The names of what is to be heard, in order. quiet: the shop's setting."""
     running = running_of("b", book_of(build, briefs), (), now)
     return [a.ring for a in due([a for clock in running for a in alarms_of(clock, read_quiet(quiet), now)], now)]
+
+
+def entry_told(build, briefs, quiet, now, operation, kind):
+    """The calendar entry of a clock, as the phone tells it; None when it does not run. quiet: the shop's setting."""
+    for running in running_of("b", book_of(build, briefs), (), now):
+        if (running.op.id, running.clock.kind) == (operation, kind):
+            entry = entry_of(running, alarms_of(running, read_quiet(quiet), now))
+            return {name: getattr(entry, name) for name in ("title", "text", "starts", "ends", "alarms")}
+    return None
 
 
 def stages_told(build, briefs, readings, now, operation, kind):

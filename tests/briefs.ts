@@ -1,5 +1,6 @@
 /** Happenings as the vectors write them: [id, ms or [ms, counter], a hex digit for the device, what, when]. */
 import { readFileSync } from "node:fs";
+import { type Entry, entryOf } from "../pwa/src/alerts/calendar.ts";
 import { readQuiet } from "../pwa/src/alerts/quiet.ts";
 import { due } from "../pwa/src/alerts/schedule.ts";
 import { Book } from "../pwa/src/bench/book.ts";
@@ -88,6 +89,21 @@ export function dueTold(build: string, briefs: readonly Brief[], quiet: unknown,
   const { bench, running } = atMoment(build, briefs, [], now);
   const clocks = running.map((clock) => ({ ...clock, build: "b" }));
   return due(clocks, new Map([["b", bench]]), readQuiet(quiet), now).map(({ name }) => name);
+}
+
+/** The calendar entry of a clock; null when it does not run. quiet: the shop's setting. */
+export function entryTold(
+  build: string,
+  briefs: readonly Brief[],
+  quiet: unknown,
+  now: number,
+  operation: string,
+  kind: string,
+): Entry | null {
+  const { sheet, bench } = atMoment(build, briefs, [], now);
+  const clock = clockTold(build, briefs, [], now, operation, kind);
+  const name = bookOf(build, briefs).started()?.name ?? "";
+  return clock && entryOf({ id: "b", name, sheet, bench }, clock, readQuiet(quiet), now);
 }
 
 /** The kinds of clocks that hold an operation. */

@@ -1,4 +1,6 @@
 /** Random histories as Python writes them: everything that is told of a build at some moments. */
+import { type Made, madeEntry } from "../pwa/src/alerts/calendar.ts";
+import { readQuiet } from "../pwa/src/alerts/quiet.ts";
 import { Book } from "../pwa/src/bench/book.ts";
 import { clocks, heldBy, ringing, rings } from "../pwa/src/bench/clocks.ts";
 import { type Advice, adviceFor } from "../pwa/src/bench/next.ts";
@@ -54,6 +56,16 @@ export function benchAt(written: readonly Raw[], air: readonly BriefReading[], m
     parts: Object.fromEntries(sheet.parts.map((part) => [part.id, partMm(part, of(part.piece))])),
     setups: Object.fromEntries(sheet.setups.map((setup) => [setup.id, setValues(setup, of(""))])),
   };
+}
+
+/** The calendar entries that the phone makes of all running clocks. quiet: the shop's setting. */
+export async function entriesAt(written: readonly Raw[], quiet: unknown, now: number): Promise<readonly Made[]> {
+  const book = bookOf(written);
+  const [started, bench] = [book.started(), benchOf(book)];
+  if (!started || !bench) return [];
+  const build = { id: written[0]?.build ?? "", name: started.name, sheet: started.sheet, bench };
+  const running = clocks(build.sheet, bench, [], now);
+  return Promise.all(running.map((clock) => madeEntry(build, clock, readQuiet(quiet), now)));
 }
 
 /** What the phone would put first at benches as they are, with the plan it has. */

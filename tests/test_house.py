@@ -23,10 +23,11 @@ MAY_IMPORT = {
     "recipe": {"durations", "findings", "trade"},
     "bench": {"durations", "findings", "trade", "recipe"},
     "labels": {"durations", "findings", "trade", "recipe", "bench"},
-    "buildlog": {"durations", "findings", "trade", "recipe", "bench", "labels"},
+    "buildlog": {"durations", "moments", "findings", "trade", "recipe", "bench", "labels"},
     "store": {"durations", "findings", "trade", "recipe", "bench"},
     "alerts": {
         "durations",
+        "moments",
         "findings",
         "trade",
         "recipe",
@@ -38,7 +39,19 @@ MAY_IMPORT = {
     },
     "reckon": {"durations", "findings", "trade", "recipe"},
     "plan": {"durations", "findings", "trade", "recipe", "bench"},
-    "planner": {"durations", "findings", "trade", "recipe", "bench", "buildlog", "plan", "store", "alerts", "settings"},
+    "planner": {
+        "durations",
+        "moments",
+        "findings",
+        "trade",
+        "recipe",
+        "bench",
+        "buildlog",
+        "plan",
+        "store",
+        "alerts",
+        "settings",
+    },
 }
 """By room, the rooms and single modules it may reach into. web, cli and the commands may reach into all."""
 

@@ -13,8 +13,8 @@ const folder = new URL("vectors/", import.meta.url);
 
 for (const file of readdirSync(folder).filter((name) => name.endsWith(".json"))) {
   const cases: readonly (Case & Answer)[] = JSON.parse(readFileSync(new URL(file, folder), "utf-8"));
-  test.each(cases)(`${file}: $rule`, (wanted) => {
-    const answer = answerTo(wanted.ask, wanted.given);
+  test.each(cases)(`${file}: $rule`, async (wanted) => {
+    const answer = await answerTo(wanted.ask, wanted.given);
 
     if (wanted.within === undefined) expect(JSON.parse(JSON.stringify(answer))).toEqual(outcome(wanted));
     else expect(Math.abs(figure(answer) - figure(wanted))).toBeLessThanOrEqual(wanted.within);

@@ -43,14 +43,31 @@ def main(words: Sequence[str] | None = None) -> int:
     args = parser_for(words).parse_args(words)
     try:
         code = int(args.run(args))
-        sys.stdout.flush()  # a closed pipe then raises here, not at exit
+        flush_output()
         return code
     except Refused as error:
         print(f"{error.what}\n{error.next_step}", file=sys.stderr)
         return 1
-    except BrokenPipeError:
-        # The reader, such as `head`, has closed the pipe: standard output goes to nowhere, so that exit writes nothing.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    except BrokenPipeError:  # the reader, such as `head`, has closed the pipe
+        discard_output()
         return 0
     except KeyboardInterrupt:
         return 130
+
+
+def flush_output() -> None:
+    """Write what is buffered, so that it fails here and not at exit. Raises BrokenPipeError, or else Refused."""
+    try:
+        sys.stdout.flush()
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        discard_output()
+        raise Refused(
+            f"The output cannot be written ({error.strerror}).", "Make room, or send it elsewhere."
+        ) from error
+
+
+def discard_output() -> None:
+    """Let standard output go to nowhere, so that exit writes nothing."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

@@ -33,17 +33,18 @@ class Settings(Struct, frozen=True):
     """How this server runs.
 
     data: folder of the database, photos and keys. recipes: folders; of two recipes with one name, the earlier folder's
-    is used. page: folder of the built page. local: serve this machine only, without pairing. machine: its clocks.
-    clock: server time, ms since 1970 UTC; while the server runs it is alerts/server_clock.py's, which never jumps.
-    random_bytes: that many random bytes. bell: the words of a command to run when a clock is due. contact:
-    "mailto:…" or "https://…" for push services, or "". loopback_push: allow pushes to this machine, for tests.
-    prove_s: seconds for which an exact solver, if installed, works on each plan; 0 for none.
+    is used. page: folder of the built page. local: serve this machine only, without pairing. welcome: a welcome page is
+    served beside it over http. machine: its clocks. clock: server time, ms since 1970 UTC; while the server runs it is
+    alerts/server_clock.py's, which never jumps. random_bytes: that many random bytes. bell: the words of a command to
+    run when a clock is due. contact: "mailto:…" or "https://…" for push services, or "". loopback_push: allow pushes to
+    this machine, for tests. prove_s: seconds for which an exact solver, if installed, works on each plan; 0 for none.
     """
 
     data: Path
     recipes: tuple[Path, ...]
     page: Path
     local: bool = False
+    welcome: bool = False
     machine: MachineClock = MACHINE
     clock: Callable[[], int] = now_ms
     random_bytes: Callable[[int], bytes] = os.urandom

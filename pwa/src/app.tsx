@@ -1,6 +1,6 @@
 /** The composition root: opens what the phone keeps, starts sync, and picks the screen. */
 import "./style/all.css";
-import { effect } from "@preact/signals";
+import { computed, effect } from "@preact/signals";
 import { render } from "preact";
 import { useLayoutEffect } from "preact/hooks";
 import { isRaced } from "./bench/clock_kinds.ts";
@@ -8,9 +8,11 @@ import { Button } from "./controls/button.tsx";
 import { Notice } from "./controls/notice.tsx";
 import { TabBar } from "./controls/tab_bar.tsx";
 import { Top } from "./controls/top.tsx";
+import { goOn, learnLasting } from "./live/keeping.ts";
 import { followHistory, path } from "./live/navigation.ts";
 import { startPhotos } from "./live/photos.ts";
 import { watchPlan } from "./live/plan.ts";
+import { alone } from "./live/server_alarms.ts";
 import { openSession } from "./live/session.ts";
 import { builds, newVersion, ringing, running, shop, syncing } from "./live/state.ts";
 import { startTicking } from "./live/ticking.ts";
@@ -56,7 +58,8 @@ function NoStore({ why }: { why: string }) {
 
 /** Opens what the phone keeps, and starts to talk to the server. Rejects when the store cannot be opened. */
 async function start(): Promise<void> {
-  const db = await openDatabase("benchbell", () => location.reload());
+  const reload = () => location.reload();
+  const db = await openDatabase("benchbell", reload, () => void goOn());
   const world = { after, random: Math.random };
   const { device, recorder } = await openSession(db, world);
   const photos = startPhotos(db, device, world);
@@ -65,6 +68,8 @@ async function start(): Promise<void> {
   followHistory();
   watchWindow(recorder);
   recorder.wake();
+  const isAlone = computed(() => alone.value !== null);
+  effect(() => void (isAlone.value && recorder.syncNow())); // once, to learn why the server is silent
   void watchPlan(db, device, { syncing, builds, shop });
   effect(() => void (syncing.value.state === "page too old" && lookForVersion()));
   await watchVersions(() => {
@@ -98,6 +103,7 @@ start().then(
     render(<App />, document.body);
     startAlarms();
     void learnNames();
+    void learnLasting();
   },
   (error: unknown) => render(<NoStore why={error instanceof Error ? error.message : String(error)} />, document.body),
 );

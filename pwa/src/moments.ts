@@ -1,5 +1,5 @@
 /** How moments and spans of time read: 24 hours, in the phone's own time zone. */
-import { DAY_MS, HOUR_MS, MINUTE_MS } from "./durations.ts";
+import { DAY_MS, HOUR_MS, LATEST_MS, MINUTE_MS } from "./durations.ts";
 
 const TIME = new Intl.DateTimeFormat("en-GB", { hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
 const WEEKDAY = new Intl.DateTimeFormat("en-GB", { weekday: "short" });
@@ -7,11 +7,23 @@ const DATE = new Intl.DateTimeFormat("en-GB", { day: "numeric", month: "short" }
 const DAY_NAME = new Intl.DateTimeFormat("en-GB", { weekday: "long", day: "numeric", month: "long" });
 const LONG_DATE = new Intl.DateTimeFormat("en-GB", { weekday: "long", day: "numeric", month: "long", year: "numeric" });
 
+/** A moment that every calendar can tell: whatever a wrong clock has stamped can be shown. */
+function bounded(ms: number): number {
+  return Math.min(Math.max(ms, 0), LATEST_MS);
+}
+
+/** A moment in ms for a machine: "2026-11-25T14:10:00.000Z". */
+export function iso(ms: number): string {
+  return new Date(bounded(ms)).toISOString();
+}
+
 /** A moment in ms: "14:10"; with the weekday within a week of `now`, with the date beyond. */
 export function clockTime(ms: number, now: number): string {
-  const time = TIME.format(ms);
+  const time = TIME.format(bounded(ms));
   if (isSameDay(ms, now)) return time;
-  return Math.abs(ms - now) < 6 * DAY_MS ? `${WEEKDAY.format(ms)} ${time}` : `${DATE.format(ms)} ${time}`;
+  return Math.abs(ms - now) < 6 * DAY_MS
+    ? `${WEEKDAY.format(bounded(ms))} ${time}`
+    : `${DATE.format(bounded(ms))} ${time}`;
 }
 
 /** A moment in ms as `clockTime` says it when it is not today; "" when it is. */
@@ -20,27 +32,27 @@ export function onAnotherDay(ms: number, now: number): string {
 }
 
 function isSameDay(one: number, other: number): boolean {
-  return LONG_DATE.format(one) === LONG_DATE.format(other);
+  return LONG_DATE.format(bounded(one)) === LONG_DATE.format(bounded(other));
 }
 
 /** "14:10", of a moment in ms. */
 export function timeOfDay(ms: number): string {
-  return TIME.format(ms);
+  return TIME.format(bounded(ms));
 }
 
 /** "25 Nov 14:10", of a moment in ms. */
 export function dayAndTime(ms: number): string {
-  return `${DATE.format(ms)} ${TIME.format(ms)}`;
+  return `${DATE.format(bounded(ms))} ${TIME.format(bounded(ms))}`;
 }
 
 /** "Wednesday 25 November", of a moment in ms. */
 export function dayName(ms: number): string {
-  return DAY_NAME.format(ms).replace(",", "");
+  return DAY_NAME.format(bounded(ms)).replace(",", "");
 }
 
 /** "Wednesday 25 November 2026", with the commas of British English. */
 export function longDate(ms: number): string {
-  return LONG_DATE.format(ms);
+  return LONG_DATE.format(bounded(ms));
 }
 
 /** How long so many ms are, in words: "40 s", "12 min", "2 h 5 min", "3 d 4 h". */

@@ -1,4 +1,9 @@
-/** The service worker: serves the page's files without a network, shows what is pushed, opens the page on a tap. */
+/**
+ * The service worker: serves the page's files without a network, hands out the calendar entries that the page makes,
+ * shows what is pushed, opens the page on a tap.
+ */
+
+import { ENTRIES, isEntryPath } from "./alerts/entry_address.ts";
 import { type Action, inTurn, show } from "./alerts/notice.ts";
 import type { Notice } from "./wire.gen.ts";
 
@@ -20,6 +25,7 @@ self.addEventListener("activate", (event) => {
 self.addEventListener("fetch", (event) => {
   const { request } = event;
   if (isOurs(request)) event.respondWith(kept(request).then((answer) => answer ?? fetch(request)));
+  else if (isEntryPath(new URL(request.url).pathname)) event.respondWith(entry(request));
 });
 
 /** The page asks for its new version only when no work is in hand. */
@@ -97,6 +103,11 @@ async function kept(request: Request): Promise<Response | undefined> {
 function isPlace(request: Request): boolean {
   const { pathname } = new URL(request.url);
   return request.mode === "navigate" && !/(\.[a-z]+|\/labels)$/.test(pathname);
+}
+
+/** A calendar entry that the page has just made. */
+async function entry(request: Request): Promise<Response> {
+  return (await (await caches.open(ENTRIES)).match(request)) ?? fetch(request);
 }
 
 async function dropOlder(): Promise<void> {

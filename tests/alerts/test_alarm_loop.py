@@ -8,7 +8,19 @@ import pytest
 from alerts.bell_script import writer, written
 from alerts.push_service import push_service
 from alerts.sample import BUILD, CLAMPED, STARTED
-from alerts.watched_shop import OTHER, PHONE, PUSHED, at, body, clamped, feed_path, settled, subscribed, told
+from alerts.watched_shop import (
+    OTHER,
+    PHONE,
+    PUSHED,
+    at,
+    body,
+    clamped,
+    feed_path,
+    settled,
+    subscribed,
+    told,
+    wait_until,
+)
 from benchbell.alerts import alarm_loop
 from benchbell.alerts.alarm_loop import LONGEST_SLEEP_S
 from benchbell.alerts.push_key import KEY_FILE, read_key
@@ -229,10 +241,3 @@ def sync(url, ms):
     told = [body(1, ms - 1, STARTED), body(2, ms, CLAMPED)]
     content = b'{"page":2,"after":0,"happenings":[' + b",".join(told) + b"]}"
     assert 200 == httpx.post(f"{url}/sync", content=content, headers={"Device": PHONE}).status_code
-
-
-def wait_until(there, seconds=30):
-    until = time.monotonic() + seconds
-    while not there():
-        assert time.monotonic() < until, "it did not happen"
-        time.sleep(0.02)

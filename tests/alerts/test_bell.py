@@ -8,7 +8,7 @@ import time
 import pytest
 from alerts.bell_script import writer, written
 from alerts.sample import BUILD, CLAMPED, happenings
-from alerts.watched_shop import at, clamped, settled
+from alerts.watched_shop import at, clamped, settled, wait_until
 from benchbell.alerts.bell import Bell, command_of, environment, line_of
 from benchbell.alerts.running_builds import RunningBuilds
 from benchbell.alerts.schedule import due
@@ -74,6 +74,42 @@ def test_a_bell_that_rings_on_and_on_is_stopped(monkeypatch):
     assert time.monotonic() - before < 10
 
 
+SLOW = """
+import pathlib, sys, time
+pathlib.Path(sys.argv[1]).touch()
+time.sleep(1)
+pathlib.Path(sys.argv[2]).touch()
+"""
+
+
+def test_a_ring_that_sounds_when_the_server_stops_comes_to_its_end(tmp_path):
+    begun, ended = tmp_path / "begun", tmp_path / "ended"
+    with for_one_machine(tmp_path, bell=(sys.executable, "-c", SLOW, str(begun), str(ended))) as client:
+        clamped(client)
+        at(client, NOON + HOUR_MS)
+        wait_until(begun.exists)
+
+    assert ended.exists()
+
+
+@pytest.mark.parametrize("command", [("no-such-program-here",), (sys.executable, "-c", "import time; time.sleep(60)")])
+def test_a_ring_counts_as_rung_once_its_command_runs_or_cannot(command):
+    async def work():
+        begun = asyncio.Event()
+        ringing = asyncio.create_task(Bell(command).ring(ring(), NOON, note(begun)))
+        await asyncio.wait_for(begun.wait(), 10)
+        ringing.cancel()
+        await asyncio.wait([ringing])
+
+    def note(begun):
+        async def noted():
+            begun.set()
+
+        return noted
+
+    asyncio.run(work())
+
+
 def test_the_bell_rings_once_for_each_clock_also_after_a_restart(tmp_path):
     rung = tmp_path / "rung"
     with for_one_machine(tmp_path, bell=writer(rung)) as client:
@@ -95,4 +131,4 @@ def test_without_a_bell_nothing_is_written_down_for_it(tmp_path, monkeypatch):
         at(client, NOON + HOUR_MS)
         settled(client)
 
-        assert (False, {}) == (client.shop.alarm_loop.bell.is_there, client.shop.push_queue.delivered)
+        assert (False, {}) == (client.shop.alarm_loop.bell.is_there, client.shop.push_queue.delivered.rings)

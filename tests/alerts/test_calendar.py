@@ -2,27 +2,32 @@
 
 from datetime import UTC, datetime, time, timedelta
 
+import msgspec
+import pytest
 import vobject
-from alerts.sample import BUILD, CLAMPED, COATED, GLUE_ON, OFF, book
+from alerts.sample import BUILD, CLAMPED, COATED, GLUE_ON, OFF, book, happenings
 from benchbell.alerts.calendar import (
     CANCELLED_FOR_MS,
     PublishedEntry,
     calendar,
     entry_of,
+    least_sequence,
     outdated,
     revised,
     uid_of,
     whole_seconds,
 )
-from benchbell.alerts.quiet import Quiet
+from benchbell.alerts.quiet import Quiet, read_quiet
 from benchbell.alerts.schedule import alarms_of, running_of
 from benchbell.alerts.words import plain
 from benchbell.bench.happenings import Acknowledged, Lengthened
-from benchbell.durations import HOUR_MS, MINUTE_MS
-from hypothesis import example, given
+from benchbell.durations import DAY_MS, HOUR_MS, MINUTE_MS
+from briefs import as_json, entry_told
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from msgspec import structs
 from scene import NOON
+from twins import answer_of, ask_the_page, cases, expected
 
 LATER = NOON + 90 * MINUTE_MS
 
@@ -117,7 +122,7 @@ def test_a_changed_clock_keeps_its_uid_and_raises_its_sequence():
     (found,) = events([new])
 
     assert [new.entry.uid] == list(kept)
-    assert ("1", at(NOON + 2 * HOUR_MS)) == (found.sequence.value, found.dtstart.value)
+    assert ("5400", at(NOON + 2 * HOUR_MS)) == (found.sequence.value, found.dtstart.value)
     assert at(LATER) == found.dtstamp.value == found.last_modified.value
 
 
@@ -133,7 +138,7 @@ def test_a_clock_that_ended_is_cancelled_and_does_not_ring():
     (found,) = events([ended["in-clamps"]])
 
     assert {"in-clamps", "squeeze-out"} == set(ended)
-    assert (found.status.value, found.sequence.value) == ("CANCELLED", "1")
+    assert (found.status.value, found.sequence.value) == ("CANCELLED", "5400")
     assert not hasattr(found, "valarm")
 
 
@@ -143,7 +148,23 @@ def test_a_clock_that_runs_again_is_confirmed_again():
     (back,) = revised({gone.entry.uid: gone}, [entry(book((NOON, CLAMPED)), "in-clamps")], LATER + 1)
     (found,) = events([back])
 
-    assert (found.status.value, found.sequence.value) == ("CONFIRMED", "2")
+    assert (found.status.value, found.sequence.value) == ("CONFIRMED", "5401")
+
+
+def test_the_sequence_goes_up_even_when_the_servers_clock_goes_back():
+    kept = fresh(entry(book((NOON, CLAMPED)), "in-clamps"))
+    (gone,) = revised(kept, [], LATER)
+    (back,) = revised({gone.entry.uid: gone}, [entry(book((NOON, CLAMPED)), "in-clamps")], NOON)
+
+    assert (5400, 5401) == (gone.sequence, back.sequence)
+
+
+def test_an_entry_that_an_older_version_published_is_told_anew_with_the_next_number():
+    now = entry(book((NOON, CLAMPED)), "in-clamps")
+    old = PublishedEntry(structs.replace(now, started=0), 3, NOON)
+    ((new,), (gone,)) = revised({now.uid: old}, [now], LATER), revised({now.uid: old}, [], LATER)
+
+    assert (4, 4) == (new.sequence, gone.sequence)
 
 
 def test_a_cancelled_entry_is_forgotten_once_every_calendar_had_time_to_hear():
@@ -187,3 +208,61 @@ def test_no_text_breaks_out_of_its_line(title):
 
     assert title == found.summary.value
     assert stream.count(b"BEGIN:VEVENT\r\n") == 1
+
+
+ASKS = {"entry_told": entry_told, "uid_of": uid_of, "least_sequence": least_sequence}
+
+
+@pytest.mark.parametrize("case", cases("calendar"), ids=lambda case: case["rule"])
+def test_vector(case):
+    assert expected(case) == as_json(answer_of(ASKS[case["ask"]], *case["given"]))
+
+
+often = settings(max_examples=200, deadline=None)  # the first answer waits for node to start
+
+QUIET = {"from": "21:00", "to": "07:00", "zone": "Europe/Paris"}
+whats = st.sampled_from(
+    [GLUE_ON, CLAMPED, OFF, COATED, Acknowledged("A/glue", f"in-clamps|off|{NOON}"), Lengthened("A/glue", "rest", 999)]
+)
+told = st.lists(st.tuples(st.integers(0, DAY_MS).map(lambda ms: NOON + ms) | st.just(NOON), whats), max_size=5)
+
+
+@often
+@given(told, st.none() | st.just(QUIET), st.integers(0, 2 * DAY_MS))
+def test_the_phone_makes_the_same_entries(told, quiet, after):
+    now = NOON + after
+    written, book_of_them = happenings(*told), book(*told)
+    here = {
+        made.uid: {name: getattr(made, name) for name in ("title", "text", "starts", "ends", "alarms")}
+        for made in entries(book_of_them, now, read_quiet(quiet))
+    }
+    there = ask_the_page("entries_at", as_json(written), quiet, now)["answer"]
+
+    assert as_json(here) == {made["uid"]: made["entry"] for made in there}
+
+
+@often
+@given(st.text(max_size=200))
+@example("\ufeff\r\nEND:VEVENT\ud800\x85")
+def test_the_phone_spares_a_calendar_the_same_characters(text):
+    assert plain(text) == ask_the_page("plain_text", text)["answer"]
+
+
+@often
+@given(st.text(max_size=200).map(plain), st.integers(-(10**6), 10**7))
+@example("Ö" * 100, -90)
+@example("a\\,;b", 0)
+def test_the_phones_stream_says_the_same_to_another_library(title, after):
+    made = structs.replace(entry(book((NOON, CLAMPED)), "in-clamps"), title=title, alarms=((after, title),))
+    sent = {"uid": made.uid, "sequence": 7, "made": NOON, "entry": msgspec.to_builtins(made)}
+    stream = ask_the_page("stream_of", sent)["answer"]
+    (here,), there = events([PublishedEntry(made, 7, NOON)]), vobject.readOne(stream).vevent
+
+    assert values_in(here) == values_in(there)
+    assert all(len(line.encode()) <= 75 for line in stream.split("\r\n"))
+
+
+def values_in(component):
+    """All values of an event and of its alarms, by name."""
+    own = {name: [one.value for one in lines] for name, lines in component.contents.items() if name != "valarm"}
+    return own, [values_in(alarm) for alarm in component.contents.get("valarm", [])]

@@ -59,3 +59,11 @@ def told(service):
 
 def feed_path(client, device=PHONE):
     return client.put("/alerts/calendar", headers={"Device": device}).json()["path"]
+
+
+def wait_until(there, seconds=30):
+    """Wait until something is so that a process of its own brings about."""
+    until = time.monotonic() + seconds
+    while not there():
+        assert time.monotonic() < until, "it did not happen"
+        time.sleep(0.02)

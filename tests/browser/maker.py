@@ -15,6 +15,16 @@ IN_TURN = "work => navigator.locks.request('benchbell-notices', work)"
 """As page and worker do, so that asking which notices stand makes none of them go: see inTurn in alerts/notice.ts."""
 
 
+STATUS_WORDS = """
+window.said = [];
+new MutationObserver(() => {
+  const words = document.querySelector("[role=status]")?.textContent;
+  if (words && words !== window.said.at(-1)) window.said.push(words);
+}).observe(document, { subtree: true, childList: true, characterData: true });
+"""
+"""Makes the page list in `said` all that its status line has said since it was opened."""
+
+
 def main_button(page: Page, words: str) -> Locator:
     """The one main button, when it says this."""
     return page.locator(".deeds .main").get_by_text(words, exact=True)
@@ -123,10 +133,10 @@ def closing_in(server, minutes: int) -> str:
     return kept["zone"]
 
 
-def post(server, path: str, sent: dict, device: str = OTHER_PHONE) -> dict:
+def post(server, path: str, sent: dict, device: str = OTHER_PHONE, method: str = "POST") -> dict:
     """As a phone asks the server."""
     headers = {"Device": device, "Content-Type": "application/json"}
-    request = urllib.request.Request(f"{server.url}{path}", json.dumps(sent).encode(), headers, method="POST")
+    request = urllib.request.Request(f"{server.url}{path}", json.dumps(sent).encode(), headers, method=method)
     with urllib.request.urlopen(request) as answer:
         return json.load(answer)
 

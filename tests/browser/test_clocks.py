@@ -64,6 +64,23 @@ def test_clocks_of_one_operation_stand_together_under_its_name(clamped, new_phon
     expect(page.get_by_role("heading", level=1, name="Glue the frame")).to_be_visible()
 
 
+AHEAD = "(() => { const wall = Date.now; Date.now = () => wall() + 3 * 3600_000; })()"
+"""The phone's own clock is three hours fast, whenever the page is loaded."""
+
+
+def test_a_phone_hours_ahead_keeps_what_the_server_told_it_of_the_time(clamped, new_phone, server):
+    page = new_phone()
+    page.add_init_script(AHEAD)
+    open_page(page)
+    left = page.locator(".clock-group").get_by_role("timer")
+    expect(left).to_contain_text("to go")
+    server.kill()
+    page.reload()
+
+    expect(left).to_contain_text("to go")
+    expect(page.locator(".ring-card")).to_have_count(0)
+
+
 def test_a_clock_that_stands_alone_has_no_heading_and_leads_to_its_operation(shop, new_phone):
     shop.tell(shop.build, {"kind": "glue-on", "operation": GLUE})
     page = new_phone()

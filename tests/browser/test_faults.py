@@ -4,6 +4,7 @@ import json
 import re
 
 from browser.conftest import open_page
+from browser.engines.tab import LATER
 from browser.maker import expect_synced, open_operation, row, start_build, tap
 from playwright.sync_api import Page, expect
 
@@ -28,6 +29,43 @@ def test_a_page_older_than_the_server_says_so_and_keeps_what_was_done(phone, ser
 
     expect(phone.locator(".status-line")).to_contain_text("In hand")
     expect_synced(phone)
+
+
+MINUTE_MS = 60_000
+
+
+def test_a_phone_says_since_when_it_rings_alone_while_the_server_is_away(phone, server):
+    line = phone.get_by_role("status").first
+    expect_synced(phone)
+    server.kill()
+    phone.evaluate(f"({LATER})({MINUTE_MS})")
+
+    expect(line).to_contain_text(re.compile(r"Since \d\d:\d\d only this phone rings\."), timeout=15_000)
+
+    phone.get_by_role("link", name="Shop").click()
+    phone.get_by_role("link", name="Wall").click()
+    expect(phone.get_by_role("alert")).to_contain_text("only this screen rings")
+    phone.get_by_role("link", name="Back to the bench").click()
+    server.start()
+
+    expect_synced(phone)
+    expect(line).not_to_contain_text("rings")
+
+
+def test_a_server_whose_alarms_stand_still_is_seen_on_the_phone_within_a_minute(phone):
+    def stand_still(route):
+        answer = route.fetch()
+        told = answer.json()
+        route.fulfill(response=answer, json={**told, "alarms_ran": told["server_time"] - MINUTE_MS})
+
+    expect_synced(phone)
+    phone.route("**/live", lambda route: route.abort())
+    phone.route("**/sync", stand_still)
+    phone.reload()
+
+    expect(phone.get_by_role("status").first).to_contain_text(
+        "the server's alarms stand still. Start the server again", timeout=20_000
+    )
 
 
 def test_two_tabs_of_one_phone_show_the_same_and_record_nothing_twice(new_phone, server):

@@ -9,7 +9,7 @@ import pypdfium2
 from browser.camera import camera_picture, expect_shown, picture_at, take
 from browser.conftest import open_page
 from browser.full_phone import FILL_UP
-from browser.maker import expect_synced, log_of, open_operation, start_build
+from browser.maker import STATUS_WORDS, expect_synced, log_of, open_operation, start_build
 from PIL import Image
 from playwright.sync_api import expect
 from pypdfium2.raw import FPDF_PAGEOBJ_IMAGE
@@ -34,8 +34,12 @@ def test_a_photo_taken_without_a_server_is_shown_kept_sent_and_seen_by_others(ne
     expect_shown(one)
     expect(one.get_by_role("status").first).to_contain_text("1 thing and 1 photo wait on this phone")
     one.goto("about:blank")
+    one.add_init_script(STATUS_WORDS)
     open_page(one, f"/b/{build}/o/A%2Fcut-sides")
     expect_shown(one)
+    expect(one.get_by_role("status").first).to_contain_text("1 thing and 1 photo wait on this phone")
+    said = one.evaluate("window.said")
+    assert said and not [words for words in said if "All is with the server" in words]
     server.start()
 
     expect_synced(one)

@@ -2,9 +2,10 @@
 
 import urllib.error
 import urllib.request
+from datetime import timedelta
 
 import icalendar
-from browser.maker import do_all, expect_synced, open_operation, start_build, tap
+from browser.maker import do_all, expect_synced, open_operation, post, start_build, tap
 from playwright.sync_api import Page, expect
 
 
@@ -52,8 +53,8 @@ def test_a_browser_that_cannot_be_pushed_to_says_so_with_a_next_step(phone):
     expect(phone.get_by_text("Look whether this device has internet, then try again.")).to_be_visible(timeout=25_000)
 
 
-def test_a_running_clock_goes_into_the_calendar_with_an_alarm(phone):
-    start_build(phone)
+def test_a_running_clock_goes_into_the_calendar_with_an_alarm_and_no_server(phone, server):
+    build = start_build(phone)
     do_all(phone, "Cut the sides", "Side 1", "Side 2")
     do_all(phone, "Cut the rail", "Rail")
     do_all(phone, "Dry fit", "Side 1", "Side 2", "Rail", good=1)
@@ -61,12 +62,27 @@ def test_a_running_clock_goes_into_the_calendar_with_an_alarm(phone):
     for deed in ("Begin", "Glue on", "Clamped"):
         tap(phone, deed)
     expect_synced(phone)
-    link = phone.get_by_role("link", name="Into my calendar").last
-    entry = phone.request.get(link.get_attribute("href"))
-    (event,) = icalendar.Calendar.from_ical(entry.text()).walk("VEVENT")
+    address = post(server, "/alerts/calendar", {}, method="PUT")["path"]
+    feed = icalendar.Calendar.from_ical(urllib.request.urlopen(f"{server.url}{address}").read())
+    (published,) = [event for event in feed.walk("VEVENT") if event["SUMMARY"].startswith("Clamps may come off")]
+    server.kill()
+    phone.goto(f"/b/{build}/o/A%2Fglue-frame")
+    with phone.expect_download() as saved:
+        phone.get_by_role("button", name="Into my calendar").last.click()
+    (event,) = icalendar.Calendar.from_ical(saved.value.path().read_bytes()).walk("VEVENT")
 
-    assert "Glue the frame" in event["SUMMARY"]
-    assert [alarm["ACTION"] for alarm in event.walk("VALARM")] == ["DISPLAY"]
+    assert saved.value.suggested_filename == f"{event['UID']}.ics"
+    assert [event[name] for name in SAME] == [published[name] for name in SAME]
+    assert alarms_of(event) == alarms_of(published) == [("DISPLAY", timedelta(0), event["SUMMARY"])]
+    assert event["SEQUENCE"] >= published["SEQUENCE"]
+
+
+SAME = ("UID", "SUMMARY", "DESCRIPTION", "DTSTART", "DTEND", "STATUS", "TRANSP", "CLASS")
+
+
+def alarms_of(event) -> list[tuple]:
+    """Each alarm's kind, when it rings after the start, and its words."""
+    return [(alarm["ACTION"], alarm["TRIGGER"].dt, alarm["DESCRIPTION"]) for alarm in event.walk("VALARM")]
 
 
 def test_clamps_are_counted_none_of_a_kind_too_and_not_counted_is_something_else(phone):

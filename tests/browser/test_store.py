@@ -2,9 +2,10 @@
 
 import build_page
 import pytest
+from browser.camera import camera_picture, take
 from browser.conftest import open_page
 from browser.full_phone import FILL_UP
-from browser.maker import expect_synced, open_operation, start_build, tap
+from browser.maker import expect_synced, log_of, open_operation, start_build, tap
 from playwright.sync_api import Page, expect
 
 
@@ -62,6 +63,39 @@ def test_what_was_recorded_with_the_server_away_survives_the_browser_being_kille
     expect_synced(phone)
 
     assert happenings_waiting(phone) == 0
+
+
+def test_a_store_thrown_away_under_the_open_page_opens_again_says_so_and_loses_nothing_recorded(phone, server):
+    build = start_build(phone)
+    expect_synced(phone)
+    server.kill()
+    open_operation(phone, "Cut the sides")
+    tap(phone, "Begin")
+    take(phone, camera_picture())
+    expect(phone.get_by_role("status").first).to_contain_text("2 things and 1 photo wait")
+    throw_away(phone, server)
+
+    expect(phone.get_by_role("alert")).to_contain_text("The browser threw away what was kept here")
+    expect(phone.get_by_role("alert")).to_contain_text("1 photo that no server had is lost")
+    expect(phone.get_by_role("status").first).to_contain_text("2 things wait on this phone")
+    phone.get_by_role("button", name="Understood").click()
+    expect(phone.get_by_role("alert")).to_have_count(0)
+
+    phone.reload()
+    expect(phone.locator(".status-line")).to_contain_text("In hand")
+    assert happenings_waiting(phone) == 2
+
+    server.start()
+    expect_synced(phone)
+    kinds = [entry["kind"] for entry in log_of(server, build)["entries"]]
+
+    assert kinds == ["started", "began", "photo"]
+
+
+def throw_away(page: Page, server) -> None:
+    """As the browser does to make room."""
+    devtools = page.context.new_cdp_session(page)
+    devtools.send("Storage.clearDataForOrigin", {"origin": server.url, "storageTypes": "indexeddb"})
 
 
 def test_a_phone_away_for_days_with_its_clock_set_back_still_sends_and_says_what_is_wrong(phone, server):

@@ -1,15 +1,18 @@
 """`benchbell pair`, `devices`, `backup`, `restore`, beside a running server or without one."""
 
+import hashlib
 import json
 
 import httpx
 import pytest
 from benchbell.cli import main
-from benchbell.store.photos import write_whole
 from benchbell.store.sqlite_records import ask_records
+from benchbell.store.whole_file import write_whole
 from ports import free_port
 from scene import bodies
 from web.running import command, serving
+
+PICTURE = hashlib.sha256(b"a picture").hexdigest()
 
 
 def run(capsys, *words):
@@ -98,11 +101,11 @@ def test_a_backup_of_a_running_server_is_restored_elsewhere(tmp_path):
     port = free_port()
     url = f"http://127.0.0.1:{port}"
     with serving(tmp_path, "--local", "--demo", "--port", port, url=url):
-        write_whole(tmp_path / "data" / "photos" / "ab" / ("ab" * 32), b"a picture")
+        write_whole(tmp_path / "data" / "photos" / PICTURE[:2] / PICTURE, b"a picture")
         made = json.loads(command("backup", tmp_path / "copy.zip", "--json", "--data", tmp_path / "data").stdout)
     back = command("restore", tmp_path / "copy.zip", "--data", tmp_path / "elsewhere")
     happenings = ask_records(tmp_path / "elsewhere", lambda records: records.newest_position())
 
     assert made["happenings"] == happenings > 10
     assert back.stdout.startswith(f"Restored and checked: {happenings} happenings, {made['files']} files")
-    assert b"a picture" == (tmp_path / "elsewhere" / "photos" / "ab" / ("ab" * 32)).read_bytes()
+    assert b"a picture" == (tmp_path / "elsewhere" / "photos" / PICTURE[:2] / PICTURE).read_bytes()

@@ -76,7 +76,7 @@ def test_on_a_network_there_is_https_by_name_and_a_welcome_page_without(tmp_path
         told = process.out.read_text()
 
     assert 200 == page.status_code
-    assert "max-age=31536000" == page.headers["strict-transport-security"]
+    assert "max-age=0" == page.headers["strict-transport-security"]  # or the welcome page could not open by name
     assert (401, "not-paired") == (refused.status_code, refused.json()["error"]["kind"])
     assert re.search(rf"^Benchbell: https://\S+\.local:{port}/ or https://", told)
     assert re.search(rf"^New phone: open http://\S+:{welcome}/ on it", told, re.MULTILINE)
@@ -90,8 +90,10 @@ def test_a_certificate_from_elsewhere_is_taken(tmp_path):
     trusting = ssl.create_default_context(cafile=made.authority)
     words = ("--cert", made.certificate, "--key", made.key, "--port", port, "--address", f"https://bench.local:{port}")
     with serving(tmp_path, *words, url=f"https://127.0.0.1:{port}", verify=trusting) as process:
+        page = httpx.get(f"https://127.0.0.1:{port}/", verify=trusting, timeout=20)
         told = process.out.read_text()
 
+    assert "max-age=31536000" == page.headers["strict-transport-security"]
     assert told.startswith(f"Benchbell: https://bench.local:{port}/")
     assert "Fingerprint" not in told
 
@@ -106,8 +108,30 @@ def test_a_port_that_is_taken_is_said_with_the_option_that_helps(tmp_path):
     assert "Choose another with --port." == ended.stderr.splitlines()[1]
 
 
+def test_a_second_server_on_the_same_folder_is_refused_and_commands_are_not(tmp_path):
+    with serving_here(tmp_path) as (url, process):
+        second = command("serve", "--local", "--port", free_port(), "--data", tmp_path / "data")
+        beside = command("devices", "--data", tmp_path / "data")
+        first = httpx.get(url, timeout=20)
+        process.kill()
+        process.wait(timeout=15)
+    with serving_here(tmp_path) as (url, _):
+        after_kill = httpx.get(url, timeout=20)
+
+    assert (1, "") == (second.returncode, second.stdout)
+    assert [
+        f"Another server runs on {tmp_path / 'data'}.",
+        "Stop it first, or choose another folder with --data.",
+    ] == second.stderr.splitlines()
+    assert (0, 200, 200) == (beside.returncode, first.status_code, after_kill.status_code)
+
+
 def newer(folder):
     prepare(folder, (*VERSIONS, "SELECT 1"))
+
+
+def emptied(folder):
+    prepare(folder).write_bytes(b"")
 
 
 def damaged(folder):
@@ -123,6 +147,7 @@ def in_the_way(folder):
     [
         (newer, "was written by a newer Benchbell"),
         (damaged, "is damaged"),
+        (emptied, "is damaged (it is empty)"),
         (in_the_way, "cannot be made (File exists)"),
     ],
 )

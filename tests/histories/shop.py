@@ -12,6 +12,7 @@ from pathlib import Path
 from types import SimpleNamespace
 
 import msgspec
+from benchbell.alerts.heartbeat import Heartbeat
 from benchbell.bench.encoding import read_envelope
 from benchbell.findings import Refused
 from benchbell.settings import Settings
@@ -79,7 +80,13 @@ class Shop:
 
     async def answer(self, device, body) -> bytes:
         """What the route answers, as it goes over the wire."""
-        shop = SimpleNamespace(records=self.records, listeners=Listeners(0), settings=self.settings)
+        heartbeat = Heartbeat(self.settings.clock)
+        shop = SimpleNamespace(
+            records=self.records,
+            listeners=Listeners(0, heartbeat.last_ms),
+            heartbeat=heartbeat,
+            settings=self.settings,
+        )
         app = SimpleNamespace(state=SimpleNamespace(runtime=shop))
         request = SimpleNamespace(state={"device": device}, app=app)
         try:

@@ -16,6 +16,7 @@ export class Phone implements SyncLink {
   readonly db: Database;
   readonly device: string;
   readonly loaded = new LoadedBuilds();
+  readonly offered = new Set<string>();
   asked: SyncBody[] = [];
   private server: Ask;
   private chance: () => number;

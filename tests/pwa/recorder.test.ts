@@ -73,12 +73,20 @@ beforeEach(() => {
 
 afterEach(() => vi.unstubAllGlobals());
 
-type Tab = { recorder: Recorder; db: Database; folded: Raw[]; views: SyncView[]; retries: (() => void)[] };
+type Tab = {
+  recorder: Recorder;
+  db: Database;
+  folded: Raw[];
+  views: SyncView[];
+  ran: (number | null)[];
+  retries: (() => void)[];
+};
 
 async function tab(): Promise<Tab> {
   const db = await openDatabase("phone", () => {});
   const its = server; // a round trip that outlives its test asks the server of that test
   const [folded, views, retries]: [Raw[], SyncView[], (() => void)[]] = [[], [], []];
+  const ran: (number | null)[] = [];
   const page = {
     fold: async (came: readonly Raw[]) => {
       folded.push(...came);
@@ -86,6 +94,7 @@ async function tab(): Promise<Tab> {
     },
     summaries: () => [],
     tell: (view: SyncView) => void views.push(view),
+    noteAlarms: (ms: number | null) => void ran.push(ms),
     ask: async (...[body, device]: Parameters<Server["sync"]>) => (isAway ? AWAY : its.sync(body, device)),
   };
   const world = {
@@ -95,7 +104,7 @@ async function tab(): Promise<Tab> {
       return () => {};
     },
   };
-  return { recorder: new Recorder(db, page, world), db, folded, views, retries };
+  return { recorder: new Recorder(db, page, world, await db.getAll("outbox")), db, folded, views, ran, retries };
 }
 
 let count = 0;
@@ -172,6 +181,35 @@ test("a nudge fetches, unless it tells of what is here already", async () => {
   await vi.waitFor(() => expect(folded.map(({ id }) => id)).toEqual([raw.id]));
 });
 
+test("when the stream breaks the server is asked at once, and then in its turn", async () => {
+  const { recorder, views, retries } = await tab();
+  recorder.wake();
+  await vi.waitFor(() => expect(views.at(-1)?.state).toBe("synced"));
+  await vi.waitFor(() => expect(retries).toHaveLength(1));
+  const [stream] = Listening.all;
+  stream?.dispatchEvent(new Event("open"));
+  isAway = true;
+  stream?.dispatchEvent(new Event("error"));
+  await vi.waitFor(() => expect(views.at(-1)?.state).toBe("away"));
+  const told = views.length;
+  stream?.dispatchEvent(new Event("error"));
+
+  expect(views).toHaveLength(told);
+});
+
+test("every tab hears when the server last saw to its alarms, with each answer and from the stream", async () => {
+  const [front, back] = [await tab(), await tab()];
+  server.alarmsRan = 5000;
+  front.recorder.wake();
+  await vi.waitFor(() => expect(back.ran.at(-1)).toBe(5000));
+  await vi.waitFor(() => expect(front.views.at(-1)?.state).toBe("synced"));
+  Listening.all[0]?.dispatchEvent(new MessageEvent("alarms", { data: "6000" }));
+  Listening.all[0]?.dispatchEvent(new MessageEvent("alarms", { data: "" }));
+  await vi.waitFor(() => expect(back.ran.slice(-3)).toEqual([5000, 6000, null]));
+
+  expect(front.ran).toEqual(back.ran);
+});
+
 test("a full phone keeps it in memory, says so over all else, and tries again", async () => {
   const { recorder, db, views, retries } = await tab();
   recorder.wake();
@@ -221,6 +259,35 @@ test("what one tab recorded waits in the other too, before anybody sends it", as
   await back.recorder.keep(note("a"));
 
   await vi.waitFor(() => expect(front.views.at(-1)).toMatchObject({ state: "sending", waiting: 1 }));
+});
+
+test("a page opened with work that waits says so from the start, and never that all is with the server", async () => {
+  isAway = true;
+  const before = await tab();
+  await before.recorder.keep(note("before"));
+  const { recorder, views } = await tab();
+  void recorder.keep(note("now"));
+
+  expect(views.at(-1)).toMatchObject({ state: "sending", waiting: 2 });
+
+  recorder.wake();
+  await vi.waitFor(() => expect(views.at(-1)).toMatchObject({ state: "away", waiting: 2 }));
+  expect(views.map(({ state }) => state)).not.toContain("synced");
+});
+
+test("another tab that has not counted yet what this one recorded does not make it say that all is sent", async () => {
+  const { recorder, folded, views } = await tab();
+  await recorder.keep(note("a"));
+  const other = new OwnChannel("benchbell");
+  const early: SyncView = { waiting: 0, since: null, state: "synced", sentence: "All is with the server." };
+  const told = views.length;
+  other.postMessage({ kind: "syncing", view: early });
+  await vi.waitFor(() => expect(views.length).toBeGreaterThan(told));
+  other.postMessage({ kind: "came", raws: [note("later")] });
+  await vi.waitFor(() => expect(folded).toHaveLength(1));
+
+  expect(views.at(-1)).toMatchObject({ state: "sending", waiting: 1 });
+  expect(views.map(({ state }) => state)).not.toContain("synced");
 });
 
 test("while the server is away taps are kept in their order", async () => {

@@ -87,6 +87,18 @@ test("a poke while it sends makes it look once more", async () => {
   expect(server.ids).toHaveLength(1);
 });
 
+test("nothing is called synced while it is to look once more", async () => {
+  const server = new Server();
+  const { sender, settled, states } = await sending((body, device) => {
+    if (states().length === 1) sender.syncNow();
+    return server.sync(body, device);
+  });
+  sender.syncNow();
+  await settled();
+
+  expect(states()).toEqual(["sending", "sending", "sending", "synced"]);
+});
+
 test("a poke ends a wait", async () => {
   const { sender, settled, waits } = await sending(() => AWAY);
   sender.syncNow();
@@ -125,11 +137,14 @@ test("a phone with no room for what comes says so", async () => {
 
 test("a store that fails is told, and tried again", async () => {
   const { sender, settled, views, phone } = await sending(() => AWAY);
+  await phone.record({ kind: "noted", text: "a" } as never);
+  sender.syncNow();
+  await settled();
   phone.db.close();
   sender.syncNow();
   await settled();
 
-  expect(views.at(-1)?.state).toBe("refused");
+  expect(views.at(-1)).toMatchObject({ state: "refused", waiting: 1 });
   expect(views.at(-1)?.sentence).toMatch(/^This phone's store failed .* Reload the page\.$/);
   await expect(keepRecorded(phone.db, [], [])).rejects.toThrow();
 });
@@ -149,4 +164,26 @@ test("a stopped sender starts nothing more", async () => {
   await new Promise((resolve) => setTimeout(resolve, 5));
 
   expect(phone.asked).toEqual([]);
+});
+
+test("a garbled answer is called that, and asked for again", async () => {
+  const garbled = {
+    kind: "garbled",
+    problem: { what: "The server's answer is garbled.", next_step: "Look." },
+  } as const;
+  const { sender, settled, views } = await sending(() => garbled, 1);
+  sender.syncNow();
+
+  expect((await settled()).ms).toBe(1000);
+  expect(views.at(-1)).toMatchObject({ state: "garbled", sentence: "The server's answer is garbled. Look." });
+});
+
+test("what else there is to know of the server's records is told with all that is sent", async () => {
+  const server = new Server();
+  server.damaged = [{ id: "0190-x", build: "b" }];
+  const { sender, settled, views } = await sending((body, device) => server.sync(body, device));
+  sender.syncNow();
+  await settled();
+
+  expect(views.at(-1)).toMatchObject({ state: "synced", note: "1 entry is damaged at the server. Look under Shop." });
 });

@@ -1,8 +1,9 @@
 /** A server in memory that keeps to the protocol of web/sync.py, for phones in memory. */
 import type { Raw } from "../../pwa/src/bench/read.ts";
+import { DAY_MS } from "../../pwa/src/durations.ts";
 import type { Reply } from "../../pwa/src/store/server_client.ts";
 import type { SyncBody } from "../../pwa/src/store/sync.ts";
-import type { RefusalDetail, SyncAnswer } from "../../pwa/src/wire.gen.ts";
+import type { EntryName, RefusalDetail, SyncAnswer } from "../../pwa/src/wire.gen.ts";
 
 const MOST_ANSWERED = 1000;
 
@@ -12,12 +13,17 @@ export class Server {
   rows: Row[] = [];
   logEpoch = "epoch-1";
   time = 1_800_000_000_000;
+  alarmsRan: number | null = null;
   answers = MOST_ANSWERED;
   base = 0;
+  damaged: readonly EntryName[] = [];
+  damagedPhotos: readonly string[] = [];
+  healed: Raw[] = [];
   private epochs = 1;
 
   /** One round trip, as web/sync.py does it. */
-  sync({ after, log_epoch, happenings }: SyncBody, device: string): Reply<SyncAnswer> {
+  sync({ after, log_epoch, happenings, healing = [] }: SyncBody, device: string): Reply<SyncAnswer> {
+    this.healed.push(...healing);
     const refusal = this.take(happenings, device);
     if (refusal) return { kind: "refused", problem: refusal };
     const from = log_epoch === "" || log_epoch === this.logEpoch ? after : 0;
@@ -30,9 +36,14 @@ export class Server {
         happenings: structuredClone(rows.filter((row) => !brought.has(row.raw.id)).map(({ raw }) => raw)),
         position: Math.max(from, from + rows.length),
         server_time: this.time,
+        alarms_ran: this.alarmsRan,
         more: from + rows.length < this.rows.length,
         log_epoch: this.logEpoch,
         base: this.base,
+        latest_ms: this.time + DAY_MS,
+        early: happenings.filter(({ at }) => at.ms > this.time + DAY_MS).map(({ id }) => id),
+        damaged: this.damaged,
+        damaged_photos: this.damagedPhotos,
       },
     };
   }

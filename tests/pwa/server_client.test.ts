@@ -48,10 +48,10 @@ test("a server that never answers is away once the time is up", async () => {
   expect(asked[0]?.timeouts).toEqual([TIMEOUT_MS.usual]);
 });
 
-test("an answer that stops in the middle cannot be read", async () => {
+test("an answer that stops in the middle is garbled", async () => {
   serverThat(() => new Response('{"devices": [', { status: 200 }));
 
-  expect(await ask("a1", "/devices")).toMatchObject({ kind: "away", problem: { what: expect.stringMatching(/read/) } });
+  expect(await ask("a1", "/devices")).toMatchObject({ kind: "garbled", problem: { what: expect.any(String) } });
 });
 
 test("a question says who asks, and is a GET", async () => {
@@ -94,12 +94,16 @@ test.each([
   [200, "<!doctype html>"],
   [502, "<!doctype html>"],
   [404, '{"detail": "nothing here"}'],
-])("something else that answers %i is not the server", async (status, text) => {
+  [409, '{"error": "no words"}'],
+])("something else that answers %i is called garbled, and not that the server is away", async (status, text) => {
   serverThat(() => new Response(text, { status }));
 
   expect(await ask("a1", "/sync", { body: {} })).toMatchObject({
-    kind: "away",
-    problem: { what: "The server's answer cannot be read." },
+    kind: "garbled",
+    problem: {
+      what: "The server's answer is garbled.",
+      next_step: "Load the page again; if that does not help, look under Shop and into the server's log.",
+    },
   });
 });
 
@@ -109,4 +113,13 @@ test("what is known here already is not sent again", async () => {
 
   expect(await ask("a1", "/plan", { etag: '"one"', read })).toEqual({ kind: "ok", value: 304 });
   expect(asked[0]?.request.headers).toMatchObject({ "If-None-Match": '"one"' });
+});
+
+test("a connection that breaks within the answer is no garbled answer", async () => {
+  serverThat(() => {
+    const broken = new ReadableStream({ pull: (to) => to.error(new TypeError("network error")) });
+    return new Response(broken, { status: 200 });
+  });
+
+  expect(await ask("a1", "/devices")).toMatchObject({ kind: "away" });
 });

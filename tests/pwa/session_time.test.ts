@@ -25,8 +25,9 @@ let session: Session;
 
 /** The server answers with this. */
 async function answered(happenings: readonly Raw[], time: number, more = false): Promise<void> {
-  const value = { taken_to: 0, happenings, position: happenings.length, server_time: time, more, log_epoch: "e", base };
-  vi.stubGlobal("fetch", async () => Response.json(value satisfies SyncAnswer));
+  const value = { taken_to: 0, happenings, position: happenings.length, more, log_epoch: "e", base };
+  const times = { server_time: time, alarms_ran: null };
+  vi.stubGlobal("fetch", async () => Response.json({ ...value, ...times } satisfies SyncAnswer));
   const reply = await session.ask(ASKED, "a".repeat(16));
   if (reply.kind !== "ok") throw new Error(JSON.stringify(reply));
   await session.fold(reply.value.happenings as readonly Raw[]);

@@ -1,6 +1,7 @@
 import { expect, test } from "vitest";
 import { compareStamps } from "../../pwa/src/bench/book.ts";
-import { laterStamp, newDevice, newId, stampAfter } from "../../pwa/src/store/stamp.ts";
+import { bounded, laterStamp, newDevice, newId, stampAfter } from "../../pwa/src/store/stamp.ts";
+import type { Stamp } from "../../pwa/src/wire.gen.ts";
 
 const device = "00000000000000a0";
 
@@ -37,8 +38,27 @@ test("a counter that runs over moves to the next millisecond", () => {
 
 test("the later of two stamps is by time, counter, then device", () => {
   const a = { ms: 9, counter: 3, device };
+  const later = (b: Stamp) => laterStamp(a, b, 100);
 
-  expect(laterStamp(null, a)).toBe(a);
-  expect(laterStamp(a, { ms: 9, counter: 2, device })).toBe(a);
-  expect(laterStamp(a, { ms: 9, counter: 3, device: "00000000000000b0" }).device).toBe("00000000000000b0");
+  expect(laterStamp(null, a, 100)).toBe(a);
+  expect(later({ ms: 9, counter: 2, device })).toBe(a);
+  expect(later({ ms: 9, counter: 3, device: "00000000000000b0" })?.device).toBe("00000000000000b0");
+});
+
+test("a stamp that is ahead of the limit is not taken over", () => {
+  const [a, ahead] = [
+    { ms: 9, counter: 3, device },
+    { ms: 101, counter: 0, device },
+  ];
+
+  expect(laterStamp(a, ahead, 100)).toBe(a);
+  expect(laterStamp(null, ahead, 100)).toBeNull();
+  expect(laterStamp(a, ahead, 101)).toBe(ahead);
+});
+
+test("a phone whose own last stamp is ahead of the limit goes by the time again", () => {
+  const poisoned = { ms: Number.MAX_SAFE_INTEGER, counter: 3, device };
+
+  expect(stampAfter(bounded(poisoned, 100), 6, device)).toEqual({ ms: 6, counter: 0, device });
+  expect(stampAfter(bounded({ ms: 9, counter: 3, device }, 100), 6, device)).toMatchObject({ ms: 9, counter: 4 });
 });

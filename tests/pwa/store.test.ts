@@ -87,13 +87,14 @@ test("a finished build's book is there when somebody asks", async () => {
   expect(await readBuild(db, "done")).toEqual(raws);
 });
 
-test("of the air only the last two months are read", async () => {
+test("of the air the last two months are read, and the reading before them", async () => {
+  const older = raw({ kind: "conditions", celsius: 4 } as never, "", NOW - 62 * DAY);
   const old = raw({ kind: "conditions", celsius: 5 } as never, "", NOW - 61 * DAY);
   const recent = raw({ kind: "conditions", celsius: 20 } as never, "", NOW - DAY);
   const setting = raw({ kind: "kept", setting: "units", value: "in" } as never, "", NOW - 900 * DAY);
-  await keepRecorded(db, [old, recent, setting], []);
+  await keepRecorded(db, [older, old, recent, setting], []);
 
-  expect((await readOpen(db, NOW)).raws.map(({ id }) => id).sort()).toEqual([setting.id, recent.id].sort());
+  expect((await readOpen(db, NOW)).raws.map(({ id }) => id).sort()).toEqual([setting.id, old.id, recent.id].sort());
 });
 
 test("a summary says what a list needs", async () => {

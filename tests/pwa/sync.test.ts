@@ -1,5 +1,8 @@
 import { expect, test } from "vitest";
 import { putMeta, readMeta, write } from "../../pwa/src/store/database.ts";
+import { keepTaken, markSent, readUnsent } from "../../pwa/src/store/photos.ts";
+import { Garbled } from "../../pwa/src/store/server_client.ts";
+import { readAnswer } from "../../pwa/src/store/sync.ts";
 import { Phone } from "./phone.ts";
 import { AWAY, problem, refused, Server } from "./server.ts";
 
@@ -114,6 +117,22 @@ test("a server restored from a backup gets back what it lost, from whatever phon
 
   expect([...server.ids].sort()).toEqual([...(await phone.ids())].sort());
   expect(server.ids).toHaveLength(3);
+});
+
+test("another's entry that a restored server lost goes back, though it lost nothing of this phone's", async () => {
+  const { server, phone } = await pair();
+  const other = await Phone.open("other", (body, device) => server.sync(body, device));
+  await phone.record(note("in the backup"));
+  await phone.syncAll();
+  const backup = [...server.rows];
+  const { id } = await other.record(note("lost, another's"));
+  await other.syncAll();
+  await phone.syncAll();
+  server.restore(backup);
+  await phone.syncAll();
+
+  expect(server.ids).toContain(id);
+  expect(server.ids).toHaveLength(2);
 });
 
 test("a phone paired anew goes on under its new name, and doubles nothing", async () => {
@@ -244,4 +263,99 @@ test("what a restored phone records while it asks is sent, though the server kno
   expect(server.ids).toHaveLength(3);
   expect(server.rows.map(({ n }) => n)).toEqual([1, 2, 3]);
   expect(await phone.waiting()).toEqual([]);
+});
+
+const FAR = 4_102_444_800_000;
+
+test("a stamp from 2100 that the server has is taken in and drags this phone's stamps nowhere", async () => {
+  const { server, phone } = await pair();
+  const at = { ms: FAR, counter: 0, device: "f".repeat(16) };
+  const raw = { id: "0190-far", n: 1, at, build: "b", about: [], what: note("far") };
+  server.rows.push({ device: "f".repeat(16), n: 1, raw });
+  await phone.record(note("own"));
+  await phone.syncAll();
+
+  expect(await phone.ids()).toContain("0190-far");
+  expect((await readMeta(phone.db, (bytes) => bytes)).stamp?.ms).toBeLessThan(server.time);
+});
+
+test("a phone whose kept stamp is from 2100 is well again after one answer", async () => {
+  const { phone } = await pair();
+  await write(phone.db, "strict", (tx) => putMeta(tx, { stamp: { ms: FAR, counter: 7, device: phone.device } }));
+  await phone.sync();
+
+  expect((await readMeta(phone.db, (bytes) => bytes)).stamp).toBeNull();
+});
+
+test("what the server keeps waiting leaves the outbox, and the line says so", async () => {
+  const { server, phone } = await pair();
+  server.time = 1_000_000_000_000;
+  await phone.record(note("ahead of a server that is years behind"));
+
+  expect(await phone.sync()).toEqual({
+    kind: "done",
+    more: false,
+    note: "1 thing waits at the server: the time is far ahead of its clock. Look under Shop.",
+  });
+  expect(await phone.waiting()).toEqual([]);
+});
+
+test("an entry that is damaged at the server is sent again, once, by a phone that has it", async () => {
+  const { server, phone } = await pair();
+  const mine = await phone.record(note("mine"));
+  await phone.syncAll();
+  server.damaged = [
+    { id: mine.id, build: "b" },
+    { id: "0190-gone", build: "b" },
+  ];
+  const outcomes = [await phone.sync(), await phone.sync()];
+
+  expect(server.healed).toEqual([mine]);
+  expect(outcomes.map((one) => one.kind === "done" && one.note)).toEqual(
+    Array(2).fill("2 entries are damaged at the server. Look under Shop."),
+  );
+});
+
+test("a reading of the air that is damaged at the server is found on its own shelf", async () => {
+  const { server, phone } = await pair();
+  const air = await phone.record({ kind: "conditions", celsius: 19 } as never, "");
+  await phone.syncAll();
+  server.damaged = [{ id: air.id, build: "" }];
+  await phone.sync();
+
+  expect(server.healed).toEqual([air]);
+});
+
+test("a photo that is damaged at the server waits to be sent again", async () => {
+  const { server, phone } = await pair();
+  const { sha256 } = await keepTaken(phone.db, new Uint8Array([1, 2, 3]), "image/jpeg", 1);
+  await markSent(phone.db, sha256);
+  server.damagedPhotos = [sha256, "0".repeat(64)];
+  await phone.sync();
+
+  expect((await readUnsent(phone.db)).map((photo) => photo.sha256)).toEqual([sha256]);
+});
+
+test.each([
+  ["no happenings", { happenings: null }],
+  ["a happening without a stamp", { happenings: [{ id: "a", build: "b", about: [], what: note("x") }] }],
+  ["a happening that is nothing", { happenings: [null] }],
+  ["no position", { position: "4" }],
+  ["no epoch", { log_epoch: 3 }],
+])("an answer with %s is garbled, and nothing of it is kept", async (_, wrong) => {
+  const { server, phone } = await pair();
+  const good = server.sync({ page: 2, log_epoch: "", after: 0, happenings: [] }, phone.device);
+  const value = { ...(good.kind === "ok" && good.value), ...wrong };
+  const answer = readAnswer(new Response(JSON.stringify(value)));
+
+  await expect(answer).rejects.toBeInstanceOf(Garbled);
+});
+
+test("a garbled answer takes nothing from the phone and is called that", async () => {
+  const garbled = { kind: "garbled", problem: { what: "Garbled.", next_step: "Look." } } as const;
+  const phone = await Phone.fresh(() => garbled);
+  await phone.record(note("kept"));
+
+  expect(await phone.sync()).toEqual(garbled);
+  expect(await phone.waiting()).toHaveLength(1);
 });

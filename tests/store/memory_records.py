@@ -1,15 +1,17 @@
 """`Records` in plain lists and dicts, without photos: written from `store/records.py` alone, to test what it says."""
 
+from hashlib import sha256
 from itertools import count
 
 import msgspec
+from benchbell.bench.book import Book
 from benchbell.bench.encoding import read_envelope
 from benchbell.bench.happenings import SERVER, Happening, Stamp, Started
 from benchbell.findings import Refused
 from benchbell.recipe.label_code import BITS, new_code, normalized
-from benchbell.store.envelopes import readable, with_envelopes
+from benchbell.store.envelopes import claimed_ms, new_id, readable, with_envelopes
 from benchbell.store.errors import BuildExists, Gap, Misnumbered, TwoPhonesOneName
-from benchbell.store.record_types import Device, Entry, Exchange, Feed, LogSlice, Paired
+from benchbell.store.record_types import Device, Entry, Exchange, Feed, LogSlice, Paired, ScrubbedEntries
 from msgspec import Raw
 from msgspec.structs import replace
 
@@ -18,15 +20,18 @@ MOST_QUARANTINED = 20_000_000
 
 
 class MemoryLog:
-    """log: (device, n, id, build, kind, body) by position, the first at 1."""
+    """log: (device, n, id, build, kind, body) by position, the first at 1. early: the same of what waits.
+
+    redated: ids of what waited and was recorded again.
+    """
 
     def __init__(self):
-        self.log, self.reading = [], None
+        self.log, self.early, self.redated, self.reading = [], [], set(), None
 
     def numbers(self, device):
-        return {row[1]: row[2] for row in self.log if row[0] == device}
+        return {row[1]: row[2] for row in self.log + self.early if row[0] == device}
 
-    async def take(self, device, batch):
+    async def take(self, device, batch, latest_ms=2**63 - 1):
         sent = with_envelopes(batch)
         known, ids, new = self.numbers(device), {row[2] for row in self.log}, []
         highest = before = max(known, default=0)
@@ -41,15 +46,20 @@ class MemoryLog:
                 known[h.n], highest = h.id, h.n
                 ids.add(h.id)
                 new.append((device, h.n, h.id, h.build, h.what.kind, bytes(body)))
-        self.log += new
+        for row in new:
+            (self.early if claimed_ms(read_envelope(row[5])) > latest_ms else self.log).append(row)
         return max((h.n for h, _ in sent), default=before)
 
-    async def exchange(self, device, batch, after, log_epoch):
-        taken_to = await self.take(device, batch)
+    def waiting(self):
+        return [row for row in self.early if row[2] not in self.redated]
+
+    async def exchange(self, device, batch, after, log_epoch, latest_ms=2**63 - 1):
+        taken_to = await self.take(device, batch, latest_ms)
         position = after if log_epoch in ("", await self.log_epoch()) else 0
         brought = {h.n for h, _ in with_envelopes(batch)}
         lacked = self.slice(position, 1000, lambda row: row[0] != device or row[1] not in brought)
-        return Exchange(taken_to, lacked, await self.log_epoch())
+        early = tuple(row[2] for row in self.waiting() if row[0] == device)
+        return Exchange(taken_to, lacked, await self.log_epoch(), early)
 
     async def slice_after(self, position, limit, kinds=None, most_bytes=4_000_000):
         return self.slice(position, limit, lambda row: kinds is None or row[4] in kinds, most_bytes)
@@ -141,8 +151,8 @@ class MemoryDevices(MemoryLog):
         self.codes[code] = now_ms + TEN_MINUTES
         return code
 
-    async def void_pairing_codes(self):
-        self.codes = {}
+    async def open_pairing_codes(self, now_ms):
+        return [sha256(code.encode()).hexdigest() for code, until in self.codes.items() if until >= now_ms]
 
     async def pair(self, code, name, now_ms, random_bytes):
         until = self.codes.get(normalized(code), -1)
@@ -287,7 +297,79 @@ class MemoryCalendars(MemoryDevices):
             self.entries.pop(uid, None)
 
 
-class MemoryRecords(MemoryBuilds, MemoryDeliveries, MemoryCalendars):
+class MemoryEarly(MemoryLog):
+    async def early_counts(self):
+        counts = {}
+        for row in self.waiting():
+            many, latest = counts.get(row[0], (0, 0))
+            counts[row[0]] = (many + 1, max(latest, claimed_ms(read_envelope(row[5]))))
+        return counts
+
+    async def admit_early(self, latest_ms):
+        coming = sorted((claimed_ms(read_envelope(row[5])), row) for row in self.waiting())
+        coming = [row for ms, row in coming if ms <= latest_ms]
+        self.log += coming
+        self.early = [row for row in self.early if row not in coming]
+        return len(coming)
+
+    async def redate(self, now, latest_ms, random_bytes):
+        waiting = [row[5] for row in self.waiting()]
+        harmless = ("started", "undone")
+        logged = [row[5] for row in self.log if claimed_ms(read_envelope(row[5])) > latest_ms]
+        logged = [body for body in logged if read_envelope(body).what.kind not in harmless]
+        found = sorted(map(read_envelope, waiting + logged), key=lambda h: (h.build, h.at, h.id))
+        bodies, many = {read_envelope(one).id: one for one in waiting + logged}, 0
+        for h in found:
+            everything = [*(row[5] for row in self.log), *waiting]
+            if Book(one for one in map(readable, everything) if one.build == h.build).counts(readable(bodies[h.id])):
+                said = msgspec.json.decode(bodies[h.id])
+                when = h.when if h.when is not None and h.when.ms <= latest_ms else now
+                if h.what.kind != "conditions":
+                    again = {"id": new_id(now.ms, random_bytes), "when": when}
+                    await self.append(said | again, now.ms, h.at.device)
+                if h.what.kind not in harmless:
+                    undoing = {"what": {"kind": "undone", "happening": h.id}, "when": now}
+                    await self.append({**said, "id": new_id(now.ms, random_bytes), **undoing}, now.ms, SERVER)
+                many += 1
+        self.redated |= {row[2] for row in self.early}
+        return many
+
+    async def append(self, said, now_ms, device):
+        last = max(((read_envelope(row[5]).at, row[1]) for row in self.log if row[0] == SERVER), default=None)
+        ms, counter = max((now_ms, 0), (last[0].ms, last[0].counter + 1) if last else (0, 0))
+        ms, counter = (ms, counter) if counter < 65536 else (ms + 1, 0)
+        n = last[1] + 1 if last else 1
+        await self.take(SERVER, [msgspec.json.encode({**said, "n": n, "at": Stamp(ms, counter, device)})])
+
+    async def newest_server_time(self):
+        return max((one.seen_ms for one in self.devices.values()), default=0)
+
+
+class MemoryIntegrity(MemoryLog):
+    """In memory nothing rots."""
+
+    async def damaged_entries(self):
+        return ()
+
+    async def scrub_entries(self, after, limit, latest_ms):
+        rows = self.log[after : after + limit]
+        envelopes = [read_envelope(row[5]) for row in rows]
+        harmless = ("started", "undone")
+        ahead = tuple((h.id, h.build) for h in envelopes if claimed_ms(h) > latest_ms and h.what.kind not in harmless)
+        redated = tuple(readable(row[5]).what.happening for row in rows if row[4] == "undone")
+        return ScrubbedEntries(after + limit if len(rows) == limit else 0, len(rows), ahead=ahead, redated=redated)
+
+    async def restore_entries(self, batch):
+        with_envelopes(batch)
+        return 0
+
+    async def scrub_file(self):
+        return ""
+
+
+class MemoryRecords(MemoryBuilds, MemoryDeliveries, MemoryCalendars, MemoryEarly, MemoryIntegrity):
+    """Its finished cache never has anything, which the protocol allows: a start then reads every build."""
+
     def move_moments(self, by):
         def moved(one, *names):
             kept = {name: getattr(one, name) for name in names}
@@ -298,8 +380,6 @@ class MemoryRecords(MemoryBuilds, MemoryDeliveries, MemoryCalendars):
         self.pushes = {id: moved(one, "since_ms", "good_ms") for id, one in self.pushes.items()}
         feeds = self.feeds.items()
         self.feeds = {id: (token, moved(feed, "since_ms", "fetched_ms")) for id, (token, feed) in feeds}
-
-    """Its finished cache never has anything, which the protocol allows: a start then reads every build."""
 
     async def unfinished_builds(self, code):
         return await self.recorded_builds()

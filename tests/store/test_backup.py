@@ -1,6 +1,7 @@
 """Backups: taken while the shop works, verified, and restored."""
 
 import asyncio
+import hashlib
 import zipfile
 from contextlib import closing
 
@@ -11,7 +12,8 @@ from benchbell.store.connection import connect
 from benchbell.store.database import FILE_NAME, prepare
 from benchbell.store.sqlite_records import ask_records, open_records
 from benchbell.store.tables import VERSIONS
-from scene import PHONE, bodies, kept
+from scene import PHONE, bodies, id7, kept
+from store.bit_rot import rot
 
 
 async def whole(records):
@@ -131,3 +133,47 @@ def test_a_backup_that_does_not_fit_leaves_nothing(tmp_path):
         back_up(tmp_path / "empty", tmp_path / "copy.zip")
 
     assert {tmp_path / "data"} == set(tmp_path.iterdir())
+
+
+def test_a_damaged_entry_is_not_backed_up_as_if_it_were_whole(tmp_path):
+    data, copy = tmp_path / "data", tmp_path / "copy.zip"
+    ask_records(data, lambda records: records.take(PHONE, bodies(1, 50)))
+    rot(data, id7(7), b"note 7", b"m")
+
+    with pytest.raises(Refused, match=r"^1 entry is damaged, so this would be no whole copy. Open the page"):
+        back_up(data, copy)
+    assert not copy.exists()
+
+
+def test_what_is_there_can_be_copied_all_the_same_and_restored(tmp_path):
+    data, copy = tmp_path / "data", tmp_path / "copy.zip"
+    ask_records(data, lambda records: records.take(PHONE, bodies(1, 50)))
+    rot(data, id7(7), b"note 7", b"m")
+    made, restored = back_up(data, copy, with_damage=True), restore(copy, tmp_path / "back")
+
+    assert (1, 1) == (made.damaged, restored.damaged)
+    assert [one for n, one in enumerate(bodies(1, 50), 1) if n != 7] == ask_records(tmp_path / "back", kept)
+
+
+def test_a_photo_that_is_not_what_its_name_says_is_not_backed_up_as_if_it_were_whole(tmp_path):
+    data = tmp_path / "data"
+    ask_records(data, lambda records: records.take(PHONE, bodies(1, 2)))
+    for picture in (b"one", b"two"):
+        name = hashlib.sha256(picture).hexdigest()
+        (data / "photos" / name[:2]).mkdir(parents=True)
+        (data / "photos" / name[:2] / name).write_bytes(b"tw0" if picture == b"two" else picture)
+
+    with pytest.raises(Refused, match=r"^1 photo is damaged"):
+        back_up(data, tmp_path / "copy.zip")
+
+
+def test_entries_that_were_damaged_under_older_tables_are_known_as_damaged(tmp_path):
+    file = prepare(tmp_path / "data", VERSIONS[:4])
+    with closing(connect(file)) as db:
+        for n, body in enumerate(bodies(1, 3), 1):
+            row = (PHONE, n, id7(n), "stand", "noted", b"\0" + body[1:] if n == 2 else body)
+            db.execute("INSERT INTO happening (device, n, id, build, kind, body) VALUES (?, ?, ?, ?, ?, ?)", row)
+
+    assert [bodies(1, 3)[0], bodies(1, 3)[2]] == ask_records(tmp_path / "data", kept)
+    with pytest.raises(Refused, match=r"^1 entry is damaged"):
+        back_up(tmp_path / "data", tmp_path / "copy.zip")

@@ -123,8 +123,48 @@ def test_a_damaged_file_is_noticed_when_it_is_opened(tmp_path, spoil):
     ask_records(tmp_path, lambda records: records.take(PHONE, bodies(1, 400)))
     spoil(tmp_path / FILE_NAME)
 
-    with pytest.raises(Damaged, match=r"is damaged.*Put the file aside, do not delete it, and restore the last backup"):
+    with pytest.raises(Damaged, match=r"is damaged.*Move the data folder away, do not delete it, and restore the last"):
         prepare(tmp_path)
+
+
+@pytest.mark.parametrize("log", [b"", b"what the server had written last"])
+def test_an_empty_file_is_damage_and_not_a_new_log(tmp_path, log):
+    ask_records(tmp_path, lambda records: records.take(PHONE, bodies(1, 4)))
+    (tmp_path / FILE_NAME).write_bytes(b"")
+    (tmp_path / f"{FILE_NAME}-wal").write_bytes(log)
+
+    with pytest.raises(Damaged, match=r"is damaged .it is empty.. Move the data folder away, do not delete it"):
+        prepare(tmp_path)
+
+    assert 0 == (tmp_path / FILE_NAME).stat().st_size
+
+
+def test_a_log_whose_records_are_gone_is_damage(tmp_path):
+    ask_records(tmp_path, lambda records: records.take(PHONE, bodies(1, 4)))
+    (tmp_path / FILE_NAME).unlink()
+    (tmp_path / f"{FILE_NAME}-wal").write_bytes(b"what the server had written last")
+
+    with pytest.raises(Damaged, match=r"is gone, but benchbell.db-wal is there"):
+        prepare(tmp_path)
+
+    assert not (tmp_path / FILE_NAME).exists()
+
+
+CREATE = (
+    "import sys; from pathlib import Path; from benchbell.store.database import prepare; prepare(Path(sys.argv[1]))"
+)
+
+
+@pytest.mark.parametrize("cut", ["migrate", "sync_to_disk"])
+def test_records_whose_creation_is_cut_short_are_not_there(tmp_path, cut):
+    killed = f"import os, benchbell.store.database as d; d.{cut} = lambda *_: os.kill(os.getpid(), 9); {CREATE}"
+    child = subprocess.run(
+        [sys.executable, "-c", killed, str(tmp_path)], env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
+    )
+
+    assert -signal.SIGKILL == child.returncode
+    assert not (tmp_path / FILE_NAME).exists()
+    assert 4 == ask_records(tmp_path, lambda records: records.take(PHONE, bodies(1, 4)))
 
 
 def scribble(file: Path) -> None:

@@ -5,6 +5,7 @@ import itertools
 import pytest
 from benchbell.bench.happenings import SERVER
 from benchbell.findings import Refused
+from benchbell.store.devices import code_hash
 from scene import bodies, kept
 
 MINUTE = 60_000
@@ -36,13 +37,19 @@ def test_a_code_pairs_one_device_within_ten_minutes(ask):
     assert (None, None, None) == (again, too_late, unknown)
 
 
-def test_voided_codes_pair_nobody(ask):
+def test_open_codes_are_known_by_their_hash(ask):
     async def work(records):
-        code = await records.new_pairing_code(0, counting())
-        await records.void_pairing_codes()
-        return await records.pair(code, "phone", 1, counting())
+        random_bytes = counting()
+        used, other = [await records.new_pairing_code(0, random_bytes) for _ in range(2)]
+        both = await records.open_pairing_codes(10 * MINUTE)
+        await records.pair(used, "phone", 1, random_bytes)
+        moments = (1, 10 * MINUTE, 10 * MINUTE + 1)
+        return used, other, both, [await records.open_pairing_codes(ms) for ms in moments]
 
-    assert ask(work) is None
+    used, other, both, later = ask(work)
+
+    assert sorted(map(code_hash, (used, other))) == sorted(both)
+    assert [[code_hash(other.lower())], [code_hash(other)], []] == later
 
 
 def test_devices_in_use_have_different_names(ask):

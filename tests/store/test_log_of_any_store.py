@@ -77,6 +77,19 @@ def test_a_refused_batch_does_not_disturb_those_that_share_its_commit(ask):
     assert (9, Gap, 4) == (nine, type(gap), four)
 
 
+def test_what_a_refused_one_wrote_before_it_failed_is_not_kept_with_what_its_neighbours_wrote(ask):
+    entries = [Entry(id, 1000, "stand", (), Noted("half")) for id in (id7(1, "f00d"), "no UUID")]
+
+    async def work(records):
+        writers = [records.take(PHONE, bodies(1, 3)), records.record(entries), records.take(OTHER, bodies(1, 2, OTHER))]
+        return await asyncio.gather(*writers, return_exceptions=True), await kept(records)
+
+    (three, refused, two), came = ask(work)
+
+    assert (3, Refused, 2) == (three, type(refused), two)
+    assert [*bodies(1, 3), *bodies(1, 2, OTHER)] == came
+
+
 @pytest.mark.parametrize(
     ("changed", "sentence"),
     [

@@ -3,12 +3,18 @@
 import os
 import subprocess
 import sys
+import threading
 import time
 from contextlib import contextmanager
 from pathlib import Path
 
 import httpx
+from benchbell.web.app import create_app
+from benchbell.web.connections import Connections
+from benchbell.web.guarded_server import MainServer
+from benchbell.web.servers import config, listen
 from ports import free_port
+from scene import settings_in
 
 PROGRAM = [sys.executable, "-c", "import sys; from benchbell.cli import main; sys.exit(main())"]
 
@@ -21,8 +27,11 @@ def command(*words, **more) -> subprocess.CompletedProcess:
 
 
 @contextmanager
-def serving(folder: Path, *words, url: str, start_new_session: bool = False, **asked):
-    """The server while the block runs; `process` and `out` (its output's file) on what is given."""
+def serving(folder: Path, *words, url: str, start_new_session: bool = False, before=None, **asked):
+    """The server while the block runs; `process` and `out` (its output's file) on what is given.
+
+    before: what its process does before the program starts.
+    """
     folder.mkdir(parents=True, exist_ok=True)
     out = folder / "out.txt"
     with out.open("w") as opened:
@@ -33,6 +42,7 @@ def serving(folder: Path, *words, url: str, start_new_session: bool = False, **a
             stderr=subprocess.STDOUT,
             env={**os.environ, "PYTHONUNBUFFERED": "1"},
             start_new_session=start_new_session,
+            preexec_fn=before,
         )
     process.out = out
     try:
@@ -57,9 +67,27 @@ def wait_for(process, url: str, **asked) -> None:
 
 
 @contextmanager
-def serving_here(folder: Path, **more):
-    """`benchbell serve --local`; gives the address and the process."""
+def serving_here(folder: Path, words=(), **more):
+    """`benchbell serve --local` and these words; gives the address and the process."""
     port = free_port()
     url = f"http://127.0.0.1:{port}"
-    with serving(folder, "--local", "--port", port, url=url, **more) as process:
+    with serving(folder, "--local", "--port", port, *words, url=url, **more) as process:
         yield url, process
+
+
+@contextmanager
+def serving_inside(folder: Path, tls=None, connections=None, **changed):
+    """The server in a thread of this program, whose limits a test may change; gives its port.
+
+    tls: the `TlsFiles` of https. changed: settings.
+    """
+    listening = listen("127.0.0.1", 0)
+    served = config(create_app(settings_in(folder, **changed)), tls)
+    server = MainServer(served, connections or Connections())
+    thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]})
+    thread.start()
+    try:
+        yield listening.getsockname()[1]
+    finally:
+        server.should_exit = True
+        thread.join()

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 import vobject
 from alerts.push_service import push_service, signed_by
-from alerts.sample import BUILD, OFF
+from alerts.sample import OFF
 from alerts.watched_shop import HEARD, OTHER, PHONE, PUSHED, at, body, clamped, feed_path, settled, subscribed, told
 from benchbell.alerts.push_key import KEY_FILE
 from benchbell.bench.happenings import Kept
@@ -362,20 +362,3 @@ def test_a_feed_tells_when_it_was_last_fetched(client):
 
     assert {"since_ms": NOON, "fetched_ms": None} == before
     assert NOON == client.get("/alerts", headers={"Device": PHONE}).json()["calendar"]["fetched_ms"]
-
-
-def test_one_clock_is_saved_as_soon_as_it_runs(client):
-    clamped(client)
-    answer = client.get(f"/builds/{BUILD}/clocks/A%2Fglue/in-clamps.ics")
-
-    assert ["Clamps may come off: Glue the rim, piece A"] == list(events(answer))
-    assert 'inline; filename="in-clamps.ics"' == answer.headers["content-disposition"]
-
-
-@pytest.mark.parametrize("path", ["A%2Fglue/pot.ics", "A%2Foil/in-clamps.ics", "in-clamps.ics", "A%2Fglue/in-clamps"])
-def test_a_clock_that_does_not_run_cannot_be_saved(client, path):
-    clamped(client)
-    send(client, PHONE, [body(3, NOON + MINUTE_MS, OFF)])
-    answer = client.get(f"/builds/{BUILD}/clocks/{path}")
-
-    assert (404, "not-found") == (answer.status_code, answer.json()["error"]["kind"])

@@ -31,9 +31,19 @@ def test_every_answer_allows_this_server_and_no_inline_script(tmp_path, method, 
     assert "camera=(self)" in answer.headers["permissions-policy"]
 
 
-def test_https_is_remembered_and_plain_http_is_not_asked_to_be(tmp_path):
-    with for_a_shop(tmp_path / "shop") as client:
-        assert "max-age=31536000" == client.get("/").headers["strict-transport-security"]
+@pytest.mark.parametrize(
+    ("welcome", "rule"),
+    [
+        pytest.param(False, "max-age=31536000", id="https alone is remembered"),
+        pytest.param(True, "max-age=0", id="where there is a welcome page over http, https is forgotten"),
+    ],
+)
+def test_https_is_remembered_where_there_is_nothing_else(tmp_path, welcome, rule):
+    with for_a_shop(tmp_path, welcome=welcome) as client:
+        assert rule == client.get("/").headers["strict-transport-security"]
+
+
+def test_plain_http_is_not_remembered(tmp_path):
     with for_one_machine(tmp_path / "one") as client:
         assert "strict-transport-security" not in client.get("/").headers
 

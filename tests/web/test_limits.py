@@ -2,7 +2,7 @@
 
 import pytest
 from benchbell.web.errors import TooMany
-from benchbell.web.limits import MOST_REMEMBERED, CodeThrottle, RateLimits
+from benchbell.web.limits import MOST_REMEMBERED, MOST_WRONG, MOST_WRONG_OF_ONE, CodeGuesses, RateLimits
 from scene import for_a_shop, pair
 
 
@@ -37,18 +37,64 @@ def test_a_clock_set_back_gives_nothing_away():
 
 
 def test_memory_is_bounded():
-    limits, code_throttle = RateLimits(1, 1), CodeThrottle()
+    limits = RateLimits(1, 1)
     for number in range(3 * MOST_REMEMBERED):
         limits.ask(str(number), 0)
-        code_throttle.ask(str(number), 0)
 
-    assert MOST_REMEMBERED == len(limits.buckets) == len(code_throttle.tries)
+    assert MOST_REMEMBERED == len(limits.buckets)
 
 
-def test_a_thousand_tries_at_once_are_a_thousand_tries():
-    code_throttle = CodeThrottle()
+def guessed(guesses, times, open_codes, address):
+    """How many of so many wrong codes are judged before the address is refused."""
+    for n in range(times):
+        try:
+            guesses.judge("wrong", open_codes, address)
+        except TooMany:
+            return n
+    return times
 
-    assert [1, *range(2, 1001)] == [code_throttle.ask(str(number), 0) for number in range(1000)]
+
+def test_an_address_uses_up_a_code_for_itself_and_not_for_others():
+    guesses = CodeGuesses()
+    judged = guessed(guesses, 2 * MOST_WRONG_OF_ONE, ["code"], "a")
+
+    assert MOST_WRONG_OF_ONE == judged
+    with pytest.raises(TooMany, match=r"Too many wrong codes were tried. Show a new code"):
+        guesses.judge("code", ["code"], "a")
+    assert guesses.judge("code", ["code"], "b")
+
+
+def test_many_addresses_together_use_up_a_code():
+    guesses = CodeGuesses()
+    judged = [guessed(guesses, 6000, ["code"], address) for address in "abcde"]
+
+    assert [6000, 6000, 6000, 2000, 0] == judged
+    assert MOST_WRONG == sum(judged)
+    with pytest.raises(TooMany):
+        guesses.judge("code", ["code"], "nobody yet")
+
+
+def test_a_fresh_code_starts_fresh_beside_one_that_is_used_up():
+    guesses = CodeGuesses()
+    guessed(guesses, MOST_WRONG_OF_ONE, ["old"], "a")
+
+    assert guesses.judge("fresh", ["old", "fresh"], "a")
+    assert not guesses.judge("old", ["old", "fresh"], "a")
+
+
+def test_guesses_are_forgotten_with_their_code():
+    guesses = CodeGuesses()
+    guessed(guesses, 10, ["old"], "a")
+    guesses.judge("x", ["new"], "a")
+
+    assert {"new": {"a": 1}} == guesses.wrong
+
+
+def test_without_an_open_code_nothing_is_counted():
+    guesses = CodeGuesses()
+
+    assert not any(guesses.judge("x", [], "a") for _ in range(3))
+    assert (0, {}) == (guesses.wrong_from("a"), guesses.wrong)
 
 
 def test_strangers_are_slowed_down_and_a_paired_phone_is_not_for_it(tmp_path):
@@ -62,12 +108,3 @@ def test_strangers_are_slowed_down_and_a_paired_phone_is_not_for_it(tmp_path):
 
     assert [401] * 30 + [429] * 10 == strange
     assert [200] * 40 == known
-
-
-def test_waiting_is_told_in_seconds():
-    code_throttle = CodeThrottle()
-    code_throttle.ask("a", 0)
-
-    with pytest.raises(TooMany, match=r"Too many wrong codes. Wait 1 s, then try again.") as refused:
-        code_throttle.ask("a", 500)
-    assert 1 == refused.value.seconds

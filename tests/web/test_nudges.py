@@ -10,7 +10,7 @@ from benchbell.web import nudges
 from benchbell.web.errors import TooMany
 from benchbell.web.nudge_routes import live
 from benchbell.web.nudges import Listeners
-from scene import PHONE, bodies
+from scene import NOON, PHONE, bodies
 from web.running import serving_here
 
 STREAMS = 100
@@ -22,9 +22,13 @@ def batch(first, last) -> bytes:
 
 async def next_nudge(lines) -> int:
     """The position in the next nudge of a stream."""
+    event = ""
     async for line in lines:
-        if line.startswith("data: "):
-            return int(line.removeprefix("data: "))
+        name, _, value = line.partition(": ")
+        if name == "event":
+            event = value
+        if (name, event) == ("data", "nudge"):
+            return int(value)
     raise AssertionError("the stream ended")
 
 
@@ -57,13 +61,18 @@ def test_a_hundred_open_streams_are_all_nudged_and_the_server_still_stops_in_tim
     assert seconds < 8
 
 
+def never():
+    """The alarms have not run yet."""
+    return None
+
+
 async def first_of(stream, count):
     return [await anext(stream) for _ in range(count)]
 
 
 def test_a_nudge_holds_the_newest_position_and_nothing_else():
     async def run():
-        listeners = Listeners(7)
+        listeners = Listeners(7, never)
         stream = listeners.nudges("")
         (at_once,) = await first_of(stream, 1)
         listeners.announce(8)
@@ -76,21 +85,34 @@ def test_a_nudge_holds_the_newest_position_and_nothing_else():
     assert [("nudge", "7"), ("nudge", "9")] == [(told.event, told.data) for told in (at_once, later)]
 
 
-def test_a_quiet_stream_is_kept_open_by_comments(monkeypatch):
+def test_a_quiet_stream_is_kept_open_by_telling_when_the_alarms_ran(monkeypatch):
     monkeypatch.setattr(nudges, "KEEP_ALIVE_SECONDS", 0.01)
+    moments = iter([None, NOON])
 
     async def run():
-        return await first_of(Listeners(1).nudges(""), 3)
+        return await first_of(Listeners(1, lambda: next(moments)).nudges(""), 3)
 
-    first, *rest = asyncio.run(run())
+    told = [(message.event, message.data) for message in asyncio.run(run())]
 
-    assert "nudge" == first.event
-    assert [nudges.KEEP_ALIVE] * 2 == rest
+    assert [("nudge", "1"), ("alarms", ""), ("alarms", str(NOON))] == told
+
+
+def test_that_the_alarms_run_again_is_told_at_once_and_not_as_news():
+    async def run():
+        listeners = Listeners(1, lambda: NOON)
+        stream = listeners.nudges("")
+        await first_of(stream, 2)
+        listeners.wake()
+        return await anext(stream)
+
+    told = asyncio.run(run())
+
+    assert ("alarms", str(NOON)) == (told.event, told.data)
 
 
 def test_a_stream_that_ends_is_forgotten():
     async def run():
-        listeners = Listeners(1)
+        listeners = Listeners(1, never)
         stream = listeners.nudges("")
         await anext(stream)
         during = len(listeners.events)
@@ -101,7 +123,7 @@ def test_a_stream_that_ends_is_forgotten():
 
 
 def test_there_is_a_most_of_streams():
-    listeners = Listeners(0)
+    listeners = Listeners(0, never)
     listeners.events = {object(): "" for _ in range(nudges.MOST_STREAMS)}
 
     with pytest.raises(TooMany, match=r"500 pages listen already"):

@@ -1,5 +1,6 @@
 """The OpenAPI document, and a machine that asks every route in it anything it can think of."""
 
+import hashlib
 import threading
 from contextlib import contextmanager
 
@@ -24,7 +25,8 @@ CHECKS = [
     checks.response_schema_conformance,
 ]
 
-PICTURE = "ab" * 32
+PHOTO = b"\x89PNG\r\n\x1a\n"
+PICTURE = hashlib.sha256(PHOTO).hexdigest()
 WITHOUT_DATA = ("/labels.css",)
 
 few = settings(max_examples=12, deadline=None, suppress_health_check=list(HealthCheck), derandomize=True, database=None)
@@ -68,7 +70,7 @@ def known_in(told):
     build = ask_records(told.data, lambda records: records.started_builds())[0]
     place = place_of(told.data, PICTURE)
     place.parent.mkdir(parents=True)
-    place.write_bytes(b"\x89PNG\r\n\x1a\n")
+    place.write_bytes(PHOTO)
     return {"build": build, "name": "hall-bench", "sha256": PICTURE}
 
 

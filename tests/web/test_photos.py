@@ -9,7 +9,7 @@ import pytest
 from benchbell.store import photos
 from benchbell.store.photos import MOST_BYTES, type_of
 from PIL import ExifTags, Image
-from scene import for_one_machine
+from scene import PHONE, for_one_machine, send
 
 
 @pytest.fixture
@@ -144,3 +144,34 @@ def test_the_first_bytes_alone_tell_a_type():
         type_of(start) for start in (
             b"\xff\xd8\xff\xe0", b"\x89PNG\r\n\x1a\n", b"RIFF\x10\0\0\0WEBP", b"XXXX\x10\0\0\0WEBP")
     ]  # fmt: skip
+
+
+def spoil(client, body):
+    """Overwrite one byte of a kept photo on the disk."""
+    file = client.settings.data / "photos" / name_of(body)[:2] / name_of(body)
+    file.write_bytes(body[:-3] + b"!" + body[-2:])
+
+
+def test_a_photo_that_rotted_is_not_served_and_phones_are_asked_for_it(client):
+    body = picture("PNG")
+    put(client, body)
+    spoil(client, body)
+    refused = client.get(f"/photos/{name_of(body)}")
+
+    assert (503, "damaged") == (refused.status_code, refused.json()["error"]["kind"])
+    assert "This photo is damaged on the server's disk." == refused.json()["error"]["what"]
+    assert [name_of(body)] == send(client, PHONE).json()["damaged_photos"]
+
+
+def test_a_photo_that_rotted_is_healed_when_a_phone_sends_it_again(client):
+    body = picture("PNG")
+    put(client, body)
+    spoil(client, body)
+    client.blocking_portal.call(client.shop.scrubber.make_pass, 0)
+    asked = send(client, PHONE).json()["damaged_photos"]
+    put(client, body)
+
+    assert [name_of(body)] == asked
+    assert body == client.get(f"/photos/{name_of(body)}").content
+    assert [] == send(client, PHONE).json()["damaged_photos"]
+    assert 0 == client.get("/records").json()["damaged_photos"]

@@ -3,36 +3,22 @@
 import socket
 import threading
 import time
-from contextlib import contextmanager
 
 import pytest
-import uvicorn
-from benchbell.web import timeouts
-from benchbell.web.app import create_app
-from benchbell.web.servers import config, listen
-from scene import settings_in
-
-
-@contextmanager
-def served(folder):
-    """The server in a thread of this program; gives its port."""
-    listening = listen("127.0.0.1", 0)
-    server = uvicorn.Server(config(create_app(settings_in(folder, local=True))))
-    thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]})
-    thread.start()
-    try:
-        yield listening.getsockname()[1]
-    finally:
-        server.should_exit = True
-        thread.join()
+from benchbell.web import protocol, servers, timeouts
+from benchbell.web.connections import Seat
+from scene import page_in
+from web.running import serving_inside
 
 
 @pytest.fixture
 def port(tmp_path, monkeypatch):
-    monkeypatch.setattr(timeouts, "HEADER_SECONDS", 0.3)
+    monkeypatch.setattr(protocol, "HEADER_SECONDS", 0.3)
     monkeypatch.setattr(timeouts, "BODY_SECONDS", 0.3)
     monkeypatch.setattr(timeouts, "REQUEST_SECONDS", 0.8)
-    with served(tmp_path) as port:
+    monkeypatch.setattr(protocol, "LINGER_SECONDS", 0.3)
+    monkeypatch.setattr(protocol, "STALL_SECONDS", 0.3)
+    with serving_inside(tmp_path, local=True) as port:
         yield port
 
 
@@ -88,6 +74,86 @@ def test_a_body_that_does_not_come_on_is_refused_with_a_sentence(port, more):
     assert back.startswith(b"HTTP/1.1 408 ")
     assert b'"what":"The request arrived too slowly.","next_step":"Try again where the network is better."' in back
     assert seconds < 5
+
+
+REFUSED = b"POST /sync HTTP/1.1\r\nHost: elsewhere.example\r\n"
+"""Answered before its body is read, because it means another host."""
+
+
+@pytest.mark.parametrize(
+    ("length", "piece"),
+    [
+        pytest.param(b"Content-Length: 5000\r\n\r\n", b"x", id="byte by byte"),
+        pytest.param(b"Content-Length: 5000\r\n\r\n", b"", id="nothing more"),
+        pytest.param(b"Transfer-Encoding: chunked\r\n\r\n", b"10000\r\n" + b"x" * 65536 + b"\r\n", id="for ever"),
+    ],
+)
+def test_the_body_of_a_refused_request_is_not_read_for_as_long_as_it_comes(port, length, piece):
+    with socket.create_connection(("127.0.0.1", port), timeout=10) as connection:
+        connection.sendall(REFUSED + length)
+        back = connection.recv(65536)
+        ended = threading.Event()
+        threading.Thread(target=pour, args=(connection, piece, ended), daemon=True).start()
+        closed = ended.wait(10)
+
+    assert back.startswith(b"HTTP/1.1 403 ")
+    assert closed
+
+
+def pour(connection, piece, ended):
+    """Send the piece again and again, until the other side ends the connection."""
+    connection.settimeout(0.05)
+    try:
+        while True:
+            try:
+                if piece:
+                    connection.sendall(piece)
+                if not connection.recv(65536):
+                    break
+            except TimeoutError:
+                continue
+    except OSError:
+        pass
+    ended.set()
+
+
+def test_the_rest_of_a_refused_body_is_read_so_that_the_answer_arrives_and_the_connection_can_be_used_again(port):
+    with socket.create_connection(("127.0.0.1", port), timeout=10) as connection:
+        connection.sendall(REFUSED + b"Content-Length: 2000000\r\n\r\n" + b"x" * 2_000_000)
+        first = connection.recv(65536)
+        connection.sendall(b"GET /worker.js HTTP/1.1\r\nHost: localhost\r\n\r\n")
+        second = connection.recv(65536)
+
+    assert first.startswith(b"HTTP/1.1 403 ")
+    assert second.startswith(b"HTTP/1.1 200 ")
+
+
+def test_a_client_that_does_not_read_its_answer_is_cut_off(tmp_path, monkeypatch):
+    gone = threading.Event()
+    monkeypatch.setattr(protocol, "STALL_SECONDS", 0.3)
+    monkeypatch.setattr(Seat, "release", lambda _: gone.set())
+    (page_in(tmp_path) / "assets" / "large.bin").write_bytes(bytes(20_000_000))
+    with (
+        serving_inside(tmp_path, local=True) as port,
+        socket.create_connection(("127.0.0.1", port), timeout=10) as connection,
+    ):
+        connection.sendall(b"GET /assets/large.bin HTTP/1.1\r\nHost: localhost\r\n\r\n")
+
+        assert gone.wait(10)
+
+
+def test_empty_lines_between_requests_do_not_hold_a_connection(tmp_path, monkeypatch):
+    monkeypatch.setattr(servers, "KEEP_ALIVE_SECONDS", 0.3)
+    with (
+        serving_inside(tmp_path, local=True) as port,
+        socket.create_connection(("127.0.0.1", port), timeout=10) as connection,
+    ):
+        connection.sendall(b"GET /worker.js HTTP/1.1\r\nHost: localhost\r\n\r\n")
+        connection.recv(65536)
+        ended = threading.Event()
+        threading.Thread(target=pour, args=(connection, b"\r\n", ended), daemon=True).start()
+
+        assert ended.wait(10)
 
 
 def test_a_connection_may_rest_between_requests(port):

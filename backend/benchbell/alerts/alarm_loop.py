@@ -5,11 +5,13 @@ A round reads what is new, rings the server's own bell, and starts pushes to the
 
 import asyncio
 from collections.abc import Sequence
+from functools import partial
 
 import structlog
 
 from benchbell.alerts.bell import Bell
 from benchbell.alerts.clock_tracker import ClockTracker
+from benchbell.alerts.heartbeat import Heartbeat
 from benchbell.alerts.push_queue import PushQueue
 from benchbell.alerts.schedule import Alarm, due, next_at
 from benchbell.alerts.server_clock import ServerClock
@@ -32,10 +34,14 @@ LONGEST_DEBOUNCE_S = 1.0
 RETRY_S = 5.0
 """Wait after a round that failed."""
 
+BELL_ENDS_S = 10.0
+"""When the server stops: the longest that it waits for a ring that sounds."""
+
 
 class AlarmLoop:
     """Rings on time. clock: server time in ms. wake: set it to have a round at once. news: set it after a commit.
 
+    heartbeat: told of every whole round.
     longest_sleep_s: the longest wait between two rounds. bell_task: the bell's current rings; None while it is free.
     """
 
@@ -47,6 +53,7 @@ class AlarmLoop:
         push_queue: PushQueue,
         bell: Bell,
         wake: asyncio.Event,
+        heartbeat: Heartbeat,
         longest_sleep_s: float = LONGEST_SLEEP_S,
     ) -> None:
         self.records = records
@@ -55,10 +62,12 @@ class AlarmLoop:
         self.push_queue = push_queue
         self.bell = bell
         self.wake = wake
+        self.heartbeat = heartbeat
         self.longest_sleep_s = longest_sleep_s
         self.news = asyncio.Event()
         self.rounds: asyncio.Task[None] | None = None
         self.bell_task: asyncio.Task[None] | None = None
+        self.is_closing = False
         self.lock = asyncio.Lock()
 
     def start(self) -> None:
@@ -74,6 +83,7 @@ class AlarmLoop:
             self.news.clear()
             try:
                 wait = await self.round()
+                self.heartbeat.beat()
             except Exception as error:
                 log.error("alarm round failed", exc_info=error)
                 wait = RETRY_S
@@ -92,16 +102,15 @@ class AlarmLoop:
     async def restore(self) -> None:
         """Read which rings were delivered before the last stop, and forget those too old to matter.
 
-        Tried again after RETRY_S until it works: without it every ring would be pushed a second time.
+        Tried again after RETRY_S until it can be read: without it every ring would be pushed a second time.
         """
+        delivered = self.push_queue.delivered
         while True:
             try:
-                self.push_queue.delivered = await self.records.delivered()
+                await delivered.read()
                 await self.clock_tracker.check_clock()
                 alarms = await self.clock_tracker.refresh()
-                keys = [alarm.key for alarm in alarms]
-                now = self.clock()
-                await self.records.forget_delivered(keys, now)
+                await delivered.forget([alarm.key for alarm in alarms], self.clock())
                 return
             except Exception as error:
                 log.error("alarms cannot start", exc_info=error)
@@ -114,8 +123,9 @@ class AlarmLoop:
             now = self.clock()  # read before the clocks: a ring acknowledged in between must not go out
             alarms = await self.clock_tracker.refresh()
             ringing = due(alarms, now)
-            await self.push_queue.deliver(ringing, alarms, now)
             self.ring_bell_for(ringing)
+            await self.push_queue.deliver(ringing, alarms, now)
+            await self.push_queue.delivered.write(now)
         moments = (next_at(alarms, now), self.push_queue.resumes_at(now))
         soonest = min((at for at in moments if at is not None), default=None)
         if soonest is None:
@@ -124,21 +134,22 @@ class AlarmLoop:
 
     def ring_bell_for(self, ringing: Sequence[Alarm]) -> None:
         """Start the bell for the rings it has not rung yet, unless it is busy; does not wait for it."""
-        wanted = undelivered(ringing, self.push_queue.delivered.get(SERVER, ()), 0)
-        if wanted and self.bell.is_there and self.bell_task is None:
+        wanted = undelivered(ringing, self.push_queue.delivered.to(SERVER), 0)
+        if wanted and self.bell.is_there and self.bell_task is None and not self.is_closing:
             self.bell_task = asyncio.create_task(self.ring_bell(wanted))
             self.bell_task.add_done_callback(self.bell_ended)
 
     async def ring_bell(self, wanted: Sequence[Alarm]) -> None:
-        """Ring one alarm after the other.
+        """Ring one alarm after the other, until the server stops.
 
-        A ring is recorded as delivered before the bell sounds: a bell that always fails must not ring for ever.
+        A ring is noted as delivered once the bell sounds, in memory where the disk is full, and not only when it has
+        ended: a bell that always fails must not ring for ever.
         """
         for alarm in wanted:
+            if self.is_closing:
+                return
             now = self.clock()
-            self.push_queue.delivered.setdefault(SERVER, set()).add(alarm.key)
-            await self.records.note_delivered(SERVER, [alarm.key], now)
-            await self.bell.ring(alarm, now)
+            await self.bell.ring(alarm, now, partial(self.push_queue.delivered.note, SERVER, alarm.key, now))
 
     def bell_ended(self, task: asyncio.Task[None]) -> None:
         """Free the bell for further rings, and log what went wrong."""
@@ -148,7 +159,10 @@ class AlarmLoop:
         self.wake.set()
 
     async def close(self) -> None:
-        """Stop the rounds and the bell."""
+        """Stop the rounds. A ring that sounds may do so to its end, at most BELL_ENDS_S more; further ones wait."""
+        self.is_closing = True
+        if self.bell_task is not None:
+            await asyncio.wait([self.bell_task], timeout=BELL_ENDS_S)
         tasks = [task for task in (self.rounds, self.bell_task) if task is not None]
         for task in tasks:
             task.cancel()

@@ -5,7 +5,10 @@ import os
 import shlex
 import shutil
 import sys
-from datetime import UTC, datetime
+from asyncio.subprocess import Process
+from collections.abc import Awaitable, Callable
+from contextlib import suppress
+from datetime import UTC
 from typing import TextIO
 
 import structlog
@@ -15,6 +18,7 @@ from benchbell.alerts.words import plain
 from benchbell.bench.clock_kinds import ring_text
 from benchbell.durations import MINUTE_MS
 from benchbell.findings import Refused
+from benchbell.moments import date_of
 
 log = structlog.get_logger()
 
@@ -43,6 +47,10 @@ def terminal() -> TextIO | None:
     return sys.stderr if sys.stderr is not None and sys.stderr.isatty() else None
 
 
+async def nothing() -> None:
+    """Does nothing."""
+
+
 class Bell:
     """Rings in the workshop. command: its words, () for none. screen: the terminal, or None."""
 
@@ -55,13 +63,19 @@ class Bell:
         """Whether there is a command or a terminal to ring with."""
         return bool(self.command) or self.screen is not None
 
-    async def ring(self, alarm: Alarm, now: int) -> None:
-        """Ring once and wait for the command. Its failures are logged and never raised."""
+    async def ring(self, alarm: Alarm, now: int, begun: Callable[[], Awaitable[None]] = nothing) -> None:
+        """Ring once and wait for the command. Its failures are logged and never raised.
+
+        begun: awaited once the command runs, or cannot.
+        """
         if self.screen is not None:
-            self.screen.write(f"\a{line_of(alarm, now)}\n")
-            self.screen.flush()
-        if self.command:
-            await run(self.command, environment(alarm, now))
+            with suppress(OSError):  # a terminal that was closed meanwhile
+                self.screen.write(f"\a{line_of(alarm, now)}\n")
+                self.screen.flush()
+        process = await started(self.command, environment(alarm, now)) if self.command else None
+        await begun()
+        if process is not None:
+            await ended(process, self.command[0])
 
 
 def line_of(alarm: Alarm, now: int) -> str:
@@ -81,28 +95,32 @@ def environment(alarm: Alarm, now: int) -> dict[str, str]:
         "OPERATION": plain(alarm.title),
         "CLOCK": alarm.kind,
         "RING": alarm.stage,
-        "DUE": datetime.fromtimestamp(alarm.due / 1000, UTC).isoformat(timespec="seconds"),
+        "DUE": date_of(alarm.due, UTC).isoformat(timespec="seconds"),
         "LATE_SECONDS": str(late_ms(alarm, now) // 1000),
     }
     return {f"BENCHBELL_{name}": value for name, value in variables.items()}
 
 
-async def run(command: tuple[str, ...], variables: dict[str, str]) -> None:
-    """Run the command with these environment variables; stop it after LONGEST_SECONDS. Failures are logged."""
+async def started(command: tuple[str, ...], variables: dict[str, str]) -> Process | None:
+    """The command's process, begun with these environment variables; None when it cannot run, which is logged."""
     try:
-        process = await asyncio.create_subprocess_exec(
+        return await asyncio.create_subprocess_exec(
             *command, stdin=asyncio.subprocess.DEVNULL, env={**os.environ, **variables}
         )
     except OSError as error:
         log.error("bell command cannot run", command=command[0], why=error.strerror)
-        return
+        return None
+
+
+async def ended(process: Process, name: str) -> None:
+    """Wait for the end of the command of this name; stop it after LONGEST_SECONDS. Failures are logged."""
     try:
         async with asyncio.timeout(LONGEST_SECONDS):
             code = await process.wait()
         if code:
-            log.error("bell command failed", command=command[0], code=code)
+            log.error("bell command failed", command=name, code=code)
     except TimeoutError:
-        log.error("bell command stopped", command=command[0], why=f"it ran longer than {LONGEST_SECONDS} s")
+        log.error("bell command stopped", command=name, why=f"it ran longer than {LONGEST_SECONDS} s")
     finally:
         if process.returncode is None:
             process.kill()

@@ -2,6 +2,10 @@
 
 Each clock has one entry. Its UID never changes; SEQUENCE goes up whenever anything else of it changes. When the clock
 ends or is undone, the entry is cancelled and does not ring. Moments are rounded up to whole seconds: never early.
+
+A phone makes the same entry by itself, to be saved where there is no network: UID and words are the same, and SEQUENCE
+counts at least the seconds since the clock started, so that of two versions the later one has the higher number,
+whichever of the two made it. Twin: pwa/src/alerts/calendar.ts.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -33,7 +37,8 @@ LABEL_FIRST = "The glue's label, the finish's label and the tool maker's manual 
 class Entry(Struct, frozen=True):
     """What an entry says of its clock, which build, operation and kind name. starts, ends: seconds since 1970 UTC.
 
-    alarms: each in seconds after `starts` (negative for before), with a title.
+    alarms: each in seconds after `starts` (negative for before), with a title. started: of the clock, ms; 0 in an
+    entry that an older version published.
     """
 
     uid: str
@@ -45,10 +50,11 @@ class Entry(Struct, frozen=True):
     starts: int
     ends: int
     alarms: tuple[tuple[int, str], ...]
+    started: int = 0
 
 
 class PublishedEntry(Struct, frozen=True):
-    """An entry as last published. sequence: how often it changed. changed_ms: when it last changed."""
+    """An entry as last published. sequence: its SEQUENCE. changed_ms: when it last changed."""
 
     entry: Entry
     sequence: int
@@ -64,6 +70,11 @@ def whole_seconds(ms: int) -> int:
 def uid_of(build: str, operation: str, kind: str, stamp: int) -> str:
     """The UID of a clock's entry, the same after every restart (RFC 9562, version 5). stamp: the clock's."""
     return str(uuid5(NAMESPACE_URL, f"benchbell:{build}|{operation}|{kind}|{stamp}"))
+
+
+def least_sequence(started: int, now: int) -> int:
+    """The least SEQUENCE of what is told at `now` of a clock: whole seconds since it started. Both in ms."""
+    return max(0, (now - started) // 1000)
 
 
 def entry_of(running: Running, alarms: Sequence[Alarm]) -> Entry:
@@ -85,6 +96,7 @@ def entry_of(running: Running, alarms: Sequence[Alarm]) -> Entry:
             for alarm in alarms
             if not alarm.heard
         ),
+        started=clock.started,
     )
 
 
@@ -115,7 +127,7 @@ def revised(kept: Mapping[str, PublishedEntry], entries: Iterable[Entry], now: i
     running = {entry.uid: entry for entry in entries}
     changed = [next_version(kept.get(uid), entry, now) for uid, entry in running.items()]
     ended = [
-        PublishedEntry(old.entry, old.sequence + 1, now, cancelled=True)
+        PublishedEntry(old.entry, next_sequence(old, now), now, cancelled=True)
         for uid, old in kept.items()
         if uid not in running and not old.cancelled
     ]
@@ -125,8 +137,13 @@ def revised(kept: Mapping[str, PublishedEntry], entries: Iterable[Entry], now: i
 def next_version(old: PublishedEntry | None, entry: Entry, now: int) -> PublishedEntry:
     """The entry with its next sequence number; `old` where nothing changed."""
     if old is None:
-        return PublishedEntry(entry, 0, now)
-    return old if old.entry == entry and not old.cancelled else PublishedEntry(entry, old.sequence + 1, now)
+        return PublishedEntry(entry, least_sequence(entry.started, now), now)
+    return old if old.entry == entry and not old.cancelled else PublishedEntry(entry, next_sequence(old, now), now)
+
+
+def next_sequence(old: PublishedEntry, now: int) -> int:
+    """The SEQUENCE of the version that takes its place at `now` (ms)."""
+    return max(old.sequence + 1, least_sequence(old.entry.started or now, now))
 
 
 def outdated(kept: Iterable[PublishedEntry], now: int) -> list[str]:

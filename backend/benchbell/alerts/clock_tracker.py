@@ -14,7 +14,7 @@ from benchbell.alerts.schedule import BEARING, Alarm, alarms_of
 from benchbell.alerts.server_clock import ServerClock
 from benchbell.bench.happenings import SHOP, Happening
 from benchbell.store.envelopes import all_readable
-from benchbell.store.errors import StoreError
+from benchbell.store.errors import Damaged, StoreError
 from benchbell.store.records import Records
 
 log = structlog.get_logger()
@@ -27,7 +27,8 @@ class ClockTracker:
     """Which clocks run, as of the last refresh. clock: server time in ms.
 
     position: up to where the log was read, None before the first refresh. entries: by UID, the calendar entries as
-    published. written_changes: the value of builds.changes for which they were last worked out.
+    published. worked_out_changes: the value of builds.changes for which they were last worked out. unwritten: UIDs of
+    entries that changed, or went, since the disk last took them.
     """
 
     def __init__(self, records: Records, clock: ServerClock) -> None:
@@ -37,7 +38,8 @@ class ClockTracker:
         self.builds = RunningBuilds()
         self.position: int | None = None
         self.entries: dict[str, PublishedEntry] = {}
-        self.written_changes = -1
+        self.worked_out_changes = -1
+        self.unwritten: set[str] = set()
         self.lock = asyncio.Lock()
 
     async def check_clock(self) -> None:
@@ -49,7 +51,7 @@ class ClockTracker:
     async def refresh(self) -> list[Alarm]:
         """Read what was committed since; gives all rings of all running clocks, and updates `entries`.
 
-        Raises StoreError.
+        Raises StoreError when the records cannot be read.
         """
         async with self.lock:
             if self.position is None:
@@ -58,8 +60,9 @@ class ClockTracker:
                 await self.catch_up(self.position)
             alarms = await asyncio.to_thread(self.builds.alarms, self.clock())
             await self.save_released()
-            if self.written_changes != self.builds.changes:
-                await self.write_entries()
+            if self.worked_out_changes != self.builds.changes:
+                await self.work_out_entries()
+            await self.save_entries()
             return alarms
 
     async def read_all(self) -> None:
@@ -74,12 +77,17 @@ class ClockTracker:
             await self.add_build(build)
             await asyncio.to_thread(self.builds.refresh, self.clock())
         kept = await self.records.calendar_entries()
-        self.entries = {uid: msgspec.json.decode(body, type=PublishedEntry) for uid, body in kept.items()}
+        self.entries = {uid: entry for uid, body in kept.items() if (entry := published(body)) is not None}
         self.position = position
 
     async def add_build(self, build: str) -> None:
-        """Read all happenings of a build that may affect a clock."""
-        await asyncio.to_thread(self.builds.add, build, await self.records.happenings_of(build, BEARING))
+        """Read all happenings of a build that may affect a clock. What cannot be read of one build stops no other."""
+        try:
+            happenings = await self.records.happenings_of(build, BEARING)
+        except Damaged as error:
+            self.builds.note_failure(build, error)
+            return
+        await asyncio.to_thread(self.builds.add, build, happenings)
 
     async def save_released(self) -> None:
         """Cache which builds were released. After a StoreError the next refresh tries again: rings come first."""
@@ -116,15 +124,32 @@ class ClockTracker:
         if self.builds.quiet_error not in ("", known_error):
             log.warning("quiet hours ignored", why=self.builds.quiet_error)
 
-    async def write_entries(self) -> None:
-        """Work out the entries; give those that changed the next SEQUENCE, and write them. Raises StoreError."""
+    async def work_out_entries(self) -> None:
+        """Work out the entries, and give those that changed the next SEQUENCE."""
         now, changes = self.clock(), self.builds.changes
         running = await asyncio.to_thread(self.builds.running, now)
         made = [entry_of(clock, alarms_of(clock, self.builds.quiet, now)) for clock in running]
         new = {kept.entry.uid: kept for kept in revised(self.entries, made, now)}
         gone = outdated(self.entries.values(), now)
-        if new or gone:
-            bodies = {uid: msgspec.json.encode(kept) for uid, kept in new.items()}
-            await self.records.keep_calendar_entries(bodies, gone)
         self.entries = {uid: kept for uid, kept in (self.entries | new).items() if uid not in gone}
-        self.written_changes = changes
+        self.unwritten |= {*new, *gone}
+        self.worked_out_changes = changes
+
+    async def save_entries(self) -> None:
+        """Write the entries that changed. A StoreError is logged and the next refresh tries again: rings come first."""
+        if not self.unwritten:
+            return
+        bodies = {uid: msgspec.json.encode(self.entries[uid]) for uid in self.unwritten if uid in self.entries}
+        try:
+            await self.records.keep_calendar_entries(bodies, self.unwritten - bodies.keys())
+            self.unwritten.clear()
+        except StoreError as error:
+            log.warning("calendar entries not recorded", why=error.what, next_step=error.next_step)
+
+
+def published(body: bytes) -> PublishedEntry | None:
+    """A calendar entry as it was kept; None where its bytes are damaged: it is then published as a new one."""
+    try:
+        return msgspec.json.decode(body, type=PublishedEntry)
+    except (msgspec.DecodeError, UnicodeDecodeError):
+        return None

@@ -1,5 +1,6 @@
 """The key that this server signs its pushes with (RFC 8292): a file in the data folder, made on the first start."""
 
+from contextlib import suppress
 from pathlib import Path
 
 from cryptography.hazmat.primitives.asymmetric.ec import EllipticCurvePrivateKey
@@ -13,7 +14,8 @@ from cryptography.hazmat.primitives.serialization import (
 from benchbell.alerts.webpush import CURVE, key_from
 from benchbell.findings import Refused
 from benchbell.settings import Settings
-from benchbell.store.photos import write_whole
+from benchbell.store.errors import StoreError, disk_error
+from benchbell.store.whole_file import write_whole
 
 KEY_FILE = "push.key"
 """In the data folder. Without it every phone must subscribe again."""
@@ -24,13 +26,26 @@ KEY_LOST = "Restore it from a backup, or move it away; then each phone has to sw
 def push_key_of(settings: Settings) -> EllipticCurvePrivateKey:
     """The server's push key; made on the first start, in a file only this user can read.
 
+    Where the disk is full it is in memory only; `keep_key` writes it before a device gets it.
     Raises Refused when the file is there and cannot be read.
     """
     file = settings.data / KEY_FILE
-    if not file.exists():
-        made = key_from(settings.random_bytes(40))
-        write_whole(file, made.private_bytes(Encoding.PEM, PrivateFormat.PKCS8, NoEncryption()))
-    return read_key(file)
+    if file.exists():
+        return read_key(file)
+    made = key_from(settings.random_bytes(40))
+    with suppress(StoreError):
+        keep_key(settings, made)
+    return made
+
+
+def keep_key(settings: Settings, key: EllipticCurvePrivateKey) -> None:
+    """Write the key, unless it is on disk already. Raises StoreError."""
+    file = settings.data / KEY_FILE
+    try:
+        if not file.exists():
+            write_whole(file, key.private_bytes(Encoding.PEM, PrivateFormat.PKCS8, NoEncryption()))
+    except OSError as error:
+        raise disk_error(error, settings.data) from error
 
 
 def read_key(file: Path) -> EllipticCurvePrivateKey:

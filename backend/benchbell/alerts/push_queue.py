@@ -13,6 +13,7 @@ import structlog
 from cryptography.hazmat.primitives.asymmetric.ec import EllipticCurvePrivateKey
 from msgspec import Struct
 
+from benchbell.alerts.delivered_rings import DeliveredRings
 from benchbell.alerts.notice import message_of
 from benchbell.alerts.push_client import PushResponse, Unreachable, retry_after_seconds, send
 from benchbell.alerts.schedule import Alarm, lasts_until
@@ -29,6 +30,7 @@ from benchbell.alerts.webpush import (
 )
 from benchbell.findings import Refused
 from benchbell.settings import Settings
+from benchbell.store.errors import StoreError
 from benchbell.store.record_types import RingKey, Subscription
 from benchbell.store.records import Records
 
@@ -58,7 +60,7 @@ class PushResult(Struct, frozen=True):
 class PushQueue:
     """Pushes to all devices, each device in a task of its own.
 
-    wake: called when a device's task ended. delivered: by device, the rings it got; the bell's under SERVER.
+    wake: called when a device's task ended. delivered: the rings each device got, and the bell.
     pauses, deliveries: by device, the wait before its next push, and its running task.
     """
 
@@ -69,7 +71,7 @@ class PushQueue:
         self.settings = settings
         self.key = key
         self.wake = wake
-        self.delivered: dict[str, set[RingKey]] = {}
+        self.delivered = DeliveredRings(records)
         self.ringing: set[RingKey] = set()
         self.ringing_clocks: tuple[str, ...] = ()
         self.pauses: dict[str, Pause] = {}
@@ -89,7 +91,7 @@ class PushQueue:
         for device in await self.records.subscriptions():
             if device.device in at_work or self.paused_until(device.device) > now:
                 continue
-            wanted = undelivered(ringing, self.delivered.get(device.device, ()), device.since_ms)
+            wanted = undelivered(ringing, self.delivered.to(device.device), device.since_ms)
             if wanted:
                 task = asyncio.create_task(self.push_rings(device, wanted, alarms))
                 self.deliveries[device.device] = task
@@ -139,20 +141,22 @@ class PushQueue:
         return result_of(answer, now, self.settings.contact)
 
     async def record(self, device: Subscription, key: RingKey, sent: PushResult) -> None:
-        """Record a push's outcome, in memory before on disk: a full disk must not push it twice. Raises StoreError."""
-        now = self.settings.clock()
+        """Record a push's outcome, in memory before on disk: a full disk must neither repeat nor delay a ring."""
         if sent.outcome == "accepted":
-            self.delivered.setdefault(device.device, set()).add(key)
             self.pauses.pop(device.device, None)
-            await self.records.note_delivered(device.device, [key], now)
-        elif sent.outcome == "expired":
-            log.info("push subscription expired", device=device.device)
-            self.pauses.pop(device.device, None)
-            await self.records.drop_subscription(device.device, device.endpoint)
-        else:
-            log.warning("push failed", device=device.device, why=sent.why)
-            self.pause(device.device, sent.outcome, sent.retry_after_s)
-            await self.records.note_not_delivered(device.device, sent.why)
+            await self.delivered.note(device.device, key, self.settings.clock())
+            return
+        self.pause(device.device, "rejected" if sent.outcome == "expired" else sent.outcome, sent.retry_after_s)
+        try:
+            if sent.outcome == "expired":
+                log.info("push subscription expired", device=device.device)
+                await self.records.drop_subscription(device.device, device.endpoint)
+                self.pauses.pop(device.device, None)
+            else:
+                log.warning("push failed", device=device.device, why=sent.why)
+                await self.records.note_not_delivered(device.device, sent.why)
+        except StoreError as error:
+            log.warning("push outcome not recorded", device=device.device, why=error.what, next_step=error.next_step)
 
     def pause(self, device: str, outcome: Outcome, retry_after_s: int | None) -> None:
         """Push nothing to this device for a while: longer after each failure in a row."""
@@ -169,6 +173,7 @@ class PushQueue:
             _, late = await asyncio.wait(list(self.deliveries.values()), timeout=seconds)
             for task in late:
                 task.cancel()
+        await self.delivered.write(self.settings.clock())
         self.threads.shutdown(wait=False, cancel_futures=True)
 
 

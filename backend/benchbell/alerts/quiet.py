@@ -10,6 +10,7 @@ from msgspec import Struct
 
 from benchbell.bench.clock_kinds import CLOCK_KINDS
 from benchbell.findings import Refused
+from benchbell.moments import LATEST_MS
 from benchbell.recipe.sheet import ClockKind
 
 HOURS = re.compile(r"([01]\d|2[0-3]):[0-5]\d")
@@ -56,7 +57,7 @@ def hour(text: str) -> time:
 
 def rings_at(quiet: Quiet | None, kind: ClockKind, due: int) -> int:
     """When a ring that is due at `due` (server time in ms) is to be heard: then, or when the quiet hours end."""
-    if quiet is None or CLOCK_KINDS[kind].any_hour or not is_quiet(quiet, due):
+    if quiet is None or CLOCK_KINDS[kind].any_hour or due >= LATEST_MS or not is_quiet(quiet, due):
         return due
     zone, today = ZoneInfo(quiet.zone), moment(due).astimezone(ZoneInfo(quiet.zone)).date()
     ends = (end_on(today + timedelta(days), quiet.end, zone, fold) for days in (0, 1) for fold in (0, 1))
@@ -78,4 +79,4 @@ def end_on(day: date, end: time, zone: ZoneInfo, fold: int) -> int:
 
 def moment(ms: int) -> datetime:
     """Server time in ms as a moment in UTC."""
-    return datetime.fromtimestamp(0, UTC) + timedelta(milliseconds=ms)
+    return datetime.fromtimestamp(0, UTC) + timedelta(milliseconds=min(ms, LATEST_MS))

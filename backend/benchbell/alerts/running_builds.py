@@ -6,6 +6,7 @@ A finished build without a running clock is released. A further happening of it 
 from collections.abc import Iterable
 from math import inf
 
+import structlog
 from msgspec import Struct
 
 from benchbell.alerts.quiet import Quiet, read_quiet
@@ -16,6 +17,8 @@ from benchbell.bench.happenings import SHOP, Happening
 from benchbell.bench.shop import ShopState, shop_of
 from benchbell.bench.state import bench_of
 from benchbell.findings import Refused
+
+log = structlog.get_logger()
 
 
 class BuildRings(Struct, frozen=True):
@@ -29,9 +32,9 @@ class BuildRings(Struct, frozen=True):
 class RunningBuilds:
     """The books of the builds that may ring, and of the shop.
 
-    quiet_error: why the setting of quiet hours cannot be used, or "". rings: by build, as last worked out.
-    released: by finished build that was dropped, until when (ms) a reading of the air may affect it; the caller
-    empties it. changes: goes up whenever a build's clocks are worked out.
+    failed: by build whose clocks cannot be worked out, why. quiet_error: why the setting of quiet hours cannot be
+    used, or "". rings: by build, as last worked out. released: by finished build that was dropped, until when (ms) a
+    reading of the air may affect it; the caller empties it. changes: goes up whenever a build's clocks are worked out.
     """
 
     def __init__(self) -> None:
@@ -41,6 +44,7 @@ class RunningBuilds:
         self.quiet: Quiet | None = None
         self.quiet_error = ""
         self.rings: dict[str, BuildRings] = {}
+        self.failed: dict[str, str] = {}
         self.released: dict[str, int] = {}
         self.changes = 0
 
@@ -72,11 +76,25 @@ class RunningBuilds:
     def refresh(self, now: int) -> None:
         """Work out the rings of builds that changed, and release finished builds without a running clock."""
         for build, book in list(self.books.items()):
-            if build not in self.rings or self.rings[build].until <= now:
-                self.rings[build] = self.rings_of(build, book, now)
-            if not self.rings[build].running and is_over(book):
-                self.released[build] = air_matters_until(book, self.shop.readings, now)
-                del self.books[build], self.rings[build]
+            try:
+                self.refresh_build(build, book, now)
+            except Exception as error:
+                self.note_failure(build, error)
+
+    def refresh_build(self, build: str, book: Book, now: int) -> None:
+        """Work out the rings of one build if it changed; release it when it is over."""
+        if build not in self.rings or self.rings[build].until <= now:
+            self.rings[build] = self.rings_of(build, book, now)
+            self.failed.pop(build, None)
+        if not self.rings[build].running and is_over(book):
+            self.released[build] = air_matters_until(book, self.shop.readings, now)
+            del self.books[build], self.rings[build]
+
+    def note_failure(self, build: str, error: Exception) -> None:
+        """A build's clocks cannot be worked out: it rings for nothing until it changes, and the others ring on."""
+        log.error("clocks of a build cannot be worked out", build=build, exc_info=error)
+        self.failed[build] = str(error)
+        self.rings[build] = BuildRings((), (), inf)
 
     def rings_of(self, build: str, book: Book, now: int) -> BuildRings:
         """A build's clocks and rings at `now` (ms)."""

@@ -18,7 +18,7 @@ USUAL_HUMIDITY = 50
 """Percent, taken for granted where only the temperature was read."""
 
 STALE = 12 * HOUR_MS
-"""A reading older than this, before the glue went on, says nothing about it. Common practice, no source."""
+"""A reading older than this, before the glue went on, is not to be trusted. Common practice, no source."""
 
 Air = tuple[float | None, float | None]
 """°C and percent; None where nobody looked."""
@@ -33,12 +33,22 @@ class Reading(Struct, frozen=True):
 
 
 class Reckoned(Struct, frozen=True):
-    """A clock's time in ms, whether it was too cold for that to prove anything, and the air it was taken from."""
+    """A clock's time in ms, whether it was too cold for that to prove anything, and the air it was taken from.
+
+    old_reading: nobody read the air in the STALE time before the start, nor since; so it is the careful one of two
+    times, the planned and the one by the reading before.
+    """
 
     ms: int
     too_cold: bool
     celsius: float | None
     humidity: float | None
+    old_reading: bool
+
+
+def is_old(reading: Reading, started: int) -> bool:
+    """Whether a reading is too old to go by for what starts at `started`, in ms."""
+    return reading.ms < started - STALE
 
 
 def is_wait(spec: ClockSpec) -> bool:
@@ -49,17 +59,23 @@ def is_wait(spec: ClockSpec) -> bool:
 def reckoned(
     figures: Mapping[str, FigureGrid], spec: ClockSpec, state: OperationState, readings: Sequence[Reading], now: int
 ) -> Reckoned:
-    """The clock's time by the air from its start until now, or until it was over: later air changes nothing."""
+    """The clock's time by the air from its start until now, or until it was over: later air changes nothing.
+
+    The first reading after the start takes the place of an old one.
+    """
     started = state.marks[spec.starts]
-    air = air_at_start(state, readings, started)
+    air, old = air_at_start(state, readings, started)
+    old = old and grid_rows(figures, spec) is not None
     ms, too_cold = time_of(figures, spec, *air)
+    if old:
+        ms = (max if is_wait(spec) else min)(ms, planned(spec))
     first, end = (bisect_right(readings, at, key=moment_of) for at in (started, now))
     for reading in readings[first:end]:
         if reading.ms >= started + ms and not (too_cold and is_wait(spec)):
             break
-        air = worse_air(spec, air, reading)
+        air, old = worse_air(spec, (None, None) if old else air, reading), False
         ms, too_cold = time_of(figures, spec, *air)
-    return Reckoned(ms, too_cold, *air)
+    return Reckoned(ms, too_cold, *air, old)
 
 
 def moment_of(reading: Reading) -> int:
@@ -67,13 +83,19 @@ def moment_of(reading: Reading) -> int:
     return reading.ms
 
 
-def air_at_start(state: OperationState, readings: Sequence[Reading], started: int) -> Air:
-    """What was read when the glue or coat went on, else the last reading before the clock started."""
+def air_at_start(state: OperationState, readings: Sequence[Reading], started: int) -> tuple[Air, bool]:
+    """What was read when the glue or coat went on, else the last reading before the clock started; whether it is old.
+
+    An old reading adds nothing to what was read as the glue went on.
+    """
     n = bisect_right(readings, started, key=moment_of)
-    last = readings[n - 1] if n and readings[n - 1].ms >= started - STALE else None
+    last = readings[n - 1] if n else None
+    old = last is not None and is_old(last, started)
+    if state.celsius is not None and old:
+        return (state.celsius, state.humidity), False
     celsius = state.celsius if state.celsius is not None else last.celsius if last else None
     humidity = state.humidity if state.humidity is not None else last.humidity if last else None
-    return celsius, humidity
+    return (celsius, humidity), old
 
 
 def worse_air(spec: ClockSpec, air: Air, reading: Reading) -> Air:
@@ -91,15 +113,22 @@ def time_of(
 
     The planned figure where it does not depend on the air, or no reading was taken.
     """
-    planned = spec.least_ms if spec.least_ms is not None else spec.most_ms or 0
-    if spec.figure is None or celsius is None:
-        return planned, False
+    rows = grid_rows(figures, spec)
+    if rows is None or celsius is None:
+        return planned(spec), False
     grid = figures[spec.glue]
-    rows: Rows | None = getattr(grid, f"{spec.figure}_ms")
-    if rows is None:
-        return planned, False
     row = row_of(rows, (floor if is_wait(spec) else ceil)(celsius) - grid.celsius_from)
-    return (planned, True) if row is None else (row[column_of(grid, humidity)] or planned, False)
+    return (planned(spec), True) if row is None else (row[column_of(grid, humidity)] or planned(spec), False)
+
+
+def planned(spec: ClockSpec) -> int:
+    """The clock's time as planned, in ms."""
+    return spec.least_ms if spec.least_ms is not None else spec.most_ms or 0
+
+
+def grid_rows(figures: Mapping[str, FigureGrid], spec: ClockSpec) -> Rows | None:
+    """The clock's figures by temperature and humidity; None where its time does not depend on the air."""
+    return None if spec.figure is None else getattr(figures[spec.glue], f"{spec.figure}_ms")
 
 
 def column_of(grid: FigureGrid, humidity: float | None) -> int:

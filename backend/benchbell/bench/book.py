@@ -46,6 +46,11 @@ def slot_of(h: Happening) -> str | None:
     return None if h.what is None else SLOTS[type(h.what)](h.what)
 
 
+def undoes(undoing: Happening, h: Happening) -> bool:
+    """Whether an undoing that counts undoes `h`, which it names."""
+    return undoing.at > h.at or not isinstance(h.what, Undone)
+
+
 class Book:
     """What is known of one build. Grows by `add`; nothing is ever taken out."""
 
@@ -121,9 +126,13 @@ class Book:
             h = self.target(h)
 
     def is_struck(self, h: Happening) -> bool:
-        """Whether an undoing that counts meets it. One that stands before it is void: no two can undo each other."""
+        """Whether an undoing that counts meets it.
+
+        An undoing of an undoing counts only if it stands after it: no two can undo each other. Any other happening can
+        be undone by one that stands before it, since a wrong clock may have stamped it far ahead.
+        """
         undoings = self.undoings.get(h.id)
-        return undoings is not None and any(u.at > h.at and u.id not in self.undone for u in undoings)
+        return undoings is not None and any(u.id not in self.undone and undoes(u, h) for u in undoings)
 
     def target(self, h: Happening) -> Happening | None:
         """What an undoing undoes, where that is known here."""

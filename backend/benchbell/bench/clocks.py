@@ -29,6 +29,8 @@ class Clock(Struct, frozen=True):
     too_cold: colder since it started than the glue's least temperature, so its time proves nothing. Such a wait is
     never due, and rings "too-cold". server_clock: what became of the server's clock since it started. Where that is not
     known, `least` is the latest that it can be, and `most`, if it comes after that, the moment from which on it is not.
+    old_reading: the air was not read in time, so this is the careful one of two times, the planned and the one by the
+    old reading: the longer for a wait, the shorter for a deadline.
     """
 
     operation: str
@@ -42,6 +44,7 @@ class Clock(Struct, frozen=True):
     humidity: float | None = None
     too_cold: bool = False
     server_clock: ServerClock = "steady"
+    old_reading: bool = False
 
 
 class Ring(Struct, frozen=True):
@@ -121,6 +124,7 @@ def clock_of(
         humidity=time.humidity,
         too_cold=time.too_cold,
         server_clock=since.clock,
+        old_reading=time.old_reading,
     )
 
 

@@ -5,10 +5,11 @@ zone: the time zone of all times; None for this machine's.
 
 import csv
 from collections.abc import Iterable, Sequence
-from datetime import UTC, datetime, tzinfo
+from datetime import tzinfo
 from io import StringIO
 
 from benchbell.buildlog.story import BuildLog
+from benchbell.moments import date_of
 
 STORY = ("when", "who", "what", "text", "about", "undone", "photo")
 OPERATIONS = (
@@ -66,7 +67,7 @@ def is_number(cell: str) -> bool:
 
 def moment(ms: int | None, zone: tzinfo | None) -> str:
     """Milliseconds since 1970 in ISO 8601 with the zone's offset; "" when not recorded."""
-    return "" if ms is None else datetime.fromtimestamp(ms / 1000, UTC).astimezone(zone).isoformat(timespec="seconds")
+    return "" if ms is None else date_of(ms, zone).isoformat(timespec="seconds")
 
 
 def figure(value: float | None) -> str:

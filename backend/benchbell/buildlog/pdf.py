@@ -1,7 +1,7 @@
 """A build's log as a PDF to keep with the piece."""
 
 from collections.abc import Callable, Sequence
-from datetime import UTC, datetime, tzinfo
+from datetime import tzinfo
 
 from fpdf import FPDF
 from fpdf.fonts import FontFace
@@ -9,6 +9,7 @@ from fpdf.fonts import FontFace
 from benchbell.buildlog.pictures import WITH_HEADING_MM, Pictures, photo_pages
 from benchbell.buildlog.story import BuildLog, OperationLog, SetupLog
 from benchbell.labels.lettering import ENCODING, Lettering
+from benchbell.moments import date_of
 from benchbell.recipe.measure import TIME, Units, dim_named, show
 
 NOT_RECORDED = "not recorded"
@@ -143,7 +144,7 @@ def rows(
 
 def moment(ms: int, zone: tzinfo | None) -> str:
     """Milliseconds since 1970 as a date and time: 2026-12-01 08:00."""
-    return datetime.fromtimestamp(ms / 1000, UTC).astimezone(zone).strftime("%Y-%m-%d %H:%M")
+    return f"{date_of(ms, zone):%Y-%m-%d %H:%M}"
 
 
 def span(minutes: float | None) -> str:

@@ -13,6 +13,7 @@ def add_to(subparsers: Any) -> None:
     """Add both commands."""
     copy = subparsers.add_parser("backup", help="write a verified copy of everything, while the server runs")
     copy.add_argument("file", type=Path, help="the zip to write; it must not exist yet")
+    copy.add_argument("--with-damage", action="store_true", help="copy what is there although some of it is damaged")
     copy.set_defaults(run=run_backup)
     back = subparsers.add_parser("restore", help="put a backup into an empty data folder")
     back.add_argument("file", type=Path, help="a zip that benchbell backup wrote")
@@ -24,7 +25,7 @@ def add_to(subparsers: Any) -> None:
 
 def run_backup(args: argparse.Namespace) -> int:
     """Write the backup and print what is in it. Raises Refused when it cannot be written or read back."""
-    return print_backup(args, "Backed up and read back", back_up(args.data, args.file))
+    return print_backup(args, "Backed up and read back", back_up(args.data, args.file, args.with_damage))
 
 
 def run_restore(args: argparse.Namespace) -> int:
@@ -35,5 +36,7 @@ def run_restore(args: argparse.Namespace) -> int:
 def print_backup(args: argparse.Namespace, done: str, made: Backup) -> int:
     """Print one line about a backup; 0."""
     counts = f"{made.happenings} happenings, {made.files} files, {made.bytes:,} bytes"
+    if made.damaged:
+        counts += f", {made.damaged} of them damaged"
     print_result(args, made, f"{done}: {counts}, {made.file}")
     return 0

@@ -33,7 +33,11 @@ def server_address(data: Path) -> str:
 
 
 def keep_server_address(data: Path, address: str) -> None:
-    """Write the server's address into the data folder, for `benchbell pair`."""
-    from benchbell.store.photos import write_whole
+    """Write the server's address into the data folder, for `benchbell pair`. Raises StoreError."""
+    from benchbell.store.errors import disk_error
+    from benchbell.store.whole_file import write_whole
 
-    write_whole(data / ADDRESS_FILE, f"{address}\n".encode())
+    try:
+        write_whole(data / ADDRESS_FILE, f"{address}\n".encode())
+    except OSError as error:
+        raise disk_error(error, data) from error

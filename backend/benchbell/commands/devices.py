@@ -1,13 +1,13 @@
 """`benchbell devices`: list the paired devices, revoke one, and review or accept what a revoked one sent."""
 
 import argparse
-import datetime
 import sys
 from typing import Any
 
 from benchbell.commands.data_folder import add_data_option
 from benchbell.commands.output import add_json_option, print_result
 from benchbell.findings import Refused
+from benchbell.moments import date_of
 from benchbell.settings import now_ms
 from benchbell.store.record_types import Device
 from benchbell.store.sqlite_records import ask_records
@@ -45,7 +45,7 @@ def device_line(device: Device, quarantined: int) -> str:
 
 def day(ms: int) -> str:
     """Milliseconds since 1970 as a date and time in this machine's time zone: 2026-12-01 08:00."""
-    return f"{datetime.datetime.fromtimestamp(ms / 1000):%Y-%m-%d %H:%M}"
+    return f"{date_of(ms, None):%Y-%m-%d %H:%M}"
 
 
 def revoke_device(args: argparse.Namespace) -> None:

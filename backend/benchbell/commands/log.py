@@ -16,7 +16,7 @@ from benchbell.commands.output import json_text, write_file
 from benchbell.findings import Refused
 from benchbell.labels.lettering import built_in
 from benchbell.store.build_book import book_of_build
-from benchbell.store.photos import photo_here
+from benchbell.store.photos import photo_to_print
 from benchbell.store.records import Records
 from benchbell.store.sqlite_records import ask_records
 
@@ -40,7 +40,7 @@ def run(args: argparse.Namespace) -> int:
     Raises Refused for a build that is not there, a PDF without `--out`, and a file that cannot be written.
     """
     written = FORMS[args.form](
-        ask_records(args.data, lambda records: log_of(records, args.build)), partial(photo_here, args.data)
+        ask_records(args.data, lambda records: log_of(records, args.build)), partial(photo_to_print, args.data)
     )
     if args.out is None:
         if args.form == "pdf":

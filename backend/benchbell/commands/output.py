@@ -1,6 +1,8 @@
 """What commands print and write: JSON for programs, text for people, files."""
 
 import argparse
+import os
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -27,6 +29,14 @@ def print_json(value: Any) -> None:
 def print_result(args: argparse.Namespace, value: Any, text: str) -> None:
     """Print the value as JSON when `--json` is given, otherwise the text."""
     print(json_text(value) if args.json else text)
+
+
+def say(*lines: str) -> None:
+    """Print lines at once. Where standard output cannot be written, such as on a full disk, they are dropped."""
+    try:
+        print(*lines, sep="\n", flush=True)
+    except OSError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # what is buffered would fail again at exit
 
 
 def write_file(path: Path, content: bytes) -> None:

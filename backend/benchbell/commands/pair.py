@@ -8,6 +8,7 @@ from typing import Any
 from benchbell.commands.data_folder import add_data_option, server_address
 from benchbell.commands.output import add_json_option, print_result
 from benchbell.settings import now_ms
+from benchbell.store.errors import StoreError
 from benchbell.store.sqlite_records import ask_records
 
 
@@ -58,4 +59,7 @@ def pairing_on_start(data: Path, address: str, on_terminal: bool) -> str:
     paired = [device for device in devices if device.revoked_ms is None]
     if paired or not on_terminal:
         return f"{len(paired)} devices are paired. To pair one: benchbell pair"
-    return pairing_text(address, new_code(data))
+    try:
+        return pairing_text(address, new_code(data))
+    except StoreError as error:
+        return f"No device can be paired now. {error}"

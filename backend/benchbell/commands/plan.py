@@ -20,6 +20,7 @@ from benchbell.commands.output import add_json_option, print_json
 from benchbell.commands.recipe_files import add_shop_option, compile_file, findings_text, has_error, read_shop
 from benchbell.durations import MINUTE_MS
 from benchbell.findings import Refused
+from benchbell.moments import date_of
 from benchbell.plan.advise import PlanRequest, advise
 from benchbell.plan.exact.solver import polish
 from benchbell.plan.model.problem import Plan, Problem
@@ -184,7 +185,7 @@ def step_data(step: PlannedTask) -> dict[str, Any]:
 
 def iso(ms: int) -> str:
     """Milliseconds since 1970 as 2026-12-01T08:00:00+01:00."""
-    return datetime.fromtimestamp(ms / 1000).astimezone().isoformat(timespec="seconds")
+    return date_of(ms, None).isoformat(timespec="seconds")
 
 
 def minutes_between(start: int, end: int) -> int:
@@ -210,7 +211,7 @@ def plan_lines(plan: PresentedPlan) -> Iterable[str]:
         yield f"{forecast.name}: {say(forecast.finish)}, between {say(forecast.soonest)} and {say(forecast.latest)}"
     day = None
     for step in plan.steps:
-        start = datetime.fromtimestamp(step.setup_at / 1000)
+        start = date_of(step.setup_at, None)
         if start.date() != day:
             day = start.date()
             yield f"\n{start:%A} {start.day} {start:%B}"
@@ -226,7 +227,7 @@ def plan_lines(plan: PresentedPlan) -> Iterable[str]:
 
 def step_lines(step: PlannedTask, several: bool) -> Iterable[str]:
     """The lines of one step. several: whether the plan has several builds, so that each step names its own."""
-    start, end = datetime.fromtimestamp(step.setup_at / 1000), moment_text(step.end, step.setup_at, None)
+    start, end = date_of(step.setup_at, None), moment_text(step.end, step.setup_at, None)
     words = f"{step.title}{': clamps off' if step.act == 'clamps-off' else ''}"
     build = step.build if several else ""
     piece = f"piece {step.piece}" if step.piece else ""

@@ -6,7 +6,12 @@ from pathlib import Path
 from typing import Any
 
 from benchbell.commands.data_folder import add_data_option, keep_server_address
+from benchbell.commands.output import say
 from benchbell.findings import Refused
+from benchbell.settings import Settings
+from benchbell.store.errors import StoreError
+
+AFTER_ROOM = "Make room, then start it again, so that benchbell's other commands can use the records beside it."
 
 
 def add_to(subparsers: Any) -> None:
@@ -44,9 +49,9 @@ def add_to(subparsers: Any) -> None:
 def run(args: argparse.Namespace) -> int:
     """Serve until stopped. Raises Refused when an argument is wrong or the server cannot start."""
     from benchbell.alerts.bell import command_of
-    from benchbell.settings import Settings, inside_package, shipped_recipes
-    from benchbell.store.database import prepare
-    from benchbell.web.app import create_app
+    from benchbell.settings import inside_package, shipped_recipes
+    from benchbell.store.database import make_data_folder
+    from benchbell.store.folder_lock import only_server_on
     from benchbell.web.terminal import configure_logging
 
     if (args.cert is None) != (args.key is None):
@@ -55,24 +60,43 @@ def run(args: argparse.Namespace) -> int:
         raise Refused(f"The contact is {args.contact!r}.", "Give it as mailto:you@your.domain or https://your.domain.")
     bell = command_of(args.bell) if args.bell else ()
     configure_logging()
-    prepare(args.data)
+    make_data_folder(args.data)
     recipes = (*args.recipes, shipped_recipes())
     settings = Settings(
         args.data,
         recipes,
         inside_package("page"),
         local=args.local,
+        welcome=serves_welcome(args),
         bell=bell,
         contact=args.contact,
         prove_s=args.prove,
     )
+    with only_server_on(args.data):
+        serve_with(args, settings)
+    return 0
+
+
+def serve_with(args: argparse.Namespace, settings: Settings) -> None:
+    """Serve with these settings until stopped. Raises Refused when the server cannot start."""
+    from benchbell.store.database import prepare
+    from benchbell.web.app import create_app
+
+    prepare(args.data)
     app = create_app(settings)
     if args.demo:
         from benchbell.commands.demo import begin_demo
 
-        begin_demo(settings)
+        try:
+            begin_demo(settings)
+        except StoreError as error:
+            say(f"The demo build cannot be started: {error}")
     start(args, app)
-    return 0
+
+
+def serves_welcome(args: argparse.Namespace) -> bool:
+    """Whether the server makes its own certificate, which phones fetch from the welcome page."""
+    return not (args.local or args.proxied or args.cert)
 
 
 def start(args: argparse.Namespace, app: Any) -> None:
@@ -87,11 +111,12 @@ def start(args: argparse.Namespace, app: Any) -> None:
 
 def start_here(args: argparse.Namespace, app: Any) -> None:
     """Serve plain http on this machine only, for `--local` and behind a proxy. Raises Refused for a port in use."""
+    from benchbell.web.connections import for_one_address
     from benchbell.web.servers import config, listen, run_alone
 
     listening = listen("127.0.0.1", args.port)
     print_addresses(args, (args.address or f"http://127.0.0.1:{args.port}",))
-    run_until_stopped(run_alone(config(app, proxied=args.proxied), listening))
+    run_until_stopped(run_alone(config(app, proxied=args.proxied), listening, for_one_address()))
 
 
 def start_with_certificate(args: argparse.Namespace, app: Any) -> None:
@@ -99,13 +124,14 @@ def start_with_certificate(args: argparse.Namespace, app: Any) -> None:
 
     Raises Refused when the certificate or the port cannot be used.
     """
+    from benchbell.web.connections import Connections
     from benchbell.web.network import place_now
     from benchbell.web.servers import TlsFiles, config, https_addresses, listen, run_alone
 
     served = config(app, TlsFiles(args.cert, args.key))
     listening = listen(args.host, args.port)
     print_addresses(args, (args.address,) if args.address else https_addresses(place_now(), args.port))
-    run_until_stopped(run_alone(served, listening))
+    run_until_stopped(run_alone(served, listening, Connections()))
 
 
 def start_for_the_shop(args: argparse.Namespace, app: Any) -> None:
@@ -120,7 +146,7 @@ def start_for_the_shop(args: argparse.Namespace, app: Any) -> None:
     listening, welcoming = listen(args.host, args.port), listen(args.host, args.welcome_port, "--welcome-port")
     own = own_certificate(args.data, place)
     for name in own.left_out:
-        print(
+        say(
             f"This machine is now called {name}, but its authority was made for another name. Use an address by number."
         )
     new_phone = f"http://{number_in(place.addresses)}:{args.welcome_port}/"
@@ -139,12 +165,15 @@ def number_in(addresses: tuple[str, ...]) -> str:
 
 def print_addresses(args: argparse.Namespace, addresses: tuple[str, ...], more: tuple[str, ...] = ()) -> None:
     """Print the addresses, keep the first for other commands, and print how to pair the first phone."""
-    keep_server_address(args.data, addresses[0])
-    print(f"Benchbell: {' or '.join(f'{one}/' for one in addresses[:2])}", *more, sep="\n", flush=True)
+    say(f"Benchbell: {' or '.join(f'{one}/' for one in addresses[:2])}", *more)
+    try:
+        keep_server_address(args.data, addresses[0])
+    except StoreError as error:
+        say(f"{error.what} Benchbell shows what is recorded and rings, but takes nothing new. {AFTER_ROOM}")
     if not args.local:
         from benchbell.commands.pair import pairing_on_start
 
-        print(pairing_on_start(args.data, addresses[0], sys.stdout.isatty()), flush=True)
+        say(pairing_on_start(args.data, addresses[0], sys.stdout.isatty()))
 
 
 def run_until_stopped(work: Any) -> None:

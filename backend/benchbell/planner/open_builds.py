@@ -10,8 +10,9 @@ from msgspec import Meta, Struct
 from benchbell.alerts.running_builds import RunningBuilds
 from benchbell.bench.book import CLOCK, Book
 from benchbell.bench.clocks import clocks
-from benchbell.bench.state import bench_of
+from benchbell.bench.state import Bench, bench_of
 from benchbell.buildlog.story import build_log
+from benchbell.durations import DAY_MS
 from benchbell.plan.tasks.task import OpenBuild
 from benchbell.store.build_book import book_of_build
 from benchbell.store.records import Records
@@ -28,16 +29,26 @@ class Due(Struct, frozen=True):
 
 
 def open_builds(builds: RunningBuilds, now: int) -> tuple[OpenBuild, ...]:
-    """All builds neither finished nor closed, with their running clocks at `now` (ms) and due dates."""
+    """All builds neither finished nor closed, with their running clocks at `now` (ms) and due dates.
+
+    Left out is a build whose clocks cannot be worked out, or were started far ahead of now: no plan can wait for those.
+    """
     found = []
     for id, book in builds.books.items():
+        if id in builds.failed:
+            continue
         bench, started = bench_of(book), book.started()
-        if bench is None or started is None or bench.closed or bench.finished:
+        if bench is None or started is None or bench.closed or bench.finished or is_ahead(bench, now):
             continue
         running = clocks(started.sheet, bench, builds.shop.readings, now)
         due, weight = due_of(builds.shop.settings, id)
         found.append(OpenBuild(id, started.name, started.sheet, bench, tuple(running), due, weight))
     return tuple(found)
+
+
+def is_ahead(bench: Bench, now: int) -> bool:
+    """Whether something was done more than a day after `now` (ms), which only a wrong clock can have stamped."""
+    return any(ms > now + DAY_MS for state in bench.operations.values() for ms in state.marks.values())
 
 
 def due_of(kept: Mapping[str, Any], build: str) -> tuple[int | None, int]:

@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 
 from benchbell.durations import MINUTE_MS
 from benchbell.findings import Refused
+from benchbell.moments import date_of
 
 DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "June", "July", "Aug", "Sept", "Oct", "Nov", "Dec")
@@ -93,7 +94,7 @@ def moment_text(ms: int, at: int, zone: tzinfo | None) -> str:
 
     "14:10" on the same day, "Fri 08:00" within a week, else "Fri 4 Dec 08:00".
     """
-    moment, seen = datetime.fromtimestamp(ms / 1000, zone), datetime.fromtimestamp(at / 1000, zone)
+    moment, seen = date_of(ms, zone), date_of(at, zone)
     days = (moment.date() - seen.date()).days
     if days == 0:
         return f"{moment:%H:%M}"

@@ -4,7 +4,6 @@ A backup is one zip: the database, the photos, the keys. The copy of the databas
 notice a restore and send again what the backup lacks.
 """
 
-import os
 import sqlite3
 import tempfile
 import zipfile
@@ -15,9 +14,13 @@ from msgspec import Struct
 
 from benchbell.findings import Refused
 from benchbell.store.connection import connect
-from benchbell.store.database import FILE_NAME, migrate
+from benchbell.store.database import FILE_NAME, migrate, rebuild_indexes
 from benchbell.store.errors import in_words
+from benchbell.store.photos import is_whole, photo_files
+from benchbell.store.record_types import DamagedEntry
+from benchbell.store.scrub import damaged_entries
 from benchbell.store.tables import VERSIONS
+from benchbell.store.whole_file import sync_to_disk
 
 OWN = (FILE_NAME, f"{FILE_NAME}-wal", f"{FILE_NAME}-shm")
 """SQLite's own files; they are copied through SQLite only."""
@@ -27,16 +30,19 @@ NEW_EPOCH = "UPDATE log_epoch SET id = lower(hex(randomblob(8)))"
 
 
 class Backup(Struct, frozen=True):
-    """What a backup holds."""
+    """What a backup holds. damaged: how many entries and photos in it are not as they were stored."""
 
     file: str
     happenings: int
     files: int
     bytes: int
+    damaged: int = 0
 
 
-def back_up(folder: Path, target: Path) -> Backup:
+def back_up(folder: Path, target: Path, with_damage: bool = False) -> Backup:
     """Write and verify a backup of the data folder. Nothing appears under `target` before it is complete.
+
+    with_damage: back up what is there although some of it is damaged.
 
     Raises Refused when the target exists, there are no records, or the copy is damaged or incomplete; StoreError when
     the records cannot be read.
@@ -47,6 +53,9 @@ def back_up(folder: Path, target: Path) -> Backup:
         with tempfile.TemporaryDirectory(dir=target.absolute().parent, prefix=".benchbell-") as place:
             copy = Path(place, FILE_NAME)
             happenings = copy_database(folder / FILE_NAME, copy)
+            damaged = damage_in(copy, folder)
+            if damaged.count and not with_damage:
+                raise Refused(f"{damaged.words} damaged, so this would be no whole copy.", WITH_DAMAGE)
             packed = Path(place, "backup.zip")
             files = pack(folder, copy, packed)
             packed.replace(target)
@@ -54,7 +63,39 @@ def back_up(folder: Path, target: Path) -> Backup:
         raise Refused(
             f"{target} cannot be written ({error.strerror}).", "Choose another place, or make room."
         ) from error
-    return Backup(str(target), happenings, files, target.stat().st_size)
+    return Backup(str(target), happenings, files, target.stat().st_size, damaged.count)
+
+
+WITH_DAMAGE = (
+    "Open the page on every paired phone: one that has it sends it again. "
+    "To copy what is there all the same, add --with-damage."
+)
+
+
+class Damage(Struct, frozen=True):
+    """What of some records is not as it was stored: entries, with the builds they are of, and photos by name."""
+
+    entries: tuple[DamagedEntry, ...]
+    photos: tuple[str, ...]
+
+    @property
+    def count(self) -> int:
+        """How much it is."""
+        return len(self.entries) + len(self.photos)
+
+    @property
+    def words(self) -> str:
+        """The same for a person, up to "is" or "are"."""
+        named = (("entry", "entries", len(self.entries)), ("photo", "photos", len(self.photos)))
+        said = " and ".join(f"{n} {one if n == 1 else many}" for one, many, n in named if n)
+        return f"{said} {'is' if self.count == 1 else 'are'}"
+
+
+def damage_in(database: Path, folder: Path) -> Damage:
+    """The damage in a database with the newest tables, and in the photos of a folder."""
+    with closing(connect(database)) as db:
+        entries = tuple(damaged_entries(db))
+    return Damage(entries, tuple(file.name for file in photo_files(folder) if not is_whole(file)))
 
 
 def copy_database(source: Path, copy: Path) -> int:
@@ -65,7 +106,7 @@ def copy_database(source: Path, copy: Path) -> int:
     """
     if not source.exists():
         raise Refused(f"There are no records in {source.parent}.", "Choose the data folder with --data.")
-    with closing(connect(source)) as db, closing(sqlite3.connect(copy, isolation_level=None)) as to:
+    with closing(connect(source)) as db, closing(connect(copy)) as to:
         try:
             db.execute("BEGIN")
             wanted = counts(db)
@@ -90,6 +131,9 @@ def verify(db: sqlite3.Connection, wanted: dict[str, int]) -> None:
     """Raises Refused unless the copy is undamaged and each table has as many rows as `wanted` says."""
     found = [row[0] for row in db.execute("PRAGMA integrity_check")]
     if found != ["ok"]:
+        rebuild_indexes(db)
+        found = [row[0] for row in db.execute("PRAGMA integrity_check")]
+    if found != ["ok"]:
         raise Refused(f"The copy is damaged ({found[0]}).", "Check the disk, then back up again.")
     if counts(db) != wanted:
         raise Refused(f"The copy holds {counts(db)}, the records {wanted}.", "Back up again.")
@@ -112,15 +156,6 @@ def pack(folder: Path, copy: Path, packed: Path) -> int:
         raise Refused(f"{spoiled} cannot be read back from the backup.", "Check the disk, then back up again.")
     sync_to_disk(packed)
     return 1 + len(others)
-
-
-def sync_to_disk(file: Path) -> None:
-    """Wait until the file is on the disk itself."""
-    handle = os.open(file, os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
 
 
 def stays_inside(name: str) -> bool:
@@ -155,4 +190,5 @@ def restore(backup: Path, folder: Path) -> Backup:
         verify(db, wanted)
         migrate(db, folder / FILE_NAME, VERSIONS)
         db.execute(NEW_EPOCH)
-    return Backup(str(backup), wanted["happening"], len(names), backup.stat().st_size)
+    damaged = damage_in(folder / FILE_NAME, folder)
+    return Backup(str(backup), wanted["happening"], len(names), backup.stat().st_size, damaged.count)

@@ -9,7 +9,8 @@ from msgspec import Struct
 from benchbell.bench.happenings import Started, When
 from benchbell.findings import Refused
 from benchbell.recipe.sheet import Sheet
-from benchbell.store.errors import BuildExists
+from benchbell.store.checksum import is_intact
+from benchbell.store.errors import SENT_AGAIN, BuildExists, Damaged
 from benchbell.store.happenings import record
 from benchbell.store.label_codes import fresh_codes
 from benchbell.store.record_types import Entry, RandomBytes
@@ -28,7 +29,7 @@ def start_build(
     """Record that a build began, under an id that is the build's own, and what followed.
 
     When the build was started before, gives how it was started and records nothing. Raises BuildExists when the id
-    belongs to another recipe, name or number of pieces.
+    belongs to another recipe, name or number of pieces; Damaged when the build's beginning cannot be read.
     """
     there = started(db, build)
     if there is not None:
@@ -51,9 +52,22 @@ class StartedOnly(Struct, frozen=True):
 
 
 def started(db: sqlite3.Connection, build: str) -> Started | None:
-    """How a build was started; None when it was not."""
-    row = db.execute("SELECT body FROM happening WHERE id = ? AND kind = 'started'", (build,)).fetchone()
-    return None if row is None else msgspec.json.decode(row[0], type=StartedOnly).what
+    """How a build was started; None when it was not. Raises Damaged."""
+    row = db.execute("SELECT body, crc FROM happening WHERE id = ? AND kind = 'started'", (build,)).fetchone()
+    if row is None:
+        return None
+    if not is_intact(*row):
+        raise Damaged(f"The beginning of build {build} is damaged.", SENT_AGAIN)
+    return msgspec.json.decode(row[0], type=StartedOnly).what
+
+
+def name_of(db: sqlite3.Connection, build: str) -> str:
+    """The build's name; its id where its beginning is damaged."""
+    try:
+        begun = started(db, build)
+    except Damaged:
+        return build
+    return build if begun is None else begun.name
 
 
 def started_builds(db: sqlite3.Connection) -> list[str]:
@@ -67,10 +81,11 @@ def recorded_builds(db: sqlite3.Connection) -> list[str]:
 
 
 def build_named(db: sqlite3.Connection, name: str) -> str:
-    """The id of the build with this name or id; of several with one name the newest. Raises Refused."""
-    names = {id: begun.name for id in started_builds(db) if (begun := started(db, id)) is not None}
+    """The id of the build with this name or id; of several with one name the newest. Raises Refused, Damaged."""
+    names = {id: name_of(db, id) for id in started_builds(db)}
     found = [id for id, known in names.items() if name in (id, known)]
     if not found:
         there = ", ".join(sorted(set(names.values()))[:12]) or "none yet"
         raise Refused(f"There is no build “{name}”.", f"Builds here: {there}.")
+    started(db, found[-1])
     return found[-1]

@@ -2,14 +2,16 @@
 
 import asyncio
 import sqlite3
-from contextlib import suppress
+from contextlib import closing, suppress
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import TypeVar
 
 from benchbell.store.connection import ThreadedConnection, Work, connect
-from benchbell.store.errors import RESTORE, Damaged, StoreError, in_words
+from benchbell.store.errors import RESTORE, Damaged, StoreError, disk_error, in_words
 from benchbell.store.group_commit import GroupCommit
 from benchbell.store.tables import APPLICATION, VERSIONS
+from benchbell.store.whole_file import make_folder, sync_to_disk
 
 T = TypeVar("T")
 
@@ -62,13 +64,53 @@ def prepare(folder: Path, versions: tuple[str, ...] = VERSIONS) -> Path:
 
     Gives the file. Raises StoreError.
     """
+    make_data_folder(folder)
     file = folder / FILE_NAME
+    check_length(file)
+    if not file.exists():
+        create(file, versions)
+    bring_up_to_date(file, versions)
+    return file
+
+
+def make_data_folder(folder: Path) -> None:
+    """Create the data folder where there is none. Raises StoreError."""
     try:
-        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        make_folder(folder)
     except OSError as error:
         raise StoreError(
             f"The data folder {folder} cannot be made ({error.strerror}).", "Choose another with --data."
         ) from error
+
+
+def check_length(file: Path) -> None:
+    """Raises Damaged for records of no bytes, and for a write-ahead log whose records are gone.
+
+    `create` gives the file its name only when its tables are in it, so an empty one has lost what it held.
+    """
+    log = file.with_name(f"{file.name}-wal")
+    if file.exists() and file.stat().st_size == 0:
+        raise Damaged(f"{file} is damaged (it is empty).", RESTORE)
+    if not file.exists() and log.exists() and log.stat().st_size > 0:
+        raise Damaged(f"{file} is gone, but {log.name} is there.", RESTORE)
+
+
+def create(file: Path, versions: tuple[str, ...]) -> None:
+    """Create the file under its name only when it is whole and on the disk. Raises StoreError."""
+    try:
+        with TemporaryDirectory(dir=file.parent, prefix=".new-") as place:
+            new = Path(place, FILE_NAME)
+            bring_up_to_date(new, versions)
+            sync_to_disk(new)
+            if not file.exists():  # another command may have been first
+                new.rename(file)
+        sync_to_disk(file.parent)
+    except OSError as error:
+        raise disk_error(error, file) from error
+
+
+def bring_up_to_date(file: Path, versions: tuple[str, ...]) -> None:
+    """Check the file, bring its tables up to the last version, and let only this user read it. Raises StoreError."""
     db = connect(file)
     try:
         check_file(db, file)
@@ -79,7 +121,6 @@ def prepare(folder: Path, versions: tuple[str, ...] = VERSIONS) -> Path:
         db.close()
     with suppress(OSError):
         file.chmod(0o600)
-    return file
 
 
 def check_file(db: sqlite3.Connection, file: Path) -> None:
@@ -87,6 +128,21 @@ def check_file(db: sqlite3.Connection, file: Path) -> None:
     found = [row[0] for row in db.execute("PRAGMA quick_check(3)")]
     if found != ["ok"]:
         raise Damaged(f"{file} is damaged ({found[0].splitlines()[-1]}).", RESTORE)
+
+
+def faults_in(file: Path) -> str:
+    """What SQLite's full check finds wrong, on a connection of its own; "" where all is well. Takes long."""
+    try:
+        with closing(connect(file)) as db:
+            found = [str(row[0]) for row in db.execute("PRAGMA integrity_check(3)")]
+    except (sqlite3.Error, StoreError) as error:
+        return str(error)
+    return "" if found == ["ok"] else found[0].splitlines()[-1]
+
+
+def rebuild_indexes(db: sqlite3.Connection) -> None:
+    """Make all indexes again from their tables: they hold nothing else."""
+    db.execute("REINDEX")
 
 
 def migrate(db: sqlite3.Connection, file: Path, versions: tuple[str, ...]) -> None:

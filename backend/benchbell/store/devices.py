@@ -2,7 +2,8 @@
 
 A pairing code looks like a label's (35 random bits and a check character), so the page finds a typing error before it
 asks. Only the SHA-256 of a code or token is stored, so whoever reads the file cannot act as a device. A token has 256
-random bits, for which a plain hash is enough. A code is short, but it lives ten minutes and few may be tried.
+random bits, for which a plain hash is enough. A code is short, but it lives ten minutes and withstands a limited number
+of wrong tries (`web/limits.py`).
 """
 
 import hashlib
@@ -18,9 +19,6 @@ CODE_MS = 10 * MINUTE_MS
 """How long a pairing code can be used."""
 
 TOKEN_BYTES = 32
-MOST_WRONG = 20
-"""Wrong codes after which all open ones become void: a guesser has 20 chances in 34 thousand million."""
-
 NOTE_SEEN_MS = MINUTE_MS
 """How exactly `seen_ms` is kept; each note is a write."""
 
@@ -40,9 +38,14 @@ def new_pairing_code(db: sqlite3.Connection, now_ms: int, random_bytes: RandomBy
     return code
 
 
-def void_pairing_codes(db: sqlite3.Connection) -> None:
-    """Make all open codes useless."""
-    db.execute("DELETE FROM pairing_code")
+def code_hash(code: str) -> str:
+    """The hash of a code as somebody typed it, in hex, as `open_pairing_codes` gives it."""
+    return hashed(normalized(code)).hex()
+
+
+def open_pairing_codes(db: sqlite3.Connection, now_ms: int) -> list[str]:
+    """The hash of each code that pairs a device now, in hex."""
+    return [row[0].hex() for row in db.execute("SELECT code FROM pairing_code WHERE until_ms >= ?", (now_ms,))]
 
 
 def pair(db: sqlite3.Connection, code: str, name: str, now_ms: int, random_bytes: RandomBytes) -> Paired | None:

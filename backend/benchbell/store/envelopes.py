@@ -20,12 +20,17 @@ DEVICE = re.compile(r"[0-9a-f]{16}")
 LARGEST_INTEGER = 2**53 - 1
 """The greatest whole number that a page holds exactly (ECMA-262, Number.MAX_SAFE_INTEGER)."""
 
+LARGEST_STORED = 2**63 - 1
+"""The greatest whole number that a column holds. A page whose clock ran away stamps beyond what it holds exactly."""
+
+LARGEST_COUNTER = 65535
+
 FIELDS: tuple[tuple[str, str, Callable[[Envelope], Any], Callable[[Any], object]], ...] = (
     ("id", "a UUIDv7 in lower case", attrgetter("id"), UUID7.fullmatch),
     ("n", f"1 to {LARGEST_INTEGER}", attrgetter("n"), range(1, LARGEST_INTEGER + 1).__contains__),
-    ("at.ms", f"0 to {LARGEST_INTEGER}", attrgetter("at.ms"), range(LARGEST_INTEGER + 1).__contains__),
-    ("at.counter", "0 to 65535", attrgetter("at.counter"), range(65536).__contains__),
-    ("when.ms", f"0 to {LARGEST_INTEGER}", lambda h: when_of(h).ms, range(LARGEST_INTEGER + 1).__contains__),
+    ("at.ms", f"0 to {LARGEST_STORED}", attrgetter("at.ms"), range(LARGEST_STORED + 1).__contains__),
+    ("at.counter", f"0 to {LARGEST_COUNTER}", attrgetter("at.counter"), range(LARGEST_COUNTER + 1).__contains__),
+    ("when.ms", f"0 to {LARGEST_STORED}", lambda h: when_of(h).ms, range(LARGEST_STORED + 1).__contains__),
     ("when.base", f"0 to {LARGEST_INTEGER}", lambda h: when_of(h).base, range(LARGEST_INTEGER + 1).__contains__),
     ("at.device", "16 lower-case hex digits", attrgetter("at.device"), DEVICE.fullmatch),
 )
@@ -49,6 +54,11 @@ def check_fields(envelopes: Sequence[Envelope]) -> None:
             raise Refused(
                 f"A happening's {field} is {met!r:.60}; it must be {allowed}.", "Update the page on that device."
             )
+
+
+def claimed_ms(h: Envelope | Happening) -> int:
+    """The later of the times that it claims, by its stamp and by when it was recorded; in ms."""
+    return max(h.at.ms, when_of(h).ms)
 
 
 def all_readable(listed: Raw) -> list[Happening]:

@@ -10,6 +10,7 @@ from msgspec import Struct
 
 from benchbell.bench.happenings import SHOP, ClockSet, Conditions, Happening, Undone
 from benchbell.bench.server_clock import Settings, moment_of, settings_of, when_of
+from benchbell.store.checksum import is_intact
 from benchbell.store.envelopes import LARGEST_INTEGER, readable
 from benchbell.store.happenings import bodies_of_build
 
@@ -59,15 +60,16 @@ def is_finished(one: CachedBuild, code: str, changes: Sequence[tuple[int, int]])
 
 def conditions_after(db: sqlite3.Connection, position: int) -> list[tuple[int, int]]:
     """Each change of the shop's conditions after `position`: its own position, and the ms from which it counts."""
-    query = "SELECT position, body FROM happening WHERE build = ? AND position > ?"
+    query = "SELECT position, body, crc FROM happening WHERE build = ? AND position > ?"
     settings = clock_settings(db)
-    came = [(found, readable(body)) for found, body in db.execute(query, (SHOP, position))]
+    rows = db.execute(query, (SHOP, position))
+    came = [(found, readable(body)) for found, body, crc in rows if is_intact(body, crc)]
     return [(found, ms) for found, h in came for ms in counts_from(h, settings)]
 
 
 def clock_settings(db: sqlite3.Connection) -> Settings:
     """How the server's clock was set, as far as the log knows."""
-    return settings_of(readable(body) for body in bodies_of_build(db, SHOP, ["clock-set"]))
+    return settings_of(readable(body) for body in bodies_of_build(db, SHOP, ["clock-set"])[0])
 
 
 def counts_from(h: Happening, settings: Settings) -> tuple[int, ...]:

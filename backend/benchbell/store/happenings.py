@@ -5,18 +5,22 @@ Only the server's own happenings are encoded here.
 """
 
 import sqlite3
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from itertools import chain
+from typing import Any
 
 import msgspec
 from msgspec import Raw
 
 from benchbell.bench.encoding import Envelope, read_envelope
 from benchbell.bench.happenings import SERVER, Happening, Stamp
-from benchbell.store.envelopes import with_envelopes
+from benchbell.bench.server_clock import when_of
+from benchbell.store.checksum import all_intact, checksum, is_intact
+from benchbell.store.early import ALWAYS, EarlyRow, early_ids, keep_early
+from benchbell.store.envelopes import LARGEST_COUNTER, claimed_ms, with_envelopes
 from benchbell.store.errors import Gap, TwoPhonesOneName
 from benchbell.store.label_codes import KINDS_WITH_CODES, keep_codes
-from benchbell.store.record_types import Body, Entry, Exchange, LogSlice, Sent
+from benchbell.store.record_types import Body, DamagedEntry, Entry, Exchange, LogSlice, Sent
 
 MOST_BYTES = 4_000_000
 """Largest slice in bytes, roughly: a phone must hold it in memory twice."""
@@ -28,15 +32,17 @@ OF_KINDS = "(:kinds IS NULL OR kind IN (SELECT value FROM json_each(:kinds)))"
 
 NEXT = "SELECT position, length(body) AS bytes FROM happening WHERE position > :after ORDER BY position LIMIT :most"
 
+LISTED = f"""
+CASE WHEN device = :device AND n IN (SELECT value FROM json_each(:brought)) THEN NULL WHEN {OF_KINDS} THEN body END
+"""
+
 SLICE = f"""
 SELECT
-    CAST(group_concat(
-        CASE WHEN device = :device AND n IN (SELECT value FROM json_each(:brought)) THEN NULL
-        WHEN {OF_KINDS} THEN body END
-    ) AS BLOB),
+    CAST(group_concat(listed) AS BLOB),
+    sum(iif(listed IS NULL, 0, coalesce(crc, -1))),
     coalesce(max(position), :after),
     (SELECT coalesce(max(position), 0) FROM happening)
-FROM (SELECT position, device, n, kind, body FROM happening WHERE position > :after ORDER BY position LIMIT iif(
+FROM (SELECT position, crc, {LISTED} AS listed FROM happening WHERE position > :after ORDER BY position LIMIT iif(
     (SELECT sum(bytes) FROM ({NEXT})) <= :most_bytes,
     :most,
     (SELECT count(*) FROM (SELECT sum(bytes) OVER (ORDER BY position) - bytes AS before FROM ({NEXT}))
@@ -45,17 +51,37 @@ FROM (SELECT position, device, n, kind, body FROM happening WHERE position > :af
 """
 """One row: fetching a row takes Python's global lock, so a row for each happening would wait for it each time."""
 
-Row = tuple[str, int, str, str, str, Body]
-"""device, n, id, build, kind, body."""
+ONE_BY_ONE = f"""
+SELECT position, id, build, kind, listed, crc
+FROM (SELECT position, id, build, kind, crc, {LISTED} AS listed FROM happening
+    WHERE position > :after AND position <= :reached)
+WHERE listed IS NOT NULL ORDER BY position
+"""
+
+Row = tuple[str, int, str, str, str, Body, int]
+"""device, n, id, build, kind, body, crc."""
 
 
-def exchange(db: sqlite3.Connection, device: str, sent: Sent, after: int, log_epoch: str) -> Exchange:
+HIGHEST = """
+SELECT max(
+    coalesce((SELECT max(n) FROM happening WHERE device = ?1), 0),
+    coalesce((SELECT max(n) FROM early_happening WHERE device = ?1), 0)
+)
+"""
+
+IDS = """
+SELECT n, id FROM happening WHERE device = ?1 AND n >= ?2
+UNION ALL SELECT n, id FROM early_happening WHERE device = ?1 AND n >= ?2
+"""
+
+
+def exchange(db: sqlite3.Connection, device: str, sent: Sent, after: int, log_epoch: str, latest_ms: int) -> Exchange:
     """Keep what the device sent, and give what it lacks, in one transaction. Raises Gap, TwoPhonesOneName."""
-    taken_to = keep(db, device, sent) if sent else highest_number(db, device)
+    taken_to = keep(db, device, sent, latest_ms) if sent else highest_number(db, device)
     here = epoch(db)
     position = after if log_epoch in ("", here) else 0
     lacked = slice_after(db, position, MOST_ANSWERED, without=(device, [h.n for h, _ in sent]))
-    return Exchange(taken_to, lacked, here)
+    return Exchange(taken_to, lacked, here, early_ids(db, device))
 
 
 def epoch(db: sqlite3.Connection) -> str:
@@ -63,20 +89,28 @@ def epoch(db: sqlite3.Connection) -> str:
     return str(db.execute("SELECT id FROM log_epoch").fetchone()[0])
 
 
-def keep(db: sqlite3.Connection, device: str, sent: Sent) -> int:
-    """Append those of `sent` that are new; gives the last number in it. Raises Gap, TwoPhonesOneName."""
+def keep(db: sqlite3.Connection, device: str, sent: Sent, latest_ms: int = ALWAYS) -> int:
+    """Append those of `sent` that are new; gives the last number in it. Raises Gap, TwoPhonesOneName.
+
+    latest_ms: what claims a later time waits in the table of early happenings.
+    """
     before = taken = highest_number(db, device)
     first = min((h.n for h, _ in sent), default=taken + 1)
     known = ids_from(db, device, first) if first <= taken else {}
     rows: list[Row] = []
+    early: list[EarlyRow] = []
     for h, body in sent:
         if h.n > taken + 1:
             raise gap(device, taken, before, h.n)
         if known.setdefault(h.n, h.id) != h.id:
             raise two_phones(device, f"number {h.n}", before)
         if h.n == taken + 1:
-            rows.append((device, h.n, h.id, h.build, h.what.kind, body))
             taken += 1
+            if claimed_ms(h) > latest_ms:
+                early.append((device, h.n, h.id, claimed_ms(h), body, checksum(body)))
+            else:
+                rows.append((device, h.n, h.id, h.build, h.what.kind, body, checksum(body)))
+    keep_early(db, early)
     try:
         insert(db, rows)
     except sqlite3.IntegrityError as error:
@@ -88,8 +122,8 @@ def keep(db: sqlite3.Connection, device: str, sent: Sent) -> int:
 def insert(db: sqlite3.Connection, rows: Sequence[Row]) -> None:
     """Insert all rows by one statement: each statement waits for Python's global lock on a busy server."""
     if rows:
-        places = ", ".join(["(?, ?, ?, ?, ?, ?)"] * len(rows))
-        db.execute(f"INSERT INTO happening (device, n, id, build, kind, body) VALUES {places}", [*chain(*rows)])
+        places = ", ".join(["(?, ?, ?, ?, ?, ?, ?)"] * len(rows))
+        db.execute(f"INSERT INTO happening (device, n, id, build, kind, body, crc) VALUES {places}", [*chain(*rows)])
 
 
 def gap(device: str, taken: int, before: int, got: int) -> Gap:
@@ -111,13 +145,13 @@ def two_phones(device: str, twice: str, taken: int) -> TwoPhonesOneName:
 
 
 def highest_number(db: sqlite3.Connection, device: str) -> int:
-    """The device's highest number on disk; 0 when it has none."""
-    return int(db.execute("SELECT coalesce(max(n), 0) FROM happening WHERE device = ?", (device,)).fetchone()[0])
+    """The device's highest number on disk, early happenings too; 0 when it has none."""
+    return int(db.execute(HIGHEST, (device,)).fetchone()[0])
 
 
 def ids_from(db: sqlite3.Connection, device: str, n: int) -> dict[int, str]:
     """The device's ids by number, for numbers from `n` on."""
-    return dict(db.execute("SELECT n, id FROM happening WHERE device = ? AND n >= ?", (device, n)).fetchall())
+    return dict(db.execute(IDS, (device, n)).fetchall())
 
 
 def newest_position(db: sqlite3.Connection) -> int:
@@ -146,14 +180,35 @@ def slice_after(
         "device": device,
         "brought": as_json(brought),
     }
-    bodies, reached, newest = db.execute(SLICE, values).fetchone()
-    return LogSlice(Raw(b"[%s]" % (bodies or b"")), reached, newest)
+    bodies, sums, reached, newest = db.execute(SLICE, values).fetchone()
+    listed = b"[%s]" % (bodies or b"")
+    if bodies is None or all_intact(listed, sums):
+        return LogSlice(Raw(listed), reached, newest)
+    intact, damaged = divided(db.execute(ONE_BY_ONE, {**values, "reached": reached}))
+    return LogSlice(Raw(b"[%s]" % b",".join(intact)), reached, newest, damaged)
 
 
-def bodies_of_build(db: sqlite3.Connection, build: str, kinds: Sequence[str] | None = None) -> list[bytes]:
-    """The bodies of a build's happenings by position; only of these kinds where any are given."""
-    query = f"SELECT body FROM happening WHERE build = :build AND {OF_KINDS} ORDER BY position"
-    return [row[0] for row in db.execute(query, {"build": build, "kinds": as_json(kinds)}).fetchall()]
+def divided(rows: Iterable[tuple[Any, ...]]) -> tuple[list[bytes], tuple[DamagedEntry, ...]]:
+    """The intact bodies among rows of position, id, build, kind, body and crc; and the other entries."""
+    intact, damaged = [], []
+    for position, id, build, kind, body, crc in rows:
+        if is_intact(body, crc):
+            intact.append(body)
+        else:
+            damaged.append(DamagedEntry(position, str(id), str(build), str(kind)))
+    return intact, tuple(damaged)
+
+
+def bodies_of_build(
+    db: sqlite3.Connection, build: str, kinds: Sequence[str] | None = None
+) -> tuple[list[bytes], tuple[DamagedEntry, ...]]:
+    """The bodies of a build's happenings by position, only of these kinds where any are given; and what is damaged."""
+    where = f"FROM happening WHERE build = :build AND {OF_KINDS} ORDER BY position"
+    values = {"build": build, "kinds": as_json(kinds)}
+    rows = db.execute(f"SELECT body, crc {where}", values).fetchall()
+    if all(is_intact(body, crc) for body, crc in rows):
+        return [body for body, _ in rows], ()
+    return divided(db.execute(f"SELECT position, id, build, kind, body, crc {where}", values))
 
 
 def as_json(values: Sequence[object] | None) -> str | None:
@@ -168,27 +223,35 @@ def record(db: sqlite3.Connection, entries: Sequence[Entry]) -> list[Happening]:
 
 def record_one(db: sqlite3.Connection, entry: Entry) -> Happening:
     """Append one entry under the server's next number."""
-    last = last_of_server(db)
-    ms = entry.when.ms
-    n, at = (1, Stamp(ms, 0, SERVER)) if last is None else following(last, ms)
+    at = following(last_stamp(db), entry.when.ms)
+    n = highest_number(db, SERVER) + 1
     h = Happening(entry.id, n, at, entry.build, entry.about, entry.what, entry.when)
     keep(db, SERVER, with_envelopes([msgspec.json.encode(h)]))
     return h
 
 
 def last_of_server(db: sqlite3.Connection) -> Envelope | None:
-    """What the server itself recorded last."""
-    row = db.execute("SELECT body FROM happening WHERE device = ? ORDER BY n DESC LIMIT 1", (SERVER,)).fetchone()
-    return None if row is None else read_envelope(row[0])
+    """The newest intact happening that the server itself recorded; None when there is none."""
+    rows = db.execute("SELECT body, crc FROM happening WHERE device = ? ORDER BY n DESC", (SERVER,))
+    return next((read_envelope(body) for body, crc in rows if is_intact(body, crc)), None)
+
+
+def last_stamp(db: sqlite3.Connection) -> Stamp | None:
+    """The stamp of the server's newest intact happening; None when there is none."""
+    last = last_of_server(db)
+    return None if last is None else last.at
 
 
 def last_recorded_ms(db: sqlite3.Connection) -> int | None:
     """When the server itself last recorded something, by its clock then; None when it never did."""
     last = last_of_server(db)
-    return None if last is None else last.at.ms if last.when is None else last.when.ms
+    return None if last is None else when_of(last).ms
 
 
-def following(last: Envelope, now_ms: int) -> tuple[int, Stamp]:
-    """The number and stamp that follow `last`, even when the machine's clock was set back."""
-    at = Stamp(now_ms, 0, SERVER) if now_ms > last.at.ms else Stamp(last.at.ms, last.at.counter + 1, SERVER)
-    return last.n + 1, at
+def following(last: Stamp | None, now_ms: int) -> Stamp:
+    """The server's stamp after `last`, even when the machine's clock was set back."""
+    if last is None or now_ms > last.ms:
+        return Stamp(now_ms, 0, SERVER)
+    if last.counter < LARGEST_COUNTER:
+        return Stamp(last.ms, last.counter + 1, SERVER)
+    return Stamp(last.ms + 1, 0, SERVER)

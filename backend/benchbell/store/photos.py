@@ -6,15 +6,15 @@ the middle leaves nothing behind and sending again does no harm.
 
 import asyncio
 import hashlib
-import os
 import re
-import tempfile
 from collections.abc import AsyncIterator
 from pathlib import Path
 
 from benchbell.findings import Refused
-from benchbell.store.errors import TooLarge
+from benchbell.store.errors import DamagedPhoto, TooLarge, disk_error
 from benchbell.store.picture import check_bare
+from benchbell.store.record_types import ScrubbedPhotos
+from benchbell.store.whole_file import write_whole
 
 MOST_BYTES = 12_000_000
 NAME = re.compile(r"[0-9a-f]{64}")
@@ -43,17 +43,52 @@ def place_of(folder: Path, sha256: str) -> Path:
 
 
 def photo_here(folder: Path, sha256: str) -> bytes | None:
-    """A picture; None when it has not arrived or its name is none."""
+    """A picture; None when it has not arrived or its name is none. Raises DamagedPhoto."""
     try:
-        return place_of(folder, sha256).read_bytes()
+        body = place_of(folder, sha256).read_bytes()
     except (OSError, Refused):
         return None
+    if hashlib.sha256(body).hexdigest() != sha256:
+        raise DamagedPhoto(
+            "This photo is damaged on the server's disk.",
+            "Open the page on the phone that took it: it sends it again.",
+        )
+    return body
+
+
+def photo_to_print(folder: Path, sha256: str) -> bytes | None:
+    """A picture; no bytes where it is damaged, None when it has not arrived or its name is none."""
+    try:
+        return photo_here(folder, sha256)
+    except DamagedPhoto:
+        return b""
+
+
+def is_whole(file: Path) -> bool:
+    """Whether a photo's file holds what its name says."""
+    try:
+        return hashlib.sha256(file.read_bytes()).hexdigest() == file.name
+    except OSError:
+        return False
+
+
+def photo_files(folder: Path) -> list[Path]:
+    """The files of all photos, by name."""
+    return sorted(file for file in (folder / "photos").glob("??/*") if NAME.fullmatch(file.name))
+
+
+def scrub_photos(folder: Path, after: str, limit: int) -> ScrubbedPhotos:
+    """Check the next `limit` photos after a name."""
+    files = [file for file in photo_files(folder) if file.name > after][:limit]
+    damaged = tuple(file.name for file in files if not is_whole(file))
+    return ScrubbedPhotos(files[-1].name if len(files) == limit else "", len(files), damaged)
 
 
 async def keep_photo(folder: Path, sha256: str, chunks: AsyncIterator[bytes]) -> int:
     """Keep a picture; gives its size in bytes.
 
-    Raises TooLarge, and Refused when it is of no known type, not what its name says, or more than a picture.
+    Raises TooLarge, Refused when it is of no known type, not what its name says, or more than a picture, and
+    StoreError when it cannot be written.
     """
     place = place_of(folder, sha256)
     body = await gathered(chunks)
@@ -62,7 +97,9 @@ async def keep_photo(folder: Path, sha256: str, chunks: AsyncIterator[bytes]) ->
 
 
 def write_checked(place: Path, body: bytes) -> None:
-    """Check a picture against its name, then write it unless it is there already. Raises Refused.
+    """Check a picture against its name, then write it unless it is there already and whole.
+
+    Raises Refused, StoreError.
 
     Takes long: it hashes up to MOST_BYTES and waits for the disk. So it is never called on the event loop.
     """
@@ -74,8 +111,11 @@ def write_checked(place: Path, body: bytes) -> None:
     if hashlib.sha256(body).hexdigest() != place.name:
         raise Refused("The photo's bytes are not those its name says.", "Send it again from the start.")
     check_bare(media_type, body)
-    if not place.exists():
-        write_whole(place, body)
+    try:
+        if not is_whole(place):
+            write_whole(place, body)
+    except OSError as error:
+        raise disk_error(error, place.parents[2]) from error
 
 
 async def gathered(chunks: AsyncIterator[bytes]) -> bytes:
@@ -88,23 +128,3 @@ async def gathered(chunks: AsyncIterator[bytes]) -> bytes:
                 f"A photo may have {MOST_BYTES // 1_000_000} MB at most.", "Make it smaller and send it again."
             )
     return bytes(body)
-
-
-def write_whole(place: Path, body: bytes) -> None:
-    """Write a file that is there whole or not at all, also after a power cut."""
-    place.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-    handle, name = tempfile.mkstemp(dir=place.parent, prefix=".")
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(body)
-            file.flush()
-            os.fsync(file.fileno())
-        Path(name).replace(place)
-    except OSError:
-        Path(name).unlink(missing_ok=True)
-        raise
-    folder = os.open(place.parent, os.O_RDONLY)
-    try:
-        os.fsync(folder)
-    finally:
-        os.close(folder)

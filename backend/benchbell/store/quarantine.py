@@ -48,11 +48,19 @@ def keep_in_quarantine(db: sqlite3.Connection, device: str, request: bytes, now_
 def quarantined(db: sqlite3.Connection, device: str) -> list[bytes]:
     """The device's quarantined happenings that the log does not have, each once, in the order they came."""
     requests = db.execute("SELECT body FROM quarantine WHERE device = ? ORDER BY id", (device,))
-    bodies = (bytes(raw) for (body,) in requests for raw in msgspec.json.decode(body, type=HappeningsOnly).happenings)
+    bodies = (bytes(raw) for (body,) in requests for raw in happenings_in(body))
     ids = {body: id_of(body) for body in bodies}
     query = "SELECT id FROM happening WHERE id IN (SELECT value FROM json_each(?))"
     known = {id for (id,) in db.execute(query, (msgspec.json.encode([*ids.values()]).decode(),))}
     return [body for body, id in ids.items() if id not in known]
+
+
+def happenings_in(request: bytes) -> list[Raw]:
+    """The happenings of a quarantined request; none where its bytes are damaged."""
+    try:
+        return msgspec.json.decode(request, type=HappeningsOnly).happenings
+    except msgspec.DecodeError:
+        return []
 
 
 def quarantined_from(db: sqlite3.Connection, name: str) -> list[bytes]:

@@ -20,27 +20,62 @@ RingKey = tuple[str, str, str]
 """Which ring of which clock: build, operation, the ring's name."""
 
 
+class DamagedEntry(Struct, frozen=True):
+    """An entry whose bytes are not those that were stored. id, build, kind: as its other columns have them."""
+
+    position: int
+    id: str
+    build: str
+    kind: str
+
+
 class LogSlice(Struct, frozen=True):
     """Consecutive happenings of the log.
 
     listed: their bodies, unchanged, as one JSON list. position: of the last one that was looked at; the next slice
-    begins after it. newest: the last position in the log.
+    begins after it. newest: the last position in the log. damaged: those that were left out because of that.
     """
 
     listed: Raw
     position: int
     newest: int
+    damaged: tuple[DamagedEntry, ...] = ()
 
 
 class Exchange(Struct, frozen=True):
     """One round trip of a device.
 
-    taken_to: the device's last number that is on disk. lacked: what the device did not have.
+    taken_to: the device's last number that is on disk. lacked: what the device did not have. early: ids of what it
+    sent that waits, because its stamps are ahead of the server's time.
     """
 
     taken_to: int
     lacked: LogSlice
     log_epoch: str
+    early: tuple[str, ...] = ()
+
+
+class ScrubbedEntries(Struct, frozen=True):
+    """Entries of the log whose bytes were checked. position: of the last; 0 when the log has no more.
+
+    damaged: those that are not as stored. repaired: rows whose other columns were put right from their bytes.
+    ahead: ids of those stamped later than the limit, each with its build. redated: ids of those recorded again.
+    """
+
+    position: int
+    checked: int
+    damaged: tuple[DamagedEntry, ...] = ()
+    repaired: int = 0
+    ahead: tuple[tuple[str, str], ...] = ()
+    redated: tuple[str, ...] = ()
+
+
+class ScrubbedPhotos(Struct, frozen=True):
+    """Photos whose bytes were checked. last: the name of the last; "" when there are no more. damaged: their names."""
+
+    last: str
+    checked: int
+    damaged: tuple[str, ...] = ()
 
 
 class Entry(Struct, frozen=True):

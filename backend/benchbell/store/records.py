@@ -10,6 +10,7 @@ from typing import Protocol
 
 from benchbell.bench.happenings import Happening, Started, When
 from benchbell.recipe.sheet import Sheet
+from benchbell.store.integrity import EarlyHappenings, Integrity
 from benchbell.store.record_types import (
     Body,
     ClockReading,
@@ -37,10 +38,13 @@ class Log(Protocol):
         """
         ...
 
-    async def exchange(self, device: str, batch: Sequence[Body], after: int, log_epoch: str) -> Exchange:
+    async def exchange(
+        self, device: str, batch: Sequence[Body], after: int, log_epoch: str, latest_ms: int = ...
+    ) -> Exchange:
         """`take`, and what the device lacks after position `after`, but for what this batch brought.
 
         Positions of another epoch mean nothing: then the slice begins at 0. "" stands for the current epoch.
+        latest_ms: what is stamped later does not join the log, but waits (see `EarlyHappenings`); none where left out.
         Raises what `take` raises.
         """
         ...
@@ -50,7 +54,7 @@ class Log(Protocol):
     ) -> LogSlice:
         """At most `limit` happenings after `position`, about `most_bytes` of them, but at least one.
 
-        kinds: list only these; the others count towards the limit.
+        kinds: list only these; the others count towards the limit. Damaged ones are left out and named.
         """
         ...
 
@@ -63,7 +67,7 @@ class Log(Protocol):
         ...
 
     async def happenings_of(self, build: str, kinds: Sequence[str] | None = None) -> list[Happening]:
-        """A build's happenings by position, only of these kinds where any are given.
+        """A build's happenings by position, only of these kinds where any are given, without damaged ones.
 
         `what` is None where this program cannot decode it.
         """
@@ -129,8 +133,8 @@ class Devices(Protocol):
         """A code that pairs one device within ten minutes."""
         ...
 
-    async def void_pairing_codes(self) -> None:
-        """Make all open codes useless."""
+    async def open_pairing_codes(self, now_ms: int) -> list[str]:
+        """The SHA-256, in hex, of each code that pairs a device now."""
         ...
 
     async def pair(self, code: str, name: str, now_ms: int, random_bytes: RandomBytes) -> Paired | None:
@@ -279,11 +283,11 @@ class Photos(Protocol):
         ...
 
     async def photo(self, sha256: str) -> bytes | None:
-        """A photo's bytes; None when it is not here."""
+        """A photo's bytes; None when it is not here. Raises DamagedPhoto when they are not what its name says."""
         ...
 
 
-class Records(Log, Builds, Devices, Deliveries, Calendars, FinishedCache, Photos, Protocol):
+class Records(Log, Builds, Devices, Deliveries, Calendars, FinishedCache, Photos, Integrity, EarlyHappenings, Protocol):
     """Everything that the shop keeps."""
 
     async def close(self) -> None:

@@ -6,7 +6,7 @@
 
 import asyncio
 import sqlite3
-from collections.abc import AsyncIterator, Awaitable, Callable, Coroutine, Sequence
+from collections.abc import AsyncIterator, Awaitable, Callable, Coroutine, Iterable, Sequence
 from functools import partial, wraps
 from pathlib import Path
 from typing import Any, Concatenate, ParamSpec, TypeVar
@@ -16,16 +16,27 @@ from benchbell.store import (
     builds,
     calendar_feeds,
     devices,
+    early,
     finished_cache,
     happenings,
     photos,
     push_subscriptions,
     quarantine,
+    redating,
+    scrub,
     server_clock,
 )
-from benchbell.store.database import Database, open_database
+from benchbell.store.database import Database, faults_in, open_database, rebuild_indexes
+from benchbell.store.early import ALWAYS
 from benchbell.store.envelopes import readable, with_envelopes
-from benchbell.store.record_types import Body, Exchange
+from benchbell.store.record_types import (
+    Body,
+    DamagedEntry,
+    Exchange,
+    LogSlice,
+    ScrubbedEntries,
+    ScrubbedPhotos,
+)
 from benchbell.store.records import Records
 
 P = ParamSpec("P")
@@ -56,11 +67,12 @@ def writing(work: Work[P, T]) -> Method[P, T]:
 
 
 class SqliteRecords:
-    """`Records` in a data folder."""
+    """`Records` in a data folder. damaged: by position, the entries that were found damaged."""
 
     def __init__(self, folder: Path, database: Database) -> None:
         self.folder = folder
         self.database = database
+        self.damaged: dict[int, DamagedEntry] = {}
 
     async def take(self, device: str, batch: Sequence[Body]) -> int:
         """See `Log.take`."""
@@ -68,18 +80,78 @@ class SqliteRecords:
             return await self.database.read(partial(happenings.highest_number, device=device))
         return await self.database.write(partial(happenings.keep, device=device, sent=with_envelopes(batch)))
 
-    async def exchange(self, device: str, batch: Sequence[Body], after: int, log_epoch: str) -> Exchange:
+    async def exchange(
+        self, device: str, batch: Sequence[Body], after: int, log_epoch: str, latest_ms: int = ALWAYS
+    ) -> Exchange:
         """See `Log.exchange`."""
         sent = with_envelopes(batch)
-        work = partial(happenings.exchange, device=device, sent=sent, after=after, log_epoch=log_epoch)
-        return await (self.database.write(work) if sent else self.database.read(work))
+        work = partial(
+            happenings.exchange, device=device, sent=sent, after=after, log_epoch=log_epoch, latest_ms=latest_ms
+        )
+        done = await (self.database.write(work) if sent else self.database.read(work))
+        self.note_damaged(done.lacked.damaged)
+        return done
 
     async def happenings_of(self, build: str, kinds: Sequence[str] | None = None) -> list[Happening]:
         """See `Log.happenings_of`."""
-        bodies = await self.database.read(partial(happenings.bodies_of_build, build=build, kinds=kinds))
-        return await asyncio.to_thread(lambda: [readable(body) for body in bodies])
+        work = partial(happenings.bodies_of_build, build=build, kinds=kinds)
+        bodies, damaged = await self.database.read(work)
+        self.note_damaged(damaged)
+        found = await asyncio.to_thread(lambda: [readable(body) for body in bodies])
+        return [h for h in found if h.build == build]
 
-    slice_after = reading(happenings.slice_after)
+    async def slice_after(
+        self, position: int, limit: int, kinds: Sequence[str] | None = None, most_bytes: int = happenings.MOST_BYTES
+    ) -> LogSlice:
+        """See `Log.slice_after`."""
+        found = await self.database.read(
+            partial(happenings.slice_after, position=position, limit=limit, kinds=kinds, most_bytes=most_bytes)
+        )
+        self.note_damaged(found.damaged)
+        return found
+
+    def note_damaged(self, damaged: Iterable[DamagedEntry]) -> None:
+        """Remember entries that were found damaged."""
+        self.damaged.update((one.position, one) for one in damaged)
+
+    async def damaged_entries(self) -> tuple[DamagedEntry, ...]:
+        """See `Integrity.damaged_entries`."""
+        return tuple(self.damaged[position] for position in sorted(self.damaged))
+
+    async def scrub_entries(self, after: int, limit: int, latest_ms: int) -> ScrubbedEntries:
+        """See `Integrity.scrub_entries`."""
+        found = await self.database.read(partial(scrub.scrub_entries, after=after, limit=limit, latest_ms=latest_ms))
+        if found.repaired:
+            await self.database.write(partial(scrub.repair_columns, after=after, limit=limit))
+        until = found.position or ALWAYS
+        self.damaged = {place: one for place, one in self.damaged.items() if not after < place <= until}
+        self.note_damaged(found.damaged)
+        return found
+
+    async def restore_entries(self, batch: Sequence[Body]) -> int:
+        """See `Integrity.restore_entries`."""
+        restored = await self.database.write(partial(scrub.restore_entries, sent=with_envelopes(batch)))
+        for position in restored:
+            self.damaged.pop(position, None)
+        return len(restored)
+
+    async def scrub_photos(self, after: str, limit: int) -> ScrubbedPhotos:
+        """See `Integrity.scrub_photos`."""
+        return await asyncio.to_thread(photos.scrub_photos, self.folder, after, limit)
+
+    async def scrub_file(self) -> str:
+        """See `Integrity.scrub_file`."""
+        wrong = await asyncio.to_thread(faults_in, self.database.file)
+        if wrong:
+            await self.database.write(rebuild_indexes)
+            wrong = await asyncio.to_thread(faults_in, self.database.file)
+        return wrong
+
+    early_counts = reading(early.early_counts)
+    admit_early = writing(redating.admit_early)
+    redate = writing(redating.redate)
+    newest_server_time = reading(early.newest_server_time)
+
     newest_position = reading(happenings.newest_position)
     log_epoch = reading(happenings.epoch)
     record = writing(happenings.record)
@@ -93,7 +165,7 @@ class SqliteRecords:
     build_named = reading(builds.build_named)
 
     new_pairing_code = writing(devices.new_pairing_code)
-    void_pairing_codes = writing(devices.void_pairing_codes)
+    open_pairing_codes = reading(devices.open_pairing_codes)
     pair = writing(devices.pair)
     add_device = writing(devices.add_device)
     device_with_token = reading(devices.device_with_token)

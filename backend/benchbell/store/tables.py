@@ -128,5 +128,20 @@ VERSIONS: tuple[str, ...] = (
         was_trusted INTEGER NOT NULL,
         is_doubtful INTEGER NOT NULL
     ) STRICT;
+    -- crc: CRC-32 of body; NULL where body was damaged before this column came. See store/checksum.py.
+    ALTER TABLE happening ADD COLUMN crc INTEGER;
+    UPDATE happening SET crc = checksum_if_readable(body);
+
+    -- What is stamped more than a day ahead of the server, until its time comes: see store/early.py.
+    CREATE TABLE early_happening (
+        device TEXT NOT NULL,
+        n INTEGER NOT NULL,
+        id TEXT NOT NULL,
+        at_ms INTEGER NOT NULL,
+        body BLOB NOT NULL,
+        crc INTEGER NOT NULL,
+        redated INTEGER NOT NULL DEFAULT 0,
+        PRIMARY KEY (device, n)
+    ) STRICT, WITHOUT ROWID;
     """,
 )

@@ -5,6 +5,8 @@ A push carries a ring (alerts.notice.Notice). The page's worker shows it under i
 clock replaces an older one.
 """
 
+import asyncio
+
 import msgspec
 from cryptography.hazmat.primitives.asymmetric import ec
 from litestar import delete, get, post, put
@@ -13,6 +15,7 @@ from litestar.params import RawBody
 
 from benchbell.alerts.notice import Notice
 from benchbell.alerts.push_client import RESUBSCRIBE, check_endpoint
+from benchbell.alerts.push_key import keep_key
 from benchbell.alerts.webpush import CURVE, b64url, from_b64url, point_of
 from benchbell.findings import Refused
 from benchbell.store.record_types import Subscription
@@ -67,7 +70,8 @@ async def subscription_of(records: Records, device: str) -> Subscription | None:
 
 @get("/alerts/key", responses=REFUSALS, summary="The key to subscribe with")
 async def push_key(shop: Given[ShopRuntime]) -> PushKey:
-    """The server's public key, the same for every device."""
+    """The server's public key, the same for every device. Raises StoreError while the server cannot keep it."""
+    await asyncio.to_thread(keep_key, shop.settings, shop.push_queue.key)
     return PushKey(b64url(point_of(shop.push_queue.key)))
 
 

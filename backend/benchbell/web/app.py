@@ -17,7 +17,7 @@ from benchbell.web.calendar_routes import CALENDAR_ROUTES
 from benchbell.web.errors import HANDLERS
 from benchbell.web.files import load_page, page_first
 from benchbell.web.guard import device_of, guard
-from benchbell.web.headers import with_headers
+from benchbell.web.headers import HTTPS_ONLY, HTTPS_OR_WELCOME, with_headers
 from benchbell.web.label_routes import LABEL_ROUTES
 from benchbell.web.log_routes import LOG_ROUTES
 from benchbell.web.nudge_routes import live
@@ -25,6 +25,7 @@ from benchbell.web.pairing import code_for_another, devices, pair_device, revoke
 from benchbell.web.photos import get_photo, put_photo
 from benchbell.web.plan_routes import PLAN_ROUTES
 from benchbell.web.recipes import check_recipe, recipe, recipes
+from benchbell.web.records_routes import RECORDS_ROUTES
 from benchbell.web.runtime import running, runtime_of
 from benchbell.web.sync import sync
 from benchbell.web.timeouts import with_timeouts
@@ -48,6 +49,7 @@ ROUTES: tuple[Any, ...] = (
     *ALERT_ROUTES,
     *CALENDAR_ROUTES,
     *PLAN_ROUTES,
+    *RECORDS_ROUTES,
 )
 """Every route of the server. A route without opt["open"] requires a known device."""
 
@@ -77,5 +79,6 @@ def create_app(settings: Settings) -> Litestar:
         debug=False,
     )
     api = {route.path.split("/")[1] for route in app.routes}
-    app.asgi_handler = with_headers(page_first(with_timeouts(app.asgi_handler), load_page(settings.page), api))
+    answering = page_first(with_timeouts(app.asgi_handler), load_page(settings.page), api)
+    app.asgi_handler = with_headers(answering, HTTPS_OR_WELCOME if settings.welcome else HTTPS_ONLY)
     return app

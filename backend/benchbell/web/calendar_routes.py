@@ -1,20 +1,22 @@
-"""Running clocks as calendar entries: a private feed for each device, and single clocks to save.
+"""Running clocks as calendar entries: a private feed for each device.
 
 PUT /alerts/calendar gives this device a private address. It becomes void when a new one is made, when it is deleted,
-and when the device is revoked. Whoever has the address can read what rings when, and nothing else. A single clock can
-be saved as an entry, for a phone that will soon be without network.
+and when the device is revoked. Whoever has the address can read what rings when, and nothing else. A phone makes the
+entry of a single clock by itself.
 """
 
 import asyncio
 import hashlib
-from typing import Annotated, Any
+from contextlib import suppress
+from typing import Any
 
 from litestar import Request, Response, delete, get, put
 from litestar.datastructures import State
 from litestar.di import NamedDependency as Given
-from litestar.params import FromPath, PathParameter
+from litestar.params import FromPath
 
 from benchbell.alerts.calendar import calendar
+from benchbell.store.errors import StoreError
 from benchbell.web.alert_messages import FeedAddress
 from benchbell.web.alert_routes import required
 from benchbell.web.errors import REFUSALS, NotHere
@@ -49,7 +51,8 @@ async def feed(name: FromPath[str], request: Request[Any, Any, State], shop: Giv
     owner = await shop.records.feed_with(name.removesuffix(".ics"))
     if owner is None:
         raise NotHere("This calendar address is void.", "Make a new one on the Shop screen.")
-    await shop.records.note_feed_fetched(owner.device, shop.settings.clock())
+    with suppress(StoreError):  # a full disk must not hide a clock
+        await shop.records.note_feed_fetched(owner.device, shop.settings.clock())
     await shop.clock_tracker.refresh()
     body = await asyncio.to_thread(calendar, list(shop.clock_tracker.entries.values()))
     return as_calendar(body, request.headers.get("if-none-match", ""))
@@ -64,29 +67,4 @@ def as_calendar(body: bytes, known: str) -> Response[bytes]:
     return Response(body, media_type=CALENDAR, headers=headers)
 
 
-@get(
-    "/builds/{build:str}/clocks/{clock:path}",
-    responses=REFUSALS,
-    media_type=CALENDAR,
-    summary="One running clock as a calendar entry: clocks/<operation>/<kind>.ics",
-)
-async def one_clock(
-    build: Annotated[str, PathParameter(max_length=40)], clock: FromPath[str], shop: Given[ShopRuntime]
-) -> Response[bytes]:
-    """Raises NotHere when no such clock runs, StoreError."""
-    operation, _, kind = clock.strip("/").removesuffix(".ics").rpartition("/")
-    await shop.clock_tracker.refresh()
-    wanted = (build, operation, kind)
-    running = [
-        kept
-        for kept in shop.clock_tracker.entries.values()
-        if not kept.cancelled and (kept.entry.build, kept.entry.operation, kept.entry.kind) == wanted
-    ]
-    if not running:
-        raise NotHere(f"No clock {kind!r:.40} of {operation!r:.90} runs.", "Go back; it may have ended.")
-    return Response(
-        calendar(running), media_type=CALENDAR, headers={"Content-Disposition": f'inline; filename="{kind}.ics"'}
-    )
-
-
-CALENDAR_ROUTES = (make_feed, void_feed, feed, one_clock)
+CALENDAR_ROUTES = (make_feed, void_feed, feed)

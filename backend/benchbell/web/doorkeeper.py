@@ -1,12 +1,16 @@
 """Recognises devices by their tokens, and limits how often each may ask."""
 
+from contextlib import suppress
 from typing import Any
 
 from litestar.connection import ASGIConnection
 
 from benchbell.settings import Settings
 from benchbell.store.devices import NOTE_SEEN_MS
+from benchbell.store.errors import StoreError
 from benchbell.store.records import Records
+from benchbell.web.client_address import address_group
+from benchbell.web.connections import Seat
 from benchbell.web.errors import NotPaired, Revoked
 from benchbell.web.limits import RateLimits
 
@@ -41,10 +45,13 @@ class Doorkeeper:
         self.device_limits.ask(device.id, now)
         if device.revoked_ms is not None and not for_revoked:
             raise Revoked(f"{device.name} was revoked.", REVOKED)
+        if device.revoked_ms is None:
+            recognise(connection, device.id)
         connection.state["device"] = device.id
         connection.state["known_device"] = device
         if now - device.seen_ms >= NOTE_SEEN_MS:
-            await self.records.note_seen(device.id, now)
+            with suppress(StoreError):  # on a full disk a device can still read
+                await self.records.note_seen(device.id, now)
             connection.state["renew"] = token if COOKIE in connection.cookies else ""
 
 
@@ -55,6 +62,12 @@ def token_in(connection: Connection) -> str:
 
 
 def address_of(connection: Connection) -> str:
-    """The client's address; of an IPv6 address only the network part, because one client has many of them."""
-    host = connection.client.host if connection.client else ""
-    return ":".join(host.split(":")[:4]) if host.count(":") > 1 else host
+    """Where the client is counted: see `address_group`."""
+    return address_group(connection.client.host) if connection.client else ""
+
+
+def recognise(connection: Connection, device: str) -> None:
+    """Give the connection its place among those of paired devices, in a server that counts connections."""
+    seat: Seat | None = connection.state.get("seat")
+    if seat is not None:
+        seat.recognise(device)

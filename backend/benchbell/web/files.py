@@ -77,6 +77,8 @@ def page_first(app: ASGIApp, page: Mapping[str, PageFile], api: Collection[str])
         path = scope["path"]
         if path in page:
             return page[path]
+        if not path.startswith("/"):
+            return None  # "*", which is allowed for OPTIONS alone (RFC 9112, section 3.2.4)
         first, last = path.split("/")[1], path.rsplit("/", 1)[-1]
         opened = any(b"text/html" in value for name, value in scope["headers"] if name == b"accept")
         return page.get("/") if "." not in last and (opened or first not in api) else None

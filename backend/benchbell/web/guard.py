@@ -1,7 +1,8 @@
 """Access checks before every route: the request must come from this site and from a known device.
 
 `benchbell serve --local` has no pairing, so there the Host header must be a loopback name: a foreign name that points
-to this machine (DNS rebinding) is refused. A request made by another site's page is refused by its Origin header.
+to this machine (DNS rebinding) is refused. A request made by another site's page is refused by its Origin header. A
+site is scheme, host and port (RFC 6454); the shop's is https, also where a proxy does that.
 """
 
 import re
@@ -38,8 +39,9 @@ def check_origin(connection: Connection, local: bool) -> None:
     origin = connection.headers.get("origin")
     if local and name_in(f"//{host}") not in LOOPBACK:
         raise ForeignOrigin(f"{host!r:.80} is not this machine.", "Open http://localhost with the port of this server.")
-    if origin is not None and origin.partition("://")[2] != host:
-        raise ForeignOrigin(f"The request comes from {origin!r:.80}, not from {host!r:.80}.", "Open Benchbell itself.")
+    own = f"{'http' if local else 'https'}://{host}"
+    if origin is not None and origin.lower() != own.lower():
+        raise ForeignOrigin(f"The request comes from {origin!r:.80}, not from {own!r:.80}.", "Open Benchbell itself.")
 
 
 def name_in(address: str) -> str:

@@ -1,15 +1,26 @@
-"""Rate limits: a token bucket for each client, and doubling waits after wrong pairing codes.
+"""Rate limits: a token bucket for each client, and how many wrong pairing codes may be tried.
 
 At most MOST_REMEMBERED clients are remembered, the oldest are dropped, so memory stays bounded.
 """
 
-from collections import OrderedDict
+from collections import Counter, OrderedDict
+from collections.abc import Collection
 
 from msgspec import Struct
 
+from benchbell.store.devices import CODE_MS
 from benchbell.web.errors import TooMany
 
 MOST_REMEMBERED = 1000
+
+MOST_WRONG = 20_000
+"""Wrong codes that an open one withstands: a guesser has 20,000 chances in 34 thousand million."""
+
+MOST_WRONG_OF_ONE = 10_000
+"""Of these, from one address, which so cannot use up a code for the others."""
+
+CODE_SECONDS = CODE_MS // 1000
+SHOW_FRESH_CODE = "Show a new code, on the server with benchbell pair or on a paired phone's Shop screen."
 
 
 class Bucket(Struct):
@@ -40,39 +51,36 @@ class RateLimits:
         bucket.left -= 1
 
 
-class Tries(Struct):
-    """count: wrong codes so far. next_ms: when the next may be tried."""
+class CodeGuesses:
+    """Wrong pairing codes, counted for each open code, so that a fresh one starts fresh.
 
-    count: int
-    next_ms: int
-
-
-class CodeThrottle:
-    """After each wrong code from an address the wait doubles: 1 s, 2 s, 4 s, up to 5 minutes."""
+    There is no waiting time, because a guesser on the same network would make everybody wait. The limits are high
+    instead: a person types or scans a code long before a guesser has used it up.
+    """
 
     def __init__(self) -> None:
-        self.tries: OrderedDict[str, Tries] = OrderedDict()
-        self.failed = 0
+        self.wrong: dict[str, Counter[str]] = {}
 
-    def ask(self, address: str, now_ms: int) -> int:
-        """Count one try as wrong until `succeeded` is called; gives the number of wrong tries from all addresses.
+    def judge(self, tried: str, open_codes: Collection[str], address: str) -> bool:
+        """Whether the code tried is an open one that may still be tried from this address; if not, that is counted.
 
-        It is counted before the code is checked, so that many tries at once all count. Raises TooMany while the address
-        has to wait.
+        Codes are given by the hash under which they are stored. Raises TooMany when this address may try none of them.
         """
-        tries = self.tries.pop(address, Tries(0, 0))
-        self.tries[address] = tries
-        if now_ms < tries.next_ms:
-            seconds = -(-(tries.next_ms - now_ms) // 1000)
-            raise TooMany("Too many wrong codes.", f"Wait {seconds} s, then try again.", seconds)
-        tries.next_ms = now_ms + 1000 * min(300, 2 ** min(tries.count, 20))
-        tries.count += 1
-        self.failed += 1
-        if len(self.tries) > MOST_REMEMBERED:
-            self.tries.popitem(last=False)
-        return self.failed
+        self.wrong = {code: self.wrong.get(code, Counter()) for code in open_codes}
+        may_try = [code for code in open_codes if self.may_try(code, address)]
+        if open_codes and not may_try:
+            raise TooMany("Too many wrong codes were tried.", SHOW_FRESH_CODE, CODE_SECONDS)
+        if tried in may_try:
+            return True
+        for code in may_try:
+            self.wrong[code][address] += 1
+        return False
 
-    def succeeded(self) -> None:
-        """Forget all wrong tries, after a right code."""
-        self.tries.clear()
-        self.failed = 0
+    def wrong_from(self, address: str) -> int:
+        """How many wrong codes this address tried, at most, against one open code."""
+        return max((wrong[address] for wrong in self.wrong.values()), default=0)
+
+    def may_try(self, code: str, address: str) -> bool:
+        """Whether this open code is not yet exhausted."""
+        wrong = self.wrong[code]
+        return wrong[address] < MOST_WRONG_OF_ONE and wrong.total() < MOST_WRONG

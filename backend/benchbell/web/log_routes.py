@@ -15,7 +15,7 @@ from benchbell.buildlog.pdf import log_pdf
 from benchbell.buildlog.story import BuildLog, build_log
 from benchbell.labels.lettering import built_in
 from benchbell.store.build_book import book_of_build
-from benchbell.store.photos import photo_here
+from benchbell.store.photos import photo_to_print
 from benchbell.store.records import Records
 from benchbell.web.errors import REFUSALS, NotHere
 from benchbell.web.runtime import ShopRuntime
@@ -81,7 +81,7 @@ async def operations_csv_file(build: BuildId, shop: Given[ShopRuntime]) -> Respo
 )
 async def log_pdf_file(build: BuildId, shop: Given[ShopRuntime]) -> Response[bytes | str]:
     """On A4, with the photos that are on the server. Raises NotHere, StoreError."""
-    pictures = partial(photo_here, shop.settings.data)
+    pictures = partial(photo_to_print, shop.settings.data)
     body = await asyncio.to_thread(log_pdf, await log_of(shop.records, build), None, built_in(), pictures)
     return attachment(body, "log.pdf", "application/pdf")
 

@@ -66,16 +66,31 @@ class Refusal(Struct, frozen=True):
 
 
 class SyncRequest(Struct, frozen=True):
-    """What a phone sends to /sync (see web/sync.py). happenings: each stored byte for byte."""
+    """What a phone sends to /sync (see web/sync.py). happenings: each stored byte for byte. healing: copies of damaged
+    entries.
+    """
 
     page: Annotated[int, Meta(ge=0, le=1_000_000)]
     after: Position
     happenings: Annotated[list[Raw], Meta(extra_json_schema={"items": msgspec.json.schema(Envelope)})] = []
     log_epoch: Annotated[str, Meta(max_length=64)] = ""
+    healing: Annotated[list[Raw], Meta(extra_json_schema={"items": msgspec.json.schema(Envelope)})] = []
+
+
+class EntryName(Struct, frozen=True):
+    """An entry by its id, and the build it is of; "" for the whole shop."""
+
+    id: str
+    build: str
 
 
 class SyncAnswer(Struct, frozen=True):
-    """What /sync answers (see web/sync.py). happenings: a list, each byte for byte as it was sent."""
+    """What /sync answers (see web/sync.py). happenings: a list, each byte for byte as it was sent.
+
+    alarms_ran: None before the first whole round. latest_ms: later stamps are ahead of the server. early: ids of the
+    device's happenings that wait for that reason. damaged: entries that the server cannot read any more.
+    damaged_photos: photos likewise, by SHA-256.
+    """
 
     taken_to: int
     happenings: Annotated[Raw, Meta(extra_json_schema={"type": "array", "items": {}})]
@@ -84,6 +99,61 @@ class SyncAnswer(Struct, frozen=True):
     more: bool
     log_epoch: str
     base: int
+    alarms_ran: int | None
+    latest_ms: int = 0
+    early: tuple[str, ...] = ()
+    damaged: tuple[EntryName, ...] = ()
+    damaged_photos: tuple[str, ...] = ()
+
+
+class DamagedBuild(Struct, frozen=True):
+    """A build, "" for the shop, and how many of its entries are damaged. beginning: the one it begins with, too."""
+
+    build: str
+    entries: int
+    beginning: bool
+
+
+class EarlyDevice(Struct, frozen=True):
+    """A device, and how many of its entries wait because they are stamped ahead, the latest for `latest_ms`."""
+
+    device: str
+    entries: int
+    latest_ms: int
+
+
+class AheadBuild(Struct, frozen=True):
+    """A build, "" for the shop, and how many entries of it stand in the log with stamps that are ahead."""
+
+    build: str
+    entries: int
+
+
+class RecordsCondition(Struct, frozen=True):
+    """What is known of the records' condition. Moments in ms.
+
+    entries, photos: how many were checked in this pass over them. of: entries in the log. passed_ms: when the last
+    pass ended, None before the first. file: what is wrong with the file itself, or "". failed: builds whose clocks
+    cannot be worked out.
+    """
+
+    entries: int
+    of: int
+    photos: int
+    passed_ms: int | None
+    now_ms: int
+    damaged: tuple[DamagedBuild, ...]
+    damaged_photos: int
+    file: str
+    failed: tuple[str, ...]
+    early: tuple[EarlyDevice, ...]
+    ahead: tuple[AheadBuild, ...]
+
+
+class Redated(Struct, frozen=True):
+    """How many entries were recorded again with the server's time."""
+
+    entries: int
 
 
 class RecipeLine(Struct, frozen=True):
@@ -200,5 +270,7 @@ MESSAGES: tuple[type, ...] = (
     Devices,
     PairingCode,
     PhotoKept,
+    RecordsCondition,
+    Redated,
 )
 """The structs from which the page's types are made. The page writes types with raw fields by hand."""

@@ -1,4 +1,4 @@
-"""The stream on which an open page waits for news."""
+"""The stream on which an open page waits for news, and hears that the alarms run."""
 
 from litestar import get
 from litestar.di import NamedDependency as Given

@@ -1,10 +1,12 @@
 """Nudges: tell open pages that there is something new, never what it is. They then ask POST /sync.
 
+The same stream tells when the server last saw to its alarms.
+
 A stream may break at any time: the page connects again and asks for what it lacks.
 """
 
 import asyncio
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Callable
 
 from litestar.response.sse import ServerSentEventMessage
 
@@ -18,10 +20,14 @@ MOST_STREAMS = 500
 
 
 class Listeners:
-    """Who waits for news, and the newest position that was announced to them."""
+    """Who waits for news, and the newest position that was announced to them.
 
-    def __init__(self, position: int) -> None:
+    alarms_ran: gives when the server last saw to its alarms, server time in ms; None for never.
+    """
+
+    def __init__(self, position: int, alarms_ran: Callable[[], int | None]) -> None:
         self.position = position
+        self.alarms_ran = alarms_ran
         self.events: dict[asyncio.Event, str] = {}
         self.ended: set[asyncio.Event] = set()
 
@@ -38,8 +44,12 @@ class Listeners:
         """Wake every listener if this position is newer than the last one announced."""
         if position > self.position:
             self.position = position
-            for event in self.events:
-                event.set()
+            self.wake()
+
+    def wake(self) -> None:
+        """Wake every listener."""
+        for event in self.events:
+            event.set()
 
     def disconnect(self, device: str) -> None:
         """End all streams of a device, because it was revoked."""
@@ -54,22 +64,28 @@ class Listeners:
             raise TooMany(f"{MOST_STREAMS} pages listen already.", "Close some of them.", 60)
 
     async def nudges(self, device: str) -> AsyncIterator[ServerSentEventMessage]:
-        """The newest position, at once and whenever it moves; a comment every KEEP_ALIVE_SECONDS in between."""
-        event = asyncio.Event()
+        """The newest position, at once and whenever it moves, and when the server last saw to its alarms.
+
+        That is told at least every KEEP_ALIVE_SECONDS.
+        """
+        event, told = asyncio.Event(), -1
         self.add(event, device)
         try:
-            yield nudge(self.position)
-            while True:
+            while event not in self.ended:
+                if told != self.position:
+                    told = self.position
+                    yield nudge(told)
+                    continue
+                yield alarms(self.alarms_ran())
                 await set_within(event, KEEP_ALIVE_SECONDS)
-                if event in self.ended:
-                    return
-                yield nudge(self.position) if event.is_set() else KEEP_ALIVE
                 event.clear()
         finally:
             self.remove(event)
 
 
-KEEP_ALIVE = ServerSentEventMessage(data=None, comment="keep-alive")
+def alarms(ran_ms: int | None) -> ServerSentEventMessage:
+    """An event with the moment at which the server last saw to its alarms; without data for never."""
+    return ServerSentEventMessage(event="alarms", data="" if ran_ms is None else str(ran_ms))
 
 
 def nudge(position: int) -> ServerSentEventMessage:

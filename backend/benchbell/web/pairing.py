@@ -16,7 +16,7 @@ from litestar.params import FromPath, RawBody
 
 from benchbell.findings import Refused
 from benchbell.labels.qr import best_square
-from benchbell.store.devices import CODE_MS, MOST_WRONG
+from benchbell.store.devices import CODE_MS, code_hash
 from benchbell.store.record_types import Device, Paired
 from benchbell.store.records import Records
 from benchbell.web.body import decoded, json_body
@@ -45,21 +45,27 @@ SHOW_NEW_CODE = "Show a new one: on the server with benchbell pair, or on a pair
 async def pair_device(
     body: RawBody, request: Request[Any, Any, State], shop: Given[ShopRuntime]
 ) -> Response[ThisDevice]:
-    """Raises WrongCode, TooMany when codes are tried too fast, Refused on a local server, Unreadable, StoreError."""
+    """Raises WrongCode, TooMany after too many wrong codes, Refused on a local server, Unreadable, StoreError."""
     settings = shop.settings
     if settings.local:
         raise Refused("This server is for this machine only.", "Open the page; no pairing is needed.")
     wanted = decoded(body, PairRequest)
     now = settings.clock()
-    if shop.code_throttle.ask(address_of(request), now) > MOST_WRONG:
-        await shop.records.void_pairing_codes()
-    paired = await shop.records.pair(wanted.code, wanted.name, now, settings.random_bytes)
+    open_codes = await shop.records.open_pairing_codes(now)
+    address = address_of(request)
+    right = shop.code_guesses.judge(code_hash(wanted.code), open_codes, address)
+    paired = await shop.records.pair(wanted.code, wanted.name, now, settings.random_bytes) if right else None
     if paired is None:
-        log.warning("wrong pairing code", address=address_of(request))
+        log_wrong_codes(address, shop.code_guesses.wrong_from(address))
         raise WrongCode("This code is wrong, already used, or older than ten minutes.", SHOW_NEW_CODE)
-    shop.code_throttle.succeeded()
     log.info("paired", device=paired.device.id, name=paired.device.name)
     return paired_response(paired)
+
+
+def log_wrong_codes(address: str, count: int) -> None:
+    """Log the first wrong code of an address, then the 10th, the 100th and so on: a guesser must not fill the log."""
+    if count in (1, 10, 100, 1000, 10_000):
+        log.warning("wrong pairing codes", address=address, count=count)
 
 
 def paired_response(paired: Paired) -> Response[ThisDevice]:

@@ -15,38 +15,50 @@ from msgspec.structs import replace
 from benchbell.alerts.alarm_loop import AlarmLoop
 from benchbell.alerts.bell import Bell, terminal
 from benchbell.alerts.clock_tracker import ClockTracker
+from benchbell.alerts.heartbeat import Heartbeat
 from benchbell.alerts.push_key import push_key_of
 from benchbell.alerts.push_queue import PushQueue
 from benchbell.alerts.server_clock import ServerClock
 from benchbell.bench.happenings import SERVER
+from benchbell.durations import DAY_MS
 from benchbell.planner.current_plan import CurrentPlan
 from benchbell.settings import Settings
 from benchbell.store.records import Records
 from benchbell.store.sqlite_records import open_records
 from benchbell.web.doorkeeper import Doorkeeper
-from benchbell.web.limits import CodeThrottle
+from benchbell.web.limits import CodeGuesses
 from benchbell.web.nudges import Listeners
+from benchbell.web.scrubber import Scrubber
 
 
 class ShopRuntime(Struct, frozen=True):
     """What the running server consists of.
 
     settings: `clock` is the server's. server_clock: the same, with its base. doorkeeper: recognises devices by their
-    tokens. code_throttle: slows down guessing of pairing codes.
+    tokens. code_guesses: limits guessing of pairing codes.
     listeners: open pages, woken at each new position. clock_tracker: which clocks run. push_queue: pushes to devices.
-    alarm_loop: rings when a clock is due. current_plan: the plan of all open builds.
+    alarm_loop: rings when a clock is due. heartbeat: when it last made a whole round. current_plan: the plan of all
+    open builds. scrubber: looks for damage. server_time_floor: ms at which this server ran before by its own clock, so
+    that it is later now.
     """
 
     settings: Settings
     server_clock: ServerClock
     records: Records
     doorkeeper: Doorkeeper
-    code_throttle: CodeThrottle
+    code_guesses: CodeGuesses
     listeners: Listeners
     clock_tracker: ClockTracker
     push_queue: PushQueue
     alarm_loop: AlarmLoop
+    heartbeat: Heartbeat
     current_plan: CurrentPlan
+    scrubber: Scrubber
+    server_time_floor: int
+
+    def latest_stamp(self) -> int:
+        """The latest stamp, in ms, that a clock may have made that is right or nearly so: a day ahead."""
+        return latest_stamp(self.settings.clock(), self.server_time_floor)
 
 
 @asynccontextmanager
@@ -67,8 +79,10 @@ async def running(settings: Settings) -> AsyncIterator[ShopRuntime]:
         push_queue = PushQueue(records, settings, push_key_of(settings), wake.set)
         stack.push_async_callback(push_queue.close)
         bell = Bell(settings.bell, terminal())
-        alarm_loop = AlarmLoop(records, server_clock, clock_tracker, push_queue, bell, wake)
-        listeners = Listeners(await records.newest_position())
+        heartbeat = Heartbeat(server_clock)
+        alarm_loop = AlarmLoop(records, server_clock, clock_tracker, push_queue, bell, wake, heartbeat)
+        listeners = Listeners(await records.newest_position(), heartbeat.last_ms)
+        heartbeat.resumed = listeners.wake
         listeners.add(alarm_loop.news, SERVER)
 
         async def announce() -> None:
@@ -80,18 +94,30 @@ async def running(settings: Settings) -> AsyncIterator[ShopRuntime]:
         stack.push_async_callback(alarm_loop.close)
         current_plan = CurrentPlan(records, settings, clock_tracker)
         stack.push_async_callback(current_plan.close)
+        floor = await records.newest_server_time()
+        scrubber = Scrubber(records, settings.clock, lambda: latest_stamp(settings.clock(), floor), listeners.announce)
+        scrubber.start()
+        stack.push_async_callback(scrubber.close)
         yield ShopRuntime(
             settings=settings,
             server_clock=server_clock,
             records=records,
             doorkeeper=Doorkeeper(records, settings),
-            code_throttle=CodeThrottle(),
+            code_guesses=CodeGuesses(),
             listeners=listeners,
             clock_tracker=clock_tracker,
             push_queue=push_queue,
             alarm_loop=alarm_loop,
+            heartbeat=heartbeat,
             current_plan=current_plan,
+            scrubber=scrubber,
+            server_time_floor=floor,
         )
+
+
+def latest_stamp(now_ms: int, floor_ms: int) -> int:
+    """A day after now, or after the floor where the clock was set back behind it."""
+    return max(now_ms, floor_ms) + DAY_MS
 
 
 def runtime_of(state: State) -> ShopRuntime:

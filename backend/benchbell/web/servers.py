@@ -3,11 +3,8 @@
 import asyncio
 import datetime
 import os
-import signal
 import socket
-import threading
-from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from contextlib import suppress
 from pathlib import Path
 
 import structlog
@@ -17,15 +14,16 @@ from msgspec import Struct
 
 from benchbell.findings import Refused
 from benchbell.web.certificate import Certified, certify
+from benchbell.web.connections import Connections, for_welcome
+from benchbell.web.guarded_server import CompanionServer, MainServer
 from benchbell.web.network import Announcer, Place, place_now
-from benchbell.web.timeouts import TimedProtocol
+from benchbell.web.protocol import GuardedProtocol
 from benchbell.web.welcome import welcome_app, welcome_files
 
 SHUTDOWN_SECONDS = 2
 """Open streams of nudges never end by themselves, so they are cut after this time."""
 
 KEEP_ALIVE_SECONDS = 75
-MOST_CONNECTIONS = 1000
 ADDRESS_CHECK_SECONDS = 60
 """How often the machine's addresses are checked against the certificate."""
 
@@ -37,32 +35,6 @@ class TlsFiles(Struct, frozen=True):
 
     certificate: Path
     key: Path
-
-
-class MainServer(uvicorn.Server):
-    """A server that SIGINT and SIGTERM stop. uvicorn's own would raise the signal again after it stopped."""
-
-    @contextmanager
-    def capture_signals(self) -> Iterator[None]:
-        """Handle the signals while serving, if this is the main thread."""
-        if threading.current_thread() is not threading.main_thread():
-            yield
-            return
-        before = {number: signal.signal(number, self.handle_exit) for number in (signal.SIGINT, signal.SIGTERM)}
-        try:
-            yield
-        finally:
-            for number, handler in before.items():
-                signal.signal(number, handler)
-
-
-class CompanionServer(uvicorn.Server):
-    """A second server in the same process. It handles no signals: the main server stops it."""
-
-    @contextmanager
-    def capture_signals(self) -> Iterator[None]:
-        """Handle no signals."""
-        yield
 
 
 def listen(host: str, port: int, option: str = "--port") -> socket.socket:
@@ -87,7 +59,7 @@ def config(app: object, secured: TlsFiles | None = None, proxied: bool = False) 
     """
     made = uvicorn.Config(
         app,  # type: ignore[arg-type]
-        http=TimedProtocol,
+        http=GuardedProtocol,
         ws="none",
         log_level="warning",
         access_log=False,
@@ -95,7 +67,6 @@ def config(app: object, secured: TlsFiles | None = None, proxied: bool = False) 
         proxy_headers=proxied,
         timeout_graceful_shutdown=SHUTDOWN_SECONDS,
         timeout_keep_alive=KEEP_ALIVE_SECONDS,
-        limit_concurrency=MOST_CONNECTIONS,
         ssl_certfile=secured.certificate if secured else None,
         ssl_keyfile=secured.key if secured else None,
     )
@@ -112,9 +83,9 @@ def own_certificate(data: Path, place: Place) -> Certified:
     return certify(data / "certificate", place.names, place.addresses, now)
 
 
-async def run_alone(served: uvicorn.Config, listening: socket.socket) -> None:
+async def run_alone(served: uvicorn.Config, listening: socket.socket, connections: Connections) -> None:
     """Serve until stopped, without the welcome page."""
-    await MainServer(served).serve(sockets=[listening])
+    await MainServer(served, connections).serve(sockets=[listening])
 
 
 async def run_both(
@@ -127,7 +98,8 @@ async def run_both(
     port = listening.getsockname()[1]
     files = welcome_files(https_addresses(place, port), own.authority, own.fingerprint)
     main_config = config(app, TlsFiles(own.certificate, own.key))
-    main, companion = MainServer(main_config), CompanionServer(config(welcome_app(files)))
+    main = MainServer(main_config, Connections())
+    companion = CompanionServer(config(welcome_app(files)), for_welcome())
     announcer = Announcer(port)
 
     async def follow_addresses() -> None:

@@ -2,8 +2,9 @@
 
 One request carries both directions, and repeating it does no harm:
 
-    POST /sync {page, log_epoch, after, happenings}
-    → {taken_to, happenings, position, more, server_time, log_epoch, base}
+    POST /sync {page, log_epoch, after, happenings, healing}
+    → {taken_to, happenings, position, more, server_time, log_epoch, base, alarms_ran, latest_ms, early, damaged,
+       damaged_photos}
 
 - page: the version of these messages that the page uses. Below OLDEST_PAGE the answer is "page-too-old": reload the
   page. Above WIRE it is "server-too-old": update the server. In both cases the phone keeps its unsent happenings.
@@ -20,12 +21,21 @@ One request carries both directions, and repeating it does no harm:
   those of this request. So a restored phone, whose `after` is older, gets its own happenings back. `more`: ask again.
 - log_epoch: identifies one unbroken sequence of positions; "" at first. When it is not the server's (a backup was
   restored), `after` is invalid: the answer begins at 0 and holds the new one, and the phone repairs itself as above.
+- latest_ms: the latest stamp that joins the log, ms: a day ahead of the server. A happening stamped later counts in
+  `taken_to`, but waits outside the log until its time comes, or a person has it recorded again (POST /records/redate).
+  early: ids of those of this device that wait, at most 500. A phone takes over no stamp later than `latest_ms`.
+- damaged: at most 50 entries, each by id and build, whose bytes rotted on the server's disk. They are left out of every
+  answer, and `position` goes on. A phone that has one sends it with its next request, as `healing`. It then takes its
+  place at the end of the log. damaged_photos: photos that a phone that has them sends again.
 - server_time: ms since 1970 UTC, read last; the phone takes it for the moment at which the answer came. base: which
   setting of the server's clock that time is of. A phone puts it beside the time of what it records (`when`), and goes
   by an answer's time only once it has folded all up to `position` and `more` is false: what came may say that the
   server's clock was set (bench/server_clock.py).
+- alarms_ran: when the server last saw to its alarms, ms since 1970 UTC; when that is long ago, the page says that only
+  this phone rings.
 
-Other phones are nudged through GET /live. A nudge carries no data but the newest position.
+Other phones are nudged through GET /live. A nudge carries no data but the newest position. The
+stream also tells `alarms_ran` again and again.
 """
 
 from typing import Any, NoReturn
@@ -42,11 +52,12 @@ from benchbell.web.body import decoded, json_body
 from benchbell.web.doorkeeper import REVOKED
 from benchbell.web.errors import REFUSALS, NotPaired, PageTooOld, Revoked, ServerTooOld
 from benchbell.web.guard import device_of
-from benchbell.web.messages import MOST_HAPPENINGS, OLDEST_PAGE, WIRE, SyncAnswer, SyncRequest
+from benchbell.web.messages import MOST_HAPPENINGS, OLDEST_PAGE, WIRE, EntryName, SyncAnswer, SyncRequest
 from benchbell.web.pairing import token_cookie
 from benchbell.web.runtime import runtime_of
 
 MOST_BYTES = 2_000_000
+MOST_DAMAGED = 50
 
 QUARANTINE_FULL = "This device was revoked, and there is no room left to keep its work for review."
 
@@ -75,19 +86,27 @@ async def sync(body: RawBody, request: Request[Any, Any, State]) -> Response[Syn
     if known is not None and known.revoked_ms is not None:
         await quarantine_batch(shop.records, known, body, shop.settings.clock())
     sent = checked(decoded(body, SyncRequest))
+    if sent.healing:
+        await shop.records.restore_entries(sent.healing)
     clock = shop.server_clock.reading  # before the log is read: the answer must not go by a setting that it lacks
-    done = await shop.records.exchange(device, sent.happenings, sent.after, sent.log_epoch)
+    latest_ms = shop.latest_stamp()
+    done = await shop.records.exchange(device, sent.happenings, sent.after, sent.log_epoch, latest_ms)
     lacked = done.lacked
     shop.listeners.announce(lacked.newest)
-    more = lacked.position < lacked.newest
+    damaged = await shop.records.damaged_entries()
     answer = SyncAnswer(
         taken_to=done.taken_to,
         happenings=lacked.listed,
         position=lacked.position,
         server_time=shop.server_clock.at(clock),
-        more=more,
+        more=lacked.position < lacked.newest,
         log_epoch=done.log_epoch,
         base=clock.base,
+        alarms_ran=shop.heartbeat.last_ms(),
+        latest_ms=latest_ms,
+        early=done.early,
+        damaged=tuple(EntryName(one.id, one.build) for one in damaged[:MOST_DAMAGED]),
+        damaged_photos=shop.scrubber.found.photos_to_send,
     )
     renewed = request.state.get("renew")
     return Response(answer, cookies=[token_cookie(renewed)] if renewed else [])

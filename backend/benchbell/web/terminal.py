@@ -2,6 +2,8 @@
 
 import io
 import sys
+from contextlib import suppress
+from typing import TextIO, cast
 
 import structlog
 from qrcode.constants import ERROR_CORRECT_M
@@ -29,6 +31,23 @@ def pairing_instructions(address: str, code: str) -> str:
     )
 
 
+class UnfailingStream:
+    """A stream on which writing never fails: a log that stands on a full disk must not stop what it is about."""
+
+    def __init__(self, stream: TextIO) -> None:
+        self.stream = stream
+
+    def write(self, text: str) -> None:
+        """Write, or drop the text."""
+        with suppress(OSError):
+            self.stream.write(text)
+
+    def flush(self) -> None:
+        """Pass on what is buffered, or keep it for the next time."""
+        with suppress(OSError):
+            self.stream.flush()
+
+
 def configure_logging() -> None:
     """Log to standard error, one readable line for each event. Tokens and codes are never logged."""
     structlog.configure(
@@ -38,6 +57,6 @@ def configure_logging() -> None:
             structlog.processors.format_exc_info,
             structlog.dev.ConsoleRenderer(colors=sys.stderr.isatty()),
         ],
-        logger_factory=structlog.PrintLoggerFactory(sys.stderr),
+        logger_factory=structlog.PrintLoggerFactory(cast(TextIO, UnfailingStream(sys.stderr))),
         cache_logger_on_first_use=True,
     )

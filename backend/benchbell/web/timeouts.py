@@ -1,4 +1,4 @@
-"""Time limits for slow clients: nobody can hold a connection by sending a request byte by byte."""
+"""Time limits for bodies that arrive slowly. Those for all else are in `web/protocol.py`."""
 
 import asyncio
 from typing import Any
@@ -6,53 +6,12 @@ from typing import Any
 from litestar.enums import ScopeType
 from litestar.exceptions import HTTPException
 from litestar.types import ASGIApp, Receive, Scope, Send
-from uvicorn.protocols.http.httptools_impl import HttpToolsProtocol
-
-HEADER_SECONDS = 15
-"""From the connection, or a request's first byte, to the end of its headers."""
 
 BODY_SECONDS = 20
 """For each further chunk of a body: even a weak signal at the far end of the shop sends one in that time."""
 
 REQUEST_SECONDS = 180
 """For a whole body: 12 MB at about 0.5 Mbit/s."""
-
-
-class TimedProtocol(HttpToolsProtocol):
-    """One connection to a client, closed when a request's headers take longer than HEADER_SECONDS."""
-
-    timer: asyncio.TimerHandle | None = None
-
-    def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]
-        """A client connected."""
-        super().connection_made(transport)
-        self.start_timer()
-
-    def on_message_begin(self) -> None:
-        """The first byte of a request arrived."""
-        super().on_message_begin()
-        self.start_timer()
-
-    def on_headers_complete(self) -> None:
-        """All headers arrived."""
-        self.stop_timer()
-        super().on_headers_complete()
-
-    def connection_lost(self, exc: Exception | None) -> None:
-        """The connection ended."""
-        self.stop_timer()
-        super().connection_lost(exc)
-
-    def start_timer(self) -> None:
-        """Close the connection in HEADER_SECONDS unless the timer is stopped."""
-        self.stop_timer()
-        self.timer = self.loop.call_later(HEADER_SECONDS, self.transport.close)
-
-    def stop_timer(self) -> None:
-        """Let the connection stay open."""
-        if self.timer is not None:
-            self.timer.cancel()
-            self.timer = None
 
 
 def with_timeouts(app: ASGIApp) -> ASGIApp:

@@ -13,7 +13,7 @@ from litestar.types import ASGIApp, Receive, Scope, Send
 
 from benchbell.settings import inside_package
 from benchbell.web.files import ASK_EACH_TIME, PageFile, page_first, ready
-from benchbell.web.headers import with_headers
+from benchbell.web.headers import HTTPS_OR_WELCOME, with_headers
 
 AUTHORITY = "/benchbell-authority.crt"
 
@@ -36,7 +36,7 @@ def welcome_files(addresses: tuple[str, ...], authority: Path, fingerprint: str)
 
 def welcome_app(files: dict[str, PageFile]) -> ASGIApp:
     """An application that serves only these files; any other path without a dot gives the page."""
-    return with_headers(page_first(not_found, files, ()))
+    return with_headers(page_first(not_found, files, ()), HTTPS_OR_WELCOME)
 
 
 async def not_found(scope: Scope, receive: Receive, send: Send) -> None:

@@ -1,6 +1,6 @@
 /** Quiet hours: a ring waits until they end, unless its kind rings at any hour. Twin of alerts/quiet.py. */
 import { type ClockKind, ringsAtAnyHour } from "../bench/clock_kinds.ts";
-import { DAY_MS, MINUTE_MS } from "../durations.ts";
+import { DAY_MS, LATEST_MS, MINUTE_MS } from "../durations.ts";
 
 const HOURS = /^(?:[01]\d|2[0-3]):[0-5]\d$/;
 /** A zone's name; browsers also take a mere offset. */
@@ -37,7 +37,7 @@ export function ringsAt(quiet: Quiet | null, kind: ClockKind, due: number): numb
 
 /** The moment itself, or the end of the quiet hours that it lies in. */
 function endOf(quiet: Quiet, due: number): number {
-  if (!isQuiet(quiet, due)) return due;
+  if (due >= LATEST_MS || !isQuiet(quiet, due)) return due;
   const today = Math.floor((due + quiet.offset(due)) / DAY_MS) * DAY_MS;
   const ends = [0, DAY_MS].flatMap((day) => [Math.max, Math.min].map((fold) => moment(quiet, today + day, fold)));
   return Math.min(...ends.filter((end) => end > due && !isQuiet(quiet, end)));

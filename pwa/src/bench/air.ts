@@ -5,18 +5,28 @@ import type { ClockSpec, FigureGrid, OperationState, Reading, Sheet } from "../w
 /** Percent, taken for granted where only the temperature was read. */
 const USUAL_HUMIDITY = 50;
 
-/** A reading older than this, before the glue went on, says nothing about it. */
+/** A reading older than this, before the glue went on, is not to be trusted. */
 const STALE = 12 * HOUR_MS;
 
 type Air = { readonly celsius: number | null; readonly humidity: number | null };
-type Reckoned = Air & { readonly ms: number; readonly too_cold: boolean };
+const UNKNOWN: Air = { celsius: null, humidity: null };
+type Reckoned = Air & { readonly ms: number; readonly too_cold: boolean; readonly old_reading: boolean };
+
+/** Whether a reading is too old to go by for what starts at `started`, server time in ms. */
+export function isOld({ ms }: Reading, started: number): boolean {
+  return ms < started - STALE;
+}
 
 /** Whether the clock tells when one may go on, rather than by when one must. */
 export function isWait(spec: ClockSpec): boolean {
   return spec.least_ms !== null;
 }
 
-/** The clock's time by the air from its start until now, or until it was over: later air changes nothing. */
+/**
+ * The clock's time by the air from its start until now, or until it was over: later air changes nothing.
+ *
+ * The first reading after the start takes the place of an old one.
+ */
 export function reckoned(
   figures: Sheet["figures"],
   spec: ClockSpec,
@@ -25,14 +35,17 @@ export function reckoned(
   readings: readonly Reading[],
   now: number,
 ): Reckoned {
-  let air = airAtStart(state, readings, started);
+  let [air, old_reading] = airAtStart(state, readings, started);
+  old_reading &&= Boolean(gridRows(figures, spec));
   let [ms, too_cold] = timeOf(figures, spec, air);
+  if (old_reading) ms = (isWait(spec) ? Math.max : Math.min)(ms, planned(spec));
   for (const reading of readings.slice(countUpTo(readings, started), countUpTo(readings, now))) {
     if (reading.ms >= started + ms && !(too_cold && isWait(spec))) break;
-    air = worseAir(spec, air, reading);
+    air = worseAir(spec, old_reading ? UNKNOWN : air, reading);
+    old_reading = false;
     [ms, too_cold] = timeOf(figures, spec, air);
   }
-  return { ms, too_cold, ...air };
+  return { ms, too_cold, old_reading, ...air };
 }
 
 /** How many of the readings were taken at `ms` or before. */
@@ -46,14 +59,20 @@ function countUpTo(readings: readonly Reading[], ms: number): number {
   return low;
 }
 
-/** What was read when the glue or coat went on, else the last reading before the clock started. */
-function airAtStart(state: OperationState, readings: readonly Reading[], started: number): Air {
-  const before = readings[countUpTo(readings, started) - 1];
-  const last = before && before.ms >= started - STALE ? before : undefined;
-  return {
-    celsius: state.celsius ?? last?.celsius ?? null,
-    humidity: state.humidity ?? last?.humidity ?? null,
-  };
+/**
+ * What was read when the glue or coat went on, else the last reading before the clock started; whether it is old.
+ *
+ * An old reading adds nothing to what was read as the glue went on.
+ */
+function airAtStart(
+  { celsius = null, humidity = null }: OperationState,
+  readings: readonly Reading[],
+  started: number,
+): [Air, boolean] {
+  const last = readings[countUpTo(readings, started) - 1];
+  const old = last !== undefined && isOld(last, started);
+  if (celsius !== null && old) return [{ celsius, humidity }, false];
+  return [{ celsius: celsius ?? last?.celsius ?? null, humidity: humidity ?? last?.humidity ?? null }, old];
 }
 
 /** For a wait the colder and the damper of both, for a deadline the warmer and the drier. */
@@ -74,12 +93,21 @@ function worseAir(spec: ClockSpec, air: Air, { celsius, humidity }: Reading): Ai
  * The planned figure where it does not depend on the air, or no reading was taken.
  */
 function timeOf(figures: Sheet["figures"], spec: ClockSpec, { celsius, humidity }: Air): [number, boolean] {
-  const planned = spec.least_ms ?? spec.most_ms ?? 0;
   const grid = figures[spec.glue ?? ""];
-  const rows = spec.figure && grid?.[`${spec.figure}_ms`];
-  if (!rows || celsius === null) return [planned, false];
+  const rows = gridRows(figures, spec);
+  if (!grid || !rows || celsius === null) return [planned(spec), false];
   const row = rowOf(rows, (isWait(spec) ? Math.floor : Math.ceil)(celsius) - grid.celsius_from);
-  return row ? [row[columnOf(grid, humidity)] || planned, false] : [planned, true];
+  return row ? [row[columnOf(grid, humidity)] || planned(spec), false] : [planned(spec), true];
+}
+
+/** The clock's time as planned, in ms. */
+function planned(spec: ClockSpec): number {
+  return spec.least_ms ?? spec.most_ms ?? 0;
+}
+
+/** The clock's figures by temperature and humidity; null where its time does not depend on the air. */
+function gridRows(figures: Sheet["figures"], spec: ClockSpec): FigureGrid["open_ms"] | null {
+  return (spec.figure && figures[spec.glue ?? ""]?.[`${spec.figure}_ms`]) || null;
 }
 
 /** The grid's column for this air; that of usual air where nobody read it. */

@@ -43,6 +43,11 @@ export function subjectOf({ what }: Happening): string | null {
 /** What changes with each setting of the server's clock, beside all operations and kinds. */
 export const CLOCK = "server-clock";
 
+/** Whether an undoing that counts undoes `h`, which it names. */
+function undoes(undoing: Happening, h: Happening): boolean {
+  return compareStamps(undoing.at, h.at) > 0 || h.what?.kind !== "undone";
+}
+
 /** What is known of one build. Grows by `add`; nothing is ever taken out. */
 export class Book {
   readonly byId = new Map<string, Happening>();
@@ -98,10 +103,10 @@ export class Book {
     }
   }
 
-  /** Whether an undoing that counts meets it. One that stands before it is void: no two can undo each other. */
+  /** Whether an undoing that counts meets it. */
   private isStruck(h: Happening): boolean {
     const undoings = this.undoings.get(h.id) ?? [];
-    return undoings.some((u) => compareStamps(u.at, h.at) > 0 && !this.undone.has(u.id));
+    return undoings.some((u) => !this.undone.has(u.id) && undoes(u, h));
   }
 
   /** What an undoing undoes, where that is known here. */

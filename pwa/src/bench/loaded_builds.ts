@@ -2,7 +2,7 @@
 import type { Bench, Happening, Sheet, ShopState } from "../wire.gen.ts";
 import { Book } from "./book.ts";
 import { clocks } from "./clocks.ts";
-import { type Raw, readable } from "./read.ts";
+import { type Raw, rawOf, readable } from "./read.ts";
 import type { Setting } from "./server_clock.ts";
 import { shopOf } from "./shop.ts";
 import { benchOf } from "./state.ts";
@@ -85,6 +85,11 @@ export class LoadedBuilds {
   /** A happening of a loaded build. */
   find(build: string, id: string): Happening | undefined {
     return this.books.get(build)?.byId.get(id);
+  }
+
+  /** All happenings of loaded books, to the letter; without those that only a newer page can read. */
+  raws(): readonly Raw[] {
+    return [...this.books.values()].flatMap((book) => [...book.byId.values()].flatMap(rawOf));
   }
 
   private bookOf(build: string): Book {

@@ -33,6 +33,11 @@ export function readable(raw: Raw): Happening {
   return { ...raw, what: isOfItsForm(raw.what) ? raw.what : null };
 }
 
+/** The happening as it came; nothing for one that `readable` could not read. */
+export function rawOf({ what, ...rest }: Happening): readonly Raw[] {
+  return what ? [{ ...rest, what }] : [];
+}
+
 function isOfItsForm(what: { readonly kind: string }): what is What {
   const fields = what as unknown as Readonly<Record<string, unknown>>;
   return CHECKS.get(what.kind)?.every(([name, fits]) => fits(fields[name])) ?? false;

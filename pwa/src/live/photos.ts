@@ -3,7 +3,7 @@
  *
  * The picture is on the phone's disk before the happening that names it is recorded.
  */
-import { type Signal, signal } from "@preact/signals";
+import { computed, type ReadonlySignal, type Signal, signal } from "@preact/signals";
 import { Refused } from "../findings.ts";
 import { smaller, TYPE } from "../phone/picture.ts";
 import { serverNow } from "../phone/server_time.ts";
@@ -17,8 +17,14 @@ import type { Photo } from "../wire.gen.ts";
 /** A photo's picture as an address in this page, or why there is none. */
 export type PhotoView = { readonly url: string } | { readonly what: string; readonly next_step: string };
 
-/** Photos that no server has yet. */
-export const photosWaiting: Signal<PhotosView> = signal({ waiting: 0, sentence: "" });
+const counted: Signal<PhotosView> = signal({ waiting: 0, sentence: "" });
+const taking = signal(0);
+
+/** Photos that no server has yet, from the moment they are taken. */
+export const photosWaiting: ReadonlySignal<PhotosView> = computed(() => {
+  const { waiting, sentence } = counted.value;
+  return { waiting: waiting + taking.value, sentence };
+});
 
 const FULL = new Refused(
   "This phone has no room left: the photo was not kept.",
@@ -28,26 +34,37 @@ const AWAY = { what: "The photo is not on this phone.", next_step: "It comes whe
 
 let current: { readonly db: Database; readonly device: string; readonly sender: PhotoSender } | null = null;
 
-/** Begins to send what waits. Call `sendNow` of what it gives whenever the server may be there. */
+/** Counts and sends what waits. Call `sendNow` of what it gives whenever the server may be there. */
 export function startPhotos(db: Database, device: string, world: World): PhotoSender {
   const send = ({ sha256 }: KeptPhoto, picture: Blob): Promise<Reply<null>> =>
     ask(device, photoPath(sha256), { method: "PUT", body: picture, timeoutMs: TIMEOUT_MS.photo });
   const sender = new PhotoSender(db, send, alone, world, (view) => {
-    photosWaiting.value = view;
+    counted.value = view;
   });
   current = { db, device, sender };
+  sender.sendNow();
   return sender;
+}
+
+/** Counts and sends at once what waits. */
+export function sendPhotos(): void {
+  current?.sender.sendNow();
 }
 
 /** Keeps a picture on this phone, made smaller; gives what is to be recorded of it. Rejects with Refused. */
 export async function takePhoto(file: Blob): Promise<Photo> {
   if (!current) throw new Refused("The phone's store is not open yet.", "Try again.");
-  const bytes = await smaller(file);
-  const kept = await keepTaken(current.db, bytes, TYPE, serverNow()).catch((error: unknown) => {
+  taking.value += 1;
+  try {
+    const kept = await keepTaken(current.db, await smaller(file), TYPE, serverNow());
+    counted.value = { ...counted.value, waiting: counted.value.waiting + 1 }; // until the sender has counted it
+    return { kind: "photo", sha256: kept.sha256, type: kept.type, bytes: kept.bytes };
+  } catch (error) {
     throw isFull(error) ? FULL : error;
-  });
-  current.sender.sendNow();
-  return { kind: "photo", sha256: kept.sha256, type: kept.type, bytes: kept.bytes };
+  } finally {
+    taking.value -= 1;
+    current.sender.sendNow();
+  }
 }
 
 /** Calls `tell` with a photo from this phone, or else from the server, which is asked until it has it. Gives what ends it. */

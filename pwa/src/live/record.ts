@@ -5,6 +5,7 @@ import { serverNow, serverWhen } from "../phone/server_time.ts";
 import type { Reply } from "../store/server_client.ts";
 import { newId } from "../store/stamp.ts";
 import type { BuildStarted } from "../wire.gen.ts";
+import { wantLasting } from "./keeping.ts";
 import { askServer, randomBytes, session } from "./session.ts";
 import { waitUntil } from "./signals.ts";
 import { builds } from "./state.ts";
@@ -25,7 +26,7 @@ export async function record(build: string, what: What, about: readonly string[]
   const raw: Raw = { id: newId(at.ms, randomBytes), n: 0, at, build, about, what, when: serverWhen() };
   open.show([raw]);
   await open.recorder.keep(raw);
-  void navigator.storage?.persist?.().catch(() => false); // asked with each tap: browsers grant it to pages in use
+  void wantLasting(); // asked with each tap: browsers grant it to pages in use
 }
 
 /** Records that a happening of this build no longer counts. Never rejects. */

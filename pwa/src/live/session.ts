@@ -17,6 +17,7 @@ import {
   summaryOf,
 } from "../bench/loaded_builds.ts";
 import type { Raw } from "../bench/read.ts";
+import { DAY_MS } from "../durations.ts";
 import { noteServerTime, noteSettings, readClocks, resumeFrom, serverNow } from "../phone/server_time.ts";
 import type { Heard, KeptTime } from "../phone/time.ts";
 import { type Database, type Meta, type Opened, readBuild, readKept, readMeta, readOpen } from "../store/database.ts";
@@ -24,11 +25,14 @@ import { Recorder } from "../store/recorder.ts";
 import type { World } from "../store/retry.ts";
 import type { SyncView } from "../store/sender.ts";
 import { ask, type Question, type Reply } from "../store/server_client.ts";
-import { laterStamp, stampAfter } from "../store/stamp.ts";
-import type { SyncBody } from "../store/sync.ts";
+import { bounded, laterStamp, stampAfter } from "../store/stamp.ts";
+import { readAnswer, type SyncBody } from "../store/sync.ts";
+import { type Memory, writeBack } from "../store/write_back.ts";
 import type { Happening, Stamp, SyncAnswer } from "../wire.gen.ts";
-import { recallAll } from "./signals.ts";
+import { noteAlarms } from "./server_alarms.ts";
+import { keepAgain, recallAll } from "./signals.ts";
 import { builds, clockSettings, findCode, now, shop, summaries, syncedAt, syncing } from "./state.ts";
+import { keepTime } from "./ticking.ts";
 
 /** One open store, with the books at hand. What it shows are the signals of state.ts. */
 export class Session {
@@ -38,14 +42,21 @@ export class Session {
   private readonly loaded = new LoadedBuilds();
   private readonly lookedAt = new Set<string>();
   private latest: Stamp | null;
+  private latestMs = 0;
   private answeredAt = 0;
   private heard: { readonly came: SyncAnswer["happenings"]; readonly time: Heard } | null = null;
 
-  constructor(db: Database, { device, stamp }: Meta, { summaries: kept, raws }: Opened, world: World) {
+  constructor(
+    db: Database,
+    { device, stamp }: Meta,
+    { summaries: kept, raws }: Opened,
+    outbox: readonly Raw[],
+    world: World,
+  ) {
     this.db = db;
     this.device = device;
     this.latest = stamp;
-    this.recorder = new Recorder(db, this, world);
+    this.recorder = new Recorder(db, this, world, outbox);
     summaries.value = [...kept].sort(byAge);
     this.show(raws);
   }
@@ -75,8 +86,13 @@ export class Session {
 
   /** A stamp for what is recorded now, later than all that this phone has made or met. */
   nextStamp(): Stamp {
-    this.latest = stampAfter(this.latest, serverNow(), this.device);
+    this.latest = stampAfter(bounded(this.latest, this.limit()), serverNow(), this.device);
     return this.latest;
+  }
+
+  /** The latest stamp, ms, that is taken over from others: a day ahead of the server, as far as that is known here. */
+  private limit(): number {
+    return Math.max(this.latestMs, serverNow() + DAY_MS);
   }
 
   /** Takes happenings into the books and shows what changed; gives the builds that they touched. */
@@ -92,18 +108,39 @@ export class Session {
   /** Shows what the server or another tab brought; gives the summaries of the builds that it touched. */
   async fold(came: readonly Raw[]): Promise<readonly BuildSummary[]> {
     for (const build of new Set(came.map((raw) => raw.build))) await this.load(build);
-    for (const { at } of came) this.latest = laterStamp(this.latest, at);
-    return batch(() => {
+    for (const { at } of came) this.latest = laterStamp(this.latest, at, this.limit());
+    const time = this.heard?.came === came ? this.heard.time : null;
+    const changed = batch(() => {
       const touched = this.show(came);
-      if (this.heard?.came === came) noteServerTime(this.heard.time);
+      if (time) noteServerTime(time);
       now.value = serverNow();
       return summariesOf(touched);
     });
+    if (time) await keepTime(this.db);
+    return changed;
   }
 
   /** The summaries of the builds that these happenings are about. */
   summaries(raws: readonly Raw[]): readonly BuildSummary[] {
     return summariesOf(new Set(raws.map(({ build }) => build)));
+  }
+
+  /** Writes down again what is in memory where the browser has emptied the store; gives whether it has. */
+  async writeBack(): Promise<boolean> {
+    const { device, latest, recorder } = this;
+    const memory: Memory = {
+      ...{ device, stamp: latest, unsent: recorder.unsent },
+      happenings: this.loaded.raws(),
+      summaries: summaries.value,
+    };
+    const wasEmptied = await writeBack(this.db, memory);
+    if (wasEmptied) await Promise.all([keepTime(this.db), keepAgain(this.db)]);
+    return wasEmptied;
+  }
+
+  /** Takes in when the server last saw to its alarms. */
+  noteAlarms(ran: number | null): void {
+    noteAlarms(ran);
   }
 
   /** Shows how sync stands. */
@@ -117,9 +154,10 @@ export class Session {
   /** One round trip with the server, whose answer also sets this phone's idea of the server's time once it is folded. */
   async ask(body: SyncBody, device: string): Promise<Reply<SyncAnswer>> {
     const sent = readClocks();
-    const reply = await ask<SyncAnswer>(device, "/sync", { body });
+    const reply = await ask<SyncAnswer>(device, "/sync", { body, read: readAnswer });
     if (reply.kind !== "ok") return reply;
     const { happenings: came, more, server_time: ms, base } = reply.value;
+    this.latestMs = reply.value.latest_ms ?? 0;
     this.answeredAt = ms;
     // With more to come this phone may lack that the server's clock was set: its time is not to be gone by yet.
     if (!more) this.heard = { came, time: { sent, got: readClocks(), ms, base } };
@@ -159,9 +197,14 @@ let current: Session | null = null;
 
 /** Reads what the phone keeps and shows it. Rejects when the store cannot be read or written. */
 export async function openSession(db: Database, world: World): Promise<Session> {
-  const [meta, time] = await Promise.all([readMeta(db, randomBytes), readKept(db, "time"), recallAll(db)]);
+  const [meta, time, outbox] = await Promise.all([
+    readMeta(db, randomBytes),
+    readKept(db, "time"),
+    db.getAll("outbox"),
+    recallAll(db),
+  ]);
   if (time) resumeFrom(time as KeptTime);
-  current = new Session(db, meta, await readOpen(db, serverNow()), world);
+  current = new Session(db, meta, await readOpen(db, serverNow()), outbox, world);
   return current;
 }
 

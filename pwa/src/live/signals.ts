@@ -3,6 +3,7 @@ import { computed, effect, type ReadonlySignal, type Signal, signal } from "@pre
 import { type Database, keep, readKept } from "../store/database.ts";
 
 const recalls: ((db: Database) => Promise<void>)[] = [];
+const keepers: ((db: Database) => Promise<void>)[] = [];
 
 /**
  * A choice that this phone keeps until it is changed, and sends to nobody.
@@ -17,7 +18,13 @@ export function persisted<T>(name: string, usual: T, isUsable: (kept: unknown) =
     if (isUsable(kept)) choice.value = kept;
     effect(() => void keep(db, name, choice.value).catch(console.error));
   });
+  keepers.push((db) => keep(db, name, choice.value));
   return choice;
+}
+
+/** Keeps the value of every persisted signal once more. Rejects with QuotaExceededError when the phone is full. */
+export async function keepAgain(db: Database): Promise<void> {
+  await Promise.all(keepers.map((one) => one(db)));
 }
 
 /** Gives every persisted signal the value that the phone kept, and keeps each change from now on. */

@@ -12,7 +12,7 @@ import { HOUR_MS, MINUTE_MS } from "../durations.ts";
 import { onAnotherDay } from "../moments.ts";
 import { serverNow } from "../phone/server_time.ts";
 import { dayEnds } from "../phone/shop_hours.ts";
-import type { SyncView } from "../store/sender.ts";
+import { beforeAsking, type SyncView } from "../store/sender.ts";
 import type { ShopState } from "../wire.gen.ts";
 import { plan } from "./plan.ts";
 import { persisted, stableList } from "./signals.ts";
@@ -33,7 +33,7 @@ export const shop: Signal<ShopState> = signal({ settings: {}, readings: [] });
 export const now: Signal<number> = signal(serverNow());
 
 /** Whether the server has everything that was recorded here. */
-export const syncing: Signal<SyncView> = signal({ waiting: 0, since: null, state: "synced", sentence: "" });
+export const syncing: Signal<SyncView> = signal(beforeAsking({ waiting: 0, since: null }));
 
 /** The moment up to which this page knows all that the server knows; 0 before the first answer. */
 export const syncedAt: Signal<number> = signal(0);

@@ -66,7 +66,7 @@ function close(video: HTMLVideoElement, stream: MediaStream): void {
 }
 
 function refuse(error: unknown): never {
-  const name = error instanceof DOMException ? error.name : "";
+  const name = String((error as { name?: unknown } | null)?.name); // WebKit's OverconstrainedError is no DOMException
   const [what, next] = WHY[name] ?? [`The camera cannot be used (${String(error)}).`, "Try again."];
   throw new NoCamera(what, `${next} ${TYPE_IT}`);
 }

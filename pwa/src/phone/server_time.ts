@@ -21,6 +21,7 @@ import {
 const SHOWN_MS = 15 * MINUTE_MS;
 
 let known: ServerClock = beforeAnyAnswer(readClocks());
+let isFromServer = false;
 let wasHidden = false;
 let heardAt = Number.NEGATIVE_INFINITY;
 
@@ -41,11 +42,12 @@ export function serverNow(): number {
 /** Goes on from what was kept when the page was closed. */
 export function resumeFrom(kept: KeptTime): void {
   known = fromKept(readClocks(), kept);
+  isFromServer = true;
 }
 
-/** What to keep for the time when the page is closed. */
-export function timeToKeep(): KeptTime {
-  return toKeep(known, readClocks());
+/** What to keep for the time when the page is closed; null as long as no server has told this phone the time. */
+export function timeToKeep(): KeptTime | null {
+  return isFromServer ? toKeep(known, readClocks()) : null;
 }
 
 /** Looks whether the phone's clock was moved; gives server time in whole ms. To be called each second. */
@@ -69,6 +71,7 @@ export function noteSettings(settings: readonly Setting[]): void {
 export function noteServerTime({ sent, got, ms, base }: Heard): void {
   checkClock();
   known = withAnswer(known, sent, got, ms, base);
+  isFromServer = true;
   heardAt = serverNow();
 }
 

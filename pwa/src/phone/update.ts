@@ -20,13 +20,10 @@ export async function watchVersions(onReady: () => void): Promise<void> {
   });
   try {
     const registration = await serviceWorker.register("/worker.js");
-    if (registration.waiting && serviceWorker.controller) onReady();
-    registration.addEventListener("updatefound", () => {
-      const coming = registration.installing;
-      coming?.addEventListener("statechange", () => {
-        if (coming.state === "installed" && serviceWorker.controller) onReady();
-      });
-    });
+    // WebKit has the very first worker in charge while that still waits: a newer one waits beside an active one.
+    const look = () => serviceWorker.controller && registration.active && registration.waiting && onReady();
+    look();
+    registration.addEventListener("updatefound", () => registration.installing?.addEventListener("statechange", look));
     setInterval(lookForVersion, LOOK_MS);
   } catch (error) {
     console.error(error); // plain http, or the server is away: the page works without its worker

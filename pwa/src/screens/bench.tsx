@@ -9,7 +9,9 @@ import { clockTime } from "../moments.ts";
 import { Choices, FirstChoice } from "./bench/choices.tsx";
 import { Clocks } from "./bench/clocks.tsx";
 import { StandingSetups } from "./bench/standing_setups.tsx";
+import { AirReading } from "./operation/air_reading.tsx";
 import { ThisEvening } from "./plan/evening.tsx";
+import { airWarning } from "./words/air.ts";
 
 /** The running clocks, what to do now and why, what fits into the wait, and the setups that stand. */
 export function BenchScreen({ title }: { readonly title: string }) {
@@ -21,6 +23,7 @@ export function BenchScreen({ title }: { readonly title: string }) {
     <>
       <Top title={title} />
       <Clocks clocks={running.value} />
+      {running.value.some((clock) => clock.old_reading && airWarning(clock)) && <AirReading />}
       <section class="block">
         <h2>For your hands now</h2>
         {first ? <FirstChoice choice={first} /> : <p>Nothing is ready: wait for the clocks.</p>}

@@ -3,6 +3,7 @@ import { Submit } from "../controls/button.tsx";
 import { Field } from "../controls/field.tsx";
 import { Notice } from "../controls/notice.tsx";
 import { Top } from "../controls/top.tsx";
+import { wantLasting } from "../live/keeping.ts";
 import { askServer } from "../live/session.ts";
 import { becomeDevice } from "../store/database.ts";
 import type { Explanation } from "../store/server_client.ts";
@@ -13,6 +14,7 @@ export function PairScreen({ title }: { readonly title: string }) {
   const code = useSignal(location.hash.slice(1));
   const name = useSignal("");
   const refusal = useSignal<Explanation | null>(null);
+  const isAsking = useSignal(false);
   const send = async (event: Event) => {
     event.preventDefault();
     const body = { code: code.value.trim(), name: name.value.trim() };
@@ -22,6 +24,8 @@ export function PairScreen({ title }: { readonly title: string }) {
       return;
     }
     await becomeDevice(reply.value.device);
+    isAsking.value = true;
+    await wantLasting();
     // Loads the page again, so that everything begins with the new token.
     location.assign("/");
   };
@@ -41,6 +45,9 @@ export function PairScreen({ title }: { readonly title: string }) {
           onText={(text) => (name.value = text)}
         />
         {refusal.value && <Notice what={refusal.value.what} next={refusal.value.next_step} grave />}
+        {isAsking.value && (
+          <Notice icon="done" what="Paired." next="If the browser asks whether this page may keep data, allow it." />
+        )}
         <Submit>Pair</Submit>
       </form>
     </>

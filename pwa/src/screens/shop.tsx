@@ -9,6 +9,7 @@ import { Clamps } from "./shop/clamps.tsx";
 import { ClosedPage } from "./shop/closed_page.tsx";
 import { DeviceList } from "./shop/devices.tsx";
 import { Hours } from "./shop/hours.tsx";
+import { Records } from "./shop/records.tsx";
 import { ThisPhone } from "./shop/this_phone.tsx";
 
 /** The air, the units, the clamps, what this phone can do, and which devices there are. */
@@ -35,6 +36,7 @@ export function ShopScreen({ title }: { readonly title: string }) {
       <Hours />
       <Clamps />
       <DeviceList />
+      <Records />
       <Link to={WALL} class="button plain" icon="wall">
         <span>Wall: large figures for an old tablet</span>
       </Link>

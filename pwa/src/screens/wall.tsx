@@ -7,9 +7,11 @@ import { moment } from "../bench/clocks.ts";
 import { Link } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { MINUTE_MS } from "../durations.ts";
-import { advice, builds, now, quiet, ringing, running, shop } from "../live/state.ts";
+import { alone } from "../live/server_alarms.ts";
+import { advice, builds, now, quiet, ringing, running, shop, syncing } from "../live/state.ts";
 import { clockTime, digits, timeOfDay } from "../moments.ts";
 import { isNight } from "../phone/shop_hours.ts";
+import { aloneWords } from "./words/alone.ts";
 import { PieceTitle } from "./words/piece.tsx";
 
 const MOST = 4;
@@ -30,6 +32,7 @@ export function WallScreen() {
   const shown = running.value.slice(0, MOST);
   const [next] = advice.value.now;
   const view = builds.value.find(({ id }) => id === next?.build);
+  const ringsAlone = aloneWords(alone.value, syncing.value.state, now.value, "this screen");
   return (
     <>
       <header class="wall-top">
@@ -48,6 +51,11 @@ export function WallScreen() {
           <span class="unseen">Back to the bench</span>
         </Link>
       </header>
+      {ringsAlone && (
+        <p class="wall-hint" role="alert">
+          {ringsAlone}
+        </p>
+      )}
       {shown.length === 0 && <p class="wall-none">No clock runs.</p>}
       <ul class="wall-clocks" data-count={shown.length}>
         {shown.map((clock) => (

@@ -1,7 +1,7 @@
 /**
  * What the phone keeps, in IndexedDB.
  *
- * Opening reads one summary per build, the happenings of open builds, and recent air. Finished builds are read when
+ * Opening reads one summary per build, the happenings of open builds, recent air and the reading before. Finished builds are read when
  * somebody opens them.
  */
 import { type DBSchema, type IDBPDatabase, type IDBPObjectStore, type IDBPTransaction, openDB } from "idb";
@@ -9,6 +9,7 @@ import { type BuildSummary, isNeeded, SHOP } from "../bench/loaded_builds.ts";
 import type { Raw } from "../bench/read.ts";
 import { DAY_MS } from "../durations.ts";
 import type { Stamp } from "../wire.gen.ts";
+import { reopening } from "./reopening.ts";
 import { newDevice, newId, type RandomBytes } from "./stamp.ts";
 
 /** A photo on this phone; its bytes lie in `pictures`. kept_ms: since when. unsent: no server has it yet. */
@@ -52,7 +53,7 @@ export type Meta = {
 
 const FRESH: Meta = { device: "", n: 0, stamp: null, after: 0, log_epoch: "", taken_to: 0 };
 
-/** Air older than this says nothing about any clock that may still run. */
+/** Of the air before that only the last reading matters: it is what was known as the earliest running clock started. */
 const RECENT_MS = 60 * DAY_MS;
 
 const SHELVES = ["happenings", "outbox", "builds", "meta", "photos", "pictures"] as const;
@@ -63,19 +64,26 @@ type Shelf = (typeof SHELVES)[number];
 /**
  * Opens the phone's store, and makes it on the first day. Rejects when the browser allows no store.
  *
- * onBlocking: called when a newer page in another tab needs this one closed.
+ * onBlocking: called when a newer page in another tab needs this one closed. onReopened: called when the browser had
+ * ended the connection, and perhaps thrown the store away, and it is open again.
  */
-export function openDatabase(name: string, onBlocking: () => void): Promise<Database> {
+export function openDatabase(name: string, onBlocking: () => void, onReopened = () => {}): Promise<Database> {
+  return reopening((onEnd) => connect(name, onBlocking, onEnd), onReopened);
+}
+
+function connect(name: string, onBlocking: () => void, onEnd: () => void): Promise<Database> {
   return openDB<Shelves>(name, 3, {
     async upgrade(db, was, _now, tx) {
       const had = SHELVES_BY_VERSION[was] ?? SHELVES.length;
       for (const store of SHELVES.slice(had)) db.createObjectStore(store);
       if (was > 0 && was < 3) await renameEpoch(tx.objectStore("meta"));
     },
-    blocking(_now, _wanted, event) {
+    blocking(_now, wanted, event) {
       (event.target as IDBDatabase).close();
-      onBlocking();
+      if (wanted === null) onEnd();
+      else onBlocking();
     },
+    terminated: onEnd,
   });
 }
 
@@ -146,13 +154,11 @@ export type Opened = { readonly summaries: readonly BuildSummary[]; readonly raw
 export async function readOpen(db: Database, now: number): Promise<Opened> {
   const summaries = await db.getAll("builds");
   const ids = summaries.filter((one) => isNeeded(one) || one.unknown > 0).map(({ id }) => id);
+  const recent = newId(Math.max(0, now - RECENT_MS), (bytes) => bytes);
   const shelves = await Promise.all([
     readShelf(db, "shop"),
-    readShelf(
-      db,
-      "air",
-      newId(Math.max(0, now - RECENT_MS), (bytes) => bytes),
-    ),
+    readLastBefore(db, "air", recent),
+    readShelf(db, "air", recent),
     ...ids.map((id) => readBuild(db, id)),
   ]);
   return { summaries, raws: shelves.flat() };
@@ -166,6 +172,13 @@ export function readBuild(db: Database, build: string): Promise<Raw[]> {
 /** Everything on a shelf, from an id on. Ids begin with their time, so later ones stand later. */
 function readShelf(db: Database, shelf: string, from = ""): Promise<Raw[]> {
   return db.getAll("happenings", IDBKeyRange.bound([shelf, from], [shelf, "\uffff"]));
+}
+
+/** What stands last on a shelf before an id; nothing where none does. */
+async function readLastBefore(db: Database, shelf: string, id: string): Promise<Raw[]> {
+  const range = IDBKeyRange.bound([shelf, ""], [shelf, id], false, true);
+  const last = await db.transaction("happenings").store.openCursor(range, "prev");
+  return last ? [last.value] : [];
 }
 
 /** A value that `keep` wrote, by name; undefined when there is none. */

@@ -3,9 +3,11 @@ import { compare } from "../bench/book.ts";
 import type { BuildSummary } from "../bench/loaded_builds.ts";
 import { type Raw, readable } from "../bench/read.ts";
 import { whenOf } from "../bench/server_clock.ts";
+import { DAY_MS } from "../durations.ts";
+import type { EntryName, Stamp } from "../wire.gen.ts";
 import { type Database, metaIn, putMeta, shelfOf, type Writing, write } from "./database.ts";
 import { markAllUnsent } from "./photos.ts";
-import { laterStamp } from "./stamp.ts";
+import { bounded, laterStamp } from "./stamp.ts";
 
 /** The server takes no larger batches. */
 const MOST_HAPPENINGS = 500;
@@ -28,7 +30,11 @@ export function keepRecorded(
   return write(db, "strict", async (tx) => {
     const { n, stamp } = await metaIn(tx);
     const numbered = recorded.map((raw, i) => ({ ...raw, n: n + i + 1 }));
-    const last = numbered.reduce((latest, { at }) => laterStamp(latest, at), stamp);
+    const own = numbered.reduce<Stamp | null>(
+      (latest, { at }) => laterStamp(latest, at, Number.POSITIVE_INFINITY),
+      null,
+    );
+    const last = own ? laterStamp(bounded(stamp, own.ms + DAY_MS), own, Number.POSITIVE_INFINITY) : stamp;
     await Promise.all([
       putHappenings(tx, numbered),
       putSummaries(tx, summaries),
@@ -41,13 +47,25 @@ export function keepRecorded(
 
 /** The next batch to send, in order of numbers. */
 export async function nextBatch(db: Database): Promise<readonly Raw[]> {
-  const unsent = await db.getAll("outbox", undefined, MOST_HAPPENINGS);
+  return inOneRequest(await db.getAll("outbox", undefined, MOST_HAPPENINGS));
+}
+
+/** As many of them, from the first on, as the server takes at once. */
+function inOneRequest(raws: readonly Raw[]): readonly Raw[] {
   let bytes = 0;
-  const over = unsent.findIndex((raw) => {
+  const over = raws.findIndex((raw) => {
     bytes += new TextEncoder().encode(JSON.stringify(raw)).length;
     return bytes > MOST_BYTES;
   });
-  return over < 0 ? unsent : unsent.slice(0, Math.max(1, over));
+  return over < 0 ? raws : raws.slice(0, Math.max(1, over));
+}
+
+/** This phone's copies of these entries, as many as the server takes at once. */
+export async function copiesOf(db: Database, entries: readonly EntryName[]): Promise<readonly Raw[]> {
+  const shelves = (build: string) => (build ? [`build/${build}`] : ["shop", "air"]);
+  const keys = entries.flatMap(({ id, build }) => shelves(build).map((shelf): [string, string] => [shelf, id]));
+  const found = await Promise.all(keys.map((key) => db.get("happenings", key)));
+  return inOneRequest(found.flatMap((raw) => raw ?? []));
 }
 
 /** How much waits in the outbox, and since when. */

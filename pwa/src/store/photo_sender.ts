@@ -49,7 +49,7 @@ export class PhotoSender {
       await this.alone(async () => {
         for (const photo of unsent) {
           const reply = await this.send(photo);
-          if (reply.kind === "away" || this.retry.isStopped) return;
+          if (reply.kind === "away" || reply.kind === "garbled" || this.retry.isStopped) return;
           if (reply.kind === "refused") sentence = `${reply.problem.what} ${reply.problem.next_step}`;
           await this.show(sentence);
         }

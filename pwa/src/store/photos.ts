@@ -52,6 +52,15 @@ export function markSent(db: Database, sha256: string): Promise<void> {
   });
 }
 
+/** Has those of these photos that are here sent again: the server's are damaged. */
+export function markUnsent(db: Database, names: readonly string[]): Promise<void> {
+  return write(db, "relaxed", async (tx) => {
+    const photos = await Promise.all(names.map((name) => tx.objectStore("photos").get(name)));
+    const here = photos.flatMap((photo) => photo ?? []);
+    await Promise.all(here.map((photo) => tx.objectStore("photos").put({ ...photo, unsent: true }, photo.sha256)));
+  });
+}
+
 /** Has every photo sent again: the server was restored and may lack some. Sending one that it has does no harm. */
 export async function markAllUnsent(tx: Writing): Promise<void> {
   const photos = await tx.objectStore("photos").getAll();

@@ -38,6 +38,11 @@ export class RetryLoop {
     return this.stopped;
   }
 
+  /** Whether the work is to be done once more after the run that is under way. */
+  get isWantedAgain(): boolean {
+    return this.again;
+  }
+
   /** Runs the work at once, or once more after the run that is under way. */
   runNow(): void {
     if (this.stopped) return;

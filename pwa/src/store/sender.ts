@@ -5,21 +5,26 @@ import type { RefusalDetail } from "../wire.gen.ts";
 import { type Database, isFull } from "./database.ts";
 import { readWaiting, type Waiting } from "./outbox.ts";
 import { RetryLoop, type World } from "./retry.ts";
+import type { Explanation } from "./server_client.ts";
 import { type Outcome, roundTrip, type SyncLink } from "./sync.ts";
 
-/** How sync stands, in a word. away: the server does not answer. refused: the server, or this phone, says why in a sentence. */
+/**
+ * How sync stands, in a word. away: the server does not answer. garbled: what answers cannot be read. refused: the
+ * server, or this phone, says why in a sentence.
+ */
 export type SyncState =
   | "synced"
   | "sending"
   | "away"
+  | "garbled"
   | "refused"
   | "unpaired"
   | "page too old"
   | "server too old"
   | "phone full";
 
-/** How sync stands. sentence: the same in words. */
-export type SyncView = Waiting & { readonly state: SyncState; readonly sentence: string };
+/** How sync stands. sentence: the same in words. note: what else to know of the server's records, in a sentence. */
+export type SyncView = Waiting & { readonly state: SyncState; readonly sentence: string; readonly note?: string };
 
 const STATES: Readonly<Partial<Record<RefusalDetail["kind"], SyncState>>> = {
   "not-paired": "unpaired",
@@ -35,6 +40,11 @@ const SENTENCES = {
   "phone full": "This phone has no room left. Free some of it, and do not close this page until then.",
 };
 
+/** Before the server was asked for the first time, with what waits. */
+export function beforeAsking(waiting: Waiting): SyncView {
+  return { ...waiting, state: "sending", sentence: SENTENCES.sending };
+}
+
 /** How sync stands with these waiting too, recorded after `view`. It is never "synced" while something waits. */
 export function withWaiting(view: SyncView, raws: readonly Raw[]): SyncView {
   const waiting = view.waiting + raws.length;
@@ -49,6 +59,7 @@ export class Sender {
   private readonly link: SyncLink;
   private readonly tell: (view: SyncView) => void;
   private readonly retry: RetryLoop;
+  private waiting: Waiting = { waiting: 0, since: null };
 
   constructor(db: Database, link: SyncLink, world: World, tell: (view: SyncView) => void) {
     this.db = db;
@@ -75,21 +86,34 @@ export class Sender {
       do outcome = await roundTrip(this.db, this.link);
       while (outcome.kind === "done" && outcome.more && !this.retry.isStopped);
       if (outcome.kind === "refused") return await this.show(...refusal(outcome.problem));
-      return await this.show(outcome.kind === "away" ? "away" : "synced");
+      if (outcome.kind === "garbled") return await this.show("garbled", inWords(outcome.problem));
+      if (outcome.kind === "away") return await this.show("away");
+      return await this.show("synced", outcome.note && `${SENTENCES.synced} ${outcome.note}`, outcome.note);
     } catch (error) {
-      return isFull(error) ? this.show("phone full") : this.show("refused", fault(error));
+      return isFull(error) ? this.say("phone full") : this.say("refused", fault(error));
     }
   }
 
-  private async show(state: SyncState, sentence?: string): Promise<SyncState> {
-    const waiting = await readWaiting(this.db).catch(() => ({ waiting: 0, since: null }));
-    this.tell({ ...waiting, state, sentence: sentence ?? SENTENCES[state as keyof typeof SENTENCES] });
+  /** Counts what waits and says how sync stands; rejects when it cannot be counted. */
+  private async show(state: SyncState, sentence?: string, note?: string): Promise<SyncState> {
+    this.waiting = await readWaiting(this.db);
+    const isEarly = state === "synced" && this.retry.isWantedAgain; // another tab has recorded something since
+    return isEarly ? this.say("sending") : this.say(state, sentence, note);
+  }
+
+  /** Says how sync stands, with what was counted last. */
+  private say(state: SyncState, sentence = SENTENCES[state as keyof typeof SENTENCES], note?: string): SyncState {
+    this.tell(withWaiting({ ...this.waiting, state, sentence, ...(note && { note }) }, []));
     return state;
   }
 }
 
-function refusal({ kind, what, next_step }: RefusalDetail): [SyncState, string] {
-  return [STATES[kind] ?? "refused", `${what} ${next_step}`];
+function refusal(problem: RefusalDetail): [SyncState, string] {
+  return [STATES[problem.kind] ?? "refused", inWords(problem)];
+}
+
+function inWords({ what, next_step }: Explanation): string {
+  return `${what} ${next_step}`;
 }
 
 function fault(error: unknown): string {

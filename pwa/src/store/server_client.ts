@@ -9,11 +9,18 @@ import type { Refusal, RefusalDetail } from "../wire.gen.ts";
 /** Why something cannot be done, and what to do about it: one sentence each, for a person to read. */
 export type Explanation = Pick<RefusalDetail, "what" | "next_step" | "findings">;
 
-/** What came of a request. away: no network, too slow, or something else than the server answers at this address. */
+/**
+ * What came of a request. away: no network, or too slow. garbled: something answered, but not what the server says; its
+ * records may be damaged, or something else answers at this address.
+ */
 export type Reply<T> =
   | { readonly kind: "ok"; readonly value: T }
   | { readonly kind: "refused"; readonly problem: RefusalDetail }
-  | { readonly kind: "away"; readonly problem: Explanation };
+  | { readonly kind: "away"; readonly problem: Explanation }
+  | { readonly kind: "garbled"; readonly problem: Explanation };
+
+/** Thrown by what reads an answer when it is not of the form that it must have. */
+export class Garbled extends Error {}
 
 /** How long a request may take with the reading of its answer, ms. The server plans for a minute at most. */
 export const TIMEOUT_MS = { usual: 30_000, plan: 90_000, photo: 120_000 } as const;
@@ -35,9 +42,9 @@ const AWAY: Explanation = {
   next_step: "Look whether it runs and this device is on the shop's network, then try again.",
 };
 
-const UNREADABLE: Explanation = {
-  what: "The server's answer cannot be read.",
-  next_step: "Load the page again; if that does not help, update the server.",
+const GARBLED: Explanation = {
+  what: "The server's answer is garbled.",
+  next_step: "Load the page again; if that does not help, look under Shop and into the server's log.",
 };
 
 /** Asks the server. device: the name under which it knows this device. Never rejects. */
@@ -52,9 +59,10 @@ export async function ask<T>(device: string, path: string, question: Question<T>
   try {
     if (response.ok || response.status === NOT_MODIFIED) return { kind: "ok", value: await read(response) };
     const said: unknown = await response.json();
-    return isRefusal(said) ? { kind: "refused", problem: said.error } : { kind: "away", problem: UNREADABLE };
-  } catch {
-    return { kind: "away", problem: UNREADABLE };
+    return isRefusal(said) ? { kind: "refused", problem: said.error } : { kind: "garbled", problem: GARBLED };
+  } catch (error) {
+    const isGarbled = error instanceof Garbled || error instanceof SyntaxError;
+    return isGarbled ? { kind: "garbled", problem: GARBLED } : { kind: "away", problem: AWAY };
   }
 }
 
@@ -75,25 +83,44 @@ function requestOf(device: string, { method, body, etag }: Question<unknown>): R
 
 /** Whether that is the one shape in which the server refuses. */
 function isRefusal(said: unknown): said is Refusal {
-  return typeof said === "object" && said !== null && "error" in said;
+  if (typeof said !== "object" || said === null || !("error" in said)) return false;
+  const { error } = said;
+  return typeof error === "object" && error !== null && "what" in error && "next_step" in error && "kind" in error;
 }
 
 const RECONNECT_MS = MINUTE_MS;
 
 /**
- * Calls `onNudge` with the server's newest position whenever it moves, and whenever the stream is there again.
- *
- * Gives what ends it. The browser connects again by itself; where it gives up, after a refusal, this does a minute
- * later.
+ * Who listens. onNudge: called with the server's newest position whenever it moves, and whenever the stream is there
+ * again. onAlarms: called again and again with when the server last saw to its alarms, null for never. onBreak: called
+ * when a stream that was there breaks.
  */
-export function listen(onNudge: (position: number) => void): () => void {
+export type Listener = {
+  readonly onNudge: (position: number) => void;
+  readonly onAlarms: (ran: number | null) => void;
+  readonly onBreak: () => void;
+};
+
+/**
+ * Listens to the server's stream; gives what ends it.
+ *
+ * The browser connects again by itself; where it gives up, after a refusal, this does a minute later.
+ */
+export function listen({ onNudge, onAlarms, onBreak }: Listener): () => void {
   let source: EventSource | null = null;
+  let isThere = false;
   let timer: ReturnType<typeof setTimeout> | undefined;
   const open = () => {
     source = new EventSource("/live");
+    source.addEventListener("open", () => {
+      isThere = true;
+    });
     source.addEventListener("nudge", ({ data }) => onNudge(Number(data)));
+    source.addEventListener("alarms", ({ data }) => onAlarms(data === "" ? null : Number(data)));
     source.addEventListener("error", () => {
       if (source?.readyState === EventSource.CLOSED) timer = setTimeout(open, RECONNECT_MS);
+      if (isThere) onBreak();
+      isThere = false;
     });
   };
   open();

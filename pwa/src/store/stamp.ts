@@ -18,9 +18,14 @@ export function stampAfter(last: Stamp | null, now: number, device: string): Sta
   return { ms: last.ms + 1, counter: 0, device };
 }
 
-/** The later of two stamps. */
-export function laterStamp(a: Stamp | null, b: Stamp): Stamp {
-  return a && compareStamps(a, b) >= 0 ? a : b;
+/** The later of two stamps; `a` where `b` is ahead of `latestMs`, so that a wrong clock elsewhere drags no phone along. */
+export function laterStamp(a: Stamp | null, b: Stamp, latestMs: number): Stamp | null {
+  return b.ms > latestMs || (a && compareStamps(a, b) >= 0) ? a : b;
+}
+
+/** The stamp; null where it is ahead of `latestMs`: it says nothing, and stamps go by the time again. */
+export function bounded(stamp: Stamp | null, latestMs: number): Stamp | null {
+  return stamp && stamp.ms > latestMs ? null : stamp;
 }
 
 /** A UUIDv7 (RFC 9562, 5.7): 48 bits of time in ms, 74 bits of chance. */

@@ -7,11 +7,13 @@
 
 import type { BuildSummary } from "../bench/loaded_builds.ts";
 import type { Raw } from "../bench/read.ts";
+import { DAY_MS } from "../durations.ts";
 import type { RefusalDetail, SyncAnswer } from "../wire.gen.ts";
 import { type Database, type Meta, metaIn, putMeta, type Writing, write } from "./database.ts";
-import { dropTaken, nextBatch, putHappenings, putSummaries, refill } from "./outbox.ts";
-import type { Reply } from "./server_client.ts";
-import { laterStamp } from "./stamp.ts";
+import { copiesOf, dropTaken, nextBatch, putHappenings, putSummaries, refill } from "./outbox.ts";
+import { markUnsent } from "./photos.ts";
+import { type Explanation, Garbled, type Reply } from "./server_client.ts";
+import { bounded, laterStamp } from "./stamp.ts";
 
 /** The version of the messages that this page speaks. */
 const WIRE = 2;
@@ -22,18 +24,24 @@ export type SyncBody = {
   readonly log_epoch: string;
   readonly after: number;
   readonly happenings: readonly Raw[];
+  readonly healing?: readonly Raw[];
 };
 
-/** How sync reaches the server and the page. fold: shows what came; gives the summaries of the builds it touched. */
+/**
+ * How sync reaches the server and the page. fold: shows what came; gives the summaries of the builds it touched.
+ * offered: ids of damaged entries that this phone has sent again, or does not have.
+ */
 export type SyncLink = {
+  readonly offered: Set<string>;
   readonly ask: (body: SyncBody, device: string) => Promise<Reply<SyncAnswer>>;
   readonly fold: (came: readonly Raw[]) => Promise<readonly BuildSummary[]>;
 };
 
-/** more: there is more to fetch or to send. */
+/** more: there is more to fetch or to send. note: what else to know of the server's records, in a sentence. */
 export type Outcome =
-  | { readonly kind: "done"; readonly more: boolean }
+  | { readonly kind: "done"; readonly more: boolean; readonly note?: string }
   | { readonly kind: "away" }
+  | { readonly kind: "garbled"; readonly problem: Explanation }
   | { readonly kind: "refused"; readonly problem: RefusalDetail };
 
 const AWAY: Outcome = { kind: "away" };
@@ -44,6 +52,7 @@ export async function roundTrip(db: Database, link: SyncLink): Promise<Outcome> 
   const happenings = await nextBatch(db);
   const reply = await link.ask({ page: WIRE, log_epoch: meta.log_epoch, after: meta.after, happenings }, meta.device);
   if (reply.kind === "away") return AWAY;
+  if (reply.kind === "garbled") return reply;
   if (reply.kind === "refused") return isOutOfStep(reply.problem) ? resync(db, link, meta) : reply;
   const answer = reply.value;
   if (wasRestored(answer, meta)) return resync(db, link, meta);
@@ -53,7 +62,53 @@ export async function roundTrip(db: Database, link: SyncLink): Promise<Outcome> 
     if (last) await dropTaken(tx, last.n);
     await moveTo(tx, answer);
   });
-  return { kind: "done", more: answer.more || (await db.count("outbox")) > 0 };
+  await heal(db, link, meta.device, answer);
+  return done(answer, answer.more || (await db.count("outbox")) > 0);
+}
+
+function done({ early = [], damaged = [] }: SyncAnswer, more: boolean): Outcome {
+  const waits = early.length === 1 ? "1 thing waits" : `${early.length} things wait`;
+  const lost = damaged.length === 1 ? "1 entry is" : `${damaged.length} entries are`;
+  const note = [
+    early.length > 0 && `${waits} at the server: the time is far ahead of its clock. Look under Shop.`,
+    damaged.length > 0 && `${lost} damaged at the server. Look under Shop.`,
+  ].filter((said) => said !== false);
+  return { kind: "done", more, ...(note.length > 0 && { note: note.join(" ") }) };
+}
+
+/**
+ * Sends what the server cannot read any more and this phone has, each entry once while the page is open. Photos go
+ * with the next ones. A failure costs nothing: the next page that is opened tries again.
+ */
+async function heal(
+  db: Database,
+  link: SyncLink,
+  device: string,
+  { damaged = [], damaged_photos = [], position, log_epoch }: SyncAnswer,
+): Promise<void> {
+  if (damaged_photos.length > 0) await markUnsent(db, damaged_photos);
+  const lost = damaged.filter(({ id }) => !link.offered.has(id));
+  if (lost.length === 0) return;
+  const healing = await copiesOf(db, lost);
+  for (const { id } of healing.length > 0 ? healing : lost) link.offered.add(id);
+  if (healing.length === 0) return;
+  await link.ask({ page: WIRE, log_epoch, after: position, happenings: [], healing }, device);
+}
+
+/** Reads an answer of /sync. Rejects with SyntaxError or Garbled. */
+export async function readAnswer(response: Response): Promise<SyncAnswer> {
+  const said = (await response.json()) as SyncAnswer;
+  const counts = [said?.taken_to, said?.position, said?.server_time];
+  const isWhole = counts.every(Number.isSafeInteger) && Array.isArray(said.happenings) && said.happenings.every(isRaw);
+  if (!isWhole || typeof said.log_epoch !== "string" || typeof said.more !== "boolean") throw new Garbled("/sync");
+  return said;
+}
+
+/** Whether that has all that every happening has. */
+function isRaw(value: unknown): value is Raw {
+  const { id, build, at, about, what } = (value ?? {}) as Partial<Raw>;
+  const isText = [id, build, at?.device, what?.kind].every((text) => typeof text === "string");
+  return isText && [at?.ms, at?.counter].every(Number.isFinite) && Array.isArray(about);
 }
 
 /** Whether the server or this phone was restored: the log is another, or one lacks numbers that the other knows. */
@@ -72,7 +127,7 @@ async function resync(db: Database, link: SyncLink, { device }: Meta): Promise<O
   for (let [after, log_epoch] = [0, ""]; ; ) {
     const reply = await link.ask({ page: WIRE, log_epoch, after, happenings: [] }, device);
     if (reply.kind === "away") return AWAY;
-    if (reply.kind === "refused") return reply;
+    if (reply.kind !== "ok") return reply;
     const answer = reply.value;
     if (log_epoch !== "" && answer.log_epoch !== log_epoch) known.clear();
     for (const { id } of answer.happenings as readonly Raw[]) known.add(id);
@@ -82,7 +137,9 @@ async function resync(db: Database, link: SyncLink, { device }: Meta): Promise<O
       await refill(tx, answer.taken_to, known);
       await moveTo(tx, answer);
     });
-    if (!answer.more) return { kind: "done", more: (await db.count("outbox")) > 0 };
+    if (answer.more) continue;
+    await heal(db, link, device, answer);
+    return done(answer, (await db.count("outbox")) > 0);
   }
 }
 
@@ -97,7 +154,8 @@ async function keepAnswer(
   const summaries = await link.fold(came);
   await write(db, "relaxed", async (tx) => {
     const { stamp } = await metaIn(tx);
-    const last = came.reduce((latest, { at }) => laterStamp(latest, at), stamp);
+    const latestMs = answer.latest_ms ?? answer.server_time + DAY_MS;
+    const last = came.reduce((latest, { at }) => laterStamp(latest, at, latestMs), bounded(stamp, latestMs));
     await Promise.all([putHappenings(tx, came), putSummaries(tx, summaries), putMeta(tx, { stamp: last })]);
     await also(tx);
   });

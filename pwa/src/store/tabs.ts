@@ -2,11 +2,15 @@
 import type { Raw } from "../bench/read.ts";
 import type { SyncView } from "./sender.ts";
 
-/** What tabs send each other. recorded: the sending tab has written it down. came: from the server. sync: there is something to send. */
+/**
+ * What tabs send each other. recorded: the sending tab has written it down. came: from the server. sync: there is
+ * something to send. alarms: when the server last saw to them.
+ */
 export type TabMessage =
   | { readonly kind: "recorded"; readonly raws: readonly Raw[] }
   | { readonly kind: "came"; readonly raws: readonly Raw[] }
   | { readonly kind: "syncing"; readonly view: SyncView }
+  | { readonly kind: "alarms"; readonly ran: number | null }
   | { readonly kind: "sync" };
 
 const NAME = "benchbell";

@@ -109,13 +109,18 @@ def marks_of(told):
 
 
 def in_clamps_ms(start, airs):
-    """The time in clamps by the coldest air until it is over; readings are known ones up to now, earliest first."""
-    before = [h for h in airs if start - 12 * HOUR_MS <= h.at.ms <= start]
+    """The time in clamps by the coldest air until it is over; readings are known ones up to now, earliest first.
+
+    Of a reading from more than 12 hours before, and the planned time, the longer; until somebody reads the air again.
+    """
+    before = [h for h in airs if h.at.ms <= start]
     coldest = before[-1].what.celsius if before else None
+    old = bool(before) and before[-1].at.ms < start - 12 * HOUR_MS
     for h in airs:
         needed = COLD_MS if coldest is not None and coldest < COLD_BELOW else WARM_MS
         if start < h.at.ms < start + needed:
-            coldest = h.what.celsius if coldest is None else min(coldest, h.what.celsius)
+            coldest = h.what.celsius if coldest is None or old else min(coldest, h.what.celsius)
+            old = False
     return COLD_MS if coldest is not None and coldest < COLD_BELOW else WARM_MS
 
 

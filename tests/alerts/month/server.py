@@ -6,6 +6,7 @@ from alerts.month.phone import Steps
 from benchbell.alerts.alarm_loop import AlarmLoop
 from benchbell.alerts.bell import Bell
 from benchbell.alerts.clock_tracker import ClockTracker
+from benchbell.alerts.heartbeat import Heartbeat
 from benchbell.alerts.push_queue import PushQueue
 from benchbell.alerts.server_clock import ServerClock
 from benchbell.alerts.webpush import key_from
@@ -57,7 +58,7 @@ class Server:
         tracker = ClockTracker(self.records, clock)
         push_queue = PushQueue(self.records, self.settings, KEY, wake.set)
         push_queue.push = self.push
-        self.alarm_loop = AlarmLoop(self.records, clock, tracker, push_queue, Bell(), wake)
+        self.alarm_loop = AlarmLoop(self.records, clock, tracker, push_queue, Bell(), wake, Heartbeat(self.now))
         self.alarm_loop.longest_sleep_s = 1e9  # no timer runs here: time is told, and never jumps unseen
         await self.alarm_loop.restore()
         self.up.set(self.now(), True)

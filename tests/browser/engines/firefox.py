@@ -13,6 +13,7 @@ from browser.conftest import PATIENCE, PHONE, until
 from websocket import WebSocket, create_connection
 
 CALM = 'user_pref("ui.prefersReducedMotion", 1);\n'
+PRIVATE = 'user_pref("browser.privatebrowsing.autostart", true);\n'
 
 
 class Firefox:
@@ -60,11 +61,11 @@ class Firefox:
 
 
 @contextmanager
-def firefox(folder: Path) -> Iterator[Firefox]:
-    """A running one with a new profile, of which nothing is left afterwards."""
+def firefox(folder: Path, choices: str = "") -> Iterator[Firefox]:
+    """A running one with a new profile, of which nothing is left afterwards. choices: further lines of `user.js`."""
     profile = folder / "profile"
     profile.mkdir()
-    (profile / "user.js").write_text(CALM)
+    (profile / "user.js").write_text(CALM + choices)
     listens = profile / "WebDriverBiDiServer.json"
     command = ["firefox-esr", "--headless", "--no-remote", "--profile", profile, "--remote-debugging-port", "0"]
     with (folder / "firefox.log").open("wb") as log:

@@ -19,6 +19,7 @@ def test_a_glue_up_goes_on_with_the_server_dead_rings_when_due_and_syncs_without
         tap(tab, MAIN, deed)
     sees(tab, ".status-line", "In clamps")
     sees(tab, "[role=status]", "All is with the server")
+    assert [] == [line for line in texts(tab, ".sync-line") if "newer page" in line]
 
     server.kill()
     tab.reload()

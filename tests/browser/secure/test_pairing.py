@@ -6,6 +6,12 @@ from browser.maker import expect_synced, open_operation, start_build, tap
 from browser.secure.pairing import pair_at
 from playwright.sync_api import expect
 
+ASKED = """
+const persist = navigator.storage.persist.bind(navigator.storage);
+navigator.storage.persist = () => { sessionStorage.asked = "to keep"; return persist(); };
+"""
+"""Notes that the page asked the browser to keep its data."""
+
 
 def test_the_square_on_the_terminal_holds_the_address_by_name_and_the_code_in_letters(shop):
     address, code = shop.scanned().split("/pair#")
@@ -16,7 +22,9 @@ def test_the_square_on_the_terminal_holds_the_address_by_name_and_the_code_in_le
 
 def test_a_phone_that_scans_the_square_is_paired_and_in_sync_and_no_other_by_the_same_code(phone, shop):
     square = shop.scanned()
+    phone.add_init_script(ASKED)
     pair_at(phone, square, "Phone in the apron")
+    assert phone.evaluate("sessionStorage.asked") == "to keep"
     start_build(phone, name="For the hall")
     open_operation(phone, "Cut the sides")
     tap(phone, "Begin")

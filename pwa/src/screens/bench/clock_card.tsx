@@ -1,6 +1,7 @@
 import "./clock_card.css";
+import { calendarOf, madeEntry } from "../../alerts/calendar.ts";
 import type { RunningClock } from "../../alerts/schedule.ts";
-import { CLOCKS, clockRemark, isUrgent, TOO_COLD } from "../../bench/clock_kinds.ts";
+import { CLOCKS, clockRemark, isUrgent } from "../../bench/clock_kinds.ts";
 import { moment } from "../../bench/clocks.ts";
 import { HAPPENINGS } from "../../bench/happening_kinds.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
@@ -9,10 +10,12 @@ import { ClockRule, TimeLeft } from "../../controls/clock.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { HOUR_MS } from "../../durations.ts";
 import { record } from "../../live/record.ts";
-import { now } from "../../live/state.ts";
-import { clockTime, digits } from "../../moments.ts";
+import { now, quiet } from "../../live/state.ts";
+import { clockTime, digits, iso } from "../../moments.ts";
+import { openCalendarFile } from "../../phone/calendar_file.ts";
 import { subjectsOf } from "../operation/steps.ts";
 import { operationPath } from "../paths.ts";
+import { airWarning } from "../words/air.ts";
 import { operationOf } from "../words/names.ts";
 import { PieceTitle } from "../words/piece.tsx";
 
@@ -28,12 +31,13 @@ export function ClockCard({ clock, view, own = false, grouped = false }: CardPro
   const words = CLOCKS[clock.kind];
   const due = moment(clock);
   const urgent = isUrgent(clock.kind);
+  const warning = airWarning(clock);
   return (
     <article class={`clock-card ${clock.phase}${urgent ? " urgent" : ""}`}>
       <p class="clock-name">
         <Icon name={clock.phase === "running" ? words.icon : "bell"} />
         <strong>{words.name}</strong>
-        <time dateTime={new Date(due).toISOString()}>{clockTime(due, now.value)}</time>
+        <time dateTime={iso(due)}>{clockTime(due, now.value)}</time>
       </p>
       {clock.phase === "due" && clock.most === null ? (
         <p class="now-word">Now</p>
@@ -46,18 +50,18 @@ export function ClockCard({ clock, view, own = false, grouped = false }: CardPro
       )}
       <ClockRule from={clock.started} to={due} now={now.value} words={words.name} />
       <p class="meaning">{words[clock.phase]}</p>
-      {clock.too_cold && (
+      {warning && (
         <p class="look">
           <Icon name="thermometer" />
-          <span>{TOO_COLD}</span>
+          <span>{warning}</span>
         </p>
       )}
       <ClockRemark clock={clock} />
       <EndClock clock={clock} view={view} own={own} />
       {own && clock.phase === "running" && clock.least !== null && (
-        <a class="way" href={calendarEntry(view.id, clock)}>
+        <button type="button" class="way" onClick={() => void intoCalendar(view, clock)}>
           Into my calendar
-        </a>
+        </button>
       )}
       {!own && !grouped && (
         <Link to={operationPath(view.id, clock.operation)} class="card-way">
@@ -87,6 +91,7 @@ export function ClockRow({ clock, view, own = false }: RowProps) {
   const words = CLOCKS[clock.kind];
   const isOver = clock.phase !== "running";
   const until = clockTime(due, now.value);
+  const warning = airWarning(clock);
   const line = (
     <>
       <Icon name={words.icon} />
@@ -99,6 +104,7 @@ export function ClockRow({ clock, view, own = false }: RowProps) {
               ? [`${words.running} Until ${until}.`, clockRemark(clock)].join(" ")
               : `${words.name}, until ${until}`}
         </small>
+        {warning && <small class="look">{warning}</small>}
       </span>
       <strong class="figure">{isOver ? "Now" : digits(due - now.value)}</strong>
     </>
@@ -111,9 +117,10 @@ export function ClockRow({ clock, view, own = false }: RowProps) {
   );
 }
 
-/** The server's file with this clock as one entry that has an alarm, for a phone that will be out of reach. */
-function calendarEntry(build: string, { operation, kind }: RunningClock): string {
-  return `/builds/${build}/clocks/${operation}/${kind}.ics`;
+/** Gives the phone's calendar this clock as one entry that has an alarm, for when the page is closed. */
+async function intoCalendar(view: BuildView, clock: RunningClock): Promise<void> {
+  const made = await madeEntry(view, clock, quiet.value, now.value);
+  await openCalendarFile(made.uid, calendarOf(made));
 }
 
 const SOON_MS = 4 * HOUR_MS;

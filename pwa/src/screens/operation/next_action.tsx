@@ -1,18 +1,22 @@
 import { useSignal } from "@preact/signals";
+import { isOld } from "../../bench/air.ts";
 import type { What } from "../../bench/book.ts";
 import { HAPPENINGS, type Step } from "../../bench/happening_kinds.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Button, Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
-import { HOUR_MS } from "../../durations.ts";
 import { record } from "../../live/record.ts";
 import { advice, builds, now, shop } from "../../live/state.ts";
 import type { Operation } from "../../wire.gen.ts";
 import { operationPath, partPath } from "../paths.ts";
 import { fullTitle, titleOf } from "../words/names.ts";
+import { AskForAir } from "./ask_for_air.tsx";
 import { objectionTo } from "./objections.ts";
 import { BeginDialog, EarlyDialog, FinishDialog } from "./reason_dialogs.tsx";
 import { nextStep, subjectsOf } from "./steps.ts";
+
+/** The steps up to the glue. */
+const BEFORE_GLUE: ReadonlySet<Step> = new Set(["began", "mixed", "glue-on"]);
 
 type NextActionProps = { readonly view: BuildView; readonly operation: Operation };
 
@@ -38,6 +42,7 @@ export function NextAction({ view, operation }: NextActionProps) {
   };
   return (
     <div class="deeds">
+      {BEFORE_GLUE.has(step) && <AskForAir operation={operation} />}
       <p class="hint">{objection ?? hint}</p>
       <Button kind="main" icon={step === "finished" ? "done" : "onward"} onTap={tap}>
         {button}
@@ -63,12 +68,10 @@ function happeningOf(operation: string, step: Step, reason: string): What {
   return step === "glue-on" || step === "coat-on" ? { kind: step, operation, ...air() } : { kind: step, operation };
 }
 
-const STALE_MS = 12 * HOUR_MS;
-
 /** The last reading of the air, when it is not too old to say anything. */
 function air(): { celsius: number | null; humidity: number | null } {
   const last = shop.value.readings.at(-1);
-  if (!last || now.value - last.ms > STALE_MS) return { celsius: null, humidity: null };
+  if (!last || isOld(last, now.value)) return { celsius: null, humidity: null };
   return { celsius: last.celsius, humidity: last.humidity ?? null };
 }
 

@@ -1,13 +1,13 @@
 /** What speaks against going on with an operation: what comes before it, running clocks, and what is left open. */
 
 import type { RunningClock } from "../../alerts/schedule.ts";
-import { TOO_COLD } from "../../bench/clock_kinds.ts";
 import { heldBy } from "../../bench/clocks.ts";
 import type { Step } from "../../bench/happening_kinds.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { now, running } from "../../live/state.ts";
 import { clockTime } from "../../moments.ts";
 import type { Operation } from "../../wire.gen.ts";
+import { airWarning } from "../words/air.ts";
 import { counted, listed, titleOf } from "../words/names.ts";
 
 /** Clocks of earlier operations that must run out before this one begins. */
@@ -40,7 +40,7 @@ export function objectionTo(view: BuildView, operation: Operation, step: Step): 
   if (step === "clamps-off") {
     const clock = keepingClamps(view, operation);
     if (!clock) return null;
-    return clock.too_cold ? TOO_COLD : `Not before ${clockTime(clock.least ?? now.value, now.value)}.`;
+    return clock.too_cold ? airWarning(clock) : `Not before ${clockTime(clock.least ?? now.value, now.value)}.`;
   }
   return step === "finished" ? whatIsLeft(operation, state) : null;
 }

@@ -1,4 +1,4 @@
-import { CLOCKS, TOO_COLD } from "../../bench/clock_kinds.ts";
+import { CLOCKS } from "../../bench/clock_kinds.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Button, Link } from "../../controls/button.tsx";
 import { Dialog } from "../../controls/dialog.tsx";
@@ -7,6 +7,7 @@ import { now } from "../../live/state.ts";
 import { clockTime, span } from "../../moments.ts";
 import type { Operation } from "../../wire.gen.ts";
 import { operationPath } from "../paths.ts";
+import { airWarning } from "../words/air.ts";
 import { titleOf } from "../words/names.ts";
 import { Checks } from "./checks.tsx";
 import { holding, keepingClamps } from "./objections.ts";
@@ -64,7 +65,7 @@ export function EarlyDialog({ view, operation, onReason, onClose }: AskProps) {
       onReason={onReason}
       onClose={onClose}
     >
-      {clock?.too_cold && <p>{TOO_COLD}</p>}
+      {clock && airWarning(clock) && <p>{airWarning(clock)}</p>}
       {due !== null && due > now.value && (
         <p>
           They should stay on until <strong>{clockTime(due, now.value)}</strong>, {span(due - now.value)} more. A joint

@@ -1,6 +1,8 @@
 import { useSignal } from "@preact/signals";
 import { Button } from "../../controls/button.tsx";
+import { lasting } from "../../live/keeping.ts";
 import { now, syncing } from "../../live/state.ts";
+import type { Lasting } from "../../phone/lasting.ts";
 import { askPermission, permission } from "../../phone/notify.ts";
 import { canSound } from "../../phone/sound.ts";
 import { canKeepAwake } from "../../phone/wake.ts";
@@ -11,7 +13,7 @@ type Sense = { readonly able: boolean; readonly what: string; readonly next?: st
 /** How this device can ring now, and what is missing for the rest. */
 export function ThisPhone() {
   const allowed = useSignal(permission());
-  const senses: readonly Sense[] = [sound(), buzz(), notices(allowed.value), awake(), kept()];
+  const senses: readonly Sense[] = [sound(), buzz(), notices(allowed.value), awake(), opens(), ...kept()];
   return (
     <section class="block">
       <h2>This device</h2>
@@ -83,8 +85,27 @@ function awake(): Sense {
     : { able: false, what: "Cannot keep the screen on.", next: "Set the screen's time-out longer for glue-ups." };
 }
 
+/** Whether what is recorded stays; nothing before the browser has said. */
+function kept(): readonly Sense[] {
+  return lasting.value ? [KEPT[lasting.value]] : [];
+}
+
+const KEPT: Readonly<Record<Lasting, Sense>> = {
+  promised: { able: true, what: "Keeps what is recorded until somebody clears it." },
+  "not promised": {
+    able: false,
+    what: "Keeps what is recorded, but the browser may throw it away to make room.",
+    next: "Add the page to the home screen. A private window keeps nothing once it is closed.",
+  },
+  private: {
+    able: false,
+    what: "Keeps nothing once this private window is closed.",
+    next: "Open the page in a usual window.",
+  },
+};
+
 /** Whether the page opens without a network. */
-function kept(): Sense {
+function opens(): Sense {
   return navigator.serviceWorker?.controller
     ? { able: true, what: "Opens with no network." }
     : {

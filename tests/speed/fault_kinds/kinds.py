@@ -1,0 +1,42 @@
+"""Every kind of fault, in the order in which they are tried."""
+
+from speed.fault_kinds import clocks, crashes, damage, devices, disk, folders, network, pages, push, stamps, strangers
+from speed.fault_kinds.trial import Kind
+
+KINDS = (
+    Kind("kill-under-load", crashes.kill_under_load),
+    Kind("kill-at-start", crashes.kill_at_start),
+    Kind("answers-lost", network.answers_lost),
+    Kind("cut-within-batch", network.cut_within_batch),
+    Kind("garbled-answers", network.garbled_answers),
+    Kind("suspended", crashes.suspended),
+    Kind("disk-full-at-start", disk.start_full),
+    Kind("disk-full-at-sync", disk.sync_full),
+    Kind("disk-full-at-photo", disk.photo_full),
+    Kind("disk-full-at-calendar", disk.calendar_full),
+    Kind("byte-in-entry", damage.byte_in_entry),
+    Kind("byte-in-clock", damage.byte_in_clock),
+    Kind("byte-in-index", damage.byte_in_index),
+    Kind("byte-in-photo", damage.byte_in_photo),
+    Kind("wall-behind", clocks.behind_then_right),
+    Kind("wall-set-back", clocks.set_back),
+    Kind("wall-ahead", clocks.ahead_for_one_entry),
+    Kind("boot-with-early-wall", clocks.boot_with_early_wall),
+    Kind("stamp-hours-ahead", stamps.ahead_by_hours),
+    Kind("stamp-of-2100", stamps.of_2100),
+    Kind("stamp-largest", stamps.largest),
+    Kind("phone-ahead", pages.phone_ahead),
+    Kind("page-garbled-answers", pages.garbled_answers),
+    Kind("page-poisoned-log", pages.poisoned_log),
+    Kind("two-servers", folders.two_servers),
+    Kind("restore-over", folders.restore_over),
+    Kind("restore-cut", folders.restore_cut),
+    Kind("backup-cut", folders.backup_cut),
+    Kind("wrong-codes", strangers.wrong_codes),
+    Kind("header-floods", strangers.header_floods),
+    Kind("dripping-bodies", strangers.dripping_bodies),
+    Kind("chunks-after-refusal", strangers.chunks_after_refusal),
+    Kind("revoked-junk", devices.revoked_junk),
+    Kind("decompression-bomb", devices.decompression_bomb),
+    Kind("push-away", push.service_away),
+)
