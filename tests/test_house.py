@@ -23,8 +23,8 @@ MAY_IMPORT = {
     "recipe": {"durations", "findings", "trade"},
     "bench": {"durations", "findings", "trade", "recipe"},
     "labels": {"durations", "findings", "trade", "recipe", "bench"},
-    "buildlog": {"durations", "moments", "findings", "trade", "recipe", "bench", "labels"},
-    "store": {"durations", "findings", "trade", "recipe", "bench"},
+    "buildlog": {"durations", "moments", "findings", "trade", "recipe", "bench", "labels", "picture_size"},
+    "store": {"durations", "findings", "trade", "recipe", "bench", "picture_size"},
     "alerts": {
         "durations",
         "moments",

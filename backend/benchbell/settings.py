@@ -38,6 +38,7 @@ class Settings(Struct, frozen=True):
     alerts/server_clock.py's, which never jumps. random_bytes: that many random bytes. bell: the words of a command to
     run when a clock is due. contact: "mailto:…" or "https://…" for push services, or "". loopback_push: allow pushes to
     this machine, for tests. prove_s: seconds for which an exact solver, if installed, works on each plan; 0 for none.
+    backup_to: a folder for a backup a day, or None. keep_backups: how many of them to keep.
     """
 
     data: Path
@@ -52,3 +53,5 @@ class Settings(Struct, frozen=True):
     contact: str = ""
     loopback_push: bool = False
     prove_s: float = 0
+    backup_to: Path | None = None
+    keep_backups: int = 14

@@ -10,6 +10,7 @@ from browser.camera import camera_picture, expect_shown, picture_at, take
 from browser.conftest import open_page
 from browser.full_phone import FILL_UP
 from browser.maker import STATUS_WORDS, expect_synced, log_of, open_operation, start_build
+from full_disk import fill_disk_of, make_room_for
 from PIL import Image
 from playwright.sync_api import expect
 from pypdfium2.raw import FPDF_PAGEOBJ_IMAGE
@@ -107,6 +108,28 @@ def test_the_same_picture_may_be_chosen_for_two_parts_and_a_file_that_is_none_is
     take(phone, {"name": "list.jpg", "mimeType": "image/jpeg", "buffer": b"no picture at all"})
 
     expect(phone.get_by_role("alert")).to_contain_text("This picture cannot be read here. Take it with the camera")
+
+
+def test_a_photo_that_finds_no_room_on_the_server_waits_on_the_phone_which_says_why(new_phone, server):
+    phone = new_phone()
+    open_page(phone)
+    build = start_build(phone)
+    expect_synced(phone)
+    open_operation(phone, "Cut the sides")
+    fill_disk_of(server.process.pid)
+    take(phone, camera_picture())
+    expect_shown(phone)
+    status = phone.get_by_role("status").first
+    expect(status).to_contain_text("1 thing and 1 photo wait on this phone")
+    expect(status).to_contain_text("is full. Make room, then try again; what waits on the phones stays there.")
+    phone.goto("about:blank")
+    open_page(phone, f"/b/{build}/o/A%2Fcut-sides")
+    expect_shown(phone)
+    make_room_for(server.process.pid)
+
+    expect_synced(phone)
+    (photo,) = log_of(server, build)["photos"]
+    assert hashlib.sha256(picture_at(server, photo["sha256"])).hexdigest() == photo["sha256"]
 
 
 def test_a_full_phone_says_that_the_photo_was_not_kept(new_phone, server):

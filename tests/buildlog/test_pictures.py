@@ -27,10 +27,12 @@ def jpeg(shade: int, size=(1600, 1200)) -> bytes:
     return made.getvalue()
 
 
-def png_of_untold_size() -> bytes:
-    """The head of a picture that would fill the server's memory. ISO/IEC 15948, 11.2.2."""
-    head = b"IHDR" + struct.pack(">IIBBBBB", 60_000, 60_000, 8, 2, 0, 0, 0)
-    return b"\x89PNG\r\n\x1a\n" + struct.pack(">I", 13) + head + struct.pack(">I", zlib.crc32(head))
+def png_of_untold_size(side: int) -> bytes:
+    """A whole picture that would fill the server's memory, in few bytes. W3C PNG, third edition, 5."""
+    head = struct.pack(">IIBBBBB", side, side, 8, 2, 0, 0, 0)
+    pieces = ((b"IHDR", head), (b"IDAT", zlib.compress(bytes(100_000))), (b"IEND", b""))
+    chunks = (struct.pack(">I", len(c)) + name + c + struct.pack(">I", zlib.crc32(name + c)) for name, c in pieces)
+    return b"\x89PNG\r\n\x1a\n" + b"".join(chunks)
 
 
 def name_of(body: bytes) -> str:
@@ -84,7 +86,11 @@ def test_a_photo_that_has_not_arrived_is_told_and_is_no_error():
 
 
 @pytest.mark.parametrize(
-    "body", [b"", b"\xff\xd8\xff", jpeg(1)[:300], b"\x89PNG\r\n\x1a\n" + b"\0" * 40, b"RIFFWEBP", png_of_untold_size()]
+    "body",
+    [
+        *(b"", b"\xff\xd8\xff", jpeg(1)[:300], b"\x89PNG\r\n\x1a\n" + b"\0" * 40, b"RIFFWEBP"),
+        *(png_of_untold_size(side) for side in (100_000, 60_000, 12_000, 5_100)),
+    ],
 )
 def test_a_damaged_picture_is_told_and_the_rest_of_the_log_stands(body):
     words = words_of(pages_of(book_with(("0" * 64, ("A/side-1",), "")), {"0" * 64: body}))

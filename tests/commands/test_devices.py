@@ -2,6 +2,7 @@
 
 import hashlib
 import json
+from pathlib import Path
 
 import httpx
 import pytest
@@ -50,6 +51,23 @@ def test_a_lost_phone_is_revoked_reviewed_and_its_work_taken(tmp_path, capsys):
     assert [body.decode() for body in bodies(1, 2, device.id)] == reviewed.splitlines()
     assert "2 happenings of lost phone are in the log now.\n" == taken
     assert 2 == ask_records(tmp_path, lambda records: records.newest_position())
+
+
+def test_what_cannot_be_taken_is_said_and_can_be_deleted(tmp_path, capsys):
+    device = device_in(tmp_path, "lost phone")
+    late = b'{"page":2,"after":0,"happenings":[7,' + b",".join(bodies(1, 2, device.id)) + b"]}"
+    run(capsys, "devices", "revoke", "lost phone", "--data", tmp_path)
+    ask_records(tmp_path, lambda records: records.keep_in_quarantine(device.id, late, 1_764_072_060_000))
+    _, taken, _ = run(capsys, "devices", "accept", "lost phone", "--data", tmp_path)
+    _, deleted, _ = run(capsys, "devices", "discard", "lost phone", "--data", tmp_path)
+    _, listed, _ = run(capsys, "devices", "--data", tmp_path)
+
+    assert (
+        "2 happenings of lost phone are in the log now. 1 could not be taken and stay aside. "
+        "Look at them with benchbell devices review, or delete them with benchbell devices discard.\n"
+    ) == taken
+    assert "1 happenings of lost phone are deleted.\n" == deleted
+    assert "to review" not in listed
 
 
 def test_of_two_devices_with_one_name_the_welcome_one_is_meant(tmp_path):
@@ -101,11 +119,12 @@ def test_a_backup_of_a_running_server_is_restored_elsewhere(tmp_path):
     port = free_port()
     url = f"http://127.0.0.1:{port}"
     with serving(tmp_path, "--local", "--demo", "--port", port, url=url):
-        write_whole(tmp_path / "data" / "photos" / PICTURE[:2] / PICTURE, b"a picture")
+        photo = Path("photos", PICTURE[:2], PICTURE)
+        write_whole(tmp_path / "data" / photo, b"a picture")
         made = json.loads(command("backup", tmp_path / "copy.zip", "--json", "--data", tmp_path / "data").stdout)
     back = command("restore", tmp_path / "copy.zip", "--data", tmp_path / "elsewhere")
     happenings = ask_records(tmp_path / "elsewhere", lambda records: records.newest_position())
 
     assert made["happenings"] == happenings > 10
     assert back.stdout.startswith(f"Restored and checked: {happenings} happenings, {made['files']} files")
-    assert b"a picture" == (tmp_path / "elsewhere" / "photos" / PICTURE[:2] / PICTURE).read_bytes()
+    assert b"a picture" == (tmp_path / "elsewhere" / photo).read_bytes()

@@ -15,6 +15,7 @@ import pytest
 from benchbell.store.database import prepare
 from benchbell.store.tables import VERSIONS
 from benchbell.web.certificate import certify
+from full_disk import starting_full
 from ports import free_port
 from scene import PHONE, bodies
 from web.machine import NAMES, NOW
@@ -82,6 +83,34 @@ def test_on_a_network_there_is_https_by_name_and_a_welcome_page_without(tmp_path
     assert re.search(rf"^New phone: open http://\S+:{welcome}/ on it", told, re.MULTILINE)
     assert re.search(r"SHA-256\): ([0-9A-F]{2}:){31}[0-9A-F]{2}$", told, re.MULTILINE)
     assert "To pair one: benchbell pair" in told
+
+
+@pytest.mark.parametrize("name", ["server.pem", "server.key"])
+def test_a_certificate_that_a_power_cut_emptied_is_made_anew_and_phones_go_on_trusting_it(tmp_path, name):
+    port, welcome = free_port(), free_port()
+    ports = ("--port", port, "--welcome-port", welcome)
+    with serving(tmp_path, *ports, url=f"http://127.0.0.1:{welcome}"):
+        authority = httpx.get(f"http://127.0.0.1:{welcome}/benchbell-authority.crt", timeout=20).text
+    (tmp_path / "data" / "certificate" / name).write_bytes(b"")
+    trusting = ssl.create_default_context(cadata=authority)
+    with serving(tmp_path, *ports, url=f"http://127.0.0.1:{welcome}"):
+        page = httpx.get(f"https://localhost:{port}/", verify=trusting, timeout=20)
+
+    assert 200 == page.status_code
+
+
+def test_on_a_full_disk_it_serves_https_with_the_certificate_it_has(tmp_path):
+    port, welcome = free_port(), free_port()
+    ports = ("--port", port, "--welcome-port", welcome)
+    with serving(tmp_path, *ports, url=f"http://127.0.0.1:{welcome}"):
+        authority = httpx.get(f"http://127.0.0.1:{welcome}/benchbell-authority.crt", timeout=20).text
+    # Of other addresses, as when the router gave new ones: it is to be renewed, and cannot be written.
+    certify(tmp_path / "data" / "certificate", NAMES[2:], ("127.0.0.1",), NOW.now(NOW.tzinfo))
+    trusting = ssl.create_default_context(cadata=authority)
+    with serving(tmp_path, *ports, url=f"http://127.0.0.1:{welcome}", before=starting_full):
+        page = httpx.get(f"https://localhost:{port}/", verify=trusting, timeout=20)
+
+    assert 200 == page.status_code
 
 
 def test_a_certificate_from_elsewhere_is_taken(tmp_path):

@@ -16,7 +16,8 @@ from benchbell.alerts.heartbeat import Heartbeat
 from benchbell.bench.encoding import read_envelope
 from benchbell.findings import Refused
 from benchbell.settings import Settings
-from benchbell.store.backup import back_up, restore
+from benchbell.store.backup import back_up
+from benchbell.store.restore import restore
 from benchbell.store.sqlite_records import open_records
 from benchbell.web.errors import detail_of
 from benchbell.web.messages import Refusal

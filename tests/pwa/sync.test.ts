@@ -53,6 +53,21 @@ test("a lost answer costs a repeat and nothing else", async () => {
   expect(await phone.waiting()).toEqual([]);
 });
 
+test("from a server whose disk is full a phone still fetches what others told, and what it has waits", async () => {
+  const { server, phone } = await pair();
+  for (const text of ["a", "b", "c"]) await phone.record(note(text));
+  await phone.syncAll();
+  server.answers = 2;
+  const full = await Phone.fresh((body, device) =>
+    body.happenings.length > 0 ? refused("disk-full") : server.sync(body, device),
+  );
+  const { id } = await full.record(note("waits"));
+
+  expect(await full.sync()).toEqual({ kind: "refused", problem: problem("disk-full") });
+  expect((await full.waiting()).map((raw) => raw.id)).toEqual([id]);
+  expect(new Set(await full.ids())).toEqual(new Set([...server.ids, id]));
+});
+
 test("a refusal keeps everything and hands the reason on", async () => {
   const phone = await Phone.fresh(() => refused("page-too-old"));
   await phone.record(note("kept"));

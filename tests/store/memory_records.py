@@ -1,5 +1,6 @@
 """`Records` in plain lists and dicts, without photos: written from `store/records.py` alone, to test what it says."""
 
+from contextlib import suppress
 from hashlib import sha256
 from itertools import count
 
@@ -199,7 +200,8 @@ class MemoryDevices(MemoryLog):
     async def keep_in_quarantine(self, device, request, now_ms):
         kept = self.requests.setdefault(device, [])
         if request not in kept:
-            if sum(map(len, kept)) + len(request) > MOST_QUARANTINED:
+            entries = sum(len(self.entries_in(one)) for one in (*kept, request))
+            if sum(map(len, kept)) + len(request) > MOST_QUARANTINED or entries > 5000:
                 return False
             kept.append(request)
         return True
@@ -207,11 +209,20 @@ class MemoryDevices(MemoryLog):
     async def quarantined_from(self, name):
         return self.quarantined(self.named(name).id)
 
+    def entries_in(self, request):
+        whole = msgspec.json.decode(request, type=dict[str, Raw])
+        return [bytes(raw) for raw in msgspec.json.decode(whole["happenings"], type=list[Raw])]
+
     def quarantined(self, device):
         ids = {row[2] for row in self.log}
-        requests = [msgspec.json.decode(one, type=dict[str, Raw]) for one in self.requests.get(device, ())]
-        bodies = [bytes(raw) for one in requests for raw in msgspec.json.decode(one["happenings"], type=list[Raw])]
-        return [body for body in dict.fromkeys(bodies) if read_envelope(body).id not in ids]
+        bodies = [body for one in self.requests.get(device, ()) for body in self.entries_in(one)]
+        return [body for body in dict.fromkeys(bodies) if self.id_in(body) not in ids]
+
+    def id_in(self, body):
+        try:
+            return with_envelopes([body])[0][0].id
+        except Refused:
+            return ""
 
     async def devices_with_quarantined(self):
         return [(one, len(self.quarantined(one.id))) for one in await self.all_devices()]
@@ -221,12 +232,22 @@ class MemoryDevices(MemoryLog):
         before, bodies = len(self.log), self.quarantined(device)
         if not bodies:
             raise Refused("Nothing of this device is kept aside.", "See what is with benchbell devices.")
-        try:
-            await self.take(device, bodies)
-        except Misnumbered as error:
-            raise Refused(error.what, "Pair the device again.") from error
-        self.requests[device] = []
+        readable_ones = [body for body in bodies if self.id_in(body)]
+        for body in sorted(readable_ones, key=lambda body: read_envelope(body).n):
+            with suppress(Misnumbered):
+                await self.take(device, [body])
+        if before == len(self.log):
+            what = "Its numbers do not continue." if readable_ones else f"None of the {len(bodies)} can be read."
+            raise Refused(what, "Pair the device again.")
+        left = set(self.quarantined(device))
+        self.requests[device] = [one for one in self.requests[device] if left & set(self.entries_in(one))]
         return len(self.log) - before
+
+    async def discard_quarantined(self, name):
+        device = self.named(name).id
+        discarded = len(self.quarantined(device))
+        self.requests[device] = []
+        return discarded
 
 
 class MemoryDeliveries(MemoryDevices):

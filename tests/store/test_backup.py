@@ -7,11 +7,13 @@ from contextlib import closing
 
 import pytest
 from benchbell.findings import Refused
-from benchbell.store.backup import back_up, restore
+from benchbell.store.backup import back_up
 from benchbell.store.connection import connect
 from benchbell.store.database import FILE_NAME, prepare
+from benchbell.store.restore import restore
 from benchbell.store.sqlite_records import ask_records, open_records
 from benchbell.store.tables import VERSIONS
+from benchbell.store.whole_file import write_whole
 from scene import PHONE, bodies, id7, kept
 from store.bit_rot import rot
 
@@ -21,11 +23,17 @@ async def whole(records):
     return await kept(records), await records.log_epoch()
 
 
+def photo_in(data, body) -> str:
+    """Put a photo into the data folder; gives its path inside it."""
+    name = hashlib.sha256(body).hexdigest()
+    write_whole(data / "photos" / name[:2] / name, body)
+    return f"photos/{name[:2]}/{name}"
+
+
 def test_a_restored_backup_holds_every_happening_photo_and_key_in_a_new_epoch(tmp_path):
     data, copy, back = tmp_path / "data", tmp_path / "copy.zip", tmp_path / "back"
     ask_records(data, lambda records: records.take(PHONE, bodies(1, 50)))
-    (data / "photos" / "ab").mkdir(parents=True)
-    (data / "photos" / "ab" / "abc").write_bytes(b"a picture")
+    photo = photo_in(data, b"a picture")
     made = back_up(data, copy)
     restored = restore(copy, back)
     (before, old_epoch), (now, new_epoch) = ask_records(data, whole), ask_records(back, whole)
@@ -33,7 +41,7 @@ def test_a_restored_backup_holds_every_happening_photo_and_key_in_a_new_epoch(tm
     assert before == now == bodies(1, 50)
     assert old_epoch != new_epoch
     assert (50, 2) == (made.happenings, made.files) == (restored.happenings, restored.files)
-    assert (back / "photos" / "ab" / "abc").read_bytes() == b"a picture"
+    assert (back / photo).read_bytes() == b"a picture"
     assert {0o600} == {file.stat().st_mode & 0o777 for file in back.rglob("*") if file.is_file()}
 
 
@@ -106,10 +114,10 @@ def test_a_damaged_backup_is_refused_and_nothing_is_left_of_it(tmp_path):
     spoiled[len(spoiled) // 2] ^= 0xFF
     (tmp_path / "copy.zip").write_bytes(spoiled)
 
-    with pytest.raises(Refused, match=r"is not a whole backup of Benchbell. Try the backup before it."):
+    with pytest.raises(Refused, match=r"is not a whole backup of Benchbell: .* is damaged. Try the backup before it."):
         restore(tmp_path / "copy.zip", tmp_path / "back")
 
-    assert not (tmp_path / "back" / FILE_NAME).exists()
+    assert {"data", "copy.zip"} == {one.name for one in tmp_path.iterdir()}
 
 
 @pytest.mark.parametrize("name", ["../outside", "/outside", "photos/../../outside"])
@@ -140,7 +148,7 @@ def test_a_damaged_entry_is_not_backed_up_as_if_it_were_whole(tmp_path):
     ask_records(data, lambda records: records.take(PHONE, bodies(1, 50)))
     rot(data, id7(7), b"note 7", b"m")
 
-    with pytest.raises(Refused, match=r"^1 entry is damaged, so this would be no whole copy. Open the page"):
+    with pytest.raises(Refused, match=r"^1 entry is damaged: this is no whole copy. Open the page"):
         back_up(data, copy)
     assert not copy.exists()
 
@@ -151,7 +159,7 @@ def test_what_is_there_can_be_copied_all_the_same_and_restored(tmp_path):
     rot(data, id7(7), b"note 7", b"m")
     made, restored = back_up(data, copy, with_damage=True), restore(copy, tmp_path / "back")
 
-    assert (1, 1) == (made.damaged, restored.damaged)
+    assert (1, 1) == (made.damaged_entries, restored.damaged_entries)
     assert [one for n, one in enumerate(bodies(1, 50), 1) if n != 7] == ask_records(tmp_path / "back", kept)
 
 

@@ -1,12 +1,13 @@
 """Devices, pairing codes and the quarantine, as any store must keep them."""
 
 import itertools
+import json
 
 import pytest
 from benchbell.bench.happenings import SERVER
 from benchbell.findings import Refused
 from benchbell.store.devices import code_hash
-from scene import bodies, kept
+from scene import OTHER, bodies, body, id7, kept
 
 MINUTE = 60_000
 
@@ -93,7 +94,7 @@ def test_a_device_was_last_seen_when_it_asked_last(ask):
     assert [9] == [one.seen_ms for one in ask(work)]
 
 
-@pytest.mark.parametrize("method", ["quarantined_from", "accept_quarantined"])
+@pytest.mark.parametrize("method", ["quarantined_from", "accept_quarantined", "discard_quarantined"])
 def test_a_device_that_nobody_knows_is_refused(ask, method):
     with pytest.raises(Refused, match=r"There is no device “nobody”. See their names"):
         ask(lambda records: getattr(records, method)("nobody"))
@@ -127,6 +128,46 @@ def test_quarantined_work_that_does_not_continue_is_refused_and_stays(ask):
         return len(await records.quarantined_from(device)), await records.newest_position()
 
     assert (2, 0) == ask(work)
+
+
+def test_each_quarantined_entry_is_judged_by_itself(ask):
+    async def work(records):
+        device = (await records.add_device("phone", 1, counting())).device.id
+        await records.take(OTHER, bodies(1, 1, OTHER))
+        junk = [b"7", b'{"n": 1}', body(2, device, id=id7(99)), body(9, device)]  # the third has a number given twice
+        known = body(3, device, id=id7(1, OTHER))
+        await records.keep_in_quarantine(device, request(*junk[:2], *bodies(1, 2, device), *junk[2:]), 2)
+        await records.keep_in_quarantine(device, request(known, *bodies(3, 4, device)), 3)
+        accepted = await records.accept_quarantined(device)
+        left = await records.quarantined_from(device)
+        discarded = await records.discard_quarantined(device)
+        taken = [json.loads(one)["n"] for one in await kept(records) if json.loads(one)["at"]["device"] == device]
+        return junk, accepted, left, discarded, taken, await records.quarantined_from(device)
+
+    junk, accepted, left, discarded, taken, after = ask(work)
+
+    assert (4, [1, 2, 3, 4]) == (accepted, taken)
+    assert (junk, 4, []) == (left, discarded, after)
+
+
+def test_quarantined_work_of_which_nothing_can_be_read_is_refused_and_stays(ask):
+    async def work(records):
+        device = (await records.add_device("phone", 1, counting())).device.id
+        await records.keep_in_quarantine(device, request(b"7", b"{}"), 2)
+        with pytest.raises(Refused, match="None of the 2"):
+            await records.accept_quarantined(device)
+        return await records.quarantined_from(device)
+
+    assert [b"7", b"{}"] == ask(work)
+
+
+def test_a_device_has_room_for_so_many_quarantined_entries_however_small(ask):
+    async def work(records):
+        device = (await records.add_device("phone", 1, counting())).device.id
+        batches = [request(*(b"%d" % (n + 500 * batch) for n in range(500))) for batch in range(11)]
+        return [await records.keep_in_quarantine(device, one, 2) for one in batches]
+
+    assert [*[True] * 10, False] == ask(work)
 
 
 def test_nothing_quarantined_is_nothing_to_accept(ask):

@@ -2,18 +2,25 @@
 
 import asyncio
 import datetime
+import errno
 import ipaddress
+import os
 import ssl
+from pathlib import Path
 
 import pytest
 from benchbell.findings import Refused
-from benchbell.web.certificate import LEAF_DAYS, RENEW_DAYS, certify
+from benchbell.web import authority
+from benchbell.web.authority import RENEW
+from benchbell.web.certificate import LEAF_DAYS, certify
 from cryptography import x509
 from cryptography.hazmat.primitives import hashes
 from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.hazmat.primitives.serialization import Encoding, load_pem_private_key
 from cryptography.x509.verification import PolicyBuilder, Store, VerificationError
 from web.machine import ADDRESSES, NAMES, NOW
+
+RENEW_DAYS = RENEW.days
 
 
 def made(folder, names=NAMES, addresses=ADDRESSES, days=0):
@@ -115,10 +122,122 @@ def test_it_is_renewed_before_it_ends_and_when_addresses_change(tmp_path, change
 
 
 def test_the_authority_is_made_anew_only_when_its_time_is_nearly_over(tmp_path):
-    first, later, last = made(tmp_path), made(tmp_path, days=3000), made(tmp_path, days=3400)
+    first, later = made(tmp_path), made(tmp_path, days=3600)
 
-    assert first.fingerprint == later.fingerprint != last.fingerprint
-    assert chain_for(last, "bench.local", NOW + datetime.timedelta(days=3400))
+    assert first.fingerprint == later.fingerprint
+    assert chain_for(later, "bench.local", NOW + datetime.timedelta(days=3600))
+
+    last = made(tmp_path, days=3640)
+
+    assert later.fingerprint != last.fingerprint
+    assert chain_for(last, "bench.local", NOW + datetime.timedelta(days=3640))
+
+
+@pytest.mark.parametrize("days", [9 * 365, 20 * 365, -20 * 365, -30])
+def test_a_clock_that_was_wrong_for_a_while_costs_no_phone_its_trust(tmp_path, days):
+    first = made(tmp_path)
+    made(tmp_path, days=days)
+    again = made(tmp_path)
+
+    assert first.fingerprint == again.fingerprint
+    assert chain_for(again, "bench.local")
+
+
+@pytest.mark.parametrize("days", [9 * 365, 20 * 365, -20 * 365, -365])
+def test_what_was_made_while_the_clock_was_wrong_is_put_right(tmp_path, days):
+    made(tmp_path, days=days)
+    right = made(tmp_path)
+
+    assert chain_for(right, "bench.local")
+    assert right.fingerprint == made(tmp_path, days=1).fingerprint
+
+
+def test_an_authority_of_old_that_is_not_valid_yet_is_kept_and_another_one_used(tmp_path, monkeypatch):
+    monkeypatch.setattr(authority, "EARLIEST", NOW + datetime.timedelta(days=100))
+    ahead = made(tmp_path, days=100)
+    before = ahead.authority.read_bytes()
+    monkeypatch.undo()
+    now = made(tmp_path)
+
+    assert chain_for(now, "bench.local")
+    assert (before, False) == (ahead.authority.read_bytes(), now.authority == ahead.authority)
+
+
+def test_a_clock_that_is_certainly_behind_replaces_nothing(tmp_path):
+    first = made(tmp_path)
+    unset = certify(tmp_path, NAMES, ADDRESSES, datetime.datetime(1970, 1, 1, tzinfo=datetime.UTC))
+
+    assert (first.fingerprint, False) == (unset.fingerprint, unset.renewed)
+
+
+@pytest.mark.parametrize("name", ["server.pem", "server.key"])
+@pytest.mark.parametrize(
+    "spoil",
+    [
+        lambda file: file.unlink(),
+        lambda file: file.write_bytes(b""),
+        lambda file: file.write_bytes(file.read_bytes()[:100]),
+        lambda file: file.write_bytes(made(file.parents[1] / "other").key.with_name(file.name).read_bytes()),
+    ],
+    ids=["missing", "empty", "cut off", "of another"],
+)
+def test_a_certificate_that_cannot_be_used_is_made_anew_from_the_authority(tmp_path, name, spoil):
+    folder = tmp_path / "certificate"
+    first = made(folder)
+    spoil(folder / name)
+    again = made(folder)
+    ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER).load_cert_chain(again.certificate, again.key)
+
+    assert (True, first.fingerprint) == (again.renewed, again.fingerprint)
+    assert chain_for(again, "bench.local")
+
+
+def test_a_certificate_by_another_authority_of_the_same_name_is_made_anew(tmp_path):
+    first, other = made(tmp_path / "certificate"), made(tmp_path / "other")
+    for file in (first.certificate, first.key):
+        file.write_bytes((tmp_path / "other" / file.name).read_bytes())
+    again = made(tmp_path / "certificate")
+
+    assert pem(first.authority).subject == pem(other.authority).subject
+    assert again.renewed
+    assert chain_for(again, "bench.local")
+
+
+def test_a_certificate_that_cannot_be_renewed_is_used_on_and_a_full_disk_is_said(tmp_path, monkeypatch):
+    first = made(tmp_path)
+    before = {file.name: file.read_bytes() for file in tmp_path.iterdir()}
+    monkeypatch.setattr(authority, "write_whole", no_room)
+    on = made(tmp_path, addresses=(*ADDRESSES, "192.0.2.9"))
+
+    assert (False, before) == (on.renewed, {file.name: file.read_bytes() for file in tmp_path.iterdir()})
+
+    first.certificate.unlink()
+    with pytest.raises(Refused, match=rf"The disk with {tmp_path} is full. Make room"):
+        made(tmp_path)
+
+
+def no_room(*_):
+    raise OSError(errno.ENOSPC, "No space left on device")
+
+
+def test_each_file_is_on_the_disk_before_it_has_its_name(tmp_path, monkeypatch):
+    order, fsync, replace = [], os.fsync, Path.replace
+    monkeypatch.setattr(os, "fsync", lambda handle: (order.append("fsync"), fsync(handle))[1])
+    monkeypatch.setattr(Path, "replace", lambda file, place: (order.append(place.name), replace(file, place))[1])
+    made(tmp_path)
+
+    written = [f"fsync {name} fsync" for name in ("authority.key", "authority.pem", "server.key", "server.pem")]
+    assert " ".join(written) == " ".join(order)
+
+
+def test_an_authority_without_its_key_is_said_and_nothing_made_in_its_place(tmp_path):
+    made(tmp_path)
+    (tmp_path / "authority.key").write_bytes(made(tmp_path / "other").key.read_bytes())
+    before = {file.name: file.read_bytes() for file in tmp_path.iterdir() if file.is_file()}
+    with pytest.raises(Refused, match=r"authority.key is not the key of authority.pem.*Restore that folder from a"):
+        made(tmp_path)
+
+    assert before == {file.name: file.read_bytes() for file in tmp_path.iterdir() if file.is_file()}
 
 
 def test_a_machine_with_a_new_name_says_what_it_is_not_good_for(tmp_path):
@@ -133,5 +252,5 @@ def test_files_that_are_no_certificates_say_what_to_do(tmp_path):
     made(tmp_path)
     (tmp_path / "authority.pem").write_text("not a certificate")
 
-    with pytest.raises(Refused, match=r"cannot be used.*Move that folder away"):
+    with pytest.raises(Refused, match=r"cannot be used.*Or move it away"):
         made(tmp_path)

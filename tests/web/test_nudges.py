@@ -1,17 +1,23 @@
 """Nudges: quick, bare, and a hundred streams at once."""
 
 import asyncio
+import os
 import time
 from types import SimpleNamespace
 
 import httpx
 import pytest
+from benchbell.settings import now_ms
+from benchbell.store.errors import StoreError
+from benchbell.store.record_types import Device
+from benchbell.store.sqlite_records import ask_records
 from benchbell.web import nudges
 from benchbell.web.errors import TooMany
 from benchbell.web.nudge_routes import live
 from benchbell.web.nudges import Listeners
+from ports import free_port
 from scene import NOON, PHONE, bodies
-from web.running import serving_here
+from web.running import command, serving, serving_here
 
 STREAMS = 100
 
@@ -128,3 +134,51 @@ def test_there_is_a_most_of_streams():
 
     with pytest.raises(TooMany, match=r"500 pages listen already"):
         asyncio.run(live.fn("", SimpleNamespace(listeners=listeners)))
+
+
+def paired(data, name):
+    return ask_records(data, lambda records: records.add_device(name, now_ms(), os.urandom))
+
+
+def test_revoking_on_the_command_line_ends_the_devices_open_stream_and_no_other(tmp_path):
+    port, data = free_port(), tmp_path / "data"
+    url = f"http://127.0.0.1:{port}"
+    with serving(tmp_path, "--proxied", "--port", port, url=url), httpx.Client(base_url=url, timeout=30) as client:
+        phone, other = [{"Authorization": f"Bearer {paired(data, name).token}"} for name in ("phone", "other")]
+        with client.stream("GET", "/live", headers=phone) as its, client.stream("GET", "/live", headers=other) as mine:
+            lines = its.iter_lines()
+            first = [next(lines), next(lines)]
+            revoked = command("devices", "revoke", "phone", "--data", data)
+            rest = list(lines)
+            after = client.get("/device", headers=phone)
+            client.post("/sync", content=batch(1, 1), headers=other)
+            heard = [line for line, _ in zip(mine.iter_lines(), range(8), strict=False)]
+
+    assert 0 == revoked.returncode
+    assert "event: nudge" in first
+    assert not [line for line in rest if line.startswith("event")]
+    assert (403, "revoked") == (after.status_code, after.json()["error"]["kind"])
+    assert 2 == heard.count("event: nudge")
+
+
+def test_a_disk_that_fails_for_a_moment_does_not_end_the_look_for_revoked_devices(monkeypatch):
+    monkeypatch.setattr(nudges, "REVOKED_CHECK_SECONDS", 0)
+    answers = [StoreError("The disk fails.", "Look at it."), [Device(PHONE, "phone", 1, 1, 2)]]
+
+    class Records:
+        async def all_devices(self):
+            answer = answers.pop(0)
+            if isinstance(answer, Exception):
+                raise answer
+            return answer
+
+    async def run():
+        listeners = Listeners(1)
+        stream = listeners.nudges(PHONE)
+        await anext(stream)
+        looking = asyncio.create_task(listeners.follow_revocations(Records()))
+        heard = [told async for told in stream]
+        looking.cancel()
+        return heard
+
+    assert [] == asyncio.run(run())

@@ -1,5 +1,6 @@
 """Codes, tokens, and devices that are not welcome any more."""
 
+import asyncio
 import json
 import sqlite3
 
@@ -191,18 +192,50 @@ def test_what_a_phone_paired_anew_sends_by_itself_is_kept_aside_no_longer(client
         ask_records(data, lambda records: records.accept_quarantined(old))
 
 
-def test_a_stolen_phone_that_sends_nonsense_is_listed_and_its_nonsense_refused(client):
+NONSENSE = [b"7", b'{"id": 7}', b'{"id": "no id"}']
+
+
+def test_nonsense_of_a_stolen_phone_is_listed_and_does_not_keep_its_honest_work_out(client):
     device = pair(client, "stolen phone")
     client.post(f"/devices/{device}/revoke")
-    sync(client, [b"7", b'{"id": 7}', b'{"id": "no id"}'])
+    sync(client, [NONSENSE[0], *bodies(1, 2, device), *NONSENSE[1:]])
+    sync(client, bodies(3, 3, device))
     client.cookies.clear()
     pair(client, "mine")
     listed = client.get("/devices").json()["devices"]
     data = client.settings.data
+    taken = ask_records(data, lambda records: records.accept_quarantined(device))
 
-    assert [3] == [one["aside"] for one in listed if one["id"] == device]
-    with pytest.raises(Refused):
+    assert [6] == [one["aside"] for one in listed if one["id"] == device]
+    assert 3 == taken
+    assert NONSENSE == ask_records(data, lambda records: records.quarantined_from(device))
+    with pytest.raises(
+        Refused, match=r"None of the 3 entries of stolen phone can be read as a happening. Look at them"
+    ):
         ask_records(data, lambda records: records.accept_quarantined(device))
+    assert 3 == ask_records(data, lambda records: records.discard_quarantined(device))
+    assert [] == ask_records(data, lambda records: records.quarantined_from(device))
+
+
+def test_millions_of_small_numbers_are_refused_and_hold_nobody(client):
+    device = pair(client, "stolen phone")
+    client.post(f"/devices/{device}/revoke")
+    refused = sync(client, [b"0"] * 900_000)
+
+    assert (413, "too-large") == (refused.status_code, kind(refused))
+    assert "The batch holds 900000 happenings; at most 500 are accepted at once." == refused.json()["error"]["what"]
+    assert [] == ask_records(client.settings.data, lambda records: records.quarantined_from(device))
+
+
+def test_of_a_revoked_phone_few_requests_are_read(client):
+    device = pair(client)
+    client.post(f"/devices/{device}/revoke")
+    kinds = [kind(sync(client, bodies(n, n, device))) for n in range(1, 13)]
+    client.settings.clock.ms += 5_000
+    later = kind(sync(client, bodies(11, 11, device)))
+
+    assert [*["revoked"] * 10, "too-many", "too-many"] == kinds
+    assert "revoked" == later
 
 
 def test_a_revoked_phone_cannot_fill_the_disk(client):
@@ -215,6 +248,16 @@ def test_a_revoked_phone_cannot_fill_the_disk(client):
         sizes.append("no room left" in answer.json()["error"]["what"])
 
     assert [False] * 10 + [True] * 4 == sizes
+
+
+def test_the_revoke_route_ends_the_devices_streams_and_no_other(client):
+    other, device = pair(client, "other"), pair(client, "phone")
+    listeners, mine, its = client.shop.listeners, asyncio.Event(), asyncio.Event()
+    listeners.add(its, other)
+    listeners.add(mine, device)
+    client.post(f"/devices/{device}/revoke")
+
+    assert ({mine}, True, False) == (listeners.ended, mine.is_set(), its.is_set())
 
 
 def test_a_device_that_is_revoked_hears_no_more_nudges(client):

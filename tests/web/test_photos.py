@@ -2,7 +2,9 @@
 
 import hashlib
 import io
+import struct
 import threading
+import zlib
 from concurrent.futures import ThreadPoolExecutor
 
 import pytest
@@ -124,6 +126,24 @@ def test_a_picture_has_a_largest_size(client):
     announced, in_pieces = put(client, body), put(client, iter([body[:7_000_000], body[7_000_000:]]), name_of(body))
 
     assert [(413, "too-large")] * 2 == [(a.status_code, a.json()["error"]["kind"]) for a in (announced, in_pieces)]
+
+
+def test_a_picture_that_claims_more_pixels_than_a_server_can_hold_is_refused(client):
+    bomb = png_claiming(100_000, 100_000)
+    refused = put(client, bomb)
+
+    assert len(bomb) < 20_000
+    assert (413, "too-large") == (refused.status_code, refused.json()["error"]["kind"])
+    assert "at most; this one claims 10,000,000,000." in refused.json()["error"]["what"]
+    assert not [file for file in (client.settings.data).rglob("photos/**/*") if file.is_file()]
+
+
+def png_claiming(width, height) -> bytes:
+    """A whole PNG, one bit a pixel, whose picture data is far too short. W3C PNG, third edition, 5."""
+    head = struct.pack(">IIBBBBB", width, height, 1, 0, 0, 0, 0)
+    pieces = ((b"IHDR", head), (b"IDAT", zlib.compress(bytes(5_000_000))), (b"IEND", b""))
+    chunks = (struct.pack(">I", len(c)) + name + c + struct.pack(">I", zlib.crc32(name + c)) for name, c in pieces)
+    return b"\x89PNG\r\n\x1a\n" + b"".join(chunks)
 
 
 @pytest.mark.parametrize("name", ["%2e%2e%2fbenchbell.db", "A" * 64, "a" * 63, "a" * 64 + "%00", "..%2F" + "a" * 61])

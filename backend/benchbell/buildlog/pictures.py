@@ -6,6 +6,7 @@ from io import BytesIO
 from fpdf import FPDF
 
 from benchbell.buildlog.story import PhotoLog
+from benchbell.picture_size import MOST_PIXELS, pixels
 
 Pictures = Callable[[str], bytes | None]
 """A function from a photo's SHA-256 to its bytes; None when it has not arrived."""
@@ -47,9 +48,11 @@ def draw(pdf: FPDF, picture: bytes | None, corner: tuple[float, float], words: s
 
 
 def placed(pdf: FPDF, picture: bytes, corner: tuple[float, float], words: str) -> str:
-    """Draw a picture that has arrived. Gives UNREADABLE when it cannot be read, or ""."""
+    """Draw a picture that has arrived. Gives UNREADABLE when it cannot be read, or would fill the memory; or ""."""
+    if pixels(picture) > MOST_PIXELS:
+        return UNREADABLE
     try:
         pdf.image(BytesIO(picture), *corner, WIDTH_MM, HEIGHT_MM, keep_aspect_ratio=True, alt_text=words)
-    except (OSError, ValueError, SyntaxError):  # the imaging library raises these for files it cannot read
+    except Exception:  # for broken files the imaging library raises nearly everything, and one must not cost the log
         return UNREADABLE
     return ""

@@ -6,14 +6,27 @@ from typing import Any
 
 from benchbell.commands.data_folder import add_data_option
 from benchbell.commands.output import add_json_option, print_result
-from benchbell.store.backup import Backup, back_up, restore
+from benchbell.findings import Refused
+from benchbell.settings import now_ms
+from benchbell.store.backup import Backup, back_up
+from benchbell.store.backup_folder import back_up_into, newest_backup, note_folder
+from benchbell.store.rehearsal import Rehearsal, rehearse
+from benchbell.store.restore import restore
 
 
 def add_to(subparsers: Any) -> None:
     """Add both commands."""
     copy = subparsers.add_parser("backup", help="write a verified copy of everything, while the server runs")
-    copy.add_argument("file", type=Path, help="the zip to write; it must not exist yet")
+    copy.add_argument(
+        "file", type=Path, nargs="?", help="the zip to write, which must not exist yet; or a folder for a dated one"
+    )
     copy.add_argument("--with-damage", action="store_true", help="copy what is there although some of it is damaged")
+    copy.add_argument("--keep", type=int, metavar="N", help="in a folder, delete the oldest dated backups beyond N")
+    copy.add_argument(
+        "--rehearse",
+        action="store_true",
+        help="write nothing: restore that backup, or the newest one, into a temporary folder and compare it",
+    )
     copy.set_defaults(run=run_backup)
     back = subparsers.add_parser("restore", help="put a backup into an empty data folder")
     back.add_argument("file", type=Path, help="a zip that benchbell backup wrote")
@@ -25,7 +38,18 @@ def add_to(subparsers: Any) -> None:
 
 def run_backup(args: argparse.Namespace) -> int:
     """Write the backup and print what is in it. Raises Refused when it cannot be written or read back."""
-    return print_backup(args, "Backed up and read back", back_up(args.data, args.file, args.with_damage))
+    if args.rehearse:
+        return run_rehearsal(args)
+    if args.file is None:
+        raise Refused("benchbell backup needs a place.", "Add a file to write, or a folder for dated backups.")
+    if args.keep is not None and (args.keep < 1 or not args.file.is_dir()):
+        raise Refused(f"--keep {args.keep} does not fit {args.file}.", "Give a folder, and keep 1 or more.")
+    if args.file.is_dir():
+        made = back_up_into(args.data, args.file, now_ms(), args.keep)
+    else:
+        made = back_up(args.data, args.file, args.with_damage)
+        note_folder(args.data, args.file.absolute().parent)
+    return print_backup(args, "Backed up and read back", made)
 
 
 def run_restore(args: argparse.Namespace) -> int:
@@ -34,9 +58,53 @@ def run_restore(args: argparse.Namespace) -> int:
 
 
 def print_backup(args: argparse.Namespace, done: str, made: Backup) -> int:
-    """Print one line about a backup; 0."""
+    """Print what was done, and what was not; 0."""
     counts = f"{made.happenings} happenings, {made.files} files, {made.bytes:,} bytes"
+    lines = [f"{done}: {counts}, {made.file}"]
+    if made.damaged_entries:
+        lines.append(f"Entries that are damaged: {made.damaged_entries}. A phone that has one sends it again.")
+    if made.left_out:
+        lines.append(f"Left out, as links and other backups are: {shortened(made.left_out)}.")
     if made.damaged:
-        counts += f", {made.damaged} of them damaged"
-    print_result(args, made, f"{done}: {counts}, {made.file}")
+        lines.append(f"{DAMAGED}: {shortened(made.damaged)}. A phone that has one sends it again.")
+    print_result(args, made, "\n".join(lines))
     return 0
+
+
+DAMAGED = "Photos that are damaged, since they do not hold what their names say"
+
+
+def shortened(names: tuple[str, ...]) -> str:
+    """The first few names, and how many more there are."""
+    more = f" and {len(names) - 3} more" if len(names) > 3 else ""
+    return f"{', '.join(names[:3])}{more}"
+
+
+def run_rehearsal(args: argparse.Namespace) -> int:
+    """Rehearse a restore and print how it went; 1 when something of the backup or the records is not as it was.
+
+    Raises Refused when there is no backup, or it cannot be restored.
+    """
+    found = rehearse(newest_backup(args.data, args.file), args.data)
+    print_result(args, found, "\n".join(report(found)))
+    return 0 if found.is_good else 1
+
+
+def report(found: Rehearsal) -> list[str]:
+    """A rehearsal in sentences."""
+    lines = [f"Restored for a trial and opened: {found.happenings} happenings, {found.files} files, {found.file}"]
+    if not found.compared:
+        lines.append("There are no records to compare it with.")
+    elif found.is_good:
+        lines.append(f"All of it is in the records as it was; {found.newer} happenings came since.")
+    if found.is_good:
+        return lines
+    if found.different:
+        lines.append(f"{found.different} happenings of the backup are not in the records, or not as they were.")
+    if found.gone:
+        lines.append(f"Files that the data folder has no more: {shortened(found.gone)}.")
+    if found.damaged:
+        lines.append(f"{DAMAGED}: {shortened(found.damaged)}.")
+    if found.other_authority:
+        lines.append("The certificate authority is not that of the backup: each phone would have to trust it again.")
+    return [*lines, "Keep this backup and the data folder as they are until you know why."]

@@ -9,6 +9,7 @@ from benchbell.commands.output import add_json_option, print_result
 from benchbell.findings import Refused
 from benchbell.moments import date_of
 from benchbell.settings import now_ms
+from benchbell.store.quarantine import LOOK_OR_DISCARD
 from benchbell.store.record_types import Device
 from benchbell.store.sqlite_records import ask_records
 
@@ -61,9 +62,17 @@ def review_device(args: argparse.Namespace) -> None:
 
 
 def accept_device(args: argparse.Namespace) -> None:
-    """Take what a revoked device sent into the log. Raises Refused for an unknown name."""
+    """Take what a revoked device sent into the log. Raises Refused for an unknown name, or if nothing can be taken."""
     taken = ask_records(args.data, lambda records: records.accept_quarantined(args.name))
-    print_result(args, {"taken": taken}, f"{taken} happenings of {args.name} are in the log now.")
+    left = len(ask_records(args.data, lambda records: records.quarantined_from(args.name)))
+    stays = f" {left} could not be taken and stay aside. {LOOK_OR_DISCARD}" if left else ""
+    print_result(args, {"taken": taken, "left": left}, f"{taken} happenings of {args.name} are in the log now.{stays}")
 
 
-ACTIONS = {"revoke": revoke_device, "review": review_device, "accept": accept_device}
+def discard_device(args: argparse.Namespace) -> None:
+    """Delete what a revoked device sent and nobody took. Raises Refused for an unknown name."""
+    discarded = ask_records(args.data, lambda records: records.discard_quarantined(args.name))
+    print_result(args, {"discarded": discarded}, f"{discarded} happenings of {args.name} are deleted.")
+
+
+ACTIONS = {"revoke": revoke_device, "review": review_device, "accept": accept_device, "discard": discard_device}

@@ -36,6 +36,10 @@ def add_to(subparsers: Any) -> None:
         "--bell", default="", help="a command to run when a clock is due; BENCHBELL_TITLE says which clock"
     )
     serve.add_argument("--contact", default="", help="your mailto:… address, which some push services require")
+    serve.add_argument("--backup-to", type=Path, metavar="FOLDER", help="write a backup into this folder once a day")
+    serve.add_argument(
+        "--keep", type=int, default=14, metavar="N", help="backups to keep there; older ones are deleted (%(default)s)"
+    )
     serve.add_argument(
         "--prove",
         type=float,
@@ -58,6 +62,10 @@ def run(args: argparse.Namespace) -> int:
         raise Refused("A certificate and its key belong together.", "Give both --cert and --key.")
     if args.contact and not args.contact.startswith(("mailto:", "https://")):
         raise Refused(f"The contact is {args.contact!r}.", "Give it as mailto:you@your.domain or https://your.domain.")
+    if args.keep < 1:
+        raise Refused(f"--keep {args.keep} keeps no backup.", "Keep 1 or more.")
+    if args.backup_to is not None:
+        check_backup_folder(args)
     bell = command_of(args.bell) if args.bell else ()
     configure_logging()
     make_data_folder(args.data)
@@ -71,10 +79,21 @@ def run(args: argparse.Namespace) -> int:
         bell=bell,
         contact=args.contact,
         prove_s=args.prove,
+        backup_to=args.backup_to,
+        keep_backups=args.keep,
     )
     with only_server_on(args.data):
         serve_with(args, settings)
     return 0
+
+
+def check_backup_folder(args: argparse.Namespace) -> None:
+    """Say when the folder of backups is not there yet. Raises Refused when it is inside the data folder."""
+    from benchbell.store.backup import check_outside
+
+    check_outside(args.backup_to, args.data)
+    if not args.backup_to.is_dir():
+        say(f"There are no backups until {args.backup_to} is there. Plug in its disk, or make the folder.")
 
 
 def serve_with(args: argparse.Namespace, settings: Settings) -> None:

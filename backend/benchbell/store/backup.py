@@ -1,69 +1,47 @@
-"""A verified copy of the data folder, taken while the server runs, and restoring it.
+"""A verified copy of the data folder, taken while the server runs; store/restore.py puts it back.
 
-A backup is one zip: the database, the photos, the keys. The copy of the database begins a new log epoch, so phones
-notice a restore and send again what the backup lacks.
+A backup is one zip: the database, the photos, the keys, and how much it has to hold. The copy of the database begins a
+new log epoch, so phones notice a restore and send again what the backup lacks.
 """
 
+import os
 import sqlite3
-import tempfile
 import zipfile
-from contextlib import closing
-from pathlib import Path, PurePosixPath
+from contextlib import closing, suppress
+from pathlib import Path
 
+import msgspec
 from msgspec import Struct
 
 from benchbell.findings import Refused
+from benchbell.store.backup_zip import CONTENTS_NAME, SQLITE_FILES, Contents, is_backup
 from benchbell.store.connection import connect
 from benchbell.store.database import FILE_NAME, migrate, rebuild_indexes
-from benchbell.store.errors import in_words
-from benchbell.store.photos import is_whole, photo_files
-from benchbell.store.record_types import DamagedEntry
+from benchbell.store.errors import DiskFull, disk_full, in_words
+from benchbell.store.photos import damaged_photos
 from benchbell.store.scrub import damaged_entries
 from benchbell.store.tables import VERSIONS
 from benchbell.store.whole_file import sync_to_disk
-
-OWN = (FILE_NAME, f"{FILE_NAME}-wal", f"{FILE_NAME}-shm")
-"""SQLite's own files; they are copied through SQLite only."""
+from benchbell.store.workplace import workplace_in
 
 NEW_EPOCH = "UPDATE log_epoch SET id = lower(hex(randomblob(8)))"
 """Done in the copy, in case somebody unpacks it by hand, and at each restore, since a backup may be restored twice."""
 
 
 class Backup(Struct, frozen=True):
-    """What a backup holds. damaged: how many entries and photos in it are not as they were stored."""
+    """What a backup holds.
+
+    damaged: photos that do not hold what their names say. left_out: of the data folder, links and other backups.
+    damaged_entries: how many entries are not as they were stored.
+    """
 
     file: str
     happenings: int
     files: int
     bytes: int
-    damaged: int = 0
-
-
-def back_up(folder: Path, target: Path, with_damage: bool = False) -> Backup:
-    """Write and verify a backup of the data folder. Nothing appears under `target` before it is complete.
-
-    with_damage: back up what is there although some of it is damaged.
-
-    Raises Refused when the target exists, there are no records, or the copy is damaged or incomplete; StoreError when
-    the records cannot be read.
-    """
-    if target.exists():
-        raise Refused(f"{target} is there already.", "Choose another name; a backup never overwrites one.")
-    try:
-        with tempfile.TemporaryDirectory(dir=target.absolute().parent, prefix=".benchbell-") as place:
-            copy = Path(place, FILE_NAME)
-            happenings = copy_database(folder / FILE_NAME, copy)
-            damaged = damage_in(copy, folder)
-            if damaged.count and not with_damage:
-                raise Refused(f"{damaged.words} damaged, so this would be no whole copy.", WITH_DAMAGE)
-            packed = Path(place, "backup.zip")
-            files = pack(folder, copy, packed)
-            packed.replace(target)
-    except OSError as error:
-        raise Refused(
-            f"{target} cannot be written ({error.strerror}).", "Choose another place, or make room."
-        ) from error
-    return Backup(str(target), happenings, files, target.stat().st_size, damaged.count)
+    damaged: tuple[str, ...] = ()
+    left_out: tuple[str, ...] = ()
+    damaged_entries: int = 0
 
 
 WITH_DAMAGE = (
@@ -72,30 +50,61 @@ WITH_DAMAGE = (
 )
 
 
-class Damage(Struct, frozen=True):
-    """What of some records is not as it was stored: entries, with the builds they are of, and photos by name."""
+class Packed(Struct, frozen=True):
+    """How many files went into a zip, and which did not."""
 
-    entries: tuple[DamagedEntry, ...]
-    photos: tuple[str, ...]
-
-    @property
-    def count(self) -> int:
-        """How much it is."""
-        return len(self.entries) + len(self.photos)
-
-    @property
-    def words(self) -> str:
-        """The same for a person, up to "is" or "are"."""
-        named = (("entry", "entries", len(self.entries)), ("photo", "photos", len(self.photos)))
-        said = " and ".join(f"{n} {one if n == 1 else many}" for one, many, n in named if n)
-        return f"{said} {'is' if self.count == 1 else 'are'}"
+    files: int
+    left_out: tuple[str, ...]
 
 
-def damage_in(database: Path, folder: Path) -> Damage:
-    """The damage in a database with the newest tables, and in the photos of a folder."""
+def back_up(folder: Path, target: Path, with_damage: bool = False) -> Backup:
+    """Write and verify a backup of the data folder. Nothing appears under `target` before it is complete.
+
+    with_damage: back up what is there although some entries or photos are not as they were stored.
+    Raises Refused when the target exists or is inside the data folder, there are no records, or the copy is damaged or
+    incomplete; StoreError when the records cannot be read.
+    """
+    if target.exists():
+        raise Refused(f"{target} is there already.", "Choose another name; a backup never overwrites one.")
+    check_outside(target, folder)
+    try:
+        with workplace_in(target.absolute().parent) as place:
+            copy = place / FILE_NAME
+            happenings = copy_database(folder / FILE_NAME, copy)
+            damaged, entries = damaged_photos(folder), count_damaged(copy)
+            if (damaged or entries) and not with_damage:
+                raise Refused(f"{damage_words(entries, len(damaged))} damaged: this is no whole copy.", WITH_DAMAGE)
+            packed = pack(folder, copy, place / "backup.zip")
+            (place / "backup.zip").replace(target)
+        sync_to_disk(target.absolute().parent)
+    except DiskFull as error:
+        raise disk_full(target) from error
+    except OSError as error:
+        raise Refused(
+            f"{target} cannot be written ({error.strerror}).", "Choose another place, or make room."
+        ) from error
+    return Backup(str(target), happenings, packed.files, target.stat().st_size, damaged, packed.left_out, entries)
+
+
+def count_damaged(database: Path) -> int:
+    """How many entries of a database with the newest tables are not as they were stored."""
     with closing(connect(database)) as db:
-        entries = tuple(damaged_entries(db))
-    return Damage(entries, tuple(file.name for file in photo_files(folder) if not is_whole(file)))
+        return len(tuple(damaged_entries(db)))
+
+
+def damage_words(entries: int, photos: int) -> str:
+    """How much is damaged, for a person, up to "is" or "are"."""
+    named = (("entry", "entries", entries), ("photo", "photos", photos))
+    said = " and ".join(f"{n} {one if n == 1 else many}" for one, many, n in named if n)
+    return f"{said} {'is' if entries + photos == 1 else 'are'}"
+
+
+def check_outside(target: Path, folder: Path) -> None:
+    """Raises Refused for a place inside the data folder: each backup would hold those before it."""
+    if target.resolve().is_relative_to(folder.resolve()):
+        raise Refused(
+            f"{target} is inside the data folder {folder}.", "Choose a place outside it, best on another disk."
+        )
 
 
 def copy_database(source: Path, copy: Path) -> int:
@@ -124,7 +133,8 @@ def copy_database(source: Path, copy: Path) -> int:
 def counts(db: sqlite3.Connection) -> dict[str, int]:
     """How many rows each table holds."""
     names = [row[0] for row in db.execute("SELECT name FROM sqlite_schema WHERE type = 'table'")]
-    return {name: db.execute(f'SELECT count(*) FROM "{name}"').fetchone()[0] for name in names}
+    quoted = {name: name.replace('"', '""') for name in names}
+    return {name: db.execute(f'SELECT count(*) FROM "{quoted[name]}"').fetchone()[0] for name in names}
 
 
 def verify(db: sqlite3.Connection, wanted: dict[str, int]) -> None:
@@ -139,56 +149,45 @@ def verify(db: sqlite3.Connection, wanted: dict[str, int]) -> None:
         raise Refused(f"The copy holds {counts(db)}, the records {wanted}.", "Back up again.")
 
 
-def pack(folder: Path, copy: Path, packed: Path) -> int:
-    """Put the copy and all other files of the data folder into a zip that only this user can read; gives how many.
+def pack(folder: Path, copy: Path, packed: Path) -> Packed:
+    """Put the copy and all other files of the data folder into a zip that only this user can read.
 
     Raises Refused when a file cannot be read back, OSError when the zip cannot be written.
     """
-    others = [p for p in sorted(folder.rglob("*")) if p.is_file() and p.name not in OWN and not p.name.startswith(".")]
-    with zipfile.ZipFile(packed, "w") as archive:
-        packed.chmod(0o600)
+    taken, left_out = files_in(folder)
+    with closing(sqlite3.connect(copy)) as db:
+        contents = Contents(counts(db), len(taken))
+    handle = os.open(packed, os.O_RDWR | os.O_CREAT | os.O_EXCL, 0o600)
+    with os.fdopen(handle, "w+b") as file, zipfile.ZipFile(file, "w") as archive:
         archive.write(copy, FILE_NAME, zipfile.ZIP_DEFLATED)
-        for file in others:
-            archive.write(file, file.relative_to(folder).as_posix())
-    with zipfile.ZipFile(packed) as archive:
-        spoiled = archive.testzip()
+        archive.writestr(CONTENTS_NAME, msgspec.json.encode(contents))
+        for one in taken:
+            archive.write(one, one.relative_to(folder).as_posix())
+    sync_to_disk(packed)
+    spoiled = first_spoiled(packed)
     if spoiled is not None:
         raise Refused(f"{spoiled} cannot be read back from the backup.", "Check the disk, then back up again.")
-    sync_to_disk(packed)
-    return 1 + len(others)
+    return Packed(1 + len(taken), left_out)
 
 
-def stays_inside(name: str) -> bool:
-    """Whether a file of this name lands inside the folder it is unpacked into."""
-    path = PurePosixPath(name)
-    return not path.is_absolute() and ".." not in path.parts
+def files_in(folder: Path) -> tuple[list[Path], tuple[str, ...]]:
+    """The data folder's files without SQLite's own, and the paths of what is left out: links, and other backups."""
+    taken: list[Path] = []
+    left_out: list[Path] = []
+    for place, folders, names in os.walk(folder):
+        folders[:] = sorted(name for name in folders if not name.startswith("."))
+        left_out += [Path(place, name) for name in folders if Path(place, name).is_symlink()]
+        for one in (Path(place, name) for name in sorted(names) if not name.startswith(".")):
+            if one.parent == folder and one.name in SQLITE_FILES:
+                continue
+            plain = one.is_file() and not one.is_symlink() and not (one.suffix == ".zip" and is_backup(one))
+            (taken if plain else left_out).append(one)
+    return taken, tuple(one.relative_to(folder).as_posix() for one in left_out)
 
 
-def restore(backup: Path, folder: Path) -> Backup:
-    """Put a backup into a data folder without records, check it and begin a new epoch in it.
-
-    Raises Refused when the folder has records, the zip is not a whole backup, or its records are damaged.
-    """
-    if (folder / FILE_NAME).exists():
-        raise Refused(
-            f"{folder} holds records already.",
-            "Move that folder away, do not delete it, or choose another with --data.",
-        )
-    try:
-        with zipfile.ZipFile(backup) as archive:
-            names = archive.namelist()
-            if FILE_NAME not in names or not all(map(stays_inside, names)) or archive.testzip() is not None:
-                raise zipfile.BadZipFile
-            folder.mkdir(mode=0o700, parents=True, exist_ok=True)
-            archive.extractall(folder)
-    except (OSError, zipfile.BadZipFile) as error:
-        raise Refused(f"{backup} is not a whole backup of Benchbell.", "Try the backup before it.") from error
-    for file in folder.rglob("*"):
-        file.chmod(0o700 if file.is_dir() else 0o600)
-    with closing(connect(folder / FILE_NAME)) as db:
-        wanted = counts(db)
-        verify(db, wanted)
-        migrate(db, folder / FILE_NAME, VERSIONS)
-        db.execute(NEW_EPOCH)
-    damaged = damage_in(folder / FILE_NAME, folder)
-    return Backup(str(backup), wanted["happening"], len(names), backup.stat().st_size, damaged.count)
+def first_spoiled(packed: Path) -> str | None:
+    """The first member that cannot be read back from the disk itself, not from memory; None when all can."""
+    with packed.open("rb") as file, suppress(OSError):
+        os.posix_fadvise(file.fileno(), 0, 0, os.POSIX_FADV_DONTNEED)
+    with zipfile.ZipFile(packed) as archive:
+        return archive.testzip()

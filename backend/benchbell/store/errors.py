@@ -53,10 +53,15 @@ NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
 MAKE_ROOM = "Make room, then try again; what waits on the phones stays there."
 
 
+def disk_full(where: Path) -> DiskFull:
+    """The refusal of what finds no room on the disk with this file or folder."""
+    return DiskFull(f"The disk with {where} is full.", MAKE_ROOM)
+
+
 def disk_error(error: OSError, where: Path) -> StoreError:
     """Why a file in the folder `where` could not be written, as a sentence."""
     if error.errno in NO_ROOM:
-        return DiskFull(f"The disk with {where} is full.", MAKE_ROOM)
+        return disk_full(where)
     if error.errno in (errno.EACCES, errno.EPERM, errno.EROFS):
         return StoreError(f"{where} cannot be written ({error.strerror}).", right_to_write(where))
     return StoreError(f"{where} cannot be written ({error.strerror}).", "Look at the disk, then try again.")
@@ -71,7 +76,7 @@ def in_words(error: sqlite3.Error, file: Path) -> StoreError:
     """SQLite's result code as a sentence. Codes: sqlite.org/rescode.html."""
     code = getattr(error, "sqlite_errorname", "") or ""
     if code == "SQLITE_FULL" or code.startswith(("SQLITE_IOERR_WRITE", "SQLITE_IOERR_SHM")):
-        return DiskFull(f"The disk with {file} is full.", MAKE_ROOM)
+        return disk_full(file)
     if code.startswith(("SQLITE_CORRUPT", "SQLITE_NOTADB")):
         return Damaged(f"{file} is damaged ({error}).", RESTORE)
     if code.startswith(("SQLITE_READONLY", "SQLITE_CANTOPEN", "SQLITE_PERM", "SQLITE_AUTH")):

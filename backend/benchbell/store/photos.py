@@ -11,6 +11,7 @@ from collections.abc import AsyncIterator
 from pathlib import Path
 
 from benchbell.findings import Refused
+from benchbell.picture_size import MOST_PIXELS, pixels
 from benchbell.store.errors import DamagedPhoto, TooLarge, disk_error
 from benchbell.store.picture import check_bare
 from benchbell.store.record_types import ScrubbedPhotos
@@ -87,8 +88,8 @@ def scrub_photos(folder: Path, after: str, limit: int) -> ScrubbedPhotos:
 async def keep_photo(folder: Path, sha256: str, chunks: AsyncIterator[bytes]) -> int:
     """Keep a picture; gives its size in bytes.
 
-    Raises TooLarge, Refused when it is of no known type, not what its name says, or more than a picture, and
-    StoreError when it cannot be written.
+    Raises TooLarge for its bytes or pixels, Refused when it is of no known type, not what its name says, or more than a
+    picture, and StoreError when it cannot be written.
     """
     place = place_of(folder, sha256)
     body = await gathered(chunks)
@@ -99,7 +100,7 @@ async def keep_photo(folder: Path, sha256: str, chunks: AsyncIterator[bytes]) ->
 def write_checked(place: Path, body: bytes) -> None:
     """Check a picture against its name, then write it unless it is there already and whole.
 
-    Raises Refused, StoreError.
+    Raises Refused, TooLarge, StoreError.
 
     Takes long: it hashes up to MOST_BYTES and waits for the disk. So it is never called on the event loop.
     """
@@ -111,11 +112,32 @@ def write_checked(place: Path, body: bytes) -> None:
     if hashlib.sha256(body).hexdigest() != place.name:
         raise Refused("The photo's bytes are not those its name says.", "Send it again from the start.")
     check_bare(media_type, body)
+    if pixels(body) > MOST_PIXELS:
+        raise TooLarge(
+            f"A photo may have {MOST_PIXELS // 1_000_000} million pixels at most; this one claims {pixels(body):,}.",
+            "Make it smaller and send it again.",
+        )
     try:
         if not is_whole(place):
             write_whole(place, body)
     except OSError as error:
         raise disk_error(error, place.parents[2]) from error
+
+
+def damaged_photos(folder: Path) -> tuple[str, ...]:
+    """Paths inside the data folder of photos that do not hold what their names say. Raises OSError."""
+    places = sorted((folder / "photos").glob("*/*"))
+    return tuple(
+        place.relative_to(folder).as_posix()
+        for place in places
+        if NAME.fullmatch(place.name) and not place.is_symlink() and sha256_of(place) != place.name
+    )
+
+
+def sha256_of(file: Path) -> str:
+    """A file's SHA-256 in lower-case hex. Raises OSError."""
+    with file.open("rb") as opened:
+        return hashlib.file_digest(opened, "sha256").hexdigest()
 
 
 async def gathered(chunks: AsyncIterator[bytes]) -> bytes:

@@ -178,6 +178,7 @@ class SqliteRecords:
     quarantined_from = reading(quarantine.quarantined_from)
     devices_with_quarantined = reading(quarantine.devices_with_quarantined)
     accept_quarantined = writing(quarantine.accept_quarantined)
+    discard_quarantined = writing(quarantine.discard_quarantined)
 
     keep_subscription = writing(push_subscriptions.keep_subscription)
     drop_subscription = writing(push_subscriptions.drop_subscription)

@@ -143,5 +143,7 @@ VERSIONS: tuple[str, ...] = (
         redated INTEGER NOT NULL DEFAULT 0,
         PRIMARY KEY (device, n)
     ) STRICT, WITHOUT ROWID;
+    -- How many happenings a request holds; unknown for earlier ones, so each counts as a full one.
+    ALTER TABLE quarantine ADD COLUMN entries INTEGER NOT NULL DEFAULT 500;
     """,
 )

@@ -1,34 +1,34 @@
-"""The workshop's own certificate authority, and this machine's certificate from it.
+"""This machine's certificate, from the workshop's own authority.
 
 A browser allows service worker, camera and notifications only over https that it trusts. So the server makes an
-authority once, which each phone is told to trust, and with it a certificate for the machine's current names and
-addresses. The authority can certify only this machine's names (RFC 5280, name constraints), so that a phone that
-trusts it is not exposed to forged certificates for other sites.
+authority once (web/authority.py), which each phone is told to trust, and with it a certificate for the machine's
+current names and addresses.
 """
 
 import datetime
-import os
 from collections.abc import Sequence
 from ipaddress import ip_address
 from pathlib import Path
 
+import structlog
 from cryptography import x509
-from cryptography.hazmat.primitives import hashes, serialization
+from cryptography.exceptions import InvalidSignature
+from cryptography.hazmat.primitives import hashes
 from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 from msgspec import Struct
 
 from benchbell.findings import Refused
+from benchbell.store.errors import NO_ROOM, disk_error
+from benchbell.web.authority import EARLIEST, RENEW, Key, authority, read_pair, usage, vouches_for, write_pair
 
-AUTHORITY_DAYS = 3650
+log = structlog.get_logger()
+
 LEAF_DAYS = 365
 """Phones refuse certificates valid for more than 825 days, even from an authority they trust."""
 
-RENEW_DAYS = 30
 CLOCK_SLACK = datetime.timedelta(days=1)
 """Certificates are valid from one day ago, for phones whose clocks are behind."""
-
-Key = ec.EllipticCurvePrivateKey
 
 
 class Certified(Struct, frozen=True):
@@ -46,105 +46,82 @@ class Certified(Struct, frozen=True):
 
 
 def certify(folder: Path, names: Sequence[str], addresses: Sequence[str], now: datetime.datetime) -> Certified:
-    """Make or renew the authority and certificate in this folder where needed; gives their files. now: in UTC.
+    """Make the authority and make or renew the certificate in this folder where needed; gives their files.
 
-    Raises Refused when the folder's files cannot be read or written.
+    now: in UTC. Raises Refused when the folder's files cannot be read or written.
     """
     try:
-        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
-        ca, ca_key = authority(folder, tuple(names), now)
+        ca, ca_key, file = authority(folder, tuple(names), now)
         fitting = [name for name in names if vouches_for(ca, name)]
-        wanted = {*fitting, *addresses}
-        renewed = needs_renewal(folder / "server.pem", wanted, ca, now)
-        if renewed:
-            write_leaf(folder, wanted, ca, ca_key, now)
-    except (OSError, ValueError) as error:
+        renewed = renew_leaf(folder / "server.pem", {*fitting, *addresses}, ca, ca_key, now)
+    except (OSError, ValueError, x509.ExtensionNotFound) as error:
+        if isinstance(error, OSError) and error.errno in NO_ROOM:
+            raise disk_error(error, folder) from error
         raise Refused(
             f"The certificates in {folder} cannot be used ({error}).",
-            "Move that folder away. The server then makes new ones, and each phone has to trust them again.",
+            "Restore that folder from a backup. Or move it away: the server then makes a new authority, and each phone "
+            "has to trust it again.",
         ) from error
     fingerprint = ca.fingerprint(hashes.SHA256()).hex(":").upper()
     left_out = tuple(name for name in names if name not in fitting)
-    return Certified(
-        folder / "server.pem", folder / "server.key", folder / "authority.pem", fingerprint, left_out, renewed
-    )
+    return Certified(folder / "server.pem", folder / "server.key", file, fingerprint, left_out, renewed)
 
 
-def authority(folder: Path, names: tuple[str, ...], now: datetime.datetime) -> tuple[x509.Certificate, Key]:
-    """The authority's certificate and key from disk; made when there is none or it expires within LEAF_DAYS.
+def renew_leaf(file: Path, wanted: set[str], ca: x509.Certificate, ca_key: Key, now: datetime.datetime) -> bool:
+    """Make a new certificate where the one in the file will not do; gives whether it was made.
 
-    Raises OSError and ValueError when the files cannot be read.
+    Where it cannot be written, the one that is there is used on. Raises OSError when there is none.
     """
-    file = folder / "authority.pem"
-    if file.exists():
-        ca = x509.load_pem_x509_certificate(file.read_bytes())
-        if ca.not_valid_after_utc - now > datetime.timedelta(days=LEAF_DAYS):
-            return ca, read_key(folder / "authority.key")
-    key = ec.generate_private_key(ec.SECP256R1())
-    ca = make_authority(key, names, now)
-    write_private(folder / "authority.key", private_pem(key))
-    write_private(file, ca.public_bytes(serialization.Encoding.PEM))
-    return ca, key
-
-
-def make_authority(key: Key, names: tuple[str, ...], now: datetime.datetime) -> x509.Certificate:
-    """A self-signed certificate of an authority that may certify these names, and IP addresses."""
-    subject = x509.Name(
-        [
-            x509.NameAttribute(NameOID.COMMON_NAME, f"Benchbell on {names[0]}, made {now:%Y-%m-%d}"),
-            x509.NameAttribute(NameOID.ORGANIZATION_NAME, "This workshop's own authority"),
-        ]
-    )
-    permitted = [x509.DNSName(name) for name in names]
-    return (
-        x509.CertificateBuilder()
-        .subject_name(subject)
-        .issuer_name(subject)
-        .public_key(key.public_key())
-        .serial_number(x509.random_serial_number())
-        .not_valid_before(now - CLOCK_SLACK)
-        .not_valid_after(now + datetime.timedelta(days=AUTHORITY_DAYS))
-        .add_extension(x509.BasicConstraints(ca=True, path_length=0), critical=True)
-        .add_extension(usage(signs_certificates=True), critical=True)
-        .add_extension(x509.NameConstraints(permitted, None), critical=True)
-        .add_extension(x509.SubjectKeyIdentifier.from_public_key(key.public_key()), critical=False)
-        .sign(key, hashes.SHA256())
-    )
-
-
-def usage(signs_certificates: bool) -> x509.KeyUsage:
-    """A key-usage extension: for signing certificates, or else for signing TLS handshakes."""
-    return x509.KeyUsage(
-        digital_signature=not signs_certificates,
-        content_commitment=False,
-        key_encipherment=False,
-        data_encipherment=False,
-        key_agreement=False,
-        key_cert_sign=signs_certificates,
-        crl_sign=signs_certificates,
-        encipher_only=False,
-        decipher_only=False,
-    )
-
-
-def vouches_for(ca: x509.Certificate, name: str) -> bool:
-    """Whether the authority may certify this name (RFC 5280, section 4.2.1.10: a permitted name or one below it)."""
-    permitted = ca.extensions.get_extension_for_class(x509.NameConstraints).value.permitted_subtrees or []
-    return any(name == base.value or name.endswith(f".{base.value}") for base in permitted)
-
-
-def needs_renewal(file: Path, wanted: set[str], ca: x509.Certificate, now: datetime.datetime) -> bool:
-    """Whether the certificate is missing, for other names, from another authority, or expires in RENEW_DAYS."""
-    if not file.exists():
+    leaf = leaf_in(file)
+    if leaf is not None and not needs_renewal(leaf, wanted, ca, now):
+        return False
+    try:
+        write_leaf(file, wanted, ca, ca_key, max(now, EARLIEST))
         return True
-    leaf = x509.load_pem_x509_certificate(file.read_bytes())
-    named = leaf.extensions.get_extension_for_class(x509.SubjectAlternativeName).value
-    has = {*named.get_values_for_type(x509.DNSName), *map(str, named.get_values_for_type(x509.IPAddress))}
-    left = leaf.not_valid_after_utc - now
-    return has != wanted or leaf.issuer != ca.subject or left < datetime.timedelta(days=RENEW_DAYS)
+    except OSError as error:
+        if leaf is None or leaf_in(file) is None:
+            raise
+        log.warning("certificate not renewed", why=error.strerror, next_step="make room on the disk")
+        return False
 
 
-def write_leaf(folder: Path, wanted: set[str], ca: x509.Certificate, ca_key: Key, now: datetime.datetime) -> None:
+def leaf_in(file: Path) -> x509.Certificate | None:
+    """The certificate in the file; None when it or its key is missing or damaged, or they do not belong together."""
+    try:
+        return read_pair(file)[0]
+    except (OSError, ValueError):
+        return None
+
+
+def needs_renewal(leaf: x509.Certificate, wanted: set[str], ca: x509.Certificate, now: datetime.datetime) -> bool:
+    """Whether the certificate is for other names, by another authority's key, expires soon or is not valid yet.
+
+    A clock that is certainly wrong says nothing about its time.
+    """
+    if not is_from(leaf, ca) or names_of(leaf) != wanted:
+        return True
+    return now >= EARLIEST and not leaf.not_valid_before_utc <= now < leaf.not_valid_after_utc - RENEW
+
+
+def is_from(leaf: x509.Certificate, ca: x509.Certificate) -> bool:
+    """Whether this authority's key signed the certificate."""
+    try:
+        leaf.verify_directly_issued_by(ca)
+    except (ValueError, TypeError, InvalidSignature):
+        return False
+    return True
+
+
+def names_of(leaf: x509.Certificate) -> set[str]:
+    """The names and addresses that a certificate is for."""
+    try:
+        named = leaf.extensions.get_extension_for_class(x509.SubjectAlternativeName).value
+    except x509.ExtensionNotFound:
+        return set()
+    return {*named.get_values_for_type(x509.DNSName), *map(str, named.get_values_for_type(x509.IPAddress))}
+
+
+def write_leaf(file: Path, wanted: set[str], ca: x509.Certificate, ca_key: Key, now: datetime.datetime) -> None:
     """Write a certificate for these names and addresses, and its private key. Raises OSError."""
     key = ec.generate_private_key(ec.SECP256R1())
     issued_by = x509.AuthorityKeyIdentifier.from_issuer_public_key(ca_key.public_key())
@@ -155,7 +132,7 @@ def write_leaf(folder: Path, wanted: set[str], ca: x509.Certificate, ca_key: Key
         .public_key(key.public_key())
         .serial_number(x509.random_serial_number())
         .not_valid_before(now - CLOCK_SLACK)
-        .not_valid_after(now + datetime.timedelta(days=LEAF_DAYS))
+        .not_valid_after(min(now + datetime.timedelta(days=LEAF_DAYS), ca.not_valid_after_utc))
         .add_extension(x509.BasicConstraints(ca=False, path_length=None), critical=True)
         .add_extension(usage(signs_certificates=False), critical=True)
         .add_extension(x509.ExtendedKeyUsage([ExtendedKeyUsageOID.SERVER_AUTH]), critical=False)
@@ -163,8 +140,7 @@ def write_leaf(folder: Path, wanted: set[str], ca: x509.Certificate, ca_key: Key
         .add_extension(issued_by, critical=False)
         .sign(ca_key, hashes.SHA256())
     )
-    write_private(folder / "server.key", private_pem(key))
-    write_private(folder / "server.pem", leaf.public_bytes(serialization.Encoding.PEM))
+    write_pair(file, leaf, key)
 
 
 def general_name(one: str) -> x509.GeneralName:
@@ -173,26 +149,3 @@ def general_name(one: str) -> x509.GeneralName:
         return x509.IPAddress(ip_address(one))
     except ValueError:
         return x509.DNSName(one)
-
-
-def read_key(file: Path) -> Key:
-    """The elliptic-curve private key in a PEM file. Raises OSError, and ValueError for any other content."""
-    key = serialization.load_pem_private_key(file.read_bytes(), None)
-    if not isinstance(key, ec.EllipticCurvePrivateKey):
-        raise ValueError(f"{file.name} holds another kind of key")
-    return key
-
-
-def private_pem(key: Key) -> bytes:
-    """A private key as PEM, not encrypted: the server starts without a person to type a password."""
-    return key.private_bytes(
-        serialization.Encoding.PEM, serialization.PrivateFormat.PKCS8, serialization.NoEncryption()
-    )
-
-
-def write_private(file: Path, body: bytes) -> None:
-    """Write a file that only this user can read; it appears whole, from a temporary file. Raises OSError."""
-    part = file.with_suffix(".part")
-    with os.fdopen(os.open(part, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "wb") as opened:
-        opened.write(body)
-    part.replace(file)

@@ -8,6 +8,7 @@ from litestar.connection import ASGIConnection
 from benchbell.settings import Settings
 from benchbell.store.devices import NOTE_SEEN_MS
 from benchbell.store.errors import StoreError
+from benchbell.store.record_types import Device
 from benchbell.store.records import Records
 from benchbell.web.client_address import address_group
 from benchbell.web.connections import Seat
@@ -30,6 +31,7 @@ class Doorkeeper:
         self.settings = settings
         self.device_limits = RateLimits(burst=120, each_second=20)
         self.stranger_limits = RateLimits(burst=30, each_second=1)
+        self.revoked_limits = RateLimits(burst=10, each_second=0.2)
 
     async def admit(self, connection: Connection, for_revoked: bool) -> None:
         """Put the device into the connection's state. for_revoked: accept a revoked device too, for its unsent work.
@@ -53,6 +55,10 @@ class Doorkeeper:
             with suppress(StoreError):  # on a full disk a device can still read
                 await self.records.note_seen(device.id, now)
             connection.state["renew"] = token if COOKIE in connection.cookies else ""
+
+    def limit_revoked(self, device: Device) -> None:
+        """Take one of a revoked device's few requests whose body is read. Raises TooMany."""
+        self.revoked_limits.ask(device.id, self.settings.clock())
 
 
 def token_in(connection: Connection) -> str:

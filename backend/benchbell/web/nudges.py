@@ -7,14 +7,21 @@ A stream may break at any time: the page connects again and asks for what it lac
 
 import asyncio
 from collections.abc import AsyncIterator, Callable
+from contextlib import suppress
 
 from litestar.response.sse import ServerSentEventMessage
 
+from benchbell.bench.happenings import SERVER
 from benchbell.bounded_wait import set_within
+from benchbell.store.errors import StoreError
+from benchbell.store.records import Records
 from benchbell.web.errors import TooMany
 
 KEEP_ALIVE_SECONDS = 15
 """Some routers drop a connection after 30 s without traffic."""
+
+REVOKED_CHECK_SECONDS = 2
+"""How often the devices that listen are looked up: `benchbell devices revoke` runs in a process of its own."""
 
 MOST_STREAMS = 500
 
@@ -57,6 +64,16 @@ class Listeners:
             if owner == device:
                 self.ended.add(event)
                 event.set()
+
+    async def follow_revocations(self, records: Records) -> None:
+        """End the streams of devices that another process revoked, until cancelled."""
+        while True:
+            await asyncio.sleep(REVOKED_CHECK_SECONDS)
+            if set(self.events.values()) - {"", SERVER}:
+                with suppress(StoreError):  # then it cannot be known; the next look may tell
+                    for device in await records.all_devices():
+                        if device.revoked_ms is not None:
+                            self.disconnect(device.id)
 
     def check_room(self) -> None:
         """Raises TooMany when MOST_STREAMS listeners are there already."""

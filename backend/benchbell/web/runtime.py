@@ -25,6 +25,7 @@ from benchbell.planner.current_plan import CurrentPlan
 from benchbell.settings import Settings
 from benchbell.store.records import Records
 from benchbell.store.sqlite_records import open_records
+from benchbell.web.daily_backup import back_up_daily
 from benchbell.web.doorkeeper import Doorkeeper
 from benchbell.web.limits import CodeGuesses
 from benchbell.web.nudges import Listeners
@@ -84,6 +85,8 @@ async def running(settings: Settings) -> AsyncIterator[ShopRuntime]:
         listeners = Listeners(await records.newest_position(), heartbeat.last_ms)
         heartbeat.resumed = listeners.wake
         listeners.add(alarm_loop.news, SERVER)
+        revocations = asyncio.create_task(listeners.follow_revocations(records))
+        stack.callback(revocations.cancel)
 
         async def announce() -> None:
             push_queue.end_pauses()
@@ -92,6 +95,8 @@ async def running(settings: Settings) -> AsyncIterator[ShopRuntime]:
         server_clock.announce = announce
         alarm_loop.start()
         stack.push_async_callback(alarm_loop.close)
+        if settings.backup_to is not None:
+            stack.push_async_callback(stopped, asyncio.create_task(back_up_daily(settings, settings.backup_to)))
         current_plan = CurrentPlan(records, settings, clock_tracker)
         stack.push_async_callback(current_plan.close)
         floor = await records.newest_server_time()
@@ -118,6 +123,12 @@ async def running(settings: Settings) -> AsyncIterator[ShopRuntime]:
 def latest_stamp(now_ms: int, floor_ms: int) -> int:
     """A day after now, or after the floor where the clock was set back behind it."""
     return max(now_ms, floor_ms) + DAY_MS
+
+
+async def stopped(task: asyncio.Task[None]) -> None:
+    """Stop a task that runs as long as the server."""
+    task.cancel()
+    await asyncio.wait([task])
 
 
 def runtime_of(state: State) -> ShopRuntime:

@@ -76,7 +76,8 @@ log = structlog.get_logger()
 async def sync(body: RawBody, request: Request[Any, Any, State]) -> Response[SyncAnswer]:
     """One round trip of the protocol above.
 
-    Raises NotPaired, Revoked, Unreadable, PageTooOld, ServerTooOld, TooLarge, Gap, TwoPhonesOneName, StoreError.
+    Raises NotPaired, Revoked, TooMany, Unreadable, PageTooOld, ServerTooOld, TooLarge, Gap, TwoPhonesOneName and
+    StoreError.
     """
     device = device_of(request)
     if not device:
@@ -84,6 +85,7 @@ async def sync(body: RawBody, request: Request[Any, Any, State]) -> Response[Syn
     shop = runtime_of(request.app.state)  # not `Given`: the framework's injection costs a third of a round trip
     known: Device | None = request.state.get("known_device")
     if known is not None and known.revoked_ms is not None:
+        shop.doorkeeper.limit_revoked(known)
         await quarantine_batch(shop.records, known, body, shop.settings.clock())
     sent = checked(decoded(body, SyncRequest))
     if sent.healing:
@@ -113,8 +115,8 @@ async def sync(body: RawBody, request: Request[Any, Any, State]) -> Response[Syn
 
 
 async def quarantine_batch(records: Records, device: Device, body: bytes, now_ms: int) -> NoReturn:
-    """Store a revoked device's batch for review. Always raises Revoked; also Unreadable, StoreError."""
-    many = len(decoded(body, SyncRequest).happenings)
+    """Store a revoked device's batch for review. Always raises Revoked; also Unreadable, TooLarge, StoreError."""
+    many = len(of_allowed_size(decoded(body, SyncRequest)).happenings)
     kept = not many or await records.keep_in_quarantine(device.id, body, now_ms)
     if many and kept:
         log.warning("batch of a revoked device quarantined", device=device.id, name=device.name, happenings=many)
@@ -134,6 +136,11 @@ def checked(sent: SyncRequest) -> SyncRequest:
             f"This page uses version {sent.page}; the server knows only {WIRE}.",
             "Update Benchbell on the server; unsent work stays on this phone.",
         )
+    return of_allowed_size(sent)
+
+
+def of_allowed_size(sent: SyncRequest) -> SyncRequest:
+    """The request, if it does not hold too many happenings. Raises TooLarge."""
     if len(sent.happenings) > MOST_HAPPENINGS:
         raise TooLarge(
             f"The batch holds {len(sent.happenings)} happenings; at most {MOST_HAPPENINGS} are accepted at once.",

@@ -53,7 +53,11 @@ export async function roundTrip(db: Database, link: SyncLink): Promise<Outcome> 
   const reply = await link.ask({ page: WIRE, log_epoch: meta.log_epoch, after: meta.after, happenings }, meta.device);
   if (reply.kind === "away") return AWAY;
   if (reply.kind === "garbled") return reply;
-  if (reply.kind === "refused") return isOutOfStep(reply.problem) ? resync(db, link, meta) : reply;
+  if (reply.kind === "refused" && isOutOfStep(reply.problem)) return resync(db, link, meta);
+  if (reply.kind === "refused") {
+    if (reply.problem.kind === "disk-full") await fetchOnly(db, link);
+    return reply;
+  }
   const answer = reply.value;
   if (wasRestored(answer, meta)) return resync(db, link, meta);
   const last = happenings.at(-1);
@@ -119,6 +123,18 @@ function wasRestored({ log_epoch, taken_to }: SyncAnswer, meta: Meta): boolean {
 /** Whether the numbers do not follow on what the server has: one of the two was restored, or the phone paired again. */
 function isOutOfStep({ kind }: RefusalDetail): boolean {
   return kind === "gap" || kind === "two-phones";
+}
+
+/** Fetches what is new and sends nothing: a server whose disk is full takes nothing, but others' entries are on it. */
+async function fetchOnly(db: Database, link: SyncLink): Promise<void> {
+  for (let more = true; more; ) {
+    const meta = await write(db, "relaxed", metaIn);
+    const asked = { page: WIRE, log_epoch: meta.log_epoch, after: meta.after, happenings: [] };
+    const reply = await link.ask(asked, meta.device);
+    if (reply.kind !== "ok" || wasRestored(reply.value, meta)) return;
+    await keepAnswer(db, link, reply.value, (tx) => moveTo(tx, reply.value));
+    more = reply.value.more;
+  }
 }
 
 /** Fetches everything the server has, then queues all that it lacks. When it breaks off, the next sync begins again. */

@@ -1,0 +1,265 @@
+"""Restoring: into an empty folder only, whole or not at all, whatever the backup holds and whenever it is cut."""
+
+import os
+import shutil
+import stat
+import subprocess
+import sys
+import zipfile
+from collections import namedtuple
+from contextlib import closing
+
+import pytest
+from benchbell.findings import Refused
+from benchbell.store.backup import back_up
+from benchbell.store.connection import connect
+from benchbell.store.database import FILE_NAME
+from benchbell.store.restore import restore
+from benchbell.store.sqlite_records import ask_records
+from benchbell.store.whole_file import write_whole
+from scene import PHONE, bodies, kept
+
+KEY = "certificate/authority.key"
+COUNT = 40
+
+
+@pytest.fixture
+def backup(tmp_path):
+    """A backup of some happenings and a key."""
+    ask_records(tmp_path / "data", lambda records: records.take(PHONE, bodies(1, COUNT)))
+    write_whole(tmp_path / "data" / KEY, b"the workshop's key")
+    back_up(tmp_path / "data", tmp_path / "copy.zip")
+    return tmp_path / "copy.zip"
+
+
+def names_in(folder):
+    """Everything in it, hidden things too."""
+    return {one.relative_to(folder).as_posix() for one in folder.rglob("*")}
+
+
+def test_it_restores_into_an_empty_folder_and_leaves_nothing_beside_it(tmp_path, backup):
+    (tmp_path / "back").mkdir()
+    restore(backup, tmp_path / "back")
+
+    assert bodies(1, COUNT) == ask_records(tmp_path / "back", kept)
+    assert {"data", "copy.zip", "back"} == {one.name for one in tmp_path.iterdir()}
+
+
+@pytest.mark.parametrize("name", ["notes.txt", ".hidden", "certificate"])
+def test_a_folder_that_holds_anything_is_refused_and_left_as_it_was(tmp_path, backup, name):
+    outside = tmp_path / "outside"
+    outside.mkdir()
+    (outside / "authority.key").write_text("another key")
+    back = tmp_path / "back"
+    back.mkdir()
+    if name == "certificate":
+        (back / name).symlink_to(outside)
+    else:
+        (back / name).write_text("theirs")
+        (back / name).chmod(0o644)
+    with pytest.raises(Refused, match=rf"is not empty: it holds {name}. Choose an empty or a new folder with --data"):
+        restore(backup, back)
+
+    assert {name} == {one.name for one in back.iterdir()}
+    assert "another key" == (outside / "authority.key").read_text()
+    assert name == "certificate" or 0o644 == stat.S_IMODE((back / name).stat().st_mode)
+
+
+def test_a_folder_named_by_a_link_is_the_one_it_leads_to(tmp_path, backup):
+    (tmp_path / "disk").mkdir()
+    (tmp_path / "link").symlink_to(tmp_path / "disk" / "data")
+    restore(backup, tmp_path / "link")
+
+    assert (tmp_path / "disk" / "data" / FILE_NAME).is_file()
+    assert (tmp_path / "link").is_symlink()
+
+
+def member(name, content=b"x", kind=stat.S_IFREG):
+    """One member of a zip, of any kind."""
+    info = zipfile.ZipInfo(name)
+    info.external_attr = (kind | 0o777) << 16
+    return info, content
+
+
+HOSTILE = {
+    "a path upwards": [member("photos/../../outside")],
+    "an absolute path": [member("/tmp/outside")],
+    "a path of another system": [member("..\\outside")],
+    "an empty part": [member("photos//x")],
+    "a hidden file": [member(".profile")],
+    "a control character": [member("photos/\x1b[2J")],
+    "a link": [member("photos", b"/etc", stat.S_IFLNK)],
+    "a device": [member("photos/pipe", b"", stat.S_IFIFO)],
+    "a write-ahead log of its own": [member(f"{FILE_NAME}-wal")],
+    "a file that is a folder too": [member("photos"), member("photos/ab")],
+    "a name twice": [member(KEY)],
+}
+
+
+@pytest.mark.filterwarnings("ignore:Duplicate name")
+@pytest.mark.parametrize("members", HOSTILE.values(), ids=HOSTILE)
+def test_a_zip_that_holds_what_no_backup_does_is_refused_whole(tmp_path, backup, members):
+    with zipfile.ZipFile(backup, "a") as archive:
+        for info, content in members:
+            archive.writestr(info, content)
+    before = names_in(tmp_path)
+    with pytest.raises(Refused, match=r"is not a whole backup of Benchbell: it holds .* Try the backup before it."):
+        restore(backup, tmp_path / "deep" / "back")
+
+    assert before | {"deep"} >= names_in(tmp_path)
+
+
+def rewritten(backup, change):
+    """The backup with its members as `change` gives them: name to bytes."""
+    with zipfile.ZipFile(backup) as archive:
+        members = {name: archive.read(name) for name in archive.namelist()}
+    with zipfile.ZipFile(backup, "w") as archive:
+        for name, content in change(members).items():
+            archive.writestr(name, content)
+
+
+def with_trigger(members, folder):
+    file = folder / "strange.db"
+    file.write_bytes(members[FILE_NAME])
+    with closing(connect(file)) as db:
+        db.execute("CREATE TRIGGER evil AFTER UPDATE ON log_epoch BEGIN DELETE FROM happening; END")
+    return {**members, FILE_NAME: file.read_bytes()}
+
+
+@pytest.mark.parametrize(
+    ("change", "why"),
+    [
+        (lambda members, _: {k: v for k, v in members.items() if k != FILE_NAME}, "there are no records in it"),
+        (lambda members, _: {k: v for k, v in members.items() if k != KEY}, "it holds 0 files beside the records, not"),
+        (lambda members, _: {**members, FILE_NAME: b"no database" * 1000}, "is damaged"),
+        (lambda members, _: {**members, FILE_NAME: b""}, "its records are not Benchbell's|The copy holds"),
+        (lambda members, _: {**members, "backup.json": b"{"}, "backup.json cannot be read"),
+        (lambda members, _: {**members, "backup.json": b'{"tables":{"happening":41},"files":1}'}, "The copy holds"),
+        (with_trigger, "its records are not Benchbell's"),
+    ],
+)
+def test_a_zip_whose_contents_are_not_a_backups_is_refused(tmp_path, backup, change, why):
+    rewritten(backup, lambda members: change(members, tmp_path))
+    before = names_in(tmp_path)
+    with pytest.raises(Refused, match=rf"is not a whole backup of Benchbell: .*({why}).*Try the backup before it"):
+        restore(backup, tmp_path / "back")
+
+    assert before == names_in(tmp_path)
+
+
+def test_a_zip_that_says_less_than_it_unpacks_to_is_refused(tmp_path, backup):
+    body = bytearray(backup.read_bytes())
+    entry = body.rindex(b"PK\x01\x02", 0, body.index(FILE_NAME.encode(), body.index(b"PK\x01\x02")))
+    body[entry + 24 : entry + 28] = (100).to_bytes(4, "little")  # APPNOTE 4.3.12: uncompressed size
+    backup.write_bytes(body)
+    with pytest.raises(Refused, match=rf"is not a whole backup of Benchbell: {FILE_NAME} is damaged"):
+        restore(backup, tmp_path / "back")
+
+    assert not (tmp_path / "back").exists()
+
+
+def test_what_does_not_fit_is_said_before_anything_is_written(tmp_path, backup, monkeypatch):
+    with zipfile.ZipFile(backup, "a", zipfile.ZIP_DEFLATED) as archive:
+        archive.writestr("photos/huge", bytes(200_000_000))
+    usage = namedtuple("usage", "total used free")
+    monkeypatch.setattr(shutil, "disk_usage", lambda _: usage(10**9, 9 * 10**8, 10**8))
+    with pytest.raises(Refused, match=r"needs 25\d MB, and the disk has 100 MB free. Make room, or choose"):
+        restore(backup, tmp_path / "back")
+
+    assert not (tmp_path / "back").exists()
+
+
+FULL = """
+import resource, sys
+from pathlib import Path
+from benchbell.findings import Refused
+from benchbell.store.restore import restore
+resource.setrlimit(resource.RLIMIT_FSIZE, (int(sys.argv[3]), resource.RLIM_INFINITY))
+try:
+    restore(Path(sys.argv[1]), Path(sys.argv[2]))
+except Refused as error:
+    print(error)
+"""
+
+
+@pytest.mark.parametrize("bytes_until_full", [0, 10, 5000, 100_000])
+def test_a_disk_that_fills_meanwhile_leaves_nothing(tmp_path, backup, bytes_until_full):
+    said = in_child(FULL, backup, tmp_path / "back", bytes_until_full).stdout
+
+    assert f"The disk with {tmp_path} is full. Make room, then try again" in said
+    assert {"data", "copy.zip"} == {one.name for one in tmp_path.iterdir()}
+
+
+def in_child(program, *words):
+    """Run a program of ours in a process of its own."""
+    paths = os.pathsep.join(sys.path)
+    return subprocess.run(
+        [sys.executable, "-c", program, *map(str, words)],
+        env={**os.environ, "PYTHONPATH": paths},
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=True,
+    )
+
+
+CUT = """
+import os, signal, sys
+from pathlib import Path
+from benchbell.store.restore import restore
+
+backup, place = Path(sys.argv[1]), Path(sys.argv[2])
+counted = 0
+
+def cut_at(number):
+    def hook(event, _):
+        global counted
+        if event.startswith(("open", "os.", "shutil.", "sqlite3.", "fcntl.", "tempfile.")):
+            counted += 1
+            if counted == number:
+                os.kill(os.getpid(), signal.SIGKILL)
+    sys.addaudithook(hook)
+
+for number in range(1, 10_000):
+    folder = place / str(number)
+    folder.mkdir()
+    child = os.fork()
+    if child == 0:
+        cut_at(number)
+        restore(backup, folder / "back")
+        os._exit(0)
+    if os.waitpid(child, 0)[1] == 0:
+        break
+print(number)
+"""
+"""Kills a restore at its first, its second, its third … touch of the disk that Python tells of, until one is done."""
+
+
+def test_a_restore_that_is_killed_at_any_moment_leaves_nothing_or_all(tmp_path, backup):
+    (tmp_path / "cuts").mkdir()
+    last = int(in_child(CUT, backup, tmp_path / "cuts").stdout)
+    whole = 0
+    for number in range(1, last + 1):
+        back = tmp_path / "cuts" / str(number) / "back"
+        whole += back.exists()
+        if not back.exists():
+            restore(backup, back)
+
+        assert bodies(1, COUNT) == ask_records(back, kept)
+        assert b"the workshop's key" == (back / KEY).read_bytes()
+        restore(backup, back.with_name("again"))
+        assert {"back", "again"} == {one.name for one in back.parent.iterdir()}, "what the killed run left is there"
+    assert last > 20
+    assert 0 < whole < last
+
+
+def test_a_photo_that_does_not_hold_what_its_name_says_is_named_and_left_out(tmp_path):
+    photo = tmp_path / "data" / "photos" / "ab" / ("ab" * 32)
+    ask_records(tmp_path / "data", lambda records: records.take(PHONE, bodies(1, 3)))
+    write_whole(photo, b"another picture")
+    made = back_up(tmp_path / "data", tmp_path / "copy.zip", with_damage=True)
+    restored = restore(tmp_path / "copy.zip", tmp_path / "back")
+
+    assert (f"photos/ab/{photo.name}",) == made.damaged == restored.damaged
+    assert not (tmp_path / "back" / "photos" / "ab" / photo.name).exists()
+    assert 3 == ask_records(tmp_path / "back", lambda records: records.newest_position())
