@@ -17,7 +17,7 @@ test("a phone that no server has told the time keeps nothing, and so takes no wr
 
 test("what an answer tells is kept", () => {
   const clocks = page.readClocks();
-  page.noteServerTime(clocks, clocks.wall - 3 * 3_600_000);
+  page.noteServerTime({ sent: clocks, got: clocks, ms: clocks.wall - 3 * 3_600_000, base: 0 });
 
   expect(page.timeToKeep()?.offset).toBeCloseTo(-3 * 3_600_000, -3);
 });
