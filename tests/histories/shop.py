@@ -22,6 +22,8 @@ from benchbell.store.sqlite_records import open_records
 from benchbell.web.errors import detail_of
 from benchbell.web.messages import Refusal
 from benchbell.web.nudges import Listeners
+from benchbell.web.runtime import latest_stamp
+from benchbell.web.scrubber import Found
 from benchbell.web.sync import sync
 from histories.phone import Cut
 from scene import Clock, kept
@@ -86,7 +88,10 @@ class Shop:
             records=self.records,
             listeners=Listeners(0, heartbeat.last_ms),
             heartbeat=heartbeat,
+            server_clock=SimpleNamespace(reading=None, at=lambda _: self.settings.clock()),
             settings=self.settings,
+            latest_stamp=lambda: latest_stamp(self.settings.clock(), 0),
+            scrubber=SimpleNamespace(found=Found()),
         )
         app = SimpleNamespace(state=SimpleNamespace(runtime=shop))
         request = SimpleNamespace(state={"device": device}, app=app)

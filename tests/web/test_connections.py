@@ -8,11 +8,10 @@ class Room:
     """Counted connections; `closed` names those that were closed to make room, in order."""
 
     def __init__(self, **most):
-        self.connections, self.closed, self.seats = Connections(**most), [], {}
+        self.connections, self.closed = Connections(**most), []
 
     def open(self, name, address):
-        self.seats[name] = self.connections.open(address, lambda: self.closed.append(name))
-        return self.seats[name]
+        return self.connections.open(address, lambda: self.closed.append(name))
 
 
 def test_of_one_address_the_oldest_goes():
@@ -65,22 +64,22 @@ def test_one_device_does_not_take_the_room_of_the_others():
 
 def test_a_connection_that_is_recognised_again_counts_once():
     room = Room()
-    seat = room.open("phone", "a")
+    counted = room.open("phone", "a")
     for _ in range(3):
-        seat.recognise("phone")
+        counted.recognise("phone")
 
     assert (0, 1) == (room.connections.strangers.count, room.connections.devices.count)
-    assert {"phone": {seat: None}} == room.connections.devices.held
+    assert {"phone": {counted: None}} == room.connections.devices.held
 
 
 @pytest.mark.parametrize("recognised", [False, True])
 def test_a_connection_that_ended_is_forgotten_once_and_cannot_come_back(recognised):
     room = Room()
-    seat = room.open("phone", "a")
+    counted = room.open("phone", "a")
     if recognised:
-        seat.recognise("phone")
+        counted.recognise("phone")
     for _ in range(2):
-        seat.release()
-    seat.recognise("other")
+        counted.release()
+    counted.recognise("other")
 
     assert [(0, {})] * 2 == [(pool.count, pool.held) for pool in (room.connections.strangers, room.connections.devices)]

@@ -6,7 +6,7 @@ import time
 
 import pytest
 from benchbell.web import protocol, servers, timeouts
-from benchbell.web.connections import Seat
+from benchbell.web.connections import CountedConnection
 from scene import page_in
 from web.running import serving_inside
 
@@ -131,7 +131,7 @@ def test_the_rest_of_a_refused_body_is_read_so_that_the_answer_arrives_and_the_c
 def test_a_client_that_does_not_read_its_answer_is_cut_off(tmp_path, monkeypatch):
     gone = threading.Event()
     monkeypatch.setattr(protocol, "STALL_SECONDS", 0.3)
-    monkeypatch.setattr(Seat, "release", lambda _: gone.set())
+    monkeypatch.setattr(CountedConnection, "release", lambda _: gone.set())
     (page_in(tmp_path) / "assets" / "large.bin").write_bytes(bytes(20_000_000))
     with (
         serving_inside(tmp_path, local=True) as port,

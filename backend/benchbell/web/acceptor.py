@@ -10,7 +10,7 @@ from typing import Any
 import structlog
 
 from benchbell.web.client_address import address_group
-from benchbell.web.connections import Connections, Seat
+from benchbell.web.connections import Connections, CountedConnection
 
 HANDSHAKE_SECONDS = 10
 """For a whole TLS handshake: two round trips, also where the signal is weak."""
@@ -33,7 +33,7 @@ class Acceptor:
     def __init__(
         self,
         listening: socket.socket,
-        make_protocol: Callable[[Seat], asyncio.Protocol],
+        make_protocol: Callable[[CountedConnection], asyncio.Protocol],
         tls: ssl.SSLContext | None,
         connections: Connections,
     ) -> None:
@@ -58,34 +58,34 @@ class Acceptor:
                 self.start(connection, address)
 
     def start(self, connection: socket.socket, address: Any) -> None:
-        """Give a new connection its seat, and begin its handshake. address: as `socket.accept` gives it."""
+        """Count a new connection and begin its handshake. address: as `socket.accept` gives it."""
         connection.setblocking(False)
-        seat = self.connections.open(address_group(str(address[0])), connection.close)
-        task = asyncio.create_task(self.connect(connection, seat))
-        seat.close = task.cancel
+        counted = self.connections.open(address_group(str(address[0])), connection.close)
+        task = asyncio.create_task(self.connect(connection, counted))
+        counted.close = task.cancel
         self.starting.add(task)
-        task.add_done_callback(partial(self.started, connection, seat))
+        task.add_done_callback(partial(self.started, connection, counted))
 
-    async def connect(self, connection: socket.socket, seat: Seat) -> None:
+    async def connect(self, connection: socket.socket, counted: CountedConnection) -> None:
         """Make the TLS handshake, if any, and hand the connection to its protocol."""
         loop = asyncio.get_running_loop()
         begin, end = (HANDSHAKE_SECONDS, SHUTDOWN_SECONDS) if self.tls else (None, None)
         try:
             await loop.connect_accepted_socket(
-                lambda: self.make_protocol(seat),
+                lambda: self.make_protocol(counted),
                 connection,
                 ssl=self.tls,
                 ssl_handshake_timeout=begin,
                 ssl_shutdown_timeout=end,
             )
         except OSError:
-            seat.release()  # the client went away, took too long, or spoke no TLS
+            counted.release()  # the client went away, took too long, or spoke no TLS
 
-    def started(self, connection: socket.socket, seat: Seat, task: asyncio.Task[None]) -> None:
+    def started(self, connection: socket.socket, counted: CountedConnection, task: asyncio.Task[None]) -> None:
         """A connection has its protocol, or gave way to another one before it had."""
         self.starting.discard(task)
         if task.cancelled():
-            seat.release()
+            counted.release()
             connection.close()
 
     def close(self) -> None:

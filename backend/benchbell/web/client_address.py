@@ -1,4 +1,4 @@
-"""Whom a network address stands for, where clients are counted."""
+"""Which network addresses are counted as one client."""
 
 from ipaddress import IPv6Address, IPv6Network, ip_address
 

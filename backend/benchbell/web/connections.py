@@ -16,7 +16,7 @@ MOST_OF_ONE = 100
 MOST_WELCOMED, MOST_WELCOMED_OF_ONE = 100, 30
 
 
-class Seat:
+class CountedConnection:
     """One open connection. close: ends it at once; replaced when the connection gets its transport."""
 
     def __init__(self, connections: "Connections", holder: str, close: Callable[[], object]) -> None:
@@ -43,19 +43,19 @@ class Pool:
     def __init__(self, most: int, most_of_one: int) -> None:
         self.most = most
         self.most_of_one = most_of_one
-        self.held: dict[str, dict[Seat, None]] = {}
+        self.held: dict[str, dict[CountedConnection, None]] = {}
         self.count = 0
 
-    def __contains__(self, seat: Seat) -> bool:
-        """Whether this connection has its seat here."""
-        return seat in self.held.get(seat.holder, ())
+    def __contains__(self, counted: CountedConnection) -> bool:
+        """Whether this connection is counted here."""
+        return counted in self.held.get(counted.holder, ())
 
-    def add(self, seat: Seat) -> None:
+    def add(self, counted: CountedConnection) -> None:
         """Take in a connection, and close another one when there are too many."""
-        self.held.setdefault(seat.holder, {})[seat] = None
+        self.held.setdefault(counted.holder, {})[counted] = None
         self.count += 1
-        if len(self.held[seat.holder]) > self.most_of_one:
-            self.close_oldest(seat.holder)
+        if len(self.held[counted.holder]) > self.most_of_one:
+            self.close_oldest(counted.holder)
         elif self.count > self.most:
             self.close_oldest(max(self.held, key=lambda holder: len(self.held[holder])))
 
@@ -65,13 +65,13 @@ class Pool:
         self.remove(oldest)
         oldest.close()
 
-    def remove(self, seat: Seat) -> None:
+    def remove(self, counted: CountedConnection) -> None:
         """Forget a connection, if it is known."""
-        if seat in self:
-            del self.held[seat.holder][seat]
+        if counted in self:
+            del self.held[counted.holder][counted]
             self.count -= 1
-            if not self.held[seat.holder]:
-                del self.held[seat.holder]
+            if not self.held[counted.holder]:
+                del self.held[counted.holder]
 
 
 class Connections:
@@ -83,11 +83,11 @@ class Connections:
         self.strangers = Pool(strangers, most_of_one)
         self.devices = Pool(devices, most_of_one)
 
-    def open(self, address: str, close: Callable[[], object]) -> Seat:
-        """A seat for a new connection from this address, see `address_group`."""
-        seat = Seat(self, address, close)
-        self.strangers.add(seat)
-        return seat
+    def open(self, address: str, close: Callable[[], object]) -> CountedConnection:
+        """Count a new connection from this address, see `address_group`."""
+        counted = CountedConnection(self, address, close)
+        self.strangers.add(counted)
+        return counted
 
 
 def for_one_address() -> Connections:

@@ -11,7 +11,7 @@ from benchbell.store.errors import StoreError
 from benchbell.store.record_types import Device
 from benchbell.store.records import Records
 from benchbell.web.client_address import address_group
-from benchbell.web.connections import Seat
+from benchbell.web.connections import CountedConnection
 from benchbell.web.errors import NotPaired, Revoked
 from benchbell.web.limits import RateLimits
 
@@ -74,6 +74,6 @@ def address_of(connection: Connection) -> str:
 
 def recognise(connection: Connection, device: str) -> None:
     """Give the connection its place among those of paired devices, in a server that counts connections."""
-    seat: Seat | None = connection.state.get("seat")
-    if seat is not None:
-        seat.recognise(device)
+    counted: CountedConnection | None = connection.state.get("counted")
+    if counted is not None:
+        counted.recognise(device)

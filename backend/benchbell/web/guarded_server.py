@@ -12,7 +12,7 @@ import uvicorn
 from uvicorn.config import STARTUP_FAILURE
 
 from benchbell.web.acceptor import Acceptor
-from benchbell.web.connections import Connections, Seat
+from benchbell.web.connections import Connections, CountedConnection
 
 FILES = 4096
 """Open files that the process asks the system for: connections of both servers, and what it has open itself."""
@@ -26,7 +26,7 @@ class GuardedServer(uvicorn.Server):
         self.connections = connections
 
     async def startup(self, sockets: list[socket.socket] | None = None) -> None:
-        """What uvicorn's own does with open sockets, but each connection gets a seat first."""
+        """What uvicorn's own does with open sockets, but each connection is counted first."""
         raise_file_limit()
         await self.lifespan.startup()
         if self.lifespan.should_exit:
@@ -35,12 +35,12 @@ class GuardedServer(uvicorn.Server):
         self.servers = acceptors  # type: ignore[assignment]
         self.started = True
 
-    def protocol(self, seat: Seat) -> asyncio.Protocol:
+    def protocol(self, counted: CountedConnection) -> asyncio.Protocol:
         """The protocol of a new connection."""
         made: asyncio.Protocol = self.config.http_protocol_class(
             config=self.config, server_state=self.server_state, app_state=self.lifespan.state
         )  # type: ignore[call-arg]
-        made.seat = seat  # type: ignore[attr-defined]
+        made.counted = counted  # type: ignore[attr-defined]
         return made
 
 

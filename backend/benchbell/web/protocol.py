@@ -8,7 +8,7 @@ import asyncio
 
 from uvicorn.protocols.http.httptools_impl import HttpToolsProtocol
 
-from benchbell.web.connections import Seat
+from benchbell.web.connections import CountedConnection
 from benchbell.web.headers import plain_response
 from benchbell.web.messages import RefusalDetail
 
@@ -40,9 +40,9 @@ class HeadTooLarge(Exception):
 
 
 class GuardedProtocol(HttpToolsProtocol):
-    """uvicorn's protocol with limits. seat: counts the connection; None where connections are not counted."""
+    """uvicorn's protocol with limits. counted: this connection among all; None where they are not counted."""
 
-    seat: Seat | None = None
+    counted: CountedConnection | None = None
     timer: asyncio.TimerHandle | None = None
     stall_timer: asyncio.TimerHandle | None = None
     receiving = False
@@ -56,16 +56,16 @@ class GuardedProtocol(HttpToolsProtocol):
     def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]
         """A client connected."""
         super().connection_made(transport)
-        if self.seat is not None:
-            self.seat.close = transport.abort
+        if self.counted is not None:
+            self.counted.close = transport.abort
         self.start_timer(HEADER_SECONDS)
 
     def connection_lost(self, exc: Exception | None) -> None:
         """The connection ended."""
         self.stop_timer()
         self.resume_writing()
-        if self.seat is not None:
-            self.seat.release()
+        if self.counted is not None:
+            self.counted.release()
         super().connection_lost(exc)
 
     def data_received(self, data: bytes) -> None:
@@ -85,8 +85,8 @@ class GuardedProtocol(HttpToolsProtocol):
         if len(self.pipeline) >= MOST_PIPELINED:
             raise HeadTooLarge
         super().on_message_begin()
-        if self.seat is not None:
-            self.scope["state"]["seat"] = self.seat
+        if self.counted is not None:
+            self.scope["state"]["counted"] = self.counted
         self.receiving = self.in_head = True
         self.head_bytes = self.head_lines = self.dropped_bytes = 0
         self.start_timer(HEADER_SECONDS)

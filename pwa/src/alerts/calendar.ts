@@ -8,6 +8,7 @@ import { CLOCKS, ringText } from "../bench/clock_kinds.ts";
 import { moment, rings } from "../bench/clocks.ts";
 import type { BuildView } from "../bench/loaded_builds.ts";
 import { MINUTE_MS } from "../durations.ts";
+import { iso } from "../moments.ts";
 import type { Clock, Operation, Ring } from "../wire.gen.ts";
 import { type Quiet, ringsAt } from "./quiet.ts";
 
@@ -131,7 +132,7 @@ export function calendarOf({ uid, entry, sequence, made }: Made): string {
 
 /** A moment in UTC (RFC 5545, 3.3.5). s: seconds since 1970. */
 function utc(s: number): string {
-  return new Date(s * 1000).toISOString().replace(/\.\d+|[-:]/g, "");
+  return iso(s * 1000).replace(/\.\d+|[-:]/g, "");
 }
 
 /** A duration in seconds, below zero for before (RFC 5545, 3.3.6). */

@@ -3,7 +3,7 @@ import { useMemo } from "preact/hooks";
 import type { Book } from "../../bench/book.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { units } from "../../live/state.ts";
-import { dayAndTime, longDate, timeOfDay } from "../../moments.ts";
+import { dayAndTime, iso, longDate, timeOfDay } from "../../moments.ts";
 import { showCode } from "../../recipe/label_code.ts";
 import type { Happening } from "../../wire.gen.ts";
 import { Picture } from "../photo/picture.tsx";
@@ -51,7 +51,7 @@ export function Lines({ lines, view, dated = false }: LinesProps) {
 
 /** A moment in ms. */
 function Time({ ms, write }: { readonly ms: number; readonly write: (ms: number) => string }) {
-  return <time dateTime={new Date(ms).toISOString()}>{write(ms)}</time>;
+  return <time dateTime={iso(ms)}>{write(ms)}</time>;
 }
 
 /** By day, earliest first; the lines come in order already. */

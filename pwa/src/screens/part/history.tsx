@@ -1,7 +1,7 @@
 import { useMemo } from "preact/hooks";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { now, units } from "../../live/state.ts";
-import { clockTime } from "../../moments.ts";
+import { clockTime, iso } from "../../moments.ts";
 import type { Happening } from "../../wire.gen.ts";
 import { Picture } from "../photo/picture.tsx";
 import { who } from "../words/devices.ts";
@@ -32,7 +32,7 @@ export function History({ view, id }: { view: BuildView; id: string }) {
 }
 
 function Moment({ ms }: { readonly ms: number }) {
-  return <time dateTime={new Date(ms).toISOString()}>{clockTime(ms, now.value)}</time>;
+  return <time dateTime={iso(ms)}>{clockTime(ms, now.value)}</time>;
 }
 
 function linesOf(view: BuildView, id: string): readonly Happening[] {
