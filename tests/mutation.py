@@ -133,7 +133,7 @@ def main() -> None:
     done = mutmut(work, "run", "--max-children", str(given.at_once), *drawn)
     known = outcomes(work)
     tried = {name: known[name] for name in drawn if known.get(name) is not None}
-    if not tried:
+    if done.returncode or not tried:
         sys.exit(
             f"mutmut ended with {done.returncode}, see {work}/mutmut.log.\n{done.stdout[-2000:]}{done.stderr[-2000:]}"
         )
