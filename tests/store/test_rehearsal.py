@@ -60,7 +60,7 @@ def test_an_old_one_is_not_deleted_when_the_new_one_cannot_be_read_back(data, fo
 def test_nothing_is_deleted_while_something_in_the_records_is_damaged(data, folder):
     back_up_into(data, folder, NOON, keep=1)
     write_whole(data / "photos" / "ab" / ("ab" * 32), b"damaged")
-    back_up_into(data, folder, NOON + DAY_MS, keep=1)
+    back_up_into(data, folder, NOON + DAY_MS, keep=1, with_damage=True)
 
     assert [dated(NOON), dated(NOON + DAY_MS)] == names_in(folder)
 
@@ -132,7 +132,7 @@ def test_a_rehearsal_restores_the_newest_and_says_what_came_since(data, folder):
 def test_a_rehearsal_says_what_the_records_have_lost(data, folder):
     write_whole(data / "photos" / "ab" / ("ab" * 32), b"damaged")
     write_whole(data / "note.txt", b"a note")
-    back_up(data, folder / "copy.zip")
+    back_up(data, folder / "copy.zip", with_damage=True)
     write_whole(data / AUTHORITY, b"another authority")
     (data / "note.txt").unlink()
 

@@ -45,7 +45,7 @@ def run_backup(args: argparse.Namespace) -> int:
     if args.keep is not None and (args.keep < 1 or not args.file.is_dir()):
         raise Refused(f"--keep {args.keep} does not fit {args.file}.", "Give a folder, and keep 1 or more.")
     if args.file.is_dir():
-        made = back_up_into(args.data, args.file, now_ms(), args.keep)
+        made = back_up_into(args.data, args.file, now_ms(), args.keep, args.with_damage)
     else:
         made = back_up(args.data, args.file, args.with_damage)
         note_folder(args.data, args.file.absolute().parent)

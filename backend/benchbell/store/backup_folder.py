@@ -58,14 +58,14 @@ def check_there(folder: Path) -> None:
         raise Refused(f"The folder of backups {folder} is not there.", "Plug in its disk, or make the folder.")
 
 
-def back_up_into(data: Path, folder: Path, now_ms: int, keep: int | None) -> Backup:
+def back_up_into(data: Path, folder: Path, now_ms: int, keep: int | None, with_damage: bool = False) -> Backup:
     """Write a dated backup, read it back, and only then delete the oldest beyond `keep`; None deletes nothing.
 
     Nothing is deleted either when something in the records is damaged.
     Raises Refused and StoreError as `back_up` does, and Refused when the folder is not there.
     """
     check_there(folder)
-    made = back_up(data, folder / dated(now_ms), with_damage=True)
+    made = back_up(data, folder / dated(now_ms), with_damage)
     note_folder(data, folder)
     if made.damaged or made.damaged_entries:  # an older one may hold what this one has lost
         return made

@@ -29,7 +29,7 @@ def back_up_if_due(settings: Settings, folder: Path) -> int:
         due = due_in_ms(folder, settings.clock())
         if due > 0:
             return min(due, LOOK_AGAIN_MS)
-        made = back_up_into(settings.data, folder, settings.clock(), settings.keep_backups)
+        made = back_up_into(settings.data, folder, settings.clock(), settings.keep_backups, with_damage=True)
         log.info("backed up", file=made.file, happenings=made.happenings, files=made.files, damaged=len(made.damaged))
     except Refused as error:
         log.error("backup failed", why=error.what, next_step=error.next_step)
