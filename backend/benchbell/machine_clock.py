@@ -17,7 +17,7 @@ from msgspec import Struct
 
 BOOT_ID = Path("/proc/sys/kernel/random/boot_id")
 SYNCHRONIZED = Path("/run/systemd/timesync/synchronized")
-"""Made by systemd's client once it has set the clock."""
+"""Made by systemd's client once it has set the clock; it stays when somebody else sets it then."""
 
 TIME_ERROR = 5
 """What adjtimex(2) answers until some service has set the clock."""
@@ -70,7 +70,8 @@ class Machine:
 
     def is_trusted(self) -> bool:
         """See MachineClock."""
-        return SYNCHRONIZED.exists() or kernel_vouches()
+        vouches = kernel_vouches()
+        return SYNCHRONIZED.exists() if vouches is None else vouches
 
 
 CLOCK: int | None = getattr(time, "CLOCK_BOOTTIME", getattr(time, "CLOCK_MONOTONIC", None))
@@ -85,13 +86,11 @@ def boot_id() -> str:
         return PROCESS
 
 
-def kernel_vouches() -> bool:
-    """Whether the Linux kernel counts its clock as set by a service; False where it cannot be asked."""
+def kernel_vouches() -> bool | None:
+    """Whether the Linux kernel counts its clock as set by a service and by nobody since; None where it says nothing."""
     ask = adjtimex()
-    if ask is None:
-        return False
-    answer = ask(ctypes.create_string_buffer(512))  # struct timex, all zero: modes 0 only reads
-    return 0 <= answer != TIME_ERROR
+    answer = -1 if ask is None else ask(ctypes.create_string_buffer(512))  # struct timex, all zero: modes 0 only reads
+    return None if answer < 0 else answer != TIME_ERROR
 
 
 @cache

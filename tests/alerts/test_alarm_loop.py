@@ -137,14 +137,19 @@ def test_a_slow_push_service_keeps_no_other_device_waiting(tmp_path):
         assert BOTH == told(quick)
 
 
-def test_a_clock_set_back_pushes_nothing_twice_and_forward_pushes_at_once(tmp_path):
+def test_a_clock_set_back_and_forward_pushes_nothing_twice_and_nothing_early(tmp_path):
     with push_service() as service, for_one_machine(tmp_path, **PUSHED) as client:
         subscribed(client, service)
         clamped(client)
-        for minutes in (20, -600, 20, 60, 0, 60):
-            at(client, NOON + minutes * MINUTE_MS)
+        at(client, NOON + 20 * MINUTE_MS)
+        for hours in (-10, 10, 40, -41):
+            client.settings.clock.set(hours * HOUR_MS)
             settled(client)
+        before = told(service)
+        at(client, client.settings.clock.ms + 40 * MINUTE_MS)
+        settled(client)
 
+        assert BOTH[:1] == before
         assert BOTH == told(service)
 
 

@@ -40,7 +40,8 @@ def at_the_glue_up(server, new_phone):
 
 def left(page, card=0):
     """What is left on a clock's card, s."""
-    hours, minutes, seconds = re.search(r"(\d+:)?(\d+):(\d\d)", page.get_by_role("timer").nth(card).inner_text()).groups()
+    shown = page.get_by_role("timer").nth(card).inner_text()
+    hours, minutes, seconds = re.search(r"(\d+:)?(\d+):(\d\d)", shown).groups()
     return int((hours or "0:")[:-1]) * 3600 + int(minutes) * 60 + int(seconds)
 
 

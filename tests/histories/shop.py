@@ -88,7 +88,7 @@ class Shop:
             records=self.records,
             listeners=Listeners(0, heartbeat.last_ms),
             heartbeat=heartbeat,
-            server_clock=SimpleNamespace(reading=None, at=lambda _: self.settings.clock()),
+            server_clock=SimpleNamespace(reading=SimpleNamespace(base=0), at=lambda _: self.settings.clock()),
             settings=self.settings,
             latest_stamp=lambda: latest_stamp(self.settings.clock(), 0),
             scrubber=SimpleNamespace(found=Found()),

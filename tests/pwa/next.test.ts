@@ -158,6 +158,48 @@ test("while it sets: what else fits into the shortest wait, with its minutes", (
   ]);
 });
 
+test("what fits to the minute fits", () => {
+  const open = [build([...roughed, ...done(2, "A/cut-legs", "A/cut-rail"), at(4, "clamped", { operation: "A/glue" })])];
+
+  expect(said(advice(open, 24).meanwhile)).toEqual([
+    "B/cut-rail: 10 min of work: fits into the 10 min until the squeeze-out can be pared.",
+  ]);
+  expect(said(advice(open, 25).meanwhile)).toEqual([]);
+});
+
+test("a clock that is due in half an hour makes longer work wait, one that is due later does not", () => {
+  const clamped = [at(4, "clamped", { operation: "A/glue" }), at(5, "pared", { operation: "A/glue" })];
+  const one = build([...roughed, ...done(2, "A/cut-legs", "A/cut-rail"), ...clamped]);
+  const slow = one.sheet.operations.map((op) => (op.id === "B/cut-legs" ? { ...op, minutes: 40 } : op));
+  const open = [{ ...one, sheet: { ...one.sheet, operations: slow } }];
+
+  // In clamps for an hour from minute 4 on.
+  expect(advice(open, 33).now[0]?.operation).toBe("B/cut-legs");
+  expect(advice(open, 34).now.map(({ operation }) => operation)).toEqual(["B/cut-rail", "B/cut-legs"]);
+});
+
+test("what is to stand overnight is begun half an hour before it must be", () => {
+  const open = [build([...roughed, ...done(2, "A/cut-legs", "A/cut-rail"), up(2, "splay-cut", "mitre saw")])];
+
+  // By hand: 20 min to glue, and half an hour.
+  expect(advice(open, 3, 53).now[0]?.operation).toBe("A/glue");
+  expect(advice(open, 3, 54).now[0]?.operation).toBe("B/cut-legs");
+});
+
+test("oily rags that wait do not free the hands from what is in hand", () => {
+  const coated = [at(4, "coat-on", { operation: "A/oil-1" }), at(6, "wiped-off", { operation: "A/oil-1" })];
+  const open = [build([...cut, ...done(3, "A/glue", "A/flush"), ...coated])];
+  const { now } = advice(open, 7);
+
+  expect(now.map(({ operation }) => operation)).not.toContain("A/oil-1"); // its recoat time runs
+  const rags = open.flatMap(({ id, sheet, bench }) =>
+    clocks(sheet, bench, [], 7 * MINUTE)
+      .filter(({ kind }) => kind === "rags")
+      .map((clock) => ({ ...clock, build: id })),
+  );
+  expect(said(adviceFor(open, rags, 7 * MINUTE, null).now)[0]).toBe("A/oil-1: In hand: finish it first.");
+});
+
 test("what a clock asks for comes first", () => {
   const open = [build([...cut, at(4, "clamped", { operation: "A/glue" })])];
 

@@ -143,6 +143,40 @@ test("a photo that is refused is told and keeps no other back", async () => {
   expect(views.at(-1)).toEqual({ waiting: 1, sentence: "disk-full. Try again." });
 });
 
+test("a photo that was just fetched stays, though it is the oldest and there is no room for it", async () => {
+  await keepFetched(db, picture(1), JPEG, NOW);
+  const fetched = await nameOf(picture(2));
+  await keepFetched(db, picture(2), JPEG, NOW - 1);
+  await write(db, "strict", (tx) => dropOldest(tx, 1, fetched));
+
+  expect(await db.getAllKeys("pictures")).toEqual([fetched]);
+});
+
+test("a sender that is stopped on the way sends no further photo", async () => {
+  await keepTaken(db, picture(1), JPEG, NOW);
+  await keepTaken(db, picture(2), JPEG, NOW + 1);
+  const sends: string[] = [];
+  await new Promise<void>((rest) => {
+    const sender = new PhotoSender(
+      db,
+      async ({ sha256 }) => {
+        sends.push(sha256);
+        sender.stop();
+        return taken;
+      },
+      async (work) => {
+        await work();
+        rest();
+      },
+      { after: () => () => {}, random: () => 1 },
+      () => {},
+    );
+    sender.sendNow();
+  });
+
+  expect(sends).toEqual([await nameOf(picture(1))]);
+});
+
 test("a server that was restored gets every photo again", async () => {
   await keepFetched(db, picture(1), JPEG, NOW);
   await write(db, "strict", (tx) => refill(tx, 0, new Set()));

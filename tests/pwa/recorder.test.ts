@@ -73,6 +73,7 @@ beforeEach(() => {
 
 afterEach(() => vi.unstubAllGlobals());
 
+/** asked: how many happenings each of its round trips sent. */
 type Tab = {
   recorder: Recorder;
   db: Database;
@@ -80,12 +81,14 @@ type Tab = {
   views: SyncView[];
   ran: (number | null)[];
   retries: (() => void)[];
+  asked: number[];
 };
 
 async function tab(): Promise<Tab> {
   const db = await openDatabase("phone", () => {});
   const its = server; // a round trip that outlives its test asks the server of that test
   const [folded, views, retries]: [Raw[], SyncView[], (() => void)[]] = [[], [], []];
+  const asked: number[] = [];
   const ran: (number | null)[] = [];
   const page = {
     fold: async (came: readonly Raw[]) => {
@@ -95,7 +98,10 @@ async function tab(): Promise<Tab> {
     summaries: () => [],
     tell: (view: SyncView) => void views.push(view),
     noteAlarms: (ms: number | null) => void ran.push(ms),
-    ask: async (...[body, device]: Parameters<Server["sync"]>) => (isAway ? AWAY : its.sync(body, device)),
+    ask: async (...[body, device]: Parameters<Server["sync"]>) => {
+      asked.push(body.happenings.length);
+      return isAway ? AWAY : its.sync(body, device);
+    },
   };
   const world = {
     random: () => 0,
@@ -104,7 +110,8 @@ async function tab(): Promise<Tab> {
       return () => {};
     },
   };
-  return { recorder: new Recorder(db, page, world, await db.getAll("outbox")), db, folded, views, ran, retries };
+  const recorder = new Recorder(db, page, world, await db.getAll("outbox"));
+  return { recorder, db, folded, views, ran, retries, asked };
 }
 
 let count = 0;
@@ -141,6 +148,21 @@ test("the tab that comes to the front talks to the server, and the other stops",
   await vi.waitFor(() => expect(Listening.all).toHaveLength(1));
   two.recorder.wake();
   await vi.waitFor(() => expect(Listening.all.map(({ readyState }) => readyState)).toEqual([2, 1]));
+});
+
+test("a tab that lost its turn does not ask the server again when its pause is over", async () => {
+  const [one, two] = [await tab(), await tab()];
+  one.recorder.wake();
+  await vi.waitFor(() => expect(one.retries).toHaveLength(1));
+  two.recorder.wake();
+  await vi.waitFor(() => expect(Listening.all.map(({ readyState }) => readyState)).toEqual([2, 1]));
+  const before = one.asked.length;
+  one.retries[0]?.();
+  const raw = note("a");
+  await two.recorder.keep(raw);
+  await vi.waitFor(() => expect(server.ids).toEqual([raw.id]));
+
+  expect(one.asked).toHaveLength(before);
 });
 
 test("when the tab in front is closed the other takes over", async () => {

@@ -76,15 +76,42 @@ test("what waits, and since when, is told while the server is away", async () =>
   });
 });
 
-test("a poke while it sends makes it look once more", async () => {
+test("a poke while it sends makes it look once more, and at once", async () => {
   const server = new Server();
-  const { phone, sender, settled } = await sending((body, device) => server.sync(body, device));
-  sender.syncNow();
-  await phone.record({ kind: "noted", text: "a" } as never);
+  let onTheWay = async () => {};
+  const { phone, sender, settled, waits } = await sending(async (body, device) => {
+    const answer = server.sync(body, device);
+    await onTheWay(); // when it has looked already for the last time
+    return answer;
+  });
+  onTheWay = async () => {
+    onTheWay = async () => {};
+    sender.syncNow();
+  };
   sender.syncNow();
   await settled();
 
-  expect(server.ids).toHaveLength(1);
+  expect(phone.asked).toHaveLength(2);
+  expect(waits).toHaveLength(1);
+});
+
+test("a sender that is stopped on the way asks for no more of what there is", async () => {
+  const server = new Server();
+  server.answers = 1;
+  let onTheWay = () => {};
+  const { phone, sender, views } = await sending((body, device) => {
+    onTheWay();
+    return server.sync(body, device);
+  });
+  for (const text of ["a", "b", "c"]) await phone.record({ kind: "noted", text } as never);
+  const other = await Phone.open("other", (body, device) => server.sync(body, device));
+  for (const text of ["d", "e"]) await other.record({ kind: "noted", text } as never);
+  await other.syncAll();
+  onTheWay = () => sender.stop();
+  sender.syncNow();
+  while (views.at(-1)?.state !== "synced") await new Promise((resolve) => setTimeout(resolve, 1));
+
+  expect(phone.asked).toHaveLength(1);
 });
 
 test("nothing is called synced while it is to look once more", async () => {

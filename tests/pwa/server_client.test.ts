@@ -1,5 +1,5 @@
 import { afterEach, expect, test, vi } from "vitest";
-import { ask, TIMEOUT_MS } from "../../pwa/src/store/server_client.ts";
+import { ask, listen, TIMEOUT_MS } from "../../pwa/src/store/server_client.ts";
 
 /** What was asked, and how long an answer may take: the signal ends when the test says so. */
 type Asked = { readonly path: string; readonly request: RequestInit; readonly timeouts: readonly number[] };
@@ -113,6 +113,60 @@ test("what is known here already is not sent again", async () => {
 
   expect(await ask("a1", "/plan", { etag: '"one"', read })).toEqual({ kind: "ok", value: 304 });
   expect(asked[0]?.request.headers).toMatchObject({ "If-None-Match": '"one"' });
+});
+
+/** A stream of nudges that the test ends, as the HTML standard has it: CLOSED means that the browser has given up. */
+class Stream extends EventTarget {
+  static all: Stream[] = [];
+  static readonly CLOSED = 2;
+  readyState = 1;
+  constructor() {
+    super();
+    Stream.all.push(this);
+  }
+  close(): void {
+    this.readyState = Stream.CLOSED;
+  }
+  fail(readyState: number): void {
+    this.readyState = readyState;
+    this.dispatchEvent(new Event("error"));
+  }
+}
+
+/** Listens to such a stream, with timers of the test's own. */
+function listening(): () => void {
+  Stream.all = [];
+  vi.useFakeTimers();
+  vi.stubGlobal("EventSource", Stream);
+  return listen({ onNudge: () => {}, onAlarms: () => {}, onBreak: () => {} });
+}
+
+test("a stream that the browser gave up is opened again a minute later, one that it mends itself is not", () => {
+  listening();
+  Stream.all[0]?.fail(0);
+  vi.advanceTimersByTime(60_000);
+
+  expect(Stream.all).toHaveLength(1);
+
+  Stream.all[0]?.fail(Stream.CLOSED);
+  vi.advanceTimersByTime(59_999);
+
+  expect(Stream.all).toHaveLength(1);
+
+  vi.advanceTimersByTime(1);
+
+  expect(Stream.all).toHaveLength(2);
+  vi.useRealTimers();
+});
+
+test("who has hung up does not listen again", () => {
+  const hangUp = listening();
+  Stream.all[0]?.fail(Stream.CLOSED);
+  hangUp();
+  vi.advanceTimersByTime(120_000);
+
+  expect(Stream.all).toHaveLength(1);
+  vi.useRealTimers();
 });
 
 test("a connection that breaks within the answer is no garbled answer", async () => {

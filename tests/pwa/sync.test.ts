@@ -1,4 +1,4 @@
-import { expect, test } from "vitest";
+import { expect, test, vi } from "vitest";
 import { putMeta, readMeta, write } from "../../pwa/src/store/database.ts";
 import { keepTaken, markSent, readUnsent } from "../../pwa/src/store/photos.ts";
 import { Garbled } from "../../pwa/src/store/server_client.ts";
@@ -104,6 +104,28 @@ test("a batch stays under the server's size", async () => {
 
   expect(phone.asked.map(({ happenings }) => happenings.length)).toEqual([1, 1, 1]);
   expect(server.ids).toHaveLength(3);
+});
+
+test("one that is larger than a batch goes alone, and holds up no other", async () => {
+  const { server, phone } = await pair();
+  await phone.record(note("a".repeat(1_600_000)));
+  await phone.record(note("b"));
+  await phone.sync();
+  await phone.sync();
+
+  expect(phone.asked.map(({ happenings }) => happenings.length)).toEqual([1, 1]);
+  expect(server.ids).toHaveLength(2);
+});
+
+test("what is sent again after a restore goes in the order in which it was recorded", async () => {
+  const { server, phone } = await pair();
+  const first = await phone.record(note("first"), "z");
+  const second = await phone.record(note("second"), "a");
+  await phone.syncAll();
+  server.restore([]);
+  await phone.syncAll();
+
+  expect(server.ids).toEqual([first.id, second.id]);
 });
 
 test("what came is stored to the letter, kinds from a newer page too", async () => {
@@ -246,6 +268,25 @@ test("what is recorded while it mends is sent too", async () => {
   await phone.syncAll();
 
   expect(server.ids).toHaveLength(2);
+});
+
+test("what came and could not be written down does not count as taken", async () => {
+  const { server, phone } = await pair();
+  const other = await Phone.open("other", (body, device) => server.sync(body, device));
+  await other.record(note("a"));
+  await other.syncAll();
+  const real = phone.db.transaction.bind(phone.db);
+  let writes = 0;
+  const full = vi.spyOn(phone.db, "transaction").mockImplementation(((...given: Parameters<typeof real>) => {
+    if (given[1] === "readwrite" && ++writes > 1) throw new DOMException("no room", "QuotaExceededError");
+    return real(...given);
+  }) as never);
+
+  await expect(phone.sync()).rejects.toThrow("no room");
+
+  full.mockRestore();
+
+  expect((await readMeta(phone.db, (bytes) => bytes)).after).toBe(0);
 });
 
 test("stamps that came are remembered, so that what is recorded next stands after them", async () => {

@@ -78,7 +78,7 @@ def test_a_refused_batch_does_not_disturb_those_that_share_its_commit(ask):
 
 
 def test_what_a_refused_one_wrote_before_it_failed_is_not_kept_with_what_its_neighbours_wrote(ask):
-    entries = [Entry(id, 1000, "stand", (), Noted("half")) for id in (id7(1, "f00d"), "no UUID")]
+    entries = [Entry(id, When(1000), "stand", (), Noted("half")) for id in (id7(1, "f00d"), "no UUID")]
 
     async def work(records):
         writers = [records.take(PHONE, bodies(1, 3)), records.record(entries), records.take(OTHER, bodies(1, 2, OTHER))]

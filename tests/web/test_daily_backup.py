@@ -4,7 +4,7 @@ import json
 
 from alerts.watched_shop import wait_until
 from benchbell.durations import DAY_MS, HOUR_MS
-from benchbell.store.backup_folder import dated
+from benchbell.store.backup_folder import NOTE, dated
 from benchbell.store.sqlite_records import ask_records
 from benchbell.web.daily_backup import back_up_if_due
 from ports import free_port
@@ -18,7 +18,7 @@ def test_the_server_backs_up_once_a_day_and_the_backup_can_be_rehearsed(tmp_path
     folder.mkdir()
     for _ in range(2):
         with serving(tmp_path, *words, url=f"http://127.0.0.1:{port}"):
-            wait_until(lambda: list(folder.glob("benchbell-*.zip")))
+            wait_until(lambda: (data / NOTE).exists())  # written when the backup is whole
             rehearsed = command("backup", "--rehearse", "--data", data)
             listed = json.loads(command("backup", "--rehearse", folder, "--json", "--data", data).stdout)
     made = list(folder.iterdir())

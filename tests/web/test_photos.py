@@ -1,7 +1,6 @@
 """Pictures: checked, kept once, served as what they are and nothing else."""
 
 import hashlib
-import io
 import struct
 import threading
 import zlib
@@ -10,6 +9,7 @@ from concurrent.futures import ThreadPoolExecutor
 import pytest
 from benchbell.store import photos
 from benchbell.store.photos import MOST_BYTES, type_of
+from pictures import picture
 from PIL import ExifTags, Image
 from scene import PHONE, for_one_machine, send
 
@@ -18,13 +18,6 @@ from scene import PHONE, for_one_machine, send
 def client(tmp_path):
     with for_one_machine(tmp_path) as client:
         yield client
-
-
-def picture(form, side=8, **told) -> bytes:
-    """A picture as the imaging library writes it."""
-    made = io.BytesIO()
-    Image.new("RGB", (side, side), (180, 120, 60)).save(made, form, **told)
-    return made.getvalue()
 
 
 def name_of(body) -> str:

@@ -5,7 +5,8 @@ import re
 from concurrent.futures import ThreadPoolExecutor
 
 import pytest
-from benchbell.store.backup import back_up, restore
+from benchbell.store.backup import back_up
+from benchbell.store.restore import restore
 from benchbell.web.messages import MOST_HAPPENINGS, WIRE
 from scene import NOON, OTHER, PHONE, bodies, body, for_one_machine, id7, send
 

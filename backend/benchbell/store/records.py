@@ -166,10 +166,7 @@ class Devices(Protocol):
         ...
 
     async def keep_in_quarantine(self, device: str, request: bytes, now_ms: int) -> bool:
-        """Keep a revoked device's sync request, once however often it comes; false when there is no room left.
-
-        Of one device there is room for 20 MB and 5,000 happenings, readable or not.
-        """
+        """Keep a revoked device's sync request once; false when it has 20 MB or 5,000 happenings here already."""
         ...
 
     async def quarantined_from(self, name: str) -> list[bytes]:
@@ -186,16 +183,13 @@ class Devices(Protocol):
     async def accept_quarantined(self, name: str) -> int:
         """Append what is quarantined from the device with this name or id; gives how many were new.
 
-        An entry that cannot be read, or does not continue the device's numbers, stays in quarantine. Raises Refused
-        when there is no such device, nothing is quarantined, or nothing of it can be appended.
+        What cannot be read, or does not continue its numbers, stays. Raises Refused for an unknown device, or when
+        nothing can be appended.
         """
         ...
 
     async def discard_quarantined(self, name: str) -> int:
-        """Delete what is quarantined from the device with this name or id; gives how many happenings that were.
-
-        Raises Refused when there is no such device.
-        """
+        """Delete what is quarantined from this device; gives how many that were. Raises Refused for an unknown one."""
         ...
 
 

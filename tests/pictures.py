@@ -1,0 +1,12 @@
+"""Pictures that tests send, as the imaging library writes them."""
+
+import io
+
+from PIL import Image
+
+
+def picture(form, side=8, **told) -> bytes:
+    """A picture as the imaging library writes it."""
+    made = io.BytesIO()
+    Image.new("RGB", (side, side), (180, 120, 60)).save(made, form, **told)
+    return made.getvalue()
