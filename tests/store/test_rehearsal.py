@@ -132,7 +132,7 @@ def test_a_rehearsal_restores_the_newest_and_says_what_came_since(data, folder):
 def test_a_rehearsal_says_what_the_records_have_lost(data, folder):
     write_whole(data / "photos" / "ab" / ("ab" * 32), b"damaged")
     write_whole(data / "note.txt", b"a note")
-    back_up(data, folder / "copy.zip")
+    back_up(data, folder / "copy.zip", with_damage=True)
     write_whole(data / AUTHORITY, b"another authority")
     (data / "note.txt").unlink()
 
