@@ -204,6 +204,7 @@ export async function openSession(db: Database, world: World): Promise<Session> 
     recallAll(db),
   ]);
   if (time) resumeFrom(time as KeptTime);
+  now.value = serverNow(); // before anything shows: by this phone's own clock a ring might be early
   current = new Session(db, meta, await readOpen(db, serverNow()), outbox, world);
   return current;
 }

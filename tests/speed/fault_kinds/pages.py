@@ -80,9 +80,9 @@ def rings_within(page: Page, seconds: float) -> bool:
 
 
 def garbled_answers(folder: Path) -> Outcome:
-    """Every answer to the page's syncs has one other byte. What is tapped meanwhile waits, and the page says so.
+    """Every answer to the page's syncs has one other byte and cannot be read.
 
-    Once answers are whole again it reaches the server, once.
+    What is tapped meanwhile waits, and the page says so. Once answers are whole again it reaches the server, once.
     """
     with local(folder) as trial, chromium(trial) as (_, page):
         page.route("**/sync", garble)
@@ -96,10 +96,10 @@ def garbled_answers(folder: Path) -> Outcome:
 
 
 def garble(route: Route) -> None:
-    """Pass the request on, and change one byte in the middle of the answer."""
+    """Pass the request on, and change the first byte of the answer, so that it cannot be read."""
     answer = route.fetch()
     content = bytearray(answer.body())
-    content[len(content) // 2] ^= 0x80
+    content[0] ^= 0x80
     route.fulfill(response=answer, body=bytes(content))
 
 

@@ -20,8 +20,9 @@ STRANGER = "127.0.0.2"
 WRONG_CODES = 30
 FLOODS, FLOOD_BYTES = 60, 4_000_000
 DRIPPING, POURING = 1050, 4
-MOST_SWALLOWED = 8_000_000
-"""Bytes of a refused body that may go from one stranger, those in the kernel's own buffers included."""
+MOST_SWALLOWED = 32_000_000
+"""Bytes of a refused body that may go from one stranger: those that the server drops so that a slow client can read its
+answer (web/protocol.py), and those in the kernel's buffers."""
 
 MOST_MORE_BYTES = 64_000_000
 """What all floods together may cost the server in memory."""
