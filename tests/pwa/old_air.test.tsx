@@ -41,8 +41,7 @@ const clampedAt = (minutes: number): Before[] => [
 
 const timeOf = (minutes: number, now: number) => clockTime(START + minutes * MINUTE, START + now * MINUTE);
 const OLD =
-  "Too old to go by: read it again before glue goes on. Until then the longer time in clamps and the shorter open time " +
-  "count, as planned or at this reading.";
+  "Too old to go by. Read it again: until then the careful times count, the longer in clamps and the shorter open time.";
 
 afterEach(closePage);
 

@@ -101,6 +101,7 @@ def operation_done(sheet: Sheet, operation: Operation, now: int, until: int) -> 
 def glue_up(operation: Operation, now: int) -> Iterator[DemoHappening]:
     """A glue-up from its beginning to clamps on. now: ms."""
     about = (operation.id, *operation.parts)
+    yield DemoHappening(now, Conditions(19.0, 48.0), ())  # the first reading may be days old by now
     yield DemoHappening(now, Began(operation.id), about)
     yield DemoHappening(now + MINUTE_MS, GlueOn(operation.id, 19.0, 48.0), about)
     yield DemoHappening(now + MINUTE_MS + SPREAD_MS, Clamped(operation.id), about)

@@ -25,8 +25,8 @@ export function AirReading() {
         <p class="look">
           <Icon name="warn" />
           <span>
-            Too old to go by: read it again before glue goes on. Until then the longer time in clamps and the shorter
-            open time count, as planned or at this reading.
+            Too old to go by. Read it again: until then the careful times count, the longer in clamps and the shorter
+            open time.
           </span>
         </p>
       )}
