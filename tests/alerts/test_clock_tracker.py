@@ -141,13 +141,6 @@ def test_another_program_believes_nothing_of_it(tmp_path, monkeypatch):
     assert [SHOP, BUILD, SHOP] == ask_records(tmp_path, work)
 
 
-class WithoutEntries(ClockTracker):
-    """Random sheets have clocks that no calendar has words for."""
-
-    async def write_entries(self):
-        pass
-
-
 def arrivals(seed, length):
     """Three builds and the air, as they come in: shuffled a little, in batches, with a start of the server now and
     then; and when each batch comes."""
@@ -180,10 +173,10 @@ def arrivals(seed, length):
 def test_with_what_was_kept_everything_rings_as_without(seed, length):
     async def work(records):
         clock = [0]
-        running = WithoutEntries(records, lambda: clock[0])
+        running = ClockTracker(records, lambda: clock[0])
         for batch, clock[0], restarts in arrivals(seed, length):
             await records.take("a" * 16, batch)
-            running = WithoutEntries(records, lambda: clock[0]) if restarts else running
+            running = ClockTracker(records, lambda: clock[0]) if restarts else running
             rings = await running.refresh()
             whole = await all_of(records)
 

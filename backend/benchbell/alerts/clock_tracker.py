@@ -1,16 +1,16 @@
 """Keeps the running clocks in step with the records: their rings, and their calendar entries."""
 
 import asyncio
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import suppress
 
 import msgspec
 import structlog
 
-from benchbell.alerts.calendar import PublishedEntry, entry_of, outdated, revised
+from benchbell.alerts.calendar import Entry, PublishedEntry, entry_of, outdated, revised
 from benchbell.alerts.code_fingerprint import code_fingerprint
 from benchbell.alerts.running_builds import RunningBuilds
-from benchbell.alerts.schedule import BEARING, Alarm, alarms_of
+from benchbell.alerts.schedule import BEARING, Alarm, Running, alarms_of
 from benchbell.alerts.server_clock import ServerClock
 from benchbell.bench.happenings import SHOP, Happening
 from benchbell.store.envelopes import all_readable
@@ -128,12 +128,20 @@ class ClockTracker:
         """Work out the entries, and give those that changed the next SEQUENCE."""
         now, changes = self.clock(), self.builds.changes
         running = await asyncio.to_thread(self.builds.running, now)
-        made = [entry_of(clock, alarms_of(clock, self.builds.quiet, now)) for clock in running]
+        made = list(self.entries_for(running, now))
         new = {kept.entry.uid: kept for kept in revised(self.entries, made, now)}
         gone = outdated(self.entries.values(), now)
         self.entries = {uid: kept for uid, kept in (self.entries | new).items() if uid not in gone}
         self.unwritten |= {*new, *gone}
         self.worked_out_changes = changes
+
+    def entries_for(self, running: Sequence[Running], now: int) -> Iterator[Entry]:
+        """The entry of each clock. One that cannot be made is logged: the others are made, and all clocks ring."""
+        for clock in running:
+            try:
+                yield entry_of(clock, alarms_of(clock, self.builds.quiet, now))
+            except Exception as error:
+                log.error("no calendar entry", build=clock.build, operation=clock.op.id, exc_info=error)
 
     async def save_entries(self) -> None:
         """Write the entries that changed. A StoreError is logged and the next refresh tries again: rings come first."""
