@@ -68,14 +68,29 @@ def photo_to_print(folder: Path, sha256: str) -> bytes | None:
 def is_whole(file: Path) -> bool:
     """Whether a photo's file holds what its name says."""
     try:
-        return hashlib.sha256(file.read_bytes()).hexdigest() == file.name
+        return sha256_of(file) == file.name
     except OSError:
         return False
+
+
+def sha256_of(file: Path) -> str:
+    """A file's SHA-256 in lower-case hex. Raises OSError."""
+    with file.open("rb") as opened:
+        return hashlib.file_digest(opened, "sha256").hexdigest()
 
 
 def photo_files(folder: Path) -> list[Path]:
     """The files of all photos, by name."""
     return sorted(file for file in (folder / "photos").glob("??/*") if NAME.fullmatch(file.name))
+
+
+def damaged_photos(folder: Path) -> tuple[str, ...]:
+    """Paths inside the data folder of photos that do not hold what their names say. Raises OSError."""
+    return tuple(
+        file.relative_to(folder).as_posix()
+        for file in photo_files(folder)
+        if not file.is_symlink() and sha256_of(file) != file.name
+    )
 
 
 def scrub_photos(folder: Path, after: str, limit: int) -> ScrubbedPhotos:
@@ -122,22 +137,6 @@ def write_checked(place: Path, body: bytes) -> None:
             write_whole(place, body)
     except OSError as error:
         raise disk_error(error, place.parents[2]) from error
-
-
-def damaged_photos(folder: Path) -> tuple[str, ...]:
-    """Paths inside the data folder of photos that do not hold what their names say. Raises OSError."""
-    places = sorted((folder / "photos").glob("*/*"))
-    return tuple(
-        place.relative_to(folder).as_posix()
-        for place in places
-        if NAME.fullmatch(place.name) and not place.is_symlink() and sha256_of(place) != place.name
-    )
-
-
-def sha256_of(file: Path) -> str:
-    """A file's SHA-256 in lower-case hex. Raises OSError."""
-    with file.open("rb") as opened:
-        return hashlib.file_digest(opened, "sha256").hexdigest()
 
 
 async def gathered(chunks: AsyncIterator[bytes]) -> bytes:
