@@ -105,7 +105,7 @@ class GuardedProtocol(HttpToolsProtocol):
         """Raises HeadTooLarge, which stops the parser, when the headers get too large."""
         self.head_bytes += length
         self.head_lines += lines
-        if self.head_bytes > MOST_HEAD_BYTES or self.head_lines > MOST_HEAD_LINES:
+        if self.is_head_too_large():
             raise HeadTooLarge
 
     def on_headers_complete(self) -> None:
@@ -139,10 +139,10 @@ class GuardedProtocol(HttpToolsProtocol):
 
     def send_400_response(self, msg: str) -> None:
         """Refuse what the parser stopped at."""
-        self.refuse(431, TOO_LARGE) if self.in_head_too_large() else self.refuse(400, GARBLED)
+        self.refuse(431, TOO_LARGE) if self.is_head_too_large() else self.refuse(400, GARBLED)
 
-    def in_head_too_large(self) -> bool:
-        """Whether the parser stopped because of the headers' size."""
+    def is_head_too_large(self) -> bool:
+        """Whether the headers are too large or too many."""
         return self.head_bytes > MOST_HEAD_BYTES or self.head_lines > MOST_HEAD_LINES
 
     def refuse(self, status: int, detail: RefusalDetail) -> None:
