@@ -176,14 +176,20 @@ def test_a_boot_with_a_clock_that_went_on_is_taken_at_its_word(tmp_path):
         assert [] == settings_of(client)
 
 
-def test_where_the_system_vouches_for_both_boots_nothing_is_left_in_doubt(tmp_path):
-    with for_one_machine(tmp_path) as client:
+def booted_with_a_clock_behind(folder):
+    """The machine's clock, vouched for as the clamps went on; after a night of no power the network has not set it."""
+    with for_one_machine(folder) as client:
         client.settings.clock.trusted = True
         clamped(client)
         settled(client)
         clock = client.settings.clock
     clock.trusted = False
-    clock.reboot(-HOUR_MS)  # the network has not set it yet, after a night of no power
+    clock.reboot(-HOUR_MS)
+    return clock
+
+
+def test_where_the_system_vouches_for_both_boots_nothing_is_left_in_doubt(tmp_path):
+    clock = booted_with_a_clock_behind(tmp_path)
     with for_one_machine(tmp_path, clock=clock) as client:
         settled(client)
         happens(client, 3, OFF, base=2)
@@ -198,13 +204,7 @@ def test_where_the_system_vouches_for_both_boots_nothing_is_left_in_doubt(tmp_pa
 
 
 def test_a_clock_that_is_vouched_for_without_being_set_ends_the_doubt_too(tmp_path):
-    with for_one_machine(tmp_path) as client:
-        client.settings.clock.trusted = True
-        clamped(client)
-        settled(client)
-        clock = client.settings.clock
-    clock.trusted = False
-    clock.reboot(-HOUR_MS)
+    clock = booted_with_a_clock_behind(tmp_path)
     with for_one_machine(tmp_path, clock=clock) as client:
         settled(client)
         clock.trusted = True

@@ -2,6 +2,8 @@
 
 import json
 import time
+from contextlib import contextmanager
+from urllib.parse import urlsplit
 
 import httpx
 import msgspec
@@ -70,13 +72,16 @@ class Bench:
         return [(one["BENCHBELL_RING"], int(one["BENCHBELL_LATE_SECONDS"])) for one in told]
 
 
+@contextmanager
 def at_the_bench(folder, trial, monkeypatch):
-    """A running server, its bell and its clock."""
+    """A bench at a running server, with its bell and its clock."""
     for name, value in trial.environment.items():
         monkeypatch.setenv(name, value)
     port = free_port()
+    url = f"http://127.0.0.1:{port}"
     bell = " ".join(f"'{word}'" for word in writer(folder / "rung"))
-    return serving(folder, "--local", "--port", port, "--bell", bell, url=f"http://127.0.0.1:{port}"), port
+    with serving(folder, "--local", "--port", port, "--bell", bell, url=url):
+        yield Bench(folder, url)
 
 
 def wait_until(done):
@@ -89,9 +94,7 @@ def wait_until(done):
 def test_a_server_two_hours_behind_is_set_right_and_its_bell_waits(tmp_path, monkeypatch):
     trial = TrialClock(tmp_path)
     trial.set(-2 * HOUR_MS)
-    started, port = at_the_bench(tmp_path, trial, monkeypatch)
-    with started:
-        bench = Bench(tmp_path, f"http://127.0.0.1:{port}")
+    with at_the_bench(tmp_path, trial, monkeypatch) as bench:
         bench.records(STARTED)
         bench.records(CLAMPED)
         trial.set(2 * HOUR_MS)
@@ -110,9 +113,7 @@ def test_a_server_two_hours_behind_is_set_right_and_its_bell_waits(tmp_path, mon
 
 def test_open_time_runs_on_when_the_server_is_set_back_three_hours(tmp_path, monkeypatch):
     trial = TrialClock(tmp_path)
-    started, port = at_the_bench(tmp_path, trial, monkeypatch)
-    with started:
-        bench = Bench(tmp_path, f"http://127.0.0.1:{port}")
+    with at_the_bench(tmp_path, trial, monkeypatch) as bench:
         bench.records(STARTED)
         bench.records(GLUE_ON)
         trial.passes(4 * MINUTE_MS)
@@ -129,9 +130,7 @@ def test_open_time_runs_on_when_the_server_is_set_back_three_hours(tmp_path, mon
 def test_after_an_entry_three_hours_ahead_later_taps_are_timed_right(tmp_path, monkeypatch):
     trial = TrialClock(tmp_path)
     trial.set(3 * HOUR_MS)
-    started, port = at_the_bench(tmp_path, trial, monkeypatch)
-    with started:
-        bench = Bench(tmp_path, f"http://127.0.0.1:{port}")
+    with at_the_bench(tmp_path, trial, monkeypatch) as bench:
         bench.records(STARTED)
         trial.set(-3 * HOUR_MS)
         bench.learns(1)
@@ -149,13 +148,11 @@ def test_after_an_entry_three_hours_ahead_later_taps_are_timed_right(tmp_path, m
 
 def test_a_server_that_boots_with_a_wrong_clock_rings_by_what_it_counted(tmp_path, monkeypatch):
     trial = TrialClock(tmp_path)
-    started, port = at_the_bench(tmp_path, trial, monkeypatch)
-    with started:
-        bench = Bench(tmp_path, f"http://127.0.0.1:{port}")
+    with at_the_bench(tmp_path, trial, monkeypatch) as bench:
         bench.records(STARTED)
         bench.records(CLAMPED)
     trial.boots("another", by=-3 * HOUR_MS)
-    with serving(tmp_path, "--local", "--port", port, url=bench.url):
+    with serving(tmp_path, "--local", "--port", urlsplit(bench.url).port, url=bench.url):
         bench.learns(2)
         clock, left = bench.clock("in-clamps")
 
