@@ -56,8 +56,14 @@ def test_damper_air_makes_damper_wood(celsius, humidity):
 
 @pytest.mark.parametrize(("celsius", "humidity"), [(-5, 50), (60, 50), (20, 4), (20, 96), (float("nan"), 50)])
 def test_beyond_the_table_there_is_no_moisture_content(celsius, humidity):
-    with pytest.raises(OutsideValidity, match=r"where the moisture equation holds. Read the instrument again"):
+    with pytest.raises(OutsideValidity, match=r"where the moisture equation holds. Read the .* again, or use a moisture"):
         emc_percent(celsius, humidity)
+
+
+# Wood Handbook, FPL-GTR-190, ch. 4: ovendry wood has no water; 30 % is the assumed start of shrinkage.
+@pytest.mark.parametrize(("humidity", "percent"), [(0, 0), (100, 30)])
+def test_at_the_ends_of_the_scale_wood_is_bone_dry_or_saturated(humidity, percent):
+    assert emc_percent(20, humidity) == percent
 
 
 # Eq. 13-2 with Table 13-5, by hand; white fir is the handbook's own worked example.
@@ -102,7 +108,38 @@ def test_the_equation_is_chosen_by_the_moisture_contents():
     walnut = species_named("black walnut")
 
     assert movement_mm(walnut, "quarter", 200, 6, 14) == pytest.approx(200 * 0.00190 * 8)
-    assert movement_mm(walnut, "quarter", 200, 12, 18) == pytest.approx(2.275, abs=0.0006)
+    # By hand: 200 x 0.00190 x 2 = 0.76 up to 14 %, and from there 200.76 x 4 / (3000/5.5 - 30 + 14) = 1.5167.
+    assert movement_mm(walnut, "quarter", 200, 12, 18) == pytest.approx(0.76 + 1.5167, abs=0.0002)
+
+
+# The two equations disagree where they meet; joined, nothing jumps and nothing turns back. Mahogany by hand:
+# 300 x 0.00238 x 6 = 4.284; then 304.284 x 1 / (3000/4.1 - 30 + 14) = 0.425.
+def test_a_change_across_14_percent_is_reckoned_in_two_stretches():
+    mahogany = species_named("mahogany")
+
+    assert movement_mm(mahogany, "flat", 300, 8, 14) == pytest.approx(4.284)
+    assert movement_mm(mahogany, "flat", 300, 8, 15) == pytest.approx(4.284 + 0.425, abs=0.001)
+
+
+@given(moved, cuts, st.floats(0, 2000), st.floats(0, 30), st.floats(0, 30), st.floats(0, 30))
+def test_more_moisture_never_means_less_movement(wood, cut, width_mm, was, one, other):
+    less, more = sorted((one, other))
+
+    assert movement_mm(wood, cut, width_mm, was, less) <= movement_mm(wood, cut, width_mm, was, more) + 1e-9
+
+
+@given(moved, cuts, st.floats(0, 30), st.floats(0, 29.999))
+def test_movement_does_not_jump(wood, cut, was, becomes):
+    # No wood of the table moves by more than 1 % of its width for 1 % of moisture.
+    step = 0.001
+    here, there = (movement_mm(wood, cut, 1000, was, percent) for percent in (becomes, becomes + step))
+
+    assert abs(there - here) <= 1000 * 0.01 * step
+
+
+def test_a_width_below_zero_is_refused():
+    with pytest.raises(OutsideValidity, match=r"A board cannot be -5 mm wide. Give a width of zero or more."):
+        movement_mm(species_named("white oak"), "flat", -5, 8, 10)
 
 
 @given(moved, cuts, st.floats(1, 2000), st.floats(0, 30), st.floats(0, 30))

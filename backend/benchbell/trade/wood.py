@@ -1,5 +1,6 @@
 """Moisture content and movement of solid wood."""
 
+from itertools import pairwise
 from typing import Literal
 
 from benchbell.findings import OutsideValidity
@@ -10,19 +11,30 @@ Cut = Literal["flat", "quarter", "rift"]
 # The equation is checked against a table for 30 to 130 °F and 5 to 95 % (Wood Handbook, FPL-GTR-190, Table 4-2).
 EMC_CELSIUS = ((30 - 32) / 1.8, (130 - 32) / 1.8)
 EMC_HUMIDITY = (5, 95)
-# Within these eq. 13-2, which is linear, holds; up to 30 % eq. 13-3.
+# Moisture content by humidity at the ends: bone dry, and fibre saturation, the handbook's start of shrinkage.
+EMC_LIMITS = {0: 0.0, 100: float(SHRINKS_BELOW_PERCENT)}
+# Within these eq. 13-2, which is linear, holds; below and above, up to 30 %, eq. 13-3.
 LINEAR_PERCENT = (6, 14)
 
 
 def emc_percent(celsius: float, humidity: float) -> float:
     """Equilibrium moisture content of wood in that air, in percent. humidity: relative, in percent.
 
-    The same for all species; board products have less moisture than solid wood.
-    Raises OutsideValidity when the air is outside 30 to 130 °F (-1.1 to 54.4 °C) or 5 to 95 %.
+    The same for all species; board products have less moisture than solid wood. At 0 % humidity it is 0, at 100 % the
+    30 % at which wood stops swelling: the limits themselves, whatever the equation would give.
+    Raises OutsideValidity when the air is outside 30 to 130 °F (-1.1 to 54.4 °C), or above 0 and below 5 %, or above
+    95 and below 100 %.
     Source: Wood Handbook, FPL-GTR-190, eq. 4-5; the Celsius coefficients as in Simpson 1998, FPL-RN-0268.
     """
-    require_within(celsius, EMC_CELSIUS, "°C")
-    require_within(humidity, EMC_HUMIDITY, "% relative humidity")
+    require_within(celsius, EMC_CELSIUS, "°C", "Read the thermometer again, or use a moisture meter on the wood.")
+    if humidity in EMC_LIMITS:
+        return EMC_LIMITS[humidity]
+    require_within(
+        humidity,
+        EMC_HUMIDITY,
+        "% relative humidity",
+        "Read the instrument again, or use a moisture meter on the wood; for the limits themselves give 0 or 100 %.",
+    )
     w = 349 + 1.29 * celsius + 0.0135 * celsius**2
     k = 0.805 + 0.000736 * celsius - 0.00000273 * celsius**2
     k1 = 6.27 - 0.00938 * celsius - 0.000303 * celsius**2
@@ -32,13 +44,12 @@ def emc_percent(celsius: float, humidity: float) -> float:
     return 1800 / w * (kh / (1 - kh) + (first + 2 * second) / (1 + first + second))
 
 
-def require_within(value: float, between: tuple[float, float], unit: str) -> None:
+def require_within(value: float, between: tuple[float, float], unit: str, next_step: str) -> None:
     """Raises OutsideValidity when a reading is outside the range of the moisture equation."""
     least, most = between
     if not least <= value <= most:
         raise OutsideValidity(
-            f"{value:g} {unit} is outside {least:.3g} to {most:.3g} {unit}, where the moisture equation holds.",
-            "Read the instrument again, or measure the wood with a moisture meter.",
+            f"{value:g} {unit} is outside {least:.3g} to {most:.3g} {unit}, where the moisture equation holds.", next_step
         )
 
 
@@ -47,14 +58,33 @@ def movement_mm(wood: Species, cut: Cut, width_mm: float, from_percent: float, t
 
     cut: flat-sawn width moves tangentially, quarter-sawn radially, rift by the mean of both (common practice).
     from_percent, to_percent: moisture content, 0 to 30 %.
-    Raises OutsideValidity when one is outside 0 to 30 %, or the wood has not the figures that its equation needs.
-    Source: Wood Handbook, FPL-GTR-190, eq. 13-2 within 6 to 14 %, else eq. 13-3.
+    From 6 to 14 % by eq. 13-2, below and above by eq. 13-3. A change that crosses 6 or 14 % is taken in stretches, each
+    from the width that the one before it reached: so more moisture never means less movement, and nothing jumps. The
+    handbook does not say how to join its two equations; this way is common practice, no source.
+    Raises OutsideValidity when a width is negative, a moisture content is outside 0 to 30 %, or the wood has not the
+    figures that its equation needs.
+    Source: Wood Handbook, FPL-GTR-190, eq. 13-2 and 13-3.
     """
+    if not width_mm >= 0:
+        raise OutsideValidity(f"A board cannot be {width_mm:g} mm wide.", "Give a width of zero or more.")
     for percent in (from_percent, to_percent):
         require_moves(percent)
-    if is_linear(from_percent, to_percent):
-        return width_mm * across(cut, coefficients(wood)) * (to_percent - from_percent)
-    return movement_by_shrinkage_mm(across(cut, shrinkage(wood)), width_mm, from_percent, to_percent)
+    reached = width_mm
+    for start, end in stretches(from_percent, to_percent):
+        if is_linear(start, end):
+            reached += reached * across(cut, coefficients(wood)) * (end - start)
+        else:
+            reached += movement_by_shrinkage_mm(across(cut, shrinkage(wood)), reached, start, end)
+    return reached - width_mm
+
+
+def stretches(from_percent: float, to_percent: float) -> list[tuple[float, float]]:
+    """A change of moisture content cut at 6 and 14 %, in its direction."""
+    low, high = min(from_percent, to_percent), max(from_percent, to_percent)
+    edges = [low, *(edge for edge in LINEAR_PERCENT if low < edge < high), high]
+    if from_percent > to_percent:
+        edges.reverse()
+    return list(pairwise(edges))
 
 
 def movement_by_shrinkage_mm(
