@@ -23,7 +23,8 @@ EXAMPLES = {
     "taper": "--offset '20 mm' --length '600 mm'",
     "leg": "--height '430 mm' --front '10 deg' --side '6 deg'",
     "slant": "--height '100 mm' --lean 15",
-    "rim-speed": "--diameter '250 mm' --rpm 4000",
+    "rim-speed": "--cutter 'circular saw' --diameter '250 mm' --rpm 4000",
+    "cutter-speed": "--cutter 'router bit' --diameter '45 mm' --rim 70",
     "router-speed": "--diameter '1 1/2 in'",
     "noise": "--spell 95 4 --spell 90 2",
     "board-feet": "--thickness '1 in' --width '6 in' --length '8 ft'",
@@ -152,6 +153,28 @@ def test_cutters_noise_and_timber(capsys):
     assert figures(capsys, "noise", EXAMPLES["noise"])["dose_percent"] == pytest.approx(125)
     assert figures(capsys, "board-feet", EXAMPLES["board-feet"])["board_feet"] == pytest.approx(4)
     assert figures(capsys, "surfaced", EXAMPLES["surfaced"])["dry_mm"] == pytest.approx(13 / 16 * 25.4)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "told"),
+    [
+        ("--cutter 'router bit' --diameter '45 mm' --rpm 22000", "usually turns at most 18,000 rpm."),
+        ("--cutter 'router bit' --diameter '45 mm' --rpm 22000", "TOO FAST"),
+        ("--cutter 'circular saw' --diameter '250 mm' --rpm 4000", "usually turns 3,438 to 5,348 rpm."),
+        ("--cutter 'circular saw' --diameter '85 mm' --rpm 4000", "There is no usual speed for a circular saw of 85"),
+    ],
+)
+def test_what_is_usual_goes_by_the_kind_of_cutter(capsys, arguments, told):
+    assert told in asked(capsys, "rim-speed", arguments)[1]
+
+
+def test_turns_for_a_rim_speed_in_metres_and_in_feet(capsys):
+    # By hand: 60,000 x 50 / (pi x 250) = 3,820 rpm; 50 m/s is 9,842.5 ft/min.
+    saw = "--cutter 'circular saw' --diameter '250 mm'"
+
+    assert figures(capsys, "cutter-speed", f"{saw} --rim 50")["most_rpm"] == pytest.approx(3820, abs=0.5)
+    assert figures(capsys, "cutter-speed", f"{saw} --rim-feet 9842.5")["most_rpm"] == pytest.approx(3820, abs=0.5)
+    assert "the router table's limit" in asked(capsys, "cutter-speed", EXAMPLES["cutter-speed"])[1]
 
 
 # By hand: 0.005 m3 of hard maple at 705.6 kg/m3.

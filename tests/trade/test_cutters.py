@@ -1,6 +1,15 @@
 import pytest
 from benchbell.findings import OutsideValidity
-from benchbell.trade.cutters import feet_per_minute, rim_speed_m_per_s, router_band, router_bands, rpm_for
+from benchbell.trade.cutters import (
+    cutter_named,
+    feet_per_minute,
+    most_at,
+    rim_speed_m_per_s,
+    router_band,
+    router_bands,
+    rpm_for,
+    usual_rpm,
+)
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -45,6 +54,33 @@ def test_turns_and_rim_speed_are_each_others_inverse(diameter_mm, rpm):
 def test_feet_a_minute():
     # A common ceiling for router bits: 11,000 ft/min is about 56 m/s.
     assert feet_per_minute(55.88) == pytest.approx(11_000, abs=1)
+
+
+# Circular saws usually go 45 to 70 m/s (common practice, no source); by hand for 250 mm: 3,438 to 5,348 rpm.
+def test_a_circular_saw_has_its_usual_range():
+    usual = usual_rpm(cutter_named("circular saw"), 250)
+
+    assert (usual.least, usual.most) == pytest.approx((3438, 5348), abs=1)
+
+
+@pytest.mark.parametrize("diameter_mm", [45, 85, 149.9])
+def test_there_is_no_saws_range_below_150_mm(diameter_mm):
+    with pytest.raises(OutsideValidity, match=r"There is no usual speed for a circular saw .* begins at 150 mm"):
+        usual_rpm(cutter_named("circular saw"), diameter_mm)
+
+
+@given(st.floats(1, 88.9), st.floats(1, 200))
+def test_a_router_bit_never_turns_faster_than_the_router_table_says(diameter_mm, m_per_s):
+    bit, limit = cutter_named("router bit"), router_band(diameter_mm).most_rpm
+
+    assert most_at(bit, diameter_mm, m_per_s).most <= limit
+    assert usual_rpm(bit, diameter_mm).most <= limit
+
+
+def test_a_45_mm_router_bit_turns_at_18000_rpm_at_most_and_not_at_a_saws_29709():
+    # Common router speed table, 1 to 2 in: 18,000 rpm; 70 m/s by hand would be 29,709 rpm.
+    assert usual_rpm(cutter_named("router bit"), 45).most == 18000
+    assert most_at(cutter_named("router bit"), 45, 70).by_table
 
 
 @pytest.mark.parametrize(("diameter_mm", "rpm"), [(0, 4000), (250, 0), (-1, 4000), (250, float("nan"))])

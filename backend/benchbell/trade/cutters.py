@@ -6,12 +6,22 @@ from math import pi
 from msgspec import Struct
 
 from benchbell.findings import OutsideValidity
-from benchbell.trade.tables import Grade, read
+from benchbell.trade.tables import Grade, named, read
 
 MM_PER_INCH = 25.4
 FEET_PER_MINUTE = 196.85  # per m/s
-# Circular saws in wood: usual 45 to 70 m/s. Common practice, no source.
-SAW_RIM_M_PER_S = (45, 70)
+ROUTER_BIT = "router bit"
+
+
+class Cutter(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """A kind of cutter and the usual speed of its rim; tables/cutters.toml explains every field."""
+
+    id: str
+    most_m_per_s: float
+    least_m_per_s: float | None = None
+    least_mm: float = 0
+    grade: Grade
+    source: str
 
 
 class RouterBand(Struct, frozen=True, forbid_unknown_fields=True):
@@ -22,6 +32,55 @@ class RouterBand(Struct, frozen=True, forbid_unknown_fields=True):
     most_rpm: int
     grade: Grade
     source: str
+
+
+class UsualSpeed(Struct, frozen=True):
+    """How fast a cutter of some diameter usually turns, in rpm. least: None where slower only cuts worse.
+
+    by_table: the most is the router table's own limit, which is below what the rim speed would allow.
+    """
+
+    least: float | None
+    most: float
+    by_table: bool = False
+
+
+@cache
+def cutters() -> dict[str, Cutter]:
+    """All kinds of cutter by id."""
+    return read("cutters", Cutter)
+
+
+def cutter_named(name: str) -> Cutter:
+    """The kind of cutter of that id. Raises UnknownName when there is none."""
+    return named(cutters(), "kind of cutter", name)
+
+
+def usual_rpm(cutter: Cutter, diameter_mm: float) -> UsualSpeed:
+    """How fast a cutter of that diameter usually turns; of a router bit never more than the router table's limit.
+
+    Raises OutsideValidity when the diameter is not above 0, or outside the usual range of its kind.
+    """
+    require_turns(diameter_mm, 1)
+    if diameter_mm < cutter.least_mm:
+        raise OutsideValidity(
+            f"There is no usual speed for a {cutter.id} of {diameter_mm:g} mm: it begins at {cutter.least_mm:g} mm.",
+            "Use the speed marked on the tool.",
+        )
+    return most_at(cutter, diameter_mm, cutter.most_m_per_s)
+
+
+def most_at(cutter: Cutter, diameter_mm: float, m_per_s: float) -> UsualSpeed:
+    """The turns at which a cutter's rim goes that fast; of a router bit at most the router table's limit.
+
+    Raises OutsideValidity when the diameter or the speed is not above 0, or a router bit is beyond the table.
+    """
+    by_rim = rpm_for(diameter_mm, m_per_s)
+    least = None if cutter.least_m_per_s is None else rpm_for(diameter_mm, cutter.least_m_per_s)
+    if cutter.id != ROUTER_BIT:
+        return UsualSpeed(least, by_rim)
+    limit = router_band(diameter_mm).most_rpm
+    return UsualSpeed(None, min(by_rim, limit), by_table=limit < by_rim)
 
 
 def rim_speed_m_per_s(diameter_mm: float, rpm: float) -> float:
