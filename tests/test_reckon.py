@@ -87,7 +87,10 @@ def test_moisture_content(capsys):
 # Eq. 13-2, C_T 0.00365, from 6.17 to 13.09 % (70 °F, 30 and 70 %), by hand: 300 x 0.00365 x 6.92 = 7.58 mm.
 def test_movement_is_told_to_two_figures_and_with_a_range(capsys):
     assert figures(capsys, "movement", EXAMPLES["movement"])["movement_mm"] == pytest.approx(7.58, abs=0.02)
-    assert "swells about 7.6 mm, between 6.1 and 9.1 mm." in asked(capsys, "movement", EXAMPLES["movement"])[1]
+    assert (
+        "swells about 7.6 mm, between 6.1 and 9.1 mm (0.3, between 0.24 and 0.36 in)."
+        in asked(capsys, "movement", EXAMPLES["movement"])[1]
+    )
 
 
 def test_movement_tells_which_equation_was_used(capsys):
@@ -131,6 +134,44 @@ def test_the_label_comes_first_and_is_told(capsys):
     assert found["clamp_minutes"] == 720
     assert found["from_label"] == ["clamp_minutes"]
     assert "in clamps at least 12 h — the container's label" in asked(capsys, "glue", bottle)[1]
+
+
+# By hand: 68 °F is 20 °C, 59 °F is 15 °C, 77 °F is 25 °C.
+@pytest.mark.parametrize(
+    ("celsius", "fahrenheit"),
+    [
+        ("--celsius 20", "--fahrenheit 68"),
+        ("--celsius 15 --label at_celsius=25", "--fahrenheit 59 --label at_fahrenheit=77"),
+    ],
+)
+def test_temperatures_may_be_given_in_fahrenheit(capsys, celsius, fahrenheit):
+    glue = "--with epoxy-slow --label clamp_minutes=360"
+
+    assert asked(capsys, "glue", f"{glue} {celsius}") == asked(capsys, "glue", f"{glue} {fahrenheit}")
+
+
+def test_a_slope_from_the_horizontal_and_a_lean_from_the_vertical_are_told_apart(capsys):
+    for given in ("--lean 38", "--slope 52"):
+        assert "leans 38° from the vertical, 52° from the horizontal" in asked(capsys, "mitre", f"--sides 4 {given}")[1]
+    assert "leans 15° from the vertical" in asked(capsys, "slant", "--height '100 mm' --slope 75")[1]
+
+
+@pytest.mark.parametrize(
+    ("subject", "arguments"),
+    [("mitre", "--sides 4 --slope 8"), ("slant", "--height 4in --lean 82"), ("leg", "--height 17in --front 50")],
+)
+def test_a_lean_that_looks_measured_from_the_other_line_is_asked_about(capsys, subject, arguments):
+    assert "Is that so flat?" in asked(capsys, subject, arguments)[1]
+
+
+@pytest.mark.parametrize("subject", ["slot", "panel", "drawer", "movement"])
+def test_a_size_below_zero_is_refused(capsys, subject):
+    arguments = EXAMPLES[subject].replace("'350 mm'", "'-350 mm'").replace("'120 mm'", "'-120 mm'")
+    arguments = arguments.replace("'300 mm'", "'-300 mm'").replace("'400 mm'", "'-400 mm'")
+    code, out, err = asked(capsys, subject, arguments.replace(" '-", "='-"))
+
+    assert (code, out) == (1, "")
+    assert "which is below zero. Write the length without a minus." in err
 
 
 def test_a_glue_up_that_takes_too_long_is_told(capsys):
@@ -189,11 +230,15 @@ def test_without_a_name_all_woods_are_listed(capsys):
 @pytest.mark.parametrize(
     ("subject", "arguments", "complaint"),
     [
-        ("emc", "--celsius 80 --humidity 50", "80 °C is outside -1.11 to 54.4 °C, where the moisture equation holds. "),
+        (
+            "emc",
+            "--celsius 80 --humidity 50",
+            "80 °C (176 °F) is outside -1.11 °C (30 °F) to 54.4 °C (130 °F), where the moisture equation",
+        ),
         (
             "glue",
             "--with pva-interior --celsius 9",
-            "9 °C is colder than 10 °C, the least for pva-interior. Do not glue",
+            "9 °C (48 °F) is colder than 10 °C (50 °F), the least for pva-interior. Do not glue",
         ),
         ("glue", "--with mud --celsius 20", 'No glue is called "mud". Use one of: '),
         (
@@ -225,5 +270,5 @@ def test_a_refusal_is_json_too(capsys):
     refusal = json.loads(out)
 
     assert code == 1
-    assert refusal["error"].startswith("99 % relative humidity is outside 5 to 95 % relative humidity")
+    assert refusal["error"].startswith("99 % relative humidity is outside 5 to 95 %, where")
     assert err == f"{refusal['error']} {refusal['next_step']}\n"

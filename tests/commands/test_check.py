@@ -177,7 +177,16 @@ def test_the_shops_air_clamps_and_labels_come_from_a_file(capsys, file):
     code, out, _ = asked(capsys, "check", file(STOOL), "--shop", shop)
 
     assert code == 0
-    assert "is glued at 8 °C, pva-interior needs at least 9 °C." in out
+    assert "is glued at 8 °C (46 °F), pva-interior needs at least 9 °C (48 °F)." in out
+
+
+def test_a_shops_file_may_be_in_fahrenheit(capsys, file):
+    shop = file('fahrenheit = 46.4\n[labels."pva-interior"]\nleast_fahrenheit = 48.2\n', "shop.toml")
+
+    assert (
+        "is glued at 8 °C (46 °F), pva-interior needs at least 9 °C (48 °F)."
+        in asked(capsys, "check", file(STOOL), "--shop", shop)[1]
+    )
 
 
 @pytest.mark.parametrize(

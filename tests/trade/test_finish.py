@@ -47,7 +47,9 @@ def test_a_finish_is_refused_in_air_it_does_not_dry_in():
     # Common practice: shellac blushes above 70 %; waterborne not below 13 °C.
     with pytest.raises(OutsideValidity, match=r"71 % relative humidity is above 70 %, the most for shellac. Wait"):
         recoat_minutes(finish_named("shellac"), 20, 71)
-    with pytest.raises(TooCold, match=r"12.5 °C is colder than 13 °C, the least for waterborne. Warm the room"):
+    with pytest.raises(
+        TooCold, match=r"12.5 °C \(54 °F\) is colder than 13 °C \(55 °F\), the least for waterborne. Warm the room"
+    ):
         recoat_minutes(finish_named("waterborne"), 12.5, 50)
 
 

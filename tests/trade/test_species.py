@@ -89,8 +89,8 @@ def test_mesquite_moves_as_the_flooring_trades_worked_example():
 
 
 def test_black_oak_has_the_larger_figures_because_the_printed_ones_do_not_fit_it():
-    # Wood Handbook, FPL-GTR-190, Table 13-5 prints 0.00123 and 0.00230 for black oak and for California black oak alike.
-    # They follow from 3.6 and 6.6 %, the latter's shrinkage in Table 4-3 (from memory), not from black oak's 4.4 and 11.1.
+    # Wood Handbook, FPL-GTR-190, Table 13-5 prints 0.00123 and 0.00230 for black oak and California black oak alike.
+    # They follow from 3.6 and 6.6 %, the latter's shrinkage (Table 4-3, from memory), not from its own 4.4 and 11.1.
     printed = (0.00123, 0.00230)
 
     assert tuple(map(derived_coefficient, (3.6, 6.6))) == pytest.approx(printed, abs=5e-6)

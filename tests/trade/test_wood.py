@@ -56,7 +56,7 @@ def test_damper_air_makes_damper_wood(celsius, humidity):
 
 @pytest.mark.parametrize(("celsius", "humidity"), [(-5, 50), (60, 50), (20, 4), (20, 96), (float("nan"), 50)])
 def test_beyond_the_table_there_is_no_moisture_content(celsius, humidity):
-    with pytest.raises(OutsideValidity, match=r"where the moisture equation holds. Read the .* again, or use a moisture"):
+    with pytest.raises(OutsideValidity, match=r"where the moisture equation holds. Read the .* again, or measure"):
         emc_percent(celsius, humidity)
 
 

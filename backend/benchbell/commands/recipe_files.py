@@ -10,7 +10,7 @@ from benchbell.findings import Refused
 from benchbell.recipe.compiler import compile_text
 from benchbell.recipe.read import MOST_BYTES
 from benchbell.recipe.sheet import Sheet
-from benchbell.recipe.shop_profile import ShopProfile
+from benchbell.recipe.shop_profile import ShopProfile, in_celsius
 
 
 def add_shop_option(parser: argparse.ArgumentParser) -> None:
@@ -46,7 +46,7 @@ def read_shop(path: Path | None) -> ShopProfile:
     if path is None:
         return ShopProfile()
     try:
-        return msgspec.convert(tomllib.loads(read_text(path)), ShopProfile)
+        return msgspec.convert(in_celsius(tomllib.loads(read_text(path))), ShopProfile)
     except (tomllib.TOMLDecodeError, msgspec.ValidationError) as error:
         keys = ", ".join(ShopProfile.__struct_fields__)
         raise Refused(f"{path} is not a shop file: {error}.", f"Correct it; it may have {keys}.") from error

@@ -9,10 +9,8 @@ from benchbell.recipe.holds import all_inside
 from benchbell.recipe.measure import LENGTH, Units, show
 from benchbell.recipe.rule_context import RuleContext
 from benchbell.recipe.sheet import Operation, Part
-from benchbell.trade.clamps import clamp_named, pressure_n_per_mm2, spacing_mm
+from benchbell.trade.clamps import NEWTONS_PER_LBF, clamp_named, pressure_n_per_mm2, spacing_mm
 from benchbell.trade.species import Species, density_kg_per_m3, species_named
-
-NEWTONS_PER_LBF = 4.4482216152605
 
 CONTACT_PRESSURE = ("epoxy-fast", "epoxy-slow", "contact", "cyanoacrylate")
 """Glues that need contact pressure only. Wood Handbook, FPL-GTR-190, Table 10-3 for epoxy; common practice, no source,

@@ -3,6 +3,7 @@
 from benchbell.durations import MINUTE_MS
 from benchbell.recipe.rule_context import RuleContext, clock_of, time_text
 from benchbell.recipe.sheet import Operation
+from benchbell.trade.air import degrees
 from benchbell.trade.finish import Finish, finish_named
 
 
@@ -19,7 +20,8 @@ def air_for_finish(context: RuleContext) -> None:
             context.warn(
                 "too-cold",
                 op,
-                f"goes on at {context.shop.celsius:g} °C, {finish.id} needs at least {finish.least_celsius:g} °C.",
+                f"goes on at {degrees(context.shop.celsius)}, "
+                f"{finish.id} needs at least {degrees(finish.least_celsius)}.",
                 "Warm the room, the piece and the finish first, or use another finish.",
             )
         if context.shop.humidity > finish.most_humidity_percent:

@@ -6,6 +6,7 @@ from benchbell.recipe.pieces import copy_names
 from benchbell.recipe.rule_context import RuleContext, clock_of, time_text
 from benchbell.recipe.sheet import Operation
 from benchbell.recipe.times import planned_ms
+from benchbell.trade.air import degrees
 from benchbell.trade.glue import Glue, glue_named, glues, open_minutes
 
 
@@ -43,7 +44,7 @@ def spread_within_open_time(context: RuleContext) -> None:
         if op.spread_minutes is None or op.spread_minutes <= limit:
             continue
         lasts = "stays open" if clock.kind == "open" else "has a pot life of"
-        air = f" at {context.shop.celsius:g} °C" if clock.figure else ""
+        air = f" at {degrees(context.shop.celsius)}" if clock.figure else ""
         context.warn(
             "spread-too-long",
             op,
@@ -82,7 +83,7 @@ def warm_enough(context: RuleContext) -> None:
             context.warn(
                 "too-cold",
                 op,
-                f"is glued at {context.shop.celsius:g} °C, {glue.id} needs at least {glue.least_celsius:g} °C.",
+                f"is glued at {degrees(context.shop.celsius)}, {glue.id} needs at least {degrees(glue.least_celsius)}.",
                 "Warm the shop, the wood and the glue first, or use another glue.",
             )
 

@@ -5,6 +5,8 @@ from typing import Annotated, Any
 import msgspec
 from msgspec import Meta, Struct
 
+from benchbell.trade.air import celsius_of
+
 Celsius = Annotated[float, Meta(ge=0, le=45)]
 Humidity = Annotated[float, Meta(ge=5, le=95)]
 Count = Annotated[int, Meta(ge=0, le=9999)]
@@ -24,6 +26,20 @@ class ShopProfile(Struct, frozen=True, forbid_unknown_fields=True):
     most_humidity: Humidity = 70
     clamps: dict[str, Count] = {}
     labels: dict[str, dict[str, float]] = {}
+
+
+def in_celsius(written: dict[str, Any]) -> dict[str, Any]:
+    """A shop's settings as a person wrote them, with each temperature in °F turned into one in °C.
+
+    `fahrenheit` becomes `celsius`, and `least_fahrenheit` of a label `least_celsius`. Other values stay as they are.
+    """
+    turned: dict[str, Any] = {}
+    for key, value in written.items():
+        if key.endswith("fahrenheit") and isinstance(value, int | float):
+            turned[key.replace("fahrenheit", "celsius")] = celsius_of(value)
+        else:
+            turned[key] = in_celsius(value) if isinstance(value, dict) else value
+    return turned
 
 
 def profile_from(kept: dict[str, Any]) -> ShopProfile:

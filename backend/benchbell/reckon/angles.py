@@ -3,26 +3,58 @@
 import argparse
 
 from benchbell.reckon.answer import FIRST, Answer, Command, angle, deg, length, mm
-from benchbell.trade.angles import leaning_leg, slant_height, splay, taper
+from benchbell.trade.angles import leaning_leg, other_way, slant_height, splay, taper
 
 SOURCE = "the usual compound-angle formulae, derived from vectors"
 SAW = "exact; prove the setting on scrap. " + FIRST
 
 
+STEEP_ENOUGH = 45
+"""A lean from the vertical beyond this many degrees is asked about: furniture seldom leans so far."""
+
+
+def add_lean(parser: argparse.ArgumentParser, whose: str, usual: str | None = None) -> None:
+    """Add the options --lean, from the vertical, and --slope, from the horizontal: one of the two is given."""
+    either = parser.add_mutually_exclusive_group(required=usual is None)
+    told = "" if usual is None else f"; {usual}"
+    either.add_argument("--lean", default=usual, help=f"{whose} from the vertical, degrees; 0 is upright{told}")
+    either.add_argument("--slope", help=f"{whose} from the horizontal, degrees; 90 is upright")
+
+
+def lean_of(args: argparse.Namespace) -> float:
+    """The lean from the vertical in degrees, whichever way it was given. Raises Refused when it is no angle."""
+    return angle(args.lean, "--lean") if args.slope is None else other_way(angle(args.slope, "--slope"))
+
+
+def leaning(lean: float) -> str:
+    """A lean in words, from both sides: `leans 15° from the vertical, 75° from the horizontal`."""
+    return f"leans {deg(lean)} from the vertical, {deg(other_way(lean))} from the horizontal"
+
+
+def question(lean: float) -> tuple[str, ...]:
+    """A question where a lean looks as if it were measured from the other line."""
+    if abs(lean) <= STEEP_ENOUGH:
+        return ()
+    return (f"Is that so flat? A lean of {deg(other_way(abs(lean)))} from the vertical is more usual: look at --lean.",)
+
+
 def mitre_arguments(parser: argparse.ArgumentParser) -> None:
     """Add the options of `mitre`."""
     parser.add_argument("--sides", type=int, required=True, help="how many equal sides")
-    parser.add_argument("--slope", default="90", help="of the sides from the horizontal, degrees; 90 is upright")
+    add_lean(parser, "of the sides", "0")
 
 
 def mitre(args: argparse.Namespace) -> Answer:
     """Saw settings for a box of equal sides, upright or splayed. Raises Refused when an option is out of range."""
-    found = splay(args.sides, angle(args.slope, "--slope"))
+    lean = lean_of(args)
+    found = splay(args.sides, other_way(lean))
     figures = {
         **{"swing_deg": found.swing, "tilt_deg": found.mitre_tilt},
         **{"butt_tilt_deg": found.butt_tilt, "dihedral_deg": found.dihedral},
     }
     lines = (
+        f"Each side {leaning(lean)}.",
+        *question(lean),
         f"Crosscut: swing {deg(found.swing)} from square.",
         f"Blade: tilt {deg(found.mitre_tilt)} for a mitre, {deg(found.butt_tilt)} for a butt joint.",
         f"Between the inside faces: {deg(found.dihedral)}.",
@@ -45,8 +77,8 @@ def taper_answer(args: argparse.Namespace) -> Answer:
 def leg_arguments(parser: argparse.ArgumentParser) -> None:
     """Add the options of `leg`."""
     parser.add_argument("--height", required=True, help="from the floor to the leg's top")
-    parser.add_argument("--front", required=True, help="lean from vertical, seen from the front")
-    parser.add_argument("--side", default="0 deg", help="lean from vertical, seen from the side; 0 deg")
+    parser.add_argument("--front", required=True, help="lean from the vertical, seen from the front; 0 is upright")
+    parser.add_argument("--side", default="0 deg", help="lean from the vertical, seen from the side; 0 deg")
 
 
 def leg(args: argparse.Namespace) -> Answer:
@@ -58,7 +90,8 @@ def leg(args: argparse.Namespace) -> Answer:
         **{"front_mm": found.front_mm, "side_mm": found.side_mm},
     }
     lines = (
-        f"Leans {deg(found.lean)} from vertical, along a sight line {deg(found.sight_line)} from the front view.",
+        f"The leg {leaning(found.lean)}, along a sight line {deg(found.sight_line)} from the front view.",
+        *question(found.lean),
         f"{mm(found.length_mm)} long on its axis.",
         f"The foot stands {mm(found.front_mm)} out in the front view, {mm(found.side_mm)} in the side view.",
     )
@@ -68,13 +101,15 @@ def leg(args: argparse.Namespace) -> Answer:
 def slant_arguments(parser: argparse.ArgumentParser) -> None:
     """Add the options of `slant`."""
     parser.add_argument("--height", required=True, help="straight up")
-    parser.add_argument("--lean", required=True, help="from vertical")
+    add_lean(parser, "of the side")
 
 
 def slant(args: argparse.Namespace) -> Answer:
     """The width of a leaning side. Raises Refused when an option cannot be read or is out of range."""
-    found = slant_height(length(args.height, "--height"), angle(args.lean, "--lean"))
-    return Answer({"slant_mm": found}, (f"{mm(found)} along the slope.",), SOURCE, "leans up to 85°; exact")
+    lean = lean_of(args)
+    found = slant_height(length(args.height, "--height"), lean)
+    lines = (f"A side that {leaning(lean)} is {mm(found)} wide along itself.", *question(lean))
+    return Answer({"slant_mm": found}, lines, SOURCE, "leans up to 85°; exact")
 
 
 COMMANDS = (

@@ -9,6 +9,7 @@ from msgspec import Struct
 from benchbell.findings import Refused
 from benchbell.recipe.dimensions import with_article
 from benchbell.recipe.measure import ANGLE, LENGTH, NUMBER, TIME, Dim, read, show
+from benchbell.trade.air import celsius_of
 from benchbell.trade.tables import Grade
 
 FIRST = "The label, the tool maker's manual and local codes come first."
@@ -52,9 +53,28 @@ def cited(source: str, grade: Grade | None) -> str:
     return source.rstrip(".") + ("" if grade in ("source", None) else f" ({grade})")
 
 
+def add_temperature(parser: argparse.ArgumentParser, what: str, usual: float | None = None) -> None:
+    """Add the options --celsius and --fahrenheit, one of which is given. Both end in `celsius`.
+
+    what: it is, for the help. usual: in °C, taken when neither is given; None: one of them must be.
+    """
+    either = parser.add_mutually_exclusive_group(required=usual is None)
+    told = "" if usual is None else f"; {usual:g}"
+    either.add_argument("--celsius", type=float, default=usual, help=f"{what}, °C{told}")
+    either.add_argument("--fahrenheit", type=fahrenheit, dest="celsius", default=usual, help="the same in °F")
+
+
+def fahrenheit(text: str) -> float:
+    """Degrees Celsius of a number of degrees Fahrenheit. Raises ValueError when the text is no number."""
+    return celsius_of(float(text))
+
+
 def length(text: str, option: str) -> float:
-    """A length in mm. option: for the message. Raises Refused when the text is not a length."""
-    return measured(text, option, LENGTH, "a length with its unit, such as 300 mm or 1 3/4 in")
+    """A length in mm, zero or more. option: for the message. Raises Refused when the text is not such a length."""
+    found = measured(text, option, LENGTH, "a length with its unit, such as 300 mm or 1 3/4 in")
+    if found < 0:
+        raise Refused(f"{option} is “{text}”, which is below zero.", "Write the length without a minus.")
+    return found
 
 
 def minutes(text: str, option: str) -> float:

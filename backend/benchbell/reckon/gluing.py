@@ -3,9 +3,10 @@
 import argparse
 
 from benchbell.findings import Refused
-from benchbell.reckon.answer import FIRST, Answer, Command, cited, length, mm, time
+from benchbell.reckon.answer import FIRST, Answer, Command, add_temperature, cited, length, mm, time
 from benchbell.reckon.answer import minutes as minutes_of
-from benchbell.trade.clamps import budget, clamp_count, clamp_named, pressure_n_per_mm2
+from benchbell.trade.air import MOST_CELSIUS, celsius_of, degrees
+from benchbell.trade.clamps import NEWTONS_PER_LBF, budget, clamp_count, clamp_named, pressure_n_per_mm2
 from benchbell.trade.finish import cure_minutes as finish_cure
 from benchbell.trade.finish import finish_named, handle_minutes, recoat_minutes
 from benchbell.trade.glue import (
@@ -22,14 +23,17 @@ from benchbell.trade.glue import (
 )
 from benchbell.trade.species import species_named
 
-GLUE_VALIDITY = "from the glue's least temperature to 45 °C; wood at 6 to 10 % moisture content, an ordinary spread. "
-GLUE_VALIDITY += FIRST
+GLUE_VALIDITY = (
+    f"from the glue's least temperature to {degrees(MOST_CELSIUS)}; wood at 6 to 10 % moisture content, "
+    f"an ordinary spread. {FIRST}"
+)
+PSI_PER_N_PER_MM2 = 145.038
 CLAMP_VALIDITY = "flat, well-planed faces and clamps tightened by hand; small faces and epoxy need less. " + FIRST
 
 
 def air_arguments(parser: argparse.ArgumentParser) -> None:
     """Add the options of the shop's air."""
-    parser.add_argument("--celsius", type=float, required=True, help="the coldest reading, °C")
+    add_temperature(parser, "the coldest reading")
     parser.add_argument("--humidity", type=float, default=50.0, help="relative humidity in percent; 50")
 
 
@@ -47,10 +51,15 @@ def glue_of(args: argparse.Namespace) -> Glue:
 
 
 def label_figure(text: str) -> tuple[str, float]:
-    """The name and value in `open_minutes=8`. Raises Refused when the text has no name or number."""
-    name, _, value = text.partition("=")
+    """The name and value in `open_minutes=8`; of `at_fahrenheit=68` those of `at_celsius`.
+
+    Raises Refused when the text has no name or number.
+    """
+    name, _, value = (part.strip() for part in text.partition("="))
     try:
-        return name.strip(), float(value)
+        if name.endswith("_fahrenheit"):
+            return name.replace("_fahrenheit", "_celsius"), celsius_of(float(value))
+        return name, float(value)
     except ValueError:
         raise Refused(f"--label is “{text}”, which is not a figure.", "Write one as open_minutes=8.") from None
 
@@ -74,7 +83,7 @@ def glue(args: argparse.Namespace) -> Answer:
         "machine_minutes": machine_minutes(chosen, *air),
         "cure_minutes": cure_minutes(chosen, *air),
     }
-    lines = [f"{chosen.title} at {args.celsius:g} °C and {args.humidity:g} %:"]
+    lines = [f"{chosen.title} at {degrees(args.celsius)} and {args.humidity:g} %:"]
     lines += [f"  {WORDS[name]} {time(value)} — {origin(chosen, name)}" for name, value in times.items() if value]
     if chosen.pare_minutes:
         lines.append("  pare squeeze-out {:g} to {:g} min after clamping".format(*chosen.pare_minutes))
@@ -139,12 +148,17 @@ def clamps(args: argparse.Namespace) -> Answer:
     }
     lines = (
         f"{found.count} × {clamp.title}: force needs {found.by_force}, spacing needs {found.by_spacing}.",
-        f"{found.pressure_n_per_mm2:.2f} N/mm² on the glue is {found.force_n / 1000:.1f} kN; "
-        f"the clamp is counted at {clamp.least_n / 1000:g} kN.",
+        f"{found.pressure_n_per_mm2:.2f} N/mm² ({found.pressure_n_per_mm2 * PSI_PER_N_PER_MM2:,.0f} psi) "
+        f"on the glue is {force(found.force_n)}; the clamp is counted at {force(clamp.least_n)}.",
         f"Neighbours at most {mm(found.spacing_mm)} apart: pressure fans out at 45° from the head.",
     )
     source = f"Pressure: Wood Handbook, FPL-GTR-190, ch. 10, from memory. Clamp: {cited(clamp.source, clamp.grade)}"
     return Answer(figures, lines, source, CLAMP_VALIDITY)
+
+
+def force(newtons: float) -> str:
+    """A force as text, in both units."""
+    return f"{newtons / 1000:.3g} kN ({newtons / NEWTONS_PER_LBF:,.0f} lbf)"
 
 
 def finish_arguments(parser: argparse.ArgumentParser) -> None:
@@ -166,11 +180,12 @@ def finish(args: argparse.Namespace) -> Answer:
         "handle_minutes": handle_minutes(chosen, *air),
         "cure_minutes": finish_cure(chosen, *air),
     }
-    lines = [f"{chosen.title} at {args.celsius:g} °C and {args.humidity:g} %:"]
+    lines = [f"{chosen.title} at {degrees(args.celsius)} and {args.humidity:g} %:"]
     lines += [f"  {FINISH_WORDS[name]} {time(value)}" for name, value in times.items() if value is not None]
     lines += ["Its rags can catch fire by themselves."] if chosen.oily_rags else []
     figures = {"finish": chosen.id, **times, "oily_rags": chosen.oily_rags}
-    validity = f"{chosen.least_celsius:g} to 45 °C, up to {chosen.most_humidity_percent:g} % relative humidity. {FIRST}"
+    range_of_air = f"{degrees(chosen.least_celsius)} to {degrees(MOST_CELSIUS)}"
+    validity = f"{range_of_air}, up to {chosen.most_humidity_percent:g} % relative humidity. {FIRST}"
     return Answer(figures, (*lines, chosen.note), cited(chosen.source, chosen.grade), validity)
 
 

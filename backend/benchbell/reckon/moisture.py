@@ -2,28 +2,30 @@
 
 import argparse
 
-from benchbell.reckon.answer import Answer, Command, cited
+from benchbell.reckon.answer import Answer, Command, add_temperature, cited
+from benchbell.trade.air import degrees
 from benchbell.trade.moisture_targets import outside, spread_percent, target_named
 from benchbell.trade.species import Species, coefficients, species, species_named
 from benchbell.trade.wood import EMC_CELSIUS, EMC_HUMIDITY, emc_percent
 
 EMC_SOURCE = "Wood Handbook, FPL-GTR-190, eq. 4-5"
 EMC_VALIDITY = (
-    f"{EMC_CELSIUS[0]:.1f} to {EMC_CELSIUS[1]:.1f} °C, {EMC_HUMIDITY[0]} to {EMC_HUMIDITY[1]} % relative humidity; "
+    f"{degrees(EMC_CELSIUS[0])} to {degrees(EMC_CELSIUS[1])}, {EMC_HUMIDITY[0]} to {EMC_HUMIDITY[1]} % relative "
+    "humidity, and at 0 and 100 % the limits themselves; "
     "solid wood left in that air for long enough, whatever its species"
 )
 
 
 def emc_arguments(parser: argparse.ArgumentParser) -> None:
     """Add the options of `emc`."""
-    parser.add_argument("--celsius", type=float, required=True, help="temperature in °C")
+    add_temperature(parser, "temperature")
     parser.add_argument("--humidity", type=float, required=True, help="relative humidity in percent")
 
 
 def emc(args: argparse.Namespace) -> Answer:
     """Equilibrium moisture content of wood in that air. Raises Refused when the air is out of range."""
     percent = emc_percent(args.celsius, args.humidity)
-    line = f"Wood comes to {percent:.1f} % moisture content at {args.celsius:g} °C and {args.humidity:g} %."
+    line = f"Wood comes to {percent:.1f} % moisture content at {degrees(args.celsius)} and {args.humidity:g} %."
     return Answer({"emc_percent": percent}, (line,), EMC_SOURCE, EMC_VALIDITY)
 
 

@@ -4,11 +4,12 @@ import argparse
 from math import floor, log10
 
 from benchbell.findings import Refused
-from benchbell.reckon.answer import Answer, Command, length, mm
+from benchbell.reckon.answer import Answer, Command, add_temperature, length, mm
 from benchbell.reckon.moisture import coefficient_source
 from benchbell.trade.movement_gaps import PANEL_HOLD_MM, Year, drawer_clearance_mm, panel_play, slot
 from benchbell.trade.species import Species, species_named
-from benchbell.trade.wood import emc_percent, is_linear, movement_mm
+from benchbell.trade.timber import MM_PER_INCH
+from benchbell.trade.wood import emc_percent, is_linear, movement_mm, stretches
 
 MOVEMENT_VALIDITY = "0 to 30 % moisture content; single boards differ from the average by a fifth and more"
 # Single boards differ from their species: common practice, no source.
@@ -19,7 +20,7 @@ def board_arguments(parser: argparse.ArgumentParser) -> None:
     """Add the options of a board and the air's temperature."""
     parser.add_argument("--species", required=True, help='such as "white oak"')
     parser.add_argument("--cut", choices=("flat", "quarter", "rift"), default="flat", help="how it is sawn")
-    parser.add_argument("--celsius", type=float, default=20.0, help="temperature for the humidities; 20")
+    add_temperature(parser, "temperature for the humidities", 20.0)
 
 
 def moisture_arguments(parser: argparse.ArgumentParser, *moments: str) -> None:
@@ -57,11 +58,27 @@ def movement(args: argparse.Namespace) -> Answer:
     lines = (
         f"{wood.id}, {args.cut}-sawn, {mm(width)} wide, {was:.1f} to {becomes:.1f} % moisture content:",
         f"{'swells' if moved >= 0 else 'shrinks'} about {two_figures(abs(moved))} mm, "
-        f"between {two_figures(abs(less))} and {two_figures(abs(more))} mm.",
+        f"between {two_figures(abs(less))} and {two_figures(abs(more))} mm "
+        f"({inches(moved)}, between {inches(less)} and {inches(more)} in).",
     )
-    equation = "eq. 13-2" if is_linear(was, becomes) else "eq. 13-3"
-    source = f"Wood Handbook, FPL-GTR-190, {equation}; {coefficient_source(wood, is_linear(was, becomes))}"
-    return Answer(figures, lines, source, MOVEMENT_VALIDITY)
+    spans = [is_linear(*stretch) for stretch in stretches(was, becomes)]
+    source = f"Wood Handbook, FPL-GTR-190, {EQUATIONS[len(set(spans)) > 1, all(spans)]}"
+    source += f"; {coefficient_source(wood, any(spans) or not spans)}"
+    return Answer(figures, (*lines, *((wood.note,) if wood.note else ())), source, MOVEMENT_VALIDITY)
+
+
+EQUATIONS = {
+    (False, True): "eq. 13-2",
+    (False, False): "eq. 13-3",
+    (True, False): "eq. 13-2 from 6 to 14 % and eq. 13-3 beyond, from the width reached there "
+    "(how the two are joined: common practice, no source)",
+}
+"""By whether both equations are used, and whether only eq. 13-2 is."""
+
+
+def inches(moved_mm: float) -> str:
+    """A movement in mm as inches to two significant figures, without its sign."""
+    return f"{abs(moved_mm) / MM_PER_INCH:.2g}"
 
 
 def two_figures(value: float) -> str:

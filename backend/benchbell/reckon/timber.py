@@ -13,6 +13,8 @@ from benchbell.trade.timber import (
     surfaced_named,
 )
 
+POUNDS_PER_KG = 2.20462
+
 Sizes = tuple[float, float, float]
 
 
@@ -72,7 +74,10 @@ def weight(args: argparse.Namespace) -> Answer:
     """The weight of a board. Raises Refused when a size cannot be read or the wood or its density is unknown."""
     wood = species_named(args.species)
     kilograms = density_kg_per_m3(wood) * cubic_metres(*sizes(args))
-    line = f"{kilograms:.1f} kg of {wood.id}; single boards differ from the average by a tenth and more."
+    line = (
+        f"{kilograms:.1f} kg ({kilograms * POUNDS_PER_KG:.1f} lb) of {wood.id}; "
+        "single boards differ from the average by a tenth and more."
+    )
     source = f"Specific gravity at 12 %: {cited(wood.source, wood.gravity_grade)}"
     return Answer({"weight_kg": kilograms}, (line,), source, "wood at about 12 % moisture content")
 

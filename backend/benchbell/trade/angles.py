@@ -35,6 +35,11 @@ class LeaningLeg(Struct, frozen=True):
     side_mm: float
 
 
+def other_way(angle: float) -> float:
+    """A lean from the vertical for a slope from the horizontal, and the reverse; degrees."""
+    return 90 - angle
+
+
 def splay(sides: int, slope: float) -> Splay:
     """Settings for a box of equal sides. slope: of the sides from the horizontal, degrees; 90 is upright.
 
@@ -44,7 +49,8 @@ def splay(sides: int, slope: float) -> Splay:
         raise OutsideValidity(f"A box cannot have {sides} sides.", f"Give 3 to {MOST_SIDES} sides.")
     if not 0 < slope <= 90:
         raise OutsideValidity(
-            f"A slope of {slope:g} degrees is outside 0 to 90.", "Measure it from the bench top: 90 is upright."
+            f"A slope of {slope:g} degrees from the horizontal is outside 0 to 90.",
+            "Measure it from the bench top: 90 is upright.",
         )
     beta, half = radians(slope), radians(180 / sides)
     swing = atan(cos(beta) * tan(half))
@@ -96,5 +102,6 @@ def require_lean(lean: float, most: float) -> None:
     """Raises OutsideValidity when a lean from vertical is beyond -most to most degrees."""
     if not -most <= lean <= most:
         raise OutsideValidity(
-            f"A lean of {lean:g} degrees is outside {-most} to {most}.", "Measure it from the vertical: 0 is upright."
+            f"A lean of {lean:g} degrees from the vertical is outside {-most} to {most}.",
+            "Measure it from the vertical, where 0 is upright; a slope from the horizontal is 90 less that.",
         )

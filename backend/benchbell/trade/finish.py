@@ -8,7 +8,7 @@ from functools import cache
 from msgspec import Struct
 
 from benchbell.findings import OutsideValidity, TooCold
-from benchbell.trade.air import require_usual
+from benchbell.trade.air import degrees, require_usual
 from benchbell.trade.tables import Grade, named, read
 
 # Common practice, no source: hardwax oil's 12 h become 24 h when cool or damp; the same is taken for all finishes.
@@ -95,7 +95,7 @@ def require_dries(finish: Finish, celsius: float, humidity: float) -> None:
     require_usual(celsius, humidity)
     if celsius < finish.least_celsius:
         raise TooCold(
-            f"{celsius:g} °C is colder than {finish.least_celsius:g} °C, the least for {finish.id}.",
+            f"{degrees(celsius)} is colder than {degrees(finish.least_celsius)}, the least for {finish.id}.",
             "Warm the room, the piece and the finish first.",
         )
     if humidity > finish.most_humidity_percent:

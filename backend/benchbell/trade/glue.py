@@ -14,7 +14,7 @@ from msgspec import Struct, structs
 
 from benchbell.durations import MINUTE_MS
 from benchbell.findings import Refused, TooCold
-from benchbell.trade.air import MOST_CELSIUS, require_usual
+from benchbell.trade.air import MOST_CELSIUS, degrees, require_usual
 from benchbell.trade.cure_factors import SetsBy, deadline_factor, wait_factor
 from benchbell.trade.tables import Grade, named, read, unknown
 
@@ -179,7 +179,7 @@ def require_sets(glue: Glue, celsius: float, humidity: float) -> None:
     require_usual(celsius, humidity)
     if celsius < glue.least_celsius:
         raise TooCold(
-            f"{celsius:g} °C is colder than {glue.least_celsius:g} °C, the least for {glue.id}.",
+            f"{degrees(celsius)} is colder than {degrees(glue.least_celsius)}, the least for {glue.id}.",
             "Do not glue: warm the shop, the wood and the glue first.",
         )
 

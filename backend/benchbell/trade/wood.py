@@ -4,6 +4,7 @@ from itertools import pairwise
 from typing import Literal
 
 from benchbell.findings import OutsideValidity
+from benchbell.trade.air import degrees
 from benchbell.trade.species import SHRINKS_BELOW_PERCENT, Species, coefficients, shrinkage
 
 Cut = Literal["flat", "quarter", "rift"]
@@ -11,6 +12,7 @@ Cut = Literal["flat", "quarter", "rift"]
 # The equation is checked against a table for 30 to 130 °F and 5 to 95 % (Wood Handbook, FPL-GTR-190, Table 4-2).
 EMC_CELSIUS = ((30 - 32) / 1.8, (130 - 32) / 1.8)
 EMC_HUMIDITY = (5, 95)
+EMC_HOLDS = "where the moisture equation holds"
 # Moisture content by humidity at the ends: bone dry, and fibre saturation, the handbook's start of shrinkage.
 EMC_LIMITS = {0: 0.0, 100: float(SHRINKS_BELOW_PERCENT)}
 # Within these eq. 13-2, which is linear, holds; below and above, up to 30 %, eq. 13-3.
@@ -26,15 +28,19 @@ def emc_percent(celsius: float, humidity: float) -> float:
     95 and below 100 %.
     Source: Wood Handbook, FPL-GTR-190, eq. 4-5; the Celsius coefficients as in Simpson 1998, FPL-RN-0268.
     """
-    require_within(celsius, EMC_CELSIUS, "°C", "Read the thermometer again, or use a moisture meter on the wood.")
+    (coldest, warmest), (driest, dampest) = EMC_CELSIUS, EMC_HUMIDITY
+    if not coldest <= celsius <= warmest:
+        raise OutsideValidity(
+            f"{degrees(celsius)} is outside {degrees(coldest)} to {degrees(warmest)}, {EMC_HOLDS}.",
+            "Read the thermometer again, or measure the wood with a moisture meter.",
+        )
     if humidity in EMC_LIMITS:
         return EMC_LIMITS[humidity]
-    require_within(
-        humidity,
-        EMC_HUMIDITY,
-        "% relative humidity",
-        "Read the instrument again, or use a moisture meter on the wood; for the limits themselves give 0 or 100 %.",
-    )
+    if not driest <= humidity <= dampest:
+        raise OutsideValidity(
+            f"{humidity:g} % relative humidity is outside {driest} to {dampest} %, {EMC_HOLDS}.",
+            "Read the hygrometer again, or measure the wood with a moisture meter; 0 and 100 % give the limits.",
+        )
     w = 349 + 1.29 * celsius + 0.0135 * celsius**2
     k = 0.805 + 0.000736 * celsius - 0.00000273 * celsius**2
     k1 = 6.27 - 0.00938 * celsius - 0.000303 * celsius**2
@@ -42,15 +48,6 @@ def emc_percent(celsius: float, humidity: float) -> float:
     kh = k * humidity / 100
     first, second = k1 * kh, k1 * k2 * kh**2
     return 1800 / w * (kh / (1 - kh) + (first + 2 * second) / (1 + first + second))
-
-
-def require_within(value: float, between: tuple[float, float], unit: str, next_step: str) -> None:
-    """Raises OutsideValidity when a reading is outside the range of the moisture equation."""
-    least, most = between
-    if not least <= value <= most:
-        raise OutsideValidity(
-            f"{value:g} {unit} is outside {least:.3g} to {most:.3g} {unit}, where the moisture equation holds.", next_step
-        )
 
 
 def movement_mm(wood: Species, cut: Cut, width_mm: float, from_percent: float, to_percent: float) -> float:
