@@ -19,10 +19,13 @@ def cut(*parts, allowance=0, pieces=1, head="", tail=""):
 
 def test_solid_wood_is_summed_by_stock_in_board_feet_and_cubic_metres():
     ash = 'stock = "white ash"'
-    sheet = cut(part("a", ["8 ft", "6 1/4 in", "2 in"], ash), part("b", ["1 ft", "1 ft", "1 in"], f"{ash}\ncount = 3"))
+    sheet = cut(
+        part("a", ["8 ft", "6 1/4 in", "1 3/4 in"], ash), part("b", ["1 ft", "1 ft", "3/4 in"], f"{ash}\ncount = 3")
+    )
     [row] = sheet.materials
 
-    # 2 in x 6 1/4 in x 8 ft is 8.33 board feet by plain volume; each of the others is one.
+    # 1 3/4 in is planed from 8/4 stock: 2 in x 6 1/4 in x 8 ft is 8.33 board feet by plain volume. 3/4 in from 4/4: one
+    # board foot for each of the others.
     assert row.amount == pytest.approx(8 + 1 / 3 + 3)
     assert (row.stock, row.unit, row.parts) == ("white ash", "board feet", 4)
     assert row.cubic_m == pytest.approx(row.amount * BOARD_FOOT_M3)
@@ -35,7 +38,8 @@ def test_the_allowance_is_on_top():
     )
 
     assert with_waste.amount == pytest.approx(1.35 * bare.amount)
-    assert with_waste.cubic_m == pytest.approx(0.0025 * 1.35)
+    # 25 mm is planed from 5/4 stock, 31.75 mm thick.
+    assert with_waste.cubic_m == pytest.approx(0.003175 * 1.35)
     assert with_waste.allowance_percent == 35
 
 
@@ -72,8 +76,24 @@ def test_lipped_edges_are_summed_by_length(edges, mm):
     assert sheet.materials[-1] == Material("lipping", "other", pytest.approx(2 * mm * 1.1), "mm", 0, 0, 10)
 
 
+def test_a_thin_part_counts_as_the_board_it_is_planed_from_unless_that_is_resawn():
+    # Lumber under 1 in is tallied as 1 in thick (NHLA, from memory). 1/4 in twice and the loss of one cut, 5 mm (common
+    # practice), is 17.7 mm, under the 13/16 in of surfaced 4/4: two from a board.
+    [row] = cut(part("a", ["1 ft", "1 ft", "1/4 in"], 'stock = "cherry"')).materials
+
+    assert row.amount == pytest.approx(1)
+    assert row.resawn == pytest.approx(0.5)
+
+
+def test_glass_has_no_allowance():
+    pane = 'stock = "glass"\nmaterial = "other"\ncount = 2'
+    [row] = cut(part("a", ["500 mm", "400 mm", "4 mm"], pane), allowance=30).materials
+
+    assert row == Material("glass", "other", pytest.approx(0.4), "m²", 0, 2, 0)
+
+
 def test_other_stock_is_summed_by_length():
-    sheet = cut(part("a", ["7 ft"], 'stock = "brass rod"\nmaterial = "other"\ncount = 2'))
+    sheet = cut(part("a", ["7 ft"], 'stock = "brass rod"\nmaterial = "other"\ncount = 2'), allowance=30)
 
     assert sheet.materials == (Material("brass rod", "other", 14 * 304.8, "mm", 0, 2, 0),)
 

@@ -2,8 +2,11 @@ import pytest
 from benchbell.findings import OutsideValidity, UnknownName
 from benchbell.trade.timber import (
     board_feet,
+    bought_mm,
     cubic_metres,
     hardwood_board_feet,
+    lumber_named,
+    resawn_mm,
     surface_measure,
     surfaced_named,
     surfaced_sizes,
@@ -53,6 +56,50 @@ def test_surfaced_sizes():
     assert surfaced_named("softwood dimension 2").dry_in == 1.5
     assert surfaced_named("softwood width 4").dry_in == 3.5
     assert surfaced_named("hardwood 4/4").dry_in == 13 / 16
+
+
+# American Softwood Lumber Standard, PS 20, in inches: dry thickness and width of common sticks; 5/4, 5, 6 and 14 from
+# memory, the others as read.
+@pytest.mark.parametrize(
+    ("name", "sizes"),
+    [
+        ("2x3", [1.5, 2.5]),
+        ("2x4", [1.5, 3.5]),
+        ("2 × 6", [1.5, 5.5]),
+        ("softwood 2x8", [1.5, 7.25]),
+        ("2x10", [1.5, 9.25]),
+        ("2X12", [1.5, 11.25]),
+        ("1x6", [0.75, 5.5]),
+        ("5/4x6", [1, 5.5]),
+        ("4x4", [3.5, 3.5]),
+        ("1x5", [0.75, 4.5]),
+        ("2x14", [1.5, 13.25]),
+        ("softwood 5/4", [1]),
+        ("hardwood 5/4", [1.0625]),
+    ],
+)
+def test_a_stick_of_lumber_is_known_by_its_usual_name(name, sizes):
+    assert [row.dry_in for row in lumber_named(name)] == sizes
+
+
+@pytest.mark.parametrize("name", ["2x5000", "17x4", "9x9", "two by four", ""])
+def test_a_stick_that_nobody_sells_is_answered_with_those_that_are(name):
+    with pytest.raises(UnknownName, match=r"Use one of: "):
+        lumber_named(name)
+
+
+# NHLA, from memory: rough thicknesses and what surfacing leaves of them, in inches.
+@pytest.mark.parametrize(
+    ("part_in", "board_in"),
+    [(0.25, 1), (0.75, 1), (13 / 16, 1), (0.875, 1.25), (1.5, 2), (1.75, 2), (2.5, 3), (3.5, 4)],
+)
+def test_a_part_is_planed_from_the_next_board_that_is_sold(part_in, board_in):
+    assert bought_mm(part_in * INCH) == pytest.approx(board_in * INCH)
+
+
+@given(st.floats(0.5, 200))
+def test_resawing_never_takes_more_and_leaves_enough_for_the_part(thickness):
+    assert thickness < resawn_mm(thickness) <= bought_mm(thickness)
 
 
 @pytest.mark.parametrize("row", surfaced_sizes().values(), ids=lambda row: row.id)

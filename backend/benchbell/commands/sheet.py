@@ -8,10 +8,13 @@ from typing import Any
 
 from benchbell.commands.output import add_json_option, print_json
 from benchbell.commands.recipe_files import add_shop_option, compile_file, findings_text, has_error, read_shop
-from benchbell.recipe.measure import TIME, dim_named, show
-from benchbell.recipe.sheet import ClockSpec, Operation, Setup, Sheet
+from benchbell.recipe.measure import LENGTH, TIME, dim_named, show
+from benchbell.recipe.sheet import ClockSpec, Material, Operation, Setup, Sheet
 
 MINUTE_MS = 60_000
+SQUARE_FEET_PER_M2 = 10.7639
+NEARLY_ALL = 0.98
+"""Resawing that saves less than the rest of an amount is not worth a word."""
 
 
 def add_to(subparsers: Any) -> None:
@@ -51,11 +54,24 @@ def sheet_lines(sheet: Sheet) -> Iterable[str]:
         yield f"  ! {name}: {text}"
     yield ""
     for row in sheet.materials:
-        volume = f" ({row.cubic_m:.3g} m³)" if row.material == "solid" else ""
-        amount = f"{row.amount:.3g} {row.unit}{volume}"
-        yield f"{row.stock}: {amount} with {row.allowance_percent:g} % allowance, {row.parts} parts"
+        yield material_line(row, sheet)
     for item in sheet.hardware:
         yield f"{item.name}: {item.count:g} {item.unit}".rstrip()
+
+
+def material_line(row: Material, sheet: Sheet) -> str:
+    """One stock of the cut summary on a line."""
+    amount = f"{row.amount:.3g} {row.unit}"
+    if row.unit == "mm":
+        amount = show(row.amount, LENGTH, sheet.units)
+    elif row.unit == "m²" and sheet.units == "in":
+        amount = f"{row.amount * SQUARE_FEET_PER_M2:.3g} ft²"
+    volume = f" ({row.cubic_m:.3g} m³)" if row.material == "solid" else ""
+    allowance = f" with {row.allowance_percent:g} % allowance" if row.allowance_percent else ""
+    parts = f", {row.parts} part{'s' if row.parts > 1 else ''}" if row.parts else ""
+    bought = ", counted as thick as the boards they are planed from" if row.material == "solid" else ""
+    resawn = f"; {row.resawn:.3g} if thin ones are resawn" if 0 < row.resawn < row.amount * NEARLY_ALL else ""
+    return f"{row.stock}: {amount}{volume}{allowance}{parts}{bought}{resawn}"
 
 
 def operation_lines(op: Operation, sheet: Sheet) -> Iterable[str]:

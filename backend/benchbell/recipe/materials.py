@@ -1,4 +1,7 @@
-"""The cut summary: how much of each stock and lipping the build takes, its hardware and its consumables."""
+"""The cut summary: how much of each stock and lipping the build takes, its hardware and its consumables.
+
+Solid wood counts at the thickness of the board that each part is planed from, not at its own.
+"""
 
 from collections import defaultdict
 from collections.abc import Sequence
@@ -6,7 +9,7 @@ from collections.abc import Sequence
 from benchbell.recipe.measure import LENGTH, show
 from benchbell.recipe.sheet import Item, Material, Part
 from benchbell.recipe.written import ItemText, PartText, Recipe
-from benchbell.trade.timber import board_feet, cubic_metres
+from benchbell.trade.timber import board_feet, bought_mm, cubic_metres, resawn_mm
 
 EDGES = {"": (0, 0), "one long": (1, 0), "two long": (2, 0), "all": (2, 2)}
 """By the recipe's word, how many long and short edges are lipped."""
@@ -34,18 +37,35 @@ def stock_of(part: Part, recipe: Recipe) -> str:
 
 
 def material(recipe: Recipe, stock: str, parts: Sequence[Part]) -> Material:
-    """The amount of one stock: solid wood in board feet by volume, sheets in m², other stock in mm of length."""
-    share = 1 + recipe.allowance / 100
-    kind = parts[0].material
+    """The amount of one stock: solid wood in board feet by volume, sheets in m², other stock in mm of length or in m².
+
+    Other stock, such as glass, is bought to size: it has no allowance.
+    """
+    kind, share = parts[0].material, 1 + recipe.allowance / 100
     whole = [part.plan_mm for part in parts if len(part.plan_mm) == 3]
-    cubic_m = sum(cubic_metres(*reversed(size)) for size in whole) * share
     if kind == "solid":
-        amount, unit = sum(board_feet(*reversed(size)) for size in whole) * share, "board feet"
-    elif kind == "sheet":
-        amount, unit = sum(length * width for length, width, _ in whole) * share / 1e6, "m²"
-    else:
-        amount, unit = sum(part.plan_mm[0] for part in parts) * share, "mm"
-    return Material(stock, kind, amount, unit, cubic_m, len(parts), recipe.allowance)
+        return solid(stock, whole, len(parts), recipe.allowance)
+    if kind == "sheet":
+        area = sum(length * width for length, width, _ in whole) * share / 1e6
+        cubic_m = sum(cubic_metres(*reversed(size)) for size in whole) * share
+        return Material(stock, kind, area, "m²", cubic_m, len(parts), recipe.allowance)
+    if all(len(part.plan_mm) > 1 for part in parts):
+        area = sum(part.plan_mm[0] * part.plan_mm[1] for part in parts) / 1e6
+        return Material(stock, kind, area, "m²", 0, len(parts), 0)
+    return Material(stock, kind, sum(part.plan_mm[0] for part in parts), "mm", 0, len(parts), 0)
+
+
+def solid(stock: str, whole: Sequence[tuple[float, ...]], parts: int, allowance: float) -> Material:
+    """The amount of a wood for parts of these sizes, each at the thickness of the board it is planed from."""
+    share = 1 + allowance / 100
+    boards, resawn = (
+        [(length, width, thick(thickness)) for length, width, thickness in whole] for thick in (bought_mm, resawn_mm)
+    )
+    feet, resawn_feet, cubic_m = (
+        sum(volume(*reversed(board)) for board in of) * share
+        for volume, of in ((board_feet, boards), (board_feet, resawn), (cubic_metres, boards))
+    )
+    return Material(stock, "solid", feet, "board feet", cubic_m, parts, allowance, resawn_feet)
 
 
 def edge_mm(written: PartText, part: Part) -> float:

@@ -176,7 +176,9 @@ class Operation(Struct, frozen=True):
 class Material(Struct, frozen=True):
     """One row of the cut summary: how much of a stock the build takes, with the allowance.
 
-    amount: in unit, "board feet", "m²" or "mm". parts: how many parts are made of it.
+    amount: in unit, "board feet", "m²" or "mm"; solid wood counts at the thickness of the boards that are bought.
+    cubic_m: the same as a volume. parts: how many parts are made of it. resawn: the amount of solid wood where boards
+    for thin parts are resawn; 0 for other stock.
     """
 
     stock: str
@@ -186,6 +188,7 @@ class Material(Struct, frozen=True):
     cubic_m: float
     parts: int
     allowance_percent: float
+    resawn: float = 0
 
 
 class Item(Struct, frozen=True):

@@ -7,13 +7,20 @@ from benchbell.trade.species import density_kg_per_m3, species_named
 from benchbell.trade.timber import (
     MM_PER_INCH,
     board_feet,
+    bought_mm,
     cubic_metres,
     hardwood_board_feet,
+    lumber_named,
+    resawn_mm,
     surface_measure,
-    surfaced_named,
 )
 
 POUNDS_PER_KG = 2.20462
+
+BOARD_FEET_HOLDS = (
+    "nominal sizes, halves rounded up; boards for finished sizes are hardwood surfaced two sides, "
+    "5 mm lost in each cut of resawing (common practice, no source)"
+)
 
 Sizes = tuple[float, float, float]
 
@@ -34,34 +41,45 @@ def sizes(args: argparse.Namespace) -> Sizes:
 
 
 def board_feet_answer(args: argparse.Namespace) -> Answer:
-    """Board feet by both rules, and cubic metres. Raises Refused when a size cannot be read or is not above 0."""
+    """Board feet by both rules, cubic metres, and what a thin part takes of a board that is sold.
+
+    Raises Refused when a size cannot be read or is not above 0.
+    """
     board = sizes(args)
     plain, sold, volume = board_feet(*board), hardwood_board_feet(*board), cubic_metres(*board)
     measure = surface_measure(*board[1:])
+    bought, resawn = (board_feet(thick(board[0]), *board[1:]) for thick in (bought_mm, resawn_mm))
     figures = {
         **{"board_feet": plain, "hardwood_board_feet": sold, "surface_measure_ft2": measure},
-        **{"volume_m3": volume},
+        **{"volume_m3": volume, "bought_board_feet": bought, "resawn_board_feet": resawn},
     }
     lines = (
         f"{plain:.2f} board feet by plain volume, {volume:.4f} m³.",
         f"{sold:.2f} board feet as hardwood is sold: surface measure {measure} × thickness, under 1 in as 1 in.",
+        f"{bought:.2f} board feet where these are finished sizes, planed from a board {mm(bought_mm(board[0]))} thick"
+        + (f", {resawn:.2f} where it is resawn." if resawn < bought else "."),
     )
-    return Answer(figures, lines, "144 in³ a board foot; NHLA measuring rules", "nominal sizes; halves are rounded up")
+    return Answer(figures, lines, "144 in³ a board foot; NHLA measuring rules", BOARD_FEET_HOLDS)
 
 
 def surfaced_arguments(parser: argparse.ArgumentParser) -> None:
     """Add the argument of `surfaced`."""
-    parser.add_argument("size", help='such as "hardwood 4/4" or "softwood width 4"')
+    parser.add_argument("size", help='such as "hardwood 4/4", "softwood 5/4" or "2x4"')
 
 
 def surfaced(args: argparse.Namespace) -> Answer:
-    """A nominal size after surfacing. Raises UnknownName when there is no such size."""
-    row = surfaced_named(args.size)
-    dry, green = row.dry_in * MM_PER_INCH, row.green_in and row.green_in * MM_PER_INCH
-    lines = [f"{row.id}: {mm(dry)} after surfacing, dry."]
-    lines += [f"Green, over 19 % moisture content: {mm(green)}."] if green else []
-    figures = {"nominal_mm": row.nominal_in * MM_PER_INCH, "dry_mm": dry, "green_mm": green}
-    return Answer(figures, tuple(lines), cited(row.source, row.grade), "standard surfacing; measure what arrives")
+    """A nominal size after surfacing, or thickness and width of a stick. Raises UnknownName when there is none."""
+    rows = lumber_named(args.size)
+    figures: dict[str, float | None] = {}
+    lines = []
+    for row, which in zip(rows, ("", "width_"), strict=False):
+        dry, green = row.dry_in * MM_PER_INCH, row.green_in and row.green_in * MM_PER_INCH
+        lines.append(f"{row.id}: {mm(dry)} after surfacing, dry.")
+        lines += [f"Green, over 19 % moisture content: {mm(green)}."] if green else []
+        figures |= {f"{which}nominal_mm": row.nominal_in * MM_PER_INCH, f"{which}dry_mm": dry}
+        figures |= {f"{which}green_mm": green}
+    sources = dict.fromkeys(cited(row.source, row.grade) for row in rows)
+    return Answer(figures, tuple(lines), "; ".join(sources), "standard surfacing; measure what arrives")
 
 
 def weight_arguments(parser: argparse.ArgumentParser) -> None:
