@@ -15,6 +15,24 @@ def test_every_machine_says_that_its_manual_comes_first():
     assert all(station.cautions[0] == "manual-first" for station in machines)
 
 
+def test_eyes_and_ears_are_covered_wherever_chips_fly():
+    # 29 CFR 1910.133 and 1910.95; OSHA 3157, from memory. A veneer press is a place, and throws nothing.
+    machines = [station for station in stations().values() if station.kind == "machine"]
+
+    assert all({"eyes", "noise"} <= set(station.cautions) for station in (*machines, station_named("sanding")))
+
+
+@pytest.mark.parametrize("station", [station for station in stations().values() if station.kind == "machine"])
+def test_no_gloves_and_nothing_loose_at_what_turns(station):
+    # OSHA 3157, from memory: drill press, lathe, shaper.
+    assert "loose-clothing" in station.cautions
+
+
+def test_work_is_clamped_at_the_mitre_saw():
+    # Common practice, no source.
+    assert "clamp-the-work" in station_named("mitre saw").cautions
+
+
 def test_short_or_thin_stock_is_too_small_for_the_jointer():
     # School shop rules: 12 in (300 mm) long, 1/2 in (12.7 mm) thick.
     small = too_small(station_named("jointer"), length_mm=250, width_mm=40, thickness_mm=10)
