@@ -14,6 +14,7 @@ TEXT = """
 title = "Everything"
 about = "One of each key."
 units = "mm"
+lives = "damp"
 allowance = 12.5
 
 [size]
@@ -60,7 +61,7 @@ rough = true
 minutes = { fixed = 3, setup = 4, each = 0.5 }
 wait = "1 h"
 wait_most = "2 h"
-glue = { with = "pva-slow", joints = [{ area = "1 mm^2", count = 2, length = "1 m", depth = "9 mm" }], clamps = { band = 1 }, spread = "3 min", stressed = true, open = "5 min", pot = "9 min", clamp = "1 h", rest = "1 d" }
+glue = { with = "pva-slow", joints = [{ area = "1 mm^2", count = 2, length = "1 m", depth = "9 mm" }], clamps = { band = 1 }, spread = "3 min", close = "1 min", stressed = true, open = "5 min", pot = "9 min", clamp = "1 h", rest = "1 d" }
 coat = { with = "shellac", coats = 2, recoat = "1 h", recoat_most = "1 d" }
 dry_fit = true
 across = "room to move"

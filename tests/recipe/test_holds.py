@@ -27,6 +27,18 @@ def test_handwork_does_not_wait_for_that():
     assert holds(text)["pare"] == ()
 
 
+def test_a_panel_rests_before_any_tool_planes_it():
+    # Wood Handbook, FPL-GTR-190, ch. 10: a joint planed before the glue's water has spread leaves a hollow.
+    edges = 'joints = [{ area = "420 mm * 40 mm", length = "420 mm" }]'
+    panel = PARTS + work("glue", ["leg"], f'makes = "pair"\nglue = {{ with = "pva-slow", spread = "3 min", {edges} }}')
+
+    for station in ("hand tools", "sanding", "belt sander", "planer"):
+        assert holds(panel + work("flatten", ["pair"], f'station = "{station}"'))["flatten"] == (
+            Hold("A/glue", "rest"),
+        )
+    assert holds(panel + work("mark", ["pair"], 'station = "bench"'))["mark"] == ()
+
+
 def test_a_machine_further_down_the_line_waits_too():
     text = FRAME + work("pare", ["frame"], 'station = "bench"') + work("trim", ["frame"], 'station = "table saw"')
 

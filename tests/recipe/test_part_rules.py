@@ -1,5 +1,5 @@
 import pytest
-from small_recipes import LEGS, PARTS, RAIL, TITLE, rules, work
+from small_recipes import LEGS, PARTS, RAIL, TITLE, compiled, rules, work
 
 
 def worked(size, station):
@@ -20,6 +20,32 @@ def worked(size, station):
 )
 def test_a_part_is_held_against_its_stations_least_size(size, station, said):
     assert worked(size, station) == said
+
+
+@pytest.mark.parametrize("need", ["crosscut sled", "carrier board, 400 mm", "taper jig", "Sleds for both ends"])
+def test_a_sled_or_carrier_answers_for_a_small_part(need):
+    # Common practice, no source.
+    saw = work("do", ["rail"], f'station = "table saw"\nneeds = ["{need}"]')
+
+    assert rules(TITLE + RAIL.replace("340 mm", "140 mm") + saw) == []
+    assert rules(TITLE + RAIL.replace("340 mm", "140 mm") + saw.replace(need, "rip blade")) == ["part-too-small"]
+
+
+@pytest.mark.parametrize(
+    ("size", "said"),
+    [
+        ('"250 mm", "40 mm", "3 mm"', "its thickness is 3 mm, the usual least at the planer is 6 mm; its length too."),
+        (
+            '"60 mm", "40 mm", "5 mm"',
+            "its length is 60 mm, the usual least at the planer is 300 mm; its thickness too.",
+        ),
+    ],
+)
+def test_the_measure_that_is_furthest_below_its_limit_is_named_first(size, said):
+    text = TITLE + RAIL.replace('"340 mm", "70 mm", "25 mm"', size)
+    [finding] = compiled(text + work("do", ["rail"], 'station = "planer"')).findings
+
+    assert finding.what.endswith(said)
 
 
 def test_copies_are_alike_and_different_parts_are_not():

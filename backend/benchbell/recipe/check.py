@@ -11,10 +11,14 @@ from benchbell.recipe.glue_rules import (
     joined_into_something,
     rest_before_machining,
     spread_within_open_time,
+    steady_under_stress,
     warm_enough,
 )
-from benchbell.recipe.part_rules import nothing_unused, parts_large_enough, room_to_move, setup_proved
+from benchbell.recipe.part_rules import nothing_unused, parts_large_enough, setup_proved
+from benchbell.recipe.place_rules import good_for_its_place
 from benchbell.recipe.rule_context import RuleContext
+from benchbell.recipe.surface_rules import bare_under_glue, cured_under_water, wiped_before_glue
+from benchbell.recipe.wood_rules import glued_across_the_grain, narrow_enough, room_to_move
 
 Rule = Callable[[RuleContext], None]
 
@@ -26,13 +30,20 @@ RULES: tuple[Rule, ...] = (
     clamps_enough,
     clamps_usual,
     warm_enough,
+    steady_under_stress,
+    bare_under_glue,
+    wiped_before_glue,
+    good_for_its_place,
     rest_before_machining,
     clamp_long_enough,
     air_for_finish,
     coats_allowed,
     recoat_in_window,
+    cured_under_water,
     parts_large_enough,
+    narrow_enough,
     room_to_move,
+    glued_across_the_grain,
     setup_proved,
     nothing_unused,
 )

@@ -1,13 +1,34 @@
 """Rules for glue-ups: a dry fit before, closed within the open time, warm enough, long enough in clamps and at rest."""
 
+from msgspec import Struct
+
 from benchbell.durations import MINUTE_MS
 from benchbell.recipe.holds import all_inside
+from benchbell.recipe.measure import TIME
+from benchbell.recipe.named_sizes import positive_value
+from benchbell.recipe.panels import makes_panel
 from benchbell.recipe.pieces import copy_names
 from benchbell.recipe.rule_context import RuleContext, clock_of, time_text
 from benchbell.recipe.sheet import Operation
 from benchbell.recipe.times import planned_ms
 from benchbell.trade.air import degrees
-from benchbell.trade.glue import Glue, glue_named, glues, open_minutes
+from benchbell.trade.glue import Glue, GlueRow, assembly_minutes, glue_named, glues, open_minutes
+
+LEAST_ASSEMBLY_FOR_BENDING = 15
+"""Minutes of assembly time that bent work needs at least. Common practice, no source."""
+
+
+class Limit(Struct, frozen=True):
+    """What a glue-up takes and the most it may, in minutes. what, lasts: words of the sentence that says so.
+
+    by_air: whether the most depends on the shop's air.
+    """
+
+    takes: float
+    most: float
+    what: str
+    lasts: str
+    by_air: bool
 
 
 def glue_ups(context: RuleContext) -> list[tuple[Operation, Glue]]:
@@ -20,12 +41,12 @@ def glue_ups(context: RuleContext) -> list[tuple[Operation, Glue]]:
 
 
 def dry_fit_before_glue(context: RuleContext) -> None:
-    """Rule: before a glue-up of several parts, a dry fit puts all of them together."""
+    """Rule: before a glue-up of several parts, a dry fit puts all of them together; boards edge to edge need none."""
     dry_fits: list[dict[str, None]] = []
     for op in context.first_piece:
         if op.step == "dry-fit":
             dry_fits.append(all_inside(op.parts, context.contents))
-        if op.step != "glue-up" or len(op.parts) < 2:
+        if op.step != "glue-up" or len(op.parts) < 2 or makes_panel(op, context):
             continue
         if not any(all(fit.keys() & context.contents[part] for part in op.parts) for fit in dry_fits):
             context.warn(
@@ -37,30 +58,58 @@ def dry_fit_before_glue(context: RuleContext) -> None:
 
 
 def spread_within_open_time(context: RuleContext) -> None:
-    """Rule: spreading and closing take no longer than the open time and the pot life."""
+    """Rule: the faces are together within the open time, and the clamps tight within assembly time and pot life."""
     for op, glue in glue_ups(context):
-        limits = [(clock, (clock.most_ms or 0) / MINUTE_MS) for clock in op.clocks if clock.kind in ("open", "pot")]
-        clock, limit = min(limits, key=lambda one: one[1])
-        if op.spread_minutes is None or op.spread_minutes <= limit:
+        if op.spread_minutes is None:
             continue
-        lasts = "stays open" if clock.kind == "open" else "has a pot life of"
-        air = f" at {degrees(context.shop.celsius)}" if clock.figure else ""
-        context.warn(
-            "spread-too-long",
-            op,
-            f"takes {time_text(op.spread_minutes)} to spread and close, {glue.id} {lasts} {time_text(limit)}{air}: "
-            f"{time_text(op.spread_minutes - limit)} too long.",
-            slower_glue(op, glue, context),
+        limits = [limit for limit in limits_of(op, glue, context) if limit.takes > limit.most]
+        for limit in sorted(limits, key=lambda one: one.most - one.takes)[:1]:
+            air = f" at {degrees(context.shop.celsius)}" if limit.by_air else ""
+            takes, most, over = (time_text(one) for one in (limit.takes, limit.most, limit.takes - limit.most))
+            context.warn(
+                "spread-too-long",
+                op,
+                f"takes {takes} to {limit.what}, {glue.id} {limit.lasts} {most}{air}: {over} too long.",
+                slower_glue(op, glue, context),
+            )
+
+
+def limits_of(op: Operation, glue: Glue, context: RuleContext) -> list[Limit]:
+    """What limits a glue-up: open time for spreading, assembly time and pot life for spreading and closing."""
+    whole, opened, pot = op.spread_minutes or 0, clock_of(op, "open"), clock_of(op, "pot")
+    assembly = planned_ms(glue, "assembly_minutes", context.shop) / MINUTE_MS
+    found = [Limit(whole, assembly, "spread and close", "must be in tight clamps within", by_air=True)]
+    if opened is not None and opened.most_ms is not None:
+        most, by_air = opened.most_ms / MINUTE_MS, opened.figure is not None
+        found.append(Limit(whole - closing_minutes(op, context), most, "spread", "stays open", by_air))
+        if most > assembly:
+            found[0] = Limit(whole, most, "spread and close", "stays open", by_air)
+    if pot is not None and pot.most_ms is not None:
+        found.append(
+            Limit(whole, pot.most_ms / MINUTE_MS, "spread and close", "has a pot life of", pot.figure is not None)
         )
+    return found
+
+
+def closing_minutes(op: Operation, context: RuleContext) -> float:
+    """How much of a glue-up's time closing and clamping takes, in minutes: as written, else half of it."""
+    whole, glue = op.spread_minutes or 0, context.written(op).glue
+    if glue is None or not glue.close:
+        return whole / 2
+    path = context.path(op, "glue", "close")
+    close = positive_value(glue.close, context.scope, path, f"Operation {op.name}: close", context.findings, TIME)
+    return min(whole, close or 0)
 
 
 def slower_glue(op: Operation, glue: Glue, context: RuleContext) -> str:
-    """The next step when a glue-up takes too long; pva-slow only when its open time is long enough."""
-    slower = glues()["pva-slow"].id
-    celsius = max(context.shop.celsius, glue_named(slower).least_celsius)
-    fits = (op.spread_minutes or 0) <= open_minutes(glue_named(slower), celsius, context.shop.humidity)
+    """The next step when a glue-up takes too long; pva-slow only when its times are long enough."""
+    slower = glue_named("pva-slow")
+    celsius = max(context.shop.celsius, slower.least_celsius)
+    whole = op.spread_minutes or 0
+    fits = whole <= assembly_minutes(slower, celsius, context.shop.humidity)
+    fits &= whole - closing_minutes(op, context) <= open_minutes(slower, celsius, context.shop.humidity)
     if glue.id == "pva-interior" and fits:
-        return f"Split the glue-up, or use {slower}."
+        return f"Split the glue-up, or use {slower.id}."
     return "Split the glue-up, or use a glue with a longer open time."
 
 
@@ -88,6 +137,25 @@ def warm_enough(context: RuleContext) -> None:
             )
 
 
+def steady_under_stress(context: RuleContext) -> None:
+    """Rule: bent work and loaded joints have a glue that does not creep."""
+    for op, glue in glue_ups(context):
+        if op.stressed and glue.creeps:
+            context.warn(
+                "creeping-glue",
+                op,
+                f"is under stress, and {glue.id} creeps: bent work opens with the months.",
+                f"Use a glue that does not: {', '.join(row.id for row in glues().values() if holds_bent_work(row))}.",
+                "glue",
+            )
+
+
+def holds_bent_work(glue: GlueRow) -> bool:
+    """Whether a glue sets hard, by a reaction, and not before bent work can be closed."""
+    hard = glue.sets_by == "chemical" and not glue.creeps
+    return hard and glue.assembly_minutes[0] >= LEAST_ASSEMBLY_FOR_BENDING
+
+
 def rest_before_machining(context: RuleContext) -> None:
     """Rule: a rest in the recipe is no shorter than the glue's own, when a machine works on the joint later."""
     for op, glue in glue_ups(context):
@@ -100,7 +168,7 @@ def rest_before_machining(context: RuleContext) -> None:
         context.warn(
             "machined-too-soon",
             op,
-            f"may be machined in {waiting[0].name} after {time_text((rest.least_ms or 0) / MINUTE_MS)}, "
+            f"may be worked in {waiting[0].name} after {time_text((rest.least_ms or 0) / MINUTE_MS)}, "
             f"{glue.id} usually needs {time_text(usual / MINUTE_MS)}.",
             "Lengthen rest, or leave it out to use the glue's figure.",
             "glue",

@@ -1,15 +1,15 @@
 """Holds: the clocks that must be over before an operation may begin, and which coats are the last.
 
-A wait holds the next operations on its parts. The rest of a glue-up holds every machine operation on its joints.
+A wait holds the next operations on its parts. The rest of a glue-up holds every machine operation on its joints, and on
+a panel glued up of boards every tool that planes: joints swell with the glue's water, and planed too soon they sink.
 """
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 
-from benchbell.findings import Refused
 from benchbell.recipe.sheet import Assembly, Hold, Operation, Part
 from benchbell.recipe.steps import Step
-from benchbell.trade.stations import station_named
+from benchbell.trade.stations import stations
 
 Contents = Mapping[str, tuple[str, ...]]
 """By id of a part or assembly: its own id and the ids of everything joined in it, at any depth."""
@@ -49,8 +49,13 @@ def all_holds(
     for step in steps:
         touched = all_inside(step.parts, contents)
         found = [hold for earlier in step.after for hold in waits_of(operations[earlier])]
-        if is_machine(operations[step.id].station):
-            found += [Hold(glue_up, "rest") for one in touched for glue_up in glue_ups_by_part[one]]
+        by_machine, planes = is_machine(operations[step.id].station), planes_surface(operations[step.id].station)
+        found += [
+            Hold(glue_up, "rest")
+            for one in touched
+            for glue_up in glue_ups_by_part[one]
+            if by_machine or (planes and is_panel_of(operations[glue_up], step))
+        ]
         holds[step.id] = tuple(dict.fromkeys(found))
         if operations[step.id].step == "glue-up" and has_rest(operations[step.id]):
             for one in (*touched, *((step.makes,) if step.makes else ())):
@@ -58,8 +63,19 @@ def all_holds(
     return holds
 
 
+def are_copies(ids: Sequence[str]) -> bool:
+    """Whether these are two or more copies of one part, A/board-1 and A/board-2: glued up, they are a panel."""
+    stems = {stem if number.isdigit() else id for id in ids for stem, _, number in (id.rpartition("-"),)}
+    return len(ids) > 1 and len(stems) == 1
+
+
+def is_panel_of(glue_up: Operation, step: Step) -> bool:
+    """Whether a step works on the very panel that a glue-up made, not on something that it went into."""
+    return are_copies(glue_up.parts) and bool({glue_up.makes, *glue_up.parts} & set(step.parts))
+
+
 def waits_of(earlier: Operation) -> list[Hold]:
-    """The holds that an operation puts on the next one; a glue-up puts none, since its rest holds machines only."""
+    """The holds that an operation puts on the next one; a glue-up puts none, since its rest holds by station."""
     if earlier.step == "glue-up":
         return []
     kinds = [clock.kind for clock in earlier.clocks]
@@ -73,7 +89,11 @@ def has_rest(glue_up: Operation) -> bool:
 
 def is_machine(station: str) -> bool:
     """Whether a station is a machine, whose work loads a joint; False for an unknown station."""
-    try:
-        return station_named(station).kind == "machine"
-    except Refused:
-        return False
+    known = stations().get(station)
+    return known is not None and known.kind == "machine"
+
+
+def planes_surface(station: str) -> bool:
+    """Whether work at a station takes a surface down; False for an unknown station."""
+    known = stations().get(station)
+    return known is not None and known.planes

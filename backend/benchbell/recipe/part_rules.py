@@ -1,64 +1,49 @@
-"""Rules for parts, setups and sizes: parts large enough and free to move, setups proved, nothing unused."""
+"""Rules for parts, setups and sizes: parts large enough, setups proved, nothing unused."""
 
-from collections.abc import Iterator
+import re
+from collections.abc import Iterator, Sequence
 
-from benchbell.findings import Refused
-from benchbell.recipe.clamp_rules import parts_in
 from benchbell.recipe.holds import is_machine
 from benchbell.recipe.measure import LENGTH, show
 from benchbell.recipe.named_sizes import names_used
 from benchbell.recipe.pieces import copy_names
 from benchbell.recipe.rule_context import RuleContext
-from benchbell.recipe.sheet import Part
-from benchbell.recipe.trade_functions import year_of
 from benchbell.recipe.written import GlueText, OperationText, SizeText
-from benchbell.trade.movement_gaps import change_over
-from benchbell.trade.species import species_named
-from benchbell.trade.stations import station_named, too_small
+from benchbell.trade.stations import TooSmall, station_named, too_small
+
+HELD_BY = re.compile(r"\b(?:sled|carrier|jig|cradle)s?\b", re.IGNORECASE)
+"""What holds a small part, by its word among an operation's needs. Common practice, no source."""
 
 
 def parts_large_enough(context: RuleContext) -> None:
-    """Rule: no part is smaller than is usually worked at its station. Of equal copies only the first is checked."""
+    """Rule: no part is smaller than is usually worked at its station, unless a sled, carrier or jig holds it.
+
+    Of equal copies only the first is checked. The measure that is furthest below its limit is the dangerous one, and
+    comes first.
+    """
     parts = {part.id: part for part in context.sheet.parts}
     for op in context.first_piece:
         one_of_each = {parts[id].title.rstrip(" 0123456789"): parts[id] for id in reversed(op.parts) if id in parts}
+        if any(HELD_BY.search(need) for need in op.needs):
+            continue
         for part in reversed(one_of_each.values()):
             small = too_small(station_named(op.station), *part.plan_mm) if len(part.plan_mm) == 3 else ()
-            for one in small[:1]:
-                size, least = (show(mm, LENGTH, context.sheet.units) for mm in (one.is_mm, one.least_mm))
+            if small:
                 context.warn(
                     "part-too-small",
                     op,
-                    f"works {part.name}: its {one.measure} is {size}, the usual least at the {op.station} is {least}.",
-                    "Work it as part of a longer or wider piece, or use another method. Follow the manual first.",
+                    f"works {part.name}: {small_text(small, op.station, context)}.",
+                    "Work it as part of a longer or wider piece, or name the sled or carrier that holds it in needs. "
+                    "Follow the manual first.",
                 )
 
 
-def room_to_move(context: RuleContext) -> None:
-    """Rule: solid wood is not held fast across its grain."""
-    for op in context.first_piece:
-        solid = [part for part in parts_in(op, context) if part.material == "solid"]
-        if context.written(op).across != "fixed" or not solid:
-            continue
-        widest = max(solid, key=lambda part: part.plan_mm[1])
-        context.warn(
-            "no-room-to-move",
-            op,
-            f"holds solid wood fast across its grain{movement_text(widest, context)}.",
-            "Give it room to move: slots, buttons, a panel loose in its groove (slot, panel_gap).",
-            "across",
-        )
-
-
-def movement_text(part: Part, context: RuleContext) -> str:
-    """How much a flat-sawn part moves over the shop's year, to end a sentence; "" when its wood is unknown."""
-    try:
-        change = change_over(species_named(part.stock), "flat", part.plan_mm[1], year_of(context.shop))
-    except Refused:
-        return ""
-    width, whole = part.plan_mm[1], change.narrower_mm + change.wider_mm
-    shown = [show(mm, LENGTH, context.sheet.units) for mm in (width, whole)]
-    return f"; {part.name} alone, {shown[0]} wide, moves {shown[1]} over the year"
+def small_text(small: Sequence[TooSmall], station: str, context: RuleContext) -> str:
+    """Each measure that is too small, the one furthest below its limit first, as part of a sentence."""
+    worst, *others = sorted(small, key=lambda one: one.is_mm / one.least_mm)
+    is_mm, least = (show(mm, LENGTH, context.sheet.units) for mm in (worst.is_mm, worst.least_mm))
+    also = f"; its {' and its '.join(one.measure for one in others)} too" if others else ""
+    return f"its {worst.measure} is {is_mm}, the usual least at the {station} is {least}{also}"
 
 
 def setup_proved(context: RuleContext) -> None:
@@ -118,6 +103,6 @@ def time_formulas(op: OperationText) -> Iterator[str]:
 
 def glue_formulas(glue: GlueText) -> Iterator[str]:
     """The times and the joints' sizes of a glue-up."""
-    yield from (glue.spread, glue.open, glue.pot, glue.clamp, glue.rest)
+    yield from (glue.spread, glue.close, glue.open, glue.pot, glue.clamp, glue.rest)
     for joint in glue.joints:
         yield from (joint.area, joint.length, joint.depth)

@@ -9,6 +9,7 @@ from benchbell.trade.air import celsius_of
 
 Celsius = Annotated[float, Meta(ge=0, le=45)]
 Humidity = Annotated[float, Meta(ge=5, le=95)]
+Width = Annotated[float, Meta(gt=0, le=5000)]
 Count = Annotated[int, Meta(ge=0, le=9999)]
 
 
@@ -16,8 +17,8 @@ class ShopProfile(Struct, frozen=True, forbid_unknown_fields=True):
     """A shop's usual air, its clamps, and the labels of its glues.
 
     celsius (°C), humidity (%): usual at the bench. least_humidity, most_humidity (%): over the year, where pieces will
-    stand. clamps: count by kind; empty when not counted. labels: by glue, figures from its container
-    (trade.glue.ON_THE_LABEL).
+    stand. clamps: count by kind; empty when not counted. widths_mm: by station, the widest work it takes, in mm.
+    labels: by glue, figures from its container (trade.glue.ON_THE_LABEL).
     """
 
     celsius: Celsius = 20
@@ -25,6 +26,7 @@ class ShopProfile(Struct, frozen=True, forbid_unknown_fields=True):
     least_humidity: Humidity = 30
     most_humidity: Humidity = 70
     clamps: dict[str, Count] = {}
+    widths_mm: dict[str, Width] = {}
     labels: dict[str, dict[str, float]] = {}
 
 

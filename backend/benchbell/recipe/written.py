@@ -8,6 +8,8 @@ from typing import Annotated, Literal
 
 from msgspec import Meta, Struct, field
 
+from benchbell.trade.places import Place
+
 MOST_ROWS = 500
 """The most parts, setups, operations or sizes of one recipe."""
 
@@ -109,6 +111,7 @@ class GlueText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     joints: Annotated[list[JointText], Meta(max_length=50), means("what is glued")] = []
     clamps: Annotated[dict[Text, Count], Meta(max_length=20), means("how many clamps of each kind")] = {}
     spread: Annotated[Text, means("time from first glue to clamps tight")]
+    close: Annotated[Maybe, means("how much of that closing and clamping takes; left out: half")] = ""
     stressed: Annotated[bool, means("bent work, or a joint under load as soon as the clamps are off")] = False
     open: Annotated[Maybe, means("open time")] = ""
     pot: Annotated[Maybe, means("pot life from mixing")] = ""
@@ -174,6 +177,7 @@ class Recipe(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     title: Annotated[Text, means("its name")]
     about: Annotated[str, Meta(max_length=4000), means("what it is and for whom")] = ""
     units: Annotated[Literal["mm", "in"], means("how lengths are shown")] = "mm"
+    lives: Annotated[Place, means("where the piece will live: glues and finishes are judged by it")] = "indoors"
     allowance: Annotated[float, Meta(ge=0, le=200), means("percent of stock added for what is cut away")] = 20
     size: Annotated[dict[SizeName, Text | SizeText], Meta(max_length=MOST_ROWS), means("named sizes")] = {}
     part: Annotated[list[PartText], Meta(min_length=1, max_length=MOST_ROWS), means("parts")]

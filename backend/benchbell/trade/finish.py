@@ -4,11 +4,13 @@ All figures are common practice; the container's label comes first.
 """
 
 from functools import cache
+from typing import Literal
 
 from msgspec import Struct
 
 from benchbell.findings import OutsideValidity, TooCold
 from benchbell.trade.air import degrees, require_usual
+from benchbell.trade.places import Place
 from benchbell.trade.tables import Grade, named, read
 
 # Common practice, no source: hardwax oil's 12 h become 24 h when cool or damp; the same is taken for all finishes.
@@ -20,12 +22,15 @@ COOL_OR_DAMP_FACTOR = 2
 class Finish(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """A class of finish. Minutes from putting on a coat (pot: from mixing); None when there is no such figure.
 
+    base: what it is made with, which decides what may go over it. good_for: the harshest place where it lasts.
     recoat_most_minutes: scuff before a later coat.
     oily_rags: whether its rags can catch fire by themselves.
     """
 
     id: str
     title: str
+    base: Literal["oil", "water", "spirit"]
+    good_for: Place
     wipe_from_minutes: float | None = None
     wipe_to_minutes: float | None = None
     wet_edge_minutes: float | None = None

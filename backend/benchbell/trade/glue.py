@@ -16,6 +16,7 @@ from benchbell.durations import MINUTE_MS
 from benchbell.findings import Refused, TooCold
 from benchbell.trade.air import MOST_CELSIUS, degrees, require_usual
 from benchbell.trade.cure_factors import SetsBy, deadline_factor, wait_factor
+from benchbell.trade.places import Place
 from benchbell.trade.tables import Grade, named, read, unknown
 
 Deadline = Literal["open_minutes", "assembly_minutes", "pot_minutes"]
@@ -35,6 +36,8 @@ class GlueRow(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     title: str
     sets_by: SetsBy
     service: str
+    good_for: Place
+    creeps: bool = False
     open_minutes: Range
     assembly_minutes: Range
     pot_minutes: Range | None = None
@@ -57,6 +60,7 @@ class Glue(Struct, frozen=True, kw_only=True):
 
     Deadlines count from the first spread, waits from clamping (dry_minutes from spreading), pot_minutes from mixing.
     pare_minutes: from when to when after clamping squeeze-out may be pared; None when there is no usual time.
+    good_for: the harshest place where it lasts. creeps: it gives way under steady load.
     at_celsius: where the class's figures hold; label_at_celsius: where the label's figures hold.
     from_label: names of the figures from the container's label.
     """
@@ -65,6 +69,8 @@ class Glue(Struct, frozen=True, kw_only=True):
     title: str
     sets_by: SetsBy
     service: str
+    good_for: Place
+    creeps: bool
     open_minutes: float
     assembly_minutes: float
     pot_minutes: float | None

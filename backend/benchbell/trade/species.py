@@ -24,6 +24,7 @@ class Species(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     coefficients: tuple[float, float] | None = None
     shrinkage: tuple[float, float] | None = None
     gravity: float | None = None
+    oily: bool = False
     grade: Grade
     shrinkage_grade: Grade | None = None
     gravity_grade: Grade | None = None

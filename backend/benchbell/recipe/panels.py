@@ -1,0 +1,42 @@
+"""Panels: boards glued edge to edge out of copies of one part, and how wide such a panel or a part is."""
+
+from msgspec import Struct
+
+from benchbell.recipe.holds import are_copies
+from benchbell.recipe.rule_context import RuleContext
+from benchbell.recipe.sheet import Operation
+
+
+class Board(Struct, frozen=True):
+    """Solid wood whose grain runs one way: a part, or a panel of several. Sizes as planned, in mm.
+
+    name: of the part or assembly. width_mm: across the grain; of a panel, of all its boards together.
+    """
+
+    name: str
+    stock: str
+    length_mm: float
+    width_mm: float
+    thickness_mm: float
+
+
+def makes_panel(op: Operation, context: RuleContext) -> bool:
+    """Whether a glue-up joins copies of one part by nothing but glue lines that clamps close."""
+    glue = context.written(op).glue
+    return glue is not None and are_copies(op.parts) and bool(glue.joints) and all(one.length for one in glue.joints)
+
+
+def board_of(id: str, context: RuleContext) -> Board | None:
+    """A solid part, or a panel glued up of solid parts, as one board; None for anything else."""
+    for part in context.sheet.parts:
+        if part.id == id:
+            return Board(part.name, part.stock, *part.plan_mm) if part.material == "solid" else None
+    made = next((one for one in context.sheet.assemblies if one.id == id), None)
+    by = next((op for op in context.sheet.operations if made and op.id == made.by), None)
+    if made is None or by is None or not makes_panel(by, context):
+        return None
+    boards = [board for one in made.of if (board := board_of(one, context))]
+    if not boards:
+        return None
+    width = sum(board.width_mm for board in boards)
+    return Board(made.name, boards[0].stock, boards[0].length_mm, width, boards[0].thickness_mm)

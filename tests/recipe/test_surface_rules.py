@@ -1,0 +1,58 @@
+"""What a surface must be like before glue or finish goes on. All of it common practice, no source."""
+
+import pytest
+from small_recipes import FIT, PARTS, glue, rules, work
+
+PLANE = work("plane", ["leg", "rail"])
+OILED = PARTS + PLANE + FIT + work("oil-rail", ["rail"], 'coat = { with = "penetrating-oil" }')
+
+
+def test_glue_holds_on_shellac_that_was_kept_off_the_joints_and_not_on_oil():
+    assert rules(OILED + glue()) == ["glue-on-oil"]
+    assert rules(OILED.replace("penetrating-oil", "shellac") + glue()) == []
+
+
+@pytest.mark.parametrize("said", ["Tape over the joints, then oil.", "Mask the tenons.", "Keep off the shoulders."])
+def test_a_coat_that_keeps_off_the_joints_says_so(said):
+    taped = OILED.replace(
+        'id = "oil-rail"\nparts = ["rail"]\ndo = "Do it."', f'id = "oil-rail"\nparts = ["rail"]\ndo = "{said}"'
+    )
+
+    assert rules(taped + glue()) == []
+
+
+def test_an_oiled_panel_that_stays_loose_is_not_glued():
+    assert rules(OILED + glue(keys='makes = "frame"\nacross = "room to move"')) == []
+
+
+@pytest.mark.parametrize("step", ["Wipe the joints with acetone.", "Wipe with alcohol, then glue at once."])
+def test_oily_wood_is_wiped_with_solvent_first(step):
+    teak = (PARTS + PLANE + FIT).replace("white ash", "teak")
+    wiped = glue(with_="epoxy-slow").replace("Do it.", step)
+
+    assert rules(teak + wiped) == []
+    assert rules(teak + wiped.replace(step, "Wipe the squeeze-out off.")) == ["oily-wood"]
+
+
+def test_a_step_before_the_glue_up_may_wipe_it():
+    teak = (PARTS + PLANE + FIT).replace("white ash", "teak")
+    wipe = work("wipe", ["leg", "rail"]).replace("Do it.", "Wipe the joints with acetone.")
+
+    assert rules(teak + wipe + glue(with_="epoxy-slow")) == []
+
+
+COAT = PARTS + PLANE + work("oil", ["leg", "rail"], 'coat = { with = "linseed-oil" }')
+VARNISH = work("varnish", ["leg", "rail"], 'coat = { with = "waterborne" }')
+
+
+def test_water_goes_over_oil_only_when_that_is_cured():
+    assert rules(COAT + VARNISH) == ["water-over-oil"]
+    assert rules(COAT.replace('"linseed-oil"', '"linseed-oil", recoat = "30 d"') + VARNISH) == []
+
+
+def test_a_wait_in_between_counts():
+    assert rules(COAT + work("hang", ["leg", "rail"], 'wait = "30 d"') + VARNISH) == []
+
+
+def test_shellac_goes_between_oil_and_water():
+    assert rules(COAT + work("seal", ["leg", "rail"], 'coat = { with = "shellac" }') + VARNISH) == []
