@@ -192,6 +192,22 @@ def test_for_reading_nothing_stands_in_empty_brackets(plan):
     assert "()" not in out
 
 
+def test_in_the_cold_it_says_what_cannot_be_glued(plan, tmp_path):
+    """At 8 °C; common practice, no source: PVA needs 10 °C."""
+    shop = tmp_path / "cold.toml"
+    shop.write_text("celsius = 8", encoding="utf-8")
+    code, out, _ = plan(BENCH, "--shop", shop, *USUAL)
+    said = "Not at this temperature: 8 °C (46 °F) in the shop, pva-slow needs at least 10 °C (50 °F)."
+
+    assert code == 0
+    assert out.startswith("Not at this temperature: 7 operations. Warm the shop first;")
+    assert out.count(said) >= 2
+    assert "The clamps may come off" not in out
+    assert {act["reason"] for act in told(plan, BENCH, "--shop", shop)["operations"] if act["id"] == "A/glue-seat"} == {
+        said
+    }
+
+
 def test_it_begins_at_the_moment_asked_for(plan):
     data = told(plan, STOOL)
 

@@ -8,11 +8,15 @@ from typing import Any
 
 from benchbell.commands.output import add_json_option, print_json
 from benchbell.commands.recipe_files import add_shop_option, compile_file, findings_text, has_error, read_shop
+from benchbell.recipe.cold import too_cold
 from benchbell.recipe.measure import LENGTH, TIME, dim_named, show
 from benchbell.recipe.sheet import ClockSpec, Material, Operation, Setup, Sheet
+from benchbell.recipe.shop_profile import ShopProfile
 
 MINUTE_MS = 60_000
 SQUARE_FEET_PER_M2 = 10.7639
+SETS = ("in-clamps", "rest", "squeeze-out", "recoat", "cure")
+"""Clocks of glue or finish that sets, which it does not do in the cold. Rags and deadlines count all the same."""
 NEARLY_ALL = 0.98
 """Resawing that saves less than the rest of an amount is not worth a word."""
 
@@ -29,25 +33,29 @@ def add_to(subparsers: Any) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Print the sheet of a build; 1 when the recipe has an error. Raises Refused when a file cannot be read."""
-    sheet = compile_file(args.recipe, args.pieces, read_shop(args.shop))
+    shop = read_shop(args.shop)
+    sheet = compile_file(args.recipe, args.pieces, shop)
     if args.json:
         print_json(sheet)
     elif has_error(sheet):
         print(findings_text(sheet), file=sys.stderr)
     else:
-        print("\n".join(sheet_lines(sheet)))
+        print("\n".join(sheet_lines(sheet, shop)))
     return 1 if has_error(sheet) else 0
 
 
-def sheet_lines(sheet: Sheet) -> Iterable[str]:
-    """The sheet as text: each operation with what it needs, then cautions, materials and hardware."""
+def sheet_lines(sheet: Sheet, shop: ShopProfile) -> Iterable[str]:
+    """The sheet as text: each operation with what it needs, then cautions, materials and hardware.
+
+    Where the shop is too cold for a glue or finish, that is said in place of the times, which would prove nothing.
+    """
     attended = minutes(sum(op.minutes for op in sheet.operations))
     pieces = ", ".join(sheet.pieces)
     yield f"{sheet.title}, pieces {pieces}: {len(sheet.operations)} operations, {attended} of attended work"
     for number, op in enumerate(sheet.operations, 1):
         yield ""
         yield f"{number:3}. {op.title}  [{op.id}]"
-        yield from (f"     {line}" for line in operation_lines(op, sheet))
+        yield from (f"     {line}" for line in operation_lines(op, sheet, too_cold(op, shop)))
     yield ""
     yield "Cautions. They do not replace the tool maker's manual or the glue's label:"
     for name, text in sheet.cautions.items():
@@ -74,16 +82,19 @@ def material_line(row: Material, sheet: Sheet) -> str:
     return f"{row.stock}: {amount}{volume}{allowance}{parts}{bought}{resawn}"
 
 
-def operation_lines(op: Operation, sheet: Sheet) -> Iterable[str]:
-    """The lines below an operation's title."""
+def operation_lines(op: Operation, sheet: Sheet, cold: str) -> Iterable[str]:
+    """The lines below an operation's title. cold: why it is not done at the shop's temperature, "" when it is."""
     yield f"{op.station}, {minutes(op.minutes)} attended"
     yield from (setup_line(op, setup, sheet) for setup in sheet.setups if setup.id == op.setup)
     if op.parts:
         yield f"parts {', '.join(runs_of_copies(op.parts))}" + (f" → {op.makes}" if op.makes else "")
     if needed := [*op.needs, *(f"{count} {kind} clamps" for kind, count in op.clamps.items())]:
         yield f"have ready: {', '.join(needed)}"
+    if cold:
+        yield f"! {cold} Warm the shop, the wood and the {'glue' if op.glue else 'finish'} first."
     for clock in op.clocks:
-        yield f"clock {clock.kind}: {clock_times(clock)} ({clock.source})"
+        times = "not at this temperature" if cold and clock.kind in SETS else clock_times(clock)
+        yield f"clock {clock.kind}: {times} ({clock.source})"
     for hold in op.holds:
         yield f"not before {hold.operation}'s {hold.clock} is over"
     for size in sheet.sizes:
