@@ -1,5 +1,6 @@
 // @vitest-environment happy-dom
 import { afterEach, expect, test } from "vitest";
+import { units } from "../../pwa/src/live/state.ts";
 import { clockTime } from "../../pwa/src/moments.ts";
 import {
   type Before,
@@ -52,7 +53,7 @@ test.each([
   await openPage([read(5, 17)], minutes);
   await show("/shop");
 
-  expect(wordsAt(".air p:not(.look)")).toEqual([`17 °C, 55 % humidity, read ${timeOf(5, minutes)}.`]);
+  expect(wordsAt(".air p:not(.look)")).toEqual([`17 °C (63 °F), 55 % humidity, read ${timeOf(5, minutes)}.`]);
   expect(wordsAt(".air .look")).toEqual(said);
 });
 
@@ -93,7 +94,7 @@ test("a clock that runs by an old reading says so and asks, until somebody reads
   await show("/");
 
   expect(wordsAt(".clocks .look")).toContain(
-    "The air was read too long ago, at 11 °C: the longer time counts until you read it again.",
+    "The air was read too long ago, at 11 °C (52 °F): the longer time counts until you read it again.",
   );
   expect(wordsAt(".clocks small")).toContain(`Leave the clamps on. Until ${timeOf(clamped + 75, clamped + 1)}.`);
   expect(wordsAt(".air .look")).toEqual([OLD]);
@@ -121,8 +122,25 @@ test("too cold at an old reading, the clamps stay on until somebody reads the ai
   await openPage([read(5, 9, 50), ...clampedAt(clamped)], clamped + 300);
   await show(GLUE);
   const why =
-    "At the last reading, 9 °C, it was too cold for this glue. Read the air again: until then the time that passes proves nothing.";
+    "At the last reading, 9 °C (48 °F), it was too cold for this glue. Read the air again: until then the time that passes proves nothing.";
 
   expect(wordsAt(".clocks .look")).toContain(why);
   expect(wordsAt(".deeds .hint")).toEqual([why]);
+});
+
+test("where sizes are in inches the air is read in °F, and kept in °C", async () => {
+  await openPage([...mixed, read(5, 17)], 13 * HOUR);
+  units.value = "in";
+  await show(GLUE);
+  await tap("Read it now", document.querySelector(".deeds") as Element);
+  await write("Temperature, °F", "150");
+  await submit("Keep this reading");
+
+  expect(wordsAt("dialog [role=alert]")).toContain("The temperature is 150 °F, wanted -4 to 140.");
+
+  await write("Temperature, °F", "68");
+  await submit("Keep this reading");
+
+  expect(wordsAt(".air p:not(.look)").join()).toContain("20 °C (68 °F), read");
+  units.value = "mm";
 });

@@ -3,13 +3,12 @@ import { useSignal } from "@preact/signals";
 import type { BuildView } from "../bench/loaded_builds.ts";
 import { Button, Link } from "../controls/button.tsx";
 import { Top } from "../controls/top.tsx";
-import { now } from "../live/state.ts";
-import { clockTime } from "../moments.ts";
 import type { Operation } from "../wire.gen.ts";
 import { PromiseField } from "./builds/promise_field.tsx";
 import { BuildTools } from "./builds/tools.tsx";
 import { holding } from "./operation/objections.ts";
 import { operationPath } from "./paths.ts";
+import { heldUntil } from "./words/air.ts";
 import { begun, titleOf } from "./words/names.ts";
 import { PieceTitle } from "./words/piece.tsx";
 import { STATUS } from "./words/status.ts";
@@ -103,5 +102,6 @@ function whyNot(view: BuildView, operation: Operation): string {
   const [first] = state?.waits_for ?? [];
   if (state?.status === "waiting" && first) return ` for ${titleOf(view.sheet, first)}`;
   const [held] = state?.status === "ready" ? holding(view, operation) : [];
-  return held?.least ? `, but held until ${clockTime(held.least, now.value)}` : "";
+  const until = held && heldUntil(held);
+  return until ? `, but held ${until}` : "";
 }

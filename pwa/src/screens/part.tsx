@@ -5,8 +5,6 @@ import { Icon } from "../controls/icon.tsx";
 import { Notice } from "../controls/notice.tsx";
 import { Top } from "../controls/top.tsx";
 import { record } from "../live/record.ts";
-import { now } from "../live/state.ts";
-import { clockTime } from "../moments.ts";
 import { BITS, newCode, showCode } from "../recipe/label_code.ts";
 import { Missing } from "./missing.tsx";
 import { holding } from "./operation/objections.ts";
@@ -14,6 +12,7 @@ import { Facts } from "./part/facts.tsx";
 import { History } from "./part/history.tsx";
 import { PartTools } from "./part/tools.tsx";
 import { buildPath, operationPath, partPath, printPath } from "./paths.ts";
+import { heldUntil } from "./words/air.ts";
 import { storyOf } from "./words/happenings.ts";
 import { fullTitle, operationOf, partOf, titleOf } from "./words/names.ts";
 import { STATUS } from "./words/status.ts";
@@ -109,7 +108,8 @@ function whyNotYet(view: BuildView, id: string): string | null {
   const [first] = view.bench.operations[id]?.waits_for ?? [];
   if (first) return `Waits for: ${fullTitle(view.sheet, first)}.`;
   const [held] = operation ? holding(view, operation) : [];
-  return held?.least ? `Held until ${clockTime(held.least, now.value)}.` : null;
+  const until = held && heldUntil(held);
+  return until ? `Held ${until}.` : null;
 }
 
 /** A spoiled part is begun again under a new label. */

@@ -91,6 +91,7 @@ function untilWhen({ view, operation }: Work): string {
   const clock = running.value.find(
     ({ build, operation: of, kind }) => build === view.id && of === operation.id && kind === "in-clamps",
   );
+  if (clock?.too_cold) return ", too cold so far to set";
   return clock?.least ? `, off at ${clockTime(clock.least, now.value)}` : "";
 }
 

@@ -11,6 +11,7 @@ import { alone } from "../live/server_alarms.ts";
 import { advice, builds, now, quiet, ringing, running, shop, syncing } from "../live/state.ts";
 import { clockTime, digits, timeOfDay } from "../moments.ts";
 import { isNight } from "../phone/shop_hours.ts";
+import { isTooCold } from "./words/air.ts";
 import { aloneWords } from "./words/alone.ts";
 import { PieceTitle } from "./words/piece.tsx";
 
@@ -95,13 +96,14 @@ function WallClock({ clock }: { clock: RunningClock }) {
   const view = builds.value.find(({ id }) => id === clock.build);
   const due = moment(clock);
   const isNow = clock.phase !== "running";
-  const figures = isNow && due <= now.value ? "Now" : digits(Math.max(0, due - now.value));
+  const isCold = isTooCold(clock);
+  const figures = isCold ? "Too cold" : isNow && due <= now.value ? "Now" : digits(Math.max(0, due - now.value));
   return (
     <li class={`wall-clock ${clock.phase}`}>
       <p class="wall-name">
         <Icon name={isNow ? "bell" : CLOCKS[clock.kind].icon} large />
         {CLOCKS[clock.kind].name}
-        <time>{clockTime(due, now.value)}</time>
+        {!isCold && <time>{clockTime(due, now.value)}</time>}
       </p>
       <p class="wall-digits" data-long={figures.length > LONG || undefined}>
         {figures}

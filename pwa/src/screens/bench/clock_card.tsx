@@ -15,7 +15,7 @@ import { clockTime, digits, iso } from "../../moments.ts";
 import { openCalendarFile } from "../../phone/calendar_file.ts";
 import { subjectsOf } from "../operation/steps.ts";
 import { operationPath } from "../paths.ts";
-import { airWarning } from "../words/air.ts";
+import { airWarning, isTooCold } from "../words/air.ts";
 import { operationOf } from "../words/names.ts";
 import { PieceTitle } from "../words/piece.tsx";
 
@@ -32,23 +32,16 @@ export function ClockCard({ clock, view, own = false, grouped = false }: CardPro
   const due = moment(clock);
   const urgent = isUrgent(clock.kind);
   const warning = airWarning(clock);
+  const proves = !isTooCold(clock);
   return (
     <article class={`clock-card ${clock.phase}${urgent ? " urgent" : ""}`}>
       <p class="clock-name">
         <Icon name={clock.phase === "running" ? words.icon : "bell"} />
         <strong>{words.name}</strong>
-        <time dateTime={iso(due)}>{clockTime(due, now.value)}</time>
+        {proves && <time dateTime={iso(due)}>{clockTime(due, now.value)}</time>}
       </p>
-      {clock.phase === "due" && clock.most === null ? (
-        <p class="now-word">Now</p>
-      ) : (
-        <TimeLeft
-          ms={Math.min(due - now.value, due - clock.started)}
-          large={urgent}
-          words={clock.phase === "due" ? "left" : "to go"}
-        />
-      )}
-      <ClockRule from={clock.started} to={due} now={now.value} words={words.name} />
+      {proves ? <Remaining clock={clock} due={due} large={urgent} /> : <p class="now-word">Too cold</p>}
+      {proves && <ClockRule from={clock.started} to={due} now={now.value} words={words.name} />}
       <p class="meaning">{words[clock.phase]}</p>
       {warning && (
         <p class="look">
@@ -58,7 +51,7 @@ export function ClockCard({ clock, view, own = false, grouped = false }: CardPro
       )}
       <ClockRemark clock={clock} />
       <EndClock clock={clock} view={view} own={own} />
-      {own && clock.phase === "running" && clock.least !== null && (
+      {own && proves && clock.phase === "running" && clock.least !== null && (
         <button type="button" class="way" onClick={() => void intoCalendar(view, clock)}>
           Into my calendar
         </button>
@@ -71,6 +64,13 @@ export function ClockCard({ clock, view, own = false, grouped = false }: CardPro
       )}
     </article>
   );
+}
+
+/** What is left of a clock, or that it is due. */
+function Remaining({ clock, due, large }: { clock: RunningClock; due: number; large: boolean }) {
+  if (clock.phase === "due" && clock.most === null) return <p class="now-word">Now</p>;
+  const left = Math.min(due - now.value, due - clock.started);
+  return <TimeLeft ms={left} large={large} words={clock.phase === "due" ? "left" : "to go"} />;
 }
 
 /** What to know of the server's clock while this one ran; nothing where it was not set. */
@@ -90,7 +90,8 @@ export function ClockRow({ clock, view, own = false }: RowProps) {
   const due = moment(clock);
   const words = CLOCKS[clock.kind];
   const isOver = clock.phase !== "running";
-  const until = clockTime(due, now.value);
+  const until = isTooCold(clock) ? "it has set in the warm" : clockTime(due, now.value);
+  const figures = isTooCold(clock) ? "Too cold" : digits(due - now.value);
   const warning = airWarning(clock);
   const line = (
     <>
@@ -106,7 +107,7 @@ export function ClockRow({ clock, view, own = false }: RowProps) {
         </small>
         {warning && <small class="look">{warning}</small>}
       </span>
-      <strong class="figure">{isOver ? "Now" : digits(due - now.value)}</strong>
+      <strong class="figure">{isOver ? "Now" : figures}</strong>
     </>
   );
   if (own) return <p class="row-words">{line}</p>;

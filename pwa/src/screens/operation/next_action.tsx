@@ -11,12 +11,9 @@ import type { Operation } from "../../wire.gen.ts";
 import { operationPath, partPath } from "../paths.ts";
 import { fullTitle, titleOf } from "../words/names.ts";
 import { AskForAir } from "./ask_for_air.tsx";
-import { objectionTo } from "./objections.ts";
-import { BeginDialog, EarlyDialog, FinishDialog } from "./reason_dialogs.tsx";
+import { BEFORE_GLUE, coldAt, objectionTo, waitsForOthers } from "./objections.ts";
+import { BeginDialog, ColdDialog, EarlyDialog, FinishDialog } from "./reason_dialogs.tsx";
 import { nextStep, subjectsOf } from "./steps.ts";
-
-/** The steps up to the glue. */
-const BEFORE_GLUE: ReadonlySet<Step> = new Set(["began", "mixed", "glue-on"]);
 
 type NextActionProps = { readonly view: BuildView; readonly operation: Operation };
 
@@ -30,9 +27,10 @@ export function NextAction({ view, operation }: NextActionProps) {
   if (step === null) return <OnwardAction view={view} operation={operation} />;
   const { button, hint } = HAPPENINGS[step];
   const objection = objectionTo(view, operation, step);
+  const cold = waitsForOthers(view, operation, step) ? null : coldAt(view, operation, step);
   const close = () => (asked.value = null);
   const take = (reason = "") => {
-    void recordStep(view, operation, step, reason);
+    void recordStep(view, operation, step, reason, cold ? "Too cold for the glue" : "Begun early");
     close();
     if (operation.clocks.some(({ starts }) => starts === step)) scrollTo(0, 0);
   };
@@ -47,7 +45,10 @@ export function NextAction({ view, operation }: NextActionProps) {
       <Button kind="main" icon={step === "finished" ? "done" : "onward"} onTap={tap}>
         {button}
       </Button>
-      {asked.value === "began" && <BeginDialog view={view} operation={operation} onReason={take} onClose={close} />}
+      {asked.value === "began" && !cold && (
+        <BeginDialog view={view} operation={operation} onReason={take} onClose={close} />
+      )}
+      {asked.value !== null && cold && <ColdDialog cold={cold} onReason={take} onClose={close} />}
       {asked.value === "clamps-off" && (
         <EarlyDialog view={view} operation={operation} onReason={take} onClose={close} />
       )}
@@ -56,10 +57,16 @@ export function NextAction({ view, operation }: NextActionProps) {
   );
 }
 
-/** Records the step; the reason for beginning early is kept as a note. */
-async function recordStep(view: BuildView, operation: Operation, step: Step, reason: string): Promise<void> {
+/** Records the step; the reason for beginning early or in the cold is kept as a note. against: what it is a reason for. */
+async function recordStep(
+  view: BuildView,
+  operation: Operation,
+  step: Step,
+  reason: string,
+  against: string,
+): Promise<void> {
   const about = subjectsOf(operation);
-  if (step === "began" && reason) await record(view.id, { kind: "noted", text: `Begun early: ${reason}` }, about);
+  if (BEFORE_GLUE.has(step) && reason) await record(view.id, { kind: "noted", text: `${against}: ${reason}` }, about);
   await record(view.id, happeningOf(operation.id, step, reason), about);
 }
 

@@ -2,17 +2,33 @@
 
 import type { RunningClock } from "../../alerts/schedule.ts";
 import { heldBy } from "../../bench/clocks.ts";
+import { type Cold, coldFor } from "../../bench/cold.ts";
 import type { Step } from "../../bench/happening_kinds.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
-import { now, running } from "../../live/state.ts";
+import { now, running, shop } from "../../live/state.ts";
 import { clockTime } from "../../moments.ts";
 import type { Operation } from "../../wire.gen.ts";
-import { airWarning } from "../words/air.ts";
+import { airWarning, coldText, heldUntil } from "../words/air.ts";
 import { counted, listed, titleOf } from "../words/names.ts";
 
 /** Clocks of earlier operations that must run out before this one begins. */
 export function holding(view: BuildView, operation: Operation) {
   return heldBy(operation, clocksOf(view), now.value);
+}
+
+/** The steps up to the glue. */
+export const BEFORE_GLUE: ReadonlySet<Step> = new Set(["began", "mixed", "glue-on"]);
+
+/**
+ * How it is too cold to go on towards the glue; null where it is not, or where somebody has answered for this reading
+ * as the operation began.
+ */
+export function coldAt(view: BuildView, operation: Operation, step: Step): Cold | null {
+  const { readings } = shop.value;
+  const began = view.bench.operations[operation.id]?.marks.began;
+  const answered = began !== undefined && (readings.at(-1)?.ms ?? 0) <= began;
+  if (!BEFORE_GLUE.has(step) || (step !== "began" && answered)) return null;
+  return coldFor(view.sheet.figures, operation, readings, now.value);
 }
 
 /** The clock that keeps the clamps on; undefined when they may come off. */
@@ -26,6 +42,12 @@ function clocksOf(view: BuildView): RunningClock[] {
   return running.value.filter(({ build }) => build === view.id);
 }
 
+/** Whether something before this operation is not done, or a clock of it still runs, as it is to begin. */
+export function waitsForOthers(view: BuildView, operation: Operation, step: Step): boolean {
+  const waits = view.bench.operations[operation.id]?.waits_for.length ?? 0;
+  return step === "began" && (waits > 0 || holding(view, operation).length > 0);
+}
+
 /** One sentence against recording this step now; null when nothing speaks against it. */
 export function objectionTo(view: BuildView, operation: Operation, step: Step): string | null {
   const state = view.bench.operations[operation.id];
@@ -33,10 +55,11 @@ export function objectionTo(view: BuildView, operation: Operation, step: Step): 
     const [first] = state.waits_for;
     if (first) return `Waits for: ${titleOf(view.sheet, first)}.`;
     const [held] = holding(view, operation);
-    return held?.least
-      ? `Held until ${clockTime(held.least, now.value)}: ${titleOf(view.sheet, held.operation)}.`
-      : null;
+    const until = held && heldUntil(held);
+    if (held && until) return `Held ${until}: ${titleOf(view.sheet, held.operation)}.`;
   }
+  const cold = coldAt(view, operation, step);
+  if (cold) return coldText(cold);
   if (step === "clamps-off") {
     const clock = keepingClamps(view, operation);
     if (!clock) return null;

@@ -1,4 +1,5 @@
 import { CLOCKS } from "../../bench/clock_kinds.ts";
+import type { Cold } from "../../bench/cold.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Button, Link } from "../../controls/button.tsx";
 import { Dialog } from "../../controls/dialog.tsx";
@@ -7,8 +8,9 @@ import { now } from "../../live/state.ts";
 import { clockTime, span } from "../../moments.ts";
 import type { Operation } from "../../wire.gen.ts";
 import { operationPath } from "../paths.ts";
-import { airWarning } from "../words/air.ts";
+import { airWarning, coldText, heldUntil } from "../words/air.ts";
 import { titleOf } from "../words/names.ts";
+import { ReadAir } from "./air_reading.tsx";
 import { Checks } from "./checks.tsx";
 import { holding, keepingClamps } from "./objections.ts";
 import { Parts } from "./parts.tsx";
@@ -44,11 +46,32 @@ export function BeginDialog({ view, operation, onReason, onClose }: AskProps) {
           <li key={`${clock.operation} ${clock.kind}`} class="row">
             <p class="row-words">
               {CLOCKS[clock.kind].name} of {titleOf(view.sheet, clock.operation)}
-              {clock.least !== null && `, until ${clockTime(clock.least, now.value)}`}
+              {heldUntil(clock) && `, ${heldUntil(clock)}`}
             </p>
           </li>
         ))}
       </ul>
+    </ReasonDialog>
+  );
+}
+
+type ColdProps = Pick<AskProps, "onReason" | "onClose"> & { readonly cold: Cold };
+
+/** The air is too cold for the glue: says so before any is spread, takes a new reading, and wants a reason to go on. */
+export function ColdDialog({ cold, onReason, onClose }: ColdProps) {
+  return (
+    <ReasonDialog
+      title="Too cold for this glue"
+      usual={["Wood and glue are warm", "The glue's label allows it", "It goes into a warm room to set"]}
+      action="Go on all the same"
+      onReason={onReason}
+      onClose={onClose}
+    >
+      <p>
+        {coldText(cold)} In the cold it may never set, and no clock can tell. Warm the shop, the wood and the glue
+        first.
+      </p>
+      <ReadAir />
     </ReasonDialog>
   );
 }
@@ -66,7 +89,7 @@ export function EarlyDialog({ view, operation, onReason, onClose }: AskProps) {
       onClose={onClose}
     >
       {clock && airWarning(clock) && <p>{airWarning(clock)}</p>}
-      {due !== null && due > now.value && (
+      {due !== null && !clock?.too_cold && due > now.value && (
         <p>
           They should stay on until <strong>{clockTime(due, now.value)}</strong>, {span(due - now.value)} more. A joint
           opened too soon can fail later. The log keeps your reason.

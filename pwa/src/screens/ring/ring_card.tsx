@@ -40,7 +40,9 @@ function Ringing({ ring, others }: { ring: Alarm; others: number }) {
       <h2 id="ring-what">{title}</h2>
       <p class="what-now">{text}</p>
       {clock && clockRemark(clock) && <p>{clockRemark(clock)}</p>}
-      {clock?.phase === "running" && moment(clock) > now.value && <TimeLeft ms={moment(clock) - now.value} large />}
+      {clock?.phase === "running" && !clock.too_cold && moment(clock) > now.value && (
+        <TimeLeft ms={moment(clock) - now.value} large />
+      )}
       <p class="since">
         Since <time>{clockTime(ring.at, now.value)}</time>, {ago(now.value - ring.at)}
       </p>

@@ -2,33 +2,41 @@ import { useSignal } from "@preact/signals";
 import { Submit } from "../../controls/button.tsx";
 import { Field } from "../../controls/field.tsx";
 import { record } from "../../live/record.ts";
+import { units } from "../../live/state.ts";
 
-/** Temperature and humidity, as a person reads them off the wall. */
+/** A thermometer's scale: its unit, the range of a reading, a usual one, and what it is in °C. */
+const SCALES = {
+  mm: { unit: "°C", least: -20, most: 60, usual: 19, celsius: (value: number) => value },
+  in: { unit: "°F", least: -4, most: 140, usual: 66, celsius: (value: number) => Math.round((value - 32) / 0.18) / 10 },
+};
+
+/** Temperature and humidity, as a person reads them off the wall; in °F where sizes are in inches. */
 export function AirForm({ onKept }: { onKept: () => void }) {
-  const celsius = useSignal("");
+  const scale = SCALES[units.value];
+  const temperature = useSignal("");
   const humidity = useSignal("");
   const errors = useSignal<readonly [string, string]>(["", ""]);
   const keep = (event: Event) => {
     event.preventDefault();
     const found = [
-      outside(celsius.value, -20, 60, "The temperature", "°C", true),
-      outside(humidity.value, 0, 100, "The humidity", "%", false),
+      outside(temperature.value, { ...scale, name: "The temperature", needed: true }),
+      outside(humidity.value, { least: 0, most: 100, usual: 55, name: "The humidity", unit: "%", needed: false }),
     ] as const;
     errors.value = found;
     if (found.some(Boolean)) return;
     const percent = humidity.value.trim() ? figure(humidity.value) : null;
-    void record("", { kind: "conditions", celsius: figure(celsius.value), humidity: percent }, []);
+    void record("", { kind: "conditions", celsius: scale.celsius(figure(temperature.value)), humidity: percent }, []);
     onKept();
   };
   return (
     <form class="stack" onSubmit={keep}>
       <div class="pair">
         <Field
-          label="Temperature, °C"
+          label={`Temperature, ${scale.unit}`}
           keys="decimal"
-          value={celsius.value}
+          value={temperature.value}
           error={errors.value[0]}
-          onText={(text) => (celsius.value = text)}
+          onText={(text) => (temperature.value = text)}
         />
         <Field
           label="Humidity, %"
@@ -48,10 +56,19 @@ function figure(text: string): number {
   return Number(text.trim().replace(",", ".").replace("−", "-"));
 }
 
+type Bounds = {
+  readonly name: string;
+  readonly unit: string;
+  readonly least: number;
+  readonly most: number;
+  readonly usual: number;
+  readonly needed: boolean;
+};
+
 /** A sentence when what was written is no number within bounds, else "". */
-function outside(text: string, least: number, most: number, name: string, unit: string, needed: boolean): string {
-  if (!text.trim()) return needed ? `${name} is empty. Write a number, such as ${least < 0 ? 19 : 55}.` : "";
+function outside(text: string, { name, unit, least, most, usual, needed }: Bounds): string {
+  if (!text.trim()) return needed ? `${name} is empty. Write a number, such as ${usual}.` : "";
   const value = figure(text);
-  if (Number.isNaN(value)) return `“${text}” is no number. Write one such as ${least < 0 ? 19 : 55}.`;
+  if (Number.isNaN(value)) return `“${text}” is no number. Write one such as ${usual}.`;
   return value < least || value > most ? `${name} is ${value} ${unit}, wanted ${least} to ${most}.` : "";
 }

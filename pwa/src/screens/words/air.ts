@@ -2,9 +2,10 @@
 import type { RunningClock } from "../../alerts/schedule.ts";
 import { isOld } from "../../bench/air.ts";
 import { TOO_COLD } from "../../bench/clock_kinds.ts";
+import type { Cold } from "../../bench/cold.ts";
 import { now, shop } from "../../live/state.ts";
 import { clockTime } from "../../moments.ts";
-import type { Operation, Reading } from "../../wire.gen.ts";
+import type { Clock, Operation, Reading } from "../../wire.gen.ts";
 
 /** The last reading, where it is too old to go by for glue that goes on now; null where there is none, or a fresh one. */
 export function oldReading(): Reading | null {
@@ -12,9 +13,30 @@ export function oldReading(): Reading | null {
   return last && isOld(last, now.value) ? last : null;
 }
 
-/** "17 °C, 55 % humidity". */
+/** A temperature in both scales: "17 °C (63 °F)". */
+export function degrees(celsius: number): string {
+  return `${Math.round(celsius * 10) / 10} °C (${Math.round(celsius * 1.8 + 32)} °F)`;
+}
+
+/** "17 °C (63 °F), 55 % humidity". */
 export function airText({ celsius, humidity = null }: Pick<Reading, "celsius" | "humidity">): string {
-  return humidity === null ? `${celsius} °C` : `${celsius} °C, ${humidity} % humidity`;
+  return humidity === null ? degrees(celsius) : `${degrees(celsius)}, ${humidity} % humidity`;
+}
+
+/** Why a glue is not spread in this air. */
+export function coldText({ celsius, least }: Cold): string {
+  return `Too cold for this glue: ${degrees(celsius)} at the bench, it needs at least ${degrees(least)}.`;
+}
+
+/** Whether it was too cold for a wait to prove anything, so that no time of it may be shown as if it did. */
+export function isTooCold({ too_cold, least }: Clock): boolean {
+  return Boolean(too_cold) && least !== null;
+}
+
+/** Until when a clock holds something back: a time, or, where it was too cold for that to prove anything, no time. */
+export function heldUntil(clock: Clock): string | null {
+  if (isTooCold(clock)) return "until it has set in the warm: so far it was too cold";
+  return clock.least === null ? null : `until ${clockTime(clock.least, now.value)}`;
 }
 
 /** Why to read the air before glue goes on: the last reading is old and a clock goes by it. null where nothing asks. */
@@ -28,8 +50,8 @@ export function askForReading({ clocks }: Operation): string | null {
 export function airWarning({ too_cold, old_reading, celsius, least, phase }: RunningClock): string | null {
   if (!old_reading) return too_cold ? TOO_COLD : null;
   if (too_cold && least !== null)
-    return `At the last reading, ${celsius} °C, it was too cold for this glue. Read the air again: until then the time that passes proves nothing.`;
+    return `At the last reading, ${degrees(celsius ?? 0)}, it was too cold for this glue. Read the air again: until then the time that passes proves nothing.`;
   if (phase !== "running") return null;
   const counts = least === null ? "shorter" : "longer";
-  return `The air was read too long ago, at ${celsius} °C: the ${counts} time counts until you read it again.`;
+  return `The air was read too long ago, at ${degrees(celsius ?? 0)}: the ${counts} time counts until you read it again.`;
 }
