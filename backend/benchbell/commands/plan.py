@@ -33,6 +33,7 @@ from benchbell.planner.shop_hours import DAYS, Week, moment_text, read_hours, st
 from benchbell.recipe.cold import too_cold
 from benchbell.recipe.measure import TIME, show
 from benchbell.recipe.sheet import Sheet
+from benchbell.trade.clamps import counted
 
 LIMITS: dict[str, tuple[float, float]] = {
     "pieces": (1, 26),
@@ -257,7 +258,7 @@ def step_lines(step: PlannedTask, several: bool) -> Iterable[str]:
     build = step.build if several else ""
     piece = f"piece {step.piece}" if step.piece else ""
     station = step.station if step.act == "work" else ""
-    clamps = [f"{count} {kind} clamps" for kind, count in step.clamps.items()]
+    clamps = [counted(count, kind) for kind, count in step.clamps.items()]
     details = ", ".join(filter(None, [build, piece, station, *clamps]))
     yield f"  {start:%H:%M} to {end}  {words}" + (f" ({details})" if details else "")
     setup = f"Set {step.setup} first. " if step.changes else ""

@@ -12,6 +12,7 @@ from benchbell.recipe.cold import too_cold
 from benchbell.recipe.measure import LENGTH, TIME, dim_named, show
 from benchbell.recipe.sheet import ClockSpec, Material, Operation, Setup, Sheet
 from benchbell.recipe.shop_profile import ShopProfile
+from benchbell.trade.clamps import counted
 
 MINUTE_MS = 60_000
 SQUARE_FEET_PER_M2 = 10.7639
@@ -88,7 +89,7 @@ def operation_lines(op: Operation, sheet: Sheet, cold: str) -> Iterable[str]:
     yield from (setup_line(op, setup, sheet) for setup in sheet.setups if setup.id == op.setup)
     if op.parts:
         yield f"parts {', '.join(runs_of_copies(op.parts))}" + (f" → {op.makes}" if op.makes else "")
-    if needed := [*op.needs, *(f"{count} {kind} clamps" for kind, count in op.clamps.items())]:
+    if needed := [*op.needs, *(counted(count, kind) for kind, count in op.clamps.items())]:
         yield f"have ready: {', '.join(needed)}"
     if cold:
         yield f"! {cold} Warm the shop, the wood and the {'glue' if op.glue else 'finish'} first."

@@ -6,10 +6,7 @@ from benchbell.recipe.rule_context import RuleContext
 from benchbell.recipe.sheet import Operation
 from benchbell.trade.finish import finishes
 from benchbell.trade.glue import glues
-from benchbell.trade.places import Place, stands
-
-WORDS: dict[Place, str] = {"indoors": "indoors", "damp": "in damp rooms or under a roof", "outdoors": "outdoors"}
-"""Where a piece lives, in a sentence."""
+from benchbell.trade.places import WORDS, Place, stands
 
 
 def good_for_its_place(context: RuleContext) -> None:

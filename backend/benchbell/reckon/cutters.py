@@ -16,6 +16,7 @@ from benchbell.trade.cutters import (
 )
 from benchbell.trade.noise import allowed_hours, day_level_dba, dose_percent
 
+ROUNDING_M_PER_S = 0.01
 MARK_FIRST = "Never exceed the speed marked on the tool."
 NOISE_SOURCE = "29 CFR 1910.95, Table G-16; its formulae from memory"
 
@@ -77,7 +78,7 @@ def cutter_speed(args: argparse.Namespace) -> Answer:
     speed = rim_speed_m_per_s(diameter, usual.most)
     table = "the router table's limit, which is the smaller" if usual.by_table else "by the speed of the rim"
     lines = [f"At most {usual.most:,.0f} rpm, {table}; the rim then goes {rim_text(speed)}."]
-    if asked is not None and asked > cutter.most_m_per_s:
+    if speed > cutter.most_m_per_s + ROUNDING_M_PER_S:
         lines.append(f"More than {rim_text(cutter.most_m_per_s)} is not usual for a {cutter.id}: turn it slower.")
     figures = {"most_rpm": usual.most, "rim_m_per_s": speed, "rim_ft_per_min": feet_per_minute(speed)}
     source = f"pi × diameter × rpm; {cited(cutter.source, cutter.grade)}"

@@ -21,6 +21,7 @@ from benchbell.trade.glue import (
     origin,
     pot_minutes,
 )
+from benchbell.trade.places import WORDS as WORDS_OF_PLACES
 from benchbell.trade.species import species_named
 
 GLUE_VALIDITY = (
@@ -88,6 +89,8 @@ def glue(args: argparse.Namespace) -> Answer:
     if chosen.pare_minutes:
         lines.append("  pare squeeze-out {:g} to {:g} min after clamping".format(*chosen.pare_minutes))
     figures = {"glue": chosen.id, **times, "pare_minutes": chosen.pare_minutes, "from_label": chosen.from_label}
+    figures |= {"good_for": chosen.good_for, "creeps": chosen.creeps}
+    lines.append(f"Good {WORDS_OF_PLACES[chosen.good_for]}.")
     return Answer(figures, (*lines, chosen.note), cited(chosen.source, chosen.grade), GLUE_VALIDITY)
 
 
@@ -183,7 +186,8 @@ def finish(args: argparse.Namespace) -> Answer:
     lines = [f"{chosen.title} at {degrees(args.celsius)} and {args.humidity:g} %:"]
     lines += [f"  {FINISH_WORDS[name]} {time(value)}" for name, value in times.items() if value is not None]
     lines += ["Its rags can catch fire by themselves."] if chosen.oily_rags else []
-    figures = {"finish": chosen.id, **times, "oily_rags": chosen.oily_rags}
+    lines.append(f"Good {WORDS_OF_PLACES[chosen.good_for]}.")
+    figures = {"finish": chosen.id, **times, "oily_rags": chosen.oily_rags, "good_for": chosen.good_for}
     range_of_air = f"{degrees(chosen.least_celsius)} to {degrees(MOST_CELSIUS)}"
     validity = f"{range_of_air}, up to {chosen.most_humidity_percent:g} % relative humidity. {FIRST}"
     return Answer(figures, (*lines, chosen.note), cited(chosen.source, chosen.grade), validity)

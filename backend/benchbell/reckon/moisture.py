@@ -68,10 +68,20 @@ def species_answer(args: argparse.Namespace) -> Answer:
     radial, tangential = coefficients(wood)
     figures = {
         **{"species": wood.id, "also": wood.also, "radial_per_percent": radial, "tangential_per_percent": tangential},
-        **{"shrinkage_percent": wood.shrinkage, "gravity": wood.gravity, "note": wood.note},
+        **{"shrinkage_percent": wood.shrinkage, "gravity": wood.gravity, "oily": wood.oily},
+        "note": wood.note,
     }
     heading = wood.id + (f" (also {', '.join(wood.also)})" if wood.also else "")
-    lines = (heading, f"Per 1 % moisture content: {radial:.5f} radial, {tangential:.5f} tangential.", wood.note)
+    lines = [heading, f"Per 1 % moisture content: {radial:.5f} radial, {tangential:.5f} tangential."]
+    if wood.shrinkage:
+        lines.append(
+            "Shrinks by {:g} % radially and {:g} % tangentially from green to ovendry.".format(*wood.shrinkage)
+        )
+    if wood.gravity:
+        lines.append(f"Specific gravity {wood.gravity:g} at 12 %.")
+    if wood.oily:
+        lines.append("Oily: wipe it with solvent just before it is glued.")
+    lines.append(wood.note)
     validity = "coefficients from 6 to 14 % moisture content; gravity at 12 %"
     return Answer(figures, tuple(line for line in lines if line), coefficient_source(wood, True), validity)
 

@@ -8,6 +8,10 @@ Place = Literal["indoors", "damp", "outdoors"]
 HARSHER: tuple[Place, ...] = get_args(Place)
 
 
+WORDS: dict[Place, str] = {"indoors": "indoors", "damp": "in damp rooms or under a roof", "outdoors": "outdoors"}
+"""A place in a sentence, after "good" or "lives"."""
+
+
 def stands(good_for: Place, lives: Place) -> bool:
     """Whether what is good for one place stands another: what stands a harsh one stands every milder one."""
     return HARSHER.index(good_for) >= HARSHER.index(lives)

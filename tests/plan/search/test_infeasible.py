@@ -21,7 +21,7 @@ CASES = {
     ),
     "no clamps of that kind at all": (
         Problem(0, SHORT, (), {}, (Op("a", 5),), (), (Hold("bar", 1, "a", "a"),)),
-        [("a", "It takes 1 bar clamps, the shop has 0. Glue up in parts, or get more.")],
+        [("a", "It takes 1 bar clamp, the shop has 0. Glue up in parts, or get more.")],
     ),
     "a circle": (
         Problem(0, SHORT, (), {}, (Op("a", 5), Op("b", 5), Op("c", 5)),

@@ -10,6 +10,7 @@ from benchbell.plan.model.precedence import closure, min_lags_of, topological_or
 from benchbell.plan.model.problem import Op, Problem
 from benchbell.plan.search.deadlock import deadlock_free_order
 from benchbell.plan.search.initial import initial_schedule, latest_start_values
+from benchbell.trade.clamps import counted
 
 Reason = tuple[str, str]
 """An operation, and a sentence for the maker: why it cannot be planned, and what to do."""
@@ -92,7 +93,7 @@ def too_large(problem: Problem) -> Iterator[Reason]:
             count = sum(hold.count for hold in problem.holds if hold.take == op.id and hold.kind == kind)
             owned = problem.clamps.get(kind, 0)
             if count > owned:
-                yield op.id, f"It takes {count} {kind} clamps, the shop has {owned}. Glue up in parts, or get more."
+                yield op.id, f"It takes {counted(count, kind)}, the shop has {owned}. Glue up in parts, or get more."
                 break
 
 
