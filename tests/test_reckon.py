@@ -171,7 +171,7 @@ def test_a_size_below_zero_is_refused(capsys, subject):
     code, out, err = asked(capsys, subject, arguments.replace(" '-", "='-"))
 
     assert (code, out) == (1, "")
-    assert "which is below zero. Write the length without a minus." in err
+    assert "which is below zero. Write it without a minus." in err
 
 
 def test_a_glue_up_that_takes_too_long_is_told(capsys):

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 
+from benchbell.recipe.angle_rules import leans_look_right
 from benchbell.recipe.as_built import measured_in_time
 from benchbell.recipe.clamp_rules import clamps_enough, clamps_usual
 from benchbell.recipe.coat_rules import air_for_finish, coats_allowed, recoat_in_window
@@ -44,6 +45,7 @@ RULES: tuple[Rule, ...] = (
     narrow_enough,
     room_to_move,
     glued_across_the_grain,
+    leans_look_right,
     setup_proved,
     nothing_unused,
 )

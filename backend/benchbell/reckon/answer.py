@@ -72,14 +72,19 @@ def fahrenheit(text: str) -> float:
 def length(text: str, option: str) -> float:
     """A length in mm, zero or more. option: for the message. Raises Refused when the text is not such a length."""
     found = measured(text, option, LENGTH, "a length with its unit, such as 300 mm or 1 3/4 in")
-    if found < 0:
-        raise Refused(f"{option} is “{text}”, which is below zero.", "Write the length without a minus.")
-    return found
+    return not_negative(text, option, found)
+
+
+def not_negative(text: str, option: str, value: float) -> float:
+    """The value itself. Raises Refused when it is below zero."""
+    if value < 0:
+        raise Refused(f"{option} is “{text}”, which is below zero.", "Write it without a minus.")
+    return value
 
 
 def minutes(text: str, option: str) -> float:
-    """A time in minutes. Raises Refused when the text is not a time."""
-    return measured(text, option, TIME, "a time with its unit, such as 6 min")
+    """A time in minutes, zero or more. Raises Refused when the text is not such a time."""
+    return not_negative(text, option, measured(text, option, TIME, "a time with its unit, such as 6 min"))
 
 
 def angle(text: str, option: str) -> float:
