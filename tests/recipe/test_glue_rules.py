@@ -53,7 +53,7 @@ def test_boards_of_one_part_glued_edge_to_edge_need_no_dry_fit():
 
 
 def test_pot_life_counts_where_it_is_the_shorter():
-    assert rules(READY + glue(', pot = "10 min"', with_="epoxy-slow", spread="15 min")) == ["spread-too-long"]
+    assert rules(READY + glue(', pot = "10 min"', with_="epoxy-slow", spread="21 min")) == ["spread-too-long"]
 
 
 @pytest.mark.parametrize(("celsius", "said"), [(10, []), (9.5, ["too-cold"])])

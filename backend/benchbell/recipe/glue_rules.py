@@ -58,7 +58,7 @@ def dry_fit_before_glue(context: RuleContext) -> None:
 
 
 def spread_within_open_time(context: RuleContext) -> None:
-    """Rule: the faces are together within the open time, and the clamps tight within assembly time and pot life."""
+    """Rule: all is spread within the open time and the pot life, and the clamps are tight within the assembly time."""
     for op, glue in glue_ups(context):
         if op.spread_minutes is None:
             continue
@@ -75,19 +75,18 @@ def spread_within_open_time(context: RuleContext) -> None:
 
 
 def limits_of(op: Operation, glue: Glue, context: RuleContext) -> list[Limit]:
-    """What limits a glue-up: open time for spreading, assembly time and pot life for spreading and closing."""
+    """What limits a glue-up: open time and pot life for spreading, assembly time for spreading and closing."""
     whole, opened, pot = op.spread_minutes or 0, clock_of(op, "open"), clock_of(op, "pot")
+    spread = whole - closing_minutes(op, context)
     assembly = planned_ms(glue, "assembly_minutes", context.shop) / MINUTE_MS
     found = [Limit(whole, assembly, "spread and close", "must be in tight clamps within", by_air=True)]
     if opened is not None and opened.most_ms is not None:
         most, by_air = opened.most_ms / MINUTE_MS, opened.figure is not None
-        found.append(Limit(whole - closing_minutes(op, context), most, "spread", "stays open", by_air))
+        found.append(Limit(spread, most, "spread", "stays open", by_air))
         if most > assembly:
             found[0] = Limit(whole, most, "spread and close", "stays open", by_air)
     if pot is not None and pot.most_ms is not None:
-        found.append(
-            Limit(whole, pot.most_ms / MINUTE_MS, "spread and close", "has a pot life of", pot.figure is not None)
-        )
+        found.append(Limit(spread, pot.most_ms / MINUTE_MS, "spread", "has a pot life of", pot.figure is not None))
     return found
 
 
