@@ -14,7 +14,7 @@ EMC_CELSIUS = ((30 - 32) / 1.8, (130 - 32) / 1.8)
 EMC_HUMIDITY = (5, 95)
 EMC_HOLDS = "where the moisture equation holds"
 # Moisture content by humidity at the ends: bone dry, and fibre saturation, the handbook's start of shrinkage.
-EMC_LIMITS = {0: 0.0, 100: float(SHRINKS_BELOW_PERCENT)}
+EMC_LIMITS = {0.0: 0.0, 100.0: float(SHRINKS_BELOW_PERCENT)}
 # Within these eq. 13-2, which is linear, holds; below and above, up to 30 %, eq. 13-3.
 LINEAR_PERCENT = (6, 14)
 
