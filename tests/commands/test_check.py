@@ -53,7 +53,7 @@ def test_each_finding_gives_a_line_and_an_error_fails(capsys, file):
     assert asked(capsys, "check", path) == (
         1,
         f"{path}:{line}: error: Operation oil works on “fraem”, which is not a part or assembly up to here. "
-        "Use one of: frame.\n",
+        "Did you mean frame?\n",
         "",
     )
 
@@ -84,6 +84,7 @@ def test_findings_as_json(capsys, file):
         "line": 1,
         "what": "title is 3, not text.",
         "next_step": "Write it in quotes.",
+        "reason": "",
     }
 
 

@@ -13,7 +13,7 @@ from benchbell.recipe.glue_rules import (
     spread_within_open_time,
     warm_enough,
 )
-from benchbell.recipe.part_rules import nothing_unused, parts_large_enough, room_to_move, setup_proved
+from benchbell.recipe.part_rules import nothing_unused, parts_large_enough, room_to_move, setup_proved, woods_known
 from benchbell.recipe.rule_context import RuleContext
 
 Rule = Callable[[RuleContext], None]
@@ -32,6 +32,7 @@ RULES: tuple[Rule, ...] = (
     coats_allowed,
     recoat_in_window,
     parts_large_enough,
+    woods_known,
     room_to_move,
     setup_proved,
     nothing_unused,

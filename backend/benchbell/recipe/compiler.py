@@ -1,9 +1,12 @@
 """The compiler: a recipe's text and a number of pieces become a build sheet with findings."""
 
 from collections.abc import Sequence
+from typing import get_args
 
 from msgspec.structs import replace
 
+from benchbell.findings import Grade
+from benchbell.recipe.accepted import mark_accepted
 from benchbell.recipe.check import check
 from benchbell.recipe.finding_list import FindingList
 from benchbell.recipe.holds import all_holds, contents_of, last_coats
@@ -20,12 +23,14 @@ from benchbell.recipe.sheet import Operation, Sheet
 from benchbell.recipe.shop_profile import ShopProfile
 from benchbell.recipe.steps import all_steps, step_names
 from benchbell.recipe.trade_functions import trade_functions
+from benchbell.recipe.usual_names import with_usual_names
 from benchbell.recipe.written import Recipe
 from benchbell.trade.cautions import cautions
 from benchbell.trade.figure_grid import FigureGrid, figure_grid
 from benchbell.trade.glue import glue_named
 
 NO_SHOP = ShopProfile()
+GRADES = get_args(Grade)
 
 MOST = 5000
 """The most parts, and the most operations, of a build: a phone holds all of them."""
@@ -34,17 +39,18 @@ MOST = 5000
 def compile_text(text: str, file: str, pieces: int = 1, shop: ShopProfile = NO_SHOP) -> Sheet:
     """The sheet of a build of 1 to 26 pieces.
 
-    Its `findings` have errors first, then warnings, each by line; with an error among them nothing may be built from
-    the sheet. file: the name that findings give the recipe.
+    Its `findings` have errors first, then warnings, then accepted ones, each by line; with an error among them nothing
+    may be built from the sheet. file: the name that findings give the recipe.
     """
-    recipe, findings = read(text, file)
+    written, findings = read(text, file)
+    recipe = written and with_usual_names(written)
     check_extent(recipe, pieces, findings)
     sheet = (
         empty_sheet(file)
         if recipe is None or findings.has_error
         else compile_recipe(recipe, file, pieces, shop, findings)
     )
-    ordered = sorted(findings.found, key=lambda finding: (finding.grade != "error", finding.line))
+    ordered = sorted(findings.found, key=lambda finding: (GRADES.index(finding.grade), finding.line))
     return replace(sheet, findings=tuple(ordered))
 
 
@@ -101,6 +107,7 @@ def compile_recipe(recipe: Recipe, file: str, pieces: int, shop: ShopProfile, fi
     )
     if not findings.has_error:
         check(RuleContext(recipe, sheet, shop, scope, contents, findings))
+    mark_accepted(recipe, shop, findings)
     return sheet
 
 

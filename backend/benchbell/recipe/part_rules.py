@@ -1,8 +1,9 @@
 """Rules for parts, setups and sizes: parts large enough and free to move, setups proved, nothing unused."""
 
 from collections.abc import Iterator
+from difflib import get_close_matches
 
-from benchbell.findings import Refused
+from benchbell.findings import Refused, did_you_mean
 from benchbell.recipe.clamp_rules import parts_in
 from benchbell.recipe.holds import is_machine
 from benchbell.recipe.measure import LENGTH, show
@@ -13,8 +14,12 @@ from benchbell.recipe.sheet import Part
 from benchbell.recipe.trade_functions import year_of
 from benchbell.recipe.written import GlueText, OperationText, SizeText
 from benchbell.trade.movement_gaps import change_over
+from benchbell.trade.names import choices
 from benchbell.trade.species import species_named
 from benchbell.trade.stations import station_named, too_small
+
+NEAR_WOOD = 0.85
+"""How alike a stock and a wood's name must be to be taken for a slip, 0 to 1."""
 
 
 def parts_large_enough(context: RuleContext) -> None:
@@ -32,6 +37,25 @@ def parts_large_enough(context: RuleContext) -> None:
                     f"works {part.name}: its {one.measure} is {size}, the usual least at the {op.station} is {least}.",
                     "Work it as part of a longer or wider piece, or use another method. Follow the manual first.",
                 )
+
+
+def woods_known(context: RuleContext) -> None:
+    """Rule: no wood's name is misspelt. What is near no wood's name is some other stock, and says nothing."""
+    known = {name.casefold(): name for name in choices("wood")}
+    for row, part in enumerate(context.recipe.part):
+        near = get_close_matches(part.stock.casefold(), known, n=1, cutoff=NEAR_WOOD)
+        if part.material == "solid" and near and not is_wood(part.stock):
+            what = f"Part {part.id} is of {part.stock}, a wood of which no figures are known."
+            context.findings.warn("unknown-wood", ("part", row), what, did_you_mean([known[near[0]]]))
+
+
+def is_wood(stock: str) -> bool:
+    """Whether a stock is the name of a wood, or of several."""
+    try:
+        species_named(stock)
+    except Refused as error:
+        return "could be several" in error.what
+    return True
 
 
 def room_to_move(context: RuleContext) -> None:

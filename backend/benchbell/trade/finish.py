@@ -26,6 +26,7 @@ class Finish(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
 
     id: str
     title: str
+    also: tuple[str, ...] = ()
     wipe_from_minutes: float | None = None
     wipe_to_minutes: float | None = None
     wet_edge_minutes: float | None = None
