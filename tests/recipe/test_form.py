@@ -140,9 +140,11 @@ def fits(table):
 def test_every_key_of_the_language_is_in_the_example():
     keys = {field.encode_name for kind in structs_in(FORM) for field in kind.fields}
 
-    assert keys == {step for path in places(TABLE) for step in path if isinstance(step, str)} - {"fence", "band", "no-dry-fit"} - set(
-        TABLE["size"]
-    )
+    assert keys == {step for path in places(TABLE) for step in path if isinstance(step, str)} - {
+        "fence",
+        "band",
+        "no-dry-fit",
+    } - set(TABLE["size"])
     assert list(form_errors(TABLE, FORM)) == []
 
 

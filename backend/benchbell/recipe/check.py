@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 
-from benchbell.recipe.as_built import measured_in_time
 from benchbell.recipe.clamp_rules import clamps_enough, clamps_usual
 from benchbell.recipe.coat_rules import air_for_finish, coats_allowed, recoat_in_window
 from benchbell.recipe.glue_rules import (
@@ -19,7 +18,6 @@ from benchbell.recipe.rule_context import RuleContext
 Rule = Callable[[RuleContext], None]
 
 RULES: tuple[Rule, ...] = (
-    measured_in_time,
     dry_fit_before_glue,
     spread_within_open_time,
     joined_into_something,

@@ -7,6 +7,7 @@ from msgspec.structs import replace
 
 from benchbell.findings import Grade
 from benchbell.recipe.accepted import mark_accepted
+from benchbell.recipe.as_built import measure_first
 from benchbell.recipe.check import check
 from benchbell.recipe.finding_list import FindingList
 from benchbell.recipe.holds import all_holds, contents_of, last_coats
@@ -78,10 +79,11 @@ def compile_recipe(recipe: Recipe, file: str, pieces: int, shop: ShopProfile, fi
     piece_letters = letters(pieces)
     sizes, scope = named_sizes(recipe, trade_functions(shop), findings)
     parts, index = all_parts(recipe, piece_letters, scope, findings)
+    setups = all_setups(recipe, scope, findings)
     builder = all_steps(recipe, piece_letters, index, findings)
+    measure_first(builder.steps, recipe, sizes, parts, tuple(setups.values()), findings)
     steps = in_order(builder.steps, findings)
     parts = with_mates(parts, recipe, index, findings)
-    setups = all_setups(recipe, scope, findings)
     contents = contents_of(parts, builder.assemblies)
     context = OperationContext(
         recipe, setups, scope, {part.id: part for part in parts}, last_coats(steps, contents), shop, findings
