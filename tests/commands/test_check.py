@@ -158,7 +158,7 @@ def test_a_sheet_for_reading(capsys, file):
     assert code == 0
     assert out.startswith("Stool, pieces A: 5 operations, 14 min of attended work\n")
     for line in (
-        "  1. Plane  [A/plane]\n     planer, 11 min attended\n     parts A/leg-1…2, A/rail\n     - Do it.\n",
+        "  1. Plane  [A/plane]\n     planer, 11 min attended\n     parts A/leg-1…2, A/rail\n     finished size: Leg ",
         "     parts A/leg-1…2, A/rail → A/frame\n     clock open: at most 5 min",
         "     measure seat, planned 457.2 mm: Over the rails.\n",
         "     not before A/oil-1's recoat is over\n",

@@ -33,6 +33,8 @@ places = ["left", "right"]
 mark = "face in"
 pair = "mirrored"
 mates = [{ end = "top", to = "leg-1", at = "foot", n = 2 }]
+over = { length = "25 mm", width = "6 mm", thickness = "2 mm" }
+note = "from one board"
 edges = "one long"
 once = true
 
@@ -69,6 +71,7 @@ needs = ["cauls"]
 caution = ["hands-clear"]
 measure = ["clear"]
 show = ["height"]
+to_size = ["width"]
 breakable = true
 accept = { no-dry-fit = "One piece." }
 

@@ -31,6 +31,11 @@ def print_result(args: argparse.Namespace, value: Any, text: str) -> None:
     print(json_text(value) if args.json else text)
 
 
+def counted(count: int, thing: str) -> str:
+    """A count with its thing: "1 operation", "2 operations"."""
+    return f"{count:,} {thing}{'' if count == 1 else 's'}"
+
+
 def say(*lines: str) -> None:
     """Print lines at once. Where standard output cannot be written, such as on a full disk, they are dropped."""
     try:

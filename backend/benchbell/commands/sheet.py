@@ -6,9 +6,10 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Any
 
-from benchbell.commands.output import add_json_option, print_json
+from benchbell.commands.cutting_list import cutting_list_lines, formulas_made, to_size_lines
+from benchbell.commands.output import add_json_option, counted, print_json
 from benchbell.commands.recipe_files import add_shop_option, compile_file, findings_text, has_error, read_shop
-from benchbell.recipe.measure import TIME, dim_named, show
+from benchbell.recipe.measure import LENGTH, TIME, dim_named, show
 from benchbell.recipe.sheet import ClockSpec, Operation, Setup, Sheet
 
 MINUTE_MS = 60_000
@@ -40,7 +41,9 @@ def sheet_lines(sheet: Sheet) -> Iterable[str]:
     """The sheet as text: each operation with what it needs, then cautions, materials and hardware."""
     attended = minutes(sum(op.minutes for op in sheet.operations))
     pieces = ", ".join(sheet.pieces)
-    yield f"{sheet.title}, pieces {pieces}: {len(sheet.operations)} operations, {attended} of attended work"
+    yield f"{sheet.title}, pieces {pieces}: {counted(len(sheet.operations), 'operation')}, {attended} of attended work"
+    yield ""
+    yield from cutting_list_lines(sheet)
     for number, op in enumerate(sheet.operations, 1):
         yield ""
         yield f"{number:3}. {op.title}  [{op.id}]"
@@ -52,10 +55,15 @@ def sheet_lines(sheet: Sheet) -> Iterable[str]:
     yield ""
     for row in sheet.materials:
         volume = f" ({row.cubic_m:.3g} m³)" if row.material == "solid" else ""
-        amount = f"{row.amount:.3g} {row.unit}{volume}"
-        yield f"{row.stock}: {amount} with {row.allowance_percent:g} % allowance, {row.parts} parts"
+        length = show(row.amount, LENGTH, sheet.units) if row.unit == "mm" else ""
+        amount = length or f"{row.amount:.3g} {row.unit}{volume}"
+        share = f"with {row.allowance_percent:g} % allowance"
+        yield f"{row.stock}: {amount} {share}" + (f", {counted(row.parts, 'part')}" if row.parts else "")
     for item in sheet.hardware:
         yield f"{item.name}: {item.count:g} {item.unit}".rstrip()
+    if sheet.findings:
+        yield ""
+        yield from (str(finding) for finding in sheet.findings)
 
 
 def operation_lines(op: Operation, sheet: Sheet) -> Iterable[str]:
@@ -64,16 +72,18 @@ def operation_lines(op: Operation, sheet: Sheet) -> Iterable[str]:
     yield from (setup_line(op, setup, sheet) for setup in sheet.setups if setup.id == op.setup)
     if op.parts:
         yield f"parts {', '.join(runs_of_copies(op.parts))}" + (f" → {op.makes}" if op.makes else "")
-    if needed := [*op.needs, *(f"{count} {kind} clamps" for kind, count in op.clamps.items())]:
+    yield from to_size_lines(op, sheet)
+    if needed := [*op.needs, *(counted(count, f"{kind} clamp") for kind, count in op.clamps.items())]:
         yield f"have ready: {', '.join(needed)}"
     for clock in op.clocks:
         yield f"clock {clock.kind}: {clock_times(clock)} ({clock.source})"
     for hold in op.holds:
         yield f"not before {hold.operation}'s {hold.clock} is over"
+    made = formulas_made(op, sheet)
     for size in sheet.sizes:
         if size.name in op.measure:
             yield f"measure {size.name}, planned {show(size.plan, dim_named(size.dim), sheet.units)}: {size.measure}"
-        elif size.name in op.sizes:
+        elif size.name in op.sizes and (f"@{size.name}",) not in made:
             yield f"size {size.name}: {show(size.plan, dim_named(size.dim), sheet.units)}"
     yield from (f"- {step}" for step in op.do)
     yield from (f"check: {check}" for check in op.checks)

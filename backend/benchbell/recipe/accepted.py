@@ -32,9 +32,9 @@ def mark_accepted(recipe: Recipe, shop: ShopProfile, findings: FindingList) -> N
 def all_accepted(recipe: Recipe) -> Iterator[tuple[Path, Mapping[str, str]]]:
     """The place of each table of accepted warnings, and the table: reasons by rule."""
     yield (), recipe.accept
-    for key, rows in (("part", recipe.part), ("setup", recipe.setup), ("operation", recipe.operation)):
-        for row, written in enumerate(rows):
-            yield (key, row), written.accept
+    yield from ((("part", row), part.accept) for row, part in enumerate(recipe.part))
+    yield from ((("setup", row), setup.accept) for row, setup in enumerate(recipe.setup))
+    yield from ((("operation", row), op.accept) for row, op in enumerate(recipe.operation))
     for name, size in recipe.size.items():
         if not isinstance(size, str):
             yield ("size", name), size.accept
@@ -56,10 +56,13 @@ def add_unused(place: Path, rule: str, thing: str, shop: ShopProfile, findings: 
 
 def thing_at(recipe: Recipe, place: Path) -> str:
     """A place of the recipe in words, to begin a sentence: "Operation glue-frame", "The recipe"."""
-    if not place:
-        return "The recipe"
-    key, row = place
-    if isinstance(row, str):
-        return f"Size {row}"
-    rows = {"part": recipe.part, "setup": recipe.setup, "operation": recipe.operation}[str(key)]
-    return f"{str(key).capitalize()} {rows[row].id}"
+    match place:
+        case "part", int(row):
+            return f"Part {recipe.part[row].id}"
+        case "setup", int(row):
+            return f"Setup {recipe.setup[row].id}"
+        case "operation", int(row):
+            return f"Operation {recipe.operation[row].id}"
+        case "size", name:
+            return f"Size {name}"
+    return "The recipe"

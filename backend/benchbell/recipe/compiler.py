@@ -9,6 +9,7 @@ from benchbell.findings import Grade
 from benchbell.recipe.accepted import mark_accepted
 from benchbell.recipe.as_built import measure_first
 from benchbell.recipe.check import check
+from benchbell.recipe.cutting_list import cutting_list, depending_on_measured
 from benchbell.recipe.finding_list import FindingList
 from benchbell.recipe.holds import all_holds, contents_of, last_coats
 from benchbell.recipe.materials import items, materials
@@ -23,6 +24,7 @@ from benchbell.recipe.setups import all_setups
 from benchbell.recipe.sheet import Operation, Sheet
 from benchbell.recipe.shop_profile import ShopProfile
 from benchbell.recipe.steps import all_steps, step_names
+from benchbell.recipe.to_size import all_to_size
 from benchbell.recipe.trade_functions import trade_functions
 from benchbell.recipe.usual_names import with_usual_names
 from benchbell.recipe.written import Recipe
@@ -90,7 +92,9 @@ def compile_recipe(recipe: Recipe, file: str, pieces: int, shop: ShopProfile, fi
     )
     by_id = {step.id: operation_of(step, context) for step in steps}
     holds = all_holds(steps, by_id, contents)
-    operations = [replace(op, holds=holds[id]) for id, op in by_id.items()]
+    rows = cutting_list(recipe, parts, index, sizes, scope, findings)
+    to_size = all_to_size(steps, by_id, recipe, parts, index, setups, depending_on_measured(recipe, sizes), rows)
+    operations = [replace(op, holds=holds[id], to_size=to_size.get(id, ())) for id, op in by_id.items()]
     sheet = Sheet(
         recipe=file,
         title=recipe.title,
@@ -105,6 +109,7 @@ def compile_recipe(recipe: Recipe, file: str, pieces: int, shop: ShopProfile, fi
         cautions={id: cautions()[id].text for op in operations for id in op.cautions},
         figures=figures_of(operations, shop),
         materials=materials(recipe, parts, [index.row_and_copy[part.id][0] for part in parts]),
+        cutting_list=rows,
         hardware=(*items(recipe.hardware, pieces), *items(recipe.consumable, pieces)),
     )
     if not findings.has_error:

@@ -9,6 +9,7 @@ from typing import Annotated, Literal
 
 from msgspec import Meta, Struct, field
 
+from benchbell.recipe.sheet import Measure
 from benchbell.recipe.warning_rules import WARNINGS
 from benchbell.trade.names import choices
 
@@ -68,6 +69,14 @@ class MateText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     n: Annotated[Count | None, means("which copy of this part, from 1; left out: every copy")] = None
 
 
+class OverText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """How much is cut over size at first. Left out: what is usual for solid wood or sheet goods."""
+
+    length: Annotated[Maybe, means("over the finished length")] = ""
+    width: Annotated[Maybe, means("over the finished width")] = ""
+    thickness: Annotated[Maybe, means("over the finished thickness, when the stock is chosen")] = ""
+
+
 class PartText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """A part of one piece, in one or more copies: leg-1, leg-2 …"""
 
@@ -87,6 +96,8 @@ class PartText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     mark: Annotated[Maybe, means("its face and orientation marks")] = ""
     pair: Annotated[Literal["", "mirrored"], means("copies are left and right in turn, mirrored")] = ""
     mates: Annotated[list[MateText], Meta(max_length=50), means("what its ends meet")] = []
+    over: Annotated[OverText, means("how much it is cut over size at first")] = OverText()
+    note: Annotated[Maybe, means("what to know before it is cut, for the cutting list")] = ""
     edges: Annotated[Literal["", "one long", "two long", "all"], means("which edges are lipped")] = ""
     once: Annotated[bool, means("one for the whole build, such as a form or a story stick")] = False
     accept: Accept = {}
@@ -190,6 +201,10 @@ class OperationText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=Tru
         means("cautions besides those of station, glue, finish and small parts"),
     ] = []
     measure: Annotated[list[SizeName], Meta(max_length=50), means("named sizes measured here")] = []
+    to_size: Annotated[
+        list[Measure] | None,
+        means("which sizes of its parts it makes; left out: those of its setup and those it shows"),
+    ] = None
     show: Annotated[list[SizeName], Meta(max_length=50), means("named sizes to show here")] = []
     breakable: Annotated[bool, means("may be interrupted at closing time")] = False
     accept: Accept = {}
@@ -211,6 +226,7 @@ class Recipe(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     about: Annotated[str, Meta(max_length=4000), means("what it is and for whom")] = ""
     units: Annotated[Literal["mm", "in"], means("how lengths are shown")] = "mm"
     allowance: Annotated[float, Meta(ge=0, le=200), means("percent of stock added for what is cut away")] = 20
+    over: Annotated[OverText, means("how much solid wood is cut over size at first")] = OverText()
     size: Annotated[dict[SizeName, Text | SizeText], Meta(max_length=MOST_ROWS), means("named sizes")] = {}
     part: Annotated[list[PartText], Meta(min_length=1, max_length=MOST_ROWS), means("parts")]
     setup: Annotated[list[SetupText], Meta(max_length=MOST_ROWS), means("setups")] = []
