@@ -7,8 +7,17 @@ from pathlib import Path
 from typing import Any
 
 from benchbell.commands.cutting_list import cutting_list_lines, formulas_made, to_size_lines
+from benchbell.commands.help import examples
 from benchbell.commands.output import add_json_option, counted, print_json
-from benchbell.commands.recipe_files import add_shop_option, compile_file, findings_text, has_error, read_shop
+from benchbell.commands.progress import progress
+from benchbell.commands.recipe_files import (
+    add_pieces_option,
+    add_shop_option,
+    compile_file,
+    findings_text,
+    has_error,
+    read_shop,
+)
 from benchbell.recipe.measure import LENGTH, TIME, dim_named, show
 from benchbell.recipe.sheet import ClockSpec, Operation, Setup, Sheet
 
@@ -17,9 +26,19 @@ MINUTE_MS = 60_000
 
 def add_to(subparsers: Any) -> None:
     """Add the command."""
-    sheet = subparsers.add_parser("sheet", help="print a recipe's operations in order")
-    sheet.add_argument("recipe", type=Path, help="a recipe's TOML file")
-    sheet.add_argument("--pieces", type=int, default=1, help="how many pieces to build, 1 to 26")
+    sheet = subparsers.add_parser(
+        "sheet",
+        help="print a recipe's cutting list and its operations in order",
+        description="Print the cutting list of a build, then its operations in an order that can be worked, each with "
+        "what it needs and which sizes it makes; then cautions, materials, hardware and findings.",
+        epilog=examples(
+            "benchbell sheet recipes/hall-bench.toml",
+            "benchbell sheet recipes/wall-cabinet.toml --pieces 2 --json",
+            "benchbell sheet - < recipe.toml",
+        ),
+    )
+    sheet.add_argument("recipe", type=Path, help="a recipe's TOML file, or - for standard input")
+    add_pieces_option(sheet, "to build")
     add_shop_option(sheet)
     add_json_option(sheet)
     sheet.set_defaults(run=run)
@@ -27,7 +46,9 @@ def add_to(subparsers: Any) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Print the sheet of a build; 1 when the recipe has an error. Raises Refused when a file cannot be read."""
-    sheet = compile_file(args.recipe, args.pieces, read_shop(args.shop))
+    shop = read_shop(args.shop)
+    with progress("Compiling"):
+        sheet = compile_file(args.recipe, args.pieces, shop)
     if args.json:
         print_json(sheet)
     elif has_error(sheet):
@@ -63,7 +84,7 @@ def sheet_lines(sheet: Sheet) -> Iterable[str]:
         yield f"{item.name}: {item.count:g} {item.unit}".rstrip()
     if sheet.findings:
         yield ""
-        yield from (str(finding) for finding in sheet.findings)
+        yield findings_text(sheet)
 
 
 def operation_lines(op: Operation, sheet: Sheet) -> Iterable[str]:

@@ -116,7 +116,7 @@ def notes(written: PartText, waits: Mapping[Measure, Sequence[str]]) -> list[str
     by_sizes: dict[str, list[str]] = {}
     for measure, sizes in waits.items():
         if sizes:
-            by_sizes.setdefault(" and ".join(sizes), []).append(measure)
+            by_sizes.setdefault(" and ".join(sizes).replace("_", " "), []).append(measure)
     return [
         *([written.note] if written.note else []),
         *(["left and right, mirrored"] if written.pair else []),
