@@ -1,13 +1,16 @@
 """benchbell check and benchbell sheet, at a terminal."""
 
+import io
 import json
 import re
+import sys
 from pathlib import Path
 
 import pytest
 from benchbell.cli import main
+from benchbell.commands.recipe_files import standard_input
 from benchbell.commands.sheet import runs_of_copies
-from small_recipes import FIT, PARTS, glue, work
+from small_recipes import FIT, PARTS, RAIL, TITLE, glue, work
 
 ROOT = Path(__file__).parents[2]
 BENCH = ROOT / "recipes/hall-bench.toml"
@@ -53,7 +56,7 @@ def test_each_finding_gives_a_line_and_an_error_fails(capsys, file):
     assert asked(capsys, "check", path) == (
         1,
         f"{path}:{line}: error: Operation oil works on “fraem”, which is not a part or assembly up to here. "
-        "Use one of: frame.\n",
+        "Did you mean frame?\n",
         "",
     )
 
@@ -84,6 +87,7 @@ def test_findings_as_json(capsys, file):
         "line": 1,
         "what": "title is 3, not text.",
         "next_step": "Write it in quotes.",
+        "reason": "",
     }
 
 
@@ -114,6 +118,70 @@ def test_bytes_that_are_not_text_are_refused(capsys, tmp_path):
     path.write_bytes(b"title = '\xff'")
 
     assert asked(capsys, "check", path) == (1, "", f"{path} is not text in UTF-8.\nSave it as plain text.\n")
+
+
+def test_good_files_are_told_beside_one_that_is_missing(capsys, file):
+    good = file(STOOL)
+    code, out, err = asked(capsys, "check", "/nowhere.toml", good)
+
+    assert (code, out) == (1, f"{good}: no findings. 5 operations, 3 parts.\n")
+    assert err.startswith("/nowhere.toml cannot be read")
+    assert json.loads(asked(capsys, "check", "/nowhere.toml", good, "--json")[1])["refused"][0] == {
+        "file": "/nowhere.toml",
+        "error": "/nowhere.toml cannot be read: No such file or directory.",
+        "next_step": "Check the file's name.",
+    }
+
+
+def test_strict_fails_on_a_warning_and_not_on_an_accepted_one(capsys, file):
+    slow = STOOL.replace("3 min", "6 min")
+    accepted = slow.replace('id = "glue"', 'id = "glue"\naccept = { "spread-too-long" = "Two of us." }')
+
+    assert asked(capsys, "check", "--strict", file(slow))[0] == 1
+    code, out, _ = asked(capsys, "check", "--strict", file(accepted))
+    assert code == 0
+    assert ": accepted: Operation glue takes 6 min" in out
+    assert out.endswith("Accepted: Two of us.\n")
+    assert "Accepted: Two of us." in asked(capsys, "sheet", file(accepted))[1]
+
+
+def test_several_pieces_are_checked(capsys, file):
+    assert "10 operations, 6 parts." in asked(capsys, "check", file(STOOL), "--pieces", 2)[1]
+    assert asked(capsys, "check", file(STOOL), "--pieces", 27)[0] == 1
+
+
+def test_one_thing_is_not_told_as_several(capsys, file):
+    one = TITLE + RAIL + work("plane", ["rail"])
+
+    assert asked(capsys, "check", file(one))[1].endswith(": no findings. 1 operation, 1 part.\n")
+    assert asked(capsys, "sheet", file(one))[1].startswith("Stool, pieces A: 1 operation, ")
+
+
+def test_a_recipe_comes_from_standard_input(capsys, monkeypatch):
+    monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(STOOL.encode())))
+    standard_input.cache_clear()
+
+    assert asked(capsys, "check", "-") == (0, "-: no findings. 5 operations, 3 parts.\n", "")
+    assert asked(capsys, "sheet", "-")[0] == 0
+    standard_input.cache_clear()
+
+
+def test_a_cutting_list_for_reading(capsys, file):
+    out = asked(capsys, "sheet", file(STOOL), "--pieces", 2)[1]
+
+    for line in (
+        "\nwhite ash, 8/4 (50.8 mm) as bought\n    4 × Leg   420 × 40 × 40 mm  rough 445 × 46 mm\n",
+        "\nwhite ash, 5/4 (31.8 mm) as bought\n    2 × Rail  340 × 70 × 25 mm  rough 365 × 76 mm\n",
+        "     finished size: Leg 420 mm long, 40 mm wide, 40 mm thick; Rail 340 mm long, 70 mm wide, 25 mm thick\n",
+    ):
+        assert line in out
+
+
+def test_a_cutting_list_in_inches(capsys, file):
+    out = asked(capsys, "sheet", file(STOOL.replace("[size]", 'units = "in"\n\n[size]', 1)))[1]
+
+    assert "    2 × Leg   16 17/32 × 1 9/16 × 1 9/16 in  rough 17 17/32 × 1 13/16 in\n" in out
+    assert " mm" not in out.partition("Cautions")[0]
 
 
 def test_a_file_that_is_far_too_long_is_called_too_long_wherever_it_is_cut(capsys, tmp_path):
@@ -157,7 +225,7 @@ def test_a_sheet_for_reading(capsys, file):
     assert code == 0
     assert out.startswith("Stool, pieces A: 5 operations, 14 min of attended work\n")
     for line in (
-        "  1. Plane  [A/plane]\n     planer, 11 min attended\n     parts A/leg-1…2, A/rail\n     - Do it.\n",
+        "  1. Plane  [A/plane]\n     planer, 11 min attended\n     parts A/leg-1…2, A/rail\n     finished size: Leg ",
         "     parts A/leg-1…2, A/rail → A/frame\n     clock open: at most 5 min",
         "     measure seat, planned 457.2 mm: Over the rails.\n",
         "     not before A/oil-1's recoat is over\n",

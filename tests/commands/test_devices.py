@@ -7,6 +7,7 @@ from pathlib import Path
 import httpx
 import pytest
 from benchbell.cli import main
+from benchbell.store.database import prepare
 from benchbell.store.sqlite_records import ask_records
 from benchbell.store.whole_file import write_whole
 from ports import free_port
@@ -63,10 +64,10 @@ def test_what_cannot_be_taken_is_said_and_can_be_deleted(tmp_path, capsys):
     _, listed, _ = run(capsys, "devices", "--data", tmp_path)
 
     assert (
-        "2 happenings of lost phone are in the log now. 1 could not be taken and stay aside. "
+        "2 happenings of lost phone are in the log now. 1 could not be taken and stays aside. "
         "Look at them with benchbell devices review, or delete them with benchbell devices discard.\n"
     ) == taken
-    assert "1 happenings of lost phone are deleted.\n" == deleted
+    assert "1 happening of lost phone is deleted.\n" == deleted
     assert "to review" not in listed
 
 
@@ -87,9 +88,35 @@ def test_of_two_devices_with_one_name_the_welcome_one_is_meant(tmp_path):
     ],
 )
 def test_what_is_missing_is_said(tmp_path, capsys, words, sentence):
+    prepare(tmp_path)
     status, _, told = run(capsys, *words, "--data", tmp_path)
 
     assert (1, True) == (status, told.startswith(sentence))
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("devices",),
+        ("devices", "revoke", "phone"),
+        ("log", "bench"),
+        ("labels", "--build", "bench", "--out", "x.pdf"),
+        ("backup", "x.zip"),
+        ("backup", "--rehearse"),
+        ("pair", "--token", "a script"),
+    ],
+)
+def test_a_data_folder_that_is_not_there_is_refused_and_not_made(tmp_path, capsys, words):
+    folder = tmp_path / "mistyped"
+
+    assert run(capsys, *words, "--data", folder) == (
+        1,
+        "",
+        f"There is no data folder {folder}.\nName the right one with --data, or start benchbell serve.\n",
+    )
+    assert not folder.exists()
+    assert run(capsys, *words, "--data", tmp_path)[2].startswith(f"{tmp_path} holds no records.\n")
+    assert list(tmp_path.iterdir()) == []
 
 
 def test_the_code_of_the_terminal_pairs_a_phone_with_the_running_server(tmp_path):

@@ -26,7 +26,7 @@ def labels(tmp_path, capsys):
 def test_parts_and_assemblies_are_written(labels):
     code, said, (words,) = labels()
 
-    assert (code, said.out.split(":")[0]) == (0, "12 labels on 1 pages")
+    assert (code, said.out.split(":")[0]) == (0, "12 labels on 1 page")
     assert CODES["B/frame"][:4] in words
 
 

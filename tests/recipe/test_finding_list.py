@@ -1,5 +1,5 @@
-from benchbell.findings import Finding
-from benchbell.recipe.finding_list import FindingList, shortened, use_one_of
+from benchbell.findings import Finding, use_one_of
+from benchbell.recipe.finding_list import FindingList, shortened
 
 
 def test_the_same_finding_is_kept_once():
@@ -22,7 +22,7 @@ def test_warnings_are_not_errors():
 
 
 def test_near_names_come_first():
-    assert use_one_of("lge", ["rail", "leg", "legs", "edge"]) == "Use one of: leg."
+    assert use_one_of("lge", ["rail", "leg", "legs", "edge"]) == "Did you mean leg?"
 
 
 def test_of_many_names_the_first_are_listed():

@@ -13,6 +13,7 @@ import msgspec
 import pytest
 from benchbell.recipe.compiler import compile_text
 from benchbell.recipe.shop_profile import ShopProfile
+from benchbell.recipe.warning_rules import WARNINGS
 
 ROOM = Path(__file__).parents[2] / "backend/benchbell/recipe"
 BAD = sorted((Path(__file__).parent / "bad").glob("*.toml"))
@@ -43,11 +44,11 @@ def test_the_file_is_named_for_its_rule(file):
     assert {file.stem.partition(".")[0]} == rules
 
 
-def rules_said():
+def rules_said(calls=frozenset({"error", "warn", "add_refusal"})):
     """Every rule's name that a call in the room gives to a finding; two modules only pass a name on."""
     for file in ROOM.glob("*.py"):
         for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
-            if isinstance(node, ast.Call) and getattr(node.func, "attr", "") in {"error", "warn", "add_refusal"}:
+            if isinstance(node, ast.Call) and getattr(node.func, "attr", "") in calls:
                 names = {one.value for one in ast.walk(node.args[0]) if isinstance(one, ast.Constant)}
 
                 assert names or file.stem in {"finding_list", "rule_context"}, f"{file.name}: write the rule's name out"
@@ -58,9 +59,13 @@ def test_every_rule_has_a_bad_recipe():
     assert set(rules_said()) - NOT_A_FILE == {file.stem.partition(".")[0] for file in BAD}
 
 
+def test_every_warning_can_be_accepted_but_that_it_accepts_nothing():
+    assert set(rules_said({"warn"})) - {"accepts-nothing"} == set(WARNINGS)
+
+
 @pytest.mark.parametrize("file", BAD, ids=lambda file: file.stem)
 def test_sentences_are_whole(file):
     for finding in found(file.read_text(encoding="utf-8")):
         assert finding.what.endswith(".")
-        assert finding.next_step.endswith(".") or finding.next_step.endswith('"')
+        assert finding.next_step.endswith((".", "?", '"'))
         assert len(str(finding)) < 300

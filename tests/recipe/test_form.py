@@ -34,6 +34,8 @@ places = ["left", "right"]
 mark = "face in"
 pair = "mirrored"
 mates = [{ end = "top", to = "leg-1", at = "foot", n = 2 }]
+over = { length = "25 mm", width = "6 mm", thickness = "2 mm" }
+note = "from one board"
 edges = "one long"
 once = true
 
@@ -70,7 +72,9 @@ needs = ["cauls"]
 caution = ["hands-clear"]
 measure = ["clear"]
 show = ["height"]
+to_size = ["width"]
 breakable = true
+accept = { no-dry-fit = "One piece." }
 
 [[hardware]]
 name = "screw"
@@ -140,9 +144,11 @@ def fits(table):
 def test_every_key_of_the_language_is_in_the_example():
     keys = {field.encode_name for kind in structs_in(FORM) for field in kind.fields}
 
-    assert keys == {step for path in places(TABLE) for step in path if isinstance(step, str)} - {"fence", "band"} - set(
-        TABLE["size"]
-    )
+    assert keys == {step for path in places(TABLE) for step in path if isinstance(step, str)} - {
+        "fence",
+        "band",
+        "no-dry-fit",
+    } - set(TABLE["size"])
     assert list(form_errors(TABLE, FORM)) == []
 
 

@@ -24,5 +24,5 @@ def test_oily_rags_go_into_a_closed_metal_can():
 
 
 def test_an_unknown_caution_is_answered_with_the_nearest():
-    with pytest.raises(UnknownName, match=r'No caution is called "oily rag". Use one of: oily-rags'):
+    with pytest.raises(UnknownName, match=r'No caution is called "oily rag". Did you mean oily-rags'):
         caution_named("oily rag")

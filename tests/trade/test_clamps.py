@@ -81,8 +81,8 @@ def test_a_joint_of_no_size_is_refused():
 
 
 def test_an_unknown_clamp_is_answered_with_the_nearest():
-    with pytest.raises(UnknownName, match=r'No clamp is called "heavy f". Use one of: heavy F'):
-        clamp_named("heavy f")
+    with pytest.raises(UnknownName, match=r'No clamp is called "heavi". Did you mean heavy F'):
+        clamp_named("heavi")
 
 
 def test_a_glue_up_inside_the_open_time_is_not_over():

@@ -54,5 +54,5 @@ def test_a_finish_is_refused_in_air_it_does_not_dry_in():
 
 
 def test_an_unknown_finish_is_answered_with_the_nearest():
-    with pytest.raises(UnknownName, match=r'No finish is called "shelac". Use one of: shellac'):
+    with pytest.raises(UnknownName, match=r'No finish is called "shelac". Did you mean shellac'):
         finish_named("shelac")

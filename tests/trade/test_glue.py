@@ -169,5 +169,5 @@ def test_a_label_cannot_say_what_no_label_says():
 
 
 def test_an_unknown_glue_is_answered_with_the_nearest():
-    with pytest.raises(UnknownName, match=r'No glue is called "pva interior". Use one of: pva-interior'):
+    with pytest.raises(UnknownName, match=r'No glue is called "pva interior". Did you mean pva-interior'):
         glue_named("pva interior")

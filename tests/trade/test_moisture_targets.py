@@ -26,5 +26,5 @@ def test_the_spread_of_a_glue_up():
 
 
 def test_an_unknown_target_is_answered_with_the_nearest():
-    with pytest.raises(UnknownName, match=r'No target is called "funiture". Use one of: furniture'):
+    with pytest.raises(UnknownName, match=r'No target is called "funiture". Did you mean furniture'):
         target_named("funiture")

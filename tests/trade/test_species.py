@@ -38,7 +38,7 @@ def test_a_name_that_could_be_several_woods_is_answered_with_all_of_them():
 
 
 def test_a_misspelt_name_is_answered_with_the_nearest():
-    with pytest.raises(UnknownName, match=r'No wood is called "wite oak". Use one of: .*white oak'):
+    with pytest.raises(UnknownName, match=r'No wood is called "wite oak". Did you mean .*white oak'):
         species_named("wite oak")
 
 

@@ -49,5 +49,5 @@ def test_the_bench_takes_any_size():
 
 
 def test_an_unknown_station_is_answered_with_the_nearest():
-    with pytest.raises(UnknownName, match=r'No station is called "tablesaw". Use one of: table saw'):
-        station_named("tablesaw")
+    with pytest.raises(UnknownName, match=r'No station is called "tabelsaw". Did you mean table saw'):
+        station_named("tabelsaw")

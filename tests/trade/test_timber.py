@@ -115,5 +115,5 @@ def test_a_board_of_no_size_is_refused(sizes):
 
 
 def test_an_unknown_size_is_answered_with_the_nearest():
-    with pytest.raises(UnknownName, match=r"Use one of: hardwood 4/4"):
+    with pytest.raises(UnknownName, match=r"Did you mean hardwood 4/4"):
         surfaced_named("hardwod 4/4")

@@ -4,8 +4,10 @@ import argparse
 from pathlib import Path
 from typing import Any
 
-from benchbell.commands.data_folder import add_data_option
-from benchbell.commands.output import add_json_option, print_result
+from benchbell.commands.data_folder import add_data_option, require_records
+from benchbell.commands.help import examples
+from benchbell.commands.output import add_json_option, are, counted, print_result
+from benchbell.commands.progress import progress
 from benchbell.findings import Refused
 from benchbell.settings import now_ms
 from benchbell.store.backup import Backup, back_up
@@ -16,7 +18,17 @@ from benchbell.store.restore import restore
 
 def add_to(subparsers: Any) -> None:
     """Add both commands."""
-    copy = subparsers.add_parser("backup", help="write a verified copy of everything, while the server runs")
+    copy = subparsers.add_parser(
+        "backup",
+        help="write a verified copy of everything, while the server runs",
+        description="Write a copy of all records, photos and the authority, and read it back from the disk, while the "
+        "server runs. With --rehearse nothing is written: the newest backup is restored for a trial and compared.",
+        epilog=examples(
+            "benchbell backup /media/backups/benchbell.zip",
+            "benchbell backup /media/backups --keep 14",
+            "benchbell backup --rehearse",
+        ),
+    )
     copy.add_argument(
         "file", type=Path, nargs="?", help="the zip to write, which must not exist yet; or a folder for a dated one"
     )
@@ -28,7 +40,12 @@ def add_to(subparsers: Any) -> None:
         help="write nothing: restore that backup, or the newest one, into a temporary folder and compare it",
     )
     copy.set_defaults(run=run_backup)
-    back = subparsers.add_parser("restore", help="put a backup into an empty data folder")
+    back = subparsers.add_parser(
+        "restore",
+        help="put a backup into an empty data folder",
+        description="Put a backup into a data folder that is empty or not there: all of it at once, or nothing.",
+        epilog=examples("benchbell restore /media/backups/benchbell.zip", "benchbell restore backup.zip --data new"),
+    )
     back.add_argument("file", type=Path, help="a zip that benchbell backup wrote")
     back.set_defaults(run=run_restore)
     for command in (copy, back):
@@ -40,26 +57,30 @@ def run_backup(args: argparse.Namespace) -> int:
     """Write the backup and print what is in it. Raises Refused when it cannot be written or read back."""
     if args.rehearse:
         return run_rehearsal(args)
+    require_records(args.data)
     if args.file is None:
         raise Refused("benchbell backup needs a place.", "Add a file to write, or a folder for dated backups.")
     if args.keep is not None and (args.keep < 1 or not args.file.is_dir()):
         raise Refused(f"--keep {args.keep} does not fit {args.file}.", "Give a folder, and keep 1 or more.")
-    if args.file.is_dir():
-        made = back_up_into(args.data, args.file, now_ms(), args.keep, args.with_damage)
-    else:
-        made = back_up(args.data, args.file, args.with_damage)
-        note_folder(args.data, args.file.absolute().parent)
+    with progress("Backing up"):
+        if args.file.is_dir():
+            made = back_up_into(args.data, args.file, now_ms(), args.keep, args.with_damage)
+        else:
+            made = back_up(args.data, args.file, args.with_damage)
+            note_folder(args.data, args.file.absolute().parent)
     return print_backup(args, "Backed up and read back", made)
 
 
 def run_restore(args: argparse.Namespace) -> int:
     """Restore a backup and print what was in it. Raises Refused when the backup or the folder will not do."""
-    return print_backup(args, "Restored and checked", restore(args.file, args.data))
+    with progress("Restoring"):
+        made = restore(args.file, args.data)
+    return print_backup(args, "Restored and checked", made)
 
 
 def print_backup(args: argparse.Namespace, done: str, made: Backup) -> int:
     """Print what was done, and what was not; 0."""
-    counts = f"{made.happenings} happenings, {made.files} files, {made.bytes:,} bytes"
+    counts = ", ".join((*held(made.happenings, made.files), counted(made.bytes, "byte")))
     lines = [f"{done}: {counts}, {made.file}"]
     if made.damaged_entries:
         lines.append(f"Entries that are damaged: {made.damaged_entries}. A phone that has one sends it again.")
@@ -69,6 +90,11 @@ def print_backup(args: argparse.Namespace, done: str, made: Backup) -> int:
         lines.append(f"{DAMAGED}: {shortened(made.damaged)}. A phone that has one sends it again.")
     print_result(args, made, "\n".join(lines))
     return 0
+
+
+def held(happenings: int, files: int) -> tuple[str, str]:
+    """How much a backup holds, in words."""
+    return counted(happenings, "happening"), counted(files, "file")
 
 
 DAMAGED = "Photos that are damaged, since they do not hold what their names say"
@@ -85,22 +111,28 @@ def run_rehearsal(args: argparse.Namespace) -> int:
 
     Raises Refused when there is no backup, or it cannot be restored.
     """
-    found = rehearse(newest_backup(args.data, args.file), args.data)
+    if args.file is None:
+        require_records(args.data)
+    with progress("Rehearsing a restore"):
+        found = rehearse(newest_backup(args.data, args.file), args.data)
     print_result(args, found, "\n".join(report(found)))
     return 0 if found.is_good else 1
 
 
 def report(found: Rehearsal) -> list[str]:
     """A rehearsal in sentences."""
-    lines = [f"Restored for a trial and opened: {found.happenings} happenings, {found.files} files, {found.file}"]
+    lines = [f"Restored for a trial and opened: {', '.join(held(found.happenings, found.files))}, {found.file}"]
     if not found.compared:
         lines.append("There are no records to compare it with.")
     elif found.is_good:
-        lines.append(f"All of it is in the records as it was; {found.newer} happenings came since.")
+        lines.append(f"All of it is in the records as it was; {counted(found.newer, 'happening')} came since.")
     if found.is_good:
         return lines
     if found.different:
-        lines.append(f"{found.different} happenings of the backup are not in the records, or not as they were.")
+        lines.append(
+            f"{counted(found.different, 'happening')} of the backup {are(found.different)} not in the records, "
+            "or not as before."
+        )
     if found.gone:
         lines.append(f"Files that the data folder has no more: {shortened(found.gone)}.")
     if found.damaged:

@@ -1,33 +1,60 @@
 """`benchbell check`: the findings of recipes, or the JSON Schema of the recipe language."""
 
 import argparse
+import sys
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
 import msgspec
+from msgspec import Struct
 
+from benchbell.commands.help import examples
 from benchbell.commands.output import add_json_option, print_json
-from benchbell.commands.recipe_files import add_shop_option, compile_file, findings_text, has_error, read_shop
+from benchbell.commands.progress import progress
+from benchbell.commands.recipe_files import (
+    add_pieces_option,
+    add_shop_option,
+    compile_file,
+    findings_text,
+    read_shop,
+)
 from benchbell.findings import Refused
+from benchbell.recipe.sheet import Sheet
+from benchbell.recipe.shop_profile import ShopProfile
 from benchbell.recipe.written import Recipe
 
 
 def add_to(subparsers: Any) -> None:
     """Add the command."""
-    check = subparsers.add_parser("check", help="say what is wrong, or worth knowing, about recipes")
-    check.add_argument("recipe", nargs="*", type=Path, help="a recipe's TOML file")
+    check = subparsers.add_parser(
+        "check",
+        help="say what is wrong, or worth knowing, about recipes",
+        description="Say what is wrong, or worth knowing, about recipes: file, line, grade, what, and what to do. The "
+        "exit code is 1 when a recipe has an error or cannot be read. A warning that you know of can be accepted in "
+        'the recipe where it stands, with your reason: accept = { "no-dry-fit" = "A single lap joint." }',
+        epilog=examples(
+            "benchbell check recipes/hall-bench.toml",
+            "benchbell check --strict --pieces 6 recipes/*.toml",
+            "benchbell check --json - < recipe.toml",
+            "benchbell check --schema > recipe.schema.json",
+        ),
+    )
+    check.add_argument("recipe", nargs="*", type=Path, help="a recipe's TOML file, or - for standard input")
     check.add_argument(
         "--schema", action="store_true", help="print the JSON Schema of the recipe language, for editors"
     )
+    check.add_argument("--strict", action="store_true", help="let warnings fail too, except accepted ones")
+    add_pieces_option(check, "of each recipe")
     add_shop_option(check)
     add_json_option(check)
     check.set_defaults(run=run)
 
 
 def run(args: argparse.Namespace) -> int:
-    """Print the findings of each recipe; 1 when one has an error.
+    """Print the findings of each recipe; 1 when one has an error, with `--strict` or a warning, or cannot be read.
 
-    Raises Refused when no recipe is named or a file cannot be read.
+    Raises Refused when no recipe is named or the shop's file cannot be read.
     """
     if args.schema:
         print_json(schema())
@@ -35,13 +62,38 @@ def run(args: argparse.Namespace) -> int:
     if not args.recipe:
         raise Refused("No recipe is named.", "Write benchbell check recipes/NAME.toml.")
     shop = read_shop(args.shop)
-    sheets = [compile_file(path, 1, shop) for path in args.recipe]
+    with progress("Checking"):
+        sheets, refused = compiled_files(args.recipe, args.pieces, shop)
+    findings = [finding for sheet in sheets for finding in sheet.findings]
     if args.json:
-        print_json({"findings": [finding for sheet in sheets for finding in sheet.findings]})
+        print_json({"findings": findings, "refused": refused})
     else:
         for sheet in sheets:
             print(findings_text(sheet))
-    return 1 if any(has_error(sheet) for sheet in sheets) else 0
+    for one in refused:
+        print(f"{one.error}\n{one.next_step}", file=sys.stderr)
+    failing = {"error", "warning"} if args.strict else {"error"}
+    return 1 if refused or any(finding.grade in failing for finding in findings) else 0
+
+
+class RefusedFile(Struct, frozen=True):
+    """A file that cannot be read, and why."""
+
+    file: str
+    error: str
+    next_step: str
+
+
+def compiled_files(paths: Sequence[Path], pieces: int, shop: ShopProfile) -> tuple[list[Sheet], list[RefusedFile]]:
+    """The sheets of the recipes that can be read, and those files that cannot."""
+    sheets: list[Sheet] = []
+    refused: list[RefusedFile] = []
+    for path in paths:
+        try:
+            sheets.append(compile_file(path, pieces, shop))
+        except Refused as error:
+            refused.append(RefusedFile(str(path), error.what, error.next_step))
+    return sheets, refused
 
 
 def schema() -> dict[str, Any]:

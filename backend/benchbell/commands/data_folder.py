@@ -5,6 +5,7 @@ import os
 from pathlib import Path
 
 from benchbell.findings import Refused
+from benchbell.store.database import FILE_NAME
 
 ADDRESS_FILE = "address"
 """Name of the file in the data folder with the server's address, such as https://bench.local:8443."""
@@ -19,6 +20,15 @@ def data_folder() -> Path:
 def add_data_option(parser: argparse.ArgumentParser) -> None:
     """Add `--data` to a command that works on the records."""
     parser.add_argument("--data", type=Path, default=data_folder(), help="folder of the records (%(default)s)")
+
+
+def require_records(data: Path) -> Path:
+    """The data folder, which must be there with its records: only the server makes them. Raises Refused."""
+    if not data.is_dir():
+        raise Refused(f"There is no data folder {data}.", "Name the right one with --data, or start benchbell serve.")
+    if not any(data.glob(f"{FILE_NAME}*")):
+        raise Refused(f"{data} holds no records.", "Name the right folder with --data, or start benchbell serve.")
+    return data
 
 
 def server_address(data: Path) -> str:

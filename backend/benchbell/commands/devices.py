@@ -4,8 +4,9 @@ import argparse
 import sys
 from typing import Any
 
-from benchbell.commands.data_folder import add_data_option
-from benchbell.commands.output import add_json_option, print_result
+from benchbell.commands.data_folder import add_data_option, require_records
+from benchbell.commands.help import examples
+from benchbell.commands.output import add_json_option, are, counted, print_result
 from benchbell.findings import Refused
 from benchbell.moments import date_of
 from benchbell.settings import now_ms
@@ -16,7 +17,18 @@ from benchbell.store.sqlite_records import ask_records
 
 def add_to(subparsers: Any) -> None:
     """Add the command."""
-    devices = subparsers.add_parser("devices", help="list devices; revoke one, and look at what it sent since")
+    devices = subparsers.add_parser(
+        "devices",
+        help="list devices; revoke one, and look at what it sent since",
+        description="List the paired devices. Revoke one that is lost: what it sends from then on is kept aside, to "
+        "review, and then to accept or discard.",
+        epilog=examples(
+            "benchbell devices",
+            "benchbell devices revoke 'lost phone'",
+            "benchbell devices review 'lost phone'",
+            "benchbell devices accept 'lost phone'",
+        ),
+    )
     devices.add_argument("do", nargs="?", choices=tuple(ACTIONS), help="what to do with one device")
     devices.add_argument("name", nargs="?", help="its name or id")
     add_data_option(devices)
@@ -26,6 +38,7 @@ def add_to(subparsers: Any) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """List the devices, or do what is asked with one. Raises Refused when none is named, or none has that name."""
+    require_records(args.data)
     if args.do is None:
         rows = ask_records(args.data, lambda records: records.devices_with_quarantined())
         text = "\n".join(device_line(*row) for row in rows) or "No device is paired."
@@ -40,7 +53,7 @@ def run(args: argparse.Namespace) -> int:
 def device_line(device: Device, quarantined: int) -> str:
     """One device on one line."""
     state = f"seen {day(device.seen_ms)}" if device.revoked_ms is None else f"revoked {day(device.revoked_ms)}"
-    review = f", {quarantined} happenings to review" if quarantined else ""
+    review = f", {counted(quarantined, 'happening')} to review" if quarantined else ""
     return f"{device.name}  ({device.id}, paired {day(device.paired_ms)}, {state}{review})"
 
 
@@ -65,14 +78,22 @@ def accept_device(args: argparse.Namespace) -> None:
     """Take what a revoked device sent into the log. Raises Refused for an unknown name, or if nothing can be taken."""
     taken = ask_records(args.data, lambda records: records.accept_quarantined(args.name))
     left = len(ask_records(args.data, lambda records: records.quarantined_from(args.name)))
-    stays = f" {left} could not be taken and stay aside. {LOOK_OR_DISCARD}" if left else ""
-    print_result(args, {"taken": taken, "left": left}, f"{taken} happenings of {args.name} are in the log now.{stays}")
+    stays = (
+        f" {left} could not be taken and {'stays' if left == 1 else 'stay'} aside. {LOOK_OR_DISCARD}" if left else ""
+    )
+    print_result(
+        args,
+        {"taken": taken, "left": left},
+        f"{counted(taken, 'happening')} of {args.name} {are(taken)} in the log now.{stays}",
+    )
 
 
 def discard_device(args: argparse.Namespace) -> None:
     """Delete what a revoked device sent and nobody took. Raises Refused for an unknown name."""
     discarded = ask_records(args.data, lambda records: records.discard_quarantined(args.name))
-    print_result(args, {"discarded": discarded}, f"{discarded} happenings of {args.name} are deleted.")
+    print_result(
+        args, {"discarded": discarded}, f"{counted(discarded, 'happening')} of {args.name} {are(discarded)} deleted."
+    )
 
 
 ACTIONS = {"revoke": revoke_device, "review": review_device, "accept": accept_device, "discard": discard_device}

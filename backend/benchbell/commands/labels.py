@@ -2,14 +2,17 @@
 
 import argparse
 import socket
+import sys
 from pathlib import Path
 from typing import Any
 
 import msgspec
 
 from benchbell.bench.book import Book
-from benchbell.commands.data_folder import add_data_option
-from benchbell.commands.output import add_json_option, print_json, write_file
+from benchbell.commands.data_folder import add_data_option, require_records
+from benchbell.commands.help import examples
+from benchbell.commands.output import STREAM, add_json_option, counted, print_json, write_file
+from benchbell.commands.progress import progress
 from benchbell.labels.label import KINDS, Label, current_labels
 from benchbell.labels.lettering import built_in, from_file
 from benchbell.labels.messages import LabelNotes
@@ -23,9 +26,18 @@ from benchbell.store.sqlite_records import ask_records
 
 def add_to(subparsers: Any) -> None:
     """Add the command."""
-    labels = subparsers.add_parser("labels", help="print a build's labels to a PDF")
+    labels = subparsers.add_parser(
+        "labels",
+        help="print a build's labels to a PDF",
+        description="Write the labels of a build's parts and assemblies to a PDF, laid out for the printer's paper.",
+        epilog=examples(
+            "benchbell labels --build 'Hall bench' --out labels.pdf",
+            "benchbell labels --build 'Hall bench' --paper A4 --rows 7 --columns 3 --first 5 --out labels.pdf",
+            "benchbell labels --build 'Hall bench' --only A/leg-2 --out - > one.pdf",
+        ),
+    )
     labels.add_argument("--build", required=True, help="the build's name or id")
-    labels.add_argument("--out", required=True, type=Path, help="the PDF to write")
+    labels.add_argument("--out", required=True, type=Path, help="the PDF to write; - for standard output")
     add_paper_options(labels.add_argument_group("paper"))
     labels.add_argument("--kind", action="append", default=[], metavar="KIND", help=f"{', '.join(KINDS)}; repeatable")
     labels.add_argument("--only", action="append", default=[], metavar="ID", help="one label by id or code; repeatable")
@@ -62,14 +74,16 @@ def run(args: argparse.Namespace) -> int:
     options = PrintOptions(
         args.paper, args.rows, args.columns, args.size, args.margins, args.gaps, first=args.first, copies=args.copies
     )
-    title, labels = ask_records(args.data, lambda records: labels_of(records, args.build))
-    notes = write(args, options, title, chosen_labels(labels, args.kind, args.only))
-    if args.json:
+    title, labels = ask_records(require_records(args.data), lambda records: labels_of(records, args.build))
+    with progress("Drawing labels"):
+        notes = write(args, options, title, chosen_labels(labels, args.kind, args.only))
+    told = sys.stderr if args.out == STREAM else sys.stdout
+    if args.json and args.out != STREAM:
         print_json({"file": str(args.out), **msgspec.structs.asdict(notes)})
         return 0
     for finding in notes.findings:
-        print(f"{finding.grade}: {finding.what} {finding.next_step}")
-    print(f"{notes.labels} labels on {notes.pages} pages: {args.out}")
+        print(f"{finding.grade}: {finding.what} {finding.next_step}", file=told)
+    print(f"{counted(notes.labels, 'label')} on {counted(notes.pages, 'page')}: {args.out}", file=told)
     return 0
 
 

@@ -11,8 +11,10 @@ from benchbell.buildlog.learned import learned
 from benchbell.buildlog.pdf import log_pdf, moment, span
 from benchbell.buildlog.pictures import Pictures
 from benchbell.buildlog.story import BuildLog, build_log
-from benchbell.commands.data_folder import add_data_option
-from benchbell.commands.output import json_text, write_file
+from benchbell.commands.data_folder import add_data_option, require_records
+from benchbell.commands.help import examples
+from benchbell.commands.output import json_text, shown_json, write_file
+from benchbell.commands.progress import progress
 from benchbell.findings import Refused
 from benchbell.labels.lettering import built_in
 from benchbell.store.build_book import book_of_build
@@ -24,12 +26,19 @@ from benchbell.store.sqlite_records import ask_records
 def add_to(subparsers: Any) -> None:
     """Add the command."""
     log = subparsers.add_parser(
-        "log", help="print a build's log: what happened, with times, settings and sizes as built"
+        "log",
+        help="print a build's log: what happened, with times, settings and sizes as built",
+        description="Print a build's log: what happened when, planned beside real times, settings and sizes as built.",
+        epilog=examples(
+            "benchbell log 'Hall bench'",
+            "benchbell log 'Hall bench' --as pdf --out log.pdf",
+            "benchbell log 'Hall bench' --as operations.csv > operations.csv",
+        ),
     )
     log.add_argument("build", help="the build's name or id")
     log.add_argument("--as", dest="form", choices=tuple(FORMS), default="text", help="how to write it (%(default)s)")
     log.add_argument("--json", dest="form", action="store_const", const="json", help="the same as --as json")
-    log.add_argument("--out", type=Path, help="write it to this file")
+    log.add_argument("--out", type=Path, help="write it to this file; - for standard output")
     add_data_option(log)
     log.set_defaults(run=run)
 
@@ -39,13 +48,15 @@ def run(args: argparse.Namespace) -> int:
 
     Raises Refused for a build that is not there, a PDF without `--out`, and a file that cannot be written.
     """
-    written = FORMS[args.form](
-        ask_records(args.data, lambda records: log_of(records, args.build)), partial(photo_to_print, args.data)
-    )
+    data = require_records(args.data)
+    with progress("Reading the log"):
+        log = ask_records(data, lambda records: log_of(records, args.build))
+        written = FORMS[args.form](log, partial(photo_to_print, data))
     if args.out is None:
         if args.form == "pdf":
             raise Refused("A PDF does not go to the terminal.", "Add --out log.pdf.")
-        print(written.decode(), end="")
+        text = written.decode()
+        print(shown_json(text) if args.form == "json" else text, end="")
         return 0
     write_file(args.out, written)
     return 0

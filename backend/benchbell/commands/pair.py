@@ -5,8 +5,9 @@ import os
 from pathlib import Path
 from typing import Any
 
-from benchbell.commands.data_folder import add_data_option, server_address
-from benchbell.commands.output import add_json_option, print_result
+from benchbell.commands.data_folder import add_data_option, require_records, server_address
+from benchbell.commands.help import examples
+from benchbell.commands.output import add_json_option, are, counted, print_result
 from benchbell.settings import now_ms
 from benchbell.store.errors import StoreError
 from benchbell.store.sqlite_records import ask_records
@@ -14,7 +15,13 @@ from benchbell.store.sqlite_records import ask_records
 
 def add_to(subparsers: Any) -> None:
     """Add the command."""
-    pair = subparsers.add_parser("pair", help="show a code that pairs one more device")
+    pair = subparsers.add_parser(
+        "pair",
+        help="show a code that pairs one more device",
+        description="Show a code, to scan or to type, that pairs one more phone within ten minutes; or print a token "
+        "with which a program may use the server.",
+        epilog=examples("benchbell pair", "benchbell pair --token 'a script' --json"),
+    )
     pair.add_argument("--token", metavar="NAME", help="instead print a token, once, for a program of this name")
     add_data_option(pair)
     add_json_option(pair)
@@ -24,11 +31,12 @@ def add_to(subparsers: Any) -> None:
 def run(args: argparse.Namespace) -> int:
     """Print a pairing code, or with `--token` a token. Raises Refused when no server was ever started here."""
     if args.token:
+        require_records(args.data)
         made = ask_records(args.data, lambda records: records.add_device(args.token, now_ms(), os.urandom))
         print_result(args, made, f"{made.token}\nSend it as: Authorization: Bearer TOKEN. It is not shown again.")
         return 0
     address = server_address(args.data)
-    code = new_code(args.data)
+    code = new_code(require_records(args.data))
     print_result(args, {"code": code, "address": pairing_address(address, code)}, pairing_text(address, code))
     return 0
 
@@ -58,7 +66,7 @@ def pairing_on_start(data: Path, address: str, on_terminal: bool) -> str:
     devices = ask_records(data, lambda records: records.all_devices())
     paired = [device for device in devices if device.revoked_ms is None]
     if paired or not on_terminal:
-        return f"{len(paired)} devices are paired. To pair one: benchbell pair"
+        return f"{counted(len(paired), 'device')} {are(len(paired))} paired. To pair one: benchbell pair"
     try:
         return pairing_text(address, new_code(data))
     except StoreError as error:

@@ -16,8 +16,17 @@ from msgspec.structs import replace
 from benchbell.bench.book import Book
 from benchbell.bench.happenings import Happening, Stamp, Started
 from benchbell.bench.state import bench_of
-from benchbell.commands.output import add_json_option, print_json
-from benchbell.commands.recipe_files import add_shop_option, compile_file, findings_text, has_error, read_shop
+from benchbell.commands.help import examples
+from benchbell.commands.output import STREAM, add_json_option, counted, print_json
+from benchbell.commands.progress import progress
+from benchbell.commands.recipe_files import (
+    add_pieces_option,
+    add_shop_option,
+    compile_file,
+    findings_text,
+    has_error,
+    read_shop,
+)
 from benchbell.durations import MINUTE_MS
 from benchbell.findings import Refused
 from benchbell.moments import date_of
@@ -33,7 +42,6 @@ from benchbell.planner.shop_hours import DAYS, Week, moment_text, read_hours, st
 from benchbell.recipe.cold import too_cold
 from benchbell.recipe.measure import TIME, show
 from benchbell.recipe.sheet import Sheet
-from benchbell.trade.clamps import counted
 
 LIMITS: dict[str, tuple[float, float]] = {
     "pieces": (1, 26),
@@ -49,9 +57,19 @@ YEARS = range(1970, 9000)
 
 def add_to(subparsers: Any) -> None:
     """Add the command."""
-    plan = subparsers.add_parser("plan", help="say what to do when, and why, to finish soonest")
-    plan.add_argument("recipe", nargs="+", type=Path, help="recipes' TOML files, each a build")
-    plan.add_argument("--pieces", type=int, default=1, help="of each recipe, 1 to 26 (%(default)s)")
+    plan = subparsers.add_parser(
+        "plan",
+        help="say what to do when, and why, to finish soonest",
+        description="Plan builds that begin together: what to do when, and why, so that all is done soonest. It knows "
+        "hands, stations and their setups, clamps, waits and the shop's hours.",
+        epilog=examples(
+            "benchbell plan recipes/hall-bench.toml",
+            "benchbell plan recipes/hall-bench.toml recipes/bedside-table.toml --pieces 2 --days mon-sat",
+            "benchbell plan - --start 2026-12-01T08:00 --json < recipe.toml",
+        ),
+    )
+    plan.add_argument("recipe", nargs="+", type=Path, help="recipes' TOML files, each a build; - for standard input")
+    add_pieces_option(plan, "of each recipe")
     plan.add_argument("--start", default="", metavar="WHEN", help="as 2026-12-01T08:00, this machine's time (now)")
     plan.add_argument("--hours", default="08:00-17:00", help="'08:00-12:00, 12:30-17:00' (%(default)s)")
     plan.add_argument("--days", default="mon-fri", help="from one to another (%(default)s)")
@@ -72,7 +90,8 @@ def run(args: argparse.Namespace) -> int:
         if not least <= (value := getattr(args, name)) <= most:
             raise Refused(f"--{name} is {value:g}.", f"Write --{name} with a number from {least:g} to {most:g}.")
     shop = read_shop(args.shop)
-    sheets = {path: compile_file(path, args.pieces, shop) for path in args.recipe}
+    with progress("Compiling"):
+        sheets = {path: compile_file(path, args.pieces, shop) for path in args.recipe}
     for sheet in sheets.values():
         if has_error(sheet):
             raise Refused(findings_text(sheet), "Correct the recipe first.")
@@ -85,7 +104,8 @@ def run(args: argparse.Namespace) -> int:
         say=lambda ms, at: moment_text(ms, at, None),
         hands=args.hands,
     )
-    found, _ = advise(asked, partial(searched, seconds=args.seconds, seed=args.seed, prove=args.prove))
+    with progress("Planning"):
+        found, _ = advise(asked, partial(searched, seconds=args.seconds, seed=args.seed, prove=args.prove))
     cold = {
         (build.id, op.id): why for build in asked.builds for op in build.sheet.operations if (why := too_cold(op, shop))
     }
@@ -101,7 +121,8 @@ def named(paths: Sequence[Path]) -> list[tuple[str, Path]]:
     """Each path with a unique build name: its file's name, the second of the same name with a 2."""
     found: dict[str, Path] = {}
     for path in paths:
-        name = next(name for n in count(1) if (name := f"{path.stem} {n}" if n > 1 else path.stem) not in found)
+        stem = "recipe" if path == STREAM else path.stem
+        name = next(name for n in count(1) if (name := f"{stem} {n}" if n > 1 else stem) not in found)
         found[name] = path
     return list(found.items())
 
@@ -227,10 +248,10 @@ def plan_lines(plan: PresentedPlan) -> Iterable[str]:
 
     several = len({step.build for step in plan.steps}) > 1
     gap = f" It cannot be done before {say(plan.bound)}." if plan.bound < plan.finish else ""
-    setups = "1 setup" if plan.changes == 1 else f"{plan.changes} setups"
     if plan.unplanned:
-        yield f"{len(plan.unplanned)} operations cannot be planned; the reasons are at the end. The others:"
-    yield f"Done {say(plan.finish)}, {setups}.{gap}"
+        unplanned = counted(len(plan.unplanned), "operation")
+        yield f"{unplanned} cannot be planned; the reasons are at the end. The others:"
+    yield f"Done {say(plan.finish)}, {counted(plan.changes, 'setup')}.{gap}"
     if plan.overrun_ms:
         yield f"Some waits are longer than the recipe allows: {time_in_words(plan.overrun_ms)} too long in total."
     for forecast in plan.forecasts:
@@ -258,7 +279,7 @@ def step_lines(step: PlannedTask, several: bool) -> Iterable[str]:
     build = step.build if several else ""
     piece = f"piece {step.piece}" if step.piece else ""
     station = step.station if step.act == "work" else ""
-    clamps = [counted(count, kind) for kind, count in step.clamps.items()]
+    clamps = [counted(count, f"{kind} clamp") for kind, count in step.clamps.items()]
     details = ", ".join(filter(None, [build, piece, station, *clamps]))
     yield f"  {start:%H:%M} to {end}  {words}" + (f" ({details})" if details else "")
     setup = f"Set {step.setup} first. " if step.changes else ""

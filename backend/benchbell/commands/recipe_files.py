@@ -1,21 +1,31 @@
 """Recipes and shop profiles that are named on the command line: read, compiled, and their findings as text."""
 
 import argparse
+import sys
 import tomllib
+from functools import cache
 from pathlib import Path
 
 import msgspec
 
-from benchbell.findings import Refused
+from benchbell.commands.output import STREAM, counted
+from benchbell.commands.terminal_text import coloured
+from benchbell.findings import Finding, Refused
 from benchbell.recipe.compiler import compile_text
 from benchbell.recipe.read import MOST_BYTES
 from benchbell.recipe.sheet import Sheet
 from benchbell.recipe.shop_profile import ShopProfile, in_celsius
+from benchbell.recipe.usual_names import of_shop
 
 
 def add_shop_option(parser: argparse.ArgumentParser) -> None:
     """Add `--shop` to a command that compiles recipes."""
-    parser.add_argument("--shop", type=Path, help="a TOML file with the shop's air, clamps and labels")
+    parser.add_argument("--shop", type=Path, metavar="FILE", help="a TOML file with the shop's air, clamps and labels")
+
+
+def add_pieces_option(parser: argparse.ArgumentParser, of: str) -> None:
+    """Add `--pieces` to a command that compiles recipes. of: what the pieces are of, for its help."""
+    parser.add_argument("--pieces", type=int, default=1, metavar="N", help=f"pieces {of}, 1 to 26 (%(default)s)")
 
 
 def compile_file(path: Path, pieces: int, shop: ShopProfile) -> Sheet:
@@ -29,8 +39,7 @@ def read_text(path: Path) -> str:
     Raises Refused when the file cannot be read or is not UTF-8.
     """
     try:
-        with path.open("rb") as file:
-            content = file.read(MOST_BYTES + 1)
+        content = standard_input() if path == STREAM else beginning_of(path)
         return content.decode(errors="strict" if len(content) <= MOST_BYTES else "replace")
     except UnicodeDecodeError as error:
         raise Refused(f"{path} is not text in UTF-8.", "Save it as plain text.") from error
@@ -38,15 +47,28 @@ def read_text(path: Path) -> str:
         raise Refused(f"{path} cannot be read: {error.strerror}.", "Check the file's name.") from error
 
 
+def beginning_of(path: Path) -> bytes:
+    """A file's first MOST_BYTES + 1 bytes. Raises OSError."""
+    with path.open("rb") as file:
+        return file.read(MOST_BYTES + 1)
+
+
+@cache
+def standard_input() -> bytes:
+    """The first MOST_BYTES + 1 bytes of standard input, which can be read only once."""
+    return sys.stdin.buffer.read(MOST_BYTES + 1)
+
+
 def read_shop(path: Path | None) -> ShopProfile:
     """The shop profile in a TOML file; the default profile for None.
 
-    Raises Refused when the file cannot be read, is not TOML, or does not have the form of a shop profile.
+    Raises Refused when the file cannot be read, is not TOML, does not have the form of a shop profile, or names a
+    clamp or glue that is in no table.
     """
     if path is None:
         return ShopProfile()
     try:
-        return msgspec.convert(in_celsius(tomllib.loads(read_text(path))), ShopProfile)
+        return of_shop(msgspec.convert(in_celsius(tomllib.loads(read_text(path))), ShopProfile))
     except (tomllib.TOMLDecodeError, msgspec.ValidationError) as error:
         keys = ", ".join(ShopProfile.__struct_fields__)
         raise Refused(f"{path} is not a shop file: {error}.", f"Correct it; it may have {keys}.") from error
@@ -60,5 +82,11 @@ def has_error(sheet: Sheet) -> bool:
 def findings_text(sheet: Sheet) -> str:
     """The findings, one a line; without any, a line that says how much the build has."""
     if sheet.findings:
-        return "\n".join(str(finding) for finding in sheet.findings)
-    return f"{sheet.recipe}: no findings. {len(sheet.operations)} operations, {len(sheet.parts)} parts."
+        return "\n".join(finding_text(finding) for finding in sheet.findings)
+    operations, parts = counted(len(sheet.operations), "operation"), counted(len(sheet.parts), "part")
+    return f"{sheet.recipe}: no findings. {operations}, {parts}."
+
+
+def finding_text(finding: Finding) -> str:
+    """A finding on one line, its grade in colour on a terminal."""
+    return str(finding).replace(f" {finding.grade}: ", f" {coloured(finding.grade, finding.grade)}: ", 1)

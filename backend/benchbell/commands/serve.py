@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from benchbell.commands.data_folder import add_data_option, keep_server_address
+from benchbell.commands.help import examples
 from benchbell.commands.output import say
 from benchbell.findings import Refused
 from benchbell.settings import Settings
@@ -16,7 +17,16 @@ AFTER_ROOM = "Make room, then start it again, so that benchbell's other commands
 
 def add_to(subparsers: Any) -> None:
     """Add the command."""
-    serve = subparsers.add_parser("serve", help="run the shop's server")
+    serve = subparsers.add_parser(
+        "serve",
+        help="run the shop's server",
+        description="Run the shop's server: it serves the page to phones, keeps the records and rings. On first run it "
+        "makes the data folder and its own certificate authority.",
+        epilog=examples(
+            "benchbell serve --local --demo               look at it on this machine alone",
+            "benchbell serve --backup-to /media/backups   for the shop, with a backup a day",
+        ),
+    )
     add_data_option(serve)
     serve.add_argument("--recipes", type=Path, action="append", default=[], help="a further folder of recipes")
     serve.add_argument("--host", default="", help="address to listen on; left out: all of them")

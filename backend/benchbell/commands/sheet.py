@@ -6,13 +6,22 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Any
 
-from benchbell.commands.output import add_json_option, print_json
-from benchbell.commands.recipe_files import add_shop_option, compile_file, findings_text, has_error, read_shop
+from benchbell.commands.cutting_list import cutting_list_lines, formulas_made, to_size_lines
+from benchbell.commands.help import examples
+from benchbell.commands.output import add_json_option, counted, print_json
+from benchbell.commands.progress import progress
+from benchbell.commands.recipe_files import (
+    add_pieces_option,
+    add_shop_option,
+    compile_file,
+    findings_text,
+    has_error,
+    read_shop,
+)
 from benchbell.recipe.cold import too_cold
 from benchbell.recipe.measure import LENGTH, TIME, dim_named, show
 from benchbell.recipe.sheet import ClockSpec, Material, Operation, Setup, Sheet
 from benchbell.recipe.shop_profile import ShopProfile
-from benchbell.trade.clamps import counted
 
 MINUTE_MS = 60_000
 SQUARE_FEET_PER_M2 = 10.7639
@@ -24,9 +33,19 @@ NEARLY_ALL = 0.98
 
 def add_to(subparsers: Any) -> None:
     """Add the command."""
-    sheet = subparsers.add_parser("sheet", help="print a recipe's operations in order")
-    sheet.add_argument("recipe", type=Path, help="a recipe's TOML file")
-    sheet.add_argument("--pieces", type=int, default=1, help="how many pieces to build, 1 to 26")
+    sheet = subparsers.add_parser(
+        "sheet",
+        help="print a recipe's cutting list and its operations in order",
+        description="Print the cutting list of a build, then its operations in an order that can be worked, each with "
+        "what it needs and which sizes it makes; then cautions, materials, hardware and findings.",
+        epilog=examples(
+            "benchbell sheet recipes/hall-bench.toml",
+            "benchbell sheet recipes/wall-cabinet.toml --pieces 2 --json",
+            "benchbell sheet - < recipe.toml",
+        ),
+    )
+    sheet.add_argument("recipe", type=Path, help="a recipe's TOML file, or - for standard input")
+    add_pieces_option(sheet, "to build")
     add_shop_option(sheet)
     add_json_option(sheet)
     sheet.set_defaults(run=run)
@@ -35,7 +54,8 @@ def add_to(subparsers: Any) -> None:
 def run(args: argparse.Namespace) -> int:
     """Print the sheet of a build; 1 when the recipe has an error. Raises Refused when a file cannot be read."""
     shop = read_shop(args.shop)
-    sheet = compile_file(args.recipe, args.pieces, shop)
+    with progress("Compiling"):
+        sheet = compile_file(args.recipe, args.pieces, shop)
     if args.json:
         print_json(sheet)
     elif has_error(sheet):
@@ -52,7 +72,9 @@ def sheet_lines(sheet: Sheet, shop: ShopProfile) -> Iterable[str]:
     """
     attended = minutes(sum(op.minutes for op in sheet.operations))
     pieces = ", ".join(sheet.pieces)
-    yield f"{sheet.title}, pieces {pieces}: {len(sheet.operations)} operations, {attended} of attended work"
+    yield f"{sheet.title}, pieces {pieces}: {counted(len(sheet.operations), 'operation')}, {attended} of attended work"
+    yield ""
+    yield from cutting_list_lines(sheet)
     for number, op in enumerate(sheet.operations, 1):
         yield ""
         yield f"{number:3}. {op.title}  [{op.id}]"
@@ -66,6 +88,9 @@ def sheet_lines(sheet: Sheet, shop: ShopProfile) -> Iterable[str]:
         yield material_line(row, sheet)
     for item in sheet.hardware:
         yield f"{item.name}: {item.count:g} {item.unit}".rstrip()
+    if sheet.findings:
+        yield ""
+        yield findings_text(sheet)
 
 
 def material_line(row: Material, sheet: Sheet) -> str:
@@ -89,7 +114,8 @@ def operation_lines(op: Operation, sheet: Sheet, cold: str) -> Iterable[str]:
     yield from (setup_line(op, setup, sheet) for setup in sheet.setups if setup.id == op.setup)
     if op.parts:
         yield f"parts {', '.join(runs_of_copies(op.parts))}" + (f" → {op.makes}" if op.makes else "")
-    if needed := [*op.needs, *(counted(count, kind) for kind, count in op.clamps.items())]:
+    yield from to_size_lines(op, sheet)
+    if needed := [*op.needs, *(counted(count, f"{kind} clamp") for kind, count in op.clamps.items())]:
         yield f"have ready: {', '.join(needed)}"
     if cold:
         yield f"! {cold} Warm the shop, the wood and the {'glue' if op.glue else 'finish'} first."
@@ -98,10 +124,11 @@ def operation_lines(op: Operation, sheet: Sheet, cold: str) -> Iterable[str]:
         yield f"clock {clock.kind}: {times} ({clock.source})"
     for hold in op.holds:
         yield f"not before {hold.operation}'s {hold.clock} is over"
+    made = formulas_made(op, sheet)
     for size in sheet.sizes:
         if size.name in op.measure:
             yield f"measure {size.name}, planned {show(size.plan, dim_named(size.dim), sheet.units)}: {size.measure}"
-        elif size.name in op.sizes:
+        elif size.name in op.sizes and (f"@{size.name}",) not in made:
             yield f"size {size.name}: {show(size.plan, dim_named(size.dim), sheet.units)}"
     yield from (f"- {step}" for step in op.do)
     yield from (f"check: {check}" for check in op.checks)

@@ -3,7 +3,6 @@
 from collections.abc import Callable
 
 from benchbell.recipe.angle_rules import leans_look_right
-from benchbell.recipe.as_built import measured_in_time
 from benchbell.recipe.clamp_rules import clamps_enough, clamps_usual
 from benchbell.recipe.coat_rules import air_for_finish, coats_allowed, recoat_in_window
 from benchbell.recipe.glue_rules import (
@@ -15,7 +14,7 @@ from benchbell.recipe.glue_rules import (
     steady_under_stress,
     warm_enough,
 )
-from benchbell.recipe.part_rules import nothing_unused, parts_large_enough, setup_proved
+from benchbell.recipe.part_rules import nothing_unused, parts_large_enough, setup_proved, woods_known
 from benchbell.recipe.place_rules import good_for_its_place
 from benchbell.recipe.rule_context import RuleContext
 from benchbell.recipe.surface_rules import bare_under_glue, cured_under_water, wiped_before_glue
@@ -24,7 +23,6 @@ from benchbell.recipe.wood_rules import glued_across_the_grain, narrow_enough, r
 Rule = Callable[[RuleContext], None]
 
 RULES: tuple[Rule, ...] = (
-    measured_in_time,
     dry_fit_before_glue,
     spread_within_open_time,
     joined_into_something,
@@ -43,6 +41,7 @@ RULES: tuple[Rule, ...] = (
     cured_under_water,
     parts_large_enough,
     narrow_enough,
+    woods_known,
     room_to_move,
     glued_across_the_grain,
     leans_look_right,

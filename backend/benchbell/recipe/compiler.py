@@ -1,10 +1,15 @@
 """The compiler: a recipe's text and a number of pieces become a build sheet with findings."""
 
 from collections.abc import Sequence
+from typing import get_args
 
 from msgspec.structs import replace
 
+from benchbell.findings import Grade
+from benchbell.recipe.accepted import mark_accepted
+from benchbell.recipe.as_built import measure_first
 from benchbell.recipe.check import check
+from benchbell.recipe.cutting_list import cutting_list, depending_on_measured
 from benchbell.recipe.finding_list import FindingList
 from benchbell.recipe.holds import all_holds, contents_of, last_coats
 from benchbell.recipe.materials import items, materials
@@ -19,13 +24,16 @@ from benchbell.recipe.setups import all_setups
 from benchbell.recipe.sheet import Operation, Sheet
 from benchbell.recipe.shop_profile import ShopProfile
 from benchbell.recipe.steps import all_steps, step_names
+from benchbell.recipe.to_size import all_to_size
 from benchbell.recipe.trade_functions import trade_functions
+from benchbell.recipe.usual_names import with_usual_names
 from benchbell.recipe.written import Recipe
 from benchbell.trade.cautions import cautions
 from benchbell.trade.figure_grid import FigureGrid, figure_grid
 from benchbell.trade.glue import glue_named
 
 NO_SHOP = ShopProfile()
+GRADES = get_args(Grade)
 
 MOST = 5000
 """The most parts, and the most operations, of a build: a phone holds all of them."""
@@ -34,17 +42,18 @@ MOST = 5000
 def compile_text(text: str, file: str, pieces: int = 1, shop: ShopProfile = NO_SHOP) -> Sheet:
     """The sheet of a build of 1 to 26 pieces.
 
-    Its `findings` have errors first, then warnings, each by line; with an error among them nothing may be built from
-    the sheet. file: the name that findings give the recipe.
+    Its `findings` have errors first, then warnings, then accepted ones, each by line; with an error among them nothing
+    may be built from the sheet. file: the name that findings give the recipe.
     """
-    recipe, findings = read(text, file)
+    written, findings = read(text, file)
+    recipe = written and with_usual_names(written)
     check_extent(recipe, pieces, findings)
     sheet = (
         empty_sheet(file)
         if recipe is None or findings.has_error
         else compile_recipe(recipe, file, pieces, shop, findings)
     )
-    ordered = sorted(findings.found, key=lambda finding: (finding.grade != "error", finding.line))
+    ordered = sorted(findings.found, key=lambda finding: (GRADES.index(finding.grade), finding.line))
     return replace(sheet, findings=tuple(ordered))
 
 
@@ -72,17 +81,20 @@ def compile_recipe(recipe: Recipe, file: str, pieces: int, shop: ShopProfile, fi
     piece_letters = letters(pieces)
     sizes, scope = named_sizes(recipe, trade_functions(shop), findings)
     parts, index = all_parts(recipe, piece_letters, scope, findings)
+    setups = all_setups(recipe, scope, findings)
     builder = all_steps(recipe, piece_letters, index, findings)
+    measure_first(builder.steps, recipe, sizes, parts, tuple(setups.values()), findings)
     steps = in_order(builder.steps, findings)
     parts = with_mates(parts, recipe, index, findings)
-    setups = all_setups(recipe, scope, findings)
     contents = contents_of(parts, builder.assemblies)
     context = OperationContext(
         recipe, setups, scope, {part.id: part for part in parts}, last_coats(steps, contents), shop, findings
     )
     by_id = {step.id: operation_of(step, context) for step in steps}
     holds = all_holds(steps, by_id, contents)
-    operations = [replace(op, holds=holds[id]) for id, op in by_id.items()]
+    rows = cutting_list(recipe, parts, index, sizes, scope, findings)
+    to_size = all_to_size(steps, by_id, recipe, parts, index, setups, depending_on_measured(recipe, sizes), rows)
+    operations = [replace(op, holds=holds[id], to_size=to_size.get(id, ())) for id, op in by_id.items()]
     sheet = Sheet(
         recipe=file,
         title=recipe.title,
@@ -97,10 +109,12 @@ def compile_recipe(recipe: Recipe, file: str, pieces: int, shop: ShopProfile, fi
         cautions={id: cautions()[id].text for op in operations for id in op.cautions},
         figures=figures_of(operations, shop),
         materials=materials(recipe, parts, [index.row_and_copy[part.id][0] for part in parts]),
+        cutting_list=rows,
         hardware=(*items(recipe.hardware, pieces), *items(recipe.consumable, pieces)),
     )
     if not findings.has_error:
         check(RuleContext(recipe, sheet, shop, scope, contents, findings))
+    mark_accepted(recipe, shop, findings)
     return sheet
 
 

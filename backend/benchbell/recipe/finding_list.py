@@ -1,27 +1,24 @@
-"""The findings of one recipe as they are collected, each with its line, and words they share."""
+"""The findings of one recipe as they are collected, each with its line."""
 
-from collections.abc import Iterable
-from difflib import get_close_matches
-
-from msgspec import Struct, field
+from msgspec import Struct, field, structs
 
 from benchbell.findings import Finding, Grade, Refused
 from benchbell.recipe.toml_positions import Path, line_at
 
-MOST_NAMES = 12
-"""The most names in one sentence."""
-
 
 class FindingList(Struct):
-    """The findings so far, each once, in order. file: the recipe's name. lines: the line of each place in it."""
+    """The findings so far, each once, in order, with the place it is about.
+
+    file: the recipe's name. lines: the line of each place in it.
+    """
 
     file: str
     lines: dict[Path, int] = field(default_factory=dict)
-    found: dict[Finding, None] = field(default_factory=dict)
+    found: dict[Finding, Path] = field(default_factory=dict)
 
     def add(self, grade: Grade, rule: str, path: Path, what: str, next_step: str) -> None:
         """Add a finding about the place `path`, unless the same is there already."""
-        self.found[Finding(grade, rule, self.file, line_at(self.lines, path), what, next_step)] = None
+        self.found.setdefault(Finding(grade, rule, self.file, line_at(self.lines, path), what, next_step), path)
 
     def error(self, rule: str, path: Path, what: str, next_step: str) -> None:
         """Add an error."""
@@ -35,18 +32,15 @@ class FindingList(Struct):
         """Add an exception as an error. about: the thing it concerns, put before its sentence."""
         self.error(rule, path, f"{about}: {error.what}", error.next_step)
 
+    def accept(self, warning: Finding, reason: str) -> None:
+        """Replace a warning by the same with the grade "accepted" and the maker's reason."""
+        path = self.found.pop(warning)
+        self.found[structs.replace(warning, grade="accepted", reason=reason)] = path
+
     @property
     def has_error(self) -> bool:
         """Whether an error was found so far."""
         return any(finding.grade == "error" for finding in self.found)
-
-
-def use_one_of(name: str, known: Iterable[str]) -> str:
-    """The next step for an unknown name: the nearest known names, or the first few."""
-    names = sorted(known)
-    near = get_close_matches(name, names, n=3) or names[:MOST_NAMES]
-    more = ", …" if near == names[:MOST_NAMES] and len(names) > MOST_NAMES else ""
-    return f"Use one of: {', '.join(near)}{more or '.'}" if near else "Add it first: there is none yet."
 
 
 def shortened(text: str, most: int = 40) -> str:

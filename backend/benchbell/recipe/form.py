@@ -8,6 +8,7 @@ from typing import Any
 import msgspec.inspect as kinds
 from msgspec import Struct
 
+from benchbell.findings import did_you_mean
 from benchbell.recipe.finding_list import shortened
 from benchbell.recipe.form_messages import form_text, next_step_for, sample_entry, value_text
 from benchbell.recipe.toml_positions import Path
@@ -80,7 +81,7 @@ def in_struct(value: dict[str, Any], form: kinds.StructType, path: Path) -> Iter
     for name in value:
         if name not in fields:
             near = get_close_matches(name, fields, n=1)
-            next_step = f"Write {near[0]} if you mean that." if near else "Take it out, or make it a comment."
+            next_step = did_you_mean(near) if near else "Take it out, or make it a comment."
             yield FormError((*path, name), "is not a key of the language.", next_step)
 
 

@@ -6,12 +6,11 @@ Twin of `evaluate` and `names_in`: pwa/src/recipe/formula.ts. Only this side com
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from difflib import get_close_matches
 from typing import Protocol
 
 from msgspec import Struct
 
-from benchbell.findings import Refused
+from benchbell.findings import Refused, use_one_of
 from benchbell.recipe.arithmetic import ARITHMETIC, MOST_POWER, CannotEvaluate, finite
 from benchbell.recipe.dimensions import FUNCTIONS, OPERATORS, Mismatch, Rule, to_power
 from benchbell.recipe.measure import NUMBER, Dim
@@ -285,13 +284,7 @@ class Parser:
 
     def unknown(self, token: Token, kind: str, known: list[str]) -> FormulaError:
         """An exception for an unknown name, with the nearest known one."""
-        close = get_close_matches(token.text, known, n=1)
-        next_step = (
-            f"Write {close[0]} if you mean that."
-            if close
-            else f"Use one of: {', '.join(sorted(known)[:12]) or 'none'}."
-        )
-        return self.error_at(token, f"there is no {kind} named {token.text}.", next_step)
+        return self.error_at(token, f"there is no {kind} named {token.text}.", use_one_of(token.text, known))
 
 
 def token_text(token: Token) -> str:

@@ -4,7 +4,8 @@ from collections.abc import Sequence
 
 from msgspec.structs import replace
 
-from benchbell.recipe.finding_list import FindingList, use_one_of
+from benchbell.findings import use_one_of
+from benchbell.recipe.finding_list import FindingList
 from benchbell.recipe.pieces import PartIndex
 from benchbell.recipe.sheet import Mate, Part
 from benchbell.recipe.written import Recipe

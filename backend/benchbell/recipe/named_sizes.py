@@ -9,7 +9,7 @@ from benchbell.findings import Refused
 from benchbell.recipe.dimensions import with_article
 from benchbell.recipe.finding_list import FindingList
 from benchbell.recipe.formula import Compiled, Macro, compile_formula, evaluate
-from benchbell.recipe.measure import LENGTH, TIME, Dim, show
+from benchbell.recipe.measure import LENGTH, TIME, Dim, Units, show
 from benchbell.recipe.sheet import Size
 from benchbell.recipe.tokens import tokens_of
 from benchbell.recipe.toml_positions import Path, line_at
@@ -21,10 +21,12 @@ UNITS = {"length": "mm or in", "area": "mm * mm or in * in", "angle": "deg", "ti
 class FormulaScope(Struct):
     """The names that a formula may use: trade functions, and sizes with their kinds and planned values.
 
+    units: in which findings show lengths.
     broken: names of sizes with a wrong formula. A formula that uses one gives no finding of its own.
     """
 
     functions: Mapping[str, Macro]
+    units: Units = "mm"
     dims: dict[str, Dim] = field(default_factory=dict)
     plan: dict[str, float] = field(default_factory=dict)
     broken: set[str] = field(default_factory=set)
@@ -41,7 +43,7 @@ def named_sizes(
     recipe: Recipe, functions: Mapping[str, Macro], findings: FindingList
 ) -> tuple[tuple[Size, ...], FormulaScope]:
     """All named sizes, each after those it depends on, and the scope with them."""
-    scope = FormulaScope(functions)
+    scope = FormulaScope(functions, recipe.units)
     ordered = in_order(recipe, findings)
     scope.broken |= recipe.size.keys() - set(ordered)
     sizes = [size for name in ordered if (size := named_size(name, recipe.size[name], scope, findings))]
@@ -136,16 +138,16 @@ def positive_value(
 ) -> float | None:
     """The planned value of a formula in base units, above 0; None for "", and with a finding when it is wrong."""
     checked = checked_formula(text, scope, path, about, findings, dim) if text else None
-    if checked is None or not is_positive(checked.plan, path, about, findings, dim):
+    if checked is None or not is_positive(checked.plan, path, about, findings, dim, scope.units):
         return None
     return checked.plan
 
 
-def is_positive(value: float, path: Path, about: str, findings: FindingList, dim: Dim) -> bool:
+def is_positive(value: float, path: Path, about: str, findings: FindingList, dim: Dim, units: Units) -> bool:
     """Whether a value is above 0; if not, add a finding."""
     if value > 0:
         return True
-    what = f"{about} would be {show(value, dim, 'mm')}."
+    what = f"{about} would be {show(value, dim, units)}."
     next_step = "Correct it: it must be above 0."
     findings.error("no-time" if dim == TIME else "no-size", path, what, next_step)
     return False
@@ -156,4 +158,4 @@ def positive_lengths(
 ) -> list[CheckedFormula]:
     """Formulas of lengths above 0; each wrong one gives a finding and is left out."""
     found = [checked_formula(text, scope, path, about, findings, LENGTH) for text in texts]
-    return [one for one in found if one and is_positive(one.plan, path, about, findings, LENGTH)]
+    return [one for one in found if one and is_positive(one.plan, path, about, findings, LENGTH, scope.units)]

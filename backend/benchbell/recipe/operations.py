@@ -4,9 +4,9 @@ from collections.abc import Collection, Mapping
 
 from msgspec import Struct
 
-from benchbell.findings import Refused
+from benchbell.findings import Refused, use_one_of
 from benchbell.recipe.clamping import check_clamps, joints_of
-from benchbell.recipe.finding_list import FindingList, use_one_of
+from benchbell.recipe.finding_list import FindingList
 from benchbell.recipe.measure import TIME
 from benchbell.recipe.named_sizes import FormulaScope, positive_value
 from benchbell.recipe.setups import check_station

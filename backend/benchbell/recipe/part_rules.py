@@ -2,17 +2,24 @@
 
 import re
 from collections.abc import Iterator, Sequence
+from difflib import get_close_matches
 
+from benchbell.findings import Refused, did_you_mean
 from benchbell.recipe.holds import is_machine
 from benchbell.recipe.measure import LENGTH, show
 from benchbell.recipe.named_sizes import names_used
 from benchbell.recipe.pieces import copy_names
 from benchbell.recipe.rule_context import RuleContext
 from benchbell.recipe.written import GlueText, OperationText, SizeText
+from benchbell.trade.names import choices
+from benchbell.trade.species import species_named
 from benchbell.trade.stations import TooSmall, station_named, too_small
 
 HELD_BY = re.compile(r"\b(?:sled|carrier|jig|cradle)s?\b", re.IGNORECASE)
 """What holds a small part, by its word among an operation's needs. Common practice, no source."""
+
+NEAR_WOOD = 0.85
+"""How alike a stock and a wood's name must be to be taken for a slip, 0 to 1."""
 
 
 def parts_large_enough(context: RuleContext) -> None:
@@ -44,6 +51,25 @@ def small_text(small: Sequence[TooSmall], station: str, context: RuleContext) ->
     is_mm, least = (show(mm, LENGTH, context.sheet.units) for mm in (worst.is_mm, worst.least_mm))
     also = f"; its {' and its '.join(one.measure for one in others)} too" if others else ""
     return f"its {worst.measure} is {is_mm}, the usual least at the {station} is {least}{also}"
+
+
+def woods_known(context: RuleContext) -> None:
+    """Rule: no wood's name is misspelt. What is near no wood's name is some other stock, and says nothing."""
+    known = {name.casefold(): name for name in choices("wood")}
+    for row, part in enumerate(context.recipe.part):
+        near = get_close_matches(part.stock.casefold(), known, n=1, cutoff=NEAR_WOOD)
+        if part.material == "solid" and near and not is_wood(part.stock):
+            what = f"Part {part.id} is of {part.stock}, a wood of which no figures are known."
+            context.findings.warn("unknown-wood", ("part", row), what, did_you_mean([known[near[0]]]))
+
+
+def is_wood(stock: str) -> bool:
+    """Whether a stock is the name of a wood, or of several."""
+    try:
+        species_named(stock)
+    except Refused as error:
+        return "could be several" in error.what
+    return True
 
 
 def setup_proved(context: RuleContext) -> None:

@@ -6,13 +6,11 @@ from msgspec import Struct
 
 from benchbell.recipe.finding_list import FindingList
 from benchbell.recipe.named_sizes import CheckedFormula, FormulaScope, positive_lengths
-from benchbell.recipe.sheet import Part
+from benchbell.recipe.sheet import MEASURES, Part
 from benchbell.recipe.toml_positions import Path
 from benchbell.recipe.written import PartText, Recipe
 
 MOST_PIECES = len(ascii_uppercase)
-MEASURES = 3
-"""Of a part: along the grain, across it, through the thickness."""
 
 
 class PartIndex(Struct):
@@ -102,17 +100,22 @@ def check_copies(written: PartText, path: Path, findings: FindingList) -> None:
 
 def sizes_of(written: PartText, scope: FormulaScope, path: Path, findings: FindingList) -> list[CheckedFormula]:
     """A part's sizes. Solid wood and sheet goods need three; fewer give a finding."""
-    if written.material != "other" and len(written.size) < MEASURES:
+    if written.material != "other" and len(written.size) < len(MEASURES):
         what = f"Part {written.id} is {written.material} and has {len(written.size)} sizes, not 3."
         findings.error("missing-size", (*path, "size"), what, "Write length along the grain, width and thickness.")
     return positive_lengths(written.size, scope, (*path, "size"), f"Part {written.id}", findings)
+
+
+def title_of(written: PartText) -> str:
+    """A part's title without the number of a copy."""
+    return written.title or written.id.replace("-", " ").capitalize()
 
 
 def part_of(written: PartText, piece: str, n: int, formulas: list[CheckedFormula]) -> Part:
     """Copy n of a part, counted from 1, without its mates."""
     several = written.count > 1
     name = copy_names(written)[n - 1]
-    title = written.title or written.id.replace("-", " ").capitalize()
+    title = title_of(written)
     hand = ("left" if n % 2 else "right") if written.pair else ""
     return Part(
         id=in_piece(piece, name),

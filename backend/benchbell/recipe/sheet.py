@@ -5,7 +5,7 @@ whole build has no piece: "cut-sheets". Lengths are in mm, angles in degrees, cl
 attended time in minutes. A sheet never changes: what happens later is in `bench`.
 """
 
-from typing import Literal
+from typing import Literal, get_args
 
 from msgspec import Struct
 
@@ -22,6 +22,16 @@ ClockKind = Literal["open", "squeeze-out", "in-clamps", "rest", "pot", "wipe-off
 
 Figure = Literal["open", "assembly", "pot", "clamp", "stressed_clamp", "machine"]
 """A column of a glue's FigureGrid, without its "_ms"."""
+
+
+Measure = Literal["length", "width", "thickness"]
+"""A measure of a part: along the grain, across it, through the thickness."""
+
+MEASURES: tuple[Measure, ...] = get_args(Measure)
+
+SizeStage = Literal["rough", "finished", "told"]
+"""How far an operation brings a size: cut over size, or to the finished size; or only told there, as none is known to
+make it."""
 
 
 class Size(Struct, frozen=True):
@@ -133,6 +143,14 @@ class Hold(Struct, frozen=True):
     clock: ClockKind
 
 
+class ToSize(Struct, frozen=True):
+    """Sizes that an operation makes. part: its name in the recipe, as in the cutting list."""
+
+    part: str
+    stage: SizeStage
+    measures: tuple[Measure, ...]
+
+
 class Operation(Struct, frozen=True):
     """One thing to do to some parts.
 
@@ -141,6 +159,7 @@ class Operation(Struct, frozen=True):
     clamps: count by kind. spread_minutes: planned time to spread and close a glue-up.
     breakable: may be interrupted at closing time. measure: names of sizes to measure. sizes: names of sizes to show.
     checks: what to look at before it counts as finished. line: in the recipe, 0 when unknown.
+    to_size: the sizes of parts that it makes.
     """
 
     id: str
@@ -171,6 +190,7 @@ class Operation(Struct, frozen=True):
     breakable: bool = False
     step: Literal["work", "glue-up", "dry-fit", "coat"] = "work"
     line: int = 0
+    to_size: tuple[ToSize, ...] = ()
 
 
 class Material(Struct, frozen=True):
@@ -189,6 +209,27 @@ class Material(Struct, frozen=True):
     parts: int
     allowance_percent: float
     resawn: float = 0
+
+
+class CutListRow(Struct, frozen=True):
+    """One row of the cutting list: the copies of one part in all pieces. of: their ids.
+
+    part: its name in the recipe. finished_mm: planned length, width and thickness. rough_mm: length and width to cut
+    first. bought: the thickness as it is sold, such as "8/4"; bought_mm: that thickness, or the finished one.
+    note: what else to know before cutting.
+    """
+
+    part: str
+    title: str
+    of: tuple[str, ...]
+    stock: str
+    material: Literal["solid", "sheet", "other"]
+    finished_mm: tuple[float, ...]
+    rough_mm: tuple[float, ...]
+    bought: str
+    bought_mm: float
+    grain: str = ""
+    note: str = ""
 
 
 class Item(Struct, frozen=True):
@@ -220,3 +261,4 @@ class Sheet(Struct, frozen=True):
     materials: tuple[Material, ...]
     hardware: tuple[Item, ...]
     findings: tuple[Finding, ...] = ()
+    cutting_list: tuple[CutListRow, ...] = ()

@@ -8,7 +8,8 @@ from collections.abc import Iterable
 
 from msgspec import Struct, field
 
-from benchbell.recipe.finding_list import FindingList, use_one_of
+from benchbell.findings import use_one_of
+from benchbell.recipe.finding_list import FindingList
 from benchbell.recipe.pieces import PartIndex, in_piece
 from benchbell.recipe.sheet import Assembly
 from benchbell.recipe.written import OperationText, Recipe

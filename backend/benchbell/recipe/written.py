@@ -4,10 +4,14 @@ Sizes are texts with units, or formulas over named sizes ("38 mm", "height - 2 *
 JSON Schema for editors (`benchbell check --schema`) are made from these structs.
 """
 
+from collections.abc import Iterable
 from typing import Annotated, Literal
 
 from msgspec import Meta, Struct, field
 
+from benchbell.recipe.sheet import Measure
+from benchbell.recipe.warning_rules import WARNINGS
+from benchbell.trade.names import choices
 from benchbell.trade.places import Place
 
 MOST_ROWS = 500
@@ -29,6 +33,24 @@ Texts = Annotated[list[Text], Meta(max_length=50)]
 Lines = Text | Annotated[list[Text], Meta(min_length=1, max_length=50)]
 
 
+def one_of(kind: str) -> Meta:
+    """The names of a table, as choices for the JSON Schema."""
+    return Meta(extra_json_schema={"enum": choices(kind)})
+
+
+def such_as(names: Iterable[str]) -> Meta:
+    """Names that an editor may offer, where other texts are good too, for the JSON Schema."""
+    return Meta(extra_json_schema={"examples": list(names)})
+
+
+StationName = Annotated[Maybe, one_of("station")]
+Accept = Annotated[
+    dict[Annotated[str, such_as(WARNINGS)], Text],
+    Meta(max_length=50),
+    means("warnings that you know of and accept here: each rule's name = your reason"),
+]
+
+
 class SizeText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """A size that is measured at the bench and then replaces the drawing's."""
 
@@ -36,6 +58,7 @@ class SizeText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     measure: Annotated[Text, means("how to measure it at the bench")]
     within: Annotated[Maybe, means("how far it may differ from the plan")] = ""
     once: Annotated[bool, means("one size for the whole build, not one for each piece")] = False
+    accept: Accept = {}
 
 
 class MateText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
@@ -47,13 +70,21 @@ class MateText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     n: Annotated[Count | None, means("which copy of this part, from 1; left out: every copy")] = None
 
 
+class OverText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """How much is cut over size at first. Left out: what is usual for solid wood or sheet goods."""
+
+    length: Annotated[Maybe, means("over the finished length")] = ""
+    width: Annotated[Maybe, means("over the finished width")] = ""
+    thickness: Annotated[Maybe, means("over the finished thickness, when the stock is chosen")] = ""
+
+
 class PartText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """A part of one piece, in one or more copies: leg-1, leg-2 …"""
 
     id: Annotated[Id, means("its name in the recipe")]
     title: Annotated[Maybe, means("its name on labels; left out: the id in words")] = ""
     count: Annotated[Count, means("copies in each piece")] = 1
-    stock: Annotated[Text, means("what it is made of, such as a wood's name")]
+    stock: Annotated[Text, such_as(choices("wood")), means("what it is made of, such as a wood's name")]
     material: Annotated[Literal["solid", "sheet", "other"], means("solid wood, sheet goods or something else")] = (
         "solid"
     )
@@ -66,15 +97,18 @@ class PartText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     mark: Annotated[Maybe, means("its face and orientation marks")] = ""
     pair: Annotated[Literal["", "mirrored"], means("copies are left and right in turn, mirrored")] = ""
     mates: Annotated[list[MateText], Meta(max_length=50), means("what its ends meet")] = []
+    over: Annotated[OverText, means("how much it is cut over size at first")] = OverText()
+    note: Annotated[Maybe, means("what to know before it is cut, for the cutting list")] = ""
     edges: Annotated[Literal["", "one long", "two long", "all"], means("which edges are lipped")] = ""
     once: Annotated[bool, means("one for the whole build, such as a form or a story stick")] = False
+    accept: Accept = {}
 
 
 class SetupText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """What a station is set to. Operations that name the same setup share it."""
 
     id: Annotated[Id, means("its name in the recipe")]
-    station: Annotated[Text, means("the machine or place, by its name in the stations' table")]
+    station: Annotated[StationName, means("the machine or place, by its name in the stations' table")]
     title: Annotated[Maybe, means("its name to show; left out: the id in words")] = ""
     set: Annotated[
         dict[Text, Text], Meta(max_length=50), means("each thing to set, and to what: a measure or formula")
@@ -82,6 +116,7 @@ class SetupText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     minutes: Annotated[Minutes, means("minutes to change over to it")] = 5
     prove: Annotated[Maybe, means("what to cut in scrap first and how to judge it")] = ""
     needs: Annotated[Texts, means("bits, blades, jigs and fixtures")] = []
+    accept: Accept = {}
 
 
 class MinutesText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
@@ -107,9 +142,11 @@ class JointText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
 class GlueText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """A glue-up. Times written here replace the glue's own and its label's."""
 
-    with_: Annotated[Id, means("the glue, by its name in the glues' table")] = field(name="with")
+    with_: Annotated[Text, one_of("glue"), means("the glue, by its name in the glues' table")] = field(name="with")
     joints: Annotated[list[JointText], Meta(max_length=50), means("what is glued")] = []
-    clamps: Annotated[dict[Text, Count], Meta(max_length=20), means("how many clamps of each kind")] = {}
+    clamps: Annotated[
+        dict[Annotated[Text, one_of("clamp")], Count], Meta(max_length=20), means("how many clamps of each kind")
+    ] = {}
     spread: Annotated[Text, means("time from first glue to clamps tight")]
     close: Annotated[Maybe, means("how much of that closing and clamping takes; left out: half")] = ""
     stressed: Annotated[bool, means("bent work, or a joint under load as soon as the clamps are off")] = False
@@ -122,7 +159,9 @@ class GlueText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
 class CoatText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """Coats of finish, each an operation of its own."""
 
-    with_: Annotated[Id, means("the finish, by its name in the finishes' table")] = field(name="with")
+    with_: Annotated[Text, one_of("finish"), means("the finish, by its name in the finishes' table")] = field(
+        name="with"
+    )
     coats: Annotated[int, Meta(ge=1, le=12), means("how many")] = 1
     recoat: Annotated[Maybe, means("least wait before the next coat, in place of the finish's own")] = ""
     recoat_most: Annotated[Maybe, means("longest wait before the next coat, in place of the finish's own")] = ""
@@ -139,7 +178,9 @@ class OperationText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=Tru
     ] = []
     makes: Annotated[Id | None, means("the assembly its parts become")] = None
     place: Annotated[Maybe, means("where that assembly goes")] = ""
-    station: Annotated[Maybe, means("machine or place; left out: the setup's, or the usual one for such work")] = ""
+    station: Annotated[
+        StationName, means("machine or place; left out: the setup's, or the usual one for such work")
+    ] = ""
     setup: Annotated[Id | None, means("what the station is set to")] = None
     after: Annotated[Texts, means("other operations that must be done first")] = []
     once: Annotated[bool, means("done once for all pieces of the build")] = False
@@ -156,10 +197,19 @@ class OperationText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=Tru
     ] = ""
     check: Annotated[Texts, means("what to look at before it counts as finished")] = []
     needs: Annotated[Texts, means("jigs, bits, fixtures, cauls")] = []
-    caution: Annotated[Texts, means("cautions besides those of station, glue, finish and small parts")] = []
+    caution: Annotated[
+        list[Annotated[Text, one_of("caution")]],
+        Meta(max_length=50),
+        means("cautions besides those of station, glue, finish and small parts"),
+    ] = []
     measure: Annotated[list[SizeName], Meta(max_length=50), means("named sizes measured here")] = []
+    to_size: Annotated[
+        list[Measure] | None,
+        means("which sizes of its parts it makes; left out: those of its setup and those it shows"),
+    ] = None
     show: Annotated[list[SizeName], Meta(max_length=50), means("named sizes to show here")] = []
     breakable: Annotated[bool, means("may be interrupted at closing time")] = False
+    accept: Accept = {}
 
 
 class ItemText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
@@ -179,9 +229,11 @@ class Recipe(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     units: Annotated[Literal["mm", "in"], means("how lengths are shown")] = "mm"
     lives: Annotated[Place, means("where the piece will live: glues and finishes are judged by it")] = "indoors"
     allowance: Annotated[float, Meta(ge=0, le=200), means("percent of stock added for what is cut away")] = 20
+    over: Annotated[OverText, means("how much solid wood is cut over size at first")] = OverText()
     size: Annotated[dict[SizeName, Text | SizeText], Meta(max_length=MOST_ROWS), means("named sizes")] = {}
     part: Annotated[list[PartText], Meta(min_length=1, max_length=MOST_ROWS), means("parts")]
     setup: Annotated[list[SetupText], Meta(max_length=MOST_ROWS), means("setups")] = []
     operation: Annotated[list[OperationText], Meta(min_length=1, max_length=MOST_ROWS), means("operations, in order")]
     hardware: Annotated[list[ItemText], Meta(max_length=MOST_ROWS), means("what is bought and fitted")] = []
     consumable: Annotated[list[ItemText], Meta(max_length=MOST_ROWS), means("what is used up")] = []
+    accept: Accept = {}

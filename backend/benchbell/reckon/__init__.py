@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from benchbell.findings import Refused
 from benchbell.reckon import angles, cutters, gluing, moisture, movement, timber
 from benchbell.reckon.answer import Answer, Command, failure, figures, sentences
+from benchbell.reckon.examples import EXAMPLES
 
 if TYPE_CHECKING:
     Subparsers = argparse._SubParsersAction[argparse.ArgumentParser]
@@ -25,10 +26,14 @@ COMMANDS: tuple[Command, ...] = (
 def add_to(subparsers: "Subparsers") -> None:
     """Add the command `reckon` with its subjects."""
     about = "the shop's arithmetic: moisture, movement, glue, clamps, angles, cutters, timber"
-    reckon = subparsers.add_parser("reckon", help=about, description=about)
+    some = [f"  benchbell reckon {name} {words}" for name, words in EXAMPLES.items()][:4]
+    more = "\n".join(("examples:", *some, "  benchbell reckon SUBJECT --help"))
+    reckon = subparsers.add_parser("reckon", help=about, description=f"{about[0].upper()}{about[1:]}.", epilog=more)
     subjects = reckon.add_subparsers(dest="subject", required=True, metavar="SUBJECT")
     for command in COMMANDS:
-        parser = subjects.add_parser(command.name, help=command.about, description=command.about)
+        example = f"example:\n  benchbell reckon {command.name} {EXAMPLES[command.name]}"
+        description = f"{command.about[0].upper()}{command.about[1:]}."
+        parser = subjects.add_parser(command.name, help=command.about, description=description, epilog=example)
         command.arguments(parser)
         parser.add_argument("--json", action="store_true", help="figures as JSON, each key with its unit")
         parser.set_defaults(reckon=command.answer, run=run)
@@ -48,5 +53,6 @@ def run(args: argparse.Namespace) -> int:
 
 
 def as_json(content: dict[str, Any]) -> str:
-    """A value as indented JSON."""
-    return json.dumps(content, ensure_ascii=False, indent=2)
+    """A value as indented JSON, with other characters escaped where standard output has ASCII only."""
+    is_unicode = (sys.stdout.encoding or "").lower().startswith("utf")
+    return json.dumps(content, ensure_ascii=not is_unicode, indent=2)

@@ -21,6 +21,7 @@ class Clamp(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
 
     id: str
     title: str
+    also: tuple[str, ...] = ()
     least_n: float
     most_n: float
     head_mm: float

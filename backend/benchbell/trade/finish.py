@@ -29,6 +29,7 @@ class Finish(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
 
     id: str
     title: str
+    also: tuple[str, ...] = ()
     base: Literal["oil", "water", "spirit"]
     good_for: Place
     wipe_from_minutes: float | None = None

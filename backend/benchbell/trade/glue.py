@@ -34,6 +34,7 @@ class GlueRow(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
 
     id: str
     title: str
+    also: tuple[str, ...] = ()
     sets_by: SetsBy
     service: str
     good_for: Place
@@ -105,9 +106,10 @@ def glue_named(name: str, label: Mapping[str, float] | None = None) -> Glue:
     row = named(glues(), "glue", name)
     entered = dict(label or {})
     for figure, value in entered.items():
-        require_figure(name, figure, value)
+        require_figure(row.id, figure, value)
     label_at = entered.pop("at_celsius", row.at_celsius)
     figures = {**structs.asdict(row), **careful_ends(row), **entered}
+    del figures["also"]
     figures["least_celsius"] = ceil(figures["least_celsius"])
     return Glue(**at_least(figures, entered), label_at_celsius=label_at, from_label=tuple(sorted(entered)))
 
@@ -115,7 +117,7 @@ def glue_named(name: str, label: Mapping[str, float] | None = None) -> Glue:
 def require_figure(name: str, figure: str, value: float) -> None:
     """Raises UnknownName when a label has no such figure, Refused when its value is out of range."""
     if figure not in ON_THE_LABEL:
-        raise unknown("figure on a glue's label", figure, list(ON_THE_LABEL))
+        raise unknown("figure on a glue's label", figure, {one: one for one in ON_THE_LABEL})
     most = MOST_CELSIUS if figure.endswith("celsius") else 365 * 1440
     if not 0 <= value <= most:
         raise Refused(

@@ -6,7 +6,7 @@ from functools import cache
 
 from msgspec import Struct
 
-from benchbell.findings import OutsideValidity, UnknownName
+from benchbell.findings import OutsideValidity, UnknownName, did_you_mean
 from benchbell.trade.tables import Grade, read
 
 # Linear shrinkage begins at 30 % moisture (Wood Handbook, FPL-GTR-190, ch. 13). A coefficient refers to the size at
@@ -65,7 +65,7 @@ def not_one_wood(name: str) -> UnknownName:
     if could_be := woods_with(words(name)):
         return UnknownName(f'"{name}" could be several woods.', f"Use one of: {'; '.join(could_be)}.")
     near = woods_with(mended(words(name)))
-    hint = f"Use one of: {'; '.join(near)}." if near else "Use a trade name, such as white oak or sugar maple."
+    hint = did_you_mean(near) if near else "Use a trade name, such as white oak or sugar maple."
     return UnknownName(f'No wood is called "{name}".', hint)
 
 

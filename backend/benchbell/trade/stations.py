@@ -20,6 +20,7 @@ class Station(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
 
     id: str
     title: str
+    also: tuple[str, ...] = ()
     kind: Literal["machine", "place"]
     has_setup: bool
     least_length_mm: float | None = None

@@ -14,6 +14,7 @@ import { NextAction } from "./operation/next_action.tsx";
 import { Parts } from "./operation/parts.tsx";
 import { SetupBlock } from "./operation/setup.tsx";
 import { Sizes } from "./operation/sizes.tsx";
+import { ToSizes } from "./operation/to_size.tsx";
 import { Tools } from "./operation/tools.tsx";
 import { buildPath } from "./paths.ts";
 import { counted, listed, operationOf, stuffName, titleOf } from "./words/names.ts";
@@ -51,6 +52,7 @@ export function OperationScreen({ view, operation: id }: { readonly view: BuildV
         open={state.status === "ready" || state.status === "waiting"}
       />
       {(operation.glue || operation.finish) && <AirReading />}
+      <ToSizes view={view} operation={operation} />
       <Sizes view={view} operation={operation} />
       {operation.parts.length > 0 && <Parts view={view} operation={operation} />}
       <Checks view={view} operation={operation} />

@@ -15,6 +15,7 @@ export type Params<Pattern extends string> = { readonly [Name in Names<Pattern>]
 
 export const BUILD = "/b/:build";
 export const LOG = "/b/:build/log";
+export const CUTTING_LIST = "/b/:build/cut";
 export const PRINT = "/b/:build/print";
 export const OPERATION = "/b/:build/o/:operation";
 export const PART = "/b/:build/p/:part";
@@ -25,6 +26,8 @@ export const WALL = "/wall";
 export const buildPath = (build: string) => addressOf(BUILD, { build });
 /** The address of a build's log. */
 export const logPath = (build: string) => addressOf(LOG, { build });
+/** The address of a build's cutting list. */
+export const cuttingListPath = (build: string) => addressOf(CUTTING_LIST, { build });
 /** The address where a build's labels are printed. only: one label by its id; "" for all. */
 export const printPath = (build: string, only = "") =>
   `${addressOf(PRINT, { build })}${only && `?only=${encodeURIComponent(only)}`}`;

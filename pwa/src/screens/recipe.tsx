@@ -27,6 +27,7 @@ export function RecipeScreen({ name, title }: { readonly name: string; readonly 
 
 function Recipe({ name, text, findings }: { name: string; text: string; findings: readonly Finding[] }) {
   const starting = useSignal(false);
+  const isOpen = findings.some(({ grade }) => grade !== "accepted");
   const lines = new Set(findings.map(({ line }) => line));
   return (
     <>
@@ -37,7 +38,7 @@ function Recipe({ name, text, findings }: { name: string; text: string; findings
         <h2>Checked</h2>
         {findings.length === 0 ? <p>Sound: the checker finds nothing.</p> : <Findings findings={findings} />}
       </section>
-      <details open={findings.length > 0}>
+      <details open={isOpen}>
         <summary>The recipe as written</summary>
         <ol class="source">
           {text.split("\n").map((line, n) => (

@@ -4,6 +4,7 @@ import { PATHS } from "../recipe/label_code.ts";
 import { BenchScreen } from "./bench.tsx";
 import { BuildScreen } from "./build.tsx";
 import { BuildsScreen } from "./builds.tsx";
+import { CuttingListScreen } from "./cutting_list.tsx";
 import { LabelScreen } from "./label.tsx";
 import { LogScreen } from "./log.tsx";
 import { Missing } from "./missing.tsx";
@@ -11,7 +12,7 @@ import { ofBuild } from "./opened_build.tsx";
 import { OperationScreen } from "./operation.tsx";
 import { PairScreen } from "./pair.tsx";
 import { PartScreen } from "./part.tsx";
-import { BUILD, LOG, match, OPERATION, PART, type Params, PRINT, RECIPE, WALL } from "./paths.ts";
+import { BUILD, CUTTING_LIST, LOG, match, OPERATION, PART, type Params, PRINT, RECIPE, WALL } from "./paths.ts";
 import { RackScreen, SetupScreen, StationScreen } from "./place.tsx";
 import { PlanScreen } from "./plan.tsx";
 import { PrintScreen } from "./print.tsx";
@@ -61,6 +62,7 @@ const ROUTES: readonly Row[] = [
   row("/builds", "builds", "Builds", BuildsScreen),
   row(BUILD, "builds", "Build", ofBuild(BuildScreen)),
   row(LOG, "builds", "Log", ofBuild(LogScreen)),
+  row(CUTTING_LIST, "builds", "Cutting list", ofBuild(CuttingListScreen)),
   row(PRINT, "builds", "Print labels", ofBuild(PrintScreen)),
   row("/recipes", "builds", "Recipes", RecipesScreen),
   row(RECIPE, "builds", "Recipe", RecipeScreen),

@@ -4,11 +4,11 @@ import tomllib
 from collections.abc import Mapping
 from difflib import get_close_matches
 from importlib.resources import files
-from typing import Literal, TypeVar
+from typing import Any, Literal, TypeVar
 
 import msgspec
 
-from benchbell.findings import UnknownName
+from benchbell.findings import UnknownName, did_you_mean
 
 Grade = Literal["source", "from memory", "common practice, no source"]
 
@@ -22,13 +22,27 @@ def read(table: str, row: type[T]) -> dict[str, T]:
 
 
 def named(rows: Mapping[str, T], kind: str, name: str) -> T:
-    """The row of that name. kind: of thing, such as "glue". Raises UnknownName, with the nearest names, without one."""
+    """The row of that id or other name, whatever its capitals. kind: of thing, such as "glue".
+
+    Raises UnknownName, with the nearest names, without one.
+    """
     if name in rows:
         return rows[name]
-    raise unknown(kind, name, list(rows))
+    by_name = ids_by_name(rows)
+    wanted = name.strip().casefold()
+    if wanted not in by_name:
+        raise unknown(kind, name, by_name)
+    return rows[by_name[wanted]]
 
 
-def unknown(kind: str, name: str, known: list[str]) -> UnknownName:
-    """An exception for an unknown name, with the nearest names, or all names when none is near."""
-    near = get_close_matches(name.casefold(), known, n=3, cutoff=0.5) or known
-    return UnknownName(f'No {kind} is called "{name}".', f"Use one of: {'; '.join(near)}.")
+def ids_by_name(rows: Mapping[str, Any]) -> dict[str, str]:
+    """The id of the row that each id and each other name stands for, in small letters."""
+    by_id = {id.casefold(): id for id in rows}
+    return by_id | {name.casefold(): id for id, row in rows.items() for name in getattr(row, "also", ())}
+
+
+def unknown(kind: str, name: str, by_name: Mapping[str, str]) -> UnknownName:
+    """An exception for an unknown name, with the ids of the nearest names, or all ids when none is near."""
+    near = list(dict.fromkeys(by_name[one] for one in get_close_matches(name.casefold(), by_name, n=3)))
+    hint = did_you_mean(near) if near else f"Use one of: {'; '.join(dict.fromkeys(by_name.values()))}."
+    return UnknownName(f'No {kind} is called "{name}".', hint)

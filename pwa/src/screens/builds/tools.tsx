@@ -3,9 +3,9 @@ import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Button, Link } from "../../controls/button.tsx";
 import { ReasonDialog } from "../../controls/reason_dialog.tsx";
 import { record } from "../../live/record.ts";
-import { logPath, printPath } from "../paths.ts";
+import { cuttingListPath, logPath, printPath } from "../paths.ts";
 
-/** Labels to print, the log to read, and putting a build away unfinished. */
+/** The cutting list, labels to print, the log to read, and putting a build away unfinished. */
 export function BuildTools({ view }: { view: BuildView }) {
   const closing = useSignal(false);
   const put = (closed: boolean, reason = "") => {
@@ -15,6 +15,9 @@ export function BuildTools({ view }: { view: BuildView }) {
   return (
     <>
       <div class="pair">
+        <Link to={cuttingListPath(view.id)} class="button plain" icon="rule">
+          <span>Cutting list</span>
+        </Link>
         <Link to={printPath(view.id)} class="button plain" icon="label">
           <span>Labels</span>
         </Link>

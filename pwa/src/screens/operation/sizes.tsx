@@ -5,6 +5,7 @@ import { Button } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { units } from "../../live/state.ts";
 import type { Operation, Size } from "../../wire.gen.ts";
+import { namesMade } from "../words/cut_sizes.ts";
 import { sizeName } from "../words/happenings.ts";
 import { listed } from "../words/names.ts";
 import { shown } from "../words/sizes.ts";
@@ -14,7 +15,11 @@ import { MeasureDialog } from "./measure.tsx";
 export function Sizes({ view, operation }: { view: BuildView; operation: Operation }) {
   const asked = useSignal<Size | null>(null);
   const toMeasure = operation.measure ?? [];
-  const names = [...toMeasure, ...(operation.sizes ?? []).filter((name) => !toMeasure.includes(name))];
+  const made = namesMade(view, operation);
+  const names = [
+    ...toMeasure,
+    ...(operation.sizes ?? []).filter((name) => !toMeasure.includes(name) && !made.has(name)),
+  ];
   const sizes = sizesOf(view.sheet, view.bench.as_built, operation.piece);
   const rows = names.flatMap((name) => view.sheet.sizes.filter((size) => size.name === name));
   if (rows.length === 0) return null;

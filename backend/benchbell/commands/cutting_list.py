@@ -1,0 +1,77 @@
+"""A sheet's cutting list, and the sizes that an operation makes, as text."""
+
+from collections.abc import Iterable, Sequence
+from itertools import groupby
+
+from benchbell.recipe.measure import LENGTH, Units, show
+from benchbell.recipe.sheet import MEASURES, CutListRow, Formula, Operation, Sheet, ToSize
+
+ADJECTIVES = {"length": "long", "width": "wide", "thickness": "thick"}
+"""By measure, the word that follows a size."""
+
+STAGES = {"rough": "rough", "finished": "to size", "told": "finished size"}
+"""By stage, how a line of sizes begins."""
+
+
+def cutting_list_lines(sheet: Sheet) -> Iterable[str]:
+    """The cutting list: below each stock and thickness as bought, a line or two for each kind of part."""
+    yield "Cutting list: length along the grain × width × thickness. Rough is length × width to cut first."
+    wide = max((len(sizes_text(row.finished_mm, sheet.units)) for row in sheet.cutting_list), default=0)
+    titles = max((len(row.title) for row in sheet.cutting_list), default=0)
+    for stock, rows in groupby(sheet.cutting_list, lambda row: stock_text(row, sheet.units)):
+        yield stock
+        for row in rows:
+            finished, rough = sizes_text(row.finished_mm, sheet.units), rough_text(row, sheet.units)
+            yield f"  {len(row.of):3} × {row.title:{titles}}  {finished:{wide}}  {rough}".rstrip()
+            if more := "; ".join(filter(None, [row.grain and f"grain {row.grain}", row.note])):
+                yield f"        {more}"
+
+
+def stock_text(row: CutListRow, units: Units) -> str:
+    """What to buy for a row: "white ash, 8/4 (50.8 mm)", "birch plywood, 18 mm"."""
+    if row.bought:
+        return f"{row.stock}, {row.bought} ({show(row.bought_mm, LENGTH, units)}) as bought"
+    if row.material == "solid":
+        return f"{row.stock}, thicker than it is usually sold: glue it up, or ask for it"
+    return f"{row.stock}, {show(row.bought_mm, LENGTH, units)}" if row.bought_mm else row.stock
+
+
+def rough_text(row: CutListRow, units: Units) -> str:
+    """The sizes to cut first; "" where nothing is cut over size."""
+    over = row.rough_mm != row.finished_mm[: len(row.rough_mm)]
+    return f"rough {sizes_text(row.rough_mm, units)}" if over else ""
+
+
+def sizes_text(mm: Sequence[float], units: Units) -> str:
+    """Lengths with one unit at the end: "420 × 48 × 48 mm"."""
+    return " × ".join(show(one, LENGTH, units).removesuffix(f" {units}") for one in mm) + f" {units}"
+
+
+def to_size_lines(op: Operation, sheet: Sheet) -> Iterable[str]:
+    """The sizes that an operation makes: "to size: End rail, Long rail 70 mm wide, 25 mm thick"."""
+    rows = {row.part: row for row in sheet.cutting_list}
+    for stage, words in STAGES.items():
+        by_sizes: dict[str, list[str]] = {}
+        for one in op.to_size:
+            if one.stage == stage:
+                by_sizes.setdefault(made_text(one, rows[one.part], sheet.units), []).append(rows[one.part].title)
+        if by_sizes:
+            yield f"{words}: " + "; ".join(f"{', '.join(titles)} {sizes}" for sizes, titles in by_sizes.items())
+
+
+def made_text(made: ToSize, row: CutListRow, units: Units) -> str:
+    """The sizes of one part with their words: "70 mm wide, 25 mm thick"."""
+    values = dict(zip(MEASURES, row.rough_mm if made.stage == "rough" else row.finished_mm, strict=False))
+    return ", ".join(f"{show(values[measure], LENGTH, units)} {ADJECTIVES[measure]}" for measure in made.measures)
+
+
+def formulas_made(op: Operation, sheet: Sheet) -> set[Formula]:
+    """The formulas of the sizes that an operation makes."""
+    rows = {row.part: row.of[0] for row in sheet.cutting_list}
+    parts = {part.id: part for part in sheet.parts}
+    return {
+        formula
+        for made in op.to_size
+        for measure, formula in zip(MEASURES, parts[rows[made.part]].size, strict=False)
+        if measure in made.measures and made.stage != "rough"
+    }

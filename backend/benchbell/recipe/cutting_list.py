@@ -1,0 +1,168 @@
+"""The cutting list: for each kind of part how many to cut, how large at first and at last, and of what.
+
+Rough sizes are the finished ones and what is cut away later: written as `over`, or else the usual.
+"""
+
+from collections.abc import Mapping, Sequence
+from typing import Literal
+
+from msgspec import Struct
+
+from benchbell.recipe.as_built import dependents
+from benchbell.recipe.finding_list import FindingList
+from benchbell.recipe.formula import names_in
+from benchbell.recipe.measure import LENGTH, Units, show
+from benchbell.recipe.named_sizes import FormulaScope, checked_formula
+from benchbell.recipe.pieces import PartIndex, title_of
+from benchbell.recipe.sheet import MEASURES, CutListRow, Measure, Part, Size
+from benchbell.recipe.toml_positions import Path
+from benchbell.recipe.written import OverText, PartText, Recipe
+from benchbell.trade.timber import MM_PER_INCH, surfaced_sizes
+
+USUAL_OVER: dict[Literal["solid", "sheet", "other"], dict[Units, tuple[float, float, float]]] = {
+    "solid": {"mm": (25, 6, 0), "in": (MM_PER_INCH, MM_PER_INCH / 4, 0)},
+    "sheet": {"mm": (10, 10, 0), "in": (MM_PER_INCH * 3 / 8, MM_PER_INCH * 3 / 8, 0)},
+    "other": {"mm": (0, 0, 0), "in": (0, 0, 0)},
+}
+"""By material and units, what is usually cut over length, width and thickness at first, in mm.
+
+Common practice, no source.
+"""
+
+MATERIALS = {"solid": 0, "sheet": 1, "other": 2}
+"""The order of materials in the list."""
+
+STANDARD = "hardwood "
+"""How the nominal sizes begin by which sawn boards are sold."""
+
+EDGES = {"one long": "one long edge lipped", "two long": "both long edges lipped", "all": "all edges lipped"}
+"""By the recipe's word, the words for a note."""
+
+
+def cut_measures(part: Part) -> tuple[Measure, ...]:
+    """The measures that are cut: not the thickness of sheet goods, and of other stock those that are written."""
+    return MEASURES[: min(len(part.size), 2 if part.material == "sheet" else 3)]
+
+
+class Bought(Struct, frozen=True):
+    """A thickness as it is sold, such as 8/4. mm: before surfacing."""
+
+    name: str
+    mm: float
+
+
+class OverPlace(Struct, frozen=True):
+    """An `over` with the thing that it stands in, for findings, and its place in the file."""
+
+    over: OverText
+    thing: str
+    path: Path
+
+
+def cutting_list(
+    recipe: Recipe,
+    parts: Sequence[Part],
+    index: PartIndex,
+    sizes: Sequence[Size],
+    scope: FormulaScope,
+    findings: FindingList,
+) -> tuple[CutListRow, ...]:
+    """A row for each part as written, by material, stock and thickness as bought, the thickest and longest first."""
+    by_row: dict[int, list[Part]] = {}
+    for part in parts:
+        by_row.setdefault(index.row_and_copy[part.id][0], []).append(part)
+    waiting = measured_sizes(recipe, sizes)
+    rows = [
+        row_of(written, by_row[number], over_of(recipe, number, scope, findings), waiting)
+        for number, written in enumerate(recipe.part)
+        if number in by_row
+    ]
+    return tuple(sorted(rows, key=rank))
+
+
+def rank(row: CutListRow) -> tuple[int, str, list[float]]:
+    """Sort key of a row: solid wood first, then by stock, thickness as bought and size, large ones first."""
+    return MATERIALS[row.material], row.stock, [-mm for mm in (row.bought_mm, *row.finished_mm)]
+
+
+def row_of(
+    written: PartText, parts: Sequence[Part], over: Sequence[float], waiting: Sequence[tuple[str, tuple[str, ...]]]
+) -> CutListRow:
+    """One row. over: what is cut over each measure, in mm. waiting: measured sizes with all that depends on each."""
+    finished = parts[0].plan_mm
+    rough = tuple(mm + more for mm, more in zip(finished, over, strict=False))
+    bought = thickness_as_bought(rough[2]) if written.material == "solid" and len(rough) == len(MEASURES) else None
+    waits = {
+        measure: [size for size, depending in waiting if names_in(formula).intersection(depending)]
+        for measure, formula in zip(cut_measures(parts[0]), parts[0].size, strict=False)
+    }
+    return CutListRow(
+        part=written.id,
+        title=title_of(written),
+        of=tuple(part.id for part in parts),
+        stock=written.stock,
+        material=written.material,
+        finished_mm=finished,
+        rough_mm=rough[:2],
+        bought=bought.name if bought else "",
+        bought_mm=bought.mm if bought else finished[2] if len(finished) == len(MEASURES) else 0,
+        grain=written.grain,
+        note="; ".join(notes(written, waits)),
+    )
+
+
+def notes(written: PartText, waits: Mapping[Measure, Sequence[str]]) -> list[str]:
+    """What else to know before cutting: the maker's note, pairs, lipped edges, and sizes that wait to be measured."""
+    by_sizes: dict[str, list[str]] = {}
+    for measure, sizes in waits.items():
+        if sizes:
+            by_sizes.setdefault(" and ".join(sizes).replace("_", " "), []).append(measure)
+    return [
+        *([written.note] if written.note else []),
+        *(["left and right, mirrored"] if written.pair else []),
+        *([EDGES[written.edges]] if written.edges else []),
+        *(f"cut to {' and '.join(measures)} only after measuring {sizes}" for sizes, measures in by_sizes.items()),
+    ]
+
+
+def depending_on_measured(recipe: Recipe, sizes: Sequence[Size]) -> frozenset[str]:
+    """The names of all sizes that are measured or depend on a measured one."""
+    return frozenset(name for _, names in measured_sizes(recipe, sizes) for name in names)
+
+
+def measured_sizes(recipe: Recipe, sizes: Sequence[Size]) -> list[tuple[str, tuple[str, ...]]]:
+    """Each size that an operation measures, with the names of all sizes that depend on it, its own first."""
+    measured = {name for op in recipe.operation for name in op.measure}
+    return [(size.name, dependents(size.name, sizes, (), ()).sizes) for size in sizes if size.name in measured]
+
+
+def over_of(recipe: Recipe, row: int, scope: FormulaScope, findings: FindingList) -> tuple[float, ...]:
+    """What is cut over length, width and thickness of a part, in mm: as it says, as the recipe says, or the usual."""
+    written = recipe.part[row]
+    usual = USUAL_OVER[written.material][recipe.units]
+    own = OverPlace(written.over, f"Part {written.id}", ("part", row, "over"))
+    places = [own, OverPlace(recipe.over, "The recipe", ("over",))] if written.material == "solid" else [own]
+    return tuple(
+        next((mm for place in places if (mm := over_mm(place, measure, scope, findings)) is not None), usual[n])
+        for n, measure in enumerate(MEASURES)
+    )
+
+
+def over_mm(place: OverPlace, measure: Measure, scope: FormulaScope, findings: FindingList) -> float | None:
+    """One measure of an `over`, in mm; None where it is not written, and with a finding when it is wrong."""
+    text, path = getattr(place.over, measure), place.path
+    about = f"{place.thing}: {measure} over size"
+    checked = checked_formula(text, scope, path, about, findings, LENGTH) if text else None
+    if checked is not None and checked.plan < 0:
+        what = f"{about} would be {show(checked.plan, LENGTH, scope.units)}."
+        findings.error("no-size", path, what, "Correct it: it must be 0 or above.")
+        return None
+    return None if checked is None else checked.plan
+
+
+def thickness_as_bought(thickness_mm: float) -> Bought | None:
+    """The least thickness as sold that is no thinner after surfacing; None when all are thinner."""
+    for id, row in surfaced_sizes().items():
+        if id.startswith(STANDARD) and row.dry_in * MM_PER_INCH >= thickness_mm - 0.05:
+            return Bought(id.removeprefix(STANDARD), row.nominal_in * MM_PER_INCH)
+    return None

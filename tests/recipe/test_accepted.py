@@ -1,0 +1,80 @@
+"""Warnings that a recipe accepts, with the reason."""
+
+import pytest
+from benchbell.recipe.warning_rules import WARNINGS
+from small_recipes import FIT, PARTS, compiled, glue, rules, work
+
+SLOW = PARTS + work("plane", ["leg", "rail"]) + FIT + glue(spread="9 min")
+
+
+def told(text, **shop):
+    """Grade, rule and reason of every finding."""
+    return [(one.grade, one.rule, one.reason) for one in compiled(text, **shop).findings]
+
+
+def accepting(text, of, line):
+    """The text with `line` in the table that begins with `of`."""
+    assert of in text
+    return text.replace(of, f"{of}\n{line}", 1)
+
+
+def test_an_accepted_warning_is_told_with_its_reason():
+    text = accepting(SLOW, 'id = "glue"', 'accept = { "spread-too-long" = "Two of us do it." }')
+    finding = compiled(text).findings[0]
+
+    assert told(text) == [("accepted", "spread-too-long", "Two of us do it.")]
+    assert str(finding).startswith(f"small.toml:{finding.line}: accepted: Operation glue takes 9 min")
+    assert str(finding).endswith("Accepted: Two of us do it.")
+
+
+@pytest.mark.parametrize("of", ['title = "Stool"', 'id = "glue"'])
+def test_the_whole_recipe_may_accept_it_too(of):
+    assert told(accepting(SLOW, of, 'accept = { "spread-too-long" = "Yes." }'))[0][0] == "accepted"
+
+
+def test_the_nearer_reason_counts_and_the_further_one_accepts_nothing():
+    text = accepting(SLOW, 'id = "glue"', 'accept = { "spread-too-long" = "Near." }')
+    text = accepting(text, 'title = "Stool"', 'accept = { "spread-too-long" = "Far." }')
+
+    assert told(text) == [("warning", "accepts-nothing", ""), ("accepted", "spread-too-long", "Near.")]
+
+
+def test_another_operation_cannot_accept_it():
+    text = accepting(SLOW, 'id = "plane"', 'accept = { "spread-too-long" = "No." }')
+
+    assert {(grade, rule) for grade, rule, _ in told(text)} == {
+        ("warning", "spread-too-long"),
+        ("warning", "accepts-nothing"),
+    }
+
+
+def test_an_error_is_never_accepted():
+    text = accepting(SLOW, 'id = "glue"', 'accept = { "already-joined" = "No." }')
+
+    assert told(text)[0][:2] == ("error", "unknown-name")
+
+
+def test_after_an_error_nobody_knows_what_would_occur():
+    text = accepting(SLOW, 'id = "plane"', 'accept = { "too-cold" = "It is heated." }')
+
+    assert rules(text.replace('parts = ["leg", "rail"]', 'parts = ["lge"]', 1)) == ["unknown-name"]
+
+
+@pytest.mark.parametrize(("clamps", "expected"), [({}, []), ({"band": 9}, ["accepts-nothing"])])
+def test_clamps_that_are_not_counted_are_not_judged(clamps, expected):
+    text = accepting(SLOW.replace("9 min", "3 min"), 'id = "glue"', 'accept = { "too-few-clamps" = "I borrow some." }')
+
+    assert rules(text, clamps=clamps) == expected
+
+
+def test_a_size_accepts_its_own():
+    text = PARTS.replace("[[part]]", '[size]\nx = { plan = "2 mm", measure = "It." }\n\n[[part]]', 1)
+    text += work("plane", ["leg", "rail"])
+
+    assert rules(text) == ["not-measured"]
+    text = text.replace('"It." }', '"It.", accept = { "not-measured" = "Later." } }')
+    assert told(text) == [("accepted", "not-measured", "Later.")]
+
+
+def test_every_warning_says_what_it_warns_of():
+    assert all(text[0].islower() and not text.endswith(".") for text in WARNINGS.values())
