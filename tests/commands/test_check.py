@@ -140,7 +140,7 @@ def test_strict_fails_on_a_warning_and_not_on_an_accepted_one(capsys, file):
     assert asked(capsys, "check", "--strict", file(slow))[0] == 1
     code, out, _ = asked(capsys, "check", "--strict", file(accepted))
     assert code == 0
-    assert ": accepted: Operation glue takes 6 min" in out
+    assert ": accepted: Operation glue takes 12 min" in out
     assert out.endswith("Accepted: Two of us.\n")
     assert "Accepted: Two of us." in asked(capsys, "sheet", file(accepted))[1]
 

@@ -4,7 +4,7 @@ import pytest
 from benchbell.recipe.warning_rules import WARNINGS
 from small_recipes import FIT, PARTS, compiled, glue, rules, work
 
-SLOW = PARTS + work("plane", ["leg", "rail"]) + FIT + glue(spread="9 min")
+SLOW = PARTS + work("plane", ["leg", "rail"]) + FIT + glue(spread="12 min")
 
 
 def told(text, **shop):
@@ -23,7 +23,7 @@ def test_an_accepted_warning_is_told_with_its_reason():
     finding = compiled(text).findings[0]
 
     assert told(text) == [("accepted", "spread-too-long", "Two of us do it.")]
-    assert str(finding).startswith(f"small.toml:{finding.line}: accepted: Operation glue takes 9 min")
+    assert str(finding).startswith(f"small.toml:{finding.line}: accepted: Operation glue takes 12 min")
     assert str(finding).endswith("Accepted: Two of us do it.")
 
 
@@ -62,7 +62,7 @@ def test_after_an_error_nobody_knows_what_would_occur():
 
 @pytest.mark.parametrize(("clamps", "expected"), [({}, []), ({"band": 9}, ["accepts-nothing"])])
 def test_clamps_that_are_not_counted_are_not_judged(clamps, expected):
-    text = accepting(SLOW.replace("9 min", "3 min"), 'id = "glue"', 'accept = { "too-few-clamps" = "I borrow some." }')
+    text = accepting(SLOW.replace("12 min", "3 min"), 'id = "glue"', 'accept = { "too-few-clamps" = "I borrow some." }')
 
     assert rules(text, clamps=clamps) == expected
 

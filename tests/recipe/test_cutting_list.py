@@ -70,8 +70,8 @@ def test_the_thickness_as_bought_is_the_least_that_is_thick_enough_when_surfaced
 
 
 def test_nothing_is_sold_thick_enough():
-    assert thickness_as_bought(80) is None
-    assert rows(TITLE + LEGS.replace("40 mm", "80 mm") + RAIL + PLANE)["leg"].bought == ""
+    assert thickness_as_bought(100) is None
+    assert rows(TITLE + LEGS.replace("40 mm", "100 mm") + RAIL + PLANE)["leg"].bought == ""
 
 
 def test_over_thickness_needs_a_thicker_board():

@@ -17,7 +17,7 @@ from benchbell.recipe.pieces import PartIndex, title_of
 from benchbell.recipe.sheet import MEASURES, CutListRow, Measure, Part, Size
 from benchbell.recipe.toml_positions import Path
 from benchbell.recipe.written import OverText, PartText, Recipe
-from benchbell.trade.timber import MM_PER_INCH, surfaced_sizes
+from benchbell.trade.timber import MM_PER_INCH, hardwood_for
 
 USUAL_OVER: dict[Literal["solid", "sheet", "other"], dict[Units, tuple[float, float, float]]] = {
     "solid": {"mm": (25, 6, 0), "in": (MM_PER_INCH, MM_PER_INCH / 4, 0)},
@@ -162,7 +162,5 @@ def over_mm(place: OverPlace, measure: Measure, scope: FormulaScope, findings: F
 
 def thickness_as_bought(thickness_mm: float) -> Bought | None:
     """The least thickness as sold that is no thinner after surfacing; None when all are thinner."""
-    for id, row in surfaced_sizes().items():
-        if id.startswith(STANDARD) and row.dry_in * MM_PER_INCH >= thickness_mm - 0.05:
-            return Bought(id.removeprefix(STANDARD), row.nominal_in * MM_PER_INCH)
-    return None
+    row = hardwood_for(thickness_mm)
+    return None if row is None else Bought(row.id.removeprefix(STANDARD), row.nominal_in * MM_PER_INCH)

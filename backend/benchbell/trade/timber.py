@@ -15,7 +15,7 @@ MM_PER_INCH = 25.4
 INCHES_PER_FOOT = 12
 CUBIC_INCHES_PER_BOARD_FOOT = 144
 MM3_PER_M3 = 1e9
-ROUNDING_MM = 1e-6
+SURFACED_WITHIN_MM = 0.05  # a surfaced board may be so much thinner than its part
 
 # Common practice, no source.
 PLANED_AWAY_MM = 6  # from a board thicker than every nominal size
@@ -113,11 +113,18 @@ def bought_mm(thickness_mm: float) -> float:
     At least 1 in, since no thinner board is sold; thicker than the table, 6 mm more than the part (common practice).
     Raises OutsideValidity when the thickness is not above 0.
     """
+    row = hardwood_for(thickness_mm)
+    return thickness_mm + PLANED_AWAY_MM if row is None else row.nominal_in * MM_PER_INCH
+
+
+def hardwood_for(thickness_mm: float) -> Surfaced | None:
+    """The thinnest hardwood that is thick enough after surfacing; None when all of it is too thin.
+
+    Raises OutsideValidity when the thickness is not above 0.
+    """
     require_size(thickness_mm)
-    for row in hardwood_thicknesses():
-        if thickness_mm <= row.dry_in * MM_PER_INCH + ROUNDING_MM:
-            return row.nominal_in * MM_PER_INCH
-    return thickness_mm + PLANED_AWAY_MM
+    enough = (row for row in hardwood_thicknesses() if row.dry_in * MM_PER_INCH >= thickness_mm - SURFACED_WITHIN_MM)
+    return next(enough, None)
 
 
 def resawn_mm(thickness_mm: float) -> float:
