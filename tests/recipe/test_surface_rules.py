@@ -25,13 +25,15 @@ def test_an_oiled_panel_that_stays_loose_is_not_glued():
     assert rules(OILED + glue(keys='makes = "frame"\nacross = "room to move"')) == []
 
 
-@pytest.mark.parametrize("step", ["Wipe the joints with acetone.", "Wipe with alcohol, then glue at once."])
+@pytest.mark.parametrize(
+    "step", ["Wipe the joints with acetone.", "Wipe with alcohol, then glue at once.", "Methylated spirit."]
+)
 def test_oily_wood_is_wiped_with_solvent_first(step):
     teak = (PARTS + PLANE + FIT).replace("white ash", "teak")
     wiped = glue(with_="epoxy-slow").replace("Do it.", step)
 
     assert rules(teak + wiped) == []
-    assert rules(teak + wiped.replace(step, "Wipe the squeeze-out off.")) == ["oily-wood"]
+    assert rules(teak + wiped.replace(step, "Wipe the squeeze-out off, check with a spirit level.")) == ["oily-wood"]
 
 
 def test_a_step_before_the_glue_up_may_wipe_it():

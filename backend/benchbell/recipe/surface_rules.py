@@ -15,7 +15,7 @@ from benchbell.trade.species import species_named
 KEPT_BARE = re.compile(r"\btap(?:e|ed|ing)\b|\bmask|\bkeep (?:it )?off\b|\bbare\b", re.IGNORECASE)
 """Words of a coat that keeps its joints free of finish."""
 
-WIPED = re.compile(r"\bacetone\b|\bsolvent\b|\balcohol\b|\bspirits?\b", re.IGNORECASE)
+WIPED = re.compile(r"\bacetone\b|\bsolvent\b|\balcohol\b|\b(?:white|methylated|mineral) spirits?\b", re.IGNORECASE)
 """Words of an operation that wipes oily wood with solvent before glue."""
 
 
