@@ -5,7 +5,7 @@ from pathlib import Path
 import jsonschema
 import msgspec
 import pytest
-from benchbell.commands.check import schema
+from benchbell.commands.check import schema, with_formulas
 from benchbell.recipe.written import Recipe
 
 RECIPES = sorted((Path(__file__).parents[2] / "recipes").glob("*.toml"))
@@ -40,5 +40,8 @@ def test_every_key_says_what_it_means():
     assert [key for key, value in keys.items() if not value.get("description")] == []
 
 
-def test_the_schema_is_that_of_the_structs():
-    assert schema()["$defs"] == json.loads(msgspec.json.encode(msgspec.json.schema(Recipe)))["$defs"]
+def test_the_schema_is_that_of_the_structs_with_formulas_for_numbers():
+    of_structs = json.loads(msgspec.json.encode(msgspec.json.schema(Recipe)))["$defs"]
+
+    assert schema()["$defs"] == with_formulas(of_structs)
+    assert schema()["$defs"]["PartText"]["properties"]["count"]["type"] == ["integer", "string"]
