@@ -12,6 +12,7 @@ from benchbell.recipe.finding_list import FindingList, shortened, use_one_of
 from benchbell.recipe.measure import NUMBER, Quantity, Units, dim_named, read, show
 from benchbell.recipe.sheet import Choice, ChoiceKind
 from benchbell.recipe.written import ChoiceText
+from benchbell.trade.species import species
 
 ANSWERS = {"yes": 1, "true": 1, "no": 0, "false": 0}
 NAMED = {"size": "a size", "count": "a count", "yes-no": "a yes or no", "one-of": "one of some texts"}
@@ -69,7 +70,8 @@ def defined(name: str, written: ChoiceText) -> Choice:
         for key in bounds:
             raise WrongChoice(f"it is {NAMED[kind]}, which has no {key}.", f"Take out {key}.")
         value = ("no", "yes")[written.default] if isinstance(written.default, bool) else str(written.default)
-        return Choice(name, written.ask, kind, value, among=tuple(written.among))
+        among = () if kind == "yes-no" else tuple(written.among or species())
+        return Choice(name, written.ask, kind, value, among=among)
     if written.among:
         raise WrongChoice(f"it is {NAMED[kind]}, which has no among.", 'Take it out, or make the default a "text".')
     dim = quantity_of(str(written.default), kind).dim
@@ -83,12 +85,12 @@ def defined(name: str, written: ChoiceText) -> Choice:
 
 
 def kind_of(written: ChoiceText) -> ChoiceKind:
-    """A choice's kind, from its default."""
+    """A choice's kind, from its default. A wood for a default, and no `among`, stands for any wood of the table."""
     if isinstance(written.default, bool):
         return "yes-no"
     if isinstance(written.default, int):
         return "count"
-    return "one-of" if written.among else "size"
+    return "one-of" if written.among or written.default in species() else "size"
 
 
 def answered(choice: Choice, text: str, units: Units) -> Answer:

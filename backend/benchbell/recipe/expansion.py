@@ -17,7 +17,7 @@ from benchbell.recipe.finding_list import FindingList, use_one_of
 from benchbell.recipe.formula import Macro
 from benchbell.recipe.fragment_inputs import inputs_of
 from benchbell.recipe.left_out import without_left_out
-from benchbell.recipe.names_in_text import check_choices_used, sizes_in, sizes_in_rows
+from benchbell.recipe.names_in_text import check_choices_used, sizes_in
 from benchbell.recipe.prefixes import prefixed, size_prefix
 from benchbell.recipe.read import FORM, is_in_form, read
 from benchbell.recipe.settled import Settled, settled
@@ -66,12 +66,13 @@ class Row(Struct, frozen=True):
 class Expanded(Struct):
     """What a text brings, with all names as the recipe knows them. head: title, units and so on.
 
-    sizes: each with the place where it is written.
+    sizes: each with the place where it is written. named: those that the texts name anywhere, in conditions too.
     """
 
     head: dict[str, Any] = field(default_factory=dict)
     rows: dict[str, list[Row]] = field(default_factory=lambda: {kind: [] for kind in ROWS})
     sizes: dict[str, tuple[Any, FindingList, Path]] = field(default_factory=dict)
+    named: set[str] = field(default_factory=set)
 
 
 class Expander(Struct):
@@ -87,7 +88,10 @@ class Expander(Struct):
 
 
 class Frame(Struct, frozen=True):
-    """One text at one place. prefix: in front of its ids. inside: the fragments around it. after: see UseText."""
+    """One text at one place. prefix: in front of its ids. inside: the fragments around it.
+
+    after, after_by_own: operations before its first ones, and before single ones: see UseText.
+    """
 
     table: dict[str, Any]
     findings: FindingList
@@ -96,6 +100,7 @@ class Frame(Struct, frozen=True):
     prefix: str = ""
     inside: tuple[str, ...] = ()
     after: tuple[str, ...] = ()
+    after_by_own: Mapping[str, tuple[str, ...]] = {}
 
 
 def written_out(
@@ -116,6 +121,7 @@ def written_out(
     if findings.has_error:
         return None
     expanded = expand(frame, Expander(fragments, functions))
+    drop_consumed(expanded)
     whole = dict(expanded.head)
     whole["size"] = {name: size for name, (size, _, _) in expanded.sizes.items()}
     whole |= {kind: [row.table for row in rows] for kind, rows in expanded.rows.items()}
@@ -176,7 +182,7 @@ def in_file_order(frame: Frame) -> list[tuple[str, int]]:
 
 
 def with_after(table: dict[str, Any], seen: set[str], frame: Frame) -> dict[str, Any]:
-    """An operation with the recipe's names; a fragment's first ones come after what its use names in `after`.
+    """An operation with the recipe's names, and after what the use of its fragment puts before it.
 
     seen: the parts that earlier operations work on; this one's are added.
     """
@@ -184,7 +190,8 @@ def with_after(table: dict[str, Any], seen: set[str], frame: Frame) -> dict[str,
     is_first = not table.get("after") and not parts & seen
     seen |= parts
     own = renamed("operation", table, frame)
-    return own | {"after": [*own.get("after", []), *frame.after]} if frame.after and is_first else own
+    before = (*(frame.after if is_first else ()), *frame.after_by_own.get(table["id"], ()))
+    return own | {"after": [*own.get("after", []), *before]} if before else own
 
 
 def together(worked: list[tuple[str, list[Row]]]) -> list[Row]:
@@ -223,6 +230,12 @@ def expand_use(n: int, use: dict[str, Any], text: Settled, frame: Frame, expande
     answers = None if table is None else inputs_of(table, n, use, text, frame.prefix, frame.findings)
     if table is None or answers is None:
         return Expanded()
+    before = use.get("after", [])
+    by_own = before if isinstance(before, dict) else {}
+    for name in by_own.keys() - {operation["id"] for operation in table["operation"]}:
+        what = f"Use {use['as']}: {use['fragment']} has no operation {name}."
+        known = use_one_of(name, [operation["id"] for operation in table["operation"]])
+        frame.findings.error("unknown-name", ("use", n, "after"), what, known)
     used = Frame(
         table=table,
         findings=findings,
@@ -230,7 +243,8 @@ def expand_use(n: int, use: dict[str, Any], text: Settled, frame: Frame, expande
         words=use.get("title") or use["as"].replace("-", " "),
         prefix=f"{frame.prefix}{use['as']}-",
         inside=(*frame.inside, use["fragment"]),
-        after=(*(frame.prefix + name for name in use.get("after", [])), *frame.after),
+        after=(*(frame.prefix + name for name in before if not by_own), *frame.after),
+        after_by_own={own: tuple(frame.prefix + name for name in names) for own, names in by_own.items()},
     )
     return expand(used, expander)
 
@@ -253,22 +267,36 @@ def take_in(expanded: Expanded, used: Expanded, n: int, name: str, findings: Fin
         what = f"Use {name} brings a size {size}, which is there already."
         findings.error("twice", ("use", n), what, "Use it as something else, or give the size another name.")
     expanded.sizes |= used.sizes
+    expanded.named |= used.named
 
 
 def add_sizes(expanded: Expanded, text: Settled, frame: Frame) -> None:
-    """Add the text's own sizes, and those of its choices that a formula uses."""
+    """Add the text's own sizes, and its choices that formulas may use."""
     front = size_prefix(frame.prefix)
-    used = sizes_in_rows(text.rows, frame.answers) | sizes_in({"size": text.sizes}, frame.answers)
+    expanded.named |= {front + name for name in (*text.named, *frame.answers)}
     for name, answer in frame.answers.items():
         if name in text.sizes:
             what = f"There are both a choice and a size {name}."
             frame.findings.error("twice", ("size", name), what, "Give each its own name.")
-        if answer.value is not None and name in used:
+        if answer.value is not None:
             plain = answer.choice.value if answer.choice.kind == "size" else f"{answer.value.value:g}"
             expanded.sizes[front + name] = (answer.formula or plain, frame.findings, ("choice", name))
     for name, size in text.sizes.items():
         table = renamed("size", {name: size}, frame)
         expanded.sizes[front + name] = (table[front + name], frame.findings, ("size", name))
+
+
+def drop_consumed(expanded: Expanded) -> None:
+    """Take out the sizes that were named and that nothing uses any more: what stood for a number or in a condition is
+    settled, and what only left out things used is not needed.
+    """
+    named = expanded.named & expanded.sizes.keys()
+    kept = sizes_in({kind: [row.table for row in of_kind] for kind, of_kind in expanded.rows.items()}, named)
+    uses = {name: sizes_in({"size": {name: size}}, named) for name, (size, _, _) in expanded.sizes.items()}
+    while gone := named - kept - set().union(*uses.values()):
+        named -= gone
+        for name in gone:
+            del expanded.sizes[name], uses[name]
 
 
 def renamed(kind: str, table: dict[str, Any], frame: Frame) -> dict[str, Any]:

@@ -1,13 +1,13 @@
-"""What choices leave out is left out of every list that names it, and so are setups and sizes that only it used."""
+"""What choices leave out is left out of every list that names it, and so are setups that only it used."""
 
-from collections.abc import Collection, Iterable
+from collections.abc import Iterable
 from typing import Any
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from benchbell.recipe.finding_list import FindingList
-from benchbell.recipe.names_in_text import Rows, sizes_in, sizes_in_rows
+from benchbell.recipe.names_in_text import Rows
 from benchbell.recipe.prefixes import size_prefix
 from benchbell.recipe.settled import Settled
 
@@ -29,10 +29,8 @@ def without_left_out(text: Settled, findings: FindingList) -> Settled:
     operations = [(n, remaining(row, n, gone, findings)) for n, row in text.rows["operation"]]
     parts = [(n, with_mates_left(row, gone)) for n, row in text.rows["part"]]
     rows = text.rows | {"operation": operations, "part": parts, "setup": needed_setups(text, operations)}
-    sizes = needed_sizes(text, rows)
-    front = tuple(size_prefix(use) for use in gone.uses)
-    shown = [(n, with_sizes_left(row, text.sizes.keys() - sizes.keys(), front)) for n, row in operations]
-    return replace(text, rows=rows | {"operation": shown}, sizes=sizes)
+    shown = [(n, with_sizes_left(row, gone)) for n, row in operations]
+    return replace(text, rows=rows | {"operation": shown})
 
 
 def gone_names(text: Settled) -> Gone:
@@ -84,24 +82,8 @@ def needed_setups(text: Settled, operations: Iterable[tuple[int, dict[str, Any]]
     return [(n, row) for n, row in text.rows["setup"] if row["id"] not in only_gone]
 
 
-def needed_sizes(text: Settled, rows: Rows) -> dict[str, Any]:
-    """The sizes but for those that nothing uses any more, directly or through other sizes."""
-    sizes = dict(text.sizes)
-    in_rows = sizes_in_rows(rows, sizes)
-    while gone := {
-        name
-        for name in text.named & sizes.keys() - in_rows
-        if not sizes_in({"size": {key: size for key, size in sizes.items() if key != name}}, {name})
-    }:
-        sizes = {name: size for name, size in sizes.items() if name not in gone}
-    return sizes
-
-
-def with_sizes_left(row: dict[str, Any], gone: Collection[str], fronts: tuple[str, ...]) -> dict[str, Any]:
-    """An operation that shows and measures no size that is left out."""
-    left = {
-        key: [name for name in row[key] if name not in gone and not name.startswith(fronts)]
-        for key in ("measure", "show")
-        if key in row
-    }
-    return row | left
+def with_sizes_left(row: dict[str, Any], gone: Gone) -> dict[str, Any]:
+    """An operation that shows and measures no size of a fragment that is left out."""
+    fronts = tuple(size_prefix(use) for use in gone.uses)
+    keys = [key for key in ("measure", "show") if key in row]
+    return row | {key: [name for name in row[key] if not name.startswith(fronts)] for key in keys}

@@ -19,11 +19,6 @@ BRACES = re.compile(r"\{([a-z][a-z0-9_]*)\}")
 _word = re.compile(r"[a-z][a-z0-9_]*")
 
 
-def sizes_in_rows(rows: Rows, known: Collection[str]) -> set[str]:
-    """The known names that the rows use in formulas, measure or show."""
-    return sizes_in({kind: [row for _, row in of_kind] for kind, of_kind in rows.items()}, known)
-
-
 def sizes_in(table: Mapping[str, Any], known: Collection[str]) -> set[str]:
     """The known names that a table of a recipe uses in formulas and conditions, in measure or in show."""
     found: set[str] = set()

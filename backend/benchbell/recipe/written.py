@@ -49,7 +49,11 @@ class ChoiceText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     least: Annotated[Whole | Maybe, means("the least size or count")] = ""
     most: Annotated[Whole | Maybe, means("the greatest size or count")] = ""
     step: Annotated[Whole | Maybe, means("sizes or counts go in such steps, from the least on")] = ""
-    among: Annotated[list[Text], Meta(max_length=30), means("makes it one of these texts, such as woods")] = []
+    among: Annotated[
+        list[Text],
+        Meta(max_length=30),
+        means("makes it one of these texts; a wood for a default is any wood without it"),
+    ] = []
 
 
 class UseText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
@@ -63,7 +67,10 @@ class UseText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
         Meta(max_length=50),
         means("its choices: a formula with this recipe's sizes, a number, true or false, a text"),
     ] = {}
-    after: Annotated[Names, means("operations that must be done before any of its own")] = []
+    after: Annotated[
+        Names | Annotated[dict[Id, Names], Meta(max_length=50)],
+        means("operations that must be done before any of its own; or by operation of its own, those before that one"),
+    ] = []
     when: When = None
 
 
