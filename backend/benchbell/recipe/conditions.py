@@ -13,7 +13,7 @@ from benchbell.recipe.dimensions import with_article
 from benchbell.recipe.finding_list import use_one_of
 from benchbell.recipe.formula import compile_formula, evaluate
 from benchbell.recipe.measure import Quantity
-from benchbell.recipe.named_sizes import FormulaScope
+from benchbell.recipe.named_sizes import FormulaScope, names_used
 
 COMPARISONS: dict[str, Callable[[float, float], bool]] = {
     ">=": lambda a, b: a >= b - abs(b) * SAME,
@@ -80,6 +80,9 @@ def is_text(answer: Answer, right: str, operator: str) -> bool:
 
 def value_of(formula: str, scope: FormulaScope) -> Quantity:
     """What a formula comes to. Raises Refused when it is wrong, or uses what is not known before a build begins."""
+    for name in sorted(names_used(formula, scope.broken)):
+        what = f"“{formula}” uses {name}, which depends on a size that is measured."
+        raise WrongCondition(what, "Use a size as drawn: what a build has is settled when it begins.")
     compiled = compile_formula(formula, scope.dims, scope.functions)
     return Quantity(evaluate(compiled.postfix, scope.plan), compiled.dim)
 

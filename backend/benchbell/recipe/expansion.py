@@ -12,17 +12,16 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from benchbell.findings import Use
-from benchbell.recipe.choices import Answer, answers_of
+from benchbell.recipe.choices import answers_of
+from benchbell.recipe.expanded import Expanded, Frame, Row, add_sizes, drop_consumed, places_of, renamed, take_in
 from benchbell.recipe.finding_list import FindingList, use_one_of
 from benchbell.recipe.formula import Macro
 from benchbell.recipe.fragment_inputs import inputs_of
 from benchbell.recipe.left_out import without_left_out
-from benchbell.recipe.names_in_text import check_choices_used, sizes_in
-from benchbell.recipe.prefixes import prefixed, size_prefix
-from benchbell.recipe.read import FORM, is_in_form, read
+from benchbell.recipe.names_in_text import check_choices_used
+from benchbell.recipe.read import is_in_form, read
 from benchbell.recipe.settled import Settled, settled
 from benchbell.recipe.sheet import Choice
-from benchbell.recipe.text_roles import Role, with_texts
 from benchbell.recipe.toml_positions import Path, line_at
 from benchbell.recipe.written import Recipe
 
@@ -31,8 +30,6 @@ MOST_DEPTH = 8
 
 MOST_USES = 200
 """The most uses of fragments in a recipe, those inside fragments counted too."""
-
-ROWS = ("part", "setup", "operation", "hardware", "consumable")
 
 
 class FragmentText(Struct, frozen=True):
@@ -54,27 +51,6 @@ class WrittenOut(Struct, frozen=True):
     from_fragments: frozenset[str]
 
 
-class Row(Struct, frozen=True):
-    """A part, setup, operation or item of the recipe written out. order: of an operation among those of its text."""
-
-    table: dict[str, Any]
-    findings: FindingList
-    path: Path
-    order: tuple[int, ...] = ()
-
-
-class Expanded(Struct):
-    """What a text brings, with all names as the recipe knows them. head: title, units and so on.
-
-    sizes: each with the place where it is written. named: those that the texts name anywhere, in conditions too.
-    """
-
-    head: dict[str, Any] = field(default_factory=dict)
-    rows: dict[str, list[Row]] = field(default_factory=lambda: {kind: [] for kind in ROWS})
-    sizes: dict[str, tuple[Any, FindingList, Path]] = field(default_factory=dict)
-    named: set[str] = field(default_factory=set)
-
-
 class Expander(Struct):
     """What the expansion of a recipe and of all its fragments share.
 
@@ -85,22 +61,6 @@ class Expander(Struct):
     functions: Mapping[str, Macro]
     read_before: dict[str, tuple[dict[str, Any] | None, dict[Path, int]]] = field(default_factory=dict)
     uses: int = 0
-
-
-class Frame(Struct, frozen=True):
-    """One text at one place. prefix: in front of its ids. inside: the fragments around it.
-
-    after, after_by_own: operations before its first ones, and before single ones: see UseText.
-    """
-
-    table: dict[str, Any]
-    findings: FindingList
-    answers: dict[str, Answer]
-    words: str
-    prefix: str = ""
-    inside: tuple[str, ...] = ()
-    after: tuple[str, ...] = ()
-    after_by_own: Mapping[str, tuple[str, ...]] = {}
 
 
 def written_out(
@@ -133,16 +93,6 @@ def written_out(
     return WrittenOut(msgspec.convert(whole, Recipe), choices, from_fragments)
 
 
-def places_of(expanded: Expanded) -> dict[Path, tuple[FindingList, Path]]:
-    """By place in the recipe written out, the text it comes from and its place there."""
-    rows = {
-        (kind, number): (row.findings, row.path)
-        for kind, of_kind in expanded.rows.items()
-        for number, row in enumerate(of_kind)
-    }
-    return rows | {("size", name): (findings, path) for name, (_, findings, path) in expanded.sizes.items()}
-
-
 def expand(frame: Frame, expander: Expander) -> Expanded:
     """A text written out, with its names as the recipe knows them."""
     check_choices_used(frame.table, frame.findings)
@@ -154,7 +104,7 @@ def expand(frame: Frame, expander: Expander) -> Expanded:
         expanded.rows[kind] = [
             Row(renamed(kind, table, frame), frame.findings, (kind, n)) for n, table in text.rows[kind]
         ]
-    operations, uses = dict(text.rows["operation"]), dict(text.rows["use"])
+    operations, uses = dict(text.rows["operation"]), with_own_names(text.rows["use"], frame.findings)
     worked: list[tuple[str, list[Row]]] = []
     seen: set[str] = set()
     for order, (kind, n) in enumerate(in_file_order(frame)):
@@ -169,6 +119,16 @@ def expand(frame: Frame, expander: Expander) -> Expanded:
             )
     expanded.rows["operation"] = together(worked)
     return expanded
+
+
+def with_own_names(uses: list[tuple[int, dict[str, Any]]], findings: FindingList) -> dict[int, dict[str, Any]]:
+    """The uses by row; a second one of the same name gives a finding and is left out."""
+    by_name: dict[str, tuple[int, dict[str, Any]]] = {}
+    for n, use in uses:
+        if use["as"] in by_name:
+            findings.error("twice", ("use", n), f"There are two uses {use['as']}.", "Give each its own name.")
+        by_name.setdefault(use["as"], (n, use))
+    return dict(by_name.values())
 
 
 def in_file_order(frame: Frame) -> list[tuple[str, int]]:
@@ -257,56 +217,3 @@ def too_deep(fragment: str, frame: Frame, expander: Expander) -> str:
     if len(frame.inside) >= MOST_DEPTH:
         return f"it would be the {MOST_DEPTH + 1}th fragment inside one another, more than {MOST_DEPTH}."
     return f"it is one of more than {MOST_USES} uses of fragments." if expander.uses > MOST_USES else ""
-
-
-def take_in(expanded: Expanded, used: Expanded, n: int, name: str, findings: FindingList) -> None:
-    """Add what a fragment brings, its operations left out."""
-    for kind in ("part", "setup", "hardware", "consumable"):
-        expanded.rows[kind] += used.rows[kind]
-    for size in used.sizes.keys() & expanded.sizes.keys():
-        what = f"Use {name} brings a size {size}, which is there already."
-        findings.error("twice", ("use", n), what, "Use it as something else, or give the size another name.")
-    expanded.sizes |= used.sizes
-    expanded.named |= used.named
-
-
-def add_sizes(expanded: Expanded, text: Settled, frame: Frame) -> None:
-    """Add the text's own sizes, and its choices that formulas may use."""
-    front = size_prefix(frame.prefix)
-    expanded.named |= {front + name for name in (*text.named, *frame.answers)}
-    for name, answer in frame.answers.items():
-        if name in text.sizes:
-            what = f"There are both a choice and a size {name}."
-            frame.findings.error("twice", ("size", name), what, "Give each its own name.")
-        if answer.value is not None:
-            plain = answer.choice.value if answer.choice.kind == "size" else f"{answer.value.value:g}"
-            expanded.sizes[front + name] = (answer.formula or plain, frame.findings, ("choice", name))
-    for name, size in text.sizes.items():
-        table = renamed("size", {name: size}, frame)
-        expanded.sizes[front + name] = (table[front + name], frame.findings, ("size", name))
-
-
-def drop_consumed(expanded: Expanded) -> None:
-    """Take out the sizes that were named and that nothing uses any more: what stood for a number or in a condition is
-    settled, and what only left out things used is not needed.
-    """
-    named = expanded.named & expanded.sizes.keys()
-    kept = sizes_in({kind: [row.table for row in of_kind] for kind, of_kind in expanded.rows.items()}, named)
-    uses = {name: sizes_in({"size": {name: size}}, named) for name, (size, _, _) in expanded.sizes.items()}
-    while gone := named - kept - set().union(*uses.values()):
-        named -= gone
-        for name in gone:
-            del expanded.sizes[name], uses[name]
-
-
-def renamed(kind: str, table: dict[str, Any], frame: Frame) -> dict[str, Any]:
-    """A row, or a table of sizes, with its names as the recipe knows them."""
-
-    def change(text: str, role: Role, _: Path) -> Any:
-        return prefixed(text, role, frame.prefix)
-
-    if not frame.prefix:
-        return table
-    whole = {kind: table if kind == "size" else [table]}
-    changed = with_texts(whole, FORM, change)[kind]
-    return dict(changed if kind == "size" else changed[0])

@@ -53,7 +53,10 @@ class Scopes(Struct, frozen=True, dict=True):
     def known(self) -> FormulaScope:
         """Sizes that do not depend on one that is measured."""
         fixed = {name: size for name, size in self.sizes.items() if isinstance(size, str)}
-        return self.scope(fixed, [name for name, answer in self.answers.items() if not answer.measured])
+        answered = [name for name, answer in self.answers.items() if not answer.measured]
+        scope = self.scope(fixed, answered)
+        scope.broken |= {*self.sizes, *self.answers} - scope.dims.keys()
+        return scope
 
     @cached_property
     def planned(self) -> FormulaScope:
