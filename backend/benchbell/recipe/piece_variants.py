@@ -172,10 +172,10 @@ def ids(ones: Iterable[Part] | Iterable[Operation]) -> set[str]:
 
 
 def choices_by_piece(choices: Iterable[Choice], by_piece: Mapping[str, Mapping[str, str]]) -> tuple[Choice, ...]:
-    """The choices with what was chosen for single pieces. by_piece: by piece, the answers by choice."""
+    """The choices with what was chosen for single pieces instead. by_piece: by piece, the answers by choice."""
 
     def told(choice: Choice) -> Choice:
-        own = {piece: answers[choice.name] for piece, answers in by_piece.items() if choice.name in answers}
-        return replace(choice, by_piece=own)
+        own = {piece: answers.get(choice.name, choice.value) for piece, answers in by_piece.items()}
+        return replace(choice, by_piece={piece: answer for piece, answer in own.items() if answer != choice.value})
 
     return tuple(told(choice) for choice in choices)

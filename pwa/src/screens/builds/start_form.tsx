@@ -1,4 +1,5 @@
 import { useSignal } from "@preact/signals";
+import { useEffect, useRef } from "preact/hooks";
 import { Button, Submit } from "../../controls/button.tsx";
 import { Choice, Field } from "../../controls/field.tsx";
 import { Findings } from "../../controls/findings.tsx";
@@ -24,6 +25,8 @@ function Form({ rows, chosen }: { rows: readonly RecipeLine[]; chosen: string })
   const answers = useSignal<Answers>({});
   const name = useSignal("");
   const refusal = useSignal<Explanation | null>(null);
+  const refused = useRef<HTMLDivElement>(null);
+  useEffect(() => refused.current?.scrollIntoView({ block: "center" }), [refusal.value]);
   const busy = useSignal(false);
   const row = rows.find(({ name }) => name === recipe.value);
   const choices = row?.choices ?? [];
@@ -64,7 +67,10 @@ function Form({ rows, chosen }: { rows: readonly RecipeLine[]; chosen: string })
         choices={choices}
         pieces={pieces.value}
         answers={answers.value}
-        onAnswers={(given) => (answers.value = given)}
+        onAnswers={(given) => {
+          answers.value = given;
+          refusal.value = null;
+        }}
       />
       <Field
         label="Name"
@@ -73,10 +79,10 @@ function Form({ rows, chosen }: { rows: readonly RecipeLine[]; chosen: string })
         onText={(text) => (name.value = text)}
       />
       {refusal.value && (
-        <>
+        <div class="stack" ref={refused}>
           <Notice what={refusal.value.what} next={refusal.value.next_step} grave />
           <Findings findings={refusal.value.findings ?? []} />
-        </>
+        </div>
       )}
       <Submit>{busy.value ? "Starting…" : "Start"}</Submit>
     </form>
