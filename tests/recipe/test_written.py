@@ -9,7 +9,12 @@ from benchbell.commands.check import schema, with_formulas
 from benchbell.recipe.written import Recipe
 
 RECIPES = sorted((Path(__file__).parents[2] / "recipes").glob("*.toml"))
-BAD_FORM = sorted((Path(__file__).parent / "bad").glob("form.*"))
+BAD_FORM = [
+    file
+    for file in sorted((Path(__file__).parent / "bad").glob("form.*"))
+    if "[[use]]" not in (text := file.read_text(encoding="utf-8")) and "[choice." not in text
+]
+"""Those whose form alone is wrong: no schema knows what a formula comes to, or what stands in a fragment."""
 
 
 def validator():
