@@ -15,13 +15,22 @@ MOST_NAMES = 12
 Grade = Literal["error", "warning", "accepted"]
 
 
-class Finding(Struct, frozen=True):
+class Use(Struct, frozen=True):
+    """Where a recipe uses a fragment. name: what it is used as. line: in `file`, from 1."""
+
+    name: str
+    file: str
+    line: int
+
+
+class Finding(Struct, frozen=True, omit_defaults=True):
     """One error, warning or accepted warning, and what to do about it.
 
     rule: the rule's name, such as "spread-too-long"; the same in every language.
     line: in the recipe's file, from 1; 0 when it is not about one line.
     what: one sentence, with the figures. next_step: one sentence, an order.
     reason: why the maker accepts it, in the recipe's words; "" unless the grade is "accepted".
+    used_by: for a finding in a fragment, who uses it; then who uses that, up to the recipe.
     """
 
     grade: Grade
@@ -31,11 +40,15 @@ class Finding(Struct, frozen=True):
     what: str
     next_step: str
     reason: str = ""
+    used_by: tuple[Use, ...] = ()
 
     def __str__(self) -> str:
-        """`file:line: grade: what next_step`, for a terminal; of an accepted warning the reason in its place."""
+        """`file:line: grade: what next_step (used as name at file:line)`, for a terminal; of an accepted warning the
+        reason in place of the next step.
+        """
         rest = f"Accepted: {self.reason}" if self.grade == "accepted" else self.next_step
-        return f"{self.file}:{self.line}: {self.grade}: {self.what} {rest}"
+        used = "".join(f" (used as {use.name} at {use.file}:{use.line})" for use in self.used_by)
+        return f"{self.file}:{self.line}: {self.grade}: {self.what} {rest}{used}"
 
 
 class Refused(ValueError):
@@ -66,6 +79,11 @@ def use_one_of(name: str, known: Iterable[str]) -> str:
         return did_you_mean(near)
     more = ", …" if len(names) > MOST_NAMES else "."
     return f"Use one of: {', '.join(names[:MOST_NAMES])}{more}" if names else "Add it first: there is none yet."
+
+
+def counted(count: int, thing: str) -> str:
+    """A count with its thing: "1 operation", "2 operations"."""
+    return f"{count:,} {thing}{'' if count == 1 else 's'}"
 
 
 def did_you_mean(near: Sequence[str]) -> str:

@@ -13,11 +13,15 @@ from benchbell.commands.help import examples
 from benchbell.commands.output import add_json_option, print_json
 from benchbell.commands.progress import progress
 from benchbell.commands.recipe_files import (
+    add_choice_option,
     add_pieces_option,
     add_shop_option,
     compile_file,
     findings_text,
+    pieces_named,
     read_shop,
+    read_text,
+    shared_out,
 )
 from benchbell.findings import Refused
 from benchbell.recipe.sheet import Sheet
@@ -46,6 +50,7 @@ def add_to(subparsers: Any) -> None:
     )
     check.add_argument("--strict", action="store_true", help="let warnings fail too, except accepted ones")
     add_pieces_option(check, "of each recipe")
+    add_choice_option(check)
     add_shop_option(check)
     add_json_option(check)
     check.set_defaults(run=run)
@@ -62,8 +67,9 @@ def run(args: argparse.Namespace) -> int:
     if not args.recipe:
         raise Refused("No recipe is named.", "Write benchbell check recipes/NAME.toml.")
     shop = read_shop(args.shop)
+    pieces = max(args.pieces, pieces_named(args.chosen))
     with progress("Checking"):
-        sheets, refused = compiled_files(args.recipe, args.pieces, shop)
+        sheets, refused = compiled_files(args.recipe, pieces, shop, args.chosen)
     findings = [finding for sheet in sheets for finding in sheet.findings]
     if args.json:
         print_json({"findings": findings, "refused": refused})
@@ -84,13 +90,25 @@ class RefusedFile(Struct, frozen=True):
     next_step: str
 
 
-def compiled_files(paths: Sequence[Path], pieces: int, shop: ShopProfile) -> tuple[list[Sheet], list[RefusedFile]]:
-    """The sheets of the recipes that can be read, and those files that cannot."""
+def compiled_files(
+    paths: Sequence[Path], pieces: int, shop: ShopProfile, chosen: Sequence[str]
+) -> tuple[list[Sheet], list[RefusedFile]]:
+    """The sheets of the recipes that can be read, each with its answers of those chosen; and the files that cannot.
+
+    Raises Refused for an answer without a name, or that no recipe asks for.
+    """
     sheets: list[Sheet] = []
     refused: list[RefusedFile] = []
+    readable: list[Path] = []
     for path in paths:
         try:
-            sheets.append(compile_file(path, pieces, shop))
+            read_text(path)
+            readable.append(path)
+        except Refused as error:
+            refused.append(RefusedFile(str(path), error.what, error.next_step))
+    for path, own in shared_out(chosen, readable, shop).items():
+        try:
+            sheets.append(compile_file(path, pieces, shop, own))
         except Refused as error:
             refused.append(RefusedFile(str(path), error.what, error.next_step))
     return sheets, refused
@@ -98,4 +116,16 @@ def compiled_files(paths: Sequence[Path], pieces: int, shop: ShopProfile) -> tup
 
 def schema() -> dict[str, Any]:
     """The JSON Schema of the recipe language: with it, editors complete keys and mark mistakes."""
-    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **msgspec.json.schema(Recipe)}
+    whole = {"$schema": "https://json-schema.org/draft/2020-12/schema", **msgspec.json.schema(Recipe)}
+    return {key: with_formulas(value) for key, value in whole.items()}
+
+
+def with_formulas(part: Any) -> Any:
+    """A part of the schema that takes a formula wherever it takes a number with bounds."""
+    if isinstance(part, list):
+        return [with_formulas(one) for one in part]
+    if not isinstance(part, dict):
+        return part
+    if part.get("type") not in ("integer", "number") or not {"minimum", "exclusiveMinimum"} & part.keys():
+        return {key: with_formulas(value) for key, value in part.items()}
+    return part | {"type": [part["type"], "string"]}

@@ -49,14 +49,19 @@ def sizes_text(mm: Sequence[float], units: Units) -> str:
 
 def to_size_lines(op: Operation, sheet: Sheet) -> Iterable[str]:
     """The sizes that an operation makes: "to size: End rail, Long rail 70 mm wide, 25 mm thick"."""
-    rows = {row.part: row for row in sheet.cutting_list}
     for stage, words in STAGES.items():
         by_sizes: dict[str, list[str]] = {}
         for one in op.to_size:
-            if one.stage == stage:
-                by_sizes.setdefault(made_text(one, rows[one.part], sheet.units), []).append(rows[one.part].title)
+            for row in rows_at(op, one, sheet) if one.stage == stage else ():
+                by_sizes.setdefault(made_text(one, row, sheet.units), []).append(row.title)
         if by_sizes:
             yield f"{words}: " + "; ".join(f"{', '.join(titles)} {sizes}" for sizes, titles in by_sizes.items())
+
+
+def rows_at(op: Operation, made: ToSize, sheet: Sheet) -> list[CutListRow]:
+    """The rows of what an operation makes: several where it works on pieces that differ."""
+    worked = set(op.parts)
+    return [row for row in sheet.cutting_list if row.part == made.part and not worked.isdisjoint(row.of)]
 
 
 def made_text(made: ToSize, row: CutListRow, units: Units) -> str:
@@ -67,11 +72,11 @@ def made_text(made: ToSize, row: CutListRow, units: Units) -> str:
 
 def formulas_made(op: Operation, sheet: Sheet) -> set[Formula]:
     """The formulas of the sizes that an operation makes."""
-    rows = {row.part: row.of[0] for row in sheet.cutting_list}
     parts = {part.id: part for part in sheet.parts}
     return {
         formula
         for made in op.to_size
-        for measure, formula in zip(MEASURES, parts[rows[made.part]].size, strict=False)
+        for row in rows_at(op, made, sheet)
+        for measure, formula in zip(MEASURES, parts[row.of[0]].size, strict=False)
         if measure in made.measures and made.stage != "rough"
     }

@@ -11,8 +11,9 @@ import msgspec
 from benchbell.bench.book import Book
 from benchbell.commands.data_folder import add_data_option, require_records
 from benchbell.commands.help import examples
-from benchbell.commands.output import STREAM, add_json_option, counted, print_json, write_file
+from benchbell.commands.output import STREAM, add_json_option, print_json, write_file
 from benchbell.commands.progress import progress
+from benchbell.findings import counted
 from benchbell.labels.label import KINDS, Label, current_labels
 from benchbell.labels.lettering import built_in, from_file
 from benchbell.labels.messages import LabelNotes

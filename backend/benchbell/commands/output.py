@@ -41,11 +41,6 @@ def print_result(args: argparse.Namespace, value: Any, text: str) -> None:
     print(shown_json(json_text(value)) if args.json else text)
 
 
-def counted(count: int, thing: str) -> str:
-    """A count with its thing: "1 operation", "2 operations"."""
-    return f"{count:,} {thing}{'' if count == 1 else 's'}"
-
-
 def are(count: int) -> str:
     """The verb that follows a count of things."""
     return "is" if count == 1 else "are"

@@ -6,11 +6,13 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Any
 
+from benchbell.buildlog.titles import chosen_text
 from benchbell.commands.cutting_list import cutting_list_lines, formulas_made, to_size_lines
 from benchbell.commands.help import examples
-from benchbell.commands.output import add_json_option, counted, print_json
+from benchbell.commands.output import add_json_option, print_json
 from benchbell.commands.progress import progress
 from benchbell.commands.recipe_files import (
+    add_choice_option,
     add_pieces_option,
     add_shop_option,
     compile_file,
@@ -18,6 +20,7 @@ from benchbell.commands.recipe_files import (
     has_error,
     read_shop,
 )
+from benchbell.findings import counted
 from benchbell.recipe.cold import too_cold
 from benchbell.recipe.measure import LENGTH, TIME, dim_named, show
 from benchbell.recipe.sheet import ClockSpec, Material, Operation, Setup, Sheet
@@ -40,12 +43,13 @@ def add_to(subparsers: Any) -> None:
         "what it needs and which sizes it makes; then cautions, materials, hardware and findings.",
         epilog=examples(
             "benchbell sheet recipes/hall-bench.toml",
-            "benchbell sheet recipes/wall-cabinet.toml --pieces 2 --json",
+            "benchbell sheet recipes/wall-cabinet.toml --set width='52 cm' --pieces 2 --json",
             "benchbell sheet - < recipe.toml",
         ),
     )
     sheet.add_argument("recipe", type=Path, help="a recipe's TOML file, or - for standard input")
     add_pieces_option(sheet, "to build")
+    add_choice_option(sheet)
     add_shop_option(sheet)
     add_json_option(sheet)
     sheet.set_defaults(run=run)
@@ -55,7 +59,7 @@ def run(args: argparse.Namespace) -> int:
     """Print the sheet of a build; 1 when the recipe has an error. Raises Refused when a file cannot be read."""
     shop = read_shop(args.shop)
     with progress("Compiling"):
-        sheet = compile_file(args.recipe, args.pieces, shop)
+        sheet = compile_file(args.recipe, args.pieces, shop, args.chosen)
     if args.json:
         print_json(sheet)
     elif has_error(sheet):
@@ -73,6 +77,7 @@ def sheet_lines(sheet: Sheet, shop: ShopProfile) -> Iterable[str]:
     attended = minutes(sum(op.minutes for op in sheet.operations))
     pieces = ", ".join(sheet.pieces)
     yield f"{sheet.title}, pieces {pieces}: {counted(len(sheet.operations), 'operation')}, {attended} of attended work"
+    yield from (f"chosen: {chosen_text(choice)}" for choice in sheet.choices)
     yield ""
     yield from cutting_list_lines(sheet)
     for number, op in enumerate(sheet.operations, 1):

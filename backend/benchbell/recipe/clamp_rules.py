@@ -3,13 +3,13 @@
 from collections.abc import Iterator
 from math import ceil
 
-from benchbell.findings import Refused
+from benchbell.findings import Refused, counted
 from benchbell.recipe.clamping import Joint, joints_of
 from benchbell.recipe.holds import all_inside
 from benchbell.recipe.measure import LENGTH, Units, show
 from benchbell.recipe.rule_context import RuleContext
 from benchbell.recipe.sheet import Operation, Part
-from benchbell.trade.clamps import NEWTONS_PER_LBF, clamp_named, counted, pressure_n_per_mm2, spacing_mm
+from benchbell.trade.clamps import NEWTONS_PER_LBF, clamp_named, pressure_n_per_mm2, spacing_mm
 from benchbell.trade.species import Species, density_kg_per_m3, species_named
 
 CONTACT_PRESSURE = ("epoxy-fast", "epoxy-slow", "contact", "cyanoacrylate")
@@ -26,7 +26,7 @@ def clamps_enough(context: RuleContext) -> None:
                 context.warn(
                     "too-few-clamps",
                     op,
-                    f"takes {counted(count, kind)}, the shop has {have}.",
+                    f"takes {counted(count, f'{kind} clamp')}, the shop has {have}.",
                     "Split the glue-up, use another kind, or count the clamps again.",
                     "glue",
                 )

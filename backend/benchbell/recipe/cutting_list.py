@@ -3,10 +3,11 @@
 Rough sizes are the finished ones and what is cut away later: written as `over`, or else the usual.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from typing import Literal
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from benchbell.recipe.as_built import dependents
 from benchbell.recipe.finding_list import FindingList
@@ -78,6 +79,23 @@ def cutting_list(
         if number in by_row
     ]
     return tuple(sorted(rows, key=rank))
+
+
+def with_rows_of(
+    rows: Sequence[CutListRow], others: Sequence[CutListRow], ids: Collection[str], pieces: str
+) -> tuple[CutListRow, ...]:
+    """The list with the parts `ids` as another list has them, in rows of their own where they differ.
+
+    pieces: whose they are, "piece B", for the titles of those rows.
+    """
+    known = {replace(row, of=()) for row in rows}
+    differing = [row for row in others if replace(row, of=()) not in known]
+    own = [
+        replace(row, title=f"{row.title}, {pieces}", of=tuple(id for id in row.of if id in ids)) for row in differing
+    ]
+    moved = {id for row in own for id in row.of}
+    kept = [replace(row, of=tuple(id for id in row.of if id not in moved)) for row in rows]
+    return tuple(sorted((row for row in (*kept, *own) if row.of), key=rank))
 
 
 def rank(row: CutListRow) -> tuple[int, str, list[float]]:

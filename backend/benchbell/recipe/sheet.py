@@ -32,6 +32,26 @@ MEASURES: tuple[Measure, ...] = get_args(Measure)
 SizeStage = Literal["rough", "finished", "told"]
 """How far an operation brings a size: cut over size, or to the finished size; or only told there, as none is known to
 make it."""
+ChoiceKind = Literal["size", "count", "yes-no", "one-of"]
+
+
+class Choice(Struct, frozen=True):
+    """What is asked when a build begins, and what was chosen, as texts: "18 in", "2", "yes", "white oak".
+
+    dim: a size's kind. least, most, step: bounds of a size or count, "" without. among: the texts it may be.
+    by_piece: what was chosen for a piece instead, by its letter.
+    """
+
+    name: str
+    ask: str
+    kind: ChoiceKind
+    value: str
+    dim: DimName = ""
+    least: str = ""
+    most: str = ""
+    step: str = ""
+    among: tuple[str, ...] = ()
+    by_piece: dict[str, str] = {}
 
 
 class Size(Struct, frozen=True):
@@ -262,3 +282,9 @@ class Sheet(Struct, frozen=True):
     hardware: tuple[Item, ...]
     findings: tuple[Finding, ...] = ()
     cutting_list: tuple[CutListRow, ...] = ()
+    choices: tuple[Choice, ...] = ()
+
+    @property
+    def asked_for(self) -> tuple[object, ...]:
+        """What makes one build another: its recipe, its pieces and what was chosen."""
+        return self.recipe, self.pieces, tuple((one.name, one.value, one.by_piece) for one in self.choices)

@@ -8,10 +8,21 @@ stands at the part's first operation, so that every part shows its dimensions wh
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import product
 
-from benchbell.recipe.cutting_list import cut_measures
+from benchbell.recipe.cutting_list import cut_measures, depending_on_measured
 from benchbell.recipe.holds import is_machine
 from benchbell.recipe.pieces import PartIndex
-from benchbell.recipe.sheet import MEASURES, CutListRow, Formula, Measure, Operation, Part, Setup, SizeStage, ToSize
+from benchbell.recipe.sheet import (
+    MEASURES,
+    CutListRow,
+    Formula,
+    Measure,
+    Operation,
+    Part,
+    Setup,
+    Size,
+    SizeStage,
+    ToSize,
+)
 from benchbell.recipe.steps import Step
 from benchbell.recipe.written import Recipe
 
@@ -46,15 +57,15 @@ def all_to_size(
     parts: Sequence[Part],
     index: PartIndex,
     setups: Mapping[str, Setup],
-    measured: frozenset[str],
+    sizes: Sequence[Size],
     rows: Sequence[CutListRow],
 ) -> dict[str, tuple[ToSize, ...]]:
     """By operation's id, the sizes it makes.
 
-    steps: in order. measured: names of sizes that are measured or depend on a measured one.
-    rows: the cutting list.
+    steps: in order. setups: by id as written, each with its own formulas. rows: the cutting list.
     """
     by_id = {part.id: part for part in parts}
+    measured, same = depending_on_measured(recipe, sizes), same_as(sizes)
     working = [(operations[step.id], [by_id[id] for id in step.parts if id in by_id], step) for step in steps]
     made: Claims = {}
     rough: Claims = {}
@@ -65,9 +76,9 @@ def all_to_size(
     for op, own, step in working:
         written = recipe.operation[step.row]
         if written.to_size is None and op.step == "work":
-            formulas = formulas_of(op, setups)
+            formulas = formulas_of(op, setups.get(written.setup or ""), same)
             for part in own:
-                for measure in matching(part, formulas, measured if written.rough else frozenset()):
+                for measure in matching(part, formulas, measured if written.rough else frozenset(), same):
                     made.setdefault((part.id, measure), (op.name, FINISHED))
         if written.rough:
             for part in own:
@@ -94,20 +105,37 @@ def without_doubles(
     return made, {key: claim for key, claim in over.items() if made.get(key, ("",))[0] != claim[0]}
 
 
-def formulas_of(op: Operation, setups: Mapping[str, Setup]) -> set[Formula]:
+def same_as(sizes: Sequence[Size]) -> dict[str, str]:
+    """By name with @, the size that a size is another name of: a fragment's thickness may be the recipe's stuff."""
+    same: dict[str, str] = {}
+    for size in sizes:  # in an order in which each depends on earlier ones only
+        match size.formula:
+            case (str(other),) if not size.measure and other.startswith("@"):
+                same[f"@{size.name}"] = same.get(other, other)
+    return same
+
+
+def plain(formula: Formula, same: Mapping[str, str]) -> Formula:
+    """A formula with one name for each size."""
+    return tuple(same.get(item, item) if isinstance(item, str) else item for item in formula)
+
+
+def formulas_of(op: Operation, setup: Setup | None, same: Mapping[str, str]) -> set[Formula]:
     """The formulas that an operation works to at a machine or by hand: those of its setup, and the sizes it shows."""
     if not (is_machine(op.station) or op.station in BY_HAND):
         return set()
-    setup = setups.get(op.setup or "")
     values = {value.formula for value in setup.set} if setup else set()
-    return values | {(f"@{name}",) for name in op.sizes if name not in op.measure}
+    values |= {(f"@{name}",) for name in op.sizes if name not in op.measure}
+    return {plain(formula, same) for formula in values}
 
 
-def matching(part: Part, formulas: set[Formula], measured: frozenset[str]) -> Iterator[Measure]:
+def matching(
+    part: Part, formulas: set[Formula], measured: frozenset[str], same: Mapping[str, str]
+) -> Iterator[Measure]:
     """The measures of a part whose formula is one of these. measured: sizes that do not count, as they come later."""
     for measure, formula in zip(cut_measures(part), part.size, strict=False):
         depends = any(f"@{name}" in formula for name in measured)
-        if formula in formulas and not depends:
+        if plain(formula, same) in formulas and not depends:
             yield measure
 
 

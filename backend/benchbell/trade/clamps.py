@@ -62,11 +62,6 @@ def clamp_named(name: str) -> Clamp:
     return named(clamps(), "clamp", name)
 
 
-def counted(count: int, kind: str) -> str:
-    """So many clamps of a kind, in words: `1 band clamp`, `2 band clamps`."""
-    return f"{count} {kind} clamp{'' if count == 1 else 's'}"
-
-
 def pressure_n_per_mm2(wood: Species) -> float:
     """Usual clamp pressure for a wood in N/mm2 (MPa): from 0.7 for light woods to 1.7 for heavy ones.
 

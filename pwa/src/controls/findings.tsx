@@ -10,12 +10,13 @@ export function Findings({ findings }: { findings: readonly Finding[] }) {
   return (
     <ul class="findings">
       {findings.map((finding) => (
-        <li key={`${finding.line} ${finding.what}`} class={finding.grade}>
+        <li key={`${finding.file} ${finding.line} ${finding.what}`} class={finding.grade}>
           <Icon name={GRADES[finding.grade][0]} />
           <p>
             <strong>
               {GRADES[finding.grade][1]}
-              {finding.line > 0 && `, line ${finding.line}`}:
+              {finding.line > 0 && `, line ${finding.line}`}
+              {finding.used_by?.length ? ` of ${finding.file}` : ""}:
             </strong>{" "}
             {finding.what}{" "}
             {finding.grade === "accepted" ? (
@@ -23,6 +24,12 @@ export function Findings({ findings }: { findings: readonly Finding[] }) {
             ) : (
               <span class="next-step">{finding.next_step}</span>
             )}
+            {finding.used_by?.map(({ name, file, line }) => (
+              <span class="soft" key={`${file} ${line}`}>
+                {" "}
+                Used as {name} in line {line} of {file}.
+              </span>
+            ))}
           </p>
         </li>
       ))}

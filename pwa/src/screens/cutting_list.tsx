@@ -23,7 +23,7 @@ export function CuttingListScreen({ view, title }: { readonly view: BuildView; r
           <h2>{heading}</h2>
           <ul class="rows">
             {group.map((row) => (
-              <CutRow key={row.part} view={view} row={row} />
+              <CutRow key={row.of[0]} view={view} row={row} />
             ))}
           </ul>
         </section>

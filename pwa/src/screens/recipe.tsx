@@ -28,7 +28,7 @@ export function RecipeScreen({ name, title }: { readonly name: string; readonly 
 function Recipe({ name, text, findings }: { name: string; text: string; findings: readonly Finding[] }) {
   const starting = useSignal(false);
   const isOpen = findings.some(({ grade }) => grade !== "accepted");
-  const lines = new Set(findings.map(({ line }) => line));
+  const lines = new Set(findings.map(({ line, used_by }) => used_by?.at(-1)?.line ?? line));
   return (
     <>
       <Fetched<Recipes> path="/recipes">

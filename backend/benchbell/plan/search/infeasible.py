@@ -4,13 +4,13 @@ from collections.abc import Iterator
 
 from msgspec.structs import replace
 
+from benchbell.findings import counted
 from benchbell.plan.model.compiled_problem import compile_problem
 from benchbell.plan.model.hours import hours_of
 from benchbell.plan.model.precedence import closure, min_lags_of, topological_order
 from benchbell.plan.model.problem import Op, Problem
 from benchbell.plan.search.deadlock import deadlock_free_order
 from benchbell.plan.search.initial import initial_schedule, latest_start_values
-from benchbell.trade.clamps import counted
 
 Reason = tuple[str, str]
 """An operation, and a sentence for the maker: why it cannot be planned, and what to do."""
@@ -93,7 +93,10 @@ def too_large(problem: Problem) -> Iterator[Reason]:
             count = sum(hold.count for hold in problem.holds if hold.take == op.id and hold.kind == kind)
             owned = problem.clamps.get(kind, 0)
             if count > owned:
-                yield op.id, f"It takes {counted(count, kind)}, the shop has {owned}. Glue up in parts, or get more."
+                yield (
+                    op.id,
+                    f"It takes {counted(count, f'{kind} clamp')}, the shop has {owned}. Glue up in parts, or get more.",
+                )
                 break
 
 

@@ -1,7 +1,7 @@
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { units } from "../../live/state.ts";
 import type { Operation } from "../../wire.gen.ts";
-import { madeText } from "../words/cut_sizes.ts";
+import { madeText, rowsAt } from "../words/cut_sizes.ts";
 
 /** By how far an operation brings a size, the heading above it, in the order of the work. */
 const HEADINGS = [
@@ -12,7 +12,6 @@ const HEADINGS = [
 
 /** Which sizes of its parts an operation makes, as built where they depend on what was measured. */
 export function ToSizes({ view, operation }: { view: BuildView; operation: Operation }) {
-  const rows = new Map((view.sheet.cutting_list ?? []).map((row) => [row.part, row]));
   return (
     <>
       {HEADINGS.map(([stage, heading]) => {
@@ -23,13 +22,14 @@ export function ToSizes({ view, operation }: { view: BuildView; operation: Opera
               <h2>{heading}</h2>
               <dl class="sizes">
                 {made.map((one) => {
-                  const row = rows.get(one.part);
+                  const rows = rowsAt(view, operation, one);
+                  const [title] = rows.map((row) => row.title).sort((a, b) => a.length - b.length); // without a piece
                   return (
-                    row && (
+                    title && (
                       <div key={one.part}>
-                        <dt>{row.title}</dt>
+                        <dt>{title}</dt>
                         <dd>
-                          <strong class="figure">{madeText(view, operation, one, row, units.value)}</strong>
+                          <strong class="figure">{madeText(view, operation, one, rows, units.value)}</strong>
                         </dd>
                       </div>
                     )

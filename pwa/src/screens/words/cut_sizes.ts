@@ -36,28 +36,40 @@ export function finishedByText(view: BuildView, row: CutListRow, units: Units): 
   return found;
 }
 
+/** The cutting list's rows of what an operation makes: several where it works on pieces that differ. */
+export function rowsAt(view: BuildView, operation: Operation, made: ToSize): readonly CutListRow[] {
+  const rows = (view.sheet.cutting_list ?? []).filter(({ part }) => part === made.part);
+  return rows.filter(({ of }) => of.some((id) => operation.parts.includes(id)));
+}
+
 /** What an operation makes of one part: "70 mm wide, 25 mm thick"; of pieces that differ, each with its letter. */
-export function madeText(view: BuildView, operation: Operation, made: ToSize, row: CutListRow, units: Units): string {
+export function madeText(
+  view: BuildView,
+  operation: Operation,
+  made: ToSize,
+  rows: readonly CutListRow[],
+  units: Units,
+): string {
   const texts = new Map<string, string[]>();
-  for (const part of firstOfEachPiece(
-    view,
-    row.of.filter((id) => operation.parts.includes(id)),
-  )) {
-    const mm = made.stage === "rough" ? row.rough_mm : partNow(view, part);
-    const text = made.measures
-      .map((measure) => `${shown(mm[MEASURES.indexOf(measure)], "length", units)} ${ADJECTIVES[measure]}`)
-      .join(", ");
-    texts.set(text, [...(texts.get(text) ?? []), part.piece]);
+  for (const { of, rough_mm } of rows) {
+    const worked = of.filter((id) => operation.parts.includes(id));
+    for (const part of firstOfEachPiece(view, worked)) {
+      const mm = made.stage === "rough" ? rough_mm : partNow(view, part);
+      const text = made.measures
+        .map((measure) => `${shown(mm[MEASURES.indexOf(measure)], "length", units)} ${ADJECTIVES[measure]}`)
+        .join(", ");
+      texts.set(text, [...(texts.get(text) ?? []), part.piece]);
+    }
   }
   return [...texts].map(([text, pieces]) => (texts.size > 1 ? `${pieces.join(", ")}: ${text}` : text)).join("; ");
 }
 
 /** The names of sizes that an operation makes and need not show once more. */
 export function namesMade(view: BuildView, operation: Operation): ReadonlySet<string> {
-  const rows = new Map((view.sheet.cutting_list ?? []).map((row) => [row.part, row]));
-  const formulas = (operation.to_size ?? []).flatMap(({ part, stage, measures }) => {
-    const first = view.sheet.parts.find(({ id }) => id === rows.get(part)?.of[0]);
-    return stage === "rough" ? [] : measures.map((measure) => first?.size[MEASURES.indexOf(measure)] ?? []);
+  const formulas = (operation.to_size ?? []).flatMap((made) => {
+    const firsts = new Set(rowsAt(view, operation, made).map(({ of }) => of[0]));
+    const parts = made.stage === "rough" ? [] : view.sheet.parts.filter(({ id }) => firsts.has(id));
+    return parts.flatMap(({ size }) => made.measures.map((measure) => size[MEASURES.indexOf(measure)] ?? []));
   });
   return new Set(
     formulas.flatMap(([only, ...more]) => (typeof only === "string" && !more.length ? [only.slice(1)] : [])),
