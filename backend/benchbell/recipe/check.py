@@ -13,6 +13,15 @@ from benchbell.recipe.glue_rules import (
     spread_within_open_time,
     warm_enough,
 )
+from benchbell.recipe.lies_rules import (
+    glue_ups_close,
+    joints_leave_enough,
+    mates_meet,
+    moving_wood_is_told,
+    nothing_runs_through,
+    piece_stands,
+    places_are_true,
+)
 from benchbell.recipe.part_rules import nothing_unused, parts_large_enough, room_to_move, setup_proved
 from benchbell.recipe.rule_context import RuleContext
 
@@ -35,6 +44,13 @@ RULES: tuple[Rule, ...] = (
     room_to_move,
     setup_proved,
     nothing_unused,
+    places_are_true,
+    nothing_runs_through,
+    joints_leave_enough,
+    glue_ups_close,
+    mates_meet,
+    moving_wood_is_told,
+    piece_stands,
 )
 
 

@@ -13,6 +13,7 @@ from benchbell.recipe.named_sizes import named_sizes
 from benchbell.recipe.operations import OperationContext, operation_of
 from benchbell.recipe.order import in_order
 from benchbell.recipe.pieces import MOST_PIECES, all_parts, letters
+from benchbell.recipe.placings import all_placings
 from benchbell.recipe.read import read
 from benchbell.recipe.rule_context import RuleContext
 from benchbell.recipe.setups import all_setups
@@ -71,6 +72,7 @@ def compile_recipe(recipe: Recipe, file: str, pieces: int, shop: ShopProfile, fi
     """The sheet of a recipe, as far as it can be made; adds to `findings`."""
     piece_letters = letters(pieces)
     sizes, scope = named_sizes(recipe, trade_functions(shop), findings)
+    layout = all_placings(recipe, scope, findings)
     parts, index = all_parts(recipe, piece_letters, scope, findings)
     builder = all_steps(recipe, piece_letters, index, findings)
     steps = in_order(builder.steps, findings)
@@ -98,9 +100,11 @@ def compile_recipe(recipe: Recipe, file: str, pieces: int, shop: ShopProfile, fi
         figures=figures_of(operations, shop),
         materials=materials(recipe, parts, [index.row_and_copy[part.id][0] for part in parts]),
         hardware=(*items(recipe.hardware, pieces), *items(recipe.consumable, pieces)),
+        placings=tuple(layout.placings),
+        hangs=recipe.hangs,
     )
     if not findings.has_error:
-        check(RuleContext(recipe, sheet, shop, scope, contents, findings))
+        check(RuleContext(recipe, sheet, shop, scope, contents, findings, layout.laid))
     return sheet
 
 

@@ -8,6 +8,7 @@ from benchbell.recipe.holds import is_machine
 from benchbell.recipe.measure import LENGTH, show
 from benchbell.recipe.named_sizes import names_used
 from benchbell.recipe.pieces import copy_names
+from benchbell.recipe.placing_words import lies_formulas
 from benchbell.recipe.rule_context import RuleContext
 from benchbell.recipe.sheet import Part
 from benchbell.recipe.trade_functions import year_of
@@ -102,6 +103,7 @@ def formulas(context: RuleContext) -> Iterator[str]:
         yield from (size,) if isinstance(size, str) else (size.plan, size.within)
     for part in recipe.part:
         yield from part.size
+        yield from lies_formulas(part.lies) if part.lies else ()
     for setup in recipe.setup:
         yield from setup.set.values()
     for op in recipe.operation:

@@ -45,6 +45,55 @@ class MateText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     n: Annotated[Count | None, means("which copy of this part, from 1; left out: every copy")] = None
 
 
+class TenonText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """Tenons at both ends. Their length is part of the part's."""
+
+    long: Annotated[Text, means("how long")]
+    thick: Annotated[Maybe, means("how thick; left out: as the part")] = ""
+    wide: Annotated[Maybe, means("how wide; left out: as the part")] = ""
+    up: Annotated[Maybe, means("how far off the part's middle along its width: up, back or right, or - the other way")] = ""
+    end: Annotated[Literal["", "left", "right", "front", "back", "bottom", "top"], means("the one end that has a tenon")] = ""
+
+
+class OffText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """What is taken off an edge, flat: a taper, a bevel, a mitre, a chamfer, a slanting end."""
+
+    edge: Annotated[Text, means('the two faces that meet there, such as "bottom right"')]
+    x: Annotated[Maybe, means("how far from the edge on the face above, below, before or behind it")] = ""
+    y: Annotated[Maybe, means("how far from the edge, to the front or back")] = ""
+    z: Annotated[Maybe, means("how far from the edge, up or down")] = ""
+
+
+class LeanText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """How a part leans outwards downwards: its upper end stays, its ends stay level."""
+
+    x: Annotated[Maybe, means("seen from the front, from the vertical, an angle")] = ""
+    y: Annotated[Maybe, means("seen from the side, from the vertical, an angle")] = ""
+
+
+class LiesText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """How the copies of a part lie in the finished piece: x to the right, y to the back, z up from the floor."""
+
+    way: Annotated[
+        Literal["xyz", "xzy", "yxz", "yzx", "zxy", "zyx"],
+        means('axes of length, width and thickness: "zxy" stands, "xyz" lies flat, "xzy" stands on edge'),
+    ]
+    x: Annotated[Lines | None, means("where to the right or left; a list: for each copy; left out: in the middle")] = None
+    y: Annotated[Lines | None, means("where to the front or back; left out: in the middle")] = None
+    z: Annotated[Lines | None, means("how high; left out: on the floor")] = None
+    copies: Annotated[Maybe, means('axes in which copies differ, fastest first: "y x"; or "around", counted round')] = ""
+    size: Annotated[
+        Annotated[list[Text], Meta(min_length=3, max_length=3)] | None,
+        means("its finished size; left out: as it is cut"),
+    ] = None
+    count: Annotated[Count | None, means("how many there are in the finished piece; left out: as they are cut")] = None
+    tenon: Annotated[TenonText | None, means("tenons at its ends")] = None
+    off: Annotated[list[OffText], Meta(max_length=20), means("edges taken off")] = []
+    lean: Annotated[LeanText | None, means("how it leans")] = None
+    round: Annotated[Maybe, means("it is round, and so thick at its lower, left or front end")] = ""
+    bow: Annotated[Maybe, means("it is bent: how much higher its ends stand than its middle, or - lower")] = ""
+
+
 class PartText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """A part of one piece, in one or more copies: leg-1, leg-2 …"""
 
@@ -66,6 +115,7 @@ class PartText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     mates: Annotated[list[MateText], Meta(max_length=50), means("what its ends meet")] = []
     edges: Annotated[Literal["", "one long", "two long", "all"], means("which edges are lipped")] = ""
     once: Annotated[bool, means("one for the whole build, such as a form or a story stick")] = False
+    lies: Annotated[LiesText | None, means("how it lies in the finished piece; left out: it is not drawn")] = None
 
 
 class SetupText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
@@ -175,6 +225,7 @@ class Recipe(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     about: Annotated[str, Meta(max_length=4000), means("what it is and for whom")] = ""
     units: Annotated[Literal["mm", "in"], means("how lengths are shown")] = "mm"
     allowance: Annotated[float, Meta(ge=0, le=200), means("percent of stock added for what is cut away")] = 20
+    hangs: Annotated[bool, means("it hangs on a wall and stands on no floor")] = False
     size: Annotated[dict[SizeName, Text | SizeText], Meta(max_length=MOST_ROWS), means("named sizes")] = {}
     part: Annotated[list[PartText], Meta(min_length=1, max_length=MOST_ROWS), means("parts")]
     setup: Annotated[list[SetupText], Meta(max_length=MOST_ROWS), means("setups")] = []
