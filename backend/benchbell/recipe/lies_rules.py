@@ -4,14 +4,17 @@ from collections.abc import Iterator, Sequence
 
 from benchbell.recipe.measure import LENGTH, show
 from benchbell.recipe.rule_context import RuleContext
-from benchbell.recipe.sheet import Operation, Part
-from benchbell.recipe.solids.faults import FLOOR_MM, groups, standing, weakened
+from benchbell.recipe.sheet import Part
+from benchbell.recipe.solids.faults import FLOOR_MM, Standing, groups, standing, weakened
 
 WIDE_MM = 80
 """Wood held fast over more than this across its grain moves enough to split. Common practice, no source."""
 
 OPPOSITE = ((("left",), ("right",)), (("front",), ("back",)), (("bottom", "lower"), ("top", "upper")))
 """By axis, the words of `places` for what lies lower and higher on it."""
+
+HIGHER = ("right of", "behind", "above")
+"""By axis, how what lies higher on it lies to the other."""
 
 
 def nothing_runs_through(context: RuleContext) -> None:
@@ -50,16 +53,21 @@ def glue_ups_close(context: RuleContext) -> None:
 
 
 def mates_meet(context: RuleContext) -> None:
-    """Rule: a part touches what its mates name."""
-    touching = {frozenset((one.a, one.b)) for one in context.contacts}
+    """Rule: a part touches what its mates name. Of equal pairs only the first."""
+    met = {frozenset((one.a, one.b)) for one in context.contacts}
+    said: set[frozenset[str]] = set()
     for part in first_parts(context):
+        own = context.laid_numbers[part.name]
         for mate in part.mates:
-            own, other = context.laid_numbers[part.name], context.laid_in(mate.to)
-            if other and not any(frozenset((own, number)) in touching for number in other):
-                name = mate.to.rpartition("/")[2]
-                what = f"{part.name} is to meet {name} with its {mate.end}, but does not touch it."
-                next_step = f"Correct how one of them lies, its size, or the mates of {part.name}."
-                context.warn_part("gap", context.laid[own].part, what, next_step)
+            others = context.laid_in(mate.to)
+            kinds = frozenset(context.laid[number].part for number in (own, *others))
+            if not others or kinds in said or any(frozenset((own, number)) in met for number in others):
+                continue
+            said.add(kinds)
+            end = f" at its {mate.end}" if mate.end else ""
+            what = f"{part.name} is to meet {mate.to.rpartition('/')[2]}{end}, but does not touch it."
+            next_step = f"Correct how one of them lies, its size, or the mates of {part.name}."
+            context.warn_part("gap", context.laid[own].part, what, next_step)
 
 
 def first_parts(context: RuleContext) -> Iterator[Part]:
@@ -118,10 +126,17 @@ def piece_stands(context: RuleContext) -> None:
         next_step = "Correct how it lies, or write hangs = true at the top of the recipe."
         context.warn_part("does-not-stand", lowest.part, what, next_step)
     elif found.tips:
-        across, back = length_text(abs(found.x), context), length_text(abs(found.y), context)
-        sides = f"{across} to the {'right' if found.x > 0 else 'left'}, {back} to the {'back' if found.y > 0 else 'front'}"
-        what = f"The piece falls over: its weight is {sides} of the middle, beside its feet."
+        what = f"The piece falls over: its weight is {off_middle(found, context)} of the middle, beside its feet."
         context.warn_part("does-not-stand", lowest.part, what, "Move the feet out, or correct how parts lie.")
+
+
+def off_middle(found: Standing, context: RuleContext) -> str:
+    """How far the weight of a piece is off its middle: "13 mm to the back"."""
+    sides = ((found.x, "left", "right"), (found.y, "front", "back"))
+    off = [
+        f"{length_text(abs(mm), context)} to the {more if mm > 0 else less}" for mm, less, more in sides if abs(mm) > 1
+    ]
+    return " and ".join(off) or "near"
 
 
 def places_are_true(context: RuleContext) -> None:
@@ -132,16 +147,16 @@ def places_are_true(context: RuleContext) -> None:
             told = list(zip(copies, written.places, strict=False))
             lows = [n for n, text in told if says(text, lower) and not says(text, higher)]
             highs = [n for n, text in told if says(text, higher) and not says(text, lower)]
-            wrong = next(((a, b) for a in lows for b in highs if middle(a, axis, context) > middle(b, axis, context)), None)
+            wrong = next(
+                ((a, b) for a in lows for b in highs if middle(a, axis, context) > middle(b, axis, context)), None
+            )
             if wrong:
                 a, b = wrong
-                what = f"{context.laid[a].name} is “{written.places[copies.index(a)]}”, but lies {WORDS[axis]} {context.laid[b].name}."
-                context.findings.warn("wrong-place", ("part", row, "lies"), what, "Correct places, or the order in copies.")
+                place = written.places[copies.index(a)]
+                what = f"{context.laid[a].name} is “{place}”, but lies {HIGHER[axis]} {context.laid[b].name}."
+                next_step = "Correct places, or the order of the copies."
+                context.findings.warn("wrong-place", ("part", row, "lies"), what, next_step)
                 break
-
-
-WORDS = ("right of", "behind", "above")
-"""By axis, what lies higher on it."""
 
 
 def says(text: str, words: Sequence[str]) -> bool:

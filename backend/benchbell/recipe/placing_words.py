@@ -8,7 +8,7 @@ from itertools import pairwise
 from msgspec import Struct
 
 from benchbell.findings import Refused
-from benchbell.recipe.sheet import Axis, How
+from benchbell.recipe.placing import Axis, How
 from benchbell.recipe.tokens import tokens_of
 from benchbell.recipe.written import LiesText
 
@@ -55,7 +55,7 @@ def where_text(text: str, axis: Axis) -> WhereText:
     name = _name.match(rest)
     if name is None:
         raise Refused(f"“{text}” names no part.", f'Write it like "{word} leg" or "{word} leg + 2 mm".')
-    return WhereText(how, f"{name[0]}.{face} {rest[name.end() :]}".strip(), name[0] if word == "on" else "")
+    return WhereText(how, f"{name[0]}.{face}{rest[name.end() :]}", name[0] if word == "on" else "")
 
 
 def words_for(axis: Axis) -> list[str]:

@@ -9,8 +9,9 @@ from benchbell.findings import Refused
 from benchbell.recipe.finding_list import FindingList, use_one_of
 from benchbell.recipe.measure import ANGLE, LENGTH, Dim
 from benchbell.recipe.named_sizes import FormulaScope, checked_formula, circles_in, positive_lengths
+from benchbell.recipe.placing import Axis, How, Placing, TakenOff, Tenon
 from benchbell.recipe.placing_words import WhereText, faces_in, lies_formulas, where_text
-from benchbell.recipe.sheet import Axis, Formula, How, Placing, TakenOff, Tenon
+from benchbell.recipe.sheet import Formula
 from benchbell.recipe.solids.layout import PAIRS, LaidPart, copies_of, faces_of
 from benchbell.recipe.solids.shapes import SIDES
 from benchbell.recipe.toml_positions import Path
@@ -65,14 +66,12 @@ def all_placings(recipe: Recipe, scope: FormulaScope, findings: FindingList) -> 
             place(drafts[id], layout)
             del waiting[id]
     for circle in circles_in({id: uses & waiting.keys() for id, uses in waiting.items()}):
-        what = f"Part {circle[0]} lies by its own place: {' lies by '.join(circle)}."
+        what = f"The place of part {circle[0]} needs itself: {' needs '.join(circle)}."
         findings.error("lies-circle", drafts[circle[0]].path, what, "Place one of them by a size.")
     return layout
 
 
-def draft_of(
-    row: int, part: PartText, rows: Mapping[str, tuple[int, PartText]], findings: FindingList
-) -> Draft | None:
+def draft_of(row: int, part: PartText, rows: Mapping[str, tuple[int, PartText]], findings: FindingList) -> Draft | None:
     """A part with its places read; None when it does not say how it lies, or a word of it is wrong."""
     lies = part.lies
     if lies is None:
@@ -81,7 +80,9 @@ def draft_of(
     for axis in AXES:
         written = getattr(lies, axis)
         try:
-            where[axis] = [where_text(text, axis) for text in ([written] if isinstance(written, str) else written or ())]
+            where[axis] = [
+                where_text(text, axis) for text in ([written] if isinstance(written, str) else written or ())
+            ]
         except Refused as error:
             findings.add_refusal("lies", ("part", row, "lies"), f"Part {part.id}", error)
             return None
@@ -104,7 +105,7 @@ def faces_are_drawn(
     """Whether all parts whose faces it uses are drawn; if not, add a finding."""
     for name in sorted(draft.uses - set(copies.values())):
         there = name in rows or any(name.startswith(f"{id}-") for id in rows if rows[id][1].lies is None)
-        what = f"{draft.about} lies by {name}, which {'is not drawn' if there else 'is not a part of the recipe'}."
+        what = f"{draft.about} is placed by {name}, which {'is not drawn' if there else 'is not a part of the recipe'}."
         next_step = f"Say how {name} lies too, or use a size." if there else use_one_of(name, copies)
         findings.error("lies-face", draft.path, what, next_step)
     return draft.uses <= set(copies.values())
@@ -180,14 +181,17 @@ def placing_of(draft: Draft, layout: Layout) -> Placing | None:
     size = positive_lengths(lies.size or draft.part.size, layout.scope, draft.path, draft.about, layout.findings)
     if len(size) != 3:
         if not layout.scope.broken and not layout.findings.has_error:
-            layout.findings.error("lies", draft.path, f"{draft.about} lies, but has no three sizes.", "Give lies a size.")
+            layout.findings.error(
+                "lies", draft.path, f"{draft.about} lies, but has no three sizes.", "Give lies a size."
+            )
         return None
     where: dict[Axis, tuple[tuple[How, Formula], ...]] = {
         axis: tuple((one.how, formula(one.formula)) for one in places) for axis, places in draft.where.items()
     }
-    tenon = lies.tenon and Tenon(
-        formula(lies.tenon.long), formula(lies.tenon.thick), formula(lies.tenon.wide), formula(lies.tenon.up), lies.tenon.end
-    )
+    tenon = None
+    if lies.tenon:
+        long, thick, wide, up = map(formula, (lies.tenon.long, lies.tenon.thick, lies.tenon.wide, lies.tenon.up))
+        tenon = Tenon(long, thick, wide, up, lies.tenon.end)
     lean = {axis: text for axis in AXES[:2] if lies.lean and (text := getattr(lies.lean, axis))}
     return Placing(
         part=draft.part.id,

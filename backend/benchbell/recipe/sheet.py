@@ -10,6 +10,7 @@ from typing import Literal
 from msgspec import Struct
 
 from benchbell.findings import Finding
+from benchbell.recipe.placing import Placing
 from benchbell.trade.figure_grid import FigureGrid
 
 Formula = tuple[float | str, ...]
@@ -68,53 +69,6 @@ class Part(Struct, frozen=True):
     place: str = ""
     mark: str = ""
     mates: tuple[Mate, ...] = ()
-
-
-Axis = Literal["x", "y", "z"]
-How = Literal["over", "clear", "centres", "row", "from", "to", "mid"]
-
-
-class Tenon(Struct, frozen=True, omit_defaults=True):
-    """Tenons within a part's length, at both ends or at one. thick, wide: empty when as the part. up: along its width."""
-
-    long: Formula
-    thick: Formula = ()
-    wide: Formula = ()
-    up: Formula = ()
-    end: str = ""
-
-
-class TakenOff(Struct, frozen=True, omit_defaults=True):
-    """What is taken off the edge where two faces meet. by: how far from it, on each of their axes."""
-
-    edge: tuple[str, ...]
-    by: dict[Axis, Formula]
-
-
-class Placing(Struct, frozen=True, omit_defaults=True):
-    """How the copies of one part lie in a piece: x to the right, y to the back, z up from the floor.
-
-    part: its id in the recipe; its copies are part-1, part-2 …, or part alone. way: axes of length, width and thickness.
-    x, y, z: where its copies lie, each how and at what; empty: in the middle, on the floor. Formulas may use faces of
-    parts placed before, such as "@leg-1.top", in mm. copies: how many differ on each axis, fastest first.
-    around: corners are counted round. lean: angles by axis. rests: the bent part it follows, or "".
-    """
-
-    part: str
-    count: int
-    way: Literal["xyz", "xzy", "yxz", "yzx", "zxy", "zyx"]
-    size: tuple[Formula, ...]
-    x: tuple[tuple[How, Formula], ...] = ()
-    y: tuple[tuple[How, Formula], ...] = ()
-    z: tuple[tuple[How, Formula], ...] = ()
-    copies: dict[Axis, int] = {}
-    around: bool = False
-    tenon: Tenon | None = None
-    off: tuple[TakenOff, ...] = ()
-    lean: dict[Axis, Formula] = {}
-    round: Formula = ()
-    bow: Formula = ()
-    rests: str = ""
 
 
 class Assembly(Struct, frozen=True):
@@ -246,7 +200,8 @@ class Item(Struct, frozen=True):
 class Sheet(Struct, frozen=True):
     """The whole compiled build. operations: in an order that can be worked. cautions: texts by id.
 
-    figures: by glue's id. placings: each after those whose faces it uses. hangs: it stands on no floor. findings: errors first; with an error, nothing may be built from the sheet.
+    figures: by glue's id. placings: each after those whose faces it uses. hangs: it stands on no floor.
+    findings: errors first; with an error, nothing may be built from the sheet.
     """
 
     recipe: str

@@ -51,8 +51,10 @@ class TenonText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     long: Annotated[Text, means("how long")]
     thick: Annotated[Maybe, means("how thick; left out: as the part")] = ""
     wide: Annotated[Maybe, means("how wide; left out: as the part")] = ""
-    up: Annotated[Maybe, means("how far off the part's middle along its width: up, back or right, or - the other way")] = ""
-    end: Annotated[Literal["", "left", "right", "front", "back", "bottom", "top"], means("the one end that has a tenon")] = ""
+    up: Annotated[Maybe, means("how far along its width off the part's middle: up, back, right, or with -")] = ""
+    end: Annotated[
+        Literal["", "left", "right", "front", "back", "bottom", "top"], means("the one end that has a tenon")
+    ] = ""
 
 
 class OffText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
@@ -78,10 +80,10 @@ class LiesText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
         Literal["xyz", "xzy", "yxz", "yzx", "zxy", "zyx"],
         means('axes of length, width and thickness: "zxy" stands, "xyz" lies flat, "xzy" stands on edge'),
     ]
-    x: Annotated[Lines | None, means("where to the right or left; a list: for each copy; left out: in the middle")] = None
-    y: Annotated[Lines | None, means("where to the front or back; left out: in the middle")] = None
+    x: Annotated[Lines | None, means("where from left to right; a list: one for each; left out: in the middle")] = None
+    y: Annotated[Lines | None, means("where from front to back; left out: in the middle")] = None
     z: Annotated[Lines | None, means("how high; left out: on the floor")] = None
-    copies: Annotated[Maybe, means('axes in which copies differ, fastest first: "y x"; or "around", counted round')] = ""
+    copies: Annotated[Maybe, means('axes in which copies differ, fastest first: "y x"; or "around"')] = ""
     size: Annotated[
         Annotated[list[Text], Meta(min_length=3, max_length=3)] | None,
         means("its finished size; left out: as it is cut"),

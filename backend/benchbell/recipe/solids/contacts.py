@@ -6,7 +6,7 @@ from msgspec import Struct
 
 from benchbell.recipe.solids.layout import LaidPart
 from benchbell.recipe.solids.solid import Solid, shared, thickness
-from benchbell.recipe.solids.vectors import Vec, bounds
+from benchbell.recipe.solids.vectors import Vec, bounds, vec
 
 TOUCH_MM = 0.3
 """Faces no further apart than this touch: less than a glue line bridges, more than sums of sizes are off."""
@@ -47,6 +47,9 @@ def contact(a: int, b: int, parts: Sequence[LaidPart]) -> Contact | None:
     if not where:
         return None
     low, high = bounds(point for solid in where for point in (solid.low, solid.high))
+    both = [parts[n] for n in (a, b)]
+    low = vec([max(low[n], *(part.low[n] for part in both)) for n in range(3)])
+    high = vec([max(low[n], min(high[n], *(part.high[n] for part in both))) for n in range(3)])
     return Contact(a, b, joint, low, high)
 
 

@@ -21,7 +21,7 @@ FLOOR_MM = 0.5
 
 
 class Taken(Struct, frozen=True):
-    """What joints take from a part where they take the most. share: of its section. by: the part that takes the most."""
+    """What joints take from a part where they take most. share: of its section. by: the part that takes most there."""
 
     part: int
     by: int
@@ -29,7 +29,7 @@ class Taken(Struct, frozen=True):
 
 
 class Joint(Struct, frozen=True):
-    """What a joint takes from a part. low, high: where along it, in mm from its origin. share: of its section. by: whose."""
+    """What a joint takes from a part. low, high: where along it, in mm. share: of its section. by: the other part."""
 
     low: float
     high: float
@@ -38,7 +38,7 @@ class Joint(Struct, frozen=True):
 
 
 class Standing(Struct, frozen=True):
-    """How a piece stands. lowest: of all parts, in mm. x, y: its centre of weight, all wood alike. tips: beside its feet."""
+    """How a piece stands. lowest: of all parts, mm. x, y: its centre of weight; tips: that lies beside its feet."""
 
     lowest: float
     x: float
@@ -119,11 +119,10 @@ def standing(parts: Sequence[LaidPart]) -> Standing:
     weights = [volume(solid) for solid in solids]
     middles = [[(solid.low[n] + solid.high[n]) / 2 for n in range(2)] for solid in solids]
     x, y = (
-        sum(weight * middle[n] for weight, middle in zip(weights, middles, strict=True)) / sum(weights) for n in range(2)
+        sum(weight * middle[n] for weight, middle in zip(weights, middles, strict=True)) / sum(weights)
+        for n in range(2)
     )
-    feet = hull(
-        [point[:2] for solid in solids for point in solid.corners if abs(point[2] - lowest) < FLOOR_MM]
-    )
+    feet = hull([point[:2] for solid in solids for point in solid.corners if abs(point[2] - lowest) < FLOOR_MM])
     edges = zip(feet, (*feet[1:], feet[0]), strict=True)
     tips = len(feet) < 3 or any(turn(p, q, (x, y)) < 0 for p, q in edges)
     return Standing(lowest, x, y, tips)

@@ -1,15 +1,19 @@
-"""All parts of a piece where they lie, with the sizes as they are now. Each kind lies after those whose faces it uses."""
+"""All parts of a piece where they lie, with the sizes as they are now, each after those whose faces it uses."""
 
 from collections.abc import Mapping, Sequence
-from math import cos, hypot, radians, tan
+from math import hypot, radians, tan
 
 from msgspec import Struct
 
 from benchbell.recipe.formula import evaluate
-from benchbell.recipe.sheet import Formula, How, Placing
+from benchbell.recipe.placing import Axis, How, Placing
+from benchbell.recipe.sheet import Formula
 from benchbell.recipe.solids.shapes import SIDES, EdgeCut, Shape, TenonShape, solids_of
 from benchbell.recipe.solids.solid import Solid, moved
 from benchbell.recipe.solids.vectors import AXES, UNITS, Vec, bounds, dot, minus, vec
+
+LEVEL: tuple[Axis, Axis] = ("x", "y")
+"""The axes along which parts may lean."""
 
 PAIRS = ("over", "clear", "centres")
 """Words for a mirrored pair about the middle."""
@@ -53,7 +57,9 @@ def faces_of(placing: Placing, copies: Sequence[LaidPart]) -> dict[str, float]:
     """Where the faces of the copies lie, by "leg-1.top"; those of the first by "leg.top" too."""
     named = [*((one.name, one) for one in copies), (placing.part, copies[0])]
     return {
-        f"{name}.{face}": (one.high if side else one.low)[axis] for name, one in named for face, (axis, side) in SIDES.items()
+        f"{name}.{face}": (one.high if side else one.low)[axis]
+        for name, one in named
+        for face, (axis, side) in SIDES.items()
     }
 
 
@@ -62,64 +68,86 @@ def names_of(placing: Placing) -> list[str]:
     return [f"{placing.part}-{n}" for n in range(1, placing.count + 1)] if placing.count > 1 else [placing.part]
 
 
-def copies_of(placing: Placing, known: Mapping[str, float], laid: Sequence[LaidPart]) -> list[LaidPart]:
-    """All copies of one part."""
-    way = tuple(AXES.index(axis) for axis in placing.way)
-    leans = [tan(radians(evaluate(placing.lean[axis], known))) if axis in placing.lean else 0.0 for axis in AXES[:2]]
-    level = (hypot(1, leans[0]), hypot(1, leans[1]), 1 / hypot(1, *leans))  # a size, over the same square to the part
+class Stance(Struct, frozen=True):
+    """What all copies of a part share. way: axes of length, width and thickness. extent: how far it goes on each axis.
+
+    leans: tangents of its lean, seen from the front and from the side. level: by axis, a level or upright size over the
+    same size measured square to the leaning part.
+    """
+
+    way: tuple[int, int, int]
+    extent: Vec
+    leans: tuple[float, float]
+    level: Vec
+
+
+def stance_of(placing: Placing, known: Mapping[str, float]) -> Stance:
+    """How all copies of a part stand."""
+    a, b, c = (AXES.index(axis) for axis in placing.way)
+    front, side = (tan(radians(evaluate(placing.lean[axis], known))) if axis in placing.lean else 0.0 for axis in LEVEL)
+    level = (hypot(1, front), hypot(1, side), 1 / hypot(1, front, side))
     extent = [0.0, 0.0, 0.0]
-    for axis, formula in zip(way, placing.size, strict=True):
+    for axis, formula in zip((a, b, c), placing.size, strict=True):
         extent[axis] = evaluate(formula, known) * level[axis]
-    return [
-        copy_of(placing, name, index_of(placing, n), extent, leans, level, known, laid)
-        for n, name in enumerate(names_of(placing))
-    ]
+    return Stance((a, b, c), vec(extent), (front, side), level)
 
 
-def index_of(placing: Placing, n: int) -> dict[str, int]:
+def copies_of(placing: Placing, known: Mapping[str, float], laid: Sequence[LaidPart]) -> list[LaidPart]:
+    """All copies of one part. known: sizes, and faces of the parts laid before."""
+    stance = stance_of(placing, known)
+    found = []
+    for n, name in enumerate(names_of(placing)):
+        low, mirrored = corner_of(placing, stance, index_of(placing, n), known)
+        found.append(copy_of(name, placing, shape_of(placing, low, stance, known), stance, mirrored, laid))
+    return found
+
+
+def index_of(placing: Placing, n: int) -> dict[Axis, int]:
     """Which of those that differ on each axis copy n is, counted from 0."""
     if placing.around:
         return {"x": int(n in (1, 2)), "y": int(n > 1)}
-    index: dict[str, int] = {}
+    index: dict[Axis, int] = {}
     for axis, many in placing.copies.items():
         index[axis], n = n % many, n // many
     return index
 
 
+def corner_of(
+    placing: Placing, stance: Stance, index: Mapping[Axis, int], known: Mapping[str, float]
+) -> tuple[Vec, tuple[float, float]]:
+    """The left, front and lower corner of a copy, of a mirrored one that of its twin; and -1 where it is mirrored."""
+    low, mirrored = [-stance.extent[0] / 2, -stance.extent[1] / 2, 0.0], [1.0, 1.0, 1.0]
+    for number, (axis, places) in enumerate(placing.places.items()):
+        n = index.get(axis, 0)
+        if not places:
+            continue
+        how, formula = places[n if len(places) > 1 else 0]
+        many = placing.copies.get(axis, 1)
+        low[number] = lower_face(how, evaluate(formula, known), stance.extent[number], n, many)
+        mirrored[number] = -1.0 if how in PAIRS and n else 1.0
+    return vec(low), (mirrored[0], mirrored[1])
+
+
 def copy_of(
-    placing: Placing,
     name: str,
-    index: Mapping[str, int],
-    extent: Sequence[float],
-    leans: Sequence[float],
-    level: Sequence[float],
-    known: Mapping[str, float],
+    placing: Placing,
+    shape: Shape,
+    stance: Stance,
+    mirrored: tuple[float, float],
     laid: Sequence[LaidPart],
 ) -> LaidPart:
-    """One copy: shaped as the first of its pair, leant, laid on what is bent, and mirrored."""
-    low, mirrored = list(extent), [1.0, 1.0, 1.0]
-    for axis, words in enumerate((placing.x, placing.y, placing.z)):
-        n = index.get(AXES[axis], 0)
-        if not words:
-            low[axis] = 0.0 if axis == 2 else -extent[axis] / 2
-            continue
-        how, formula = words[n if len(words) > 1 else 0]
-        low[axis] = lower_face(how, evaluate(formula, known), extent[axis], n, placing.copies.get(AXES[axis], 1))
-        mirrored[axis] = -1.0 if how in PAIRS and n else 1.0
-    shape = shape_of(placing, name, vec(low), extent, level, known)
+    """One copy: laid on what is bent, leant, and mirrored."""
     bed = next((one for one in laid if one.name == placing.rests), None)
     slope = slope_on(bed, shape) if bed else None
+    lean_x, lean_y = (outwards(shape, axis) * stance.leans[axis] for axis in (0, 1))
 
     def place(point: Vec) -> Vec:
-        x, y, z = point
-        if slope:
-            x, y, z = slope.laid(point)
-        x += outwards(shape, 0) * leans[0] * (shape.high[2] - z)
-        y += outwards(shape, 1) * leans[1] * (shape.high[2] - z)
-        return (x * mirrored[0], y * mirrored[1], z)
+        x, y, z = slope.laid(point) if slope else point
+        below = shape.high[2] - z
+        return ((x + lean_x * below) * mirrored[0], (y + lean_y * below) * mirrored[1], z)
 
-    changed = bool(slope or any(leans) or min(mirrored) < 0)
-    solids = tuple(moved(solid, place) if changed else solid for solid in solids_of(shape))
+    stays = slope is None and not any(stance.leans) and mirrored == (1.0, 1.0)
+    solids = tuple(solid if stays else moved(solid, place) for solid in solids_of(shape))
     return laid_part(name, placing.part, solids, shape, [minus(place(axis), place((0.0, 0.0, 0.0))) for axis in UNITS])
 
 
@@ -155,28 +183,35 @@ def outwards(shape: Shape, axis: int) -> float:
     return -1.0 if shape.low[axis] + shape.high[axis] <= 0 else 1.0
 
 
-def shape_of(
-    placing: Placing, name: str, low: Vec, extent: Sequence[float], level: Sequence[float], known: Mapping[str, float]
-) -> Shape:
-    """What the part is made from, in mm. level: by axis, a level size over the same size square to the part."""
-    length, width, thickness = way = tuple(AXES.index(axis) for axis in placing.way)
-    high = vec([a + b for a, b in zip(low, extent, strict=True)])
+def shape_of(placing: Placing, low: Vec, stance: Stance, known: Mapping[str, float]) -> Shape:
+    """What a copy is made from, in mm."""
+    length, width, thickness = stance.way
 
-    def size(formula: Formula, axis: int, otherwise: float) -> float:
-        return evaluate(formula, known) * level[axis] if formula else otherwise
+    def size(formula: Formula, axis: int, otherwise: float = 0.0) -> float:
+        return evaluate(formula, known) * stance.level[axis] if formula else otherwise
 
-    tenon = placing.tenon and TenonShape(
-        size(placing.tenon.long, length, 0.0),
-        size(placing.tenon.thick, thickness, extent[thickness]),
-        size(placing.tenon.wide, width, extent[width]),
-        size(placing.tenon.up, width, 0.0),
-        placing.tenon.end,
-    )
+    tenon = None
+    if placing.tenon:
+        written = placing.tenon
+        tenon = TenonShape(
+            long=size(written.long, length),
+            thick=size(written.thick, thickness, stance.extent[thickness]),
+            wide=size(written.wide, width, stance.extent[width]),
+            up=size(written.up, width),
+            end=written.end,
+        )
     cuts = tuple(
-        EdgeCut(one.edge, {axis: size(far, AXES.index(axis), 0.0) for axis, far in one.by.items()}) for one in placing.off
+        EdgeCut(one.edge, {axis: size(far, AXES.index(axis)) for axis, far in one.by.items()}) for one in placing.off
     )
-    tip = size(placing.round, thickness, 0.0) / extent[thickness] if placing.round else None
-    return Shape(name, low, high, way, tenon, cuts, tip, size(placing.bow, thickness, 0.0))
+    return Shape(
+        low=low,
+        high=vec([a + b for a, b in zip(low, stance.extent, strict=True)]),
+        way=stance.way,
+        tenon=tenon,
+        cuts=cuts,
+        tip=size(placing.round, thickness) / stance.extent[thickness] if placing.round else None,
+        rise=size(placing.bow, thickness),
+    )
 
 
 class Slope(Struct, frozen=True):
@@ -213,4 +248,3 @@ def slope_on(bed: LaidPart, shape: Shape) -> Slope | None:
             if inside and (best is None or height > best.at[2]):
                 best = Slope((middle[0], middle[1], height), face.normal, shape.low[2])
     return best
-

@@ -18,7 +18,7 @@ SIDES: Mapping[str, tuple[int, int]] = {
 
 
 class CannotLay(Refused):
-    """A part cannot lie as its recipe says, with the sizes it was given."""
+    """A part cannot lie as its recipe says, with the sizes it was given. what: follows the part's name."""
 
 
 class TenonShape(Struct, frozen=True):
@@ -51,7 +51,6 @@ class Shape(Struct, frozen=True):
     tip: a round part's thickness at its lower end over that at its upper end, or None. rise: of a bow, in mm.
     """
 
-    name: str
     low: Vec
     high: Vec
     way: tuple[int, int, int]
@@ -67,14 +66,14 @@ def solids_of(shape: Shape) -> list[Solid]:
     Raises CannotLay when its tenons are longer than the part, or nothing of it is left.
     """
     if any(shape.low[n] >= shape.high[n] for n in range(3)):
-        raise CannotLay(f"Part {shape.name} would have no thickness.", "Correct its size.")
+        raise CannotLay("it would have no thickness.", "Correct its size.")
     if shape.rise:
         return bow(shape)
     planes = [plane for edge in shape.cuts for plane in planes_of(edge, shape)]
     made = with_tenons(shape, planes) if shape.tenon else [cut_by(blank(shape), planes)]
     solids = [solid for solid in made if solid is not None]
     if not solids or len(solids) < len(made):
-        raise CannotLay(f"Nothing of part {shape.name} would be left.", "Take less off its edges.")
+        raise CannotLay("nothing of it would be left.", "Take less off its edges.")
     return solids
 
 
@@ -111,12 +110,14 @@ def with_tenons(shape: Shape, planes: Sequence[Plane]) -> list[Solid | None]:
     assert tenon is not None
     ends = [side for face, (axis, side) in SIDES.items() if axis == grain and tenon.end in ("", face)]
     if tenon.long * len(ends) >= shape.high[grain] - shape.low[grain]:
-        raise CannotLay(f"The tenons of part {shape.name} are longer than the part.", "Correct tenon.long or its size.")
+        raise CannotLay("its tenons are longer than the part.", "Correct tenon.long or its size.")
     slanted = {side: [plane for plane in planes if plane.normal[grain] * (2 * side - 1) > 0] for side in ends}
     shoulders: list[Plane] = []
     tenons: list[Solid | None] = []
     for side in ends:
-        flat = Plane(with_axis((0.0, 0.0, 0.0), grain, 2.0 * side - 1), (shape.high, shape.low)[1 - side][grain] * (2 * side - 1))
+        flat = Plane(
+            with_axis((0.0, 0.0, 0.0), grain, 2.0 * side - 1), (shape.high, shape.low)[1 - side][grain] * (2 * side - 1)
+        )
         own = [set_back(plane, grain, tenon.long) for plane in (flat, *slanted[side])]
         shoulders += own
         outside = Plane(vec([-n for n in own[-1].normal]), -own[-1].offset)
@@ -149,7 +150,10 @@ def tenon_blank(shape: Shape, tenon: TenonShape) -> Solid:
 def turned(low: Vec, high: Vec, axis: int, tip: float) -> Solid:
     """A round part along an axis, filling its box at the upper end and `tip` times as thick at the lower one."""
     across, other = (axis + 1) % 3, (axis + 2) % 3
-    middle, half = [(a + b) / 2 for a, b in zip(low, high, strict=True)], [(b - a) / 2 for a, b in zip(low, high, strict=True)]
+    middle, half = (
+        [(a + b) / 2 for a, b in zip(low, high, strict=True)],
+        [(b - a) / 2 for a, b in zip(low, high, strict=True)],
+    )
     ring = [(cos(2 * pi * n / ROUND_SIDES), sin(2 * pi * n / ROUND_SIDES)) for n in range(ROUND_SIDES)]
 
     def place(point: Vec) -> Vec:
@@ -184,8 +188,7 @@ def bow(shape: Shape) -> list[Solid]:
         return vec(placed)
 
     rings = (
-        [at(piece, hollow), at(piece, outer), at(piece + 1, outer), at(piece + 1, hollow)] for piece in range(BOW_PIECES)
+        [at(piece, hollow), at(piece, outer), at(piece + 1, outer), at(piece + 1, hollow)]
+        for piece in range(BOW_PIECES)
     )
     return [moved(prism(r, r, shape.low[wide], shape.high[wide]), place) for r in (ring[::up] for ring in rings)]
-
-

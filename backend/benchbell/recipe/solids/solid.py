@@ -4,6 +4,7 @@ A solid is what lies behind all its faces. Every plane is `normal · p = offset`
 """
 
 from collections.abc import Callable, Iterable, Sequence
+from itertools import pairwise
 from math import atan2
 
 from msgspec import Struct
@@ -161,7 +162,7 @@ def volume(solid: Solid) -> float:
 def ring_area(face: Face) -> float:
     """The area of a face in mm²."""
     first, *rest = face.ring
-    pairs = zip(rest, rest[1:], strict=False)
+    pairs = pairwise(rest)
     return sum(dot(face.normal, cross(minus(p, first), minus(q, first))) for p, q in pairs) / 2
 
 
