@@ -1,4 +1,4 @@
-"""Blocks of wood in space, for tests of how parts lie: a post whose right face is at x = 20, and a rail that meets it."""
+"""Blocks of wood in space, for tests of how parts lie: a post, and a rail that meets its right face."""
 
 from benchbell.recipe.solids.layout import LaidPart
 from benchbell.recipe.solids.solid import box, moved

@@ -17,6 +17,9 @@ from benchbell.recipe.shop_profile import ShopProfile
 ROOM = Path(__file__).parents[2] / "backend/benchbell/recipe"
 BAD = sorted((Path(__file__).parent / "bad").glob("*.toml"))
 
+SAYING = {"error", "warn", "warn_part", "add_refusal"}
+"""The functions that add a finding."""
+
 NOT_A_FILE = {"too-long"}
 """Rules shown in test_read, where a text is made up that nobody would want to read."""
 
@@ -47,7 +50,7 @@ def rules_said():
     """Every rule's name that a call in the room gives to a finding; two modules only pass a name on."""
     for file in ROOM.glob("*.py"):
         for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
-            if isinstance(node, ast.Call) and getattr(node.func, "attr", "") in {"error", "warn", "add_refusal"}:
+            if isinstance(node, ast.Call) and getattr(node.func, "attr", "") in SAYING:
                 names = {one.value for one in ast.walk(node.args[0]) if isinstance(one, ast.Constant)}
 
                 assert names or file.stem in {"finding_list", "rule_context"}, f"{file.name}: write the rule's name out"

@@ -15,6 +15,7 @@ title = "Everything"
 about = "One of each key."
 units = "mm"
 allowance = 12.5
+hangs = true
 
 [size]
 height = "450 mm"
@@ -35,6 +36,7 @@ pair = "mirrored"
 mates = [{ end = "top", to = "leg-1", at = "foot", n = 2 }]
 edges = "one long"
 once = true
+lies = { way = "zxy", x = "over 9 cm", y = ["to 9 mm", "mid leg.top"], z = "on leg", copies = "x y", size = ["1 m", "4 cm", "4 cm"], count = 4, tenon = { long = "9 mm", thick = "8 mm", wide = "7 mm", up = "1 mm", end = "top" }, off = [{ edge = "top left", x = "1 mm", y = "2 mm", z = "3 mm" }], lean = { x = "9 deg", y = "5 deg" }, round = "3 cm", bow = "5 mm" }
 
 [[setup]]
 id = "fence"

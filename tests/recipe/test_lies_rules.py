@@ -17,7 +17,7 @@ FAULTS = {
         ("gap", "end-rail-1"),
     ),
     "rails set on edge on the wrong axis": (
-        "hall-bench", 'way = "xzy", y = "over depth - 2 * rail_inset"', 'way = "yzx", y = "over depth - 2 * rail_inset"',
+        "hall-bench", 'way = "xzy", y = "over depth', 'way = "yzx", y = "over depth',
         ("runs-through", "long-rail"),
     ),
     "legs off the floor": (
@@ -26,7 +26,7 @@ FAULTS = {
     ),
     "all legs under one end": (
         "hall-bench", 'x = "over base_length", y', 'x = ["from -510 mm", "from -250 mm"], y',
-        ("does-not-stand", "to the right of the middle"),
+        ("does-not-stand", "to the left of the middle"),
     ),
     "a stretcher too high for its mates": (
         "garden-stool", 'lies = { way = "xzy", z = "from stretcher_up"', 'lies = { way = "xzy", z = "from 230 mm"',
@@ -53,11 +53,14 @@ FAULTS = {
         "plant-stand", '"over frame_length - 2 * setback / cos(front)"', '"over frame_length + 90 mm"',
         ("gap", "short-apron-1"),
     ),
-    "cleats laid against upright aprons, as if these did not lean": (
-        "plant-stand", "/ cos(front) + 2 * cleat * tan(front)", "/ cos(front)",
-        ("gap", "cleat-1 is to meet short-apron-1"),
+    "cleats that do not reach their aprons": (
+        "plant-stand", "+ 2 * cleat * tan(front)", "+ 2 * cleat * tan(front) - 1 mm",
+        ("gap", "short-apron-1 is to meet cleat-1"),
     ),
-    "a bow that is bent the wrong way": ("laminated-footrest", 'bow = "rise"', 'bow = "-rise"', ("runs-through", "bundle-1 and leg-1")),
+    "a bow that is bent the wrong way": (
+        "laminated-footrest", 'bow = "rise"', 'bow = "-rise"',
+        ("runs-through", "bundle-1 and leg-1"),
+    ),
 }  # fmt: skip
 """What is wrong: the recipe, what stands there, what stands there instead; the rule, and words of its sentence."""
 

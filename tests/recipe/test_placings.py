@@ -10,7 +10,22 @@ from small_recipes import sound, work
 
 RECIPES = sorted((Path(__file__).parents[2] / "recipes").glob("*.toml"))
 
-POST = '\n[[part]]\nid = "post"\ncount = {count}\nstock = "white ash"\nsize = ["run", "40 mm", "40 mm"]\nlies = {{ {lies} }}\n'
+POST = """
+[[part]]
+id = "post"
+count = {count}
+stock = "white ash"
+size = ["run", "40 mm", "40 mm"]
+lies = {{ {lies} }}
+"""
+
+CAP = """
+[[part]]
+id = "cap"
+stock = "white ash"
+size = ["90 mm", "90 mm", "9 mm"]
+lies = { way = "xyz", z = "on post - 2 mm" }
+"""
 
 
 def placed(lies, count=1, more=""):
@@ -33,8 +48,7 @@ def test_words_become_formulas_that_the_phone_evaluates():
 
 
 def test_a_face_is_an_item_like_a_size_and_its_part_comes_first():
-    cap = '\n[[part]]\nid = "cap"\nstock = "white ash"\nsize = ["90 mm", "90 mm", "9 mm"]\nlies = { way = "xyz", z = "on post - 2 mm" }\n'
-    rows = placed('way = "zxy"', more=cap)
+    rows = placed('way = "zxy"', more=CAP)
 
     assert ["post", "cap"] == [row["part"] for row in rows]
     assert [["from", ["@post.top", 2.0, "-"]]] == rows[1]["z"]

@@ -80,6 +80,11 @@ def box(low: Vec, high: Vec, tenon: bool = False) -> Solid:
 
 def cut(solid: Solid, normal: Vec, offset: float) -> Solid | None:
     """What of a solid lies behind a plane; None when nothing does."""
+    least, most = reach(solid, normal)
+    if most <= offset + EXACT:
+        return solid
+    if least >= offset - EXACT:
+        return None
     height = {point: dot(normal, point) - offset for point in solid.corners}
     if max(height.values()) <= EXACT:
         return solid
@@ -95,6 +100,15 @@ def cut(solid: Solid, normal: Vec, offset: float) -> Solid | None:
     if len(cap) >= 3:
         faces.append(Face(normal, offset, cap))
     return solid_of(faces, solid.tenon) if len(faces) >= 4 else None
+
+
+def reach(solid: Solid, way: Vec) -> tuple[float, float]:
+    """From where to where the bounds of a solid go in a direction, as products with it."""
+    (a, b, c), (d, e, f), (x, y, z) = solid.low, solid.high, way
+    a, d = (a * x, d * x) if x > 0 else (d * x, a * x)
+    b, e = (b * y, e * y) if y > 0 else (e * y, b * y)
+    c, f = (c * z, f * z) if z > 0 else (f * z, c * z)
+    return a + b + c, d + e + f
 
 
 def ring_behind(ring: Ring, height: dict[Vec, float], rim: dict[Vec, None]) -> list[Vec]:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from benchbell.recipe.solids.contacts import Contact, room
 from benchbell.recipe.solids.layout import LaidPart
-from benchbell.recipe.solids.solid import Solid, cut
+from benchbell.recipe.solids.solid import Solid, cut, reach
 from benchbell.recipe.solids.vectors import UNITS, Vec, cross, dot, length, scaled, unit
 
 LOOSE_MM = 0.7
@@ -60,12 +60,12 @@ def reaches_through(one: Solid, other: Solid, way: Vec) -> bool:
 
 def is_ahead(one: Solid, limits: Sequence[tuple[Vec, float]], other: Solid, way: Vec) -> bool:
     """Whether `other` has wood in the way of `one`, beyond what `one` fills. limits: of the room it moves through."""
-    if furthest_bound(other, way) <= furthest_bound(one, way, lowest=True) + LOOSE_MM:
+    if reach(other, way)[1] <= reach(one, way)[0] + LOOSE_MM:
         return False
-    if any(-furthest_bound(other, scaled(normal, -1)) >= offset for normal, offset in limits):
+    if any(reach(other, normal)[0] >= offset for normal, offset in limits):
         return False
     if one.is_box and other.is_box and is_axis(way):
-        return furthest_bound(other, way) > furthest_bound(one, way) + LOOSE_MM
+        return reach(other, way)[1] > reach(one, way)[1] + LOOSE_MM
     rest: Solid | None = other
     for normal, offset in limits:
         rest = cut(rest, normal, offset) if rest else None
@@ -126,9 +126,3 @@ def turn(p: tuple[float, float], q: tuple[float, float], r: tuple[float, float])
 def furthest(solid: Solid, way: Vec) -> float:
     """How far a solid goes in a direction."""
     return max(dot(way, point) for point in solid.corners)
-
-
-def furthest_bound(solid: Solid, way: Vec, lowest: bool = False) -> float:
-    """How far a solid's bounds go in a direction, or from where on."""
-    ends = [(solid.low[n] * way[n], solid.high[n] * way[n]) for n in range(3)]
-    return sum(min(pair) if lowest else max(pair) for pair in ends)
