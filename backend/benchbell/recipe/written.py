@@ -61,7 +61,7 @@ class OffText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """What is taken off an edge, flat: a taper, a bevel, a mitre, a chamfer, a slanting end."""
 
     edge: Annotated[Text, means('the two faces that meet there, such as "bottom right"')]
-    x: Annotated[Maybe, means("how far from the edge on the face above, below, before or behind it")] = ""
+    x: Annotated[Maybe, means("how far from the edge, to the left or right")] = ""
     y: Annotated[Maybe, means("how far from the edge, to the front or back")] = ""
     z: Annotated[Maybe, means("how far from the edge, up or down")] = ""
 

@@ -9,7 +9,7 @@ from math import atan2
 
 from msgspec import Struct
 
-from benchbell.recipe.solids.vectors import UNITS, Vec, between, bounds, cross, dot, minus, scaled, unit
+from benchbell.recipe.solids.vectors import UNITS, Vec, between, bounds, cross, dot, minus, scaled, unit, with_axis
 
 EXACT = 1e-7
 """In mm: what lies nearer to a plane lies on it."""
@@ -85,6 +85,8 @@ def cut(solid: Solid, normal: Vec, offset: float) -> Solid | None:
         return solid
     if least >= offset - EXACT:
         return None
+    if solid.is_box and normal.count(0) == 2:
+        return box_behind(solid, normal, offset)
     height = {point: dot(normal, point) - offset for point in solid.corners}
     if max(height.values()) <= EXACT:
         return solid
@@ -100,6 +102,15 @@ def cut(solid: Solid, normal: Vec, offset: float) -> Solid | None:
     if len(cap) >= 3:
         faces.append(Face(normal, offset, cap))
     return solid_of(faces, solid.tenon) if len(faces) >= 4 else None
+
+
+def box_behind(solid: Solid, normal: Vec, offset: float) -> Solid:
+    """What of a box lies behind a plane along its faces: a box."""
+    axis = next(n for n in range(3) if normal[n])
+    at = offset / normal[axis]
+    if normal[axis] > 0:
+        return box(solid.low, with_axis(solid.high, axis, at), solid.tenon)
+    return box(with_axis(solid.low, axis, at), solid.high, solid.tenon)
 
 
 def reach(solid: Solid, way: Vec) -> tuple[float, float]:
