@@ -10,12 +10,21 @@ from msgspec import Struct
 Grade = Literal["error", "warning"]
 
 
-class Finding(Struct, frozen=True):
+class Use(Struct, frozen=True):
+    """Where a recipe uses a fragment. name: what it is used as. line: in `file`, from 1."""
+
+    name: str
+    file: str
+    line: int
+
+
+class Finding(Struct, frozen=True, omit_defaults=True):
     """One error or warning, and what to do about it.
 
     rule: the rule's name, such as "spread-too-long"; the same in every language.
     line: in the recipe's file, from 1; 0 when it is not about one line.
     what: one sentence, with the figures. next_step: one sentence, an order.
+    used_by: for a finding in a fragment, who uses it; then who uses that, up to the recipe.
     """
 
     grade: Grade
@@ -24,10 +33,12 @@ class Finding(Struct, frozen=True):
     line: int
     what: str
     next_step: str
+    used_by: tuple[Use, ...] = ()
 
     def __str__(self) -> str:
-        """`file:line: grade: what next_step`, for a terminal."""
-        return f"{self.file}:{self.line}: {self.grade}: {self.what} {self.next_step}"
+        """`file:line: grade: what next_step (used as name at file:line)`, for a terminal."""
+        used = "".join(f" (used as {use.name} at {use.file}:{use.line})" for use in self.used_by)
+        return f"{self.file}:{self.line}: {self.grade}: {self.what} {self.next_step}{used}"
 
 
 class Refused(ValueError):

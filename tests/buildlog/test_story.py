@@ -1,8 +1,11 @@
 import pytest
-from benchbell.bench.happenings import ClampsOff, GlueOn
+from benchbell.bench.book import Book
+from benchbell.bench.happenings import ClampsOff, GlueOn, Started
 from benchbell.buildlog.learned import Learned, learned
 from benchbell.buildlog.story import build_log
-from buildlog.worked import MINUTE, PHONE, START, undoing, worked
+from benchbell.buildlog.titles import chosen_text
+from buildlog.worked import MINUTE, PHONE, START, happening, undoing, worked
+from shipped import FOLDER, compile_file
 
 NAMES = {PHONE: "bench phone"}
 
@@ -80,3 +83,15 @@ def test_the_build_is_finished_when_its_last_operation_is(log):
 
 def test_a_plan_that_was_well_off_becomes_a_suggestion_and_one_that_was_near_does_not(log):
     assert learned(log) == (Learned("glue", "Glue", 10.0, 5.0, 1),)
+
+
+def test_what_was_chosen_is_told_with_what_differs_in_a_piece():
+    chosen = {"height": "46 cm", "B.height": "44 cm", "B.length": "1100 mm"}
+    sheet = compile_file(FOLDER / "hall-bench.toml", 2, chosen=chosen)
+    book = Book()
+    book.add(happening(1, 0, Started("Two", sheet, "", {})))
+    told = build_log("b", book, {})
+
+    assert ["How long is the seat? 1100 mm", "How high is the seat? 46 cm, piece B 44 cm"] == [
+        chosen_text(choice) for choice in told.choices
+    ]

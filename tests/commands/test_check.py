@@ -194,3 +194,80 @@ def test_a_shop_file_with_a_slip_is_refused(capsys, file, text, said):
 
     assert code == 1
     assert err.startswith(f"{shop} is not a shop file: {said}.\n")
+
+
+CHOICES = """
+[choice.seat_high]
+ask = "How high is the seat?"
+default = "18 in"
+least = "16 in"
+most = "20 in"
+
+[choice.oiled]
+ask = "Oiled?"
+default = true
+
+[size]
+"""
+ASKING = STOOL.replace("[size]\n", CHOICES, 1).replace('plan = "18 in"', 'plan = "seat_high"')
+ASKING = ASKING.replace("coat = {", 'when = "oiled"\ncoat = {').replace('measure = ["seat"]', "")
+ASKING += work("sit", ["frame"], 'measure = ["seat"]')
+
+
+def test_choices_are_answered_on_the_command_line_and_told(capsys, file):
+    path = file(ASKING)
+    code, out, _ = asked(capsys, "sheet", path, "--set", "seat_high=17 in", "--set", "oiled=no")
+
+    assert (0, ["chosen: How high is the seat? 17 in", "chosen: Oiled? no"]) == (code, out.splitlines()[1:3])
+    assert "planned 431.8 mm" in out
+    assert "oil" not in out.replace("Oiled?", "")
+
+
+def test_a_choice_is_answered_for_one_piece(capsys, file):
+    path = file(ASKING)
+    code, out, _ = asked(capsys, "sheet", path, "--pieces", 2, "--set", "B.seat_high=17 in")
+
+    assert (0, "chosen: How high is the seat? 18 in, piece B 17 in") == (code, out.splitlines()[1])
+    assert (0, "") == asked(capsys, "check", path, "--set", "B.seat_high=17 in")[::2]
+
+
+@pytest.mark.parametrize(
+    ("answer", "said"),
+    [
+        ("seat_high=25 in", "Choice seat_high: 635 mm is above 20 in, the most. Choose from 16 in to 20 in."),
+        ("seat_hihg=17 in", "The recipe has no choice seat_hihg. Use one of: seat_high."),
+        ("B.seat_high=9 mm", "Piece B: Choice seat_high: 9 mm is below 16 in, the least."),
+        ("seat_high", "--set seat_high names no choice.\nWrite it like --set width='500 mm'."),
+    ],
+)
+def test_a_wrong_answer_says_what_is_allowed(capsys, file, answer, said):
+    code, out, err = asked(capsys, "check", file(ASKING), "--set", answer)
+
+    assert 1 == code
+    assert said in out + err
+
+
+def test_of_several_recipes_each_takes_the_answers_to_its_own_choices(capsys, file):
+    paths = file(ASKING, "a.toml"), file(STOOL, "b.toml")
+
+    assert 0 == asked(capsys, "check", *paths, "--set", "oiled=no")[0]
+    assert (
+        "--set oilt=no: no recipe here has a choice oilt.\nSee them with benchbell sheet --json.\n"
+        == asked(capsys, "check", *paths, "--set", "oilt=no")[2]
+    )
+
+
+def test_a_fragment_is_found_beside_the_recipe_and_among_the_shipped_ones(capsys, file, tmp_path):
+    (tmp_path / "fragments").mkdir()
+    (tmp_path / "fragments/seat.toml").write_text(
+        'title = "Seat"\n\n[[part]]\nid = "seat"\nstock = "white ash"\nsize = ["400 mm", "300 mm", "30 mm"]\n'
+        + work("shape", ["seat"]).replace("parts = ", "partz = "),
+        encoding="utf-8",
+    )
+    uses = '\n[[use]]\nfragment = "seat"\nas = "top"\n\n[[use]]\nfragment = "leg-frame"\nas = "end"\n'
+    code, out, _ = asked(capsys, "check", file(STOOL + uses))
+
+    assert 1 == code
+    assert f"{tmp_path}/fragments/seat.toml:10: error: Operation shape: partz is not a key of the language." in out
+    assert f"(used as top at {tmp_path}/stool.toml:" in out
+    assert "leg-frame" not in out

@@ -1,7 +1,5 @@
 """Label sheets as a PDF: what is printed is read back by other programs."""
 
-from pathlib import Path
-
 import pypdfium2
 import pytest
 import zxingcpp
@@ -11,9 +9,9 @@ from benchbell.labels.lettering import built_in, from_file
 from benchbell.labels.paper import PAPERS, Margins, by_count, by_size, places, roll
 from benchbell.labels.pdf import labels_pdf
 from benchbell.labels.printing import label_faces
-from benchbell.recipe.compiler import compile_text
 from benchbell.recipe.label_code import label_target, new_code
 from labels.sample import CODES, HOST, STARTED
+from shipped import RECIPES, compile_file
 
 LABELS = build_labels(STARTED)
 
@@ -57,23 +55,20 @@ def test_every_label_is_read_from_the_printed_sheet(name, dpi):
         assert label_target(texts[0]).name in (label.code, label.id.upper().replace(" ", "-"))
 
 
-SHIPPED = sorted((Path(__file__).parents[2] / "recipes").glob("*.toml"))
-
-
 def shipped_labels(file):
     """All labels of three pieces of a shipped recipe."""
-    sheet = compile_text(file.read_text(encoding="utf-8"), file.name, pieces=3)
+    sheet = compile_file(file, 3)
     ids = [thing.id for thing in (*sheet.parts, *sheet.assemblies)]
     codes = {id: new_code(2654435761 * 5 * (number + 1) % 2**35) for number, id in enumerate(ids)}
     return build_labels(Started(sheet.title, sheet, "", codes))
 
 
 def test_there_are_recipes_to_print():
-    assert SHIPPED
+    assert RECIPES
 
 
 @pytest.mark.parametrize("dpi", [150, 300])
-@pytest.mark.parametrize("file", SHIPPED, ids=lambda file: file.stem)
+@pytest.mark.parametrize("file", RECIPES, ids=lambda file: file.stem)
 def test_every_label_of_every_shipped_recipe_is_read(file, dpi):
     labels = shipped_labels(file)
     layout = LAYOUTS["A4, 7 × 3"]
@@ -82,7 +77,7 @@ def test_every_label_of_every_shipped_recipe_is_read(file, dpi):
     assert seen == [[address(label, HOST)] for label in labels]
 
 
-@pytest.mark.parametrize("file", SHIPPED, ids=lambda file: file.stem)
+@pytest.mark.parametrize("file", RECIPES, ids=lambda file: file.stem)
 def test_labels_of_shipped_recipes_print_without_a_warning(file):
     findings = label_faces(shipped_labels(file), LAYOUTS["A4, 7 × 3"], HOST, built_in()).findings
 

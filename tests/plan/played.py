@@ -21,8 +21,7 @@ from benchbell.bench.happenings import (
 )
 from benchbell.bench.state import bench_of
 from benchbell.plan.tasks.task import CLAMPS_OFF_MINUTES, OpenBuild
-from benchbell.recipe.compiler import compile_text
-from benchbell.settings import shipped_recipes
+from shipped import FOLDER, RECIPES, compile_file
 
 MINUTE = 60_000
 PHONE = "a" * 16
@@ -36,8 +35,7 @@ class Played:
         self.n = 0
         self.books: dict[str, Book] = {}
         for number, name in enumerate(names):
-            text = (shipped_recipes() / f"{name}.toml").read_text(encoding="utf-8")
-            sheet = compile_text(text, f"{name}.toml", pieces)
+            sheet = compile_file(FOLDER / f"{name}.toml", pieces)
             self.books[str(number)] = Book()
             self.record(str(number), Started(name, sheet, "", {}))
 
@@ -89,5 +87,5 @@ class Played:
 
 def some_recipes(random: Random) -> tuple[list[str], int]:
     """One to three of the shipped recipes, and how many pieces of each."""
-    names = sorted(path.stem for path in shipped_recipes().glob("*.toml"))
+    names = sorted(path.stem for path in RECIPES)
     return random.sample(names, random.randint(1, 3)), random.randint(1, 2)

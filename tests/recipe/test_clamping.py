@@ -1,14 +1,16 @@
 from benchbell.recipe.clamping import Joint, joints_of
-from benchbell.recipe.named_sizes import named_sizes
-from benchbell.recipe.read import read
+from benchbell.recipe.expansion import written_out
+from benchbell.recipe.finding_list import FindingList
+from benchbell.recipe.named_sizes import FormulaScope, named_sizes
 from small_recipes import FIT, PARTS, glue
 
 
 def joints(rows):
     """The joints of a glue-up written so."""
     text = PARTS.replace("[[part]]", '[size]\ntenon = "30 mm"\n\n[[part]]', 1) + FIT + glue(f", joints = [{rows}]")
-    recipe, findings = read(text, "joints.toml")
-    _, names = named_sizes(recipe, {}, findings)
+    findings, names = FindingList("joints.toml"), FormulaScope({})
+    recipe = written_out(text, findings, {}, {}, {}).recipe
+    named_sizes(recipe.size, names, findings)
 
     return joints_of(recipe.operation[-1], 1, names, findings)
 

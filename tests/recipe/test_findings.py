@@ -1,7 +1,9 @@
 """Every finding by a bad recipe that gives exactly it.
 
 tests/recipe/bad/RULE.toml or RULE.CASE.toml begin with what the checker says: `#= grade, line n: sentence`, in the
-order in which it says it. `#? pieces = …` and `#? shop.… = …` tell for what build and shop it is compiled.
+order in which it says it; in a fragment `line n of FILE, used in line n`. `#? pieces = …`, `#? shop.… = …` and
+`#? chosen."…" = …` tell for what build and shop, and with what chosen, it is compiled. Its fragments are those in
+bad/fragments and the shipped ones.
 """
 
 import ast
@@ -11,11 +13,15 @@ from pathlib import Path
 
 import msgspec
 import pytest
+from benchbell.fragment_files import FragmentFiles, short_name
 from benchbell.recipe.compiler import compile_text
 from benchbell.recipe.shop_profile import ShopProfile
+from msgspec.structs import replace
 
-ROOM = Path(__file__).parents[2] / "backend/benchbell/recipe"
-BAD = sorted((Path(__file__).parent / "bad").glob("*.toml"))
+ROOT = Path(__file__).parents[2]
+ROOM = ROOT / "backend/benchbell/recipe"
+BAD_FOLDER = Path(__file__).parent / "bad"
+BAD = sorted(BAD_FOLDER.glob("*.toml"))
 
 SAYING = {"error", "warn", "warn_part", "add_refusal"}
 """The functions that add a finding."""
@@ -28,13 +34,20 @@ def found(text):
     """What the checker says about a bad recipe: sentences as they are written at its top, and rules."""
     asked = tomllib.loads("\n".join(re.findall(r"^#\? (.*)$", text, re.MULTILINE)))
     shop = msgspec.convert(asked.get("shop", {}), ShopProfile)
-    return compile_text(text, "bad.toml", asked.get("pieces", 1), shop).findings
+    fragments = FragmentFiles((BAD_FOLDER, ROOT / "recipes"), short_name)
+    return compile_text(text, "bad.toml", asked.get("pieces", 1), shop, asked.get("chosen", {}), fragments).findings
+
+
+def place(finding):
+    """Where a finding is, in words."""
+    used = "".join(f" of {finding.file}, used in line {use.line}" for use in finding.used_by[-1:])
+    return f"line {finding.line}{used}"
 
 
 @pytest.mark.parametrize("file", BAD, ids=lambda file: file.stem)
 def test_it_says_this_and_nothing_else(file):
     text = file.read_text(encoding="utf-8")
-    said = [f"{finding.grade}, line {finding.line}: {finding.what} {finding.next_step}" for finding in found(text)]
+    said = [f"{finding.grade}, {place(finding)}: {finding.what} {finding.next_step}" for finding in found(text)]
 
     assert re.findall(r"^#= (.*)$", text, re.MULTILINE) == said
 
@@ -66,4 +79,4 @@ def test_sentences_are_whole(file):
     for finding in found(file.read_text(encoding="utf-8")):
         assert finding.what.endswith(".")
         assert finding.next_step.endswith(".") or finding.next_step.endswith('"')
-        assert len(str(finding)) < 300
+        assert len(str(replace(finding, used_by=()))) < 300

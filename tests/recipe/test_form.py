@@ -17,6 +17,26 @@ units = "mm"
 allowance = 12.5
 hangs = true
 
+[choice.drawers]
+ask = "How many drawers?"
+default = 2
+least = 1
+most = "3"
+step = 1
+
+[choice.wood]
+ask = "Which wood?"
+default = "white ash"
+among = ["white ash", "white oak"]
+
+[[use]]
+fragment = "drawer"
+as = "upper"
+title = "upper drawer"
+set = { width = "height", count = 2, knob = true }
+after = ["glue"]
+when = ["drawers >= 2", "not wood"]
+
 [size]
 height = "450 mm"
 clear = { plan = "300 mm", measure = "Between the legs.", within = "1 mm", once = true }
@@ -37,6 +57,7 @@ mates = [{ end = "top", to = "leg-1", at = "foot", n = 2 }]
 edges = "one long"
 once = true
 lies = { way = "zxy", x = "over 9 cm", y = ["to 9 mm", "mid leg.top"], z = "on leg", copies = "x y", size = ["1 m", "4 cm", "4 cm"], count = 4, tenon = { long = "9 mm", thick = "8 mm", wide = "7 mm", up = "1 mm", end = "top" }, off = [{ edge = "top left", x = "1 mm", y = "2 mm", z = "3 mm" }], lean = { x = "9 deg", y = "5 deg" }, round = "3 cm", bow = "5 mm" }
+when = "drawers = 1"
 
 [[setup]]
 id = "fence"
@@ -46,6 +67,7 @@ set = { fence = "40 mm" }
 minutes = 4
 prove = "Rip a scrap."
 needs = ["rip blade"]
+when = "drawers = 1"
 
 [[operation]]
 id = "glue"
@@ -72,12 +94,14 @@ caution = ["hands-clear"]
 measure = ["clear"]
 show = ["height"]
 breakable = true
+when = "drawers = 1"
 
 [[hardware]]
 name = "screw"
 count = 8
 unit = "pieces"
 once = true
+when = "drawers = 1"
 
 [[consumable]]
 name = "oil"
@@ -141,9 +165,9 @@ def fits(table):
 def test_every_key_of_the_language_is_in_the_example():
     keys = {field.encode_name for kind in structs_in(FORM) for field in kind.fields}
 
-    assert keys == {step for path in places(TABLE) for step in path if isinstance(step, str)} - {"fence", "band"} - set(
-        TABLE["size"]
-    )
+    own = {"fence", "band", "width", "knob", *TABLE["size"], *TABLE["choice"]}  # what the maker names
+
+    assert keys == {step for path in places(TABLE) for step in path if isinstance(step, str)} - own
     assert list(form_errors(TABLE, FORM)) == []
 
 

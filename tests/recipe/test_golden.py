@@ -4,14 +4,11 @@ After a change that is meant: pytest tests/recipe/test_golden.py --write-golden,
 """
 
 import json
-from pathlib import Path
 
 import msgspec
 import pytest
-from benchbell.recipe.compiler import compile_text
+from shipped import RECIPES, ROOT, compile_file
 
-ROOT = Path(__file__).parents[2]
-RECIPES = sorted((ROOT / "recipes").glob("*.toml"))
 GOLDEN = ROOT / "tests/golden"
 
 
@@ -26,7 +23,7 @@ def told(value):
 
 def sheet_of(recipe):
     """Its sheet for one piece as JSON, a line a row. Glue figures are left out: test_figure_grid.py holds them."""
-    compiled = msgspec.json.encode(compile_text(recipe.read_text(encoding="utf-8"), recipe.name))
+    compiled = msgspec.json.encode(compile_file(recipe))
     sheet = {key: value for key, value in told(json.loads(compiled)).items() if key != "figures"}
     lines = ",\n".join(f'"{key}": {lines_of(value)}' for key, value in sheet.items())
     return f"{{\n{lines}\n}}\n"
@@ -55,6 +52,6 @@ def test_there_is_a_sheet_for_every_recipe_and_no_other():
 @pytest.mark.parametrize("recipe", RECIPES, ids=lambda file: file.stem)
 def test_a_shipped_recipe_has_no_finding(recipe):
     for pieces in (1, 26):
-        sheet = compile_text(recipe.read_text(encoding="utf-8"), recipe.name, pieces)
+        sheet = compile_file(recipe, pieces)
 
         assert [str(finding) for finding in sheet.findings] == []

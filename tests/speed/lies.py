@@ -9,7 +9,7 @@ from pathlib import Path
 from time import perf_counter
 
 ROOT = Path(__file__).parents[2]
-sys.path[:1] = [str(ROOT / "backend")]
+sys.path[:1] = [str(ROOT / "tests"), str(ROOT / "backend")]
 
 import msgspec
 from benchbell.recipe.compiler import compile_text
@@ -17,6 +17,7 @@ from benchbell.recipe.sheet import Sheet
 from benchbell.recipe.solids.contacts import contacts
 from benchbell.recipe.solids.faults import run_through, standing, weakened
 from benchbell.recipe.solids.layout import layout
+from shipped import shipped_fragments
 
 
 def judged(sheet: Sheet) -> int:
@@ -40,7 +41,7 @@ def best_ms(sheet: Sheet) -> float:
 
 
 for file in sorted((ROOT / "recipes").glob("*.toml")):
-    compiled = compile_text(file.read_text(encoding="utf-8"), file.name)
+    compiled = compile_text(file.read_text(encoding="utf-8"), file.name, fragments=shipped_fragments())
     print(f"lies_ms_{file.stem}: {best_ms(compiled):.1f}")
     print(f"lies_parts_{file.stem}: {judged(compiled)}")
     print(f"lies_bytes_{file.stem}: {len(msgspec.json.encode(compiled.placings))}")

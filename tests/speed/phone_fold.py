@@ -23,10 +23,10 @@ import build_page
 import msgspec
 from benchbell.bench.book import Book
 from benchbell.bench.state import bench_of
-from benchbell.recipe.compiler import compile_text
 from benchbell.recipe.sheet import Sheet
 from browser.conftest import NO_BROWSER
 from playwright.sync_api import sync_playwright
+from shipped import FOLDER, compile_file
 from speed.long_build import long_history, long_sheet
 from strategies import happenings_of
 
@@ -47,7 +47,7 @@ def written() -> list[dict]:
 
 def furniture() -> Sheet:
     """A real build of 300 operations."""
-    return compile_text((ROOT / "recipes/bedside-table.toml").read_text(encoding="utf-8"), "bedside-table.toml", 4)
+    return compile_file(FOLDER / "bedside-table.toml", 4)
 
 
 def ms_of(work) -> float:

@@ -116,7 +116,7 @@ class MemoryBuilds(MemoryLog):
 
     async def start_build(self, build, name, sheet, recipe, when, random_bytes, followed_by=()):
         for h in await self.happenings_of(build, ["started"]):
-            if (h.what.sheet.recipe, h.what.sheet.pieces, h.what.name) != (sheet.recipe, sheet.pieces, name):
+            if (h.what.sheet.asked_for, h.what.name) != (sheet.asked_for, name):
                 raise BuildExists(f"Build {build} is {h.what.name}.", "Start the other with a new id.")
             return h.what
         drawn = (new_code(int.from_bytes(random_bytes(8)) % 2**BITS) for _ in count())

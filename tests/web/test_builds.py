@@ -112,3 +112,38 @@ def test_the_shops_own_figures_are_compiled_in(client):
 
     assert glue
     assert "clamps" in " ".join(finding.rule for finding in sheet.findings)
+
+
+def test_what_was_chosen_is_compiled_in_and_told_in_the_sheet(client):
+    answer = start(client, choices={"height": "46 cm", "B.height": "42 cm"})
+    sheet = happenings(client)[0].what.sheet
+    legs = {part.id: part.plan_mm[0] for part in sheet.parts if part.name == "leg-1"}
+
+    assert 200 == answer.status_code
+    assert {"A/leg-1": 430, "B/leg-1": 390} == legs
+    assert [("46 cm", {"B": "42 cm"})] == [(one.value, one.by_piece) for one in sheet.choices if one.name == "height"]
+
+
+def test_what_cannot_be_chosen_starts_nothing_and_says_what_can(client):
+    refused = start(client, choices={"height": "3 m", "witdh": "1 m"}).json()["error"]
+
+    assert [] == happenings(client)
+    assert ("findings", "What was chosen does not fit the recipe hall-bench.") == (refused["kind"], refused["what"])
+    assert [
+        "The recipe has no choice witdh.",
+        "Choice height: 3000 mm is above 480 mm, the most.",
+    ] == [finding["what"] for finding in refused["findings"]]
+
+
+def test_the_same_id_with_other_choices_is_refused(client):
+    start(client)
+
+    assert 400 == start(client, choices={"height": "46 cm"}).status_code
+
+
+def test_a_build_of_a_recipe_with_fragments_keeps_what_they_were(tmp_path):
+    with for_one_machine(tmp_path) as client:
+        start(client, recipe="bedside-table")
+        sheet = happenings(client)[0].what.sheet
+
+    assert {"A/upper-drawer", "A/lower-drawer"} <= {one.id for one in sheet.assemblies}

@@ -8,6 +8,7 @@ from fpdf.fonts import FontFace
 
 from benchbell.buildlog.pictures import WITH_HEADING_MM, Pictures, photo_pages
 from benchbell.buildlog.story import BuildLog, OperationLog, SetupLog
+from benchbell.buildlog.titles import chosen_text
 from benchbell.labels.lettering import ENCODING, Lettering
 from benchbell.moments import date_of
 from benchbell.recipe.measure import TIME, Units, dim_named, show
@@ -45,6 +46,8 @@ def log_pdf(log: BuildLog, zone: tzinfo | None, lettering: Lettering, pictures: 
     heading(pdf, say(log.name), 18)
     pieces = ", ".join(log.pieces)
     text(pdf, say(f"{log.title}, pieces {pieces}. Started {moment(log.started_ms, zone)}, {ended(log, zone)}."))
+    for choice in log.choices:
+        text(pdf, say(chosen_text(choice)))
     text(pdf, say(CAUTION))
     rows(pdf, say, "Operations", OPERATION_HEADS, [operation_row(op, zone) for op in log.operations])
     rows(pdf, say, "Setups as set", SETUP_HEADS, [setup_row(setup, zone, log) for setup in log.setups])

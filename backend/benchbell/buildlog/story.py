@@ -13,7 +13,7 @@ from benchbell.bench.sentences import Wording, sentence_of
 from benchbell.bench.state import Bench, OperationState, bench_of
 from benchbell.buildlog.titles import titles
 from benchbell.durations import MINUTE_MS
-from benchbell.recipe.sheet import Operation, SetValue, Sheet
+from benchbell.recipe.sheet import Choice, Operation, SetValue, Sheet
 
 
 class Entry(Struct, frozen=True):
@@ -113,6 +113,7 @@ class BuildLog(Struct, frozen=True):
     setups: tuple[SetupLog, ...]
     lost: tuple[Lost, ...]
     photos: tuple[PhotoLog, ...] = ()
+    choices: tuple[Choice, ...] = ()
 
 
 def build_log(build: str, book: Book, names: Mapping[str, str]) -> BuildLog | None:
@@ -140,6 +141,7 @@ def build_log(build: str, book: Book, names: Mapping[str, str]) -> BuildLog | No
         photos=tuple(
             photo(h, h.what, book, sheet, names) for h in happened if isinstance(h.what, Photo) and book.counts(h)
         ),
+        choices=sheet.choices,
     )
 
 

@@ -1,6 +1,11 @@
-"""What parts, assemblies, operations and setups are called in a log."""
+"""What parts, assemblies, operations and setups are called in a log, and what was chosen."""
 
-from benchbell.recipe.sheet import Sheet
+from benchbell.recipe.sheet import Choice, Sheet
+
+
+def chosen_text(choice: Choice) -> str:
+    """A choice and what was chosen: "How wide? 18 in, piece B 20 in"."""
+    return ", ".join((f"{choice.ask} {choice.value}", *(f"piece {one} {own}" for one, own in choice.by_piece.items())))
 
 
 def titles(sheet: Sheet) -> dict[str, str]:

@@ -7,7 +7,15 @@ from typing import Any
 import msgspec
 
 from benchbell.commands.output import add_json_option, print_json
-from benchbell.commands.recipe_files import add_shop_option, compile_file, findings_text, has_error, read_shop
+from benchbell.commands.recipe_files import (
+    add_choice_option,
+    add_shop_option,
+    compile_files,
+    findings_text,
+    has_error,
+    pieces_named,
+    read_shop,
+)
 from benchbell.findings import Refused
 from benchbell.recipe.written import Recipe
 
@@ -19,6 +27,7 @@ def add_to(subparsers: Any) -> None:
     check.add_argument(
         "--schema", action="store_true", help="print the JSON Schema of the recipe language, for editors"
     )
+    add_choice_option(check)
     add_shop_option(check)
     add_json_option(check)
     check.set_defaults(run=run)
@@ -35,7 +44,7 @@ def run(args: argparse.Namespace) -> int:
     if not args.recipe:
         raise Refused("No recipe is named.", "Write benchbell check recipes/NAME.toml.")
     shop = read_shop(args.shop)
-    sheets = [compile_file(path, 1, shop) for path in args.recipe]
+    sheets = list(compile_files(args.recipe, pieces_named(args.chosen), shop, args.chosen).values())
     if args.json:
         print_json({"findings": [finding for sheet in sheets for finding in sheet.findings]})
     else:
@@ -46,4 +55,16 @@ def run(args: argparse.Namespace) -> int:
 
 def schema() -> dict[str, Any]:
     """The JSON Schema of the recipe language: with it, editors complete keys and mark mistakes."""
-    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **msgspec.json.schema(Recipe)}
+    whole = {"$schema": "https://json-schema.org/draft/2020-12/schema", **msgspec.json.schema(Recipe)}
+    return {key: with_formulas(value) for key, value in whole.items()}
+
+
+def with_formulas(part: Any) -> Any:
+    """A part of the schema that takes a formula wherever it takes a number with bounds."""
+    if isinstance(part, list):
+        return [with_formulas(one) for one in part]
+    if not isinstance(part, dict):
+        return part
+    if part.get("type") not in ("integer", "number") or not {"minimum", "exclusiveMinimum"} & part.keys():
+        return {key: with_formulas(value) for key, value in part.items()}
+    return part | {"type": [part["type"], "string"]}

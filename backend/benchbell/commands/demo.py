@@ -15,7 +15,7 @@ from benchbell.store.envelopes import new_id
 from benchbell.store.record_types import Entry
 from benchbell.store.records import Records
 from benchbell.store.sqlite_records import ask_records
-from benchbell.web.recipes import recipe_files, recipe_text
+from benchbell.web.recipes import fragments_of, recipe_files, recipe_text
 
 RECIPE = "wall-cabinet"
 """What the demo builds; the first recipe where the folders have none of this name."""
@@ -47,7 +47,7 @@ def begin_demo(settings: Settings) -> None:
     if name is None:
         raise Refused("There is no recipe to show.", "Give a folder that has one with --recipes.")
     text = recipe_text(settings, name)
-    sheet = compile_text(text, f"{name}.toml", PIECES)
+    sheet = compile_text(text, f"{name}.toml", PIECES, fragments=fragments_of(settings))
     if not sheet.operations:
         raise Refused(f"The recipe {name} cannot be built from.", f"See why with benchbell check {names[name]}.")
     ask_records(settings.data, lambda records: record_demo(records, sheet, text, settings))

@@ -11,6 +11,7 @@ from benchbell.buildlog.learned import learned
 from benchbell.buildlog.pdf import log_pdf, moment, span
 from benchbell.buildlog.pictures import Pictures
 from benchbell.buildlog.story import BuildLog, build_log
+from benchbell.buildlog.titles import chosen_text
 from benchbell.commands.data_folder import add_data_option
 from benchbell.commands.output import json_text, write_file
 from benchbell.findings import Refused
@@ -67,6 +68,7 @@ def as_text(log: BuildLog, _: Pictures) -> bytes:
 def lines_of(log: BuildLog) -> Iterable[str]:
     """A line for each entry, then the clamp times and the operations that took longer or shorter than planned."""
     yield f"{log.name}: {log.title}, pieces {', '.join(log.pieces)}"
+    yield from (f"  {chosen_text(choice)}" for choice in log.choices)
     for entry in log.entries:
         undone = "  (undone)" if entry.undone else ""
         yield f"  {moment(entry.ms, None)}  {entry.who}: {entry.text}{undone}"

@@ -17,7 +17,14 @@ from benchbell.bench.book import Book
 from benchbell.bench.happenings import Happening, Stamp, Started
 from benchbell.bench.state import bench_of
 from benchbell.commands.output import add_json_option, print_json
-from benchbell.commands.recipe_files import add_shop_option, compile_file, findings_text, has_error, read_shop
+from benchbell.commands.recipe_files import (
+    add_choice_option,
+    add_shop_option,
+    compile_files,
+    findings_text,
+    has_error,
+    read_shop,
+)
 from benchbell.durations import MINUTE_MS
 from benchbell.findings import Refused
 from benchbell.moments import date_of
@@ -54,6 +61,7 @@ def add_to(subparsers: Any) -> None:
     plan.add_argument("--hours", default="08:00-17:00", help="'08:00-12:00, 12:30-17:00' (%(default)s)")
     plan.add_argument("--days", default="mon-fri", help="from one to another (%(default)s)")
     plan.add_argument("--hands", type=int, default=1, help="pairs of hands, 1 to 8 (%(default)s)")
+    add_choice_option(plan)
     add_shop_option(plan)
     plan.add_argument("--seconds", type=float, default=1.0, help="to search (%(default)s)")
     plan.add_argument(
@@ -70,7 +78,7 @@ def run(args: argparse.Namespace) -> int:
         if not least <= (value := getattr(args, name)) <= most:
             raise Refused(f"--{name} is {value:g}.", f"Write --{name} with a number from {least:g} to {most:g}.")
     shop = read_shop(args.shop)
-    sheets = {path: compile_file(path, args.pieces, shop) for path in args.recipe}
+    sheets = compile_files(args.recipe, args.pieces, shop, args.chosen)
     for sheet in sheets.values():
         if has_error(sheet):
             raise Refused(findings_text(sheet), "Correct the recipe first.")

@@ -2,15 +2,19 @@
 
 import argparse
 import tomllib
+from collections.abc import Sequence
 from pathlib import Path
+from string import ascii_uppercase
 
 import msgspec
 
 from benchbell.findings import Refused
+from benchbell.fragment_files import FragmentFiles
 from benchbell.recipe.compiler import compile_text
 from benchbell.recipe.read import MOST_BYTES
 from benchbell.recipe.sheet import Sheet
 from benchbell.recipe.shop_profile import ShopProfile
+from benchbell.settings import shipped_recipes
 
 
 def add_shop_option(parser: argparse.ArgumentParser) -> None:
@@ -18,9 +22,58 @@ def add_shop_option(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--shop", type=Path, help="a TOML file with the shop's air, clamps and labels")
 
 
-def compile_file(path: Path, pieces: int, shop: ShopProfile) -> Sheet:
-    """The sheet of a build from a recipe's file. Raises Refused when the file cannot be read or is not UTF-8."""
-    return compile_text(read_text(path), str(path), pieces, shop)
+def add_choice_option(parser: argparse.ArgumentParser) -> None:
+    """Add `--set` to a command that compiles recipes."""
+    parser.add_argument(
+        "--set",
+        action="append",
+        default=[],
+        metavar="NAME=ANSWER",
+        dest="chosen",
+        help="answer a choice of the recipe, as width='500 mm'; for one piece B.width='500 mm'",
+    )
+
+
+def compile_file(path: Path, pieces: int, shop: ShopProfile, chosen: Sequence[str] = ()) -> Sheet:
+    """The sheet of a build from a recipe's file, with fragments from its folder and the shipped ones.
+
+    chosen: as `--set` was given. Raises Refused when a file cannot be read or is not UTF-8, or an answer has no name.
+    """
+    fragments = FragmentFiles((path.parent, shipped_recipes()))
+    return compile_text(read_text(path), str(path), pieces, shop, answers_in(chosen), fragments)
+
+
+def answers_in(chosen: Sequence[str]) -> dict[str, str]:
+    """The answers by the name of the choice: "width" or "B.width". Raises Refused when one has no name."""
+    answers: dict[str, str] = {}
+    for one in chosen:
+        name, sign, answer = one.partition("=")
+        if not sign or not name.strip():
+            raise Refused(f"--set {one} names no choice.", "Write it like --set width='500 mm'.")
+        answers[name.strip()] = answer.strip()
+    return answers
+
+
+def pieces_named(chosen: Sequence[str]) -> int:
+    """How many pieces a build needs so that it has every piece that an answer names; 1 when none does."""
+    return max((ascii_uppercase.find(name[0]) + 1 for name in answers_in(chosen) if name[1:2] == "."), default=1)
+
+
+def compile_files(paths: Sequence[Path], pieces: int, shop: ShopProfile, chosen: Sequence[str]) -> dict[Path, Sheet]:
+    """The sheets of builds from several recipes. Each takes those answers for which it has a choice.
+
+    Raises Refused as compile_file does, and for an answer that no recipe asks for.
+    """
+    if len(paths) == 1 or not chosen:
+        return {path: compile_file(path, pieces, shop, chosen) for path in paths}
+    named = {one: next(iter(answers_in([one]))).rpartition(".")[2] for one in chosen}
+    asked = {path: {choice.name for choice in compile_file(path, pieces, shop).choices} for path in paths}
+    for one, name in named.items():
+        if not any(name in names for names in asked.values()):
+            raise Refused(f"--set {one}: no recipe here has a choice {name}.", "See them with benchbell sheet --json.")
+    return {
+        path: compile_file(path, pieces, shop, [one for one in chosen if named[one] in asked[path]]) for path in paths
+    }
 
 
 def read_text(path: Path) -> str:

@@ -6,8 +6,16 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Any
 
+from benchbell.buildlog.titles import chosen_text
 from benchbell.commands.output import add_json_option, print_json
-from benchbell.commands.recipe_files import add_shop_option, compile_file, findings_text, has_error, read_shop
+from benchbell.commands.recipe_files import (
+    add_choice_option,
+    add_shop_option,
+    compile_file,
+    findings_text,
+    has_error,
+    read_shop,
+)
 from benchbell.recipe.measure import TIME, dim_named, show
 from benchbell.recipe.sheet import ClockSpec, Operation, Setup, Sheet
 
@@ -19,6 +27,7 @@ def add_to(subparsers: Any) -> None:
     sheet = subparsers.add_parser("sheet", help="print a recipe's operations in order")
     sheet.add_argument("recipe", type=Path, help="a recipe's TOML file")
     sheet.add_argument("--pieces", type=int, default=1, help="how many pieces to build, 1 to 26")
+    add_choice_option(sheet)
     add_shop_option(sheet)
     add_json_option(sheet)
     sheet.set_defaults(run=run)
@@ -26,7 +35,7 @@ def add_to(subparsers: Any) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Print the sheet of a build; 1 when the recipe has an error. Raises Refused when a file cannot be read."""
-    sheet = compile_file(args.recipe, args.pieces, read_shop(args.shop))
+    sheet = compile_file(args.recipe, args.pieces, read_shop(args.shop), args.chosen)
     if args.json:
         print_json(sheet)
     elif has_error(sheet):
@@ -41,6 +50,7 @@ def sheet_lines(sheet: Sheet) -> Iterable[str]:
     attended = minutes(sum(op.minutes for op in sheet.operations))
     pieces = ", ".join(sheet.pieces)
     yield f"{sheet.title}, pieces {pieces}: {len(sheet.operations)} operations, {attended} of attended work"
+    yield from (f"chosen: {chosen_text(choice)}" for choice in sheet.choices)
     for number, op in enumerate(sheet.operations, 1):
         yield ""
         yield f"{number:3}. {op.title}  [{op.id}]"

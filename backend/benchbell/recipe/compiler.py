@@ -1,22 +1,25 @@
 """The compiler: a recipe's text and a number of pieces become a build sheet with findings."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 
 from msgspec.structs import replace
 
+from benchbell.findings import Finding
 from benchbell.recipe.check import check
+from benchbell.recipe.expansion import Fragments, WrittenOut, written_out
 from benchbell.recipe.finding_list import FindingList
 from benchbell.recipe.holds import all_holds, contents_of, last_coats
 from benchbell.recipe.materials import items, materials
 from benchbell.recipe.mates import with_mates
-from benchbell.recipe.named_sizes import named_sizes
+from benchbell.recipe.named_sizes import FormulaScope, named_sizes
 from benchbell.recipe.operations import OperationContext, operation_of
 from benchbell.recipe.order import in_order
-from benchbell.recipe.pieces import MOST_PIECES, all_parts, letters
+from benchbell.recipe.piece_variants import AnswersByPiece, choices_by_piece, with_pieces
+from benchbell.recipe.pieces import MOST_PIECES, all_parts, copy_names, letters
 from benchbell.recipe.placings import all_placings
-from benchbell.recipe.read import read
 from benchbell.recipe.rule_context import RuleContext
-from benchbell.recipe.setups import all_setups
+from benchbell.recipe.setups import all_setups, with_equals_shared
 from benchbell.recipe.sheet import Operation, Sheet
 from benchbell.recipe.shop_profile import ShopProfile
 from benchbell.recipe.steps import all_steps, step_names
@@ -27,26 +30,66 @@ from benchbell.trade.figure_grid import FigureGrid, figure_grid
 from benchbell.trade.glue import glue_named
 
 NO_SHOP = ShopProfile()
+NOTHING: Mapping[str, str] = MappingProxyType({})
+NO_FRAGMENTS: Fragments = MappingProxyType({})
 
 MOST = 5000
 """The most parts, and the most operations, of a build: a phone holds all of them."""
 
 
-def compile_text(text: str, file: str, pieces: int = 1, shop: ShopProfile = NO_SHOP) -> Sheet:
+def compile_text(
+    text: str,
+    file: str,
+    pieces: int = 1,
+    shop: ShopProfile = NO_SHOP,
+    chosen: Mapping[str, str] = NOTHING,
+    fragments: Fragments = NO_FRAGMENTS,
+) -> Sheet:
     """The sheet of a build of 1 to 26 pieces.
 
     Its `findings` have errors first, then warnings, each by line; with an error among them nothing may be built from
-    the sheet. file: the name that findings give the recipe.
+    the sheet. file: the name that findings give the recipe. chosen: answers to the recipe's choices where they are not
+    the defaults, by name, such as "width"; for one piece "B.width". fragments: those that it may use, by name.
     """
-    recipe, findings = read(text, file)
-    check_extent(recipe, pieces, findings)
-    sheet = (
-        empty_sheet(file)
-        if recipe is None or findings.has_error
-        else compile_recipe(recipe, file, pieces, shop, findings)
-    )
+    answers = AnswersByPiece.of(chosen)
+    findings = FindingList(file)
+    sheet, recipe = compiled(text, pieces, shop, answers.for_all, fragments, findings)
+    answers.check_pieces(letters(pieces), findings)
+    for group in answers.groups():
+        of_group = FindingList(file)
+        other, _ = compiled(text, pieces, shop, answers.of_group(group), fragments, of_group)
+        findings.found |= {of_pieces(one, group): None for one in of_group.found if one not in findings.found}
+        if not findings.has_error:
+            sheet = with_pieces(sheet, other, group, findings)
+    if recipe is not None and not findings.has_error:
+        rows = {name: row for row, part in enumerate(recipe.part) for name in copy_names(part)}
+        sheet = replace(
+            sheet,
+            operations=tuple(without_repeated_changes(sheet.operations)),
+            materials=materials(recipe, sheet.parts, [rows[part.name] for part in sheet.parts]),
+            choices=choices_by_piece(sheet.choices, answers.by_piece),
+        )
     ordered = sorted(findings.found, key=lambda finding: (finding.grade != "error", finding.line))
     return replace(sheet, findings=tuple(ordered))
+
+
+def of_pieces(finding: Finding, pieces: Sequence[str]) -> Finding:
+    """A finding that only these pieces give, since other answers were chosen for them."""
+    return replace(finding, what=f"Piece {', '.join(pieces)}: {finding.what}")
+
+
+def compiled(
+    text: str, pieces: int, shop: ShopProfile, given: Mapping[str, str], fragments: Fragments, findings: FindingList
+) -> tuple[Sheet, Recipe | None]:
+    """The sheet with all setup minutes and without materials and findings, and the recipe; adds to `findings`.
+
+    given: answers for all pieces.
+    """
+    whole = written_out(text, findings, trade_functions(shop), given, fragments)
+    check_extent(whole.recipe if whole else None, pieces, findings)
+    if whole is None or findings.has_error:
+        return empty_sheet(findings.file), None
+    return compile_recipe(whole, pieces, shop, findings), whole.recipe
 
 
 def check_extent(recipe: Recipe | None, pieces: int, findings: FindingList) -> None:
@@ -68,16 +111,17 @@ def empty_sheet(file: str) -> Sheet:
     return Sheet(file, "", "", "mm", (), (), (), (), (), (), {}, {}, (), ())
 
 
-def compile_recipe(recipe: Recipe, file: str, pieces: int, shop: ShopProfile, findings: FindingList) -> Sheet:
+def compile_recipe(whole: WrittenOut, pieces: int, shop: ShopProfile, findings: FindingList) -> Sheet:
     """The sheet of a recipe, as far as it can be made; adds to `findings`."""
-    piece_letters = letters(pieces)
-    sizes, scope = named_sizes(recipe, trade_functions(shop), findings)
+    recipe, piece_letters = whole.recipe, letters(pieces)
+    scope = FormulaScope(trade_functions(shop))
+    sizes = named_sizes(recipe.size, scope, findings)
     layout = all_placings(recipe, scope, findings)
     parts, index = all_parts(recipe, piece_letters, scope, findings)
     builder = all_steps(recipe, piece_letters, index, findings)
     steps = in_order(builder.steps, findings)
     parts = with_mates(parts, recipe, index, findings)
-    setups = all_setups(recipe, scope, findings)
+    setups = with_equals_shared(all_setups(recipe, scope, findings), sizes, whole.from_fragments)
     contents = contents_of(parts, builder.assemblies)
     context = OperationContext(
         recipe, setups, scope, {part.id: part for part in parts}, last_coats(steps, contents), shop, findings
@@ -86,7 +130,7 @@ def compile_recipe(recipe: Recipe, file: str, pieces: int, shop: ShopProfile, fi
     holds = all_holds(steps, by_id, contents)
     operations = [replace(op, holds=holds[id]) for id, op in by_id.items()]
     sheet = Sheet(
-        recipe=file,
+        recipe=findings.file,
         title=recipe.title,
         about=recipe.about,
         units=recipe.units,
@@ -94,14 +138,15 @@ def compile_recipe(recipe: Recipe, file: str, pieces: int, shop: ShopProfile, fi
         sizes=sizes,
         parts=tuple(parts),
         assemblies=tuple(builder.assemblies),
-        setups=tuple(setups.values()),
-        operations=tuple(without_repeated_changes(operations)),
+        setups=tuple({setup.id: setup for setup in setups.values()}.values()),
+        operations=tuple(operations),
         cautions={id: cautions()[id].text for op in operations for id in op.cautions},
         figures=figures_of(operations, shop),
-        materials=materials(recipe, parts, [index.row_and_copy[part.id][0] for part in parts]),
+        materials=(),
         hardware=(*items(recipe.hardware, pieces), *items(recipe.consumable, pieces)),
         placings=tuple(layout.placings),
         hangs=recipe.hangs,
+        choices=whole.choices,
     )
     if not findings.has_error:
         check(RuleContext(recipe, sheet, shop, scope, contents, findings, layout.laid))

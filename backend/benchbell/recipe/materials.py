@@ -55,5 +55,11 @@ def edge_mm(written: PartText, part: Part) -> float:
 
 
 def items(written: Sequence[ItemText], pieces: int) -> tuple[Item, ...]:
-    """Hardware or consumables, counted for all pieces."""
-    return tuple(Item(item.name, item.count * (1 if item.once else pieces), item.unit) for item in written)
+    """Hardware or consumables, counted for all pieces. What several fragments need is one row: what is needed once for
+    the whole build is not added up.
+    """
+    counts: dict[tuple[str, str, bool], float] = {}
+    for item in written:
+        key = (item.name, item.unit, item.once)
+        counts[key] = max(counts.get(key, 0), item.count) if item.once else counts.get(key, 0) + item.count * pieces
+    return tuple(Item(name, count, unit) for (name, unit, _), count in counts.items())

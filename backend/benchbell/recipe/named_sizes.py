@@ -12,8 +12,8 @@ from benchbell.recipe.formula import Compiled, Macro, compile_formula, evaluate
 from benchbell.recipe.measure import LENGTH, TIME, Dim, show
 from benchbell.recipe.sheet import Size
 from benchbell.recipe.tokens import tokens_of
-from benchbell.recipe.toml_positions import Path, line_at
-from benchbell.recipe.written import Recipe, SizeText
+from benchbell.recipe.toml_positions import Path
+from benchbell.recipe.written import SizeText
 
 UNITS = {"length": "mm or in", "area": "mm * mm or in * in", "angle": "deg", "time": "min or h"}
 
@@ -37,20 +37,16 @@ class CheckedFormula(Struct, frozen=True):
     plan: float
 
 
-def named_sizes(
-    recipe: Recipe, functions: Mapping[str, Macro], findings: FindingList
-) -> tuple[tuple[Size, ...], FormulaScope]:
-    """All named sizes, each after those it depends on, and the scope with them."""
-    scope = FormulaScope(functions)
-    ordered = in_order(recipe, findings)
-    scope.broken |= recipe.size.keys() - set(ordered)
-    sizes = [size for name in ordered if (size := named_size(name, recipe.size[name], scope, findings))]
-    return tuple(sizes), scope
+def named_sizes(written: Mapping[str, str | SizeText], scope: FormulaScope, findings: FindingList) -> tuple[Size, ...]:
+    """All named sizes, each after those it depends on; adds them to `scope`."""
+    ordered = in_order(written, findings)
+    scope.broken |= written.keys() - set(ordered)
+    return tuple(size for name in ordered if (size := named_size(name, written[name], scope, findings)))
 
 
-def in_order(recipe: Recipe, findings: FindingList) -> list[str]:
+def in_order(written: Mapping[str, str | SizeText], findings: FindingList) -> list[str]:
     """The sizes' names, each after those it uses. A circle gives a finding; sizes that depend on it are left out."""
-    uses = {name: names_used(formula_of(size), recipe.size) for name, size in recipe.size.items()}
+    uses = {name: names_used(formula_of(size), written) for name, size in written.items()}
     ordered: list[str] = []
     while free := [name for name, used in uses.items() if not used.difference(ordered)]:
         ordered += free
@@ -102,7 +98,7 @@ def named_size(name: str, written: str | SizeText, scope: FormulaScope, findings
         return None
     dim = checked.compiled.dim
     scope.dims[name], scope.plan[name] = dim, checked.plan
-    formula, line = checked.compiled.postfix, line_at(findings.lines, path)
+    formula, line = checked.compiled.postfix, findings.line_in_recipe(path)
     if isinstance(written, str):
         return Size(name, dim.name, formula, checked.plan, line=line)
     within = positive_value(written.within, scope, path, f"Size {name}: within", findings, dim)

@@ -74,7 +74,7 @@ def operation_of(step: Step, context: OperationContext) -> Operation:
         stressed=glue.stressed if glue else False,
         breakable=written.breakable,
         step="glue-up" if glue else "coat" if written.coat else "dry-fit" if written.dry_fit else "work",
-        line=context.findings.lines.get(path, 0),
+        line=context.findings.line_in_recipe(path),
     )
 
 

@@ -65,7 +65,10 @@ def movement_text(part: Part, context: RuleContext) -> str:
 def setup_proved(context: RuleContext) -> None:
     """Rule: every setup is used, and a machine's setup has a proof cut."""
     used = {op.setup for op in context.sheet.operations}
+    known = {setup.id for setup in context.sheet.setups}
     for row, written in enumerate(context.recipe.setup):
+        if written.id not in known:
+            continue  # a fragment's, equal to an earlier one
         if written.id not in used:
             what = f"Setup {written.id} is used by no operation."
             context.findings.warn("unused", ("setup", row), what, "Name it in an operation, or take it out.")

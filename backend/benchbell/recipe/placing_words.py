@@ -58,6 +58,16 @@ def where_text(text: str, axis: Axis) -> WhereText:
     return WhereText(how, f"{name[0]}.{face}{rest[name.end() :]}", name[0] if word == "on" else "")
 
 
+def split_place(text: str) -> tuple[str, str, str]:
+    """A place cut up: its word with the space behind it, the part that it names or "", and the formula."""
+    found = _word.match(text)
+    if found is None:
+        return "", "", text
+    word, rest = text[: found.end() + 1], text[found.end() + 1 :]
+    name = _name.match(rest) if found[0] in BESIDE else None
+    return (word, name[0], rest[name.end() :]) if name else (word, "", rest)
+
+
 def words_for(axis: Axis) -> list[str]:
     """The words that may be used on an axis."""
     return [*(word for word, axes in HOWS.items() if axis in axes), *(w for w, one in BESIDE.items() if one[0] == axis)]

@@ -1,15 +1,16 @@
-"""A recipe as written, read from TOML text. All errors of its form are found at once, each with its line."""
+"""A recipe's text, read as far as it stands alone. All errors of its form are found at once, each with its line."""
 
 import re
 import tomllib
 from itertools import islice
 from typing import Any
 
-import msgspec
 from msgspec.inspect import type_info
 
 from benchbell.recipe.finding_list import FindingList, shortened
 from benchbell.recipe.form import form_errors
+from benchbell.recipe.named_sizes import names_used
+from benchbell.recipe.text_roles import Role, with_texts
 from benchbell.recipe.toml_positions import Path, lines_of
 from benchbell.recipe.written import Recipe
 
@@ -20,7 +21,10 @@ MOST_DOTS = 50
 MOST_FORM_ERRORS = 200
 """The most errors of form that are listed for one recipe."""
 
-KINDS = {"part": "Part", "setup": "Setup", "operation": "Operation", "size": "Size"}
+KINDS = {"part": "Part", "setup": "Setup", "operation": "Operation", "size": "Size", "choice": "Choice", "use": "Use"}
+
+NAMED_TABLES = ("size", "choice")
+"""Tables whose keys are names that the maker chooses."""
 
 IN_PLAIN_WORDS = {
     r"Illegal character '\n'": "A text is not closed on its line",
@@ -31,23 +35,41 @@ IN_PLAIN_WORDS = {
 }
 """By the beginning of tomllib's message, the words for a maker who does not know TOML's rules."""
 
-_FORM = type_info(Recipe)
+FORM = type_info(Recipe)
 _byte_order_mark = "\ufeff"
 _long_key = re.compile(rf"(?<![\w\"'-])(?:[\w\"'-]++[ \t]*+\.[ \t]*+){{{MOST_DOTS}}}")
 _place = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)")
 
 
-def read(text: str, file: str) -> tuple[Recipe | None, FindingList]:
-    """The recipe in a text, and its findings so far; None for the recipe when it has errors. file: its name."""
-    findings = FindingList(file)
+def read(text: str, findings: FindingList) -> dict[str, Any] | None:
+    """A recipe's text as a table in its form, with its lines put into `findings`; None when it has errors.
+
+    A text where a number belongs may stand if it uses a size or choice of the recipe: expansion.py evaluates it.
+    """
     text = text.removeprefix(_byte_order_mark)
     table = table_of(text, findings)
     if table is None:
-        return None, findings
-    findings.lines = lines_of(text)
-    for error in islice(form_errors(table, _FORM), MOST_FORM_ERRORS):
+        return None
+    findings.lines |= lines_of(text)
+    return table if is_in_form(with_numbers(table), findings) else None
+
+
+def with_numbers(table: dict[str, Any]) -> Any:
+    """The table with 1 in place of each formula that stands where a number belongs."""
+    named = {name for key in ("size", "choice") if isinstance(table.get(key), dict) for name in table[key]}
+
+    def change(text: str, role: Role, _: Path) -> Any:
+        return 1 if role == "number" and names_used(text, named) else text
+
+    return with_texts(table, FORM, change) if named else table
+
+
+def is_in_form(table: dict[str, Any], findings: FindingList) -> bool:
+    """Whether a table has the form of a recipe; adds a finding for each place where it has not."""
+    errors = list(islice(form_errors(table, FORM), MOST_FORM_ERRORS))
+    for error in errors:
         findings.error("form", error.path, f"{name_of(table, error.path)} {error.what}", error.next_step)
-    return (None if findings.has_error else msgspec.convert(table, Recipe)), findings
+    return not errors
 
 
 def table_of(text: str, findings: FindingList) -> dict[str, Any] | None:
@@ -103,7 +125,7 @@ def name_of(table: dict[str, Any], path: Path) -> str:
     if not path:
         return "The recipe"
     first, *rest = [str(step) for step in path]
-    if not rest or (first != "size" and not isinstance(path[1], int)):
+    if not rest or (first not in NAMED_TABLES and not isinstance(path[1], int)):
         return shortened(" ".join((first, *rest)))
     thing = f"{KINDS.get(first, first.capitalize())} {shortened(id_at(table[first], path[1]))}"
     inner = ".".join(str(step + 1) if isinstance(step, int) else step for step in path[2:])
@@ -113,7 +135,7 @@ def name_of(table: dict[str, Any], path: Path) -> str:
 def id_at(rows: Any, step: str | int) -> str:
     """A size's name; the id of a row, or its number from 1 when it has none."""
     row = rows[step] if isinstance(step, int) else None
-    id = row.get("id") if isinstance(row, dict) else None
+    id = row.get("id", row.get("as")) if isinstance(row, dict) else None
     if isinstance(id, str):
         return id
     return str(step + 1) if isinstance(step, int) else step

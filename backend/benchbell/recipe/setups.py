@@ -1,12 +1,18 @@
 """Setups of the sheet, with each value's formula compiled and evaluated."""
 
+from collections.abc import Collection, Iterable, Mapping
+
 from benchbell.findings import Refused
 from benchbell.recipe.finding_list import FindingList
+from benchbell.recipe.formula import evaluate, names_in
 from benchbell.recipe.named_sizes import FormulaScope, checked_formula
-from benchbell.recipe.sheet import Setup, SetValue
+from benchbell.recipe.sheet import Formula, Setup, SetValue, Size
 from benchbell.recipe.toml_positions import Path
 from benchbell.recipe.written import Recipe, SetupText
 from benchbell.trade.stations import station_named
+
+MOST_ITEMS = 2000
+"""The longest formula that is compared: a longer one is equal to itself only."""
 
 
 def all_setups(recipe: Recipe, scope: FormulaScope, findings: FindingList) -> dict[str, Setup]:
@@ -19,6 +25,45 @@ def all_setups(recipe: Recipe, scope: FormulaScope, findings: FindingList) -> di
         check_station(written.station, f"Setup {written.id}", (*path, "station"), findings)
         known[written.id] = setup_of(written, path, scope, findings)
     return known
+
+
+def with_equals_shared(
+    setups: Mapping[str, Setup], sizes: Iterable[Size], from_fragments: Collection[str]
+) -> dict[str, Setup]:
+    """By id, every setup; a fragment's that equals an earlier one is that one, so that a fence is set once.
+
+    Equal are two of one station with the same values, whatever is measured, and with the same proof, needs and minutes.
+    """
+    computed = without_computed(sizes)
+    first: dict[tuple[object, ...], str] = {}
+    shared: dict[str, Setup] = {}
+    for id, setup in setups.items():
+        values = tuple(sorted((one.name, one.dim, rounded(flat(one.formula, computed))) for one in setup.set))
+        same = first.setdefault((setup.station, values, setup.minutes, setup.prove, setup.needs), id)
+        shared[id] = setups[same] if {same, id} & set(from_fragments) else setup
+    return shared
+
+
+def without_computed(sizes: Iterable[Size]) -> dict[str, Formula]:
+    """By name, what each size is in measured sizes and plain numbers alone."""
+    known: dict[str, Formula] = {}
+    for size in sizes:  # in an order in which each depends on earlier ones only
+        known[size.name] = (f"@{size.name}",) if size.measure else flat(size.formula, known)
+    return known
+
+
+def flat(formula: Formula, known: Mapping[str, Formula]) -> Formula:
+    """A formula with each size replaced by what it is; a number when no measured size is left in it."""
+    replaced = [known.get(item[1:], (item,)) if isinstance(item, str) else (item,) for item in formula]
+    items = tuple(item for part in replaced for item in part)
+    if names_in(items):
+        return items if len(items) <= MOST_ITEMS else formula
+    return (evaluate(items, {}),)
+
+
+def rounded(formula: Formula) -> Formula:
+    """A formula whose numbers have no last bits to differ in."""
+    return tuple(item if isinstance(item, str) else round(item, 6) for item in formula)
 
 
 def setup_of(written: SetupText, path: Path, scope: FormulaScope, findings: FindingList) -> Setup:

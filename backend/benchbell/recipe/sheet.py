@@ -25,6 +25,28 @@ Figure = Literal["open", "assembly", "pot", "clamp", "stressed_clamp", "machine"
 """A column of a glue's FigureGrid, without its "_ms"."""
 
 
+ChoiceKind = Literal["size", "count", "yes-no", "one-of"]
+
+
+class Choice(Struct, frozen=True):
+    """What is asked when a build begins, and what was chosen, as texts: "18 in", "2", "yes", "white oak".
+
+    dim: a size's kind. least, most, step: bounds of a size or count, "" without. among: the texts it may be.
+    by_piece: what was chosen for a piece instead, by its letter.
+    """
+
+    name: str
+    ask: str
+    kind: ChoiceKind
+    value: str
+    dim: DimName = ""
+    least: str = ""
+    most: str = ""
+    step: str = ""
+    among: tuple[str, ...] = ()
+    by_piece: dict[str, str] = {}
+
+
 class Size(Struct, frozen=True):
     """A named size. plan: the drawing's value.
 
@@ -221,3 +243,9 @@ class Sheet(Struct, frozen=True):
     findings: tuple[Finding, ...] = ()
     placings: tuple[Placing, ...] = ()
     hangs: bool = False
+    choices: tuple[Choice, ...] = ()
+
+    @property
+    def asked_for(self) -> tuple[object, ...]:
+        """What makes one build another: its recipe, its pieces and what was chosen."""
+        return self.recipe, self.pieces, tuple((one.name, one.value, one.by_piece) for one in self.choices)

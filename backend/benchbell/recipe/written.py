@@ -18,21 +18,70 @@ def means(what: str) -> Meta:
 
 
 Id = Annotated[str, Meta(pattern=r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$", max_length=40)]
-SizeName = Annotated[str, Meta(pattern=r"^[a-z][a-z0-9_]*$", max_length=40)]
 Text = Annotated[str, Meta(min_length=1, max_length=400)]
 Maybe = Annotated[str, Meta(max_length=400)]
+
+# A text with a role stands for something in the recipe: see recipe/text_roles.py.
+OwnId = Annotated[Id, Meta(extra={"role": "name"})]
+Name = Annotated[Text, Meta(extra={"role": "name"})]
+Names = Annotated[list[Name], Meta(max_length=50)]
+SizeName = Annotated[str, Meta(pattern=r"^[a-z][a-z0-9_]*$", max_length=40, extra={"role": "size"})]
+Formula = Annotated[Text, Meta(extra={"role": "formula"})]
+MaybeFormula = Annotated[Maybe, Meta(extra={"role": "formula"})]
+Place = Annotated[Text, Meta(extra={"role": "place"})]
+Places = Place | Annotated[list[Place], Meta(min_length=1, max_length=50)]
+Condition = Annotated[Text, Meta(extra={"role": "condition"})]
+Conditions = Condition | Annotated[list[Condition], Meta(min_length=1, max_length=10)]
+
 Count = Annotated[int, Meta(ge=1, le=200)]
+Whole = Annotated[int, Meta(ge=0, le=100_000)]
 Minutes = Annotated[float, Meta(ge=0, le=2880)]
 Texts = Annotated[list[Text], Meta(max_length=50)]
 Lines = Text | Annotated[list[Text], Meta(min_length=1, max_length=50)]
 
 
+When = Annotated[Conditions | None, means("it is there only when this was chosen; of several all must hold")]
+
+
+class ChoiceText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """What is chosen when a build begins. The default's kind is the choice's: a size, a count, a yes or no, a text."""
+
+    ask: Annotated[Text, means("the question to whoever begins a build")]
+    default: Annotated[bool | Whole | Text, means("the answer where nobody chooses; it decides the kind")]
+    least: Annotated[Whole | Maybe, means("the least size or count")] = ""
+    most: Annotated[Whole | Maybe, means("the greatest size or count")] = ""
+    step: Annotated[Whole | Maybe, means("sizes or counts go in such steps, from the least on")] = ""
+    among: Annotated[
+        list[Text],
+        Meta(max_length=30),
+        means("makes it one of these texts; a wood for a default is any wood without it"),
+    ] = []
+
+
+class UseText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """Another recipe that becomes a part of this one, a fragment. Its operations stand where this stands among them."""
+
+    fragment: Annotated[Id, means("its file's name, without .toml")]
+    as_: Annotated[OwnId, means("stands in front of its ids, and with _ of its sizes")] = field(name="as")
+    title: Annotated[Maybe, means("what {as} in its texts becomes; left out: the name in words")] = ""
+    set: Annotated[
+        dict[Annotated[str, Meta(pattern=r"^[a-z][a-z0-9_]*$", max_length=40)], bool | Whole | Formula],
+        Meta(max_length=50),
+        means("its choices: a formula with this recipe's sizes, a number, true or false, a text"),
+    ] = {}
+    after: Annotated[
+        Names | Annotated[dict[Id, Names], Meta(max_length=50)],
+        means("operations that must be done before any of its own; or by operation of its own, those before that one"),
+    ] = []
+    when: When = None
+
+
 class SizeText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """A size that is measured at the bench and then replaces the drawing's."""
 
-    plan: Annotated[Text, means("the drawing's size: a measure or a formula")]
+    plan: Annotated[Formula, means("the drawing's size: a measure or a formula")]
     measure: Annotated[Text, means("how to measure it at the bench")]
-    within: Annotated[Maybe, means("how far it may differ from the plan")] = ""
+    within: Annotated[MaybeFormula, means("how far it may differ from the plan")] = ""
     once: Annotated[bool, means("one size for the whole build, not one for each piece")] = False
 
 
@@ -40,7 +89,7 @@ class MateText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """Which end of a part meets what. The other part lists it too."""
 
     end: Annotated[Text, means("the end, face or joint of this part")]
-    to: Annotated[Text, means("the part or assembly it meets")]
+    to: Annotated[Name, means("the part or assembly it meets")]
     at: Annotated[Maybe, means("where on that part or assembly")] = ""
     n: Annotated[Count | None, means("which copy of this part, from 1; left out: every copy")] = None
 
@@ -48,10 +97,10 @@ class MateText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
 class TenonText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """Tenons at both ends. Their length is part of the part's."""
 
-    long: Annotated[Text, means("how long")]
-    thick: Annotated[Maybe, means("how thick; left out: as the part")] = ""
-    wide: Annotated[Maybe, means("how wide; left out: as the part")] = ""
-    up: Annotated[Maybe, means("how far along its width off the part's middle: up, back, right, or with -")] = ""
+    long: Annotated[Formula, means("how long")]
+    thick: Annotated[MaybeFormula, means("how thick; left out: as the part")] = ""
+    wide: Annotated[MaybeFormula, means("how wide; left out: as the part")] = ""
+    up: Annotated[MaybeFormula, means("how far along its width off the part's middle: up, back, right, or with -")] = ""
     end: Annotated[
         Literal["", "left", "right", "front", "back", "bottom", "top"], means("the one end that has a tenon")
     ] = ""
@@ -61,16 +110,16 @@ class OffText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """What is taken off an edge, flat: a taper, a bevel, a mitre, a chamfer, a slanting end."""
 
     edge: Annotated[Text, means('the two faces that meet there, such as "bottom right"')]
-    x: Annotated[Maybe, means("how far from the edge, to the left or right")] = ""
-    y: Annotated[Maybe, means("how far from the edge, to the front or back")] = ""
-    z: Annotated[Maybe, means("how far from the edge, up or down")] = ""
+    x: Annotated[MaybeFormula, means("how far from the edge, to the left or right")] = ""
+    y: Annotated[MaybeFormula, means("how far from the edge, to the front or back")] = ""
+    z: Annotated[MaybeFormula, means("how far from the edge, up or down")] = ""
 
 
 class LeanText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """How a part leans outwards downwards: its upper end stays, its ends stay level."""
 
-    x: Annotated[Maybe, means("seen from the front, from the vertical, an angle")] = ""
-    y: Annotated[Maybe, means("seen from the side, from the vertical, an angle")] = ""
+    x: Annotated[MaybeFormula, means("seen from the front, from the vertical, an angle")] = ""
+    y: Annotated[MaybeFormula, means("seen from the side, from the vertical, an angle")] = ""
 
 
 class LiesText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
@@ -80,26 +129,26 @@ class LiesText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
         Literal["xyz", "xzy", "yxz", "yzx", "zxy", "zyx"],
         means('axes of length, width and thickness: "zxy" stands, "xyz" lies flat, "xzy" stands on edge'),
     ]
-    x: Annotated[Lines | None, means("where from left to right; a list: one for each; left out: in the middle")] = None
-    y: Annotated[Lines | None, means("where from front to back; left out: in the middle")] = None
-    z: Annotated[Lines | None, means("how high; left out: on the floor")] = None
+    x: Annotated[Places | None, means("where from left to right; a list: one for each; left out: in the middle")] = None
+    y: Annotated[Places | None, means("where from front to back; left out: in the middle")] = None
+    z: Annotated[Places | None, means("how high; left out: on the floor")] = None
     copies: Annotated[Maybe, means('axes in which copies differ, fastest first: "y x"; or "around"')] = ""
     size: Annotated[
-        Annotated[list[Text], Meta(min_length=3, max_length=3)] | None,
+        Annotated[list[Formula], Meta(min_length=3, max_length=3)] | None,
         means("its finished size; left out: as it is cut"),
     ] = None
     count: Annotated[Count | None, means("how many there are in the finished piece; left out: as they are cut")] = None
     tenon: Annotated[TenonText | None, means("tenons at its ends")] = None
     off: Annotated[list[OffText], Meta(max_length=20), means("edges taken off")] = []
     lean: Annotated[LeanText | None, means("how it leans")] = None
-    round: Annotated[Maybe, means("it is round, and so thick at its lower, left or front end")] = ""
-    bow: Annotated[Maybe, means("it is bent: how much higher its ends stand than its middle, or - lower")] = ""
+    round: Annotated[MaybeFormula, means("it is round, and so thick at its lower, left or front end")] = ""
+    bow: Annotated[MaybeFormula, means("it is bent: how much higher its ends stand than its middle, or - lower")] = ""
 
 
 class PartText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """A part of one piece, in one or more copies: leg-1, leg-2 …"""
 
-    id: Annotated[Id, means("its name in the recipe")]
+    id: Annotated[OwnId, means("its name in the recipe")]
     title: Annotated[Maybe, means("its name on labels; left out: the id in words")] = ""
     count: Annotated[Count, means("copies in each piece")] = 1
     stock: Annotated[Text, means("what it is made of, such as a wood's name")]
@@ -107,7 +156,9 @@ class PartText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
         "solid"
     )
     size: Annotated[
-        list[Text], Meta(min_length=1, max_length=3), means("lengths along the grain, across it, through the thickness")
+        list[Formula],
+        Meta(min_length=1, max_length=3),
+        means("lengths along the grain, across it, through the thickness"),
     ]
     grain: Annotated[Maybe, means("which grain to choose for it")] = ""
     place: Annotated[Maybe, means("where it goes in the piece")] = ""
@@ -118,20 +169,22 @@ class PartText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     edges: Annotated[Literal["", "one long", "two long", "all"], means("which edges are lipped")] = ""
     once: Annotated[bool, means("one for the whole build, such as a form or a story stick")] = False
     lies: Annotated[LiesText | None, means("how it lies in the finished piece; left out: it is not drawn")] = None
+    when: When = None
 
 
 class SetupText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """What a station is set to. Operations that name the same setup share it."""
 
-    id: Annotated[Id, means("its name in the recipe")]
+    id: Annotated[OwnId, means("its name in the recipe")]
     station: Annotated[Text, means("the machine or place, by its name in the stations' table")]
     title: Annotated[Maybe, means("its name to show; left out: the id in words")] = ""
     set: Annotated[
-        dict[Text, Text], Meta(max_length=50), means("each thing to set, and to what: a measure or formula")
+        dict[Text, Formula], Meta(max_length=50), means("each thing to set, and to what: a measure or formula")
     ] = {}
     minutes: Annotated[Minutes, means("minutes to change over to it")] = 5
     prove: Annotated[Maybe, means("what to cut in scrap first and how to judge it")] = ""
     needs: Annotated[Texts, means("bits, blades, jigs and fixtures")] = []
+    when: When = None
 
 
 class MinutesText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
@@ -145,13 +198,15 @@ class MinutesText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True)
 class JointText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """Equal joints of one glue-up."""
 
-    area: Annotated[Text, means("glued face of one joint, an area")]
+    area: Annotated[Formula, means("glued face of one joint, an area")]
     count: Annotated[Count, means("how many of them")] = 1
     length: Annotated[
-        Maybe,
+        MaybeFormula,
         means("length of a glue line that only clamps close: edges, faces, laminations; none for tenons and dovetails"),
     ] = ""
-    depth: Annotated[Maybe, means("from clamp or caul to the glue line; left out: the narrowest part's width")] = ""
+    depth: Annotated[
+        MaybeFormula, means("from clamp or caul to the glue line; left out: the narrowest part's width")
+    ] = ""
 
 
 class GlueText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
@@ -160,12 +215,12 @@ class GlueText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     with_: Annotated[Id, means("the glue, by its name in the glues' table")] = field(name="with")
     joints: Annotated[list[JointText], Meta(max_length=50), means("what is glued")] = []
     clamps: Annotated[dict[Text, Count], Meta(max_length=20), means("how many clamps of each kind")] = {}
-    spread: Annotated[Text, means("time from first glue to clamps tight")]
+    spread: Annotated[Formula, means("time from first glue to clamps tight")]
     stressed: Annotated[bool, means("bent work, or a joint under load as soon as the clamps are off")] = False
-    open: Annotated[Maybe, means("open time")] = ""
-    pot: Annotated[Maybe, means("pot life from mixing")] = ""
-    clamp: Annotated[Maybe, means("least time in clamps")] = ""
-    rest: Annotated[Maybe, means("least time from clamping until a machine may work on it")] = ""
+    open: Annotated[MaybeFormula, means("open time")] = ""
+    pot: Annotated[MaybeFormula, means("pot life from mixing")] = ""
+    clamp: Annotated[MaybeFormula, means("least time in clamps")] = ""
+    rest: Annotated[MaybeFormula, means("least time from clamping until a machine may work on it")] = ""
 
 
 class CoatText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
@@ -173,29 +228,29 @@ class CoatText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
 
     with_: Annotated[Id, means("the finish, by its name in the finishes' table")] = field(name="with")
     coats: Annotated[int, Meta(ge=1, le=12), means("how many")] = 1
-    recoat: Annotated[Maybe, means("least wait before the next coat, in place of the finish's own")] = ""
-    recoat_most: Annotated[Maybe, means("longest wait before the next coat, in place of the finish's own")] = ""
+    recoat: Annotated[MaybeFormula, means("least wait before the next coat, in place of the finish's own")] = ""
+    recoat_most: Annotated[MaybeFormula, means("longest wait before the next coat, in place of the finish's own")] = ""
 
 
 class OperationText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """One thing to do to some parts. Operations on the same part are done in the file's order."""
 
-    id: Annotated[Id, means("its name in the recipe")]
+    id: Annotated[OwnId, means("its name in the recipe")]
     title: Annotated[Maybe, means("its name to show; left out: the id in words")] = ""
     do: Annotated[Lines, means("what to do: a text, or a list of steps")]
     parts: Annotated[
-        list[Text], Meta(max_length=200), means("parts and assemblies it works on; leg is every leg, leg-2 is one")
+        list[Name], Meta(max_length=200), means("parts and assemblies it works on; leg is every leg, leg-2 is one")
     ] = []
-    makes: Annotated[Id | None, means("the assembly its parts become")] = None
+    makes: Annotated[OwnId | None, means("the assembly its parts become")] = None
     place: Annotated[Maybe, means("where that assembly goes")] = ""
     station: Annotated[Maybe, means("machine or place; left out: the setup's, or the usual one for such work")] = ""
-    setup: Annotated[Id | None, means("what the station is set to")] = None
-    after: Annotated[Texts, means("other operations that must be done first")] = []
+    setup: Annotated[OwnId | None, means("what the station is set to")] = None
+    after: Annotated[Names, means("other operations that must be done first")] = []
     once: Annotated[bool, means("done once for all pieces of the build")] = False
     rough: Annotated[bool, means("cuts over size, so that planned sizes are good enough")] = False
     minutes: Annotated[Minutes | MinutesText, means("attended minutes")] = MinutesText()
-    wait: Annotated[Maybe, means("how long it then rests before the next operation")] = ""
-    wait_most: Annotated[Maybe, means("how long it may rest at most")] = ""
+    wait: Annotated[MaybeFormula, means("how long it then rests before the next operation")] = ""
+    wait_most: Annotated[MaybeFormula, means("how long it may rest at most")] = ""
     glue: Annotated[GlueText | None, means("makes it a glue-up")] = None
     coat: Annotated[CoatText | None, means("makes it a coat of finish")] = None
     dry_fit: Annotated[bool, means("it rehearses a glue-up without glue")] = False
@@ -209,6 +264,7 @@ class OperationText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=Tru
     measure: Annotated[list[SizeName], Meta(max_length=50), means("named sizes measured here")] = []
     show: Annotated[list[SizeName], Meta(max_length=50), means("named sizes to show here")] = []
     breakable: Annotated[bool, means("may be interrupted at closing time")] = False
+    when: When = None
 
 
 class ItemText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
@@ -218,6 +274,7 @@ class ItemText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     count: Annotated[float, Meta(gt=0, le=100_000), means("how many for each piece")] = 1
     unit: Annotated[Maybe, means("its unit; left out: pieces")] = ""
     once: Annotated[bool, means("the count is for the whole build")] = False
+    when: When = None
 
 
 class Recipe(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
@@ -228,7 +285,13 @@ class Recipe(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     units: Annotated[Literal["mm", "in"], means("how lengths are shown")] = "mm"
     allowance: Annotated[float, Meta(ge=0, le=200), means("percent of stock added for what is cut away")] = 20
     hangs: Annotated[bool, means("it hangs on a wall and stands on no floor")] = False
-    size: Annotated[dict[SizeName, Text | SizeText], Meta(max_length=MOST_ROWS), means("named sizes")] = {}
+    size: Annotated[dict[SizeName, Formula | SizeText], Meta(max_length=MOST_ROWS), means("named sizes")] = {}
+    choice: Annotated[
+        dict[SizeName, ChoiceText], Meta(max_length=30), means("what is chosen when a build begins, by name")
+    ] = {}
+    use: Annotated[
+        list[UseText], Meta(max_length=100), means("fragments: other recipes that become a part of this")
+    ] = []
     part: Annotated[list[PartText], Meta(min_length=1, max_length=MOST_ROWS), means("parts")]
     setup: Annotated[list[SetupText], Meta(max_length=MOST_ROWS), means("setups")] = []
     operation: Annotated[list[OperationText], Meta(min_length=1, max_length=MOST_ROWS), means("operations, in order")]

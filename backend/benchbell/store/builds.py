@@ -29,11 +29,11 @@ def start_build(
     """Record that a build began, under an id that is the build's own, and what followed.
 
     When the build was started before, gives how it was started and records nothing. Raises BuildExists when the id
-    belongs to another recipe, name or number of pieces; Damaged when the build's beginning cannot be read.
+    belongs to another recipe, name, number of pieces or choice; Damaged when the build's beginning cannot be read.
     """
     there = started(db, build)
     if there is not None:
-        if (there.sheet.recipe, there.sheet.pieces, there.name) != (sheet.recipe, sheet.pieces, name):
+        if (there.sheet.asked_for, there.name) != (sheet.asked_for, name):
             raise BuildExists(
                 f"Build {build} is {there.name}, of {there.sheet.recipe}.", "Start the other with a new id."
             )

@@ -109,7 +109,7 @@ class Builds(Protocol):
         """Record that a build began, with a label code for each part that no build ever had, and what followed.
 
         Started before, it gives how, and records nothing. Raises BuildExists when the id belongs to another recipe,
-        name or number of pieces.
+        name, number of pieces or choice.
         """
         ...
 

@@ -10,6 +10,7 @@ from msgspec import Meta, Raw, Struct
 
 from benchbell.bench.encoding import Envelope
 from benchbell.findings import Finding
+from benchbell.recipe.sheet import Choice
 
 WIRE = 2
 """The version of these messages that this server uses."""
@@ -22,6 +23,7 @@ MOST_HAPPENINGS = 500
 
 Position = Annotated[int, Meta(ge=0, le=2**53 - 1)]
 UUID7 = r"^[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$"
+ChoiceName = Annotated[str, Meta(max_length=60)]
 RECIPE_NAME = r"^[A-Za-z0-9][A-Za-z0-9._-]{0,79}$"
 
 RefusalKind = Literal[
@@ -157,13 +159,18 @@ class Redated(Struct, frozen=True):
 
 
 class RecipeLine(Struct, frozen=True):
-    """One recipe in the list. errors, warnings: its number of findings of that grade."""
+    """One recipe in the list. errors, warnings: its number of findings of that grade.
+
+    choices: what is asked when a build begins, with the defaults.
+    """
 
     name: str
     title: str
     about: str
     errors: int
     warnings: int
+    units: Literal["mm", "in"] = "mm"
+    choices: tuple[Choice, ...] = ()
 
 
 class Recipes(Struct, frozen=True):
@@ -192,12 +199,16 @@ class CheckedRecipe(Struct, frozen=True):
 
 
 class NewBuild(Struct, frozen=True):
-    """A build to start. id: chosen by the page, so that sending it twice starts one build."""
+    """A build to start. id: chosen by the page, so that sending it twice starts one build.
+
+    choices: answers where they are not the recipe's defaults, as texts, by name; for one piece by "B.width".
+    """
 
     id: Annotated[str, Meta(pattern=UUID7)]
     recipe: Annotated[str, Meta(pattern=RECIPE_NAME)]
     pieces: Annotated[int, Meta(ge=1, le=26)]
     name: Annotated[str, Meta(min_length=1, max_length=120)]
+    choices: Annotated[dict[ChoiceName, Annotated[str, Meta(max_length=400)]], Meta(max_length=500)] = {}
 
 
 class BuildStarted(Struct, frozen=True):

@@ -10,6 +10,7 @@ from litestar import get, post
 from litestar.di import NamedDependency as Given
 from litestar.params import FromPath, RawBody
 
+from benchbell.fragment_files import FragmentFiles, short_name
 from benchbell.recipe.compiler import compile_text
 from benchbell.recipe.read import MOST_BYTES
 from benchbell.recipe.sheet import Sheet
@@ -35,18 +36,28 @@ def recipe_text(settings: Settings, name: str) -> str:
         return opened.read(MOST_BYTES + 1).decode("utf-8", "replace")
 
 
+def fragments_of(settings: Settings) -> FragmentFiles:
+    """The fragments that recipes may use."""
+    return FragmentFiles(settings.recipes, short_name)
+
+
 def compiled_lines(settings: Settings) -> Iterator[RecipeLine]:
     """The list's line for each recipe."""
+    state = fragments_of(settings).state()
     for name in recipe_files(settings):
-        yield line_of(name, recipe_text(settings, name))
+        yield line_of(name, recipe_text(settings, name), settings.recipes, state)
 
 
 @lru_cache(maxsize=200)
-def line_of(name: str, text: str) -> RecipeLine:
-    """A recipe's line in the list, compiled for one piece; cached, because the same text gives the same line."""
-    sheet = compile_text(text, f"{name}.toml")
+def line_of(name: str, text: str, folders: tuple[Path, ...], state: tuple[object, ...]) -> RecipeLine:
+    """A recipe's line in the list, compiled for one piece. state: of the fragments in the folders.
+
+    Cached, because the same text with the same fragments gives the same line.
+    """
+    sheet = compile_text(text, f"{name}.toml", fragments=FragmentFiles(folders))
     grades = [finding.grade for finding in sheet.findings]
-    return RecipeLine(name, sheet.title or name, sheet.about, grades.count("error"), grades.count("warning"))
+    errors, warnings = grades.count("error"), grades.count("warning")
+    return RecipeLine(name, sheet.title or name, sheet.about, errors, warnings, sheet.units, sheet.choices)
 
 
 @get("/recipes", responses=REFUSALS, summary="All recipes")
@@ -69,7 +80,8 @@ async def recipe(name: FromPath[str], shop: Given[ShopRuntime]) -> RecipeText:
     operation_class=json_body(ToCheck),
     summary="Check a recipe's text",
 )
-async def check_recipe(body: RawBody) -> CheckedRecipe:
+async def check_recipe(body: RawBody, shop: Given[ShopRuntime]) -> CheckedRecipe:
     """The findings, errors first. Raises Unreadable."""
-    sheet: Sheet = await asyncio.to_thread(compile_text, decoded(body, ToCheck).text, "recipe.toml")
+    text, fragments = decoded(body, ToCheck).text, fragments_of(shop.settings)
+    sheet: Sheet = await asyncio.to_thread(compile_text, text, "recipe.toml", fragments=fragments)
     return CheckedRecipe(sheet.findings)

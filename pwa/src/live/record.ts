@@ -34,10 +34,19 @@ export function undo(build: string, happening: string): Promise<void> {
   return record(build, { kind: "undone", happening }, session()?.find(build, happening)?.about ?? []);
 }
 
-/** Has the server start a build of so many pieces, waits until its sheet is here, and gives its id. Never rejects. */
-export async function startBuild(recipe: string, pieces: number, name: string): Promise<Reply<string>> {
+/**
+ * Has the server start a build of so many pieces, waits until its sheet is here, and gives its id. Never rejects.
+ *
+ * choices: answers to the recipe's choices, by name; for one piece by "B.width".
+ */
+export async function startBuild(
+  recipe: string,
+  pieces: number,
+  name: string,
+  choices: Readonly<Record<string, string>>,
+): Promise<Reply<string>> {
   const id = newId(serverNow(), randomBytes);
-  const reply = await askServer<BuildStarted>("/builds", { body: { id, recipe, pieces, name } });
+  const reply = await askServer<BuildStarted>("/builds", { body: { id, recipe, pieces, name, choices } });
   if (reply.kind !== "ok") return reply;
   session()?.recorder.syncNow();
   await waitUntil(() => builds.value.some((view) => view.id === id), WAIT_FOR_BUILD_MS);

@@ -9,6 +9,7 @@ import { longDate } from "../moments.ts";
 import { ByPart, Story } from "./log/story.tsx";
 import { Times } from "./log/times.tsx";
 import { buildPath } from "./paths.ts";
+import { Chosen } from "./words/chosen.tsx";
 import { counted } from "./words/names.ts";
 
 const WAYS = [
@@ -33,6 +34,7 @@ export function LogScreen({ view, title }: { readonly view: BuildView; readonly 
         {summary && `, started ${longDate(summary.started_ms)}`}
         {view.bench.finished ? ", finished." : ", not finished yet."}
       </p>
+      <Chosen sheet={view.sheet} />
       <p class="soft">
         What stands here was recorded at the bench; what nobody recorded is not made up. It never says that a joint or a
         cut is safe.

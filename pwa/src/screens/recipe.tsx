@@ -27,7 +27,7 @@ export function RecipeScreen({ name, title }: { readonly name: string; readonly 
 
 function Recipe({ name, text, findings }: { name: string; text: string; findings: readonly Finding[] }) {
   const starting = useSignal(false);
-  const lines = new Set(findings.map(({ line }) => line));
+  const lines = new Set(findings.map(({ line, used_by }) => used_by?.at(-1)?.line ?? line));
   return (
     <>
       <Fetched<Recipes> path="/recipes">

@@ -11,6 +11,7 @@ from benchbell.recipe.solids.layout import layout
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from recipe_parts import POST, RAIL, block, shifted
+from shipped import shipped_fragments
 
 RECIPES = sorted((Path(__file__).parents[3] / "recipes").glob("*.toml"))
 
@@ -59,7 +60,7 @@ def test_a_post_with_a_long_arm_falls_over():
 @cache
 def pieces(recipe):
     """A shipped recipe's parts where they lie."""
-    sheet = compile_text(recipe.read_text(encoding="utf-8"), recipe.name)
+    sheet = compile_text(recipe.read_text(encoding="utf-8"), recipe.name, fragments=shipped_fragments())
     return layout(sheet.placings, {size.name: size.plan for size in sheet.sizes})
 
 

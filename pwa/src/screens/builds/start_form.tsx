@@ -1,4 +1,5 @@
 import { useSignal } from "@preact/signals";
+import { useEffect, useRef } from "preact/hooks";
 import { Button, Submit } from "../../controls/button.tsx";
 import { Choice, Field } from "../../controls/field.tsx";
 import { Findings } from "../../controls/findings.tsx";
@@ -9,10 +10,11 @@ import type { Explanation } from "../../store/server_client.ts";
 import type { RecipeLine, Recipes } from "../../wire.gen.ts";
 import { Fetched } from "../fetched.tsx";
 import { buildPath } from "../paths.ts";
+import { type Answers, Choices, ofPieces, toSend } from "./choices.tsx";
 
 const MOST_PIECES = 26;
 
-/** Which recipe, how many pieces, and what to call it. The server compiles it, so it has to be there. */
+/** Which recipe, how many pieces, what it asks, and what to call it. The server compiles it, so it has to be there. */
 export function StartForm({ recipe = "" }: { recipe?: string }) {
   return <Fetched<Recipes> path="/recipes">{({ recipes }) => <Form rows={recipes} chosen={recipe} />}</Fetched>;
 }
@@ -20,27 +22,40 @@ export function StartForm({ recipe = "" }: { recipe?: string }) {
 function Form({ rows, chosen }: { rows: readonly RecipeLine[]; chosen: string }) {
   const recipe = useSignal(chosen || (rows[0]?.name ?? ""));
   const pieces = useSignal(1);
+  const answers = useSignal<Answers>({});
   const name = useSignal("");
   const refusal = useSignal<Explanation | null>(null);
+  const refused = useRef<HTMLDivElement>(null);
+  useEffect(() => refused.current?.scrollIntoView({ block: "center" }), [refusal.value]);
   const busy = useSignal(false);
+  const row = rows.find(({ name }) => name === recipe.value);
+  const choices = row?.choices ?? [];
   const send = async (event: Event) => {
     event.preventDefault();
     if (busy.value) return;
     busy.value = true;
-    const title = rows.find((row) => row.name === recipe.value)?.title ?? recipe.value;
-    const reply = await startBuild(recipe.value, pieces.value, name.value.trim() || title);
+    const wanted = toSend(answers.value, choices, row?.units ?? "mm");
+    const title = row?.title ?? recipe.value;
+    const reply = await startBuild(recipe.value, pieces.value, name.value.trim() || title, wanted);
     busy.value = false;
     if (reply.kind === "ok") travel(buildPath(reply.value));
     else refusal.value = reply.problem;
   };
-  const step = (by: number) => (pieces.value = Math.min(MOST_PIECES, Math.max(1, pieces.value + by)));
+  const step = (by: number) => {
+    pieces.value = Math.min(MOST_PIECES, Math.max(1, pieces.value + by));
+    answers.value = ofPieces(answers.value, pieces.value);
+  };
   return (
     <form class="stack" onSubmit={(event) => void send(event)}>
       <Choice
         label="Recipe"
         value={recipe.value}
         options={rows.map((row) => [row.name, row.title] as const)}
-        onChoice={(picked) => (recipe.value = picked)}
+        onChoice={(picked) => {
+          recipe.value = picked;
+          answers.value = {};
+          refusal.value = null;
+        }}
       />
       <fieldset class="stepper">
         <legend>Pieces</legend>
@@ -48,6 +63,15 @@ function Form({ rows, chosen }: { rows: readonly RecipeLine[]; chosen: string })
         <output class="figure">{pieces.value}</output>
         <Button onTap={() => step(1)}>+ more</Button>
       </fieldset>
+      <Choices
+        choices={choices}
+        pieces={pieces.value}
+        answers={answers.value}
+        onAnswers={(given) => {
+          answers.value = given;
+          refusal.value = null;
+        }}
+      />
       <Field
         label="Name"
         value={name.value}
@@ -55,10 +79,10 @@ function Form({ rows, chosen }: { rows: readonly RecipeLine[]; chosen: string })
         onText={(text) => (name.value = text)}
       />
       {refusal.value && (
-        <>
+        <div class="stack" ref={refused}>
           <Notice what={refusal.value.what} next={refusal.value.next_step} grave />
           <Findings findings={refusal.value.findings ?? []} />
-        </>
+        </div>
       )}
       <Submit>{busy.value ? "Starting…" : "Start"}</Submit>
     </form>
