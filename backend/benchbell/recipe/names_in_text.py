@@ -39,6 +39,8 @@ def sizes_in(table: Mapping[str, Any], known: Collection[str]) -> set[str]:
 def check_choices_used(table: Mapping[str, Any], findings: FindingList) -> None:
     """Add a warning for each choice of a text that nothing in it depends on."""
     choices = table.get("choice", {})
+    if not choices:
+        return
     bare = {key: value for key, value in table.items() if key != "choice"}
     used = sizes_in(bare, choices)
 
