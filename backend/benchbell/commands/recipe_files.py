@@ -15,7 +15,7 @@ from benchbell.recipe.shop_profile import ShopProfile
 
 def add_shop_option(parser: argparse.ArgumentParser) -> None:
     """Add `--shop` to a command that compiles recipes."""
-    parser.add_argument("--shop", type=Path, help="a TOML file with the shop's air, clamps and labels")
+    parser.add_argument("--shop", type=Path, help="a TOML file with the shop's air, clamps, fixtures and labels")
 
 
 def compile_file(path: Path, pieces: int, shop: ShopProfile) -> Sheet:
