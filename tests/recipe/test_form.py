@@ -45,9 +45,18 @@ minutes = 4
 prove = "Rip a scrap."
 needs = ["rip blade"]
 
+[[fixture]]
+id = "form"
+title = "Form"
+about = "For the bow."
+made = ["leg"]
+owned = "press"
+
 [[operation]]
 id = "glue"
 title = "Glue"
+fixtures = { form = 1 }
+held_until = "glue"
 do = ["Spread.", "Clamp."]
 parts = ["leg"]
 makes = "pair"
@@ -139,9 +148,11 @@ def fits(table):
 def test_every_key_of_the_language_is_in_the_example():
     keys = {field.encode_name for kind in structs_in(FORM) for field in kind.fields}
 
-    assert keys == {step for path in places(TABLE) for step in path if isinstance(step, str)} - {"fence", "band"} - set(
-        TABLE["size"]
-    )
+    assert keys == {step for path in places(TABLE) for step in path if isinstance(step, str)} - {
+        "fence",
+        "band",
+        "form",
+    } - set(TABLE["size"])
     assert list(form_errors(TABLE, FORM)) == []
 
 

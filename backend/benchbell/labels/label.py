@@ -104,11 +104,11 @@ def assembly_label(made: Assembly, code: str, titles: Mapping[str, str], parts: 
 
 
 def as_fixture(label: Label, fixture: Fixture) -> Label:
-    """The label of a part or assembly that is a fixture: with the fixture's title, and what it is for."""
+    """The label of a part or assembly that is a fixture: with the fixture's title, and what it is for where that is
+    written."""
     several = len(fixture.of) > 1
     title = f"{fixture.title} {fixture.of.index(label.id) + 1}" if several else fixture.title
-    about = (fixture.about,) if fixture.about else ()
-    return replace(label, kind="fixture", title=title, mates=(*about, *label.mates))
+    return replace(label, kind="fixture", title=title, mates=(fixture.about,) if fixture.about else label.mates)
 
 
 def shop_fixture_labels(sheet: Sheet) -> tuple[Label, ...]:

@@ -7,7 +7,7 @@ import { Top } from "../controls/top.tsx";
 import { plan } from "../live/plan.ts";
 import { advice, builds, now, running } from "../live/state.ts";
 import { clockTime } from "../moments.ts";
-import { Choices, FirstChoice } from "./bench/choices.tsx";
+import { Choices, FirstChoice, WaitingForFixtures } from "./bench/choices.tsx";
 import { Clocks } from "./bench/clocks.tsx";
 import { StandingSetups } from "./bench/standing_setups.tsx";
 import { AirReading } from "./operation/air_reading.tsx";
@@ -21,7 +21,11 @@ export function BenchScreen({ title }: { readonly title: string }) {
   if (open.length === 0 && running.value.length === 0) return <EmptyBench title={title} />;
   const { now: ready, meanwhile, blocked, standing } = advice.value;
   const [first, ...others] = ready;
-  const waiting = blocked.map((one) => ({ ...one, reason: takenSentence(one.taken, now.value) }));
+  const waiting = blocked.map(({ build, operation, taken }) => ({
+    build,
+    operation,
+    reason: takenSentence(taken, now.value),
+  }));
   return (
     <>
       <Top title={title} />
@@ -35,7 +39,7 @@ export function BenchScreen({ title }: { readonly title: string }) {
       <PlanCard />
       <Choices title="Ready too" choices={others} />
       <Choices title="While that sets" choices={meanwhile} />
-      <Choices title="Waiting for a fixture" choices={waiting} />
+      <WaitingForFixtures waiting={waiting} />
       {standing.length > 0 && <StandingSetups setups={standing} />}
     </>
   );

@@ -12,26 +12,29 @@ import { AirReading } from "./operation/air_reading.tsx";
 import { Cautions } from "./operation/cautions.tsx";
 import { Checks } from "./operation/checks.tsx";
 import { NextAction } from "./operation/next_action.tsx";
+import { inTheWay } from "./operation/objections.ts";
 import { Parts } from "./operation/parts.tsx";
 import { SetupBlock } from "./operation/setup.tsx";
 import { Sizes } from "./operation/sizes.tsx";
 import { Tools } from "./operation/tools.tsx";
 import { buildPath, fixturePath } from "./paths.ts";
 import { counted, listed, operationOf, stuffName, titleOf } from "./words/names.ts";
-import { STATUS } from "./words/status.ts";
+import { BLOCKED, STATUS } from "./words/status.ts";
 
 /** One operation in the hand: what to set, do, tick and check, and the one button that is next. */
 export function OperationScreen({ view, operation: id }: { readonly view: BuildView; readonly operation: string }) {
   const operation = operationOf(view.sheet, id);
   const state = view.bench.operations[id];
   if (!operation || !state) return <Missing what={`This build has no operation “${id}”.`} />;
+  const isBlocked = state.status === "ready" && inTheWay(view, operation);
+  const [word, icon] = isBlocked ? BLOCKED : STATUS[state.status];
   const own = running.value.filter((clock) => clock.build === view.id && clock.operation === id);
   return (
     <>
       <Top title={operation.title} back={buildPath(view.id)} over={overTitle(view, operation)} />
       <p class="status-line">
-        <Icon name={STATUS[state.status][1]} />
-        <strong>{STATUS[state.status][0]}</strong>
+        <Icon name={icon} />
+        <strong>{word}</strong>
         <span class="soft">{attended(operation)}</span>
       </p>
       <Clocks clocks={own} own />

@@ -72,7 +72,11 @@ export function PartScreen({ view, part: id, oldLabel = false }: PartProps) {
       <Facts view={view} part={part} />
       <PartTools view={view} id={id} />
       <History view={view} id={id} />
-      {state.spoiled ? <RemakeAction view={view} id={id} /> : <NextOperation view={view} next={state.next} />}
+      {state.spoiled ? (
+        <RemakeAction view={view} id={id} />
+      ) : (
+        (state.next || !fixture) && <NextOperation view={view} next={state.next} />
+      )}
     </>
   );
 }

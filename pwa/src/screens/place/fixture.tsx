@@ -3,8 +3,10 @@ import { clampClock, type FixtureUse, fixtureUses, isHeld } from "../../bench/fi
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { builds, now, running } from "../../live/state.ts";
 import type { Fixture } from "../../wire.gen.ts";
+import { inTheWay } from "../operation/objections.ts";
 import { freeSentence } from "../words/fixtures.ts";
-import { isLeft, Queue, type Work } from "./queue.tsx";
+import { STATUS } from "../words/status.ts";
+import { isLeft, Queue, statusOf, type Work } from "./queue.tsx";
 
 /** A fixture: what it is for, what stands in it now and until when, and what waits for it. */
 export function FixtureBlocks({ fixture, uses }: { readonly fixture: Fixture; readonly uses: readonly FixtureUse[] }) {
@@ -19,7 +21,7 @@ export function FixtureBlocks({ fixture, uses }: { readonly fixture: Fixture; re
         none="It is free."
         more={(one) => freeOf(held, one)}
       />
-      <Queue title="Waits for it" works={waiting.filter(isLeft)} none="Nothing more needs it." />
+      <Queue title="Needs it still" works={waiting.filter(isLeft)} none="Nothing more needs it." more={whyNot} />
     </>
   );
 }
@@ -36,6 +38,11 @@ function workOf({ build, op }: FixtureUse): readonly Work[] {
 
 function viewOf(build: string): BuildView | undefined {
   return builds.value.find(({ id }) => id === build);
+}
+
+function whyNot(one: Work): string {
+  const isBlocked = statusOf(one) === "ready" && inTheWay(one.view, one.operation);
+  return isBlocked ? "Ready, when it is free" : STATUS[statusOf(one)][0];
 }
 
 function freeOf(held: readonly FixtureUse[], { view, operation }: Work): string {
