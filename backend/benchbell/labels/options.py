@@ -115,7 +115,7 @@ def copies_of(options: PrintOptions, labels: int) -> int:
 
 
 def chosen_labels(labels: Sequence[Label], kinds: Iterable[str] = (), only: Iterable[str] = ()) -> tuple[Label, ...]:
-    """The labels of these kinds, or with these ids or codes; those of parts, assemblies and fixtures when neither is given.
+    """The labels of these kinds, or with these ids or codes; of parts, assemblies and fixtures when neither is given.
 
     Raises Refused when there is no such kind or label.
     """

@@ -40,7 +40,7 @@ class ForeignLabel(NotALabelCode):
 
 
 class LabelTarget(Struct, frozen=True):
-    """The thing a label names. name: a part's code, or the slug of a fixture of the shop, a station, setup or clamp kind."""
+    """The thing a label names. name: a part's code, or the slug of a shop's fixture, a station, setup or clamp kind."""
 
     kind: Kind
     name: str

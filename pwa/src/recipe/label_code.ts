@@ -34,7 +34,7 @@ export class NotALabelCode extends Refused {}
 /** A QR code was not printed by this program. */
 export class ForeignLabel extends NotALabelCode {}
 
-/** The thing a label names. name: a part's code, or the slug of a fixture of the shop, a station … */
+/** The thing a label names. name: a part's code, or the slug of a shop's fixture, a station, setup … */
 export type LabelTarget = { readonly kind: Kind; readonly name: string };
 
 /** A code from 35 random bits, as a number from 0 to 2**35 - 1. Throws RangeError when it is outside that range. */
