@@ -81,6 +81,9 @@ test("a press of the shop is, unless the shop has counted another one", () => {
   const open = [bow([...READY, at(2, "clamped", "A/laminate")], "b1", "press"), bow(READY, "b2", "Press")];
 
   expect(named(advice(open, HOUR).blocked).sort()).toEqual(["b1 B/laminate", "b2 A/laminate", "b2 B/laminate"]);
+  expect(said(advice([{ ...(open[0] as OpenBuild), name: "Chairs" }], HOUR), HOUR)[0]).toContain(
+    "taken by “Laminate, piece A” of Chairs.",
+  );
   expect(advice(open, HOUR, { press: 2 }).blocked).toEqual([]);
 });
 

@@ -19,9 +19,14 @@ export function FixtureBlocks({ fixture, uses }: { readonly fixture: Fixture; re
         title="Stands in it now"
         works={held.flatMap(workOf)}
         none="It is free."
-        more={(one) => freeOf(held, one)}
+        more={(one) => named(fixture, one, freeOf(held, one))}
       />
-      <Queue title="Needs it still" works={waiting.filter(isLeft)} none="Nothing more needs it." more={whyNot} />
+      <Queue
+        title="Needs it still"
+        works={waiting.filter(isLeft)}
+        none="Nothing more needs it."
+        more={(one) => named(fixture, one, whyNot(one))}
+      />
     </>
   );
 }
@@ -38,6 +43,11 @@ function workOf({ build, op }: FixtureUse): readonly Work[] {
 
 function viewOf(build: string): BuildView | undefined {
   return builds.value.find(({ id }) => id === build);
+}
+
+/** With the build's name where several builds may use it. */
+function named({ owned }: Fixture, { view }: Work, words: string): string {
+  return owned && view.name ? `${view.name}: ${words}` : words;
 }
 
 function whyNot(one: Work): string {

@@ -3,10 +3,15 @@ import type { Taken } from "../../bench/fixtures.ts";
 import { clockTime } from "../../moments.ts";
 import { fullTitle, titleOf } from "./names.ts";
 
-/** "Form for the bows is taken by “Laminate the left bow, piece A”. Free at 16:10, when the clamps come off." */
+/**
+ * "Form for the bows is taken by “Laminate the left bow, piece A”. Free at 16:10, when the clamps come off."
+ *
+ * With the build's name where the shop owns it, since another build may hold it.
+ */
 export function takenSentence(taken: Taken, now: number): string {
   const { build, op } = taken.by;
-  return `${taken.fixture.title} is taken by “${fullTitle(build.sheet, op.id)}”. ${freeSentence(taken, now)}`;
+  const of = taken.fixture.owned && build.name ? ` of ${build.name}` : "";
+  return `${taken.fixture.title} is taken by “${fullTitle(build.sheet, op.id)}”${of}. ${freeSentence(taken, now)}`;
 }
 
 /** When it is free: "Free at 16:10, when the clamps come off." */
