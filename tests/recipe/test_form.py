@@ -69,9 +69,19 @@ prove = "Rip a scrap."
 needs = ["rip blade"]
 when = "drawers = 1"
 
+[[fixture]]
+id = "form"
+title = "Form"
+about = "For the bow."
+made = ["leg"]
+owned = "press"
+when = "drawers = 1"
+
 [[operation]]
 id = "glue"
 title = "Glue"
+fixtures = { form = 1 }
+held_until = "glue"
 do = ["Spread.", "Clamp."]
 parts = ["leg"]
 makes = "pair"
@@ -165,7 +175,7 @@ def fits(table):
 def test_every_key_of_the_language_is_in_the_example():
     keys = {field.encode_name for kind in structs_in(FORM) for field in kind.fields}
 
-    own = {"fence", "band", "width", "knob", *TABLE["size"], *TABLE["choice"]}  # what the maker names
+    own = {"fence", "band", "form", "width", "knob", *TABLE["size"], *TABLE["choice"]}  # what the maker names
 
     assert keys == {step for path in places(TABLE) for step in path if isinstance(step, str)} - own
     assert list(form_errors(TABLE, FORM)) == []

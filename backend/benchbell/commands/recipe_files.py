@@ -19,7 +19,7 @@ from benchbell.settings import shipped_recipes
 
 def add_shop_option(parser: argparse.ArgumentParser) -> None:
     """Add `--shop` to a command that compiles recipes."""
-    parser.add_argument("--shop", type=Path, help="a TOML file with the shop's air, clamps and labels")
+    parser.add_argument("--shop", type=Path, help="a TOML file with the shop's air, clamps, fixtures and labels")
 
 
 def add_choice_option(parser: argparse.ArgumentParser) -> None:

@@ -74,6 +74,8 @@ def operation_lines(op: Operation, sheet: Sheet) -> Iterable[str]:
     yield from (setup_line(op, setup, sheet) for setup in sheet.setups if setup.id == op.setup)
     if op.parts:
         yield f"parts {', '.join(runs_of_copies(op.parts))}" + (f" → {op.makes}" if op.makes else "")
+    if fixtures := fixtures_text(op, sheet):
+        yield f"in {fixtures}" + (f", held until {op.held_until}" if op.held_until else "")
     if needed := [*op.needs, *(f"{count} {kind} clamps" for kind, count in op.clamps.items())]:
         yield f"have ready: {', '.join(needed)}"
     for clock in op.clocks:
@@ -89,6 +91,12 @@ def operation_lines(op: Operation, sheet: Sheet) -> Iterable[str]:
     yield from (f"check: {check}" for check in op.checks)
     if op.cautions:
         yield f"! {', '.join(op.cautions)}"
+
+
+def fixtures_text(op: Operation, sheet: Sheet) -> str:
+    """The fixtures that an operation holds: "Form for the bows, 2 × Caul"."""
+    titles = {fixture.id: fixture.title for fixture in sheet.fixtures}
+    return ", ".join(titles[id] if count == 1 else f"{count} × {titles[id]}" for id, count in op.fixtures.items())
 
 
 def setup_line(op: Operation, setup: Setup, sheet: Sheet) -> str:

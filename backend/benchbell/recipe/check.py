@@ -5,6 +5,7 @@ from collections.abc import Callable
 from benchbell.recipe.as_built import measured_in_time
 from benchbell.recipe.clamp_rules import clamps_enough, clamps_usual
 from benchbell.recipe.coat_rules import air_for_finish, coats_allowed, recoat_in_window
+from benchbell.recipe.fixture_rules import fixtures_enough, fixtures_freed, fixtures_made_first, fixtures_owned
 from benchbell.recipe.glue_rules import (
     clamp_long_enough,
     dry_fit_before_glue,
@@ -34,6 +35,10 @@ RULES: tuple[Rule, ...] = (
     joined_into_something,
     clamps_enough,
     clamps_usual,
+    fixtures_made_first,
+    fixtures_enough,
+    fixtures_owned,
+    fixtures_freed,
     warm_enough,
     rest_before_machining,
     clamp_long_enough,

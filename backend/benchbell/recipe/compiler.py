@@ -9,6 +9,7 @@ from benchbell.findings import Finding
 from benchbell.recipe.check import check
 from benchbell.recipe.expansion import Fragments, WrittenOut, written_out
 from benchbell.recipe.finding_list import FindingList
+from benchbell.recipe.fixtures import all_fixtures
 from benchbell.recipe.holds import all_holds, contents_of, last_coats
 from benchbell.recipe.materials import items, materials
 from benchbell.recipe.mates import with_mates
@@ -122,10 +123,10 @@ def compile_recipe(whole: WrittenOut, pieces: int, shop: ShopProfile, findings: 
     steps = in_order(builder.steps, findings)
     parts = with_mates(parts, recipe, index, findings)
     setups = with_equals_shared(all_setups(recipe, scope, findings), sizes, whole.from_fragments)
+    fixtures = all_fixtures(recipe, index, builder, findings)
     contents = contents_of(parts, builder.assemblies)
-    context = OperationContext(
-        recipe, setups, scope, {part.id: part for part in parts}, last_coats(steps, contents), shop, findings
-    )
+    by_part = {part.id: part for part in parts}
+    context = OperationContext(recipe, setups, fixtures, scope, by_part, last_coats(steps, contents), shop, findings)
     by_id = {step.id: operation_of(step, context) for step in steps}
     holds = all_holds(steps, by_id, contents)
     operations = [replace(op, holds=holds[id]) for id, op in by_id.items()]
@@ -143,6 +144,7 @@ def compile_recipe(whole: WrittenOut, pieces: int, shop: ShopProfile, findings: 
         cautions={id: cautions()[id].text for op in operations for id in op.cautions},
         figures=figures_of(operations, shop),
         materials=(),
+        fixtures=fixtures.all(),
         hardware=(*items(recipe.hardware, pieces), *items(recipe.consumable, pieces)),
         placings=tuple(layout.placings),
         hangs=recipe.hangs,

@@ -100,7 +100,7 @@ def expand(frame: Frame, expander: Expander) -> Expanded:
     text = without_left_out(whole, frame.findings)
     expanded = Expanded(text.head)
     add_sizes(expanded, text, frame)
-    for kind in ("part", "setup", "hardware", "consumable"):
+    for kind in ("part", "setup", "fixture", "hardware", "consumable"):
         expanded.rows[kind] = [
             Row(renamed(kind, table, frame), frame.findings, (kind, n)) for n, table in text.rows[kind]
         ]

@@ -81,6 +81,7 @@ def setup_proved(context: RuleContext) -> None:
 def nothing_unused(context: RuleContext) -> None:
     """Rule: every part is worked, every size is used, and every size to be measured is measured."""
     worked = {id.rpartition("/")[2] for op in context.sheet.operations for id in op.parts}
+    worked |= {id.rpartition("/")[2] for fixture in context.sheet.fixtures for id in fixture.of}
     for row, part in enumerate(context.recipe.part):
         if not worked.intersection(copy_names(part)):
             what = f"Part {part.id} is worked by no operation."

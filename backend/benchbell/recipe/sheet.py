@@ -129,6 +129,22 @@ class Setup(Struct, frozen=True):
     needs: tuple[str, ...] = ()
 
 
+class Fixture(Struct, frozen=True):
+    """A form, press, jig or sled that work stands in; only so many pieces of work do at a time.
+
+    id: "A/form" where each piece has its own, "form" where all pieces share it. of: ids of the parts and assemblies
+    that it is, as many as there are of it; empty for one of the shop's. owned: its name among the shop's fixtures.
+    """
+
+    id: str
+    piece: str
+    name: str
+    title: str
+    of: tuple[str, ...] = ()
+    owned: str = ""
+    about: str = ""
+
+
 class ClockSpec(Struct, frozen=True):
     """A time that runs during or after an operation.
 
@@ -164,6 +180,8 @@ class Operation(Struct, frozen=True):
     clamps: count by kind. spread_minutes: planned time to spread and close a glue-up.
     breakable: may be interrupted at closing time. measure: names of sizes to measure. sizes: names of sizes to show.
     checks: what to look at before it counts as finished. line: in the recipe, 0 when unknown.
+    fixtures: how many of each it holds, by fixture's id. held_until: id of the operation that frees them; "": it holds
+    them until its clamps are off, or where it has no time in clamps, until it is done.
     """
 
     id: str
@@ -190,6 +208,8 @@ class Operation(Struct, frozen=True):
     finish: str = ""
     spread_minutes: float | None = None
     clamps: dict[str, int] = {}
+    fixtures: dict[str, int] = {}
+    held_until: str = ""
     stressed: bool = False
     breakable: bool = False
     step: Literal["work", "glue-up", "dry-fit", "coat"] = "work"
@@ -244,6 +264,7 @@ class Sheet(Struct, frozen=True):
     placings: tuple[Placing, ...] = ()
     hangs: bool = False
     choices: tuple[Choice, ...] = ()
+    fixtures: tuple[Fixture, ...] = ()
 
     @property
     def asked_for(self) -> tuple[object, ...]:

@@ -1,9 +1,12 @@
 """What the compiler and the plan need to know about the shop."""
 
+from collections.abc import Mapping
 from typing import Annotated, Any
 
 import msgspec
 from msgspec import Meta, Struct
+
+from benchbell.recipe.label_code import slug
 
 Celsius = Annotated[float, Meta(ge=0, le=45)]
 Humidity = Annotated[float, Meta(ge=5, le=95)]
@@ -11,11 +14,11 @@ Count = Annotated[int, Meta(ge=0, le=9999)]
 
 
 class ShopProfile(Struct, frozen=True, forbid_unknown_fields=True):
-    """A shop's usual air, its clamps, and the labels of its glues.
+    """A shop's usual air, its clamps and fixtures, and the labels of its glues.
 
     celsius (°C), humidity (%): usual at the bench. least_humidity, most_humidity (%): over the year, where pieces will
-    stand. clamps: count by kind; empty when not counted. labels: by glue, figures from its container
-    (trade.glue.ON_THE_LABEL).
+    stand. clamps: count by kind; empty when not counted. fixtures: count of the shop's own by name; one that is not
+    counted is there for one operation at a time. labels: by glue, figures from its container (trade.glue.ON_THE_LABEL).
     """
 
     celsius: Celsius = 20
@@ -23,7 +26,13 @@ class ShopProfile(Struct, frozen=True, forbid_unknown_fields=True):
     least_humidity: Humidity = 30
     most_humidity: Humidity = 70
     clamps: dict[str, Count] = {}
+    fixtures: dict[str, Count] = {}
     labels: dict[str, dict[str, float]] = {}
+
+
+def fixture_count(counts: Mapping[str, int], name: str) -> int | None:
+    """How many of a fixture the shop has; None when it is not counted. Capitals and spaces make no difference."""
+    return {slug(one): count for one, count in counts.items()}.get(slug(name))
 
 
 def profile_from(kept: dict[str, Any]) -> ShopProfile:

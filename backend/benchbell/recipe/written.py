@@ -183,7 +183,18 @@ class SetupText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     ] = {}
     minutes: Annotated[Minutes, means("minutes to change over to it")] = 5
     prove: Annotated[Maybe, means("what to cut in scrap first and how to judge it")] = ""
-    needs: Annotated[Texts, means("bits, blades, jigs and fixtures")] = []
+    needs: Annotated[Texts, means("bits, blades and jigs to have at hand")] = []
+    when: When = None
+
+
+class FixtureText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """A form, press, jig or sled that work stands in, made in this recipe or the shop's own."""
+
+    id: Annotated[OwnId, means("its name in the recipe")]
+    title: Annotated[Maybe, means("its name to show; left out: the id in words")] = ""
+    about: Annotated[Maybe, means("what it is for, and how to set it up")] = ""
+    made: Annotated[Names, means("the parts or assemblies of this recipe that it is: as many as they are")] = []
+    owned: Annotated[Maybe, means("its name among the shop's fixtures, which all builds share")] = ""
     when: When = None
 
 
@@ -259,7 +270,13 @@ class OperationText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=Tru
         means("how solid wood is held across its grain: fast, or with room to move"),
     ] = ""
     check: Annotated[Texts, means("what to look at before it counts as finished")] = []
-    needs: Annotated[Texts, means("jigs, bits, fixtures, cauls")] = []
+    needs: Annotated[Texts, means("jigs, bits, cauls to have at hand")] = []
+    fixtures: Annotated[
+        dict[Name, Count],
+        Meta(max_length=20),
+        means("how many of each fixture it holds: until its clamps are off, or else while it is worked on"),
+    ] = {}
+    held_until: Annotated[OwnId | None, means("the later operation that frees its fixtures, in place of that")] = None
     caution: Annotated[Texts, means("cautions besides those of station, glue, finish and small parts")] = []
     measure: Annotated[list[SizeName], Meta(max_length=50), means("named sizes measured here")] = []
     show: Annotated[list[SizeName], Meta(max_length=50), means("named sizes to show here")] = []
@@ -294,6 +311,7 @@ class Recipe(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     ] = []
     part: Annotated[list[PartText], Meta(min_length=1, max_length=MOST_ROWS), means("parts")]
     setup: Annotated[list[SetupText], Meta(max_length=MOST_ROWS), means("setups")] = []
+    fixture: Annotated[list[FixtureText], Meta(max_length=MOST_ROWS), means("fixtures")] = []
     operation: Annotated[list[OperationText], Meta(min_length=1, max_length=MOST_ROWS), means("operations, in order")]
     hardware: Annotated[list[ItemText], Meta(max_length=MOST_ROWS), means("what is bought and fitted")] = []
     consumable: Annotated[list[ItemText], Meta(max_length=MOST_ROWS), means("what is used up")] = []

@@ -2,12 +2,14 @@
 
 import type { RunningClock } from "../../alerts/schedule.ts";
 import { heldBy } from "../../bench/clocks.ts";
+import { fixtureUses, type Taken, takenFrom } from "../../bench/fixtures.ts";
 import type { Step } from "../../bench/happening_kinds.ts";
-import type { BuildView } from "../../bench/loaded_builds.ts";
-import { now, running } from "../../live/state.ts";
+import { type BuildView, isOpen } from "../../bench/loaded_builds.ts";
+import { builds, countsIn, now, running, shop } from "../../live/state.ts";
 import { clockTime } from "../../moments.ts";
 import type { Operation } from "../../wire.gen.ts";
 import { airWarning } from "../words/air.ts";
+import { takenSentence } from "../words/fixtures.ts";
 import { counted, listed, titleOf } from "../words/names.ts";
 
 /** Clocks of earlier operations that must run out before this one begins. */
@@ -26,6 +28,12 @@ function clocksOf(view: BuildView): RunningClock[] {
   return running.value.filter(({ build }) => build === view.id);
 }
 
+/** What holds a fixture that it needs; null when all are free. */
+export function inTheWay(view: BuildView, operation: Operation): Taken | null {
+  const open = builds.value.filter(({ bench }) => isOpen(bench));
+  return takenFrom(view.id, operation, fixtureUses(open), running.value, countsIn(shop.value, "fixtures"));
+}
+
 /** One sentence against recording this step now; null when nothing speaks against it. */
 export function objectionTo(view: BuildView, operation: Operation, step: Step): string | null {
   const state = view.bench.operations[operation.id];
@@ -33,9 +41,9 @@ export function objectionTo(view: BuildView, operation: Operation, step: Step): 
     const [first] = state.waits_for;
     if (first) return `Waits for: ${titleOf(view.sheet, first)}.`;
     const [held] = holding(view, operation);
-    return held?.least
-      ? `Held until ${clockTime(held.least, now.value)}: ${titleOf(view.sheet, held.operation)}.`
-      : null;
+    if (held?.least) return `Held until ${clockTime(held.least, now.value)}: ${titleOf(view.sheet, held.operation)}.`;
+    const taken = inTheWay(view, operation);
+    return taken && takenSentence(taken, now.value);
   }
   if (step === "clamps-off") {
     const clock = keepingClamps(view, operation);
