@@ -5,6 +5,7 @@
 import { calendarOf, leastSequence, plain as plainText, uidOf } from "../pwa/src/alerts/calendar.ts";
 import { readQuiet, ringsAt } from "../pwa/src/alerts/quiet.ts";
 import { ringText } from "../pwa/src/bench/clock_kinds.ts";
+import { fixtureKey, howMany } from "../pwa/src/bench/fixtures.ts";
 import { Refused } from "../pwa/src/findings.ts";
 import { evaluate, namesIn } from "../pwa/src/recipe/formula.ts";
 import {
@@ -21,6 +22,7 @@ import {
   clockTold,
   dueTold,
   entryTold,
+  heldTold,
   holdsTold,
   partTold,
   ringsTold,
@@ -75,6 +77,9 @@ const ASKS: Readonly<Record<string, (...given: any[]) => unknown>> = {
   stages_told: (build, briefs, readings, now, operation, kind) =>
     stagesTold(build, briefs, readings, now, operation, kind),
   holds_told: (build, briefs, readings, now, operation) => holdsTold(build, briefs, readings, now, operation),
+  held_told: (build, briefs) => heldTold(build, briefs),
+  fixture_key: (build, fixture) => fixtureKey(build, fixture),
+  how_many: (fixture, owned, most) => howMany(fixture, owned, most),
   size_told: (build, briefs, piece, name) => sizeTold(build, briefs, piece, name),
   part_told: (build, briefs, id) => partTold(build, briefs, id),
   setup_told: (build, briefs, piece, id) => setupTold(build, briefs, piece, id),

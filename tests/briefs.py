@@ -13,6 +13,7 @@ from benchbell.alerts.schedule import alarms_of, due, running_of
 from benchbell.bench.air import Reading
 from benchbell.bench.book import Book
 from benchbell.bench.clocks import clocks, held_by, ringing, rings
+from benchbell.bench.fixtures import holds_fixtures
 from benchbell.bench.sentences import sentence_of
 from benchbell.bench.shop import shop_of
 from benchbell.bench.sizes import part_mm, set_values, sizes_of
@@ -128,6 +129,13 @@ def holds_told(build, briefs, readings, now, operation):
     sheet, _, running = at_moment(build, briefs, readings, now)
     op = next(op for op in sheet.operations if op.id == operation)
     return [clock.kind for clock in held_by(op, running, now)]
+
+
+def held_told(build, briefs):
+    """The operations that hold their fixtures."""
+    book = book_of(build, briefs)
+    states = bench_of(book).operations
+    return [op.id for op in book.started().sheet.operations if holds_fixtures(op, states)]
 
 
 def sizes_at(build, briefs, piece):

@@ -5,6 +5,7 @@ import { readQuiet } from "../pwa/src/alerts/quiet.ts";
 import { due } from "../pwa/src/alerts/schedule.ts";
 import { Book } from "../pwa/src/bench/book.ts";
 import { clocks, heldBy, ringing, rings } from "../pwa/src/bench/clocks.ts";
+import { holdsFixtures } from "../pwa/src/bench/fixtures.ts";
 import { type Raw, readable } from "../pwa/src/bench/read.ts";
 import { shopOf } from "../pwa/src/bench/shop.ts";
 import { partMm, type Sizes, setValues, sizesOf } from "../pwa/src/bench/sizes.ts";
@@ -117,6 +118,15 @@ export function holdsTold(
   const { sheet, running } = atMoment(build, briefs, readings, now);
   const found = sheet.operations.find(({ id }) => id === operation);
   return found ? heldBy(found, running, now).map(({ kind }) => kind) : [];
+}
+
+/** The operations that hold their fixtures. */
+export function heldTold(build: string, briefs: readonly Brief[]): readonly string[] {
+  const book = bookOf(build, briefs);
+  const states = benchOf(book)?.operations ?? {};
+  return sheetOf(book)
+    .operations.filter((op) => holdsFixtures(op, states))
+    .map(({ id }) => id);
 }
 
 /** One named size of a piece, to a thousandth. */

@@ -18,7 +18,7 @@ STOOL, BENCH = ROOT / "recipes/garden-stool.toml", ROOT / "recipes/hall-bench.to
 USUAL = ("--start", "2026-12-01T08:00", "--seconds", "0.05")
 KEYS = {
     *("id", "build", "piece", "act", "title", "station", "setup"),
-    *("setup_start", "start", "end", "clamps", "slack", "reason"),
+    *("setup_start", "start", "end", "clamps", "fixtures", "slack", "reason"),
 }
 
 

@@ -1,6 +1,9 @@
 """What a label says."""
 
+from benchbell.bench.happenings import Started
 from benchbell.labels.label import Label, address, build_labels
+from benchbell.recipe.compiler import compile_text
+from bow_recipe import LAMINATE, MADE, OWNED, START
 from labels.sample import CODES, HOST, STARTED
 
 LABELS = {label.id: label for label in build_labels(STARTED)}
@@ -64,3 +67,24 @@ def test_addresses_are_capitals_and_tell_what_they_open():
     assert f"HTTPS://{HOST}/S/MITRE-SAW" == address(LABELS["mitre saw"], HOST)
     assert f"HTTPS://{HOST}/U/SPLAY-CUT" == address(LABELS["splay-cut"], HOST)
     assert f"HTTPS://{HOST}/C/BAR" == address(LABELS["bar"], HOST)
+
+
+def test_a_form_that_is_made_here_has_the_label_of_the_part_that_it_is():
+    labels = {label.kind: label for label in bow_labels(MADE)}
+
+    assert labels["fixture"] == Label("fixture", "form", "00000000", "Bow form", mates=("For bows.",))
+    assert address(labels["fixture"], HOST) == f"HTTPS://{HOST}/P/00000000"
+
+
+def test_a_press_of_the_shop_is_found_by_its_name():
+    labels = {label.kind: label for label in bow_labels(OWNED)}
+
+    assert labels["fixture"] == Label("fixture", "vacuum press", "", "vacuum press")
+    assert address(labels["fixture"], HOST) == f"HTTPS://{HOST}/F/VACUUM-PRESS"
+
+
+def bow_labels(fixture):
+    """The labels of a build that bends a bow in a fixture."""
+    sheet = compile_text(START + fixture + LAMINATE, "bow.toml")
+    things = (*sheet.parts, *sheet.assemblies)
+    return build_labels(Started("Bow", sheet, "", {thing.id: "00000000" for thing in things}))

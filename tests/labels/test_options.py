@@ -84,5 +84,6 @@ def test_a_label_that_is_not_there_is_refused_with_what_comes_near():
 
 
 def test_an_unknown_kind_is_refused():
-    with pytest.raises(Refused, match=r"no kind of label “jig”\. Give one of part, assembly, station, setup, rack\."):
+    known = "part, assembly, fixture, station, setup, rack"
+    with pytest.raises(Refused, match=rf"no kind of label “jig”\. Give one of {known}\."):
         chosen_labels(LABELS, ["jig"])

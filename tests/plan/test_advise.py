@@ -44,7 +44,7 @@ def test_of_two_builds_whose_names_end_alike_each_is_named_by_its_own_title():
     tasks = {key: Task(key, "", Titled(title), "work", 5, False) for key, title in keys.items()}
 
     assert (
-        unplanned_task(tasks[key], f"It comes after {key}.", tasks).reason
+        unplanned_task(tasks[key], f"It comes after {key}.", tasks, {}).reason
         == "It comes after “The garden stool's glue-up”."
     )
 

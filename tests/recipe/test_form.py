@@ -16,6 +16,7 @@ about = "One of each key."
 units = "mm"
 lives = "damp"
 allowance = 12.5
+hangs = true
 
 [choice.drawers]
 ask = "How many drawers?"
@@ -58,6 +59,7 @@ over = { length = "25 mm", width = "6 mm", thickness = "2 mm" }
 note = "from one board"
 edges = "one long"
 once = true
+lies = { way = "zxy", x = "over 9 cm", y = ["to 9 mm", "mid leg.top"], z = "on leg", copies = "x y", size = ["1 m", "4 cm", "4 cm"], count = 4, tenon = { long = "9 mm", thick = "8 mm", wide = "7 mm", up = "1 mm", end = "top" }, off = [{ edge = "top left", x = "1 mm", y = "2 mm", z = "3 mm" }], lean = { x = "9 deg", y = "5 deg" }, round = "3 cm", bow = "5 mm" }
 when = "drawers = 1"
 
 [[setup]]
@@ -70,9 +72,19 @@ prove = "Rip a scrap."
 needs = ["rip blade"]
 when = "drawers = 1"
 
+[[fixture]]
+id = "form"
+title = "Form"
+about = "For the bow."
+made = ["leg"]
+owned = "press"
+when = "drawers = 1"
+
 [[operation]]
 id = "glue"
 title = "Glue"
+fixtures = { form = 1 }
+held_until = "glue"
 do = ["Spread.", "Clamp."]
 parts = ["leg"]
 makes = "pair"
@@ -169,7 +181,7 @@ def test_every_key_of_the_language_is_in_the_example():
     keys = {field.encode_name for kind in structs_in(FORM) for field in kind.fields}
 
     # what the maker names
-    own = {"fence", "band", "no-dry-fit", "knob", *TABLE["size"], *TABLE["choice"]}
+    own = {"fence", "band", "form", "no-dry-fit", "knob", *TABLE["size"], *TABLE["choice"]}
 
     assert keys == {step for path in places(TABLE) for step in path if isinstance(step, str)} - own
     assert list(form_errors(TABLE, FORM)) == []

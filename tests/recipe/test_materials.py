@@ -1,5 +1,5 @@
 import pytest
-from benchbell.recipe.sheet import Item, Material
+from benchbell.recipe.stock import Item, Material
 from small_recipes import TITLE, compiled, work
 
 # 1 board foot = 144 cubic inches; 1 in = 25.4 mm exactly: 0.002359737 m³.

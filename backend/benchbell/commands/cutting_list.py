@@ -4,7 +4,8 @@ from collections.abc import Iterable, Sequence
 from itertools import groupby
 
 from benchbell.recipe.measure import LENGTH, Units, show
-from benchbell.recipe.sheet import MEASURES, CutListRow, Formula, Operation, Sheet, ToSize
+from benchbell.recipe.sheet import MEASURES, Formula, Operation, Sheet, ToSize
+from benchbell.recipe.stock import CutListRow
 
 ADJECTIVES = {"length": "long", "width": "wide", "thickness": "thick"}
 """By measure, the word that follows a size."""

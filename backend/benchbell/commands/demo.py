@@ -17,6 +17,9 @@ from benchbell.store.records import Records
 from benchbell.store.sqlite_records import ask_records
 from benchbell.web.recipes import fragments_of, recipe_files, recipe_text
 
+RECIPE = "wall-cabinet"
+"""What the demo builds; the first recipe where the folders have none of this name."""
+
 PIECES = 2
 SPREAD_MS = 4 * MINUTE_MS
 PACES = (0.9, 1.25, 1.0, 1.4, 0.8)
@@ -40,7 +43,7 @@ def begin_demo(settings: Settings) -> None:
     Raises Refused when there is no recipe, or when the recipe has an error.
     """
     names = recipe_files(settings)
-    name = next((name for name in names if "demo" in name), next(iter(names), None))
+    name = RECIPE if RECIPE in names else next(iter(names), None)
     if name is None:
         raise Refused("There is no recipe to show.", "Give a folder that has one with --recipes.")
     text = recipe_text(settings, name)

@@ -102,6 +102,7 @@ def run(args: argparse.Namespace) -> int:
         builds=[new_build(name, sheets[path], now) for name, path in named(args.recipe)],
         hours=partial(stretches, week(args.hours, args.days), None, now),
         clamps=shop.clamps or {},
+        fixtures=shop.fixtures,
         now=now,
         say=lambda ms, at: moment_text(ms, at, None),
         hands=args.hands,
@@ -227,6 +228,7 @@ def step_data(step: PlannedTask) -> dict[str, Any]:
         "start": iso(step.start),
         "end": iso(step.end),
         "clamps": step.clamps,
+        "fixtures": step.fixtures,
         "slack": step.slack_ms // MINUTE_MS,
         "reason": step.reason,
     }
@@ -282,7 +284,8 @@ def step_lines(step: PlannedTask, several: bool) -> Iterable[str]:
     piece = f"piece {step.piece}" if step.piece else ""
     station = step.station if step.act == "work" else ""
     clamps = [counted(count, f"{kind} clamp") for kind, count in step.clamps.items()]
-    details = ", ".join(filter(None, [build, piece, station, *clamps]))
+    fixtures = [title if count == 1 else f"{count} × {title}" for title, count in step.fixtures.items()]
+    details = ", ".join(filter(None, [build, piece, station, *clamps, *fixtures]))
     yield f"  {start:%H:%M} to {end}  {words}" + (f" ({details})" if details else "")
     setup = f"Set {step.setup} first. " if step.changes else ""
     slack = f" May wait {time_in_words(step.slack_ms)}." if step.slack_ms >= MINUTE_MS else ""

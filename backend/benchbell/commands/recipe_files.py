@@ -24,7 +24,8 @@ from benchbell.settings import shipped_recipes
 
 def add_shop_option(parser: argparse.ArgumentParser) -> None:
     """Add `--shop` to a command that compiles recipes."""
-    parser.add_argument("--shop", type=Path, metavar="FILE", help="a TOML file with the shop's air, clamps and labels")
+    told = "a TOML file with the shop's air, clamps, fixtures and labels"
+    parser.add_argument("--shop", type=Path, metavar="FILE", help=told)
 
 
 def add_pieces_option(parser: argparse.ArgumentParser, of: str) -> None:

@@ -23,8 +23,9 @@ from benchbell.commands.recipe_files import (
 from benchbell.findings import counted
 from benchbell.recipe.cold import too_cold
 from benchbell.recipe.measure import LENGTH, TIME, dim_named, show
-from benchbell.recipe.sheet import ClockSpec, Material, Operation, Setup, Sheet
+from benchbell.recipe.sheet import ClockSpec, Operation, Setup, Sheet
 from benchbell.recipe.shop_profile import ShopProfile
+from benchbell.recipe.stock import Material
 
 MINUTE_MS = 60_000
 SQUARE_FEET_PER_M2 = 10.7639
@@ -120,6 +121,8 @@ def operation_lines(op: Operation, sheet: Sheet, cold: str) -> Iterable[str]:
     if op.parts:
         yield f"parts {', '.join(runs_of_copies(op.parts))}" + (f" → {op.makes}" if op.makes else "")
     yield from to_size_lines(op, sheet)
+    if fixtures := fixtures_text(op, sheet):
+        yield f"in {fixtures}" + (f", held until {op.held_until}" if op.held_until else "")
     if needed := [*op.needs, *(counted(count, f"{kind} clamp") for kind, count in op.clamps.items())]:
         yield f"have ready: {', '.join(needed)}"
     if cold:
@@ -139,6 +142,12 @@ def operation_lines(op: Operation, sheet: Sheet, cold: str) -> Iterable[str]:
     yield from (f"check: {check}" for check in op.checks)
     if op.cautions:
         yield f"! {', '.join(op.cautions)}"
+
+
+def fixtures_text(op: Operation, sheet: Sheet) -> str:
+    """The fixtures that an operation holds: "Form for the bows, 2 × Caul"."""
+    titles = {fixture.id: fixture.title for fixture in sheet.fixtures}
+    return ", ".join(titles[id] if count == 1 else f"{count} × {titles[id]}" for id, count in op.fixtures.items())
 
 
 def setup_line(op: Operation, setup: Setup, sheet: Sheet) -> str:

@@ -37,7 +37,7 @@ LARGEST_MM = 5.0
 LEAST_SQUARE_MM = 12.0
 """A code alone at the highest error correction takes 29 modules with its quiet zone, which are then 0.41 mm each."""
 
-BANDS: dict[LabelKind, str] = {"station": "STATION", "setup": "SETUP", "rack": "CLAMP RACK"}
+BANDS: dict[LabelKind, str] = {"fixture": "FIXTURE", "station": "STATION", "setup": "SETUP", "rack": "CLAMP RACK"}
 
 GAP = 1.0
 

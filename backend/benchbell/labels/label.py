@@ -1,24 +1,26 @@
-"""The words of labels: one label for each part, assembly, station, setup and clamp rack of a build."""
+"""The words of labels: one label for each part, assembly, fixture, station, setup and clamp rack of a build."""
 
 from collections.abc import Iterable, Mapping
 from typing import Literal
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from benchbell.bench.book import Book
 from benchbell.bench.happenings import Started
 from benchbell.bench.state import bench_of
 from benchbell.recipe.label_code import PATHS, Kind, slug
 from benchbell.recipe.measure import dim_named, show
-from benchbell.recipe.sheet import Assembly, Part, Setup, Sheet
+from benchbell.recipe.sheet import Assembly, Fixture, Part, Setup, Sheet
 
-LabelKind = Literal["part", "assembly", "station", "setup", "rack"]
+LabelKind = Literal["part", "assembly", "fixture", "station", "setup", "rack"]
 
-KINDS: tuple[LabelKind, ...] = ("part", "assembly", "station", "setup", "rack")
+KINDS: tuple[LabelKind, ...] = ("part", "assembly", "fixture", "station", "setup", "rack")
 
 CODE_KIND: dict[LabelKind, Kind] = {
     "part": "part",
     "assembly": "part",
+    "fixture": "fixture",
     "station": "station",
     "setup": "setup",
     "rack": "rack",
@@ -28,7 +30,8 @@ CODE_KIND: dict[LabelKind, Kind] = {
 class Label(Struct, frozen=True):
     """The words of one label.
 
-    id: of the thing, as in the sheet. code: label code, "" for a thing that is found by its name.
+    id: of the thing, as in the sheet. code: label code, "" for a thing that is found by its name. A fixture that is
+    made in the build is the part or assembly that it is, with its id and code; one of the shop's has its name there.
     place: where it goes. mark: what the label's arrow points at. mates: a line for each thing it meets or contains.
     """
 
@@ -44,7 +47,8 @@ class Label(Struct, frozen=True):
 
 def address(label: Label, host: str) -> str:
     """The address in a label's square, in capitals, which give a smaller QR symbol. host: with its port."""
-    return f"HTTPS://{host}/{PATHS[CODE_KIND[label.kind]]}/{label.code or slug(label.id)}".upper()
+    kind = "part" if label.code else CODE_KIND[label.kind]
+    return f"HTTPS://{host}/{PATHS[kind]}/{label.code or slug(label.id)}".upper()
 
 
 def build_labels(build: Started, codes: Mapping[str, str] | None = None) -> tuple[Label, ...]:
@@ -54,9 +58,14 @@ def build_labels(build: Started, codes: Mapping[str, str] | None = None) -> tupl
     """
     sheet, codes = build.sheet, build.codes | dict(codes or {})
     titles = {part.id: titled(part) for part in sheet.parts} | {made.id: titled(made) for made in sheet.assemblies}
-    return (
+    made_here = {id: fixture for fixture in sheet.fixtures for id in fixture.of}
+    pieces_labels = (
         *(part_label(part, codes[part.id], titles) for part in sheet.parts),
         *(assembly_label(made, codes[made.id], titles, sheet.parts) for made in sheet.assemblies),
+    )
+    return (
+        *(as_fixture(label, made_here[label.id]) if label.id in made_here else label for label in pieces_labels),
+        *shop_fixture_labels(sheet),
         *station_labels(sheet),
         *(setup_label(setup, sheet) for setup in sheet.setups),
         *rack_labels(sheet),
@@ -92,6 +101,23 @@ def assembly_label(made: Assembly, code: str, titles: Mapping[str, str], parts: 
     joined = ", ".join(titles.get(id, id) for id in made.of)
     mates = (meeting(mate.at, titled(part), mate.end) for part in parts for mate in part.mates if mate.to == made.id)
     return Label("assembly", made.id, code, titled(made), made.piece, made.place, mates=(f"of {joined}", *mates))
+
+
+def as_fixture(label: Label, fixture: Fixture) -> Label:
+    """The label of a part or assembly that is a fixture: with the fixture's title, and what it is for where that is
+    written."""
+    several = len(fixture.of) > 1
+    title = f"{fixture.title} {fixture.of.index(label.id) + 1}" if several else fixture.title
+    return replace(label, kind="fixture", title=title, mates=(fixture.about,) if fixture.about else label.mates)
+
+
+def shop_fixture_labels(sheet: Sheet) -> tuple[Label, ...]:
+    """A label for each fixture of the shop that the build uses."""
+    return tuple(
+        Label("fixture", fixture.owned, "", fixture.owned, mates=(fixture.about,) if fixture.about else ())
+        for fixture in sheet.fixtures
+        if fixture.owned
+    )
 
 
 def station_labels(sheet: Sheet) -> tuple[Label, ...]:

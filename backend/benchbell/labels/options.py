@@ -115,14 +115,14 @@ def copies_of(options: PrintOptions, labels: int) -> int:
 
 
 def chosen_labels(labels: Sequence[Label], kinds: Iterable[str] = (), only: Iterable[str] = ()) -> tuple[Label, ...]:
-    """The labels of these kinds, or with these ids or codes; those of parts and assemblies when neither is given.
+    """The labels of these kinds, or with these ids or codes; of parts, assemblies and fixtures when neither is given.
 
     Raises Refused when there is no such kind or label.
     """
     ids_or_codes, kinds = list(only), list(kinds)
     if ids_or_codes:
         return tuple(find(labels, text) for text in ids_or_codes)
-    known = {kind_named(kind) for kind in kinds} or {"part", "assembly"}
+    known = {kind_named(kind) for kind in kinds} or {"part", "assembly", "fixture"}
     return tuple(label for label in labels if label.kind in known)
 
 

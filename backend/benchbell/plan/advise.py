@@ -11,7 +11,7 @@ from benchbell.plan.report.presentation import present
 from benchbell.plan.search.early_unclamp import unclamped_early
 from benchbell.plan.search.infeasible import feasible_part
 from benchbell.plan.search.slack import slack
-from benchbell.plan.tasks.from_builds import Calendar, problem_from_builds
+from benchbell.plan.tasks.from_builds import NO_FIXTURES, Calendar, problem_from_builds
 from benchbell.plan.tasks.task import OpenBuild, Task, Unplanned
 
 
@@ -19,6 +19,7 @@ class PlanRequest(Struct, frozen=True):
     """What is to be planned. now: server time in ms. clamps: how many the shop has, by kind. hands: pairs of hands.
 
     say: words for a moment in ms, as said at another. shares: real over planned times of operations that were timed.
+    fixtures: how many the shop has of its own fixtures, by name.
     """
 
     builds: Sequence[OpenBuild]
@@ -28,18 +29,21 @@ class PlanRequest(Struct, frozen=True):
     say: Callable[[int, int], str]
     hands: int = 1
     shares: Sequence[float] = ()
+    fixtures: Mapping[str, int] = NO_FIXTURES
 
 
 def advise(request: PlanRequest, find: Callable[[Problem], Plan]) -> tuple[PresentedPlan, Plan]:
     """The plan that `find` makes, presented, and in minutes from now. What cannot be planned is in `unplanned`."""
-    whole = problem_from_builds(request.builds, request.hours, request.clamps, request.now, request.hands)
+    whole = problem_from_builds(
+        request.builds, request.hours, request.clamps, request.now, request.hands, request.fixtures
+    )
     problem, left_out = feasible_part(whole.problem)
     source = replace(whole, problem=problem)
     unclampings = [op.id for op in problem.ops if whole.tasks[op.id].act == "clamps-off"]
     plan = unclamped_early(problem, find(problem), unclampings)
     unplanned: dict[tuple[str, str], Unplanned] = {}
     for key, reason in left_out:
-        one = unplanned_task(source.tasks[key], reason, source.tasks)
+        one = unplanned_task(source.tasks[key], reason, source.tasks, source.fixtures)
         unplanned.setdefault((one.build, one.operation), one)  # a glue-up is two tasks; one reason is enough
     presented = present(
         source,
@@ -54,8 +58,9 @@ def advise(request: PlanRequest, find: Callable[[Problem], Plan]) -> tuple[Prese
     return presented, plan
 
 
-def unplanned_task(task: Task, reason: str, tasks: Mapping[str, Task]) -> Unplanned:
-    """Why a task cannot be planned. Keys of tasks in the reason are replaced by their titles. tasks: by key."""
-    for key in sorted(tasks, key=len, reverse=True):  # one key may be the end of a longer one
-        reason = reason.replace(key, f"“{tasks[key].operation.title}”") if key in reason else reason
+def unplanned_task(task: Task, reason: str, tasks: Mapping[str, Task], fixtures: Mapping[str, str]) -> Unplanned:
+    """Why a task cannot be planned. Keys in the reason are replaced by titles. tasks: by key. fixtures: titles."""
+    titles = {**{key: one.operation.title for key, one in tasks.items()}, **fixtures}
+    for key in sorted(titles, key=len, reverse=True):  # one key may be the end of a longer one
+        reason = reason.replace(key, f"“{titles[key]}”") if key in reason else reason
     return Unplanned(task.build, task.operation.id, reason)

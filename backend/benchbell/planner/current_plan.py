@@ -168,7 +168,7 @@ def still_holds(old: PlannerQuestion, new: PlannerQuestion) -> bool:
 def plan_inputs(question: PlannerQuestion) -> Any:
     """Everything that affects a plan except the time."""
     builds = [(b.id, b.due, b.weight, b.bench.operations, b.bench.stations, wait_ends(b)) for b in question.builds]
-    return builds, question.week, question.zone, question.clamps
+    return builds, question.week, question.zone, question.clamps, question.shop.fixtures
 
 
 def etag_of(report: PresentedPlan) -> str:

@@ -38,7 +38,7 @@ GENTLE = 10
 class PlannerQuestion(Struct, frozen=True):
     """What is open, and for what shop. before: the plan that stands; what: something to change in thought.
 
-    prove_s: seconds for which an exact solver is to think on.
+    prove_s: seconds for which an exact solver is to think on. The fixtures are those of `shop`.
     """
 
     builds: tuple[OpenBuild, ...]
@@ -117,6 +117,7 @@ def asked_of(question: PlannerQuestion) -> PlanRequest:
         now=question.now,
         say=lambda ms, at: moment_text(ms, at, zone),
         shares=question.shares,
+        fixtures=question.shop.fixtures,
     )
 
 

@@ -16,9 +16,9 @@ Place = tuple[tuple[Use, ...], Path]
 def mark_accepted(whole: WrittenOut, shop: ShopProfile, findings: FindingList) -> None:
     """Give each warning that the recipe accepts the grade "accepted" and the reason.
 
-    Of a warning that is accepted by its own part, setup, operation or size, by all of its text and by all of a text
-    that uses it, the nearest reason counts. Adds findings for names of no warning, and for warnings that are accepted
-    and do not occur.
+    Of a warning that is accepted by its own part, setup, fixture, operation or size, by all of its text and by all of a
+    text that uses it, the nearest reason counts. Adds findings for names of no warning, and for warnings that are
+    accepted and do not occur.
     """
     written = dict(all_accepted(whole))
     used: set[tuple[Place, str]] = set()
@@ -42,6 +42,7 @@ def all_accepted(whole: WrittenOut) -> Iterator[tuple[Place, Mapping[str, str]]]
     recipe = whole.recipe
     yield from (((uses, ()), accepted.reasons) for uses, accepted in whole.accepted.items())
     yield from ((((), ("part", row)), part.accept) for row, part in enumerate(recipe.part))
+    yield from ((((), ("fixture", row)), fixture.accept) for row, fixture in enumerate(recipe.fixture))
     yield from ((((), ("setup", row)), setup.accept) for row, setup in enumerate(recipe.setup))
     yield from ((((), ("operation", row)), op.accept) for row, op in enumerate(recipe.operation))
     for name, size in recipe.size.items():
@@ -82,6 +83,8 @@ def thing_at(place: Place, whole: WrittenOut) -> str:
     match path:
         case "part", int(row):
             return f"Part {recipe.part[row].id}"
+        case "fixture", int(row):
+            return f"Fixture {recipe.fixture[row].id}"
         case "setup", int(row):
             return f"Setup {recipe.setup[row].id}"
         case "operation", int(row):

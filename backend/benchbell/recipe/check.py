@@ -5,6 +5,7 @@ from collections.abc import Callable
 from benchbell.recipe.angle_rules import leans_look_right
 from benchbell.recipe.clamp_rules import clamps_enough, clamps_usual
 from benchbell.recipe.coat_rules import air_for_finish, coats_allowed, recoat_in_window
+from benchbell.recipe.fixture_rules import fixtures_enough, fixtures_freed, fixtures_made_first, fixtures_owned
 from benchbell.recipe.glue_rules import (
     clamp_long_enough,
     dry_fit_before_glue,
@@ -13,6 +14,15 @@ from benchbell.recipe.glue_rules import (
     spread_within_open_time,
     steady_under_stress,
     warm_enough,
+)
+from benchbell.recipe.lies_rules import (
+    glue_ups_close,
+    joints_leave_enough,
+    mates_meet,
+    moving_wood_is_told,
+    nothing_runs_through,
+    piece_stands,
+    places_are_true,
 )
 from benchbell.recipe.part_rules import nothing_unused, parts_large_enough, setup_proved, woods_known
 from benchbell.recipe.place_rules import good_for_its_place
@@ -28,6 +38,10 @@ RULES: tuple[Rule, ...] = (
     joined_into_something,
     clamps_enough,
     clamps_usual,
+    fixtures_made_first,
+    fixtures_enough,
+    fixtures_owned,
+    fixtures_freed,
     warm_enough,
     steady_under_stress,
     bare_under_glue,
@@ -47,6 +61,13 @@ RULES: tuple[Rule, ...] = (
     leans_look_right,
     setup_proved,
     nothing_unused,
+    places_are_true,
+    nothing_runs_through,
+    joints_leave_enough,
+    glue_ups_close,
+    mates_meet,
+    moving_wood_is_told,
+    piece_stands,
 )
 
 

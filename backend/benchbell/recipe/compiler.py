@@ -13,6 +13,7 @@ from benchbell.recipe.check import check
 from benchbell.recipe.cutting_list import cutting_list
 from benchbell.recipe.expansion import Fragments, WrittenOut, written_out
 from benchbell.recipe.finding_list import FindingList
+from benchbell.recipe.fixtures import all_fixtures
 from benchbell.recipe.holds import all_holds, contents_of, last_coats
 from benchbell.recipe.materials import items, materials
 from benchbell.recipe.mates import with_mates
@@ -21,6 +22,7 @@ from benchbell.recipe.operations import OperationContext, operation_of
 from benchbell.recipe.order import in_order
 from benchbell.recipe.piece_variants import AnswersByPiece, choices_by_piece, with_pieces
 from benchbell.recipe.pieces import MOST_PIECES, all_parts, copy_names, letters
+from benchbell.recipe.placings import all_placings
 from benchbell.recipe.rule_context import RuleContext
 from benchbell.recipe.setups import all_setups, with_equals_shared
 from benchbell.recipe.sheet import Operation, Sheet
@@ -124,6 +126,7 @@ def compile_recipe(whole: WrittenOut, pieces: int, shop: ShopProfile, findings: 
     recipe, piece_letters = whole.recipe, letters(pieces)
     scope = FormulaScope(trade_functions(shop), recipe.units)
     sizes = named_sizes(recipe.size, scope, findings)
+    layout = all_placings(recipe, scope, findings)
     parts, index = all_parts(recipe, piece_letters, scope, findings)
     written_setups = all_setups(recipe, scope, findings)
     builder = all_steps(recipe, piece_letters, index, findings)
@@ -131,10 +134,10 @@ def compile_recipe(whole: WrittenOut, pieces: int, shop: ShopProfile, findings: 
     steps = in_order(builder.steps, findings)
     parts = with_mates(parts, recipe, index, findings)
     setups = with_equals_shared(written_setups, sizes, whole.from_fragments)
+    fixtures = all_fixtures(recipe, index, builder, findings)
     contents = contents_of(parts, builder.assemblies)
-    context = OperationContext(
-        recipe, setups, scope, {part.id: part for part in parts}, last_coats(steps, contents), shop, findings
-    )
+    by_part = {part.id: part for part in parts}
+    context = OperationContext(recipe, setups, fixtures, scope, by_part, last_coats(steps, contents), shop, findings)
     by_id = {step.id: operation_of(step, context) for step in steps}
     holds = all_holds(steps, by_id, contents)
     rows = cutting_list(recipe, parts, index, sizes, scope, findings)
@@ -155,11 +158,14 @@ def compile_recipe(whole: WrittenOut, pieces: int, shop: ShopProfile, findings: 
         figures=figures_of(operations, shop),
         materials=(),
         cutting_list=rows,
+        fixtures=fixtures.all(),
         hardware=(*items(recipe.hardware, pieces), *items(recipe.consumable, pieces)),
+        placings=tuple(layout.placings),
+        hangs=recipe.hangs,
         choices=whole.choices,
     )
     if not findings.has_error:
-        check(RuleContext(recipe, sheet, shop, scope, contents, findings))
+        check(RuleContext(recipe, sheet, shop, scope, contents, findings, layout.laid))
     mark_accepted(whole, shop, findings)
     return sheet
 

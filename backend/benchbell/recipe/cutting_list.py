@@ -15,7 +15,8 @@ from benchbell.recipe.formula import names_in
 from benchbell.recipe.measure import LENGTH, Units, show
 from benchbell.recipe.named_sizes import FormulaScope, checked_formula
 from benchbell.recipe.pieces import PartIndex, title_of
-from benchbell.recipe.sheet import MEASURES, CutListRow, Measure, Part, Size
+from benchbell.recipe.sheet import MEASURES, Measure, Part, Size
+from benchbell.recipe.stock import CutListRow
 from benchbell.recipe.toml_positions import Path
 from benchbell.recipe.written import OverText, PartText, Recipe
 from benchbell.trade.timber import MM_PER_INCH, hardwood_for

@@ -15,7 +15,7 @@ from benchbell.recipe.settled import Settled
 from benchbell.recipe.text_roles import Role, with_texts
 from benchbell.recipe.toml_positions import Path
 
-ROWS = ("part", "setup", "operation", "hardware", "consumable")
+ROWS = ("part", "setup", "fixture", "operation", "hardware", "consumable")
 
 
 class Row(Struct, frozen=True):
@@ -76,7 +76,7 @@ def places_of(expanded: Expanded) -> dict[Path, tuple[FindingList, Path]]:
 
 def take_in(expanded: Expanded, used: Expanded, n: int, name: str, findings: FindingList) -> None:
     """Add what a fragment brings, its operations left out."""
-    for kind in ("part", "setup", "hardware", "consumable"):
+    for kind in ("part", "setup", "fixture", "hardware", "consumable"):
         expanded.rows[kind] += used.rows[kind]
     for size in used.sizes.keys() & expanded.sizes.keys():
         what = f"Use {name} brings a size {size}, which is there already."

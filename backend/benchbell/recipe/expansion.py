@@ -115,7 +115,7 @@ def expand(frame: Frame, expander: Expander) -> Expanded:
     expanded = Expanded(text.head)
     expanded.accepted[frame.findings.used_by] = Accepted(text.head.get("accept", {}), frame.findings)
     add_sizes(expanded, text, frame)
-    for kind in ("part", "setup", "hardware", "consumable"):
+    for kind in ("part", "setup", "fixture", "hardware", "consumable"):
         expanded.rows[kind] = [
             Row(renamed(kind, table, frame), frame.findings, (kind, n)) for n, table in text.rows[kind]
         ]

@@ -1,6 +1,6 @@
 """Formulas over named sizes: parsed and checked once, then evaluated as postfix lists by both twins.
 
-Postfix items: numbers in base units, "@name" for a size, and the names in arithmetic.ARITHMETIC.
+Postfix items: numbers in base units, "@name" for a size or a part's face, and the names in arithmetic.ARITHMETIC.
 `2 * (leg + 5 mm)` gives 2, "@leg", 5, "+", "*". Python never runs a formula as code.
 Twin of `evaluate` and `names_in`: pwa/src/recipe/formula.ts. Only this side compiles.
 """
@@ -216,7 +216,7 @@ class Parser:
             return Compiled((token.quantity.value,), token.quantity.dim)
         if token.kind == "name" and self.current_mark == "(":
             return self.call(token, self.arguments(depth + 1))
-        if token.kind == "name":
+        if token.kind in ("name", "face"):
             return Compiled((f"@{token.text}",), self.dim_of(token))
         if (token.kind, token.text) != ("mark", "("):
             raise self.error_at(token, f"{token_text(token)} is there instead of a size.", "Write a size or a name.")

@@ -22,10 +22,11 @@ SEPARATORS = " \t\r\n\u00a0-\u2010\u2011\u2012\u2013\u2014"
 
 READ_AS = {"O": "0", "I": "1", "L": "1"}
 
-Kind = Literal["part", "station", "setup", "rack"]
+Kind = Literal["part", "fixture", "station", "setup", "rack"]
 
-PATHS: dict[Kind, str] = {"part": "P", "station": "S", "setup": "U", "rack": "C"}
-"""By kind of thing, the letter in its label's address: /P/CODE. An assembly has a code and counts as a part."""
+PATHS: dict[Kind, str] = {"part": "P", "fixture": "F", "station": "S", "setup": "U", "rack": "C"}
+"""By kind of thing, the letter in its label's address: /P/CODE. An assembly has a code and counts as
+a part, and so does a fixture that is made in a build; a fixture of the shop has its name there."""
 
 ADDRESS = re.compile(r"https?://[^/ \t\r\n]+/([A-Z])/([0-9A-Z-]+)/?", re.IGNORECASE | re.ASCII)
 
@@ -39,7 +40,7 @@ class ForeignLabel(NotALabelCode):
 
 
 class LabelTarget(Struct, frozen=True):
-    """The thing a label names. name: a part's code, or the slug of a station, setup or clamp kind."""
+    """The thing a label names. name: a part's code, or the slug of a shop's fixture, a station, setup or clamp kind."""
 
     kind: Kind
     name: str

@@ -29,6 +29,7 @@ def without_left_out(text: Settled, findings: FindingList) -> Settled:
     operations = [(n, remaining(row, n, gone, findings)) for n, row in text.rows["operation"]]
     parts = [(n, with_mates_left(row, gone)) for n, row in text.rows["part"]]
     rows = text.rows | {"operation": operations, "part": parts, "setup": needed_setups(text, operations)}
+    rows["fixture"] = [(n, with_made_left(row, gone)) for n, row in text.rows["fixture"]]
     shown = [(n, with_sizes_left(row, gone)) for n, row in operations]
     return replace(text, rows=rows | {"operation": shown})
 
@@ -41,7 +42,7 @@ def gone_names(text: Settled) -> Gone:
 
 
 def ids_of(rows: Rows) -> Iterable[str]:
-    """The ids that parts, operations and setups bring."""
+    """The ids that parts, operations, setups and fixtures bring."""
     for _, part in rows["part"]:
         count = part.get("count", 1)
         yield part["id"]
@@ -51,7 +52,7 @@ def ids_of(rows: Rows) -> Iterable[str]:
         yield from (operation["makes"],) if operation.get("makes") else ()
         coats = operation.get("coat", {}).get("coats", 1)
         yield from (f"{operation['id']}-{n}" for n in range(1, coats + 1 if isinstance(coats, int) else 1))
-    yield from (setup["id"] for _, setup in rows["setup"])
+    yield from (row["id"] for kind in ("setup", "fixture") for _, row in rows[kind])
 
 
 def remaining(row: dict[str, Any], n: int, gone: Gone, findings: FindingList) -> dict[str, Any]:
@@ -65,7 +66,13 @@ def remaining(row: dict[str, Any], n: int, gone: Gone, findings: FindingList) ->
         what = f"Operation {row['id']} has the setup {row['setup']}, which is left out by what was chosen."
         next_step = "Write one with the same id for this choice, or take out its when."
         findings.error("left-out", ("operation", n, "setup"), what, next_step)
-    return row | kept
+    held = {name: count for name, count in row.get("fixtures", {}).items() if not gone.has(name)}
+    return row | kept | ({"fixtures": held} if "fixtures" in row else {})
+
+
+def with_made_left(row: dict[str, Any], gone: Gone) -> dict[str, Any]:
+    """A fixture without the parts that are left out."""
+    return row | {"made": [name for name in row["made"] if not gone.has(name)]} if "made" in row else row
 
 
 def with_mates_left(row: dict[str, Any], gone: Gone) -> dict[str, Any]:

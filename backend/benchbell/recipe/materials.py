@@ -7,7 +7,8 @@ from collections import defaultdict
 from collections.abc import Sequence
 
 from benchbell.recipe.measure import LENGTH, show
-from benchbell.recipe.sheet import Item, Material, Part
+from benchbell.recipe.sheet import Part
+from benchbell.recipe.stock import Item, Material
 from benchbell.recipe.written import ItemText, PartText, Recipe
 from benchbell.trade.timber import board_feet, bought_mm, cubic_metres, resawn_mm
 

@@ -24,7 +24,7 @@ def sizes_in(table: Mapping[str, Any], known: Collection[str]) -> set[str]:
     found: set[str] = set()
 
     def look(text: str, role: Role, path: Path) -> str:
-        if role in ("formula", "number"):
+        if role in ("formula", "number", "place"):
             found.update(names_used(text, known))
         elif role == "condition":
             found.update(word for word in _word.findall(text) if word in known)

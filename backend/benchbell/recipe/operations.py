@@ -7,6 +7,7 @@ from msgspec import Struct
 from benchbell.findings import Refused, use_one_of
 from benchbell.recipe.clamping import check_clamps, joints_of
 from benchbell.recipe.finding_list import FindingList
+from benchbell.recipe.fixtures import FixtureIndex, freeing_step, held_fixtures
 from benchbell.recipe.measure import TIME
 from benchbell.recipe.named_sizes import FormulaScope, positive_value
 from benchbell.recipe.setups import check_station
@@ -27,6 +28,7 @@ class OperationContext(Struct, frozen=True):
 
     recipe: Recipe
     setups: Mapping[str, Setup]
+    fixtures: FixtureIndex
     scope: FormulaScope
     parts: Mapping[str, Part]
     last_coats: Collection[str]
@@ -71,6 +73,8 @@ def operation_of(step: Step, context: OperationContext) -> Operation:
         finish=written.coat.with_ if written.coat else "",
         spread_minutes=spread,
         clamps=dict(glue.clamps) if glue else {},
+        fixtures=held_fixtures(step, written, context.fixtures, context.findings),
+        held_until=freeing_step(step, written, context.fixtures, context.findings),
         stressed=glue.stressed if glue else False,
         breakable=written.breakable,
         step="glue-up" if glue else "coat" if written.coat else "dry-fit" if written.dry_fit else "work",

@@ -9,6 +9,7 @@ from benchbell.recipe.holds import is_machine
 from benchbell.recipe.measure import LENGTH, show
 from benchbell.recipe.named_sizes import names_used
 from benchbell.recipe.pieces import copy_names
+from benchbell.recipe.placing_words import lies_formulas
 from benchbell.recipe.rule_context import RuleContext
 from benchbell.recipe.written import GlueText, OperationText, SizeText
 from benchbell.trade.names import choices
@@ -91,6 +92,7 @@ def setup_proved(context: RuleContext) -> None:
 def nothing_unused(context: RuleContext) -> None:
     """Rule: every part is worked, every size is used, and every size to be measured is measured."""
     worked = {id.rpartition("/")[2] for op in context.sheet.operations for id in op.parts}
+    worked |= {id.rpartition("/")[2] for fixture in context.sheet.fixtures for id in fixture.of}
     for row, part in enumerate(context.recipe.part):
         if not worked.intersection(copy_names(part)):
             what = f"Part {part.id} is worked by no operation."
@@ -116,6 +118,7 @@ def formulas(context: RuleContext) -> Iterator[str]:
         yield from (size,) if isinstance(size, str) else (size.plan, size.within)
     for part in recipe.part:
         yield from part.size
+        yield from lies_formulas(part.lies) if part.lies else ()
     for setup in recipe.setup:
         yield from setup.set.values()
     for op in recipe.operation:

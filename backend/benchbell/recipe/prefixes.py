@@ -4,6 +4,7 @@ from itertools import pairwise
 from typing import Any
 
 from benchbell.findings import Refused
+from benchbell.recipe.placing_words import split_place
 from benchbell.recipe.text_roles import Role
 from benchbell.recipe.tokens import tokens_of
 
@@ -19,18 +20,30 @@ def prefixed(text: str, role: Role, prefix: str) -> Any:
         return prefix + text
     if role == "size":
         return size_prefix(prefix) + text
-    return prefixed_formula(text, size_prefix(prefix)) if role == "formula" else text
+    if role == "place":
+        return prefixed_place(text, prefix)
+    return prefixed_formula(text, prefix) if role == "formula" else text
+
+
+def prefixed_place(text: str, prefix: str) -> str:
+    """A place with the names in it as the recipe knows them: "on rail + up" becomes on upper-rail + …"""
+    word, name, rest = split_place(text)
+    return (
+        f"{word}{prefix}{name}{prefixed_formula(rest, prefix)}" if name else f"{word}{prefixed_formula(rest, prefix)}"
+    )
 
 
 def prefixed_formula(formula: str, prefix: str) -> str:
-    """A formula with `prefix` in front of every size. A wrong one stays as it is: compiling it gives the finding."""
+    """A formula with the prefix in front of every size and part. A wrong one stays as it is: compiling it tells."""
     if not prefix:
         return formula
     try:
         tokens = tokens_of(formula)
     except Refused:
         return formula
-    columns = [one.column for one, following in pairwise(tokens) if one.kind == "name" and following.text != "("]
-    for column in reversed(columns):
-        formula = f"{formula[: column - 1]}{prefix}{formula[column - 1 :]}"
+    pairs = [(one.kind, one.column) for one, following in pairwise(tokens) if following.text != "("]
+    for kind, column in reversed(pairs):
+        if kind in ("name", "face"):
+            own = prefix if kind == "face" else size_prefix(prefix)
+            formula = f"{formula[: column - 1]}{own}{formula[column - 1 :]}"
     return formula

@@ -1,5 +1,6 @@
 """What the trade's rules are given: a compiled recipe without errors, and where to put findings."""
 
+from collections.abc import Sequence
 from functools import cached_property
 
 from msgspec import Struct
@@ -10,13 +11,19 @@ from benchbell.recipe.measure import TIME, show
 from benchbell.recipe.named_sizes import FormulaScope
 from benchbell.recipe.sheet import ClockKind, ClockSpec, Operation, Sheet
 from benchbell.recipe.shop_profile import ShopProfile
+from benchbell.recipe.solids.contacts import Contact, contacts
+from benchbell.recipe.solids.faults import run_through
+from benchbell.recipe.solids.layout import LaidPart
 from benchbell.recipe.steps import step_names
 from benchbell.recipe.toml_positions import Path
 from benchbell.recipe.written import OperationText, Recipe
 
 
 class RuleContext(Struct, frozen=True, dict=True):
-    """What every rule is given: the recipe as written, its sheet, the shop, and the list that findings go into."""
+    """What every rule is given: the recipe as written, its sheet, the shop, and the list that findings go into.
+
+    laid: the parts of a piece where they lie, with the drawing's sizes.
+    """
 
     recipe: Recipe
     sheet: Sheet
@@ -24,6 +31,32 @@ class RuleContext(Struct, frozen=True, dict=True):
     scope: FormulaScope
     contents: Contents
     findings: FindingList
+    laid: Sequence[LaidPart] = ()
+
+    @cached_property
+    def contacts(self) -> list[Contact]:
+        """Which of the laid parts touch or share room."""
+        return contacts(self.laid)
+
+    @cached_property
+    def stuck(self) -> list[Contact]:
+        """The contacts of parts that run through each other."""
+        return run_through(self.laid, self.contacts)
+
+    @cached_property
+    def laid_numbers(self) -> dict[str, int]:
+        """By a laid part's name, its number among them."""
+        return {part.name: number for number, part in enumerate(self.laid)}
+
+    def laid_in(self, id: str) -> list[int]:
+        """The numbers of the laid parts in a part or assembly of the first piece."""
+        names = (one.rpartition("/")[2] for one in self.contents.get(id, (id,)))
+        return [self.laid_numbers[name] for name in names if name in self.laid_numbers]
+
+    def warn_part(self, rule: str, part: str, what: str, next_step: str) -> None:
+        """Add a warning about how a part lies. part: its id in the recipe."""
+        row = next(row for row, written in enumerate(self.recipe.part) if written.id == part)
+        self.findings.warn(rule, ("part", row, "lies"), what, next_step)
 
     @cached_property
     def rows(self) -> dict[str, int]:

@@ -20,7 +20,7 @@ from benchbell.recipe.text_roles import Role, with_texts
 from benchbell.recipe.toml_positions import Path
 from benchbell.recipe.written import SizeText
 
-CONDITIONAL = ("part", "setup", "operation", "hardware", "consumable", "use")
+CONDITIONAL = ("part", "setup", "fixture", "operation", "hardware", "consumable", "use")
 """The tables whose rows may have a condition."""
 
 WORDS = "as"

@@ -10,6 +10,8 @@ from typing import Literal, get_args
 from msgspec import Struct
 
 from benchbell.findings import Finding
+from benchbell.recipe.placing import Placing
+from benchbell.recipe.stock import CutListRow, Item, Material
 from benchbell.trade.figure_grid import FigureGrid
 
 Formula = tuple[float | str, ...]
@@ -136,6 +138,22 @@ class Setup(Struct, frozen=True):
     needs: tuple[str, ...] = ()
 
 
+class Fixture(Struct, frozen=True):
+    """A form, press, jig or sled that work stands in; only so many pieces of work do at a time.
+
+    id: "A/form" where each piece has its own, "form" where all pieces share it. of: ids of the parts and assemblies
+    that it is, as many as there are of it; empty for one of the shop's. owned: its name among the shop's fixtures.
+    """
+
+    id: str
+    piece: str
+    name: str
+    title: str
+    of: tuple[str, ...] = ()
+    owned: str = ""
+    about: str = ""
+
+
 class ClockSpec(Struct, frozen=True):
     """A time that runs during or after an operation.
 
@@ -180,6 +198,8 @@ class Operation(Struct, frozen=True):
     breakable: may be interrupted at closing time. measure: names of sizes to measure. sizes: names of sizes to show.
     checks: what to look at before it counts as finished. line: in the recipe, 0 when unknown.
     to_size: the sizes of parts that it makes.
+    fixtures: how many of each it holds, by fixture's id. held_until: id of the operation that frees them; "": it holds
+    them until its clamps are off, or where it has no time in clamps, until it is done.
     """
 
     id: str
@@ -206,6 +226,8 @@ class Operation(Struct, frozen=True):
     finish: str = ""
     spread_minutes: float | None = None
     clamps: dict[str, int] = {}
+    fixtures: dict[str, int] = {}
+    held_until: str = ""
     stressed: bool = False
     breakable: bool = False
     step: Literal["work", "glue-up", "dry-fit", "coat"] = "work"
@@ -213,57 +235,11 @@ class Operation(Struct, frozen=True):
     to_size: tuple[ToSize, ...] = ()
 
 
-class Material(Struct, frozen=True):
-    """One row of the cut summary: how much of a stock the build takes, with the allowance.
-
-    amount: in unit, "board feet", "m²" or "mm"; solid wood counts at the thickness of the boards that are bought.
-    cubic_m: the same as a volume. parts: how many parts are made of it. resawn: the amount of solid wood where boards
-    for thin parts are resawn; 0 for other stock.
-    """
-
-    stock: str
-    material: Literal["solid", "sheet", "other"]
-    amount: float
-    unit: str
-    cubic_m: float
-    parts: int
-    allowance_percent: float
-    resawn: float = 0
-
-
-class CutListRow(Struct, frozen=True):
-    """One row of the cutting list: the copies of one part in all pieces. of: their ids.
-
-    part: its name in the recipe. finished_mm: planned length, width and thickness. rough_mm: length and width to cut
-    first. bought: the thickness as it is sold, such as "8/4"; bought_mm: that thickness, or the finished one.
-    note: what else to know before cutting.
-    """
-
-    part: str
-    title: str
-    of: tuple[str, ...]
-    stock: str
-    material: Literal["solid", "sheet", "other"]
-    finished_mm: tuple[float, ...]
-    rough_mm: tuple[float, ...]
-    bought: str
-    bought_mm: float
-    grain: str = ""
-    note: str = ""
-
-
-class Item(Struct, frozen=True):
-    """Hardware or a consumable. count: for the whole build."""
-
-    name: str
-    count: float
-    unit: str = ""
-
-
 class Sheet(Struct, frozen=True):
     """The whole compiled build. operations: in an order that can be worked. cautions: texts by id.
 
-    figures: by glue's id. findings: errors first; with an error, nothing may be built from the sheet.
+    figures: by glue's id. placings: each after those whose faces it uses. hangs: it stands on no floor.
+    findings: errors first; with an error, nothing may be built from the sheet.
     """
 
     recipe: str
@@ -282,7 +258,10 @@ class Sheet(Struct, frozen=True):
     hardware: tuple[Item, ...]
     findings: tuple[Finding, ...] = ()
     cutting_list: tuple[CutListRow, ...] = ()
+    placings: tuple[Placing, ...] = ()
+    hangs: bool = False
     choices: tuple[Choice, ...] = ()
+    fixtures: tuple[Fixture, ...] = ()
 
     @property
     def asked_for(self) -> tuple[object, ...]:

@@ -1,10 +1,12 @@
 """What the compiler and the plan need to know about the shop."""
 
+from collections.abc import Mapping
 from typing import Annotated, Any
 
 import msgspec
 from msgspec import Meta, Struct
 
+from benchbell.recipe.label_code import slug
 from benchbell.trade.air import celsius_of
 
 Celsius = Annotated[float, Meta(ge=0, le=45)]
@@ -14,10 +16,11 @@ Count = Annotated[int, Meta(ge=0, le=9999)]
 
 
 class ShopProfile(Struct, frozen=True, forbid_unknown_fields=True):
-    """A shop's usual air, its clamps, and the labels of its glues.
+    """A shop's usual air, its clamps and fixtures, and the labels of its glues.
 
     celsius (°C), humidity (%): usual at the bench. least_humidity, most_humidity (%): over the year, where pieces will
-    stand. clamps: count by kind; empty when not counted. widths_mm: by station, the widest work it takes, in mm.
+    stand. clamps: count by kind; empty when not counted. fixtures: count of the shop's own by name; one that is not
+    counted is there for one operation at a time. widths_mm: by station, the widest work it takes, in mm.
     labels: by glue, figures from its container (trade.glue.ON_THE_LABEL).
     """
 
@@ -26,8 +29,14 @@ class ShopProfile(Struct, frozen=True, forbid_unknown_fields=True):
     least_humidity: Humidity = 30
     most_humidity: Humidity = 70
     clamps: dict[str, Count] = {}
+    fixtures: dict[str, Count] = {}
     widths_mm: dict[str, Width] = {}
     labels: dict[str, dict[str, float]] = {}
+
+
+def fixture_count(counts: Mapping[str, int], name: str) -> int | None:
+    """How many of a fixture the shop has; None when it is not counted. Capitals and spaces make no difference."""
+    return {slug(one): count for one, count in counts.items()}.get(slug(name))
 
 
 def in_celsius(written: dict[str, Any]) -> dict[str, Any]:

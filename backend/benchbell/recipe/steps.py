@@ -35,6 +35,7 @@ class StepBuilder(Struct):
 
     last_step: by part or assembly, the last step on it. joined_into: by part or assembly, the assembly it went into.
     ids_by_name: by operation as written and piece, the ids of its steps. row_by_assembly: the row that makes it.
+    stood_in: by part or assembly that is a fixture, the steps that held it since the last step on it.
     """
 
     recipe: Recipe
@@ -47,6 +48,7 @@ class StepBuilder(Struct):
     ids_by_name: dict[str, dict[str, list[str]]] = field(default_factory=dict)
     assemblies: list[Assembly] = field(default_factory=list)
     row_by_assembly: dict[str, int] = field(default_factory=dict)
+    stood_in: dict[str, list[str]] = field(default_factory=dict)
 
 
 def all_steps(recipe: Recipe, pieces: tuple[str, ...], index: PartIndex, findings: FindingList) -> StepBuilder:
@@ -81,14 +83,30 @@ def is_new(builder: StepBuilder, written: OperationText, row: int) -> bool:
 def add_steps(builder: StepBuilder, written: OperationText, row: int, piece: str) -> None:
     """Add the steps of one operation on one piece: one for each coat, or one."""
     parts = parts_of(builder, written, row, (piece,) if piece else builder.pieces)
+    fixtures = fixtures_made(builder, written, (piece,) if piece else builder.pieces)
     made = assembled(builder, written, row, piece, parts)
     for coat, name in enumerate(step_names(written), 1 if written.coat else 0):
-        before = unique(builder.last_step[part] for part in parts if part in builder.last_step)
+        before = steps_before(builder, parts, fixtures)
         makes = made if coat <= 1 else None
         step = Step(in_piece(piece, name), row, piece, coat, parts, makes, before)
         builder.steps[step.id] = step
         builder.ids_by_name[written.id].setdefault(piece, []).append(step.id)
         builder.last_step |= dict.fromkeys((*parts, *((made,) if made else ())), step.id)
+        for fixture in fixtures:
+            builder.stood_in.setdefault(fixture, []).append(step.id)
+
+
+def fixtures_made(builder: StepBuilder, written: OperationText, pieces: Iterable[str]) -> tuple[str, ...]:
+    """The ids of the parts and assemblies that are an operation's fixtures, as far as they are made up to here."""
+    made = {fixture.id: fixture.made for fixture in builder.recipe.fixture}
+    names = [name for fixture in written.fixtures for name in made.get(fixture, ())]
+    return tuple(unique(id for name in names for piece in pieces for id in builder.index.ids(name, piece)))
+
+
+def steps_before(builder: StepBuilder, parts: Iterable[str], fixtures: Iterable[str]) -> list[str]:
+    """The last step on each part and each fixture, and for a part that is a fixture, whatever stood in it since."""
+    stood_in = [id for part in parts for id in builder.stood_in.pop(part, ())]
+    return unique([*(builder.last_step[id] for id in (*parts, *fixtures) if id in builder.last_step), *stood_in])
 
 
 def parts_of(builder: StepBuilder, written: OperationText, row: int, pieces: Iterable[str]) -> tuple[str, ...]:

@@ -1,7 +1,7 @@
-"""What each text of a recipe stands for: its role, from the types in written.py.
+"""What each text of a recipe stands for: its role, from the types in text_types.py.
 
 A name is an id of the recipe; a size is a named size; a formula and a condition use named sizes; a number is a text
-where the language wants a number, and is a formula too; words are for people.
+where the language wants a number, and is a formula too; a place is where a part lies; words are for people.
 """
 
 from collections.abc import Callable
@@ -12,7 +12,7 @@ import msgspec.inspect as kinds
 from benchbell.recipe.form import is_kind, variant_for
 from benchbell.recipe.toml_positions import Path
 
-Role = Literal["name", "size", "formula", "condition", "number", "words"]
+Role = Literal["name", "size", "formula", "place", "condition", "number", "words"]
 
 Change = Callable[[str, Role, Path], Any]
 """What takes the place of a text, given its role and its place."""

@@ -11,19 +11,9 @@ from itertools import product
 from benchbell.recipe.cutting_list import cut_measures, depending_on_measured
 from benchbell.recipe.holds import is_machine
 from benchbell.recipe.pieces import PartIndex
-from benchbell.recipe.sheet import (
-    MEASURES,
-    CutListRow,
-    Formula,
-    Measure,
-    Operation,
-    Part,
-    Setup,
-    Size,
-    SizeStage,
-    ToSize,
-)
+from benchbell.recipe.sheet import MEASURES, Formula, Measure, Operation, Part, Setup, Size, SizeStage, ToSize
 from benchbell.recipe.steps import Step
+from benchbell.recipe.stock import CutListRow
 from benchbell.recipe.written import Recipe
 
 ROUGH_AT: Mapping[str, tuple[Measure, ...]] = {

@@ -8,9 +8,11 @@ from msgspec import Struct
 from benchbell.findings import Refused
 from benchbell.recipe.measure import NUMBER, SPACES, NotAMeasure, Quantity, scan
 
-Kind = Literal["size", "name", "text", "mark", "end"]
+Kind = Literal["size", "name", "face", "text", "mark", "end"]
 
 NAME = re.compile(r"[a-z][a-z0-9_]*")
+FACES = ("left", "right", "front", "back", "bottom", "top")
+FACE = re.compile(rf"[a-z][a-z0-9]*(?:-[a-z0-9]+)*\.(?:{'|'.join(FACES)})\b")  # of a part, as in leg-1.top
 TEXT = re.compile(r"\"([^\"]*)\"|'([^']*)'")
 MARKS = "+-*/^(),"
 MOST_CHARACTERS = 2000  # of a formula; a longer one should be split into named sizes
@@ -70,6 +72,8 @@ def token_at(formula: str, at: int) -> tuple[Token, int]:
         written = formula[at : found[1]]
         has_unit = found[0].dim != NUMBER
         return Token("size", written, at + 1, found[0], has_unit and ("/" in written or "⁄" in written)), found[1]
+    if m := FACE.match(formula, at):
+        return Token("face", m[0], at + 1), m.end()
     if m := NAME.match(formula, at):
         return Token("name", m[0], at + 1), m.end()
     if m := TEXT.match(formula, at):

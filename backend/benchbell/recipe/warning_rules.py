@@ -1,10 +1,13 @@
 """The warnings that a recipe can accept, by rule."""
 
 WARNINGS = {
+    "across-grain": "wood that moves across its grain is held without a word about room",
     "clamped-too-short": "a glue-up has less time in clamps than its glue needs",
     "creeping-glue": "bent work, or a loaded joint, has a glue that gives way under steady load",
     "cross-grain-glue": "an end is glued along its length across a wide panel",
+    "does-not-stand": "the piece would fall over, or its feet do not reach the floor",
     "few-clamps": "a glue line has fewer clamps than are usual",
+    "gap": "parts that a glue-up joins, or that meet, leave a gap as they lie",
     "glue-on-oil": "wood is glued after it was oiled",
     "machined-too-soon": "a glue-up rests for less time than its glue needs before a machine works on it",
     "no-dry-fit": "nothing was put together dry before it is glued",
@@ -12,11 +15,13 @@ WARNINGS = {
     "no-room-to-move": "solid wood is held fast across its grain",
     "not-joined": "a glue-up makes no assembly",
     "not-measured": "a size is to be measured, and nothing measures it",
+    "not-owned": "a fixture of the shop has not been counted",
     "oily-wood": "oily wood is glued without being wiped first",
     "one-coat": "several coats of a finish of which one is usual",
     "part-too-small": "a part is smaller than is usually worked at its station",
     "recoat-too-late": "the next coat comes later than the finish allows",
     "recoat-too-soon": "the next coat comes sooner than the finish allows",
+    "runs-through": "two parts run through each other as they lie",
     "slope-or-lean": "a slope or lean looks measured from the other line",
     "spread-too-long": "a glue-up takes longer to close than its glue stays open",
     "too-cold": "the shop's air is colder than a glue or finish allows",
@@ -24,8 +29,10 @@ WARNINGS = {
     "too-few-clamps": "a glue-up takes more clamps than the shop has",
     "too-wide": "something is wider than its machine takes",
     "unknown-wood": "a wood's name looks misspelt, so that its movement and weight are not known",
+    "untrue-place": "where a copy goes contradicts how it lies",
     "unused": "a part, setup, size or time that nothing uses",
     "water-over-oil": "a waterborne finish goes over an oil that is not cured",
+    "weakened": "a joint takes away too much of a part",
     "wrong-place": "a glue or finish does not last where the piece will live",
 }
 """By rule, what it warns of."""

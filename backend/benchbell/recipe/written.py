@@ -4,63 +4,39 @@ Sizes are texts with units, or formulas over named sizes ("38 mm", "height - 2 *
 JSON Schema for editors (`benchbell check --schema`) are made from these structs.
 """
 
-from collections.abc import Iterable
 from typing import Annotated, Literal
 
 from msgspec import Meta, Struct, field
 
+from benchbell.recipe.lies_text import LiesText
 from benchbell.recipe.sheet import Measure
-from benchbell.recipe.warning_rules import WARNINGS
+from benchbell.recipe.text_types import (
+    Accept,
+    Count,
+    Formula,
+    Id,
+    Lines,
+    Maybe,
+    MaybeFormula,
+    Minutes,
+    Name,
+    Names,
+    OwnId,
+    SizeName,
+    StationName,
+    Text,
+    Texts,
+    When,
+    Whole,
+    means,
+    one_of,
+    such_as,
+)
 from benchbell.trade.names import choices
 from benchbell.trade.places import Place
 
 MOST_ROWS = 500
 """The most parts, setups, operations or sizes of one recipe."""
-
-
-def means(what: str) -> Meta:
-    """What a key means, for the JSON Schema."""
-    return Meta(description=what)
-
-
-Id = Annotated[str, Meta(pattern=r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$", max_length=40)]
-Text = Annotated[str, Meta(min_length=1, max_length=400)]
-Maybe = Annotated[str, Meta(max_length=400)]
-
-# A text with a role stands for something in the recipe: see recipe/text_roles.py.
-OwnId = Annotated[Id, Meta(extra={"role": "name"})]
-Name = Annotated[Text, Meta(extra={"role": "name"})]
-Names = Annotated[list[Name], Meta(max_length=50)]
-SizeName = Annotated[str, Meta(pattern=r"^[a-z][a-z0-9_]*$", max_length=40, extra={"role": "size"})]
-Formula = Annotated[Text, Meta(extra={"role": "formula"})]
-MaybeFormula = Annotated[Maybe, Meta(extra={"role": "formula"})]
-Condition = Annotated[Text, Meta(extra={"role": "condition"})]
-Conditions = Condition | Annotated[list[Condition], Meta(min_length=1, max_length=10)]
-
-Count = Annotated[int, Meta(ge=1, le=200)]
-Whole = Annotated[int, Meta(ge=0, le=100_000)]
-Minutes = Annotated[float, Meta(ge=0, le=2880)]
-Texts = Annotated[list[Text], Meta(max_length=50)]
-Lines = Text | Annotated[list[Text], Meta(min_length=1, max_length=50)]
-
-
-def one_of(kind: str) -> Meta:
-    """The names of a table, as choices for the JSON Schema."""
-    return Meta(extra_json_schema={"enum": choices(kind)})
-
-
-def such_as(names: Iterable[str]) -> Meta:
-    """Names that an editor may offer, where other texts are good too, for the JSON Schema."""
-    return Meta(extra_json_schema={"examples": list(names)})
-
-
-StationName = Annotated[Maybe, one_of("station")]
-Accept = Annotated[
-    dict[Annotated[str, such_as(WARNINGS)], Text],
-    Meta(max_length=50),
-    means("warnings that you know of and accept here: each rule's name = your reason"),
-]
-When = Annotated[Conditions | None, means("it is there only when this was chosen; of several all must hold")]
 
 
 class ChoiceText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
@@ -148,6 +124,7 @@ class PartText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     note: Annotated[Maybe, means("what to know before it is cut, for the cutting list")] = ""
     edges: Annotated[Literal["", "one long", "two long", "all"], means("which edges are lipped")] = ""
     once: Annotated[bool, means("one for the whole build, such as a form or a story stick")] = False
+    lies: Annotated[LiesText | None, means("how it lies in the finished piece; left out: it is not drawn")] = None
     accept: Accept = {}
     when: When = None
 
@@ -163,7 +140,19 @@ class SetupText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     ] = {}
     minutes: Annotated[Minutes, means("minutes to change over to it")] = 5
     prove: Annotated[Maybe, means("what to cut in scrap first and how to judge it")] = ""
-    needs: Annotated[Texts, means("bits, blades, jigs and fixtures")] = []
+    needs: Annotated[Texts, means("bits, blades and jigs to have at hand")] = []
+    accept: Accept = {}
+    when: When = None
+
+
+class FixtureText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """A form, press, jig or sled that work stands in, made in this recipe or the shop's own."""
+
+    id: Annotated[OwnId, means("its name in the recipe")]
+    title: Annotated[Maybe, means("its name to show; left out: the id in words")] = ""
+    about: Annotated[Maybe, means("what it is for, and how to set it up")] = ""
+    made: Annotated[Names, means("the parts or assemblies of this recipe that it is: as many as they are")] = []
+    owned: Annotated[Maybe, means("its name among the shop's fixtures, which all builds share")] = ""
     accept: Accept = {}
     when: When = None
 
@@ -247,7 +236,13 @@ class OperationText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=Tru
         means("how solid wood is held across its grain: fast, or with room to move"),
     ] = ""
     check: Annotated[Texts, means("what to look at before it counts as finished")] = []
-    needs: Annotated[Texts, means("jigs, bits, fixtures, cauls")] = []
+    needs: Annotated[Texts, means("jigs, bits, cauls to have at hand")] = []
+    fixtures: Annotated[
+        dict[Name, Count],
+        Meta(max_length=20),
+        means("how many of each fixture it holds: until its clamps are off, or else while it is worked on"),
+    ] = {}
+    held_until: Annotated[OwnId | None, means("the later operation that frees its fixtures, in place of that")] = None
     caution: Annotated[
         list[Annotated[Text, one_of("caution")]],
         Meta(max_length=50),
@@ -283,6 +278,7 @@ class Recipe(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     lives: Annotated[Place, means("where the piece will live: glues and finishes are judged by it")] = "indoors"
     allowance: Annotated[float, Meta(ge=0, le=200), means("percent of stock added for what is cut away")] = 20
     over: Annotated[OverText, means("how much solid wood is cut over size at first")] = OverText()
+    hangs: Annotated[bool, means("it hangs on a wall and stands on no floor")] = False
     size: Annotated[dict[SizeName, Formula | SizeText], Meta(max_length=MOST_ROWS), means("named sizes")] = {}
     choice: Annotated[
         dict[SizeName, ChoiceText], Meta(max_length=30), means("what is chosen when a build begins, by name")
@@ -292,6 +288,7 @@ class Recipe(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     ] = []
     part: Annotated[list[PartText], Meta(min_length=1, max_length=MOST_ROWS), means("parts")]
     setup: Annotated[list[SetupText], Meta(max_length=MOST_ROWS), means("setups")] = []
+    fixture: Annotated[list[FixtureText], Meta(max_length=MOST_ROWS), means("fixtures")] = []
     operation: Annotated[list[OperationText], Meta(min_length=1, max_length=MOST_ROWS), means("operations, in order")]
     hardware: Annotated[list[ItemText], Meta(max_length=MOST_ROWS), means("what is bought and fitted")] = []
     consumable: Annotated[list[ItemText], Meta(max_length=MOST_ROWS), means("what is used up")] = []

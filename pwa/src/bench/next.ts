@@ -8,15 +8,19 @@ import { show, TIME } from "../recipe/measure.ts";
 import type { Clock, Operation, OperationState } from "../wire.gen.ts";
 import { CLOCKS, isReminder } from "./clock_kinds.ts";
 import { heldBy } from "./clocks.ts";
+import { fixtureUses, type Taken, takenFrom } from "./fixtures.ts";
 import type { Planned } from "./planned.ts";
 import { type OpenBuild, type StandingSetup, standingSetups } from "./standing.ts";
 import { longestWait, tails } from "./tails.ts";
 
 export type BuildClock = Clock & { readonly build: string };
 export type Choice = { readonly build: string; readonly operation: string; readonly reason: string };
+/** An operation that is ready but for a fixture that something else stands in. */
+export type Blocked = { readonly build: string; readonly operation: string; readonly taken: Taken };
 export type Advice = {
   readonly now: readonly Choice[];
   readonly meanwhile: readonly Choice[];
+  readonly blocked: readonly Blocked[];
   readonly standing: readonly StandingSetup[];
 };
 
@@ -46,7 +50,8 @@ type Wait = { readonly minutes: number; readonly until: string };
  *
  * First what clocks ask for and what is in hand; then what is planned, in that order; then what fits before the next
  * clock is due, what must go into clamps to stand overnight, what the standing setups serve, the longest way still to
- * go, and the pieces in order. dayEnds: when the hands stop today; null when nobody said.
+ * go, and the pieces in order. dayEnds: when the hands stop today; null when nobody said. owned: how many the shop has
+ * of its own fixtures, by name.
  */
 export function adviceFor(
   open: readonly OpenBuild[],
@@ -54,6 +59,7 @@ export function adviceFor(
   now: number,
   dayEnds: number | null,
   planned: readonly Planned[] = [],
+  owned: Readonly<Record<string, number>> = {},
 ): Advice {
   const standing = standingSetups(open);
   const wait = shortestWait(running, now);
@@ -61,7 +67,10 @@ export function adviceFor(
   const plan = new Map(planned.map((one, n) => [keyed(one), { place: n, reason: one.reason }]));
   const byPlan = (one: Candidate) => plan.get(keyOf(one))?.place ?? planned.length;
   const byBench = byRank(wait, left);
-  const ready = candidates(open, running, standing, now).sort((a, b) => byPlan(a) - byPlan(b) || byBench(a, b));
+  const uses = fixtureUses(open);
+  const taken = ({ build, op }: Candidate) => takenFrom(build.id, op, uses, running, owned);
+  const all = candidates(open, running, standing, now).sort((a, b) => byPlan(a) - byPlan(b) || byBench(a, b));
+  const ready = all.filter((one) => !taken(one));
   const asked = askedFor(open, running, now);
   const reasoned = ready.map((one, n) =>
     choice(one, plan.get(keyOf(one))?.reason ?? reasonFor(one, wait, left, n, ready)),
@@ -71,6 +80,10 @@ export function adviceFor(
   const isMeanwhile = (one: Choice) => fits.has(keyed(one));
   return {
     now: first ? [first, ...others.filter((one) => !isMeanwhile(one))] : [],
+    blocked: all.flatMap((one) => {
+      const found = taken(one);
+      return found ? [{ build: one.build.id, operation: one.op.id, taken: found }] : [];
+    }),
     meanwhile: others.filter(isMeanwhile).map((one) => ({ ...one, reason: meanwhileReason(one, ready, wait) })),
     standing,
   };

@@ -1,7 +1,7 @@
 /** Which setups stand, and how much still needs them before the fence may be touched. */
 import type { Bench, Operation, Sheet } from "../wire.gen.ts";
 
-export type OpenBuild = { readonly id: string; readonly sheet: Sheet; readonly bench: Bench };
+export type OpenBuild = { readonly id: string; readonly name?: string; readonly sheet: Sheet; readonly bench: Bench };
 
 /** left: parts that still have to go through it, over all open builds of the recipe. run: operations through so far. */
 export type StandingSetup = {

@@ -77,8 +77,15 @@ export const advice: ReadonlySignal<Advice> = computed(() => {
   minute.value;
   const open = builds.value.filter(({ bench }) => isOpen(bench));
   const planned = leading(plan.value?.steps ?? [], open, (ms) => onAnotherDay(ms, now.peek()));
-  return adviceFor(open, running.value, now.peek(), dayEnds(shop.value.settings, now.peek()), planned);
+  const ends = dayEnds(shop.value.settings, now.peek());
+  return adviceFor(open, running.value, now.peek(), ends, planned, countsIn(shop.value, "fixtures"));
 });
+
+/** How many the shop has counted of each clamp or fixture, by name. */
+export function countsIn({ settings }: ShopState, setting: "clamps" | "fixtures"): Readonly<Record<string, number>> {
+  const kept = settings[setting];
+  return kept && typeof kept === "object" ? (kept as Record<string, number>) : {};
+}
 
 /** The last setting of the server's clock; null when there was none lately. */
 export const recentSetting: ReadonlySignal<Setting | null> = computed(() => {

@@ -19,10 +19,10 @@ const SEPARATORS = " \t\r\n\u00a0-\u2010\u2011\u2012\u2013\u2014";
 const READ_AS: Readonly<Record<string, string>> = { O: "0", I: "1", L: "1" };
 
 /** What a label can stand on. */
-export type Kind = "part" | "station" | "setup" | "rack";
+export type Kind = "part" | "fixture" | "station" | "setup" | "rack";
 
 /** By kind of thing, the letter in its label's address: /P/CODE. An assembly has a code and counts as a part. */
-export const PATHS = { part: "P", station: "S", setup: "U", rack: "C" } as const satisfies Readonly<
+export const PATHS = { part: "P", fixture: "F", station: "S", setup: "U", rack: "C" } as const satisfies Readonly<
   Record<Kind, string>
 >;
 
@@ -34,7 +34,7 @@ export class NotALabelCode extends Refused {}
 /** A QR code was not printed by this program. */
 export class ForeignLabel extends NotALabelCode {}
 
-/** The thing a label names. name: a part's code, or the slug of a station, setup or clamp kind. */
+/** The thing a label names. name: a part's code, or the slug of a shop's fixture, a station, setup … */
 export type LabelTarget = { readonly kind: Kind; readonly name: string };
 
 /** A code from 35 random bits, as a number from 0 to 2**35 - 1. Throws RangeError when it is outside that range. */

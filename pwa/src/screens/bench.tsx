@@ -1,4 +1,5 @@
 import "./bench.css";
+import type { Choice } from "../bench/next.ts";
 import { Link } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { Notice } from "../controls/notice.tsx";
@@ -6,19 +7,25 @@ import { Top } from "../controls/top.tsx";
 import { plan } from "../live/plan.ts";
 import { advice, builds, now, running } from "../live/state.ts";
 import { clockTime } from "../moments.ts";
-import { Choices, FirstChoice } from "./bench/choices.tsx";
+import { Choices, FirstChoice, WaitingForFixtures } from "./bench/choices.tsx";
 import { Clocks } from "./bench/clocks.tsx";
 import { StandingSetups } from "./bench/standing_setups.tsx";
 import { AirReading } from "./operation/air_reading.tsx";
 import { ThisEvening } from "./plan/evening.tsx";
 import { airWarning } from "./words/air.ts";
+import { takenSentence } from "./words/fixtures.ts";
 
 /** The running clocks, what to do now and why, what fits into the wait, and the setups that stand. */
 export function BenchScreen({ title }: { readonly title: string }) {
   const open = builds.value.filter(({ bench }) => !bench.closed && !bench.finished);
   if (open.length === 0 && running.value.length === 0) return <EmptyBench title={title} />;
-  const { now, meanwhile, standing } = advice.value;
-  const [first, ...others] = now;
+  const { now: ready, meanwhile, blocked, standing } = advice.value;
+  const [first, ...others] = ready;
+  const waiting = blocked.map(({ build, operation, taken }) => ({
+    build,
+    operation,
+    reason: takenSentence(taken, now.value),
+  }));
   return (
     <>
       <Top title={title} />
@@ -26,15 +33,20 @@ export function BenchScreen({ title }: { readonly title: string }) {
       {running.value.some((clock) => clock.old_reading && airWarning(clock)) && <AirReading />}
       <section class="block">
         <h2>For your hands now</h2>
-        {first ? <FirstChoice choice={first} /> : <p>Nothing is ready: wait for the clocks.</p>}
+        {first ? <FirstChoice choice={first} /> : <p>{nothingReady(waiting)}</p>}
       </section>
       <ThisEvening />
       <PlanCard />
       <Choices title="Ready too" choices={others} />
       <Choices title="While that sets" choices={meanwhile} />
+      <WaitingForFixtures waiting={waiting} />
       {standing.length > 0 && <StandingSetups setups={standing} />}
     </>
   );
+}
+
+function nothingReady([first]: readonly Choice[]): string {
+  return first ? `Nothing is ready: ${first.reason}` : "Nothing is ready: wait for the clocks.";
 }
 
 function EmptyBench({ title }: { readonly title: string }) {

@@ -1,5 +1,6 @@
 import "./operation.css";
 import type { BuildView } from "../bench/loaded_builds.ts";
+import { Link } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { Top } from "../controls/top.tsx";
 import { running, units } from "../live/state.ts";
@@ -11,27 +12,30 @@ import { AirReading } from "./operation/air_reading.tsx";
 import { Cautions } from "./operation/cautions.tsx";
 import { Checks } from "./operation/checks.tsx";
 import { NextAction } from "./operation/next_action.tsx";
+import { inTheWay } from "./operation/objections.ts";
 import { Parts } from "./operation/parts.tsx";
 import { SetupBlock } from "./operation/setup.tsx";
 import { Sizes } from "./operation/sizes.tsx";
 import { ToSizes } from "./operation/to_size.tsx";
 import { Tools } from "./operation/tools.tsx";
-import { buildPath } from "./paths.ts";
+import { buildPath, fixturePath } from "./paths.ts";
 import { counted, listed, operationOf, stuffName, titleOf } from "./words/names.ts";
-import { STATUS } from "./words/status.ts";
+import { BLOCKED, STATUS } from "./words/status.ts";
 
 /** One operation in the hand: what to set, do, tick and check, and the one button that is next. */
 export function OperationScreen({ view, operation: id }: { readonly view: BuildView; readonly operation: string }) {
   const operation = operationOf(view.sheet, id);
   const state = view.bench.operations[id];
   if (!operation || !state) return <Missing what={`This build has no operation “${id}”.`} />;
+  const isBlocked = state.status === "ready" && inTheWay(view, operation);
+  const [word, icon] = isBlocked ? BLOCKED : STATUS[state.status];
   const own = running.value.filter((clock) => clock.build === view.id && clock.operation === id);
   return (
     <>
       <Top title={operation.title} back={buildPath(view.id)} over={overTitle(view, operation)} />
       <p class="status-line">
-        <Icon name={STATUS[state.status][1]} />
-        <strong>{STATUS[state.status][0]}</strong>
+        <Icon name={icon} />
+        <strong>{word}</strong>
         <span class="soft">{attended(operation)}</span>
       </p>
       <Clocks clocks={own} own />
@@ -44,6 +48,7 @@ export function OperationScreen({ view, operation: id }: { readonly view: BuildV
           ))}
         </ol>
         <AtHand operation={operation} />
+        <Fixtures view={view} operation={operation} />
         {operation.makes && <p class="soft">Makes: {titleOf(view.sheet, operation.makes)}.</p>}
       </section>
       <Cautions
@@ -87,6 +92,28 @@ function AtHand({ operation }: { operation: Operation }) {
       )}
       {spread != null && <p>Spreading and closing is planned at {show(spread, TIME, units.value)}.</p>}
     </>
+  );
+}
+
+/** The fixtures that it holds, each one tap away, and until when it holds them. */
+function Fixtures({ view, operation }: { view: BuildView; operation: Operation }) {
+  const held = (view.sheet.fixtures ?? []).filter(({ id }) => operation.fixtures?.[id]);
+  if (held.length === 0) return null;
+  const until = operation.held_until ? `until “${titleOf(view.sheet, operation.held_until)}” is done` : "";
+  return (
+    <p>
+      <strong>Fixture: </strong>
+      {held.map((fixture, n) => (
+        <span key={fixture.id}>
+          {n > 0 && ", "}
+          <Link to={fixturePath(view.id, fixture)} class="text-way">
+            {fixture.title}
+          </Link>
+          {(operation.fixtures?.[fixture.id] ?? 1) > 1 && ` × ${operation.fixtures?.[fixture.id]}`}
+        </span>
+      ))}
+      {until && `, ${until}`}.
+    </p>
   );
 }
 

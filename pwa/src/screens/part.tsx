@@ -1,4 +1,5 @@
 import "./part.css";
+import { fixtureKey } from "../bench/fixtures.ts";
 import type { BuildView } from "../bench/loaded_builds.ts";
 import { Button, Link } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
@@ -12,6 +13,7 @@ import { Facts } from "./part/facts.tsx";
 import { History } from "./part/history.tsx";
 import { PartTools } from "./part/tools.tsx";
 import { buildPath, operationPath, partPath, printPath } from "./paths.ts";
+import { FixtureBlocks, usesOf } from "./place/fixture.tsx";
 import { heldUntil } from "./words/air.ts";
 import { storyOf } from "./words/happenings.ts";
 import { fullTitle, operationOf, partOf, titleOf } from "./words/names.ts";
@@ -24,13 +26,16 @@ export function PartScreen({ view, part: id, oldLabel = false }: PartProps) {
   const part = partOf(view.sheet, id);
   const state = view.bench.parts[id];
   if (!part || !state) return <Missing what={`This build has no part “${id}”.`} />;
+  const fixture = view.sheet.fixtures?.find(({ of }) => of?.includes(id));
   const several = view.sheet.pieces.length > 1 && part.piece;
   return (
     <>
       <Top
-        title={part.title}
+        title={fixture?.title ?? part.title}
         back={buildPath(view.id)}
-        over={[view.name || view.sheet.title, several && `Piece ${part.piece}`].filter(Boolean).join(" · ")}
+        over={[fixture && "Fixture", view.name || view.sheet.title, several && `Piece ${part.piece}`]
+          .filter(Boolean)
+          .join(" · ")}
       />
       {oldLabel && (
         <Notice
@@ -62,10 +67,15 @@ export function PartScreen({ view, part: id, oldLabel = false }: PartProps) {
           .
         </p>
       )}
+      {fixture && <FixtureBlocks fixture={fixture} uses={usesOf(fixtureKey(view.id, fixture))} />}
       <Facts view={view} part={part} />
       <PartTools view={view} id={id} />
       <History view={view} id={id} />
-      {state.spoiled ? <RemakeAction view={view} id={id} /> : <NextOperation view={view} next={state.next} />}
+      {state.spoiled ? (
+        <RemakeAction view={view} id={id} />
+      ) : (
+        (state.next || !fixture) && <NextOperation view={view} next={state.next} />
+      )}
     </>
   );
 }

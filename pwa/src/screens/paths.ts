@@ -3,6 +3,8 @@
  *
  * Only places that another screen links to have their pattern here; the table of all places is routes.tsx.
  */
+import { PATHS, slug } from "../recipe/label_code.ts";
+import type { Fixture } from "../wire.gen.ts";
 
 type Names<Pattern extends string> = Pattern extends `${string}:${infer Name}/${infer Rest}`
   ? Name | Names<Rest>
@@ -35,6 +37,9 @@ export const printPath = (build: string, only = "") =>
 export const operationPath = (build: string, operation: string) => addressOf(OPERATION, { build, operation });
 /** The address of a part or assembly. */
 export const partPath = (build: string, part: string) => addressOf(PART, { build, part });
+/** The address of a fixture: of the part that it is, or of the shop's own. */
+export const fixturePath = (build: string, { of = [], owned = "" }: Fixture) =>
+  of[0] === undefined ? `/${PATHS.fixture}/${slug(owned)}` : partPath(build, of[0]);
 /** The address of a recipe. */
 export const recipePath = (name: string) => addressOf(RECIPE, { name });
 

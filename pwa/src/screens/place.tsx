@@ -1,21 +1,16 @@
-import type { ComponentChildren } from "preact";
 import type { BuildView } from "../bench/loaded_builds.ts";
 import { standingSetups, usersOf } from "../bench/standing.ts";
-import { Link } from "../controls/button.tsx";
-import { Icon } from "../controls/icon.tsx";
 import { Top } from "../controls/top.tsx";
 import { builds, now, running } from "../live/state.ts";
 import { clockTime } from "../moments.ts";
 import { slug } from "../recipe/label_code.ts";
-import type { Operation, Setup } from "../wire.gen.ts";
+import type { Setup } from "../wire.gen.ts";
 import { StandingSetups } from "./bench/standing_setups.tsx";
 import { Missing } from "./missing.tsx";
-import { operationPath } from "./paths.ts";
+import { doneIn, Story } from "./part/history.tsx";
+import { FixtureBlocks, usesOf } from "./place/fixture.tsx";
+import { isLeft, Queue, statusOf, type Work, work } from "./place/queue.tsx";
 import { begun, counted } from "./words/names.ts";
-import { PieceTitle } from "./words/piece.tsx";
-import { STATUS } from "./words/status.ts";
-
-type Work = { readonly view: BuildView; readonly operation: Operation };
 
 /** What stands behind a label: the name on it as an address has it, and what kind of place it is. */
 type PlaceProps = { readonly name: string; readonly title: string };
@@ -95,51 +90,27 @@ function untilWhen({ view, operation }: Work): string {
   return clock?.least ? `, off at ${clockTime(clock.least, now.value)}` : "";
 }
 
-/** Operations of all builds that fit. */
-function work(fits: (operation: Operation) => boolean): readonly Work[] {
-  return builds.value.flatMap((view) => view.sheet.operations.filter(fits).map((operation) => ({ view, operation })));
-}
-
-function statusOf({ view, operation }: Work) {
-  return view.bench.operations[operation.id]?.status ?? "waiting";
-}
-
-function isLeft(one: Work): boolean {
-  return statusOf(one) !== "done";
-}
-
-/** In hand before ready before waiting. */
-const ORDER = ["in-hand", "in-clamps", "spoiled", "ready", "waiting", "done"];
-
-type QueueProps = {
-  readonly title: string;
-  readonly works: readonly Work[];
-  readonly none: string;
-  readonly more?: (one: Work) => ComponentChildren;
-};
-
-/** Operations, a line each, the nearest first. */
-function Queue({ title, works, none, more }: QueueProps) {
-  const rank = (one: Work) => ORDER.indexOf(statusOf(one));
+/** A fixture of the shop: what stands in it, what waits for it, and what was done in it. */
+export function FixtureScreen({ name, title }: PlaceProps) {
+  const wanted = slug(name);
+  const uses = usesOf(`|${wanted}`);
+  const fixture = uses[0]?.fixture;
+  if (!fixture) return <Missing what={`No build on this phone uses a fixture ${wanted}.`} />;
+  const operations = (view: BuildView) => uses.flatMap(({ build, op }) => (build.id === view.id ? [op.id] : []));
   return (
-    <section class="block">
-      <h2>{title}</h2>
-      {works.length === 0 && <p class="soft">{none}</p>}
-      <ul class="rows">
-        {[...works]
-          .sort((a, b) => rank(a) - rank(b))
-          .map((one) => (
-            <li key={`${one.view.id} ${one.operation.id}`} class="row">
-              <Link to={operationPath(one.view.id, one.operation.id)} class="row-words">
-                <Icon name={STATUS[statusOf(one)][1]} />
-                <span>
-                  <PieceTitle view={one.view} id={one.operation.id} />
-                  <small>{more ? more(one) : STATUS[statusOf(one)][0]}</small>
-                </span>
-              </Link>
-            </li>
-          ))}
-      </ul>
-    </section>
+    <>
+      <Top title={begun(fixture.owned ?? fixture.title)} over={title} back="/scan" />
+      <FixtureBlocks fixture={fixture} uses={uses} />
+      {builds.value
+        .filter((view) => operations(view).length > 0)
+        .map((view) => (
+          <Story
+            key={view.id}
+            title={`History, ${view.name || view.sheet.title}`}
+            view={view}
+            lines={doneIn(view, operations(view))}
+          />
+        ))}
+    </>
   );
 }

@@ -13,7 +13,7 @@ import { OperationScreen } from "./operation.tsx";
 import { PairScreen } from "./pair.tsx";
 import { PartScreen } from "./part.tsx";
 import { BUILD, CUTTING_LIST, LOG, match, OPERATION, PART, type Params, PRINT, RECIPE, WALL } from "./paths.ts";
-import { RackScreen, SetupScreen, StationScreen } from "./place.tsx";
+import { FixtureScreen, RackScreen, SetupScreen, StationScreen } from "./place.tsx";
 import { PlanScreen } from "./plan.tsx";
 import { PrintScreen } from "./print.tsx";
 import { RecipeScreen } from "./recipe.tsx";
@@ -56,6 +56,7 @@ const ROUTES: readonly Row[] = [
   row("/scan", "scan", "Scan", ScanScreen),
   row(PART, "scan", "Part", ofBuild(PartScreen)),
   row(`/${PATHS.part}/:code`, "scan", "Label", LabelScreen),
+  row(`/${PATHS.fixture}/:name`, "scan", "Fixture", FixtureScreen),
   row(`/${PATHS.station}/:name`, "scan", "Station", StationScreen),
   row(`/${PATHS.setup}/:name`, "scan", "Setup", SetupScreen),
   row(`/${PATHS.rack}/:name`, "scan", "Clamp rack", RackScreen),

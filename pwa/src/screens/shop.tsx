@@ -8,11 +8,12 @@ import { WALL } from "./paths.ts";
 import { Clamps } from "./shop/clamps.tsx";
 import { ClosedPage } from "./shop/closed_page.tsx";
 import { DeviceList } from "./shop/devices.tsx";
+import { Fixtures } from "./shop/fixtures.tsx";
 import { Hours } from "./shop/hours.tsx";
 import { Records } from "./shop/records.tsx";
 import { ThisPhone } from "./shop/this_phone.tsx";
 
-/** The air, the units, the clamps, what this phone can do, and which devices there are. */
+/** The air, the units, the clamps and fixtures, what this phone can do, and which devices there are. */
 export function ShopScreen({ title }: { readonly title: string }) {
   return (
     <>
@@ -35,6 +36,7 @@ export function ShopScreen({ title }: { readonly title: string }) {
       <ClosedPage />
       <Hours />
       <Clamps />
+      <Fixtures />
       <DeviceList />
       <Records />
       <Link to={WALL} class="button plain" icon="wall">

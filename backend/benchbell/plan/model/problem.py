@@ -11,7 +11,8 @@ The rules:
 - Setting up a station is attended work. It comes directly before its operation, inside the same window, and may be
   done before the operation is ready.
 - A station does one operation at a time, including the unattended run that follows the attended work.
-- Clamps are taken when one operation starts and given back when another one ends.
+- Clamps are taken when one operation starts and given back when another one ends, or the same one. Fixtures (forms,
+  presses, jigs) are held in the same way: each is a kind of its own.
 - Operations that are already begun come before all others, except those that they themselves wait for.
 """
 
@@ -19,6 +20,10 @@ from msgspec import Struct
 
 Objective = tuple[int, int, int, int]
 """What a plan is judged by, compared in this order, less is better: overrun, late, finish, changes; see `Plan`."""
+
+
+FIXTURE = "fixture "
+"""What the kind of a fixture begins with, in `Problem.clamps` and `Hold.kind`; all other kinds are of clamps."""
 
 
 class Window(Struct, frozen=True):
@@ -78,7 +83,7 @@ class Link(Struct, frozen=True):
 
 
 class Hold(Struct, frozen=True):
-    """`count` clamps of `kind`, in use from the start of operation `take` to the end of operation `give`.
+    """`count` clamps of `kind`, or fixtures, in use from the start of operation `take` to the end of operation `give`.
 
     take "": in use when the plan starts. give "": never given back.
     """
@@ -90,7 +95,10 @@ class Hold(Struct, frozen=True):
 
 
 class Problem(Struct, frozen=True):
-    """What is to be planned from minute `start` on. clamps: how many the shop has, by kind. hands: pairs of hands."""
+    """What is to be planned from minute `start` on. hands: pairs of hands.
+
+    clamps: how many the shop has, by kind, and of its fixtures.
+    """
 
     start: int
     windows: tuple[Window, ...]

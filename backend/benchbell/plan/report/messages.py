@@ -15,7 +15,8 @@ class PlannedTask(Struct, frozen=True):
 
     piece: "" where the build has only one. changes: its station is set up for it, from `setup_at` to `start`.
     free: when its unattended run on the station is over. clamps: how many it takes or gives back, by kind. slack_ms:
-    how much later it may start without a later finish. reason: why it is done then and not earlier.
+    how much later it may start without a later finish. reason: why it is done then and not earlier. fixtures: how many
+    it takes or frees, by title.
     """
 
     build: str
@@ -33,6 +34,7 @@ class PlannedTask(Struct, frozen=True):
     clamps: dict[str, int]
     slack_ms: int
     reason: str
+    fixtures: dict[str, int] = {}
 
 
 class Evening(Struct, frozen=True):

@@ -35,7 +35,7 @@ def present(
     def moment(minute: int) -> int:
         return now + minute * MINUTE_MS
 
-    c = context(source.problem, source.tasks, plan, slack, lambda minute, at: say(moment(minute), moment(at)))
+    c = context(source, plan, slack, lambda minute, at: say(moment(minute), moment(at)))
     changed = with_changes(plan.placed, c)
     return PresentedPlan(
         made_at=now,
@@ -62,6 +62,7 @@ def planned_task(one: Placed, c: Context, moment: Callable[[int], int], is_chang
     """One task presented. moment: a minute of the problem to server time in ms. is_changed: its setup is changed."""
     task = c.tasks[one.op]
     op = task.operation
+    held = [hold for hold in c.problem.holds if one.op in (hold.take, hold.give)]
     return PlannedTask(
         build=task.build,
         operation=op.id,
@@ -75,9 +76,10 @@ def planned_task(one: Placed, c: Context, moment: Callable[[int], int], is_chang
         start=moment(one.start),
         end=moment(one.end),
         free=moment(one.free),
-        clamps={hold.kind: hold.count for hold in c.problem.holds if one.op in (hold.take, hold.give)},
+        clamps={hold.kind: hold.count for hold in held if hold.kind not in c.fixtures},
         slack_ms=c.slack.get(one.op, 0) * MINUTE_MS,
         reason=reason(one, c),
+        fixtures={c.fixtures[hold.kind]: hold.count for hold in held if hold.kind in c.fixtures},
     )
 
 

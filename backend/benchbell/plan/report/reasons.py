@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from msgspec import Struct
 
 from benchbell.plan.model.problem import Hold, Link, Op, Placed, Plan, Problem, Window
+from benchbell.plan.tasks.from_builds import BuildsProblem
 from benchbell.plan.tasks.task import Task
 from benchbell.recipe.measure import TIME, show
 
@@ -23,7 +24,7 @@ class Context(Struct, frozen=True):
     """A plan, with everything that a reason depends on, by operation of the problem. Times in minutes.
 
     at: its times; rank: its place in the order. coming, going: links to it and from it. waits: the waits worth
-    filling, as (end, start, the operation that waits).
+    filling, as (end, start, the operation that waits). fixtures: titles, by kind of the problem's holds.
     """
 
     problem: Problem
@@ -37,10 +38,12 @@ class Context(Struct, frozen=True):
     coming: Mapping[str, list[Link]]
     going: Mapping[str, list[Link]]
     waits: Sequence[tuple[int, int, str]]
+    fixtures: Mapping[str, str]
 
 
-def context(problem: Problem, tasks: Mapping[str, Task], plan: Plan, slack: Mapping[str, int], say: Say) -> Context:
+def context(source: BuildsProblem, plan: Plan, slack: Mapping[str, int], say: Say) -> Context:
     """The context of a plan, its tables built once. slack: minutes by operation."""
+    problem = source.problem
     coming: dict[str, list[Link]] = defaultdict(list)
     going: dict[str, list[Link]] = defaultdict(list)
     for link in problem.links:
@@ -55,7 +58,7 @@ def context(problem: Problem, tasks: Mapping[str, Task], plan: Plan, slack: Mapp
     )
     return Context(
         problem=problem,
-        tasks=tasks,
+        tasks=source.tasks,
         order=order,
         slack=slack,
         say=say,
@@ -65,6 +68,7 @@ def context(problem: Problem, tasks: Mapping[str, Task], plan: Plan, slack: Mapp
         coming=coming,
         going=going,
         waits=waits,
+        fixtures=source.fixtures,
     )
 
 
@@ -95,13 +99,28 @@ def clamps_off(one: Placed, c: Context) -> str:
     """When its clamps may come off, and which glue-up waits for them."""
     if c.tasks[one.op].act != "clamps-off":
         return ""
-    given = {hold.kind for hold in c.problem.holds if hold.give == one.op}
-    waiting = next(
-        (hold.take for later in c.order[c.rank[one.op] + 1 :] for hold in takes(later.op, c) if hold.kind in given), ""
-    )
+    waiting = waits_for_what_it_gives(one, c)
     since = max((c.at[link.before].free + link.lag for link in c.coming[one.op]), default=c.ops[one.op].ready)
     free = f"The clamps may come off from {c.say(since, one.start)}" if since > 0 else "The clamps may come off"
-    return f"{free}, and “{title(waiting, c)}” waits for them." if waiting and is_short(waiting, c) else f"{free}."
+    if waiting is None or not is_short(waiting, c):
+        return f"{free}."
+    what = f"“{c.fixtures[waiting.kind]}”" if waiting.kind in c.fixtures else "them"
+    return f"{free}, and “{title(waiting.take, c)}” waits for {what}."
+
+
+def frees_fixture(one: Placed, c: Context) -> str:
+    """Work that frees a fixture which something else waits for."""
+    waiting = waits_for_what_it_gives(one, c)
+    if waiting is None or waiting.kind not in c.fixtures or not is_short(waiting, c):
+        return ""
+    return f"Frees “{c.fixtures[waiting.kind]}”, and “{title(waiting.take, c)}” waits for it."
+
+
+def waits_for_what_it_gives(one: Placed, c: Context) -> Hold | None:
+    """The first later hold on clamps or a fixture that it gives back, of those that something else took; or None."""
+    given = {hold.kind for hold in c.problem.holds if hold.give == one.op != hold.take}
+    later = (hold for other in c.order[c.rank[one.op] + 1 :] for hold in takes(other.op, c))
+    return next((hold for hold in later if hold.kind in given), None)
 
 
 def over_night(one: Placed, c: Context) -> str:
@@ -157,7 +176,8 @@ def next_waits(one: Placed, c: Context) -> str:
 
 
 RULES = (
-    in_hand, in_time, clamps_off, over_night, same_setup, starts_a_wait, fills_a_wait, critical, next_waits,
+    in_hand, in_time, clamps_off, frees_fixture, over_night, same_setup, starts_a_wait, fills_a_wait, critical,
+    next_waits,
 )  # fmt: skip
 """Rules in the order in which they are tried: the first that gives a sentence, not "", is used."""
 
@@ -170,24 +190,29 @@ def why_not_earlier(one: Placed, c: Context) -> str:
         return f"Not before {c.say(one.start, one.start)}: “{title(waited[0].before, c)}” has to wait until then."
     if one.setup == window_of(one.end, c.problem.windows).start:
         return "It is the first thing of the day."
+    if fixture := fixture_freed(before, one, c):
+        return f"Not sooner: “{fixture}” was taken until {c.say(before.end, one.start)}."
     if one.setup <= before.end:
         return ""
-    if takes(one.op, c):
+    if any(hold.kind not in c.fixtures for hold in takes(one.op, c)):
         return "Not sooner: it waits for clamps."
     return "Not sooner: it would not be done by closing time." if one.setup > before.end + WORTH_A_WAIT else ""
 
 
+def fixture_freed(before: Placed, one: Placed, c: Context) -> str:
+    """The title of a fixture that one task takes as soon as another has freed it; "" where there is none."""
+    freed = {hold.kind for hold in c.problem.holds if hold.give == before.op != hold.take}
+    return next((c.fixtures[h.kind] for h in takes(one.op, c) if h.kind in freed and h.kind in c.fixtures), "")
+
+
 def takes(op: str, c: Context) -> list[Hold]:
-    """The clamps that the operation takes."""
+    """The clamps and fixtures that the operation takes."""
     return [hold for hold in c.problem.holds if hold.take == op]
 
 
-def is_short(op: str, c: Context) -> bool:
-    """True if the shop has too few of its clamps for all glue-ups at once."""
-    return any(
-        sum(other.count for other in c.problem.holds if other.kind == hold.kind) > c.problem.clamps[hold.kind]
-        for hold in takes(op, c)
-    )
+def is_short(hold: Hold, c: Context) -> bool:
+    """True if the shop has too few of such clamps or fixtures for everything at once."""
+    return sum(other.count for other in c.problem.holds if other.kind == hold.kind) > c.problem.clamps[hold.kind]
 
 
 def stands_already(op: Op, c: Context) -> bool:

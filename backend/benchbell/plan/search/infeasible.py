@@ -4,11 +4,10 @@ from collections.abc import Iterator
 
 from msgspec.structs import replace
 
-from benchbell.findings import counted
 from benchbell.plan.model.compiled_problem import compile_problem
 from benchbell.plan.model.hours import hours_of
 from benchbell.plan.model.precedence import closure, min_lags_of, topological_order
-from benchbell.plan.model.problem import Op, Problem
+from benchbell.plan.model.problem import FIXTURE, Op, Problem
 from benchbell.plan.search.deadlock import deadlock_free_order
 from benchbell.plan.search.initial import initial_schedule, latest_start_values
 
@@ -16,6 +15,7 @@ Reason = tuple[str, str]
 """An operation, and a sentence for the maker: why it cannot be planned, and what to do."""
 
 NO_CLAMPS = "Its clamps never come free: others hold them for good. Get more, or glue up in parts."
+NO_FIXTURE = "Its fixture never comes free: something stands in it for good. Take that out, or make another fixture."
 NO_HOURS = "It does not fit into the working hours that are known. Give more hours, or plan less."
 
 
@@ -83,7 +83,7 @@ def on_a_cycle(problem: Problem) -> Iterator[Reason]:
 
 
 def too_large(problem: Problem) -> Iterator[Reason]:
-    """Work that is longer than every window, and glue-ups that need more clamps than the shop has."""
+    """Work that is longer than every window, and what needs more clamps or fixtures than the shop has."""
     longest = longest_window(problem)
     for op in problem.ops:
         if not op.breakable and op.minutes > longest:
@@ -93,11 +93,15 @@ def too_large(problem: Problem) -> Iterator[Reason]:
             count = sum(hold.count for hold in problem.holds if hold.take == op.id and hold.kind == kind)
             owned = problem.clamps.get(kind, 0)
             if count > owned:
-                yield (
-                    op.id,
-                    f"It takes {counted(count, f'{kind} clamp')}, the shop has {owned}. Glue up in parts, or get more.",
-                )
+                yield op.id, too_many(kind, count, owned)
                 break
+
+
+def too_many(kind: str, count: int, owned: int) -> str:
+    """Why the operation cannot have so many clamps or fixtures, and what to do."""
+    if kind.startswith(FIXTURE):
+        return f"It holds {count} of {kind}, and there are {owned}. Hold fewer at once, or count the shop's again."
+    return f"It takes {count} {kind} clamps, the shop has {owned}. Glue up in parts, or get more."
 
 
 def longest_window(problem: Problem) -> int:
@@ -129,4 +133,10 @@ def never_placed(problem: Problem) -> Iterator[Reason]:
     for i in sorted(for_clamps or for_hours):
         if any(before in (for_clamps or for_hours) for before, _ in compiled.predecessors[i]):
             continue
-        yield compiled.ids[i], NO_CLAMPS if for_clamps else NO_HOURS
+        yield compiled.ids[i], never_free(problem, compiled.ids[i]) if for_clamps else NO_HOURS
+
+
+def never_free(problem: Problem, op: str) -> str:
+    """What the operation waits for in vain: clamps, or where it takes none, its fixture."""
+    takes_clamps = any(hold.take == op and not hold.kind.startswith(FIXTURE) for hold in problem.holds)
+    return NO_CLAMPS if takes_clamps else NO_FIXTURE

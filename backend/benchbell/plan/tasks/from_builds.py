@@ -8,6 +8,7 @@ from msgspec import Struct
 from benchbell.bench.state import OperationState
 from benchbell.durations import MINUTE_MS
 from benchbell.plan.model.problem import Hold, Link, Op, Problem, Window
+from benchbell.plan.tasks.fixtures import fixture_counts, fixture_holds, fixture_titles
 from benchbell.plan.tasks.stations import setup_key, stations_of
 from benchbell.plan.tasks.task import (
     OpenBuild,
@@ -25,6 +26,9 @@ from benchbell.recipe.sheet import ClockSpec
 Calendar = Callable[[int], Iterable[tuple[int, int]]]
 """Gives working hours from now on, as stretches [start, end) in ms, until they hold so many open minutes."""
 
+NO_FIXTURES: Mapping[str, int] = {}
+"""The shop has counted none of its fixtures."""
+
 SETUP_ALLOWANCE = 30
 """Minutes of setting up for each operation, when enough hours are asked for."""
 
@@ -33,11 +37,15 @@ WEEK = 40 * 60
 
 
 class BuildsProblem(Struct, frozen=True):
-    """The problem of open builds. tasks: by the id of the problem's operations. unplanned: left out, with reasons."""
+    """The problem of open builds. tasks: by the id of the problem's operations. unplanned: left out, with reasons.
+
+    fixtures: titles of fixtures, by kind of the problem's holds.
+    """
 
     problem: Problem
     tasks: dict[str, Task]
     unplanned: tuple[Unplanned, ...]
+    fixtures: dict[str, str] = {}
 
 
 def problem_from_builds(
@@ -46,9 +54,11 @@ def problem_from_builds(
     clamps: Mapping[str, int],
     now: int,
     hands: int = 1,
+    fixtures: Mapping[str, int] = NO_FIXTURES,
 ) -> BuildsProblem:
     """The problem of all tasks that are left. clamps: by kind; a kind not named is never short. now: server time in ms.
 
+    fixtures: how many the shop has of its own, by name.
     Operations on spoiled parts, and all that comes after them, are left out.
     """
     blocked = {build.id: blocked_by_spoiled(build) for build in builds}
@@ -59,7 +69,7 @@ def problem_from_builds(
         if op.id not in blocked[build.id]
         for task in tasks_of(build, op)
     }
-    holds = tuple(hold for build in builds for hold in holds_of(build, tasks))
+    holds = tuple(hold for of in (holds_of, fixture_holds) for build in builds for hold in of(build, tasks))
     ops = tuple(op_of(task, build, now) for build in builds for task in tasks.values() if task.build == build.id)
     links = tuple(link for build in builds for link in links_of(build, tasks))
     windows = [window_of(start, end, now) for start, end in calendar(enough_minutes(ops, links))]
@@ -67,14 +77,14 @@ def problem_from_builds(
         start=0,
         windows=tuple(window for window in windows if window.end > window.start),
         stations=stations_of(builds, tasks),
-        clamps=clamp_counts(holds, clamps),
+        clamps=clamp_counts(holds, {**clamps, **fixture_counts(builds, fixtures)}, tasks),
         ops=ops,
         links=links,
         holds=holds,
         hands=hands,
     )
     unplanned = tuple(one for build in builds for one in spoiled_reasons(build, blocked[build.id]))
-    return BuildsProblem(problem, tasks, unplanned)
+    return BuildsProblem(problem, tasks, unplanned, fixture_titles(builds))
 
 
 def enough_minutes(ops: Sequence[Op], links: Sequence[Link]) -> int:
@@ -191,8 +201,12 @@ def clamps_are_off(state: OperationState) -> bool:
     return "clamps-off" in state.marks
 
 
-def clamp_counts(holds: Sequence[Hold], clamps: Mapping[str, int]) -> dict[str, int]:
-    """How many clamps there are, by kind; at least as many as are in use, whatever the shop says it has."""
-    used = {kind: sum(h.count for h in holds if h.kind == kind and not h.take) for kind in {h.kind for h in holds}}
+def clamp_counts(holds: Sequence[Hold], clamps: Mapping[str, int], tasks: Mapping[str, Task]) -> dict[str, int]:
+    """How many clamps and fixtures there are, by kind; at least as many as are in use, whatever the shop says it has.
+
+    tasks: by key; what is begun has its clamps and fixtures in use.
+    """
+    in_use = [h for h in holds if not h.take or tasks[h.take].begun]
+    used = {kind: sum(h.count for h in in_use if h.kind == kind) for kind in {h.kind for h in holds}}
     everything = {kind: sum(h.count for h in holds if h.kind == kind) for kind in used}
     return {kind: max(used[kind], clamps.get(kind, everything[kind])) for kind in sorted(used)}

@@ -38,18 +38,21 @@ export function FirstChoice({ choice }: ChoiceProps) {
 
 const FEW = 4;
 
-/** More operations, a line each; the first few until asked for all. */
-export function Choices({ title, choices }: { title: string; choices: readonly Choice[] }) {
+type ChoicesProps = { readonly title: string; readonly choices: readonly Choice[]; readonly why?: string };
+
+/** More operations, a line each; the first few until asked for all. why: the reason of all of them, said once. */
+export function Choices({ title, choices, why }: ChoicesProps) {
   const all = useSignal(false);
   if (choices.length === 0) return null;
   const shown = all.value ? choices : choices.slice(0, FEW);
   return (
     <section class="block">
       <h2>{title}</h2>
+      {why && <p class="hint">{why}</p>}
       <ul class="rows">
         {shown.map((choice) => (
           <li key={`${choice.build} ${choice.operation}`} class="row">
-            <ChoiceRow choice={choice} />
+            <ChoiceRow choice={why ? { ...choice, reason: "" } : choice} />
           </li>
         ))}
       </ul>
@@ -66,6 +69,23 @@ export function Choices({ title, choices }: { title: string; choices: readonly C
   );
 }
 
+/** What is ready but for a fixture: a list for each, and what stands in it. */
+export function WaitingForFixtures({ waiting }: { readonly waiting: readonly Choice[] }) {
+  const reasons = [...new Set(waiting.map(({ reason }) => reason))];
+  return (
+    <>
+      {reasons.map((why) => (
+        <Choices
+          key={why}
+          title="Waiting for a fixture"
+          why={why}
+          choices={waiting.filter(({ reason }) => reason === why)}
+        />
+      ))}
+    </>
+  );
+}
+
 function ChoiceRow({ choice }: ChoiceProps) {
   const view = viewOf(choice);
   if (!view) return null;
@@ -74,7 +94,7 @@ function ChoiceRow({ choice }: ChoiceProps) {
     <Link to={operationPath(view.id, choice.operation)} class="row-words" icon={icon}>
       <span>
         <PieceTitle view={view} id={choice.operation} />
-        <small>{choice.reason}</small>
+        {choice.reason && <small>{choice.reason}</small>}
       </span>
     </Link>
   );

@@ -3,12 +3,14 @@
 import type { RunningClock } from "../../alerts/schedule.ts";
 import { heldBy } from "../../bench/clocks.ts";
 import { type Cold, coldFor } from "../../bench/cold.ts";
+import { fixtureUses, type Taken, takenFrom } from "../../bench/fixtures.ts";
 import type { Step } from "../../bench/happening_kinds.ts";
-import type { BuildView } from "../../bench/loaded_builds.ts";
-import { now, running, shop } from "../../live/state.ts";
+import { type BuildView, isOpen } from "../../bench/loaded_builds.ts";
+import { builds, countsIn, now, running, shop } from "../../live/state.ts";
 import { clockTime } from "../../moments.ts";
 import type { Operation } from "../../wire.gen.ts";
 import { airWarning, coldText, heldUntil } from "../words/air.ts";
+import { takenSentence } from "../words/fixtures.ts";
 import { counted, listed, titleOf } from "../words/names.ts";
 
 /** Clocks of earlier operations that must run out before this one begins. */
@@ -48,6 +50,12 @@ export function waitsForOthers(view: BuildView, operation: Operation, step: Step
   return step === "began" && (waits > 0 || holding(view, operation).length > 0);
 }
 
+/** What holds a fixture that it needs; null when all are free. */
+export function inTheWay(view: BuildView, operation: Operation): Taken | null {
+  const open = builds.value.filter(({ bench }) => isOpen(bench));
+  return takenFrom(view.id, operation, fixtureUses(open), running.value, countsIn(shop.value, "fixtures"));
+}
+
 /** One sentence against recording this step now; null when nothing speaks against it. */
 export function objectionTo(view: BuildView, operation: Operation, step: Step): string | null {
   const state = view.bench.operations[operation.id];
@@ -57,6 +65,8 @@ export function objectionTo(view: BuildView, operation: Operation, step: Step): 
     const [held] = holding(view, operation);
     const until = held && heldUntil(held);
     if (held && until) return `Held ${until}: ${titleOf(view.sheet, held.operation)}.`;
+    const taken = inTheWay(view, operation);
+    if (taken) return takenSentence(taken, now.value);
   }
   const cold = coldAt(view, operation, step);
   if (cold) return coldText(cold);

@@ -9,10 +9,11 @@ import { clockTime, span } from "../../moments.ts";
 import type { Operation } from "../../wire.gen.ts";
 import { operationPath } from "../paths.ts";
 import { airWarning, coldText, heldUntil } from "../words/air.ts";
+import { takenSentence } from "../words/fixtures.ts";
 import { titleOf } from "../words/names.ts";
 import { ReadAir } from "./air_reading.tsx";
 import { Checks } from "./checks.tsx";
-import { holding, keepingClamps } from "./objections.ts";
+import { holding, inTheWay, keepingClamps } from "./objections.ts";
 import { Parts } from "./parts.tsx";
 
 type AskProps = {
@@ -25,15 +26,17 @@ type AskProps = {
 /** Something before this is not done, or a clock still holds it: names it, and wants a reason to begin all the same. */
 export function BeginDialog({ view, operation, onReason, onClose }: AskProps) {
   const first = view.bench.operations[operation.id]?.waits_for ?? [];
+  const taken = inTheWay(view, operation);
   return (
     <ReasonDialog
       title="Not yet its turn"
-      usual={["Done already, not recorded", "The order does not matter here"]}
+      usual={["Done already, not recorded", taken ? "There is another one" : "The order does not matter here"]}
       action="Begin all the same"
       onReason={onReason}
       onClose={onClose}
     >
-      <p>Before this comes:</p>
+      {taken && <p>{takenSentence(taken, now.value)}</p>}
+      {(first.length > 0 || holding(view, operation).length > 0) && <p>Before this comes:</p>}
       <ul class="rows">
         {first.map((id) => (
           <li key={id} class="row">

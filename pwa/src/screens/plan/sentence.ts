@@ -28,6 +28,7 @@ export function details({ step, setting, goesOn }: Block, day: Day): readonly st
     goesOn ? "Goes on another day" : "",
     step.free > step.end ? `Runs by itself until ${clockTime(step.free, day.from)}` : "",
     step.act === "work" && clampsOf(step) ? `Takes ${clampsOf(step)}` : "",
+    step.act === "work" && step.fixtures ? fixturesOf(step.fixtures) : "",
   ].filter(Boolean);
 }
 
@@ -36,6 +37,12 @@ function clampsOf({ clamps }: PlannedTask): string {
   const kinds = Object.entries(clamps);
   const many = kinds.reduce((sum, [, count]) => sum + count, 0);
   return many ? `${listed(kinds.map(([kind, count]) => `${count} ${kind}`))} ${many === 1 ? "clamp" : "clamps"}` : "";
+}
+
+/** "In Form for the bows and 2 × Caul"; "" without any. */
+function fixturesOf(fixtures: Readonly<Record<string, number>>): string {
+  const titles = Object.entries(fixtures).map(([title, count]) => (count === 1 ? title : `${count} × ${title}`));
+  return titles.length ? `In ${listed(titles)}` : "";
 }
 
 /** What is out as the day begins: "4 parallel jaw clamps still on until 09:10". */

@@ -3,12 +3,13 @@ import { persisted } from "../../live/signals.ts";
 import type { Finding } from "../../wire.gen.ts";
 
 /** What labels are printed for. */
-export type Kinds = "part" | "assembly" | "station" | "setup" | "rack";
+export type Kinds = "part" | "assembly" | "fixture" | "station" | "setup" | "rack";
 
 /** Each kind of label with its word on the screen. */
 export const KINDS: readonly (readonly [Kinds, string])[] = [
   ["part", "Parts"],
   ["assembly", "Assemblies"],
+  ["fixture", "Fixtures"],
   ["station", "Stations"],
   ["setup", "Setups"],
   ["rack", "Clamp racks"],
@@ -39,7 +40,7 @@ export const USUAL: Form = {
   roll: "62 mm",
   height: "29 mm",
   copies: "1",
-  kinds: ["part", "assembly"],
+  kinds: ["part", "assembly", "fixture"],
 };
 
 /** What was asked for last on this phone: paper stays what it is. */

@@ -11,3 +11,6 @@ export const STATUS: Readonly<Record<OperationState["status"], readonly [string,
   done: ["Done", "done"],
   spoiled: ["Part spoiled", "spoiled"],
 };
+
+/** Of an operation that is ready but for its fixture, in which something else stands. */
+export const BLOCKED: readonly [string, IconName] = ["Waits for its fixture", "waiting"];

@@ -1,0 +1,174 @@
+"""Rules about how parts lie: nothing runs through anything, joints close and hold, wood may move, the piece stands."""
+
+from collections.abc import Iterator, Sequence
+
+from benchbell.recipe.measure import LENGTH, show
+from benchbell.recipe.rule_context import RuleContext
+from benchbell.recipe.sheet import Part
+from benchbell.recipe.solids.faults import FLOOR_MM, Standing, groups, standing, weakened
+
+WIDE_MM = 80
+"""Wood held fast over more than this across its grain moves enough to split. Common practice, no source."""
+
+OPPOSITE = ((("left",), ("right",)), (("front",), ("back",)), (("bottom", "lower"), ("top", "upper")))
+"""By axis, the words of `places` for what lies lower and higher on it."""
+
+HIGHER = ("right of", "behind", "above")
+"""By axis, how what lies higher on it lies to the other."""
+
+
+def nothing_runs_through(context: RuleContext) -> None:
+    """Rule: parts that share room can be drawn apart, as a tenon from its mortise. Of equal pairs only the first."""
+    pairs = ((context.laid[one.a], context.laid[one.b], one) for one in context.stuck)
+    for a, b, one in {(a.part, b.part): (a, b, one) for a, b, one in reversed([*pairs])}.values():
+        sizes = " × ".join(length_text(high - low, context) for low, high in zip(one.low, one.high, strict=True))
+        what = f"{a.name} and {b.name} run through each other: they share {sizes}, and neither can be drawn out."
+        context.warn_part("runs-through", b.part, what, f"Correct how {b.part} or {a.part} lies, or its size.")
+
+
+def joints_leave_enough(context: RuleContext) -> None:
+    """Rule: away from its ends a part keeps enough of its section. Of equal parts only the first."""
+    through = {frozenset((one.a, one.b)) for one in context.stuck}
+    said: set[str] = set()
+    for one in weakened(context.laid, context.contacts):
+        part, by = context.laid[one.part], context.laid[one.by]
+        if part.part in said or {one.part, one.by} in through:
+            continue
+        said.add(part.part)
+        what = f"{part.name} loses {100 * one.share:.0f} % of its section where {by.name} goes in."
+        context.warn_part("weakened", part.part, what, "Make the joint smaller, the part thicker, or move one joint.")
+
+
+def glue_ups_close(context: RuleContext) -> None:
+    """Rule: all that one glue-up joins hangs together."""
+    for op in context.first_piece:
+        if not (op.glue and op.makes):
+            continue
+        drawn = [(id, numbers) for id in op.parts if (numbers := context.laid_in(id))]
+        loose = groups([numbers for _, numbers in drawn], context.contacts)
+        if len(loose) > 1:
+            names = ["+".join(drawn[n][0].rpartition("/")[2] for n in group) for group in loose]
+            what = f"glues parts that do not touch: {', '.join(names[:6])} lie apart."
+            context.warn("gap", op, what, "Correct how they lie, or their sizes.")
+
+
+def mates_meet(context: RuleContext) -> None:
+    """Rule: a part touches what its mates name. Of equal pairs only the first."""
+    met = {frozenset((one.a, one.b)) for one in context.contacts}
+    said: set[frozenset[str]] = set()
+    for part in first_parts(context):
+        own = context.laid_numbers[part.name]
+        for mate in part.mates:
+            others = context.laid_in(mate.to)
+            kinds = frozenset(context.laid[number].part for number in (own, *others))
+            if not others or kinds in said or any(frozenset((own, number)) in met for number in others):
+                continue
+            said.add(kinds)
+            end = f" at its {mate.end}" if mate.end else ""
+            what = f"{part.name} is to meet {mate.to.rpartition('/')[2]}{end}, but does not touch it."
+            next_step = f"Correct how one of them lies, its size, or the mates of {part.name}."
+            context.warn_part("gap", context.laid[own].part, what, next_step)
+
+
+def first_parts(context: RuleContext) -> Iterator[Part]:
+    """The parts of the first piece that are drawn."""
+    for part in context.sheet.parts:
+        if part.piece == context.sheet.pieces[0] and part.name in context.laid_numbers:
+            yield part
+
+
+def moving_wood_is_told(context: RuleContext) -> None:
+    """Rule: an operation that holds wide solid wood across its grain says how. Of equal pairs only the first."""
+    solid = {context.laid_numbers[part.name] for part in first_parts(context) if part.material == "solid"}
+    for op in context.first_piece:
+        if context.written(op).across or not (op.makes or op.glue):
+            continue
+        drawn = [[number for number in context.laid_in(id) if number in solid] for id in op.parts]
+        held = next(held_across(drawn, context), None)
+        if held:
+            board, by, width = held
+            what = f"holds {board} to {by} over {length_text(width, context)} across the grain, and does not say how."
+            context.warn("across-grain", op, what, 'Add across = "room to move", or across = "fixed".')
+
+
+def held_across(drawn: Sequence[Sequence[int]], context: RuleContext) -> Iterator[tuple[str, str, float]]:
+    """Boards held over more than WIDE_MM across their grain by a part along its own, of other members of an operation.
+
+    Boards of one kind that one member holds edge to edge count as one board.
+    """
+    member_of = {part: number for number, member in enumerate(drawn) for part in member}
+    spans: dict[tuple[int, int], list[tuple[float, float, str]]] = {}
+    for one in context.contacts:
+        for board, by in ((one.a, one.b), (one.b, one.a)):
+            if board not in member_of or by not in member_of or member_of[board] == member_of[by]:
+                continue
+            grain = [abs(n) for n in context.laid[by].grain]
+            axis = grain.index(max(grain))
+            if abs(context.laid[board].grain[axis]) < max(abs(n) for n in context.laid[board].grain):
+                kinds = {context.laid[number].part for number in drawn[member_of[board]]}
+                key = (member_of[board] if len(kinds) == 1 else -1 - board, by)
+                spans.setdefault(key, []).append((one.low[axis], one.high[axis], context.laid[board].name))
+    for (_, by), boards in spans.items():
+        width = sum(high - low for low, high, _ in boards)
+        if width > WIDE_MM:
+            yield boards[0][2], context.laid[by].name, width
+
+
+def piece_stands(context: RuleContext) -> None:
+    """Rule: the piece stands on the floor, its weight over its feet, unless it hangs."""
+    if not context.laid or context.recipe.hangs:
+        return
+    found = standing(context.laid)
+    lowest = min(context.laid, key=lambda part: part.low[2])
+    if abs(found.lowest) > FLOOR_MM:
+        above = "above" if found.lowest > 0 else "below"
+        what = f"The lowest point, of {lowest.name}, lies {length_text(abs(found.lowest), context)} {above} the floor."
+        next_step = "Correct how it lies, or write hangs = true at the top of the recipe."
+        context.warn_part("does-not-stand", lowest.part, what, next_step)
+    elif found.tips:
+        what = f"The piece falls over: its weight is {off_middle(found, context)} of the middle, beside its feet."
+        context.warn_part("does-not-stand", lowest.part, what, "Move the feet out, or correct how parts lie.")
+
+
+def off_middle(found: Standing, context: RuleContext) -> str:
+    """How far the weight of a piece is off its middle: "13 mm to the back"."""
+    sides = ((found.x, "left", "right"), (found.y, "front", "back"))
+    off = [
+        f"{length_text(abs(mm), context)} to the {more if mm > 0 else less}" for mm, less, more in sides if abs(mm) > 1
+    ]
+    return " and ".join(off) or "near"
+
+
+def places_are_true(context: RuleContext) -> None:
+    """Rule: of two copies, the one whose place says left lies left of the one whose place says right, and so on."""
+    for row, written in enumerate(context.recipe.part):
+        copies = [number for number, part in enumerate(context.laid) if part.part == written.id]
+        for axis, (lower, higher) in enumerate(OPPOSITE):
+            told = list(zip(copies, written.places, strict=False))
+            lows = [n for n, text in told if says(text, lower) and not says(text, higher)]
+            highs = [n for n, text in told if says(text, higher) and not says(text, lower)]
+            wrong = next(
+                ((a, b) for a in lows for b in highs if middle(a, axis, context) > middle(b, axis, context)), None
+            )
+            if wrong:
+                a, b = wrong
+                place = written.places[copies.index(a)]
+                what = f"{context.laid[a].name} is “{place}”, but lies {HIGHER[axis]} {context.laid[b].name}."
+                next_step = "Correct places, or the order of the copies."
+                context.findings.warn("untrue-place", ("part", row, "lies"), what, next_step)
+                break
+
+
+def says(text: str, words: Sequence[str]) -> bool:
+    """Whether a text has one of the words."""
+    return any(word in text.lower().replace(",", " ").split() for word in words)
+
+
+def middle(number: int, axis: int, context: RuleContext) -> float:
+    """Where the middle of a laid part lies on an axis, in mm."""
+    return (context.laid[number].low[axis] + context.laid[number].high[axis]) / 2
+
+
+def length_text(mm: float, context: RuleContext) -> str:
+    """A length in the recipe's units."""
+    return show(mm, LENGTH, context.sheet.units)

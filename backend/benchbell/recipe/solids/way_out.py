@@ -1,0 +1,128 @@
+"""Whether two parts that share room can be drawn apart, as a joint is put together.
+
+A tenon leaves its mortise in the direction in which nothing of the other part lies ahead of what the tenon fills.
+"""
+
+from collections.abc import Iterator, Sequence
+
+from benchbell.recipe.solids.contacts import Contact, room
+from benchbell.recipe.solids.layout import LaidPart
+from benchbell.recipe.solids.solid import Solid, cut, reach
+from benchbell.recipe.solids.vectors import UNITS, Vec, cross, dot, length, scaled, unit
+
+LOOSE_MM = 0.7
+"""What stands so little in the way does not hold a joint together."""
+
+EVEN = 1e-9
+
+
+def has_way_out(contact: Contact, parts: Sequence[LaidPart]) -> bool:
+    """Whether one of the two parts leaves the other along an axis of the piece, or along the grain of either."""
+    a, b = parts[contact.a], parts[contact.b]
+    return any(leaves(a, b, way) for way in ways(a, b))
+
+
+def ways(a: LaidPart, b: LaidPart) -> Iterator[Vec]:
+    """The directions to try: the grain of both first, for most tenons lie along it."""
+    grains = [unit(part.grain) for part in (a, b)]
+    for way in dict.fromkeys((*grains, *UNITS)):
+        yield way
+        yield scaled(way, -1)
+
+
+def leaves(a: LaidPart, b: LaidPart, way: Vec) -> bool:
+    """Whether a can be drawn out of b in a direction, and does not reach through b to the other side.
+
+    Only a tenon may reach through.
+    """
+    for one in a.solids:
+        limits = sweep(one, way)
+        for other in b.solids:
+            if is_ahead(one, limits, other, way):
+                return False
+            if not (one.tenon or other.tenon) and reaches_through(one, other, way):
+                return False
+    return True
+
+
+def reaches_through(one: Solid, other: Solid, way: Vec) -> bool:
+    """Whether what goes into `other` comes out again behind it, seen along the way in which it is drawn out."""
+    common = room(one, other)
+    if common is None:
+        return False
+    back = scaled(way, -1)
+    rest: Solid | None = one
+    if not (one.is_box and other.is_box and is_axis(way)):
+        for normal, offset in outline(common, way):
+            rest = cut(rest, normal, offset - LOOSE_MM / 2) if rest else None
+    return rest is not None and furthest(rest, back) > furthest(common, back) + LOOSE_MM
+
+
+def is_ahead(one: Solid, limits: Sequence[tuple[Vec, float]], other: Solid, way: Vec) -> bool:
+    """Whether `other` has wood in the way of `one`, beyond what `one` fills. limits: of the room it moves through."""
+    if reach(other, way)[1] <= reach(one, way)[0] + LOOSE_MM:
+        return False
+    if any(reach(other, normal)[0] >= offset for normal, offset in limits):
+        return False
+    if one.is_box and other.is_box and is_axis(way):
+        return reach(other, way)[1] > reach(one, way)[1] + LOOSE_MM
+    rest: Solid | None = other
+    for normal, offset in limits:
+        rest = cut(rest, normal, offset) if rest else None
+    fronts = [face for face in one.faces if dot(face.normal, way) > EVEN]
+    return rest is not None and any(
+        dot(face.normal, point) > face.offset + LOOSE_MM for face in fronts for point in rest.corners
+    )
+
+
+def sweep(solid: Solid, way: Vec) -> list[tuple[Vec, float]]:
+    """The planes around the room through which a solid moves, drawn in a little, and those behind it."""
+    behind = [(face.normal, face.offset) for face in solid.faces if dot(face.normal, way) < -EVEN]
+    return behind + [(normal, offset - LOOSE_MM / 2) for normal, offset in outline(solid, way)]
+
+
+def outline(solid: Solid, way: Vec) -> list[tuple[Vec, float]]:
+    """The planes along a direction that hold a solid between them: sides of the outline that is seen along it."""
+    if solid.is_box and is_axis(way):
+        return [(face.normal, face.offset) for face in solid.faces if abs(dot(face.normal, way)) < EVEN]
+    right = unit(cross(way, UNITS[0] if abs(way[0]) < 0.9 else UNITS[1]))
+    up = cross(way, right)
+    seen = hull([(dot(point, right), dot(point, up)) for point in solid.corners])
+    planes = []
+    for (x, y), (x2, y2) in zip(seen, (*seen[1:], seen[0]), strict=True):
+        out = (y2 - y, x - x2)
+        normal = unit(tuple(out[0] * right[n] + out[1] * up[n] for n in range(3)))  # type: ignore[arg-type]
+        planes.append((normal, (out[0] * x + out[1] * y) / length((out[0], out[1], 0.0))))
+    return planes
+
+
+def is_axis(way: Vec) -> bool:
+    """Whether a direction is that of an axis."""
+    return max(map(abs, way)) > 1 - EVEN
+
+
+def hull(points: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
+    """The corners of the convex hull, counterclockwise, by Andrew's monotone chain (1979)."""
+    points = sorted({(round(x, 6), round(y, 6)) for x, y in points})
+    if len(points) < 3:
+        return list(points)
+
+    def chain(order: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
+        kept: list[tuple[float, float]] = []
+        for p in order:
+            while len(kept) > 1 and turn(kept[-2], kept[-1], p) <= EVEN:
+                kept.pop()
+            kept.append(p)
+        return kept[:-1]
+
+    return chain(points) + chain(points[::-1])
+
+
+def turn(p: tuple[float, float], q: tuple[float, float], r: tuple[float, float]) -> float:
+    """Above 0 when the way from p over q to r turns left."""
+    return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
+
+
+def furthest(solid: Solid, way: Vec) -> float:
+    """How far a solid goes in a direction."""
+    return max(dot(way, point) for point in solid.corners)

@@ -1,0 +1,52 @@
+"""What a build takes, as it stands on the sheet: its stock, its cutting list, its hardware."""
+
+from typing import Literal
+
+from msgspec import Struct
+
+
+class Material(Struct, frozen=True):
+    """One row of the cut summary: how much of a stock the build takes, with the allowance.
+
+    amount: in unit, "board feet", "m²" or "mm"; solid wood counts at the thickness of the boards that are bought.
+    cubic_m: the same as a volume. parts: how many parts are made of it. resawn: the amount of solid wood where boards
+    for thin parts are resawn; 0 for other stock.
+    """
+
+    stock: str
+    material: Literal["solid", "sheet", "other"]
+    amount: float
+    unit: str
+    cubic_m: float
+    parts: int
+    allowance_percent: float
+    resawn: float = 0
+
+
+class CutListRow(Struct, frozen=True):
+    """One row of the cutting list: the copies of one part in all pieces. of: their ids.
+
+    part: its name in the recipe. finished_mm: planned length, width and thickness. rough_mm: length and width to cut
+    first. bought: the thickness as it is sold, such as "8/4"; bought_mm: that thickness, or the finished one.
+    note: what else to know before cutting.
+    """
+
+    part: str
+    title: str
+    of: tuple[str, ...]
+    stock: str
+    material: Literal["solid", "sheet", "other"]
+    finished_mm: tuple[float, ...]
+    rough_mm: tuple[float, ...]
+    bought: str
+    bought_mm: float
+    grain: str = ""
+    note: str = ""
+
+
+class Item(Struct, frozen=True):
+    """Hardware or a consumable. count: for the whole build."""
+
+    name: str
+    count: float
+    unit: str = ""
