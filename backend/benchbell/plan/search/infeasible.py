@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from msgspec.structs import replace
 
+from benchbell.findings import counted
 from benchbell.plan.model.compiled_problem import compile_problem
 from benchbell.plan.model.hours import hours_of
 from benchbell.plan.model.precedence import closure, min_lags_of, topological_order
@@ -101,7 +102,7 @@ def too_many(kind: str, count: int, owned: int) -> str:
     """Why the operation cannot have so many clamps or fixtures, and what to do."""
     if kind.startswith(FIXTURE):
         return f"It holds {count} of {kind}, and there are {owned}. Hold fewer at once, or count the shop's again."
-    return f"It takes {count} {kind} clamps, the shop has {owned}. Glue up in parts, or get more."
+    return f"It takes {counted(count, f'{kind} clamp')}, the shop has {owned}. Glue up in parts, or get more."
 
 
 def longest_window(problem: Problem) -> int:
