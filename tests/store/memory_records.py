@@ -56,7 +56,7 @@ class MemoryLog:
 
     async def exchange(self, device, batch, after, log_epoch, latest_ms=2**63 - 1):
         taken_to = await self.take(device, batch, latest_ms)
-        position = after if log_epoch in ("", await self.log_epoch()) else 0
+        position = after if log_epoch in ("", await self.log_epoch()) and after <= len(self.log) else 0
         brought = {h.n for h, _ in with_envelopes(batch)}
         lacked = self.slice(position, 1000, lambda row: row[0] != device or row[1] not in brought)
         early = tuple(row[2] for row in self.waiting() if row[0] == device)

@@ -16,8 +16,8 @@ from msgspec import Struct
 from benchbell.findings import Refused
 from benchbell.store.backup_zip import CONTENTS_NAME, SQLITE_FILES, Contents, is_backup
 from benchbell.store.connection import connect
-from benchbell.store.database import FILE_NAME, migrate, rebuild_indexes
-from benchbell.store.errors import DiskFull, disk_full, in_words
+from benchbell.store.database import FILE_NAME, check_not_lost, migrate, rebuild_indexes
+from benchbell.store.errors import RESTORE, Damaged, DiskFull, disk_full, in_words
 from benchbell.store.photos import damaged_photos
 from benchbell.store.scrub import damaged_entries
 from benchbell.store.tables import VERSIONS
@@ -32,7 +32,8 @@ class Backup(Struct, frozen=True):
     """What a backup holds.
 
     damaged: photos that do not hold what their names say. left_out: of the data folder, links and other backups.
-    damaged_entries: how many entries are not as they were stored.
+    damaged_entries: how many entries are not as they were stored. fuller: an older backup in the same folder that holds
+    more entries, or "".
     """
 
     file: str
@@ -42,6 +43,7 @@ class Backup(Struct, frozen=True):
     damaged: tuple[str, ...] = ()
     left_out: tuple[str, ...] = ()
     damaged_entries: int = 0
+    fuller: str = ""
 
 
 WITH_DAMAGE = (
@@ -113,6 +115,7 @@ def copy_database(source: Path, copy: Path) -> int:
     A copy of older tables is brought up to date; the original is not touched. Raises StoreError when a file cannot be
     read or written, Refused when there are no records or the copy lacks anything.
     """
+    check_not_lost(source)  # before anything opens it: SQLite would make an empty file whole
     if not source.exists():
         raise Refused(f"There are no records in {source.parent}.", "Choose the data folder with --data.")
     with closing(connect(source)) as db, closing(connect(copy)) as to:
@@ -122,8 +125,10 @@ def copy_database(source: Path, copy: Path) -> int:
             db.backup(to)
             db.execute("ROLLBACK")
             to.execute("PRAGMA journal_mode = DELETE")
-            verify(to, wanted)
-            migrate(to, copy, VERSIONS)
+            wrong = fault_in(to, wanted)
+            if wrong:
+                raise Damaged(f"{source} is damaged ({wrong}).", RESTORE)
+            migrate(to, source, VERSIONS)
             to.execute(NEW_EPOCH)
         except sqlite3.Error as error:
             raise in_words(error, source) from error
@@ -137,16 +142,20 @@ def counts(db: sqlite3.Connection) -> dict[str, int]:
     return {name: db.execute(f'SELECT count(*) FROM "{quoted[name]}"').fetchone()[0] for name in names}
 
 
-def verify(db: sqlite3.Connection, wanted: dict[str, int]) -> None:
-    """Raises Refused unless the copy is undamaged and each table has as many rows as `wanted` says."""
+def fault_in(db: sqlite3.Connection, wanted: dict[str, int]) -> str:
+    """What is wrong with a copy; "" when it is undamaged and each table has as many rows as `wanted` says.
+
+    Indexes that are wrong are made again first. Raises sqlite3.Error.
+    """
     found = [row[0] for row in db.execute("PRAGMA integrity_check")]
     if found != ["ok"]:
         rebuild_indexes(db)
         found = [row[0] for row in db.execute("PRAGMA integrity_check")]
     if found != ["ok"]:
-        raise Refused(f"The copy is damaged ({found[0]}).", "Check the disk, then back up again.")
-    if counts(db) != wanted:
-        raise Refused(f"The copy holds {counts(db)}, the records {wanted}.", "Back up again.")
+        return str(found[0]).splitlines()[-1]
+    held = counts(db)
+    short = next((name for name in wanted if held.get(name) != wanted[name]), None)
+    return "" if short is None else f"of {wanted[short]} rows of {short} it holds {held.get(short, 0)}"
 
 
 def pack(folder: Path, copy: Path, packed: Path) -> Packed:

@@ -6,7 +6,7 @@ from contextlib import closing
 from pathlib import Path
 
 from benchbell.findings import Refused
-from benchbell.store.backup import NEW_EPOCH, Backup, count_damaged, counts, verify
+from benchbell.store.backup import NEW_EPOCH, Backup, count_damaged, counts, fault_in
 from benchbell.store.backup_zip import Contents, not_whole, sync_folders, unpack
 from benchbell.store.connection import connect
 from benchbell.store.database import FILE_NAME, migrate
@@ -78,7 +78,9 @@ def check_records(folder: Path, backup: Path, contents: Contents | None) -> int:
             wanted = counts(db) if contents is None else contents.tables
             if strange or "happening" not in wanted:
                 raise not_whole(backup, "its records are not Benchbell's")
-            verify(db, wanted)
+            wrong = fault_in(db, wanted)
+            if wrong:
+                raise not_whole(backup, wrong)
             migrate(db, backup, VERSIONS)
             db.execute(NEW_EPOCH)
             return wanted["happening"]

@@ -28,6 +28,7 @@ from benchbell.store import (
 )
 from benchbell.store.database import Database, faults_in, open_database, rebuild_indexes
 from benchbell.store.early import ALWAYS
+from benchbell.store.errors import StoreError
 from benchbell.store.envelopes import readable, with_envelopes
 from benchbell.store.record_types import (
     Body,
@@ -141,10 +142,14 @@ class SqliteRecords:
 
     async def scrub_file(self) -> str:
         """See `Integrity.scrub_file`."""
-        wrong = await asyncio.to_thread(faults_in, self.database.file)
-        if wrong:
-            await self.database.write(rebuild_indexes)
+        try:
+            self.database.commits.same_file.check()
             wrong = await asyncio.to_thread(faults_in, self.database.file)
+            if wrong:
+                await self.database.write(rebuild_indexes)
+                wrong = await asyncio.to_thread(faults_in, self.database.file)
+        except StoreError as error:
+            return error.what
         return wrong
 
     early_counts = reading(early.early_counts)

@@ -21,6 +21,7 @@ One request carries both directions, and repeating it does no harm:
   those of this request. So a restored phone, whose `after` is older, gets its own happenings back. `more`: ask again.
 - log_epoch: identifies one unbroken sequence of positions; "" at first. When it is not the server's (a backup was
   restored), `after` is invalid: the answer begins at 0 and holds the new one, and the phone repairs itself as above.
+  Also beyond the newest position (the disk lost what came last) the answer begins at 0.
 - latest_ms: the latest stamp that joins the log, ms: a day ahead of the server. A happening stamped later counts in
   `taken_to`, but waits outside the log until its time comes, or a person has it recorded again (POST /records/redate).
   early: ids of those of this device that wait, at most 500. A phone takes over no stamp later than `latest_ms`.
