@@ -10,7 +10,7 @@ it does not know: mutmut keeps which test reaches what.
 
 mutmut leaves decorated functions alone, so the handler of /sync itself is not among them. It counts as noticed what ran
 longer than its time, and as unnoticed what no test reaches. The words of the log are left alone, because no test should
-pin them. Questions to the page are not asked: its process would be shared by mutants that are tried at the same time.
+pin them. Tests that ask the page are left out: mutants that are tried at the same time would share its process.
 """
 
 import json
@@ -46,17 +46,17 @@ SLOW = (
 
 NO_PAGE = """
 
-import pytest
-import twins
+def asks_the_page(item):
+    function = getattr(item.function, "hypothesis", None)
+    return "ask_the_page" in (function.inner_test if function else item.function).__code__.co_names
 
 
-def no_page(*_):
-    pytest.skip("the page is not asked while mutants are tried")
-
-
-twins.ask_the_page = no_page
+def pytest_collection_modifyitems(config, items):
+    left_out = [item for item in items if asks_the_page(item)]
+    items[:] = [item for item in items if item not in left_out]
+    config.hook.pytest_deselected(items=left_out)
 """
-"""What is added to the suite's options in the work folder."""
+"""What is added to the suite's options in the work folder: tests that ask the page are left out."""
 
 SETTINGS = """
 [tool.pytest.ini_options]

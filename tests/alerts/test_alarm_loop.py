@@ -197,11 +197,9 @@ def test_deliveries_that_matter_no_more_are_forgotten_at_the_next_start(tmp_path
             clock = client.settings.clock
         clock.ms += 61 * DAY_MS
         with for_one_machine(tmp_path, **{**PUSHED, "clock": clock}) as client:
-            settled(client)
-            after = client.blocking_portal.call(client.shop.records.delivered)
+            wait_until(lambda: not client.blocking_portal.call(client.shop.records.delivered))
 
         assert 1 == len(before[PHONE])
-        assert {} == after
 
 
 def test_it_looks_at_the_clock_again_however_long_nothing_is_due(tmp_path):
