@@ -171,6 +171,7 @@ def test_a_cancelled_entry_is_forgotten_once_every_calendar_had_time_to_hear():
     kept = fresh(entry(book((NOON, CLAMPED)), "in-clamps"))
     (gone,) = revised(kept, [], NOON)
 
+    assert outdated([gone], NOON + 28 * DAY_MS) == []  # a phone that was away for four weeks
     assert outdated([gone], NOON + CANCELLED_FOR_MS) == []
     assert [gone.entry.uid] == outdated([gone], NOON + CANCELLED_FOR_MS + 1)
     assert outdated(kept.values(), NOON + 9 * CANCELLED_FOR_MS) == []
@@ -191,6 +192,13 @@ def test_the_stream_is_what_the_standard_asks_for():
     assert b"VERSION:2.0" in lines and b"PRODID:-//Benchbell//Clocks//EN" in lines
     assert all(len(line) <= 75 and b"\n" not in line for line in lines)
     assert stream.count(b"BEGIN:VEVENT") == stream.count(b"\nUID:") == stream.count(b"\nDTSTAMP:") == 7
+
+
+def test_a_clock_makes_nobody_busy_is_for_its_owner_and_is_asked_for_every_quarter_of_an_hour():
+    # RFC 5545, 3.8.2.7 TRANSP and 3.8.1.3 CLASS; RFC 7986, 5.7 REFRESH-INTERVAL, whose VALUE is required.
+    lines = calendar(fresh(entry(book((NOON, CLAMPED)), "in-clamps")).values()).split(b"\r\n")
+
+    assert {b"TRANSP:TRANSPARENT", b"CLASS:PRIVATE", b"REFRESH-INTERVAL;VALUE=DURATION:PT15M"} <= set(lines)
 
 
 def test_the_same_clocks_give_the_same_bytes():

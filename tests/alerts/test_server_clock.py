@@ -111,6 +111,23 @@ def test_an_answer_never_goes_by_a_setting_that_it_does_not_tell_of(tmp_path):
     assert (1, NOON + 2 * HOUR_MS) == (after["base"], after["server_time"])
 
 
+def test_an_answer_goes_by_one_setting_though_the_clock_is_set_while_it_is_made(tmp_path, monkeypatch):
+    exchange = SqliteRecords.exchange
+    with for_one_machine(tmp_path) as client:
+        happens(client, 1, STARTED)
+
+        async def set_meanwhile(*given):
+            done = await exchange(*given)
+            client.settings.clock.set(2 * HOUR_MS)
+            await client.shop.server_clock.check()
+            return done
+
+        monkeypatch.setattr(SqliteRecords, "exchange", set_meanwhile)
+        answer = happens(client, 2, GLUE_ON)
+
+    assert (0, NOON) == (answer["base"], answer["server_time"])
+
+
 def test_a_restart_within_the_boot_sees_that_the_clock_was_set_meanwhile(tmp_path):
     with for_one_machine(tmp_path) as client:
         clamped(client)

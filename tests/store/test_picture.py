@@ -30,7 +30,7 @@ def located() -> Image.Exif:
 
 
 @pytest.mark.parametrize("media_type", TYPES)
-@pytest.mark.parametrize("choices", [{}, {"icc_profile": PROFILE}, {"quality": 30}], ids=str)
+@pytest.mark.parametrize("choices", [{}, {"icc_profile": PROFILE}, {"quality": 30}], ids=["plain", "icc", "coarse"])
 def test_a_bare_picture_passes(media_type, choices):
     check_bare(media_type, picture(media_type, **choices))
 

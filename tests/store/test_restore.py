@@ -14,7 +14,8 @@ from benchbell.findings import Refused
 from benchbell.store.backup import back_up
 from benchbell.store.connection import connect
 from benchbell.store.database import FILE_NAME
-from benchbell.store.restore import restore
+from benchbell.store.errors import disk_full
+from benchbell.store.restore import restore, told_of
 from benchbell.store.sqlite_records import ask_records
 from benchbell.store.whole_file import write_whole
 from scene import PHONE, bodies, kept
@@ -43,6 +44,33 @@ def test_it_restores_into_an_empty_folder_and_leaves_nothing_beside_it(tmp_path,
 
     assert bodies(1, COUNT) == ask_records(tmp_path / "back", kept)
     assert {"data", "copy.zip", "back"} == {one.name for one in tmp_path.iterdir()}
+
+
+@pytest.mark.parametrize("is_there", [False, True], ids=["new", "empty"])
+def test_only_this_user_can_enter_what_was_restored(tmp_path, backup, is_there):
+    back = tmp_path / "back"
+    usual = os.umask(0)  # a machine on which everybody may read what has no mode of its own
+    try:
+        if is_there:
+            back.mkdir()
+        restore(backup, back)
+    finally:
+        os.umask(usual)
+
+    for one in (back, *back.rglob("*")):
+        assert 0 == stat.S_IMODE(one.stat().st_mode) & 0o077, one
+
+
+def test_a_full_disk_is_not_called_a_damaged_backup(tmp_path):
+    full = disk_full(tmp_path)
+
+    assert told_of(full, tmp_path / "copy.zip") is full
+
+
+def test_what_is_no_zip_is_said_to_be_none(tmp_path):
+    (tmp_path / "copy.zip").write_bytes(b"a letter")
+    with pytest.raises(Refused, match=r"is not a whole backup of Benchbell: it is no zip, or its end is missing\. Try"):
+        restore(tmp_path / "copy.zip", tmp_path / "back")
 
 
 @pytest.mark.parametrize("name", ["notes.txt", ".hidden", "certificate"])

@@ -125,6 +125,18 @@ def test_a_column_that_only_finds_the_entry_is_put_right_from_its_bytes(data, co
         assert send(client, PHONE, SENT).json()["taken_to"] == 4
 
 
+def test_a_column_is_put_right_beside_an_entry_whose_bytes_are_damaged(data):
+    one, other = entry_ids(data, "clamped")
+    rot(data, one, b"{")
+    rot_column(data, one, "kind", "noted")
+    rot_column(data, other, "build", "gone")
+    with server(data) as client:
+        shown = scrubbed(client)["damaged"]
+    with server(data) as client:
+        assert {SECOND} == ringing(client)
+    assert [BUILD] == [build["build"] for build in shown]
+
+
 def test_a_damaged_index_is_made_again(data):
     whole = (data / "benchbell.db").read_bytes()
     name = BUILD.encode()

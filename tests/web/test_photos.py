@@ -176,6 +176,20 @@ def test_a_photo_that_rotted_is_not_served_and_phones_are_asked_for_it(client):
     assert [name_of(body)] == send(client, PHONE).json()["damaged_photos"]
 
 
+def test_every_photo_is_checked_and_all_are_listed_once_a_pass(client, monkeypatch):
+    bodies = [picture("PNG", side) for side in range(8, 13)]
+    listings, photo_files = [], photos.photo_files
+    for body in bodies:
+        put(client, body)
+        spoil(client, body)
+    monkeypatch.setattr(photos, "photo_files", lambda folder: listings.append(1) or photo_files(folder))
+    client.blocking_portal.call(client.shop.scrubber.make_pass, 0)
+
+    assert sorted(map(name_of, bodies)) == sorted(send(client, PHONE).json()["damaged_photos"])
+    assert 5 == client.shop.scrubber.found.photos
+    assert [1] == listings
+
+
 def test_a_photo_that_rotted_is_healed_when_a_phone_sends_it_again(client):
     body = picture("PNG")
     put(client, body)

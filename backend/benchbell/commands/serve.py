@@ -146,9 +146,10 @@ def start_with_certificate(args: argparse.Namespace, app: Any) -> None:
 
     Raises Refused when the certificate or the port cannot be used.
     """
+    from benchbell.web.address_follower import https_addresses
     from benchbell.web.connections import Connections
     from benchbell.web.network import place_now
-    from benchbell.web.servers import TlsFiles, config, https_addresses, listen, run_alone
+    from benchbell.web.servers import TlsFiles, config, listen, run_alone
 
     served = config(app, TlsFiles(args.cert, args.key))
     listening = listen(args.host, args.port)
@@ -161,8 +162,9 @@ def start_for_the_shop(args: argparse.Namespace, app: Any) -> None:
 
     Raises Refused when a port cannot be used.
     """
+    from benchbell.web.address_follower import https_addresses, own_certificate
     from benchbell.web.network import place_now
-    from benchbell.web.servers import https_addresses, listen, own_certificate, run_both
+    from benchbell.web.servers import listen, run_both
 
     place = place_now()
     listening, welcoming = listen(args.host, args.port), listen(args.host, args.welcome_port, "--welcome-port")

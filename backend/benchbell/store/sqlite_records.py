@@ -36,7 +36,6 @@ from benchbell.store.record_types import (
     Exchange,
     LogSlice,
     ScrubbedEntries,
-    ScrubbedPhotos,
 )
 from benchbell.store.records import Records
 
@@ -136,9 +135,13 @@ class SqliteRecords:
             self.damaged.pop(position, None)
         return len(restored)
 
-    async def scrub_photos(self, after: str, limit: int) -> ScrubbedPhotos:
+    async def photo_names(self) -> tuple[str, ...]:
+        """See `Integrity.photo_names`."""
+        return await asyncio.to_thread(photos.photo_names, self.folder)
+
+    async def scrub_photos(self, names: Sequence[str]) -> tuple[str, ...]:
         """See `Integrity.scrub_photos`."""
-        return await asyncio.to_thread(photos.scrub_photos, self.folder, after, limit)
+        return await asyncio.to_thread(photos.scrub_photos, self.folder, names)
 
     async def scrub_file(self) -> str:
         """See `Integrity.scrub_file`."""

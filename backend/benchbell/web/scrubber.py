@@ -116,13 +116,12 @@ class Scrubber:
     async def check_photos(self, step_s: float) -> None:
         """Check every photo. Raises StoreError."""
         damaged: list[str] = []
-        checked, last, more = 0, "", True
-        while more:
-            seen = await self.records.scrub_photos(last, PHOTOS)
-            checked += seen.checked
-            self.found.photos = checked
-            damaged += seen.damaged
-            last, more = seen.last, seen.last != ""
+        names = await self.records.photo_names()
+        self.found.photos = 0
+        for first in range(0, len(names), PHOTOS):
+            some = names[first : first + PHOTOS]
+            damaged += await self.records.scrub_photos(some)
+            self.found.photos += len(some)
             await asyncio.sleep(step_s)
         self.found.damaged_photos = tuple(damaged)
 
