@@ -32,6 +32,7 @@ from benchbell.store.sqlite_records import SqliteRecords
 from ports import free_port
 from scene import NOON, for_one_machine, id7, send
 from scene import body as noted
+from structlog.testing import capture_logs
 from web.running import serving
 
 BOTH = [("squeeze-out", "pare"), ("in-clamps", "off")]
@@ -100,6 +101,14 @@ def test_a_round_that_fails_is_tried_again(tmp_path, monkeypatch):
         service.wait_for(2)
 
         assert BOTH == told(service)
+
+
+def test_a_round_that_fails_again_and_again_is_logged_once(tmp_path):
+    with for_one_machine(tmp_path) as client, capture_logs() as logged:
+        for error in (*[StoreError("No disk.", "Look at it.")] * 3, ZeroDivisionError()):
+            client.shop.alarm_loop.note_failure(error)
+
+    assert [StoreError, ZeroDivisionError] == [type(one["exc_info"]) for one in logged]
 
 
 def test_records_that_cannot_be_read_at_the_start_are_read_later(tmp_path, monkeypatch):

@@ -15,7 +15,7 @@ from benchbell.store.restore import restore
 from benchbell.store.sqlite_records import ask_records, open_records
 from benchbell.store.tables import VERSIONS
 from benchbell.store.whole_file import write_whole
-from scene import PHONE, bodies, id7, kept
+from scene import PHONE, bodies, body, id7, kept
 from store.bit_rot import rot
 
 
@@ -205,3 +205,12 @@ def test_another_programs_file_is_named_and_not_the_copy_of_it(tmp_path):
         db.execute("PRAGMA application_id = 1")
     with pytest.raises(Refused, match=f"{tmp_path / 'data' / FILE_NAME} is not Benchbell's"):
         back_up(tmp_path / "data", tmp_path / "copy.zip")
+
+
+def test_photos_of_the_log_that_are_not_there_are_counted(tmp_path):
+    name = hashlib.sha256(b"a picture").hexdigest()
+    ask_records(tmp_path / "data", lambda records: records.take(PHONE, [body(1, kind="photo", sha256=name)]))
+    lost = back_up(tmp_path / "data", tmp_path / "lost.zip")
+    photo_in(tmp_path / "data", b"a picture")
+
+    assert (1, 0) == (lost.missing, back_up(tmp_path / "data", tmp_path / "copy.zip").missing)

@@ -294,3 +294,10 @@ def test_a_photo_that_does_not_hold_what_its_name_says_is_named_and_left_out(tmp
     assert (f"photos/ab/{photo.name}",) == made.damaged == restored.damaged
     assert not (tmp_path / "back" / "photos" / "ab" / photo.name).exists()
     assert 3 == ask_records(tmp_path / "back", lambda records: records.newest_position())
+
+
+def test_nothing_is_restored_into_another_data_folder(tmp_path):
+    ask_records(tmp_path / "data", lambda records: records.take(PHONE, bodies(1, 2)))
+    back_up(tmp_path / "data", tmp_path / "copy.zip")
+    with pytest.raises(Refused, match=r"is inside the data folder .*/data. Choose a place outside it with --data."):
+        restore(tmp_path / "copy.zip", tmp_path / "data" / "photos" / "within")

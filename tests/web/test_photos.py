@@ -12,6 +12,7 @@ from benchbell.store.photos import MOST_BYTES, type_of
 from pictures import picture
 from PIL import ExifTags, Image
 from scene import PHONE, for_one_machine, send
+from scene import body as entry_body
 
 
 @pytest.fixture
@@ -202,3 +203,16 @@ def test_a_photo_that_rotted_is_healed_when_a_phone_sends_it_again(client):
     assert body == client.get(f"/photos/{name_of(body)}").content
     assert [] == send(client, PHONE).json()["damaged_photos"]
     assert 0 == client.get("/records").json()["damaged_photos"]
+
+
+def test_a_photo_of_the_log_that_is_not_here_is_asked_for_until_it_comes(client):
+    body = picture("JPEG")
+    told = {"kind": "photo", "sha256": name_of(body), "type": "image/jpeg", "bytes": len(body)}
+    assert 200 == send(client, PHONE, [entry_body(1, **told)]).status_code
+    before = send(client, PHONE).json()["damaged_photos"]
+    client.blocking_portal.call(client.shop.scrubber.make_pass, 0)
+    asked, shown = send(client, PHONE).json()["damaged_photos"], client.get("/records").json()
+    put(client, body)
+
+    assert ([], [name_of(body)], []) == (before, asked, send(client, PHONE).json()["damaged_photos"])
+    assert 0 == shown["damaged_photos"]

@@ -68,6 +68,11 @@ def print_backup(args: argparse.Namespace, done: str, made: Backup) -> int:
             f"{made.fuller} holds more entries than there are now, so no older backup was deleted. Find out why; "
             "benchbell restore puts one into an empty folder."
         )
+    if made.missing:
+        lines.append(
+            f"Photos that the log names and that are not here: {made.missing}. "
+            "Open the page on every phone: one that has them sends them."
+        )
     if made.left_out:
         lines.append(f"Left out, as links and other backups are: {shortened(made.left_out)}.")
     if made.damaged:

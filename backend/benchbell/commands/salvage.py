@@ -24,7 +24,8 @@ def run(args: argparse.Namespace) -> int:
     lines = [f"Saved: {saved.happenings:,} entries, with the photos and keys that are there, in {args.folder}"]
     if saved.missing:
         lines.append(
-            f"At least {saved.missing:,} entries are gone. Open the page on every phone: one that has them sends them again."
+            f"At least {saved.missing:,} entries are gone. "
+            "Open the page on every phone: one that has them sends them again."
         )
     if "device" in saved.unread:
         lines.append("Which phones are paired could not all be read. Pair those that are asked to.")

@@ -18,7 +18,8 @@ from benchbell.store.backup_zip import CONTENTS_NAME, SQLITE_FILES, Contents, is
 from benchbell.store.connection import connect
 from benchbell.store.database import FILE_NAME, check_not_lost, migrate, rebuild_indexes
 from benchbell.store.errors import RESTORE, Damaged, DiskFull, disk_full, in_words
-from benchbell.store.photos import damaged_photos
+from benchbell.store.happenings import photos_in_log
+from benchbell.store.photos import damaged_photos, photo_names
 from benchbell.store.scrub import damaged_entries
 from benchbell.store.tables import VERSIONS
 from benchbell.store.whole_file import sync_to_disk
@@ -33,7 +34,7 @@ class Backup(Struct, frozen=True):
 
     damaged: photos that do not hold what their names say. left_out: of the data folder, links and other backups.
     damaged_entries: how many entries are not as they were stored. fuller: an older backup in the same folder that holds
-    more entries, or "".
+    more entries, or "". missing: how many photos the log speaks of that are not here, lost or not sent yet.
     """
 
     file: str
@@ -44,6 +45,7 @@ class Backup(Struct, frozen=True):
     left_out: tuple[str, ...] = ()
     damaged_entries: int = 0
     fuller: str = ""
+    missing: int = 0
 
 
 WITH_DAMAGE = (
@@ -53,10 +55,11 @@ WITH_DAMAGE = (
 
 
 class Packed(Struct, frozen=True):
-    """How many files went into a zip, and which did not."""
+    """How many files went into a zip, which did not, and how many photos of the log are not there."""
 
     files: int
     left_out: tuple[str, ...]
+    missing: int
 
 
 def back_up(folder: Path, target: Path, with_damage: bool = False) -> Backup:
@@ -85,7 +88,10 @@ def back_up(folder: Path, target: Path, with_damage: bool = False) -> Backup:
         raise Refused(
             f"{target} cannot be written ({error.strerror}).", "Choose another place, or make room."
         ) from error
-    return Backup(str(target), happenings, packed.files, target.stat().st_size, damaged, packed.left_out, entries)
+    size = target.stat().st_size
+    return Backup(
+        str(target), happenings, packed.files, size, damaged, packed.left_out, entries, missing=packed.missing
+    )
 
 
 def count_damaged(database: Path) -> int:
@@ -166,6 +172,7 @@ def pack(folder: Path, copy: Path, packed: Path) -> Packed:
     taken, left_out = files_in(folder)
     with closing(sqlite3.connect(copy)) as db:
         contents = Contents(counts(db), len(taken))
+        missing = {*photos_in_log(db)} - {*photo_names(folder)}
     handle = os.open(packed, os.O_RDWR | os.O_CREAT | os.O_EXCL, 0o600)
     with os.fdopen(handle, "w+b") as file, zipfile.ZipFile(file, "w") as archive:
         archive.write(copy, FILE_NAME, zipfile.ZIP_DEFLATED)
@@ -176,7 +183,7 @@ def pack(folder: Path, copy: Path, packed: Path) -> Packed:
     spoiled = first_spoiled(packed)
     if spoiled is not None:
         raise Refused(f"{spoiled} cannot be read back from the backup.", "Check the disk, then back up again.")
-    return Packed(1 + len(taken), left_out)
+    return Packed(1 + len(taken), left_out, len(missing))
 
 
 def files_in(folder: Path) -> tuple[list[Path], tuple[str, ...]]:

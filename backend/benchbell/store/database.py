@@ -89,8 +89,8 @@ def make_data_folder(folder: Path) -> None:
 def check_not_lost(file: Path) -> None:
     """Raises Damaged for records of no bytes, and for a folder that holds what only a shop with records has.
 
-    `create` gives the file its name only when its tables are in it, so an empty one has lost what it held. A new file in
-    its place would pass for a new shop, and every backup of it for a good one.
+    `create` gives the file its name only when its tables are in it, so an empty one has lost what it held. A new file
+    in its place would pass for a new shop, and every backup of it for a good one.
     """
     if not file.exists():
         left = next((name for name in LEFT_BEHIND if any(file.parent.glob(name))), None)

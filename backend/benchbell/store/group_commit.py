@@ -72,7 +72,10 @@ class GroupCommit:
             return [error] * len(group)
 
     def commit(self, db: sqlite3.Connection, works: Iterable[Work[Any]]) -> list[Any]:
-        """Commit the works to the file that still has its name; an outcome for each. Raises StoreError, sqlite3.Error."""
+        """Commit the works to the file that still has its name; gives an outcome for each.
+
+        Raises StoreError when the file has lost its name, so nobody is told that it was written; sqlite3.Error.
+        """
         outcomes = in_one_transaction(db, works)
         self.same_file.check()
         return outcomes

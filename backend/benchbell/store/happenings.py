@@ -120,6 +120,17 @@ def keep(db: sqlite3.Connection, device: str, sent: Sent, latest_ms: int = ALWAY
     return max(h.n for h, _ in sent)
 
 
+PHOTOS = """
+SELECT DISTINCT json_extract(CAST(body AS TEXT), '$.what.sha256') AS name
+FROM happening WHERE kind = 'photo' AND json_valid(CAST(body AS TEXT)) ORDER BY name
+"""
+
+
+def photos_in_log(db: sqlite3.Connection) -> tuple[str, ...]:
+    """The names of all photos that entries speak of."""
+    return tuple(row[0] for row in db.execute(PHOTOS) if isinstance(row[0], str))
+
+
 def insert(db: sqlite3.Connection, rows: Sequence[Row]) -> None:
     """Insert all rows by one statement: each statement waits for Python's global lock on a busy server."""
     if rows:

@@ -35,6 +35,10 @@ class Integrity(Protocol):
         """The names of all photos, in order."""
         ...
 
+    async def photos_in_log(self) -> tuple[str, ...]:
+        """The names of all photos that entries of the log speak of, whether they have arrived or not, in order."""
+        ...
+
     async def scrub_photos(self, names: Sequence[str]) -> tuple[str, ...]:
         """Check these photos; gives the names of those that are damaged or not there any more."""
         ...

@@ -26,6 +26,7 @@ def restore(backup: Path, folder: Path) -> Backup:
     """
     folder = folder.resolve()
     check_empty(folder)
+    check_not_within(folder)
     try:
         make_folder(folder.parent)
         with workplace_in(folder.parent) as place:
@@ -65,6 +66,13 @@ def check_empty(folder: Path) -> None:
             f"{folder} is not empty: it holds {names[0]}{more}.",
             "Choose an empty or a new folder with --data; a restore touches nothing else.",
         )
+
+
+def check_not_within(folder: Path) -> None:
+    """Raises Refused for a place inside another data folder: it would go into every backup of that."""
+    outer = next((parent for parent in folder.parents if (parent / FILE_NAME).exists()), None)
+    if outer is not None:
+        raise Refused(f"{folder} is inside the data folder {outer}.", "Choose a place outside it with --data.")
 
 
 def check_records(folder: Path, backup: Path, contents: Contents | None) -> int:

@@ -50,8 +50,9 @@ SELECT coalesce(sum(highest - held), 0) FROM (
 
 
 class Salvaged(Struct, frozen=True):
-    """What was saved. happenings: in the log. missing: at least so many of it are gone. unread: tables of which something
-    could not be read.
+    """What was saved.
+
+    happenings: in the log. missing: at least so many of it are gone. unread: tables of which something was unreadable.
     """
 
     happenings: int
@@ -159,9 +160,9 @@ def save_into(file: Path, new: Path) -> Salvaged:
             bodies = db.execute(f"SELECT kind, body FROM {LOG}")
             keep_codes(db, [body for kind, body in bodies if kind in KINDS_WITH_CODES])
             db.execute("PRAGMA journal_mode = DELETE")
-            return Salvaged(
-                *(db.execute(query).fetchone()[0] for query in (f"SELECT count(*) FROM {LOG}", MISSING)), unread
-            )
+            happenings = int(db.execute(f"SELECT count(*) FROM {LOG}").fetchone()[0])
+            missing = int(db.execute(MISSING).fetchone()[0])
+            return Salvaged(happenings, missing, unread)
     except sqlite3.Error as error:
         raise in_words(error, file) from error
 

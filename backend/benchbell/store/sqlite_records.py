@@ -28,8 +28,8 @@ from benchbell.store import (
 )
 from benchbell.store.database import Database, faults_in, open_database, rebuild_indexes
 from benchbell.store.early import ALWAYS
-from benchbell.store.errors import StoreError
 from benchbell.store.envelopes import readable, with_envelopes
+from benchbell.store.errors import StoreError
 from benchbell.store.record_types import (
     Body,
     DamagedEntry,
@@ -163,6 +163,7 @@ class SqliteRecords:
     newest_position = reading(happenings.newest_position)
     log_epoch = reading(happenings.epoch)
     record = writing(happenings.record)
+    photos_in_log = reading(happenings.photos_in_log)
     last_recorded_ms = reading(happenings.last_recorded_ms)
     clock_reading = reading(server_clock.clock_reading)
     keep_clock_reading = writing(server_clock.keep_clock_reading)
