@@ -196,7 +196,8 @@ def slice_after(
         "brought": as_json(brought),
     }
     joined, total, reached, newest = db.execute(SLICE, values).fetchone()
-    bodies, damaged = bodies_in(joined, total), ()
+    bodies = bodies_in(joined, total)
+    damaged: tuple[DamagedEntry, ...] = ()
     if bodies is None:
         bodies, damaged = divided(db.execute(ONE_BY_ONE, {**values, "reached": reached}))
     return LogSlice(Raw(b"[%s]" % b",".join(bodies)), reached, newest, damaged)
