@@ -58,7 +58,8 @@ PLACES = [b"{", b'"id"', b'"n"', b'"at"', b'"ms":17', b'"build"', b'"what"', b'"
 
 
 @pytest.mark.parametrize(
-    ("place", "byte"), [*((place, b"\x00") for place in PLACES), (b"A/glue", b"\xff"), (b"A/glue", b"B"), (b"A/glue", b"\x1e")]
+    ("place", "byte"),
+    [*((place, b"\x00") for place in PLACES), (b"A/glue", b"\xff"), (b"A/glue", b"B"), (b"A/glue", b"\x1e")],
 )
 def test_alarms_of_all_other_builds_ring_and_new_phones_get_all_other_entries(data, place, byte):
     rot(data, clamping(data), place, byte)
