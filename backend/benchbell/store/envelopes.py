@@ -1,18 +1,21 @@
 """Happenings as bytes: checking what every one must have, and decoding what this program knows."""
 
 import re
-from collections.abc import Callable, Sequence
+from collections import Counter
+from collections.abc import Callable, Iterator, Sequence
 from operator import attrgetter
 from typing import Any
 from uuid import UUID
 
 import msgspec
-from msgspec import Raw
+from msgspec import Raw, Struct
 
 from benchbell.bench.encoding import Envelope, read_envelope, read_happening
-from benchbell.bench.happenings import Happening
+from benchbell.bench.forms import forms
+from benchbell.bench.happenings import KINDS, Happening
 from benchbell.bench.server_clock import when_of
 from benchbell.findings import Refused
+from benchbell.recipe.measure import MOST_VALUE, plain
 from benchbell.store.record_types import Body, RandomBytes, Sent
 
 UUID7 = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}")
@@ -36,6 +39,7 @@ FIELDS: tuple[tuple[str, str, Callable[[Envelope], Any], Callable[[Any], object]
 )
 """An envelope's fields: name, what is allowed, how to get it, whether it is allowed."""
 
+_happening = msgspec.json.Decoder(Happening)
 _happenings = msgspec.json.Decoder(list[Happening])
 
 
@@ -54,6 +58,60 @@ def check_fields(envelopes: Sequence[Envelope]) -> None:
             raise Refused(
                 f"A happening's {field} is {met!r:.60}; it must be {allowed}.", "Update the page on that device."
             )
+
+
+class WhatOnly(Struct, frozen=True):
+    """A happening of which only `what` is decoded."""
+
+    what: dict[str, Any]
+
+
+AMOUNTS = {
+    kind: [field for field, form in fields.items() if form.endswith("number")] for kind, fields in forms().items()
+}
+"""By kind, the fields that hold sizes or readings."""
+
+
+def check_amounts(batch: Sequence[Body]) -> None:
+    """Raises Refused when a size or a reading is one that no workshop has. What else may be wrong is not looked at."""
+    for body in batch:
+        try:
+            _happening.decode(body)  # faster by far than to look at each number
+        except msgspec.DecodeError:
+            for name, value in amounts_in(body):
+                if abs(value) > MOST_VALUE:
+                    raise Refused(
+                        f"A happening's {name} is {value:g}; it must be {plain(-MOST_VALUE, 0)} to "
+                        f"{plain(MOST_VALUE, 0)}.",
+                        "Update the page on that device.",
+                    ) from None
+
+
+def amounts_in(body: Body) -> Iterator[tuple[str, float]]:
+    """The sizes and readings in a happening, each with its field's name; none where it cannot be read."""
+    try:
+        what = msgspec.json.decode(body, type=WhatOnly).what
+    except msgspec.DecodeError:
+        return
+    for field in AMOUNTS.get(str(what.get("kind")), ()):
+        told = what.get(field)
+        values = told.values() if isinstance(told, dict) else [told]
+        yield from ((field, value) for value in values if isinstance(value, int | float))
+
+
+def unreadable_in(listed: Raw) -> Counter[str]:
+    """By build, how many happenings of a JSON list are of a known kind, but not of its form."""
+    try:
+        _happenings.decode(listed)
+    except msgspec.DecodeError:
+        return Counter(h.build for h in map(unreadable, msgspec.json.decode(listed, type=list[Raw])) if h is not None)
+    return Counter()
+
+
+def unreadable(body: Body) -> Envelope | None:
+    """The envelope of a happening of a known kind that is not of its form; None for any other."""
+    h = read_envelope(body)
+    return h if h.what.kind in KINDS and readable(body).what is None else None
 
 
 def claimed_ms(h: Envelope | Happening) -> int:

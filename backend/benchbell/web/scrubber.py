@@ -10,6 +10,7 @@ from collections.abc import Callable
 import structlog
 from msgspec import Struct
 
+from benchbell.store.envelopes import unreadable_in
 from benchbell.store.records import Records
 
 log = structlog.get_logger()
@@ -33,6 +34,7 @@ class Found(Struct):
     entries, photos: checked in this pass. passed_ms: when the last pass ended, None before the first. repaired:
     entries whose columns were put right. damaged_photos: their names. file: what is wrong with the file, or "".
     ahead: by id of an entry stamped ahead of the server, its build; redated: ids that an undoing names.
+    unreadable: by build, how many intact entries are not of their kind's form, so that nothing counts them.
     """
 
     entries: int = 0
@@ -43,6 +45,7 @@ class Found(Struct):
     file: str = ""
     ahead: dict[str, str] = {}
     redated: set[str] = set()
+    unreadable: Counter[str] = Counter()
 
     @property
     def photos_to_send(self) -> tuple[str, ...]:
@@ -92,6 +95,7 @@ class Scrubber:
     async def make_pass(self, step_s: float) -> None:
         """Check everything once. step_s: seconds from one step to the next. Raises StoreError."""
         await self.check_entries(step_s)
+        await self.check_forms(step_s)
         await self.check_photos(step_s)
         self.found.file = await self.records.scrub_file()
         self.found.passed_ms = self.clock()
@@ -112,6 +116,17 @@ class Scrubber:
             position, more = seen.position, seen.position > 0
             await asyncio.sleep(step_s)
         self.found.ahead, self.found.redated = ahead, redated
+
+    async def check_forms(self, step_s: float) -> None:
+        """Count the intact entries that are not of their kind's form. Raises StoreError."""
+        unreadable: Counter[str] = Counter()
+        position, more = 0, True
+        while more:
+            came = await self.records.slice_after(position, ENTRIES)
+            unreadable += unreadable_in(came.listed)
+            position, more = came.position, came.position < came.newest
+            await asyncio.sleep(step_s)
+        self.found.unreadable = unreadable
 
     async def check_photos(self, step_s: float) -> None:
         """Check every photo. Raises StoreError."""
