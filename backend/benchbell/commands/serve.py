@@ -163,7 +163,10 @@ def start_for_the_shop(args: argparse.Namespace, app: Any) -> None:
 
     place = place_now()
     listening, welcoming = listen(args.host, args.port), listen(args.host, args.welcome_port, "--welcome-port")
+    had_authority = (args.data / "certificate" / "authority.pem").exists()
     own = own_certificate(args.data, place)
+    if not had_authority:
+        say_authority_is_new(args.data)
     for name in own.left_out:
         say(
             f"This machine is now called {name}, but its authority was made for another name. Use an address by number."
@@ -175,6 +178,17 @@ def start_for_the_shop(args: argparse.Namespace, app: Any) -> None:
     )
     print_addresses(args, ((args.address,) if args.address else ()) + https_addresses(place, args.port), more)
     run_until_stopped(run_both(app, args.data, place, own, listening, welcoming))
+
+
+def say_authority_is_new(data: Path) -> None:
+    """Say it where devices are paired: they trusted the one that was lost."""
+    from benchbell.store.sqlite_records import ask_records
+
+    if any(device.revoked_ms is None for device in ask_records(data, lambda records: records.all_devices())):
+        say(
+            "The certificates were gone, so a new authority was made: each paired phone has to trust it again. "
+            "Or stop this server and restore the folder certificate from a backup."
+        )
 
 
 def number_in(addresses: tuple[str, ...]) -> str:
