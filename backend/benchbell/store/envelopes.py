@@ -137,7 +137,9 @@ def readable(body: Body) -> Happening:
 
 
 def new_id(now_ms: int, random_bytes: RandomBytes) -> str:
-    """A UUIDv7: 48 bits of time in ms and 74 random bits (RFC 9562, section 5.7)."""
+    """A UUIDv7: 48 bits of time in ms, 0 before 1970, and 74 random bits (RFC 9562, section 5.7)."""
     random_bits = int.from_bytes(random_bytes(10))
-    number = now_ms << 80 | 0x7 << 76 | (random_bits >> 62 & 0xFFF) << 64 | 0b10 << 62 | random_bits & (1 << 62) - 1
+    number = (
+        max(now_ms, 0) << 80 | 0x7 << 76 | (random_bits >> 62 & 0xFFF) << 64 | 0b10 << 62 | random_bits & (1 << 62) - 1
+    )
     return str(UUID(int=number))

@@ -123,7 +123,8 @@ async def quarantine_batch(records: Records, device: Device, body: bytes, now_ms
     kept = not many or await records.keep_in_quarantine(device.id, body, now_ms)
     if many and kept:
         log.warning("batch of a revoked device quarantined", device=device.id, name=device.name, happenings=many)
-    what = f"{device.name} was revoked; its {many} happenings are kept for review." if kept else QUARANTINE_FULL
+    its = "1 happening is" if many == 1 else f"{many} happenings are"
+    what = f"{device.name} was revoked{f'; its {its} kept for review' if many else ''}." if kept else QUARANTINE_FULL
     raise Revoked(what, REVOKED)
 
 
