@@ -1,16 +1,19 @@
 """Happenings as bytes: checking what every one must have, and decoding what this program knows."""
 
 import re
-from collections.abc import Callable, Collection, Sequence
+from collections import Counter
+from collections.abc import Callable, Collection, Iterator, Sequence
 from typing import Any
 from uuid import UUID
 
 import msgspec
-from msgspec import Raw
+from msgspec import Raw, Struct
 
 from benchbell.bench.encoding import Envelope, read_envelope, read_envelopes, read_happening
-from benchbell.bench.happenings import Happening
+from benchbell.bench.forms import forms
+from benchbell.bench.happenings import KINDS, Happening
 from benchbell.findings import Refused
+from benchbell.recipe.measure import MOST_VALUE, plain
 from benchbell.store.record_types import Body, RandomBytes, Sent
 
 UUID7 = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}")
@@ -77,6 +80,57 @@ def check_fields(envelopes: Sequence[Envelope]) -> None:
             )
 
 
+class WhatOnly(Struct, frozen=True):
+    """A happening of which only `what` is decoded."""
+
+    what: dict[str, Any]
+
+
+AMOUNTS = {
+    kind: numbers
+    for kind, fields in forms().items()
+    if (numbers := [field for field, form in fields.items() if form.endswith("number")])
+}
+"""By kind that has any, the fields that hold sizes or readings."""
+
+
+def check_amounts(sent: Sent) -> None:
+    """Raises Refused when a size or a reading is one that no workshop has. What else may be wrong is not looked at."""
+    for name, value in (amount for h, body in sent if h.what.kind in AMOUNTS for amount in amounts_in(body)):
+        if abs(value) > MOST_VALUE:
+            raise Refused(
+                f"A happening's {name} is {value:g}; it must be {plain(-MOST_VALUE, 0)} to {plain(MOST_VALUE, 0)}.",
+                "Update the page on that device.",
+            )
+
+
+def amounts_in(body: Body) -> Iterator[tuple[str, float]]:
+    """The sizes and readings in a happening, each with its field's name; none where it cannot be read."""
+    try:
+        what = msgspec.json.decode(body, type=WhatOnly).what
+    except msgspec.DecodeError:
+        return
+    for field in AMOUNTS.get(str(what.get("kind")), ()):
+        told = what.get(field)
+        values = told.values() if isinstance(told, dict) else [told]
+        yield from ((field, value) for value in values if isinstance(value, int | float))
+
+
+def unreadable_in(listed: Raw) -> Counter[str]:
+    """By build, how many happenings of a JSON list are of a known kind, but not of its form."""
+    try:
+        _happenings.decode(listed)
+    except msgspec.DecodeError:
+        return Counter(h.build for h in map(unreadable, msgspec.json.decode(listed, type=list[Raw])) if h is not None)
+    return Counter()
+
+
+def unreadable(body: Body) -> Envelope | None:
+    """The envelope of a happening of a known kind that is not of its form; None for any other."""
+    h = read_envelope(body)
+    return h if h.what.kind in KINDS and readable(body).what is None else None
+
+
 def claimed_ms(h: Envelope | Happening) -> int:
     """The later of the times that it claims, by its stamp and by when it was recorded; in ms."""
     return h.at.ms if h.when is None or h.when.ms < h.at.ms else h.when.ms
@@ -100,7 +154,9 @@ def readable(body: Body) -> Happening:
 
 
 def new_id(now_ms: int, random_bytes: RandomBytes) -> str:
-    """A UUIDv7: 48 bits of time in ms and 74 random bits (RFC 9562, section 5.7)."""
+    """A UUIDv7: 48 bits of time in ms, 0 before 1970, and 74 random bits (RFC 9562, section 5.7)."""
     random_bits = int.from_bytes(random_bytes(10))
-    number = now_ms << 80 | 0x7 << 76 | (random_bits >> 62 & 0xFFF) << 64 | 0b10 << 62 | random_bits & (1 << 62) - 1
+    number = (
+        max(now_ms, 0) << 80 | 0x7 << 76 | (random_bits >> 62 & 0xFFF) << 64 | 0b10 << 62 | random_bits & (1 << 62) - 1
+    )
     return str(UUID(int=number))

@@ -28,7 +28,7 @@ from benchbell.store import (
 )
 from benchbell.store.database import Database, faults_in, open_database, rebuild_indexes
 from benchbell.store.early import ALWAYS
-from benchbell.store.envelopes import readable, with_envelopes
+from benchbell.store.envelopes import check_amounts, readable, with_envelopes
 from benchbell.store.errors import StoreError
 from benchbell.store.record_types import (
     Body,
@@ -85,6 +85,7 @@ class SqliteRecords:
     ) -> Exchange:
         """See `Log.exchange`."""
         sent = with_envelopes(batch)
+        check_amounts(sent)  # not of copies that heal: what was stored may come back as it was
         work = partial(
             happenings.exchange, device=device, sent=sent, after=after, log_epoch=log_epoch, latest_ms=latest_ms
         )

@@ -57,14 +57,36 @@ def certify(folder: Path, names: Sequence[str], addresses: Sequence[str], now: d
     except (OSError, ValueError, x509.ExtensionNotFound) as error:
         if isinstance(error, OSError) and error.errno in NO_ROOM:
             raise disk_error(error, folder) from error
+        why = f"{Path(error.filename).name}: {error.strerror}" if isinstance(error, OSError) else str(error)
+        if usable := without_authority_key(folder, names, now):
+            log.error("authority cannot certify any more", why=why, next_step=f"restore {folder} from a backup")
+            return usable
         raise Refused(
-            f"The certificates in {folder} cannot be used ({error}).",
+            f"The certificates in {folder} cannot be used ({why}).",
             "Restore that folder from a backup. Or move it away: the server then makes a new authority, and each phone "
             "has to trust it again.",
         ) from error
     fingerprint = ca.fingerprint(hashes.SHA256()).hex(":").upper()
     left_out = tuple(name for name in names if name not in fitting)
     return Certified(folder / "server.pem", folder / "server.key", file, fingerprint, left_out, renewed)
+
+
+def without_authority_key(folder: Path, names: Sequence[str], now: datetime.datetime) -> Certified | None:
+    """The server's certificate that is there, where it and the authority's are good at `now`; None otherwise.
+
+    With the authority's key lost none can be made, but the last one serves until it ends.
+    """
+    file = folder / "authority.pem"
+    leaf = leaf_in(folder / "server.pem")
+    try:
+        ca = x509.load_pem_x509_certificate(file.read_bytes())
+    except (OSError, ValueError):
+        return None
+    if leaf is None or not is_from(leaf, ca) or not leaf.not_valid_before_utc <= now < leaf.not_valid_after_utc:
+        return None
+    left_out = tuple(name for name in names if name not in names_of(leaf))
+    fingerprint = ca.fingerprint(hashes.SHA256()).hex(":").upper()
+    return Certified(folder / "server.pem", folder / "server.key", file, fingerprint, left_out, False)
 
 
 def renew_leaf(file: Path, wanted: set[str], ca: x509.Certificate, ca_key: Key, now: datetime.datetime) -> bool:

@@ -62,7 +62,7 @@ class ShopRuntime(Struct, frozen=True):
 async def running(settings: Settings) -> AsyncIterator[ShopRuntime]:
     """Start everything; at the end of the block stop it in reverse order, the records last.
 
-    Raises StoreError when the records cannot be opened, Refused when the push key cannot be read.
+    Raises StoreError when the records cannot be opened.
     """
     async with AsyncExitStack() as stack:
         records = await open_records(settings.data)

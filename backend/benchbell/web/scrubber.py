@@ -10,6 +10,7 @@ from collections.abc import Callable
 import structlog
 from msgspec import Struct
 
+from benchbell.store.envelopes import unreadable_in
 from benchbell.store.records import Records
 
 log = structlog.get_logger()
@@ -34,6 +35,7 @@ class Found(Struct):
     entries whose columns were put right. damaged_photos: their names. missing_photos: names of those that the log
     speaks of and that are not here, lost or not sent yet. file: what is wrong with the file, or "".
     ahead: by id of an entry stamped ahead of the server, its build; redated: ids that an undoing names.
+    unreadable: by build, how many intact entries are not of their kind's form, so that nothing counts them.
     """
 
     entries: int = 0
@@ -45,6 +47,7 @@ class Found(Struct):
     file: str = ""
     ahead: dict[str, str] = {}
     redated: set[str] = set()
+    unreadable: Counter[str] = Counter()
 
     @property
     def photos_to_send(self) -> tuple[str, ...]:
@@ -95,6 +98,7 @@ class Scrubber:
         """Check everything once. step_s: seconds from one step to the next. Raises StoreError."""
         self.note_file(await self.records.scrub_file())
         await self.check_entries(step_s)
+        await self.check_forms(step_s)
         await self.check_photos(step_s)
         self.found.passed_ms = self.clock()
 
@@ -120,6 +124,17 @@ class Scrubber:
             position, more = seen.position, seen.position > 0
             await asyncio.sleep(step_s)
         self.found.ahead, self.found.redated = ahead, redated
+
+    async def check_forms(self, step_s: float) -> None:
+        """Count the intact entries that are not of their kind's form. Raises StoreError."""
+        unreadable: Counter[str] = Counter()
+        position, more = 0, True
+        while more:
+            came = await self.records.slice_after(position, ENTRIES)
+            unreadable += unreadable_in(came.listed)
+            position, more = came.position, came.position < came.newest
+            await asyncio.sleep(step_s)
+        self.found.unreadable = unreadable
 
     async def check_photos(self, step_s: float) -> None:
         """Check every photo. Raises StoreError."""
