@@ -39,8 +39,7 @@ class ShopRuntime(Struct, frozen=True):
     tokens. code_guesses: limits guessing of pairing codes.
     listeners: open pages, woken at each new position. clock_tracker: which clocks run. push_queue: pushes to devices.
     alarm_loop: rings when a clock is due. heartbeat: when it last made a whole round. current_plan: the plan of all
-    open builds. scrubber: looks for damage. server_time_floor: ms at which this server ran before by its own clock, so
-    that it is later now.
+    open builds. scrubber: looks for damage.
     """
 
     settings: Settings
@@ -55,11 +54,10 @@ class ShopRuntime(Struct, frozen=True):
     heartbeat: Heartbeat
     current_plan: CurrentPlan
     scrubber: Scrubber
-    server_time_floor: int
 
     def latest_stamp(self) -> int:
         """The latest stamp, in ms, that a clock may have made that is right or nearly so: a day ahead."""
-        return latest_stamp(self.settings.clock(), self.server_time_floor)
+        return latest_stamp(self.server_clock)
 
 
 @asynccontextmanager
@@ -73,6 +71,7 @@ async def running(settings: Settings) -> AsyncIterator[ShopRuntime]:
         stack.push_async_callback(records.close)
         server_clock = ServerClock(records, settings.machine, settings.random_bytes)
         await server_clock.start()
+        server_clock.floor_ms = await records.newest_server_time()
         stack.push_async_callback(server_clock.close)
         settings = replace(settings, clock=server_clock)
         wake = asyncio.Event()
@@ -90,6 +89,8 @@ async def running(settings: Settings) -> AsyncIterator[ShopRuntime]:
 
         async def announce() -> None:
             push_queue.end_pauses()
+            if server_clock.reading.is_trusted:
+                server_clock.floor_ms = await records.newest_server_time()
             listeners.announce(await records.newest_position())
 
         server_clock.announce = announce
@@ -99,8 +100,7 @@ async def running(settings: Settings) -> AsyncIterator[ShopRuntime]:
             stack.push_async_callback(stopped, asyncio.create_task(back_up_daily(settings, settings.backup_to)))
         current_plan = CurrentPlan(records, settings, clock_tracker)
         stack.push_async_callback(current_plan.close)
-        floor = await records.newest_server_time()
-        scrubber = Scrubber(records, settings.clock, lambda: latest_stamp(settings.clock(), floor), listeners.announce)
+        scrubber = Scrubber(records, settings.clock, lambda: latest_stamp(server_clock), listeners.announce)
         scrubber.start()
         stack.push_async_callback(scrubber.close)
         yield ShopRuntime(
@@ -116,13 +116,12 @@ async def running(settings: Settings) -> AsyncIterator[ShopRuntime]:
             heartbeat=heartbeat,
             current_plan=current_plan,
             scrubber=scrubber,
-            server_time_floor=floor,
         )
 
 
-def latest_stamp(now_ms: int, floor_ms: int) -> int:
+def latest_stamp(clock: ServerClock) -> int:
     """A day after now, or after the floor where the clock was set back behind it."""
-    return max(now_ms, floor_ms) + DAY_MS
+    return max(clock(), clock.floor_ms) + DAY_MS
 
 
 async def stopped(task: asyncio.Task[None]) -> None:
