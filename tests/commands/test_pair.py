@@ -63,3 +63,11 @@ def test_an_empty_name_is_not_the_current_folder(capsys):
     with pytest.raises(SystemExit):
         main(["pair", "--data", ""])
     assert "it is empty" in capsys.readouterr().err
+
+
+def test_an_address_that_became_a_folder_is_named(data, capsys):
+    (data / "address").unlink()
+    (data / "address").mkdir()
+
+    assert main(["pair", "--data", str(data)]) == 1
+    assert "address is a folder" in capsys.readouterr().err

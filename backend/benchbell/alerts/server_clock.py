@@ -38,7 +38,8 @@ LONGEST_LOOK_MS = 100
 class ServerClock:
     """Server time in whole ms since 1970 UTC, when called. `start` first; then `check` now and then.
 
-    announce: called after a setting was recorded.
+    announce: called after a setting was recorded. floor_ms: this server ran before until then by its own clock, so that
+    it is later now. A setting of a clock that the system vouches for moves it.
     """
 
     def __init__(self, records: Records, machine: MachineClock, random_bytes: RandomBytes) -> None:
@@ -46,6 +47,7 @@ class ServerClock:
         self.machine = machine
         self.random_bytes = random_bytes
         self.reading = ClockReading("", 0, 0, 0, 0)
+        self.floor_ms = 0
         self.announce: Callable[[], Awaitable[None]] | None = None
 
     async def start(self) -> None:

@@ -128,12 +128,12 @@ def write_checked(place: Path, body: bytes) -> None:
         )
     if hashlib.sha256(body).hexdigest() != place.name:
         raise Refused("The photo's bytes are not those its name says.", "Send it again from the start.")
-    check_bare(media_type, body)
     if pixels(body) > MOST_PIXELS:
         raise TooLarge(
             f"A photo may have {MOST_PIXELS // 1_000_000} million pixels at most; this one claims {pixels(body):,}.",
             "Make it smaller and send it again.",
         )
+    check_bare(media_type, body)
     try:
         if not is_whole(place):
             write_whole(place, body)

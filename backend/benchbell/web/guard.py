@@ -51,7 +51,7 @@ def check_fetch_site(connection: Connection) -> None:
     Some requests, such as for an image, have no Origin (W3C Fetch Metadata Request Headers, section 2).
     """
     site = connection.headers.get("sec-fetch-site", "none")
-    is_link = connection.headers.get("sec-fetch-mode") == "navigate" and connection.scope["method"] == "GET"
+    is_link = connection.headers.get("sec-fetch-mode") == "navigate" and connection.scope.get("method") == "GET"
     if site not in ("none", "same-origin") and not is_link:
         raise ForeignOrigin(f"Another site's page asks for this ({site!r:.40}).", "Open Benchbell itself.")
 

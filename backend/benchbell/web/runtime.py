@@ -69,6 +69,7 @@ async def running(settings: Settings) -> AsyncIterator[ShopRuntime]:
         stack.push_async_callback(records.close)
         server_clock = ServerClock(records, settings.machine, settings.random_bytes)
         await server_clock.start()
+        server_clock.floor_ms = await records.newest_server_time()
         stack.push_async_callback(server_clock.close)
         settings = replace(settings, clock=server_clock)
         wake = asyncio.Event()
@@ -86,6 +87,8 @@ async def running(settings: Settings) -> AsyncIterator[ShopRuntime]:
 
         async def announce() -> None:
             push_queue.end_pauses()
+            if server_clock.reading.is_trusted:
+                server_clock.floor_ms = await records.newest_server_time()
             listeners.announce(await records.newest_position())
 
         server_clock.announce = announce
@@ -95,11 +98,10 @@ async def running(settings: Settings) -> AsyncIterator[ShopRuntime]:
             stack.push_async_callback(stopped, asyncio.create_task(back_up_daily(settings, settings.backup_to)))
         current_plan = CurrentPlan(records, settings, clock_tracker)
         stack.push_async_callback(current_plan.close)
-        ran_before_ms = await records.newest_server_time()
 
         def latest_stamp() -> int:
-            """A day ahead of now, or of when this server ran before where its clock was set back behind that."""
-            return max(server_clock(), ran_before_ms) + DAY_MS
+            """A day after now, or after the floor where the clock was set back behind it."""
+            return max(server_clock(), server_clock.floor_ms) + DAY_MS
 
         scrubber = Scrubber(records, server_clock, latest_stamp, listeners.announce)
         scrubber.start()
