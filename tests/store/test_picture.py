@@ -123,7 +123,11 @@ def test_a_png_with_all_its_pixels_passes():
     check_bare("image/png", png(4, 3, bytes(3 * 5)))
 
 
-@pytest.mark.parametrize("body", [png(0, 0, b""), png(0, 3, bytes(3)), png(4, 3, bytes(3 * 5 - 1)), png(4, 3, b"")])
+@pytest.mark.parametrize(
+    "body",
+    [png(0, 0, b""), png(0, 3, bytes(3)), png(4, 3, bytes(3 * 5 - 1)), png(4, 3, b"")],
+    ids=["of no size", "without width", "a byte short", "no data"],
+)
 def test_a_png_without_pixels_or_with_too_few_is_cut(body):
     with pytest.raises(Refused, match="cut or garbled"):
         check_bare("image/png", body)

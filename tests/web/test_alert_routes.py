@@ -11,6 +11,7 @@ from alerts.watched_shop import HEARD, OTHER, PHONE, PUSHED, at, body, clamped, 
 from benchbell.alerts.push_key import KEY_FILE
 from benchbell.bench.happenings import Kept
 from benchbell.durations import HOUR_MS, MINUTE_MS
+from benchbell.store.database import prepare
 from scene import NOON, for_a_shop, for_one_machine, pair, send
 
 
@@ -366,7 +367,7 @@ def test_a_feed_tells_when_it_was_last_fetched(client):
 
 @pytest.mark.parametrize("left", [b"", b"no key"])
 def test_a_damaged_push_key_stops_nothing_but_pushes_and_stays_as_it_is(tmp_path, left):
-    (tmp_path / "data").mkdir()
+    prepare(tmp_path / "data")
     (tmp_path / "data" / KEY_FILE).write_bytes(left)
     with for_one_machine(tmp_path) as client:
         assert client.get("/records", headers={"Device": PHONE}).status_code == 200

@@ -176,6 +176,8 @@ def start_for_the_shop(args: argparse.Namespace, app: Any) -> None:
     own = own_certificate(args.data, place)
     if not had_authority:
         say_authority_is_new(args.data)
+    if own.failure is not None:
+        say(f"{own.failure} Until then the server's last certificate serves, as long as it is valid.")
     for name in own.left_out:
         say(
             f"This machine is now called {name}, but its authority was made for another name. Use an address by number."

@@ -67,6 +67,8 @@ class AddressFollower:
         Raises Refused when the certificates cannot be used, OSError when a file or the network cannot be read.
         """
         fresh = await asyncio.to_thread(own_certificate, self.data, current)
+        if fresh.failure is not None and current != self.place:
+            raise fresh.failure
         if fresh.renewed and self.secured is not None:
             self.secured.load_cert_chain(fresh.certificate, fresh.key)
             log.info("certificate renewed", addresses=", ".join(current.addresses))

@@ -17,6 +17,7 @@ from cryptography.hazmat.primitives import hashes
 from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 from msgspec import Struct
+from msgspec.structs import replace
 
 from benchbell.findings import Refused
 from benchbell.store.errors import NO_ROOM, disk_error
@@ -35,6 +36,7 @@ class Certified(Struct, frozen=True):
     """The server's certificate files. authority: for phones. fingerprint: its SHA-256, to compare by eye.
 
     left_out: names of this machine that the authority may not certify. renewed: whether the certificate is new.
+    failure: why no further one can be made, or None.
     """
 
     certificate: Path
@@ -43,6 +45,7 @@ class Certified(Struct, frozen=True):
     fingerprint: str
     left_out: tuple[str, ...]
     renewed: bool
+    failure: Refused | None = None
 
 
 def certify(folder: Path, names: Sequence[str], addresses: Sequence[str], now: datetime.datetime) -> Certified:
@@ -58,14 +61,14 @@ def certify(folder: Path, names: Sequence[str], addresses: Sequence[str], now: d
         if isinstance(error, OSError) and error.errno in NO_ROOM:
             raise disk_error(error, folder) from error
         why = f"{Path(error.filename).name}: {error.strerror}" if isinstance(error, OSError) else str(error)
-        if usable := without_authority_key(folder, names, now):
-            log.error("authority cannot certify any more", why=why, next_step=f"restore {folder} from a backup")
-            return usable
-        raise Refused(
+        refused = Refused(
             f"The certificates in {folder} cannot be used ({why}).",
             "Restore that folder from a backup. Or move it away: the server then makes a new authority, and each phone "
             "has to trust it again.",
-        ) from error
+        )
+        if usable := without_authority_key(folder, names, now):
+            return replace(usable, failure=refused)
+        raise refused from error
     fingerprint = ca.fingerprint(hashes.SHA256()).hex(":").upper()
     left_out = tuple(name for name in names if name not in fitting)
     return Certified(folder / "server.pem", folder / "server.key", file, fingerprint, left_out, renewed)
