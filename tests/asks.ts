@@ -71,7 +71,7 @@ const ASKS: Readonly<Record<string, (...given: any[]) => unknown>> = {
   entry_told: (build, briefs, quiet, now, operation, kind) => entryTold(build, briefs, quiet, now, operation, kind),
   entries_at: (written, quiet, now) => entriesAt(written, quiet, now),
   stream_of: (made) => calendarOf(made),
-  uid_of: (build, operation, kind, started) => uidOf(build, operation, kind, started),
+  uid_of: (build, operation, kind, stamp) => uidOf(build, operation, kind, stamp),
   least_sequence: (started, now) => leastSequence(started, now),
   plain_text: (text) => plainText(text),
   stages_told: (build, briefs, readings, now, operation, kind) =>

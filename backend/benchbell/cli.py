@@ -27,6 +27,7 @@ COMMANDS = {
     "devices": "benchbell.commands.devices",
     "backup": "benchbell.commands.backup",
     "restore": "benchbell.commands.backup",
+    "salvage": "benchbell.commands.salvage",
     "completion": "benchbell.commands.completion",
 }
 """Each command and the module whose `add_to(subparsers)` adds it."""

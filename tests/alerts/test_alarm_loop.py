@@ -25,13 +25,14 @@ from benchbell.alerts import alarm_loop
 from benchbell.alerts.alarm_loop import LONGEST_SLEEP_S
 from benchbell.alerts.push_key import KEY_FILE, read_key
 from benchbell.bench.happenings import Closed, Undone
-from benchbell.durations import HOUR_MS, MINUTE_MS
+from benchbell.durations import DAY_MS, HOUR_MS, MINUTE_MS
 from benchbell.findings import Refused
 from benchbell.store.errors import DiskFull, StoreError
 from benchbell.store.sqlite_records import SqliteRecords
 from ports import free_port
 from scene import NOON, for_one_machine, id7, send
 from scene import body as noted
+from structlog.testing import capture_logs
 from web.running import serving
 
 BOTH = [("squeeze-out", "pare"), ("in-clamps", "off")]
@@ -60,7 +61,7 @@ def test_a_crash_between_push_and_record_pushes_again_under_the_same_topic_and_t
         assert 1 == len({json.loads(service.browser.read(message.body))["tag"] for message in service.took})
 
 
-def test_a_record_that_cannot_be_written_does_not_push_again_while_the_server_runs(tmp_path, monkeypatch):
+def test_a_record_that_cannot_be_written_does_not_push_again_and_is_written_once_there_is_room(tmp_path, monkeypatch):
     async def full(*_):
         raise DiskFull("The disk is full.", "Make room.")
 
@@ -71,8 +72,12 @@ def test_a_record_that_cannot_be_written_does_not_push_again_while_the_server_ru
         for minutes in (20, 25, 60, 65):
             at(client, NOON + minutes * MINUTE_MS)
             settled(client)
+        monkeypatch.undo()
+        settled(client)
+        written_down = client.blocking_portal.call(client.shop.records.delivered)
 
         assert BOTH == told(service)
+        assert 2 == len(written_down[PHONE])
 
 
 def test_a_round_that_fails_is_tried_again(tmp_path, monkeypatch):
@@ -96,6 +101,14 @@ def test_a_round_that_fails_is_tried_again(tmp_path, monkeypatch):
         service.wait_for(2)
 
         assert BOTH == told(service)
+
+
+def test_a_round_that_fails_again_and_again_is_logged_once(tmp_path):
+    with for_one_machine(tmp_path) as client, capture_logs() as logged:
+        for error in (*[StoreError("No disk.", "Look at it.")] * 3, ZeroDivisionError()):
+            client.shop.alarm_loop.note_failure(error)
+
+    assert [StoreError, ZeroDivisionError] == [type(one["exc_info"]) for one in logged]
 
 
 def test_records_that_cannot_be_read_at_the_start_are_read_later(tmp_path, monkeypatch):
@@ -151,6 +164,51 @@ def test_a_clock_set_back_and_forward_pushes_nothing_twice_and_nothing_early(tmp
 
         assert BOTH[:1] == before
         assert BOTH == told(service)
+
+
+def test_a_clock_that_is_set_ends_the_wait_that_a_push_service_asked_for(tmp_path):
+    # The wait ends at a moment of the clock as it was; set back by three hours, it would last three hours longer.
+    with push_service() as service, for_one_machine(tmp_path, **PUSHED) as client:
+        subscribed(client, service)
+        clamped(client)
+        service.answers.append((503, {"Retry-After": "600"}))
+        at(client, NOON + HOUR_MS)
+        service.wait_for(1, "asked")
+        settled(client)
+        client.settings.clock.set(-3 * HOUR_MS)
+        settled(client)
+        service.wait_for(2)
+
+        assert BOTH == told(service)
+
+
+def test_the_next_round_comes_when_a_push_service_may_be_asked_again(tmp_path):
+    with push_service() as service, for_one_machine(tmp_path, **PUSHED) as client:
+        subscribed(client, service)
+        clamped(client)
+        service.answers.append((503, {"Retry-After": "3"}))
+        at(client, NOON + HOUR_MS)
+        service.wait_for(1, "asked")
+        settled(client)
+
+        assert 3 == client.blocking_portal.call(client.shop.alarm_loop.round)
+
+
+def test_deliveries_that_matter_no_more_are_forgotten_at_the_next_start(tmp_path):
+    with push_service() as service:
+        with for_one_machine(tmp_path, **PUSHED) as client:
+            subscribed(client, service)
+            clamped(client)
+            at(client, NOON + 20 * MINUTE_MS)
+            settled(client)
+            before = client.blocking_portal.call(client.shop.records.delivered)
+            send(client, PHONE, [body(3, NOON + HOUR_MS, Closed(True))])
+            clock = client.settings.clock
+        clock.ms += 61 * DAY_MS
+        with for_one_machine(tmp_path, **{**PUSHED, "clock": clock}) as client:
+            wait_until(lambda: not client.blocking_portal.call(client.shop.records.delivered))
+
+        assert 1 == len(before[PHONE])
 
 
 def test_it_looks_at_the_clock_again_however_long_nothing_is_due(tmp_path):

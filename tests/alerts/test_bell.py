@@ -2,6 +2,7 @@
 
 import asyncio
 import io
+import os
 import sys
 import time
 
@@ -16,6 +17,7 @@ from benchbell.durations import HOUR_MS
 from benchbell.findings import Refused
 from msgspec.structs import replace
 from scene import NOON, for_one_machine
+from structlog.testing import capture_logs
 
 
 def ring():
@@ -62,8 +64,26 @@ def test_the_terminal_rings_and_tells_in_one_line():
 
 
 @pytest.mark.parametrize("command", [("no-such-program-here",), (sys.executable, "-c", "raise SystemExit(3)")])
-def test_a_bell_that_fails_stops_nobody(command):
-    asyncio.run(Bell(command).ring(ring(), NOON))
+def test_a_bell_that_fails_stops_nobody_and_is_told_in_the_log(command):
+    with capture_logs() as logged:
+        asyncio.run(Bell(command).ring(ring(), NOON))
+
+    assert [("error", command[0])] == [(line["log_level"], line["command"]) for line in logged]
+
+
+def test_a_bell_does_not_wait_for_the_servers_keyboard():
+    end, keyboard = os.pipe()
+    kept = os.dup(0)
+    os.dup2(end, 0)
+    try:
+        with capture_logs() as logged:
+            asyncio.run(Bell((sys.executable, "-c", "import sys; sys.stdin.read()")).ring(ring(), NOON))
+    finally:
+        os.dup2(kept, 0)
+        for handle in (end, keyboard, kept):
+            os.close(handle)
+
+    assert [] == logged
 
 
 def test_a_bell_that_rings_on_and_on_is_stopped(monkeypatch):

@@ -20,7 +20,8 @@ from benchbell.alerts.calendar import (
 from benchbell.alerts.quiet import Quiet, read_quiet
 from benchbell.alerts.schedule import alarms_of, running_of
 from benchbell.alerts.words import plain
-from benchbell.bench.happenings import Acknowledged, Lengthened
+from benchbell.bench.book import Book
+from benchbell.bench.happenings import Acknowledged, Lengthened, When
 from benchbell.durations import DAY_MS, HOUR_MS, MINUTE_MS
 from briefs import as_json, entry_told
 from hypothesis import example, given, settings
@@ -171,6 +172,7 @@ def test_a_cancelled_entry_is_forgotten_once_every_calendar_had_time_to_hear():
     kept = fresh(entry(book((NOON, CLAMPED)), "in-clamps"))
     (gone,) = revised(kept, [], NOON)
 
+    assert outdated([gone], NOON + 28 * DAY_MS) == []  # a phone that was away for four weeks
     assert outdated([gone], NOON + CANCELLED_FOR_MS) == []
     assert [gone.entry.uid] == outdated([gone], NOON + CANCELLED_FOR_MS + 1)
     assert outdated(kept.values(), NOON + 9 * CANCELLED_FOR_MS) == []
@@ -191,6 +193,13 @@ def test_the_stream_is_what_the_standard_asks_for():
     assert b"VERSION:2.0" in lines and b"PRODID:-//Benchbell//Clocks//EN" in lines
     assert all(len(line) <= 75 and b"\n" not in line for line in lines)
     assert stream.count(b"BEGIN:VEVENT") == stream.count(b"\nUID:") == stream.count(b"\nDTSTAMP:") == 7
+
+
+def test_a_clock_makes_nobody_busy_is_for_its_owner_and_is_asked_for_every_quarter_of_an_hour():
+    # RFC 5545, 3.8.2.7 TRANSP and 3.8.1.3 CLASS; RFC 7986, 5.7 REFRESH-INTERVAL, whose VALUE is required.
+    lines = calendar(fresh(entry(book((NOON, CLAMPED)), "in-clamps")).values()).split(b"\r\n")
+
+    assert {b"TRANSP:TRANSPARENT", b"CLASS:PRIVATE", b"REFRESH-INTERVAL;VALUE=DURATION:PT15M"} <= set(lines)
 
 
 def test_the_same_clocks_give_the_same_bytes():
@@ -227,11 +236,17 @@ whats = st.sampled_from(
 told = st.lists(st.tuples(st.integers(0, DAY_MS).map(lambda ms: NOON + ms) | st.just(NOON), whats), max_size=5)
 
 
+def ahead_of_its_time(h, ms):
+    """The happening with a stamp so far ahead of when it was: as a stamp that its device had met made it."""
+    return structs.replace(h, at=structs.replace(h.at, ms=h.at.ms + ms), when=When(h.at.ms))
+
+
 @often
-@given(told, st.none() | st.just(QUIET), st.integers(0, 2 * DAY_MS))
-def test_the_phone_makes_the_same_entries(told, quiet, after):
+@given(told, st.none() | st.just(QUIET), st.integers(0, 2 * DAY_MS), st.integers(0, 3))
+def test_the_phone_makes_the_same_entries(told, quiet, after, ahead):
     now = NOON + after
-    written, book_of_them = happenings(*told), book(*told)
+    written = [ahead_of_its_time(h, ahead) for h in happenings(*told)]
+    book_of_them = Book(written)
     here = {
         made.uid: {name: getattr(made, name) for name in ("title", "text", "starts", "ends", "alarms")}
         for made in entries(book_of_them, now, read_quiet(quiet))

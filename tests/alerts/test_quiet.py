@@ -6,6 +6,7 @@ from itertools import takewhile
 import pytest
 from benchbell.alerts.quiet import Quiet, is_quiet, read_quiet, rings_at
 from benchbell.findings import Refused
+from benchbell.moments import LATEST_MS
 from briefs import as_json, due_told, heard_at
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -26,6 +27,10 @@ def test_a_ring_in_quiet_hours_waits_until_they_end():
     # Berlin is two hours ahead of UTC in July: 23:30 there is 21:30 UTC, 07:00 is 05:00.
     assert at("2025-07-02T05:00") == rings_at(NIGHT, "in-clamps", at("2025-07-01T21:30"))
     assert at("2025-07-02T05:00") == rings_at(NIGHT, "in-clamps", at("2025-07-02T04:59"))
+
+
+def test_a_ring_that_a_wrong_clock_put_after_the_last_year_of_the_calendar_is_told_as_it_is():
+    assert [LATEST_MS, LATEST_MS * 2] == [rings_at(NIGHT, "rest", due) for due in (LATEST_MS, LATEST_MS * 2)]
 
 
 def test_quiet_hours_over_noon_do_not_touch_the_night():

@@ -1,6 +1,7 @@
 """All builds at once: what is held in memory, and what it rings for."""
 
 from alerts.sample import BUILD, CLAMPED, COATED, OFF, happening, happenings
+from benchbell.alerts import running_builds
 from benchbell.alerts.running_builds import RunningBuilds
 from benchbell.alerts.schedule import BEARING, due, running_of
 from benchbell.bench.air import Reading
@@ -58,6 +59,26 @@ def test_quiet_hours_that_cannot_be_read_silence_nothing_and_say_so():
 
     assert stages(watching, NOON + HOUR_MS) == [(BUILD, "pare"), (BUILD, "off")]
     assert watching.quiet_error.startswith("The setting quiet is 'at night'")
+
+
+def test_a_build_whose_clocks_fail_is_named_until_they_can_be_worked_out_again(monkeypatch):
+    def broken(*_):
+        tries.append(1)
+        raise ZeroDivisionError("no figure")
+
+    watching, tries = watch((NOON, CLAMPED)), []
+    monkeypatch.setattr(running_builds, "running_of", broken)
+    for seconds in range(3):
+        watching.alarms(NOON + seconds)
+    named = dict(watching.failed)
+    monkeypatch.undo()
+    watching.add(BUILD, [happening(7, NOON + 1, COATED)])
+    rings = stages(watching, NOON + HOUR_MS)
+
+    assert {BUILD: "no figure"} == named
+    assert [1] == tries  # the log would fill with it
+    assert (BUILD, "off") in rings
+    assert {} == watching.failed
 
 
 def test_a_finished_build_is_let_go_once_nothing_of_it_rings():

@@ -7,6 +7,7 @@ import pytest
 from alerts.push_service import push_service
 from alerts.sample import BUILD, CLAMPED, GLUE_ON, OFF, STARTED
 from alerts.watched_shop import HEARD, PHONE, PUSHED, at, clamped, settled, subscribed, told
+from benchbell.alerts.server_clock import setting_in_words
 from benchbell.bench.happenings import SHOP, Happening, Stamp, When
 from benchbell.durations import HOUR_MS, MINUTE_MS, SECOND_MS
 from benchbell.store.errors import DiskFull
@@ -109,6 +110,23 @@ def test_an_answer_never_goes_by_a_setting_that_it_does_not_tell_of(tmp_path):
     assert (0, NOON) == (before["base"], before["server_time"])
     assert (0, NOON) == (not_seen_yet["base"], not_seen_yet["server_time"])
     assert (1, NOON + 2 * HOUR_MS) == (after["base"], after["server_time"])
+
+
+def test_an_answer_goes_by_one_setting_though_the_clock_is_set_while_it_is_made(tmp_path, monkeypatch):
+    exchange = SqliteRecords.exchange
+    with for_one_machine(tmp_path) as client:
+        happens(client, 1, STARTED)
+
+        async def set_meanwhile(*given):
+            done = await exchange(*given)
+            client.settings.clock.set(2 * HOUR_MS)
+            await client.shop.server_clock.check()
+            return done
+
+        monkeypatch.setattr(SqliteRecords, "exchange", set_meanwhile)
+        answer = happens(client, 2, GLUE_ON)
+
+    assert (0, NOON) == (answer["base"], answer["server_time"])
 
 
 def test_a_restart_within_the_boot_sees_that_the_clock_was_set_meanwhile(tmp_path):
@@ -278,3 +296,17 @@ def test_a_trial_clock_is_a_machines_clock():
     clock.set(5)
 
     assert (NOON + 5, 0) == (clock(), clock.uptime())
+
+
+def test_a_clock_before_1970_stops_neither_the_start_nor_the_alarms(tmp_path):
+    clock = Clock()
+    clock.ms = -4 * 365 * 24 * HOUR_MS
+    with for_one_machine(tmp_path, clock=clock) as client:
+        settled(client)
+        assert client.shop.server_clock() >= 0
+        assert settings_of(client) == []
+
+
+def test_the_log_says_a_setting_in_words():
+    assert "set back by 2 d" in setting_in_words(-48 * HOUR_MS, True)
+    assert "forward by 1 h; for how long" in setting_in_words(HOUR_MS, False)

@@ -91,6 +91,7 @@ def test_a_photo_that_has_not_arrived_is_told_and_is_no_error():
         *(b"", b"\xff\xd8\xff", jpeg(1)[:300], b"\x89PNG\r\n\x1a\n" + b"\0" * 40, b"RIFFWEBP"),
         *(png_of_untold_size(side) for side in (100_000, 60_000, 12_000, 5_100)),
     ],
+    ids=lambda body: f"{len(body)} bytes",
 )
 def test_a_damaged_picture_is_told_and_the_rest_of_the_log_stands(body):
     words = words_of(pages_of(book_with(("0" * 64, ("A/side-1",), "")), {"0" * 64: body}))

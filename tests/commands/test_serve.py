@@ -12,9 +12,12 @@ from pathlib import Path
 
 import httpx
 import pytest
+from benchbell.cli import main, parser_for
+from benchbell.commands.serve import port_of, print_addresses
 from benchbell.store.database import prepare
 from benchbell.store.tables import VERSIONS
 from benchbell.web.certificate import certify
+from benchbell.web.servers import listen
 from full_disk import starting_full
 from ports import free_port
 from scene import PHONE, bodies
@@ -83,6 +86,41 @@ def test_on_a_network_there_is_https_by_name_and_a_welcome_page_without(tmp_path
     assert re.search(rf"^New phone: open http://\S+:{welcome}/ on it", told, re.MULTILINE)
     assert re.search(r"SHA-256\): ([0-9A-F]{2}:){31}[0-9A-F]{2}$", told, re.MULTILINE)
     assert "To pair one: benchbell pair" in told
+
+
+def test_an_idle_client_does_not_hold_up_the_stop(tmp_path):
+    port, welcome = free_port(), free_port()
+    ports = ("--port", port, "--welcome-port", welcome)
+    with serving(tmp_path, *ports, url=f"http://127.0.0.1:{welcome}") as process:
+        authority = httpx.get(f"http://127.0.0.1:{welcome}/benchbell-authority.crt", timeout=20).text
+        trusting = ssl.create_default_context(cadata=authority)
+        with (
+            socket.create_connection(("127.0.0.1", port)) as plain,
+            trusting.wrap_socket(plain, server_hostname="localhost") as idle,
+        ):
+            idle.sendall(b"GET / HTTP/1.1\r\nHost: localhost\r\n\r\n")
+            idle.recv(100_000)
+            begun = time.monotonic()
+            process.terminate()
+            process.wait(20)
+            took = time.monotonic() - begun
+        told = process.out.read_text()
+
+    assert took < 2.5
+    assert "Cancel" not in told
+
+
+def test_the_port_that_the_system_chose_is_the_one_that_is_printed(capsys, tmp_path):
+    args = parser_for(["serve"]).parse_args(["serve", "--local", "--port", "0", "--data", str(tmp_path)])
+    listening = listen("127.0.0.1", 0)
+    with listening:
+        print_addresses(args, (f"http://127.0.0.1:{port_of(listening)}",))
+        assert f":{listening.getsockname()[1]}/" in capsys.readouterr().out
+
+
+def test_a_folder_of_recipes_that_is_not_there_is_said(tmp_path, capsys):
+    assert main(["serve", "--local", "--data", str(tmp_path / "data"), "--recipes", str(tmp_path / "nowhere")]) == 1
+    assert "There is no folder" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize("name", ["server.pem", "server.key"])

@@ -14,6 +14,7 @@ from types import SimpleNamespace
 import msgspec
 from benchbell.alerts.heartbeat import Heartbeat
 from benchbell.bench.encoding import read_envelope
+from benchbell.durations import DAY_MS
 from benchbell.findings import Refused
 from benchbell.settings import Settings
 from benchbell.store.backup import back_up
@@ -22,7 +23,6 @@ from benchbell.store.sqlite_records import open_records
 from benchbell.web.errors import detail_of
 from benchbell.web.messages import Refusal
 from benchbell.web.nudges import Listeners
-from benchbell.web.runtime import latest_stamp
 from benchbell.web.scrubber import Found
 from benchbell.web.sync import sync
 from histories.phone import Cut
@@ -90,7 +90,7 @@ class Shop:
             heartbeat=heartbeat,
             server_clock=SimpleNamespace(reading=SimpleNamespace(base=0), at=lambda _: self.settings.clock()),
             settings=self.settings,
-            latest_stamp=lambda: latest_stamp(self.settings.clock(), 0),
+            latest_stamp=lambda: self.settings.clock() + DAY_MS,
             scrubber=SimpleNamespace(found=Found()),
         )
         app = SimpleNamespace(state=SimpleNamespace(runtime=shop))

@@ -11,6 +11,8 @@ import httpx
 import msgspec
 import pytest
 from benchbell.bench.happenings import Began, Closed, Happening, Kept, Stamp
+from benchbell.planner import process
+from msgspec.structs import replace
 from scene import NOON, PHONE, for_one_machine, id7, send
 from web.running import serving_here
 
@@ -159,3 +161,18 @@ def wait_until_gone(pid):
     while Path(f"/proc/{pid}/stat").exists():
         assert time.monotonic() < until, f"The process {pid} is still there."
         time.sleep(0.05)
+
+
+def test_a_build_on_which_the_planner_fails_is_left_out_and_named(client):
+    other = id7(78)
+    start(client)
+    start(client, other)
+    question = client.blocking_portal.call(client.shop.current_plan.question)
+    one, rest = question.builds
+    lost = replace(one, bench=replace(one.bench, operations={}))  # its state lacks what its sheet has
+    told = process.answer(replace(question, builds=(lost, rest)))
+
+    assert [(one.build, one.operation) for one in told.report.unplanned] == [(lost.id, "")]
+    assert {step.build for step in told.report.steps} == {rest.id}
+    nothing = process.answer(replace(question, builds=(lost,)))
+    assert (nothing.report.steps, len(nothing.report.unplanned)) == ((), 1)

@@ -70,6 +70,7 @@ const WHOLE: RecordsCondition = {
   failed: [],
   early: [],
   ahead: [],
+  unreadable: [],
 };
 
 test("records that are whole are called that, with when they were checked", () => {

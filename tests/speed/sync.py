@@ -84,8 +84,8 @@ class Connection:
 def told(n: int, device: str) -> bytes:
     """A phone's n-th happening, as the page writes it."""
     at = {"ms": 1_700_000_000_000 + n, "counter": 0, "device": device}
-    what = WORK[n % len(WORK)]
-    return msgspec.json.encode({"id": id7(n, device), "n": n, "at": at, "build": "stand", "about": [], "what": what})
+    told = {"id": id7(n, device), "n": n, "at": at, "build": "stand", "about": [], "what": WORK[n % len(WORK)]}
+    return msgspec.json.encode({**told, "when": {"ms": at["ms"], "base": 1}})
 
 
 def batches(device: str, first: int, many: int) -> list[tuple[bytes, int]]:

@@ -10,7 +10,7 @@ from benchbell.bench.encoding import read_envelope
 from benchbell.bench.happenings import SERVER, Happening, Stamp, Started
 from benchbell.findings import Refused
 from benchbell.recipe.label_code import BITS, new_code, normalized
-from benchbell.store.envelopes import claimed_ms, new_id, readable, with_envelopes
+from benchbell.store.envelopes import check_amounts, claimed_ms, new_id, readable, with_envelopes
 from benchbell.store.errors import BuildExists, Gap, Misnumbered, TwoPhonesOneName
 from benchbell.store.record_types import Device, Entry, Exchange, Feed, LogSlice, Paired, ScrubbedEntries
 from msgspec import Raw
@@ -55,8 +55,9 @@ class MemoryLog:
         return [row for row in self.early if row[2] not in self.redated]
 
     async def exchange(self, device, batch, after, log_epoch, latest_ms=2**63 - 1):
+        check_amounts(with_envelopes(batch))
         taken_to = await self.take(device, batch, latest_ms)
-        position = after if log_epoch in ("", await self.log_epoch()) else 0
+        position = after if log_epoch in ("", await self.log_epoch()) and after <= len(self.log) else 0
         brought = {h.n for h, _ in with_envelopes(batch)}
         lacked = self.slice(position, 1000, lambda row: row[0] != device or row[1] not in brought)
         early = tuple(row[2] for row in self.waiting() if row[0] == device)

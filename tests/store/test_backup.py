@@ -10,11 +10,12 @@ from benchbell.findings import Refused
 from benchbell.store.backup import back_up
 from benchbell.store.connection import connect
 from benchbell.store.database import FILE_NAME, prepare
+from benchbell.store.errors import Damaged
 from benchbell.store.restore import restore
 from benchbell.store.sqlite_records import ask_records, open_records
 from benchbell.store.tables import VERSIONS
 from benchbell.store.whole_file import write_whole
-from scene import PHONE, bodies, id7, kept
+from scene import PHONE, bodies, body, id7, kept
 from store.bit_rot import rot
 
 
@@ -185,3 +186,31 @@ def test_entries_that_were_damaged_under_older_tables_are_known_as_damaged(tmp_p
     assert [bodies(1, 3)[0], bodies(1, 3)[2]] == ask_records(tmp_path / "data", kept)
     with pytest.raises(Refused, match=r"^1 entry is damaged"):
         back_up(tmp_path / "data", tmp_path / "copy.zip")
+
+
+@pytest.mark.parametrize(("spoilt", "why"), [(b"", "it is empty"), (b"no database" * 1000, "file is not a database")])
+def test_damaged_records_are_called_that_and_not_written_to(tmp_path, spoilt, why):
+    ask_records(tmp_path / "data", lambda records: records.take(PHONE, bodies(1, 2)))
+    (tmp_path / "data" / FILE_NAME).write_bytes(spoilt)
+    with pytest.raises(Damaged, match=f"data/{FILE_NAME} is damaged .{why}.*Move the data folder away"):
+        back_up(tmp_path / "data", tmp_path / "copy.zip")
+
+    assert spoilt == (tmp_path / "data" / FILE_NAME).read_bytes()
+    assert ["data"] == [one.name for one in tmp_path.iterdir()]
+
+
+def test_another_programs_file_is_named_and_not_the_copy_of_it(tmp_path):
+    prepare(tmp_path / "data")
+    with closing(connect(tmp_path / "data" / FILE_NAME)) as db:
+        db.execute("PRAGMA application_id = 1")
+    with pytest.raises(Refused, match=f"{tmp_path / 'data' / FILE_NAME} is not Benchbell's"):
+        back_up(tmp_path / "data", tmp_path / "copy.zip")
+
+
+def test_photos_of_the_log_that_are_not_there_are_counted(tmp_path):
+    name = hashlib.sha256(b"a picture").hexdigest()
+    ask_records(tmp_path / "data", lambda records: records.take(PHONE, [body(1, kind="photo", sha256=name)]))
+    lost = back_up(tmp_path / "data", tmp_path / "lost.zip")
+    photo_in(tmp_path / "data", b"a picture")
+
+    assert (1, 0) == (lost.missing, back_up(tmp_path / "data", tmp_path / "copy.zip").missing)

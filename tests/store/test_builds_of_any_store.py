@@ -87,7 +87,9 @@ def test_asking_again_with_the_same_id_starts_no_second_build(ask):
     assert 1 == newest
 
 
-@pytest.mark.parametrize("other", [{"name": "Bench"}, {"sheet": replace(SHEET, pieces=(*SHEET.pieces, "Z"))}], ids=str)
+@pytest.mark.parametrize(
+    "other", [{"name": "Bench"}, {"sheet": replace(SHEET, pieces=(*SHEET.pieces, "Z"))}], ids=["name", "sheet"]
+)
 def test_an_id_that_belongs_to_another_build_is_refused(ask, other):
     async def work(records):
         await start(records)

@@ -313,3 +313,14 @@ def test_writing_waits_for_a_command_that_writes_meanwhile(tmp_path):
         return done_early, taken
 
     assert (False, 2) == asyncio.run(run())
+
+
+@pytest.mark.parametrize("left", ["push.key", "photos/ab/abcd"])
+def test_a_shop_without_its_records_is_not_a_new_shop(tmp_path, left):
+    (tmp_path / left).parent.mkdir(parents=True, exist_ok=True)
+    (tmp_path / left).write_bytes(b"it is there")
+
+    with pytest.raises(Damaged, match=rf"is gone, but {left.split('/')[0]} is there. Move the data folder away"):
+        prepare(tmp_path)
+
+    assert not (tmp_path / FILE_NAME).exists()

@@ -7,6 +7,7 @@ import pytest
 from benchbell.bench.happenings import SERVER
 from benchbell.findings import Refused
 from benchbell.store.devices import code_hash
+from benchbell.store.quarantine import MOST_BYTES, MOST_ENTRIES
 from scene import OTHER, bodies, body, id7, kept
 
 MINUTE = 60_000
@@ -186,6 +187,22 @@ def test_a_device_cannot_fill_the_disk_from_quarantine(ask):
         return [await records.keep_in_quarantine(device, one, 2) for one in large]
 
     assert [True, True, True, False] == ask(work)
+
+
+def test_the_room_in_quarantine_ends_with_its_last_byte_and_its_last_entry(ask):
+    def of_size(size, letter):
+        return request(json.dumps({"text": letter * (size - len(request(b'{"text": ""}')))}).encode())
+
+    async def work(records):
+        random_bytes = counting()
+        byte, entry = [(await records.add_device(name, 1, random_bytes)).device.id for name in ("bytes", "entries")]
+        halves = [of_size(MOST_BYTES // 2, letter) for letter in "ab"]
+        sizes = [await records.keep_in_quarantine(byte, one, 2) for one in (*halves, request(b"1"))]
+        whole = request(*(b"%d" % n for n in range(MOST_ENTRIES - 1)))
+        counts = [await records.keep_in_quarantine(entry, one, 2) for one in (whole, request(b"1"), request(b"2"))]
+        return sizes, counts, await records.keep_in_quarantine(entry, of_size(MOST_BYTES + 1, "c"), 2)
+
+    assert ([True, True, False], [True, True, False], False) == ask(work)
 
 
 def test_what_was_accepted_makes_room_for_more(ask):

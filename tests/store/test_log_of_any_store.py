@@ -149,11 +149,23 @@ def test_a_phone_gets_what_it_lacks_but_for_what_it_brought(new_store, after, br
         return await records.exchange(PHONE, [body(n) for n in sorted(brought)], after, await records.log_epoch())
 
     done = new_store()(work)
-    came = [(at, one) for at, one in enumerate([*bodies(1, 10), *bodies(1, 3, OTHER)], 1) if at > after]
+    first = after if after <= 13 else 0  # beyond the newest position it begins anew
+    came = [(at, one) for at, one in enumerate([*bodies(1, 10), *bodies(1, 3, OTHER)], 1) if at > first]
     lacked = [one for at, one in came if at not in brought]
 
     assert b"[" + b",".join(lacked) + b"]" == bytes(done.lacked.listed)
-    assert (max(brought), max(after, 13), 13) == (done.taken_to, done.lacked.position, done.lacked.newest)
+    assert (max(brought), 13, 13) == (done.taken_to, done.lacked.position, done.lacked.newest)
+
+
+@pytest.mark.parametrize("after", [5, 6, 2**53])
+def test_a_position_beyond_the_newest_means_nothing(ask, after):
+    async def work(records):
+        await records.take(PHONE, bodies(1, 4))
+        return await records.exchange(OTHER, [], after, await records.log_epoch())
+
+    lacked = ask(work).lacked
+
+    assert (4, 4, [1, 2, 3, 4]) == (lacked.position, lacked.newest, [h.n for h in all_readable(lacked.listed)])
 
 
 @pytest.mark.parametrize(("epoch", "first"), [("another", 1), ("", 3)])

@@ -1,6 +1,7 @@
 """Pictures as an imaging library writes them, with and without what a camera adds to them."""
 
 import io
+import zlib
 
 import pytest
 from benchbell.findings import Refused
@@ -30,7 +31,7 @@ def located() -> Image.Exif:
 
 
 @pytest.mark.parametrize("media_type", TYPES)
-@pytest.mark.parametrize("choices", [{}, {"icc_profile": PROFILE}, {"quality": 30}], ids=str)
+@pytest.mark.parametrize("choices", [{}, {"icc_profile": PROFILE}, {"quality": 30}], ids=["plain", "icc", "coarse"])
 def test_a_bare_picture_passes(media_type, choices):
     check_bare(media_type, picture(media_type, **choices))
 
@@ -105,3 +106,28 @@ def test_no_bytes_make_it_fail_otherwise(media_type):
 
 def test_every_type_that_is_taken_has_its_pieces():
     assert TYPES == list(BARE)
+
+
+def chunk(name: bytes, content: bytes) -> bytes:
+    return len(content).to_bytes(4) + name + content + zlib.crc32(name + content).to_bytes(4)
+
+
+def png(width: int, height: int, pixel_data: bytes) -> bytes:
+    """A PNG of 8-bit greys, made by hand as W3C PNG, 5 has it: each line begins with its filter's type."""
+    head = width.to_bytes(4) + height.to_bytes(4) + bytes((8, 0, 0, 0, 0))
+    pieces = chunk(b"IHDR", head), chunk(b"IDAT", zlib.compress(pixel_data)), chunk(b"IEND", b"")
+    return b"\x89PNG\r\n\x1a\n" + b"".join(pieces)
+
+
+def test_a_png_with_all_its_pixels_passes():
+    check_bare("image/png", png(4, 3, bytes(3 * 5)))
+
+
+@pytest.mark.parametrize(
+    "body",
+    [png(0, 0, b""), png(0, 3, bytes(3)), png(4, 3, bytes(3 * 5 - 1)), png(4, 3, b"")],
+    ids=["of no size", "without width", "a byte short", "no data"],
+)
+def test_a_png_without_pixels_or_with_too_few_is_cut(body):
+    with pytest.raises(Refused, match="cut or garbled"):
+        check_bare("image/png", body)

@@ -65,6 +65,15 @@ def test_nothing_is_deleted_while_something_in_the_records_is_damaged(data, fold
     assert [dated(NOON), dated(NOON + DAY_MS)] == names_in(folder)
 
 
+def test_a_backup_with_fewer_entries_pushes_out_none_with_more(data, folder, tmp_path):
+    back_up_into(data, folder, NOON, keep=1)
+    ask_records(tmp_path / "younger", lambda records: records.take(PHONE, bodies(1, 1)))
+    made = back_up_into(tmp_path / "younger", folder, NOON + DAY_MS, keep=1)
+
+    assert str(folder / dated(NOON)) == made.fuller
+    assert [dated(NOON), dated(NOON + DAY_MS)] == names_in(folder)
+
+
 def test_a_backup_that_finds_no_room_leaves_nothing_and_deletes_nothing(data, folder):
     back_up_into(data, folder, NOON, keep=1)
     fill_disk_of(0)

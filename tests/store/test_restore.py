@@ -14,7 +14,8 @@ from benchbell.findings import Refused
 from benchbell.store.backup import back_up
 from benchbell.store.connection import connect
 from benchbell.store.database import FILE_NAME
-from benchbell.store.restore import restore
+from benchbell.store.errors import disk_full
+from benchbell.store.restore import restore, told_of
 from benchbell.store.sqlite_records import ask_records
 from benchbell.store.whole_file import write_whole
 from scene import PHONE, bodies, kept
@@ -43,6 +44,33 @@ def test_it_restores_into_an_empty_folder_and_leaves_nothing_beside_it(tmp_path,
 
     assert bodies(1, COUNT) == ask_records(tmp_path / "back", kept)
     assert {"data", "copy.zip", "back"} == {one.name for one in tmp_path.iterdir()}
+
+
+@pytest.mark.parametrize("is_there", [False, True], ids=["new", "empty"])
+def test_only_this_user_can_enter_what_was_restored(tmp_path, backup, is_there):
+    back = tmp_path / "back"
+    usual = os.umask(0)  # a machine on which everybody may read what has no mode of its own
+    try:
+        if is_there:
+            back.mkdir()
+        restore(backup, back)
+    finally:
+        os.umask(usual)
+
+    for one in (back, *back.rglob("*")):
+        assert 0 == stat.S_IMODE(one.stat().st_mode) & 0o077, one
+
+
+def test_a_full_disk_is_not_called_a_damaged_backup(tmp_path):
+    full = disk_full(tmp_path)
+
+    assert told_of(full, tmp_path / "copy.zip") is full
+
+
+def test_what_is_no_zip_is_said_to_be_none(tmp_path):
+    (tmp_path / "copy.zip").write_bytes(b"a letter")
+    with pytest.raises(Refused, match=r"is not a whole backup of Benchbell: it is no zip, or its end is missing\. Try"):
+        restore(tmp_path / "copy.zip", tmp_path / "back")
 
 
 @pytest.mark.parametrize("name", ["notes.txt", ".hidden", "certificate"])
@@ -132,9 +160,12 @@ def with_trigger(members, folder):
         (lambda members, _: {k: v for k, v in members.items() if k != FILE_NAME}, "there are no records in it"),
         (lambda members, _: {k: v for k, v in members.items() if k != KEY}, "it holds 0 files beside the records, not"),
         (lambda members, _: {**members, FILE_NAME: b"no database" * 1000}, "is damaged"),
-        (lambda members, _: {**members, FILE_NAME: b""}, "its records are not Benchbell's|The copy holds"),
+        (lambda members, _: {**members, FILE_NAME: b""}, "its records are not Benchbell's|it holds"),
         (lambda members, _: {**members, "backup.json": b"{"}, "backup.json cannot be read"),
-        (lambda members, _: {**members, "backup.json": b'{"tables":{"happening":41},"files":1}'}, "The copy holds"),
+        (
+            lambda members, _: {**members, "backup.json": b'{"tables":{"happening":41},"files":1}'},
+            "of 41 rows of happening it holds",
+        ),
         (with_trigger, "its records are not Benchbell's"),
     ],
 )
@@ -263,3 +294,10 @@ def test_a_photo_that_does_not_hold_what_its_name_says_is_named_and_left_out(tmp
     assert (f"photos/ab/{photo.name}",) == made.damaged == restored.damaged
     assert not (tmp_path / "back" / "photos" / "ab" / photo.name).exists()
     assert 3 == ask_records(tmp_path / "back", lambda records: records.newest_position())
+
+
+def test_nothing_is_restored_into_another_data_folder(tmp_path):
+    ask_records(tmp_path / "data", lambda records: records.take(PHONE, bodies(1, 2)))
+    back_up(tmp_path / "data", tmp_path / "copy.zip")
+    with pytest.raises(Refused, match=r"is inside the data folder .*/data. Choose a place outside it with --data."):
+        restore(tmp_path / "copy.zip", tmp_path / "data" / "photos" / "within")

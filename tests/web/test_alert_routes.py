@@ -11,6 +11,7 @@ from alerts.watched_shop import HEARD, OTHER, PHONE, PUSHED, at, body, clamped, 
 from benchbell.alerts.push_key import KEY_FILE
 from benchbell.bench.happenings import Kept
 from benchbell.durations import HOUR_MS, MINUTE_MS
+from benchbell.store.database import prepare
 from scene import NOON, for_a_shop, for_one_machine, pair, send
 
 
@@ -362,3 +363,16 @@ def test_a_feed_tells_when_it_was_last_fetched(client):
 
     assert {"since_ms": NOON, "fetched_ms": None} == before
     assert NOON == client.get("/alerts", headers={"Device": PHONE}).json()["calendar"]["fetched_ms"]
+
+
+@pytest.mark.parametrize("left", [b"", b"no key"])
+def test_a_damaged_push_key_stops_nothing_but_pushes_and_stays_as_it_is(tmp_path, left):
+    prepare(tmp_path / "data")
+    (tmp_path / "data" / KEY_FILE).write_bytes(left)
+    with for_one_machine(tmp_path) as client:
+        assert client.get("/records", headers={"Device": PHONE}).status_code == 200
+        refused = client.get("/alerts/key", headers={"Device": PHONE})
+
+    assert refused.status_code == 400
+    assert "push.key is damaged" in refused.json()["error"]["what"]
+    assert left == (tmp_path / "data" / KEY_FILE).read_bytes()

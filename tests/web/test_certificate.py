@@ -230,14 +230,41 @@ def test_each_file_is_on_the_disk_before_it_has_its_name(tmp_path, monkeypatch):
     assert " ".join(written) == " ".join(order)
 
 
-def test_an_authority_without_its_key_is_said_and_nothing_made_in_its_place(tmp_path):
-    made(tmp_path)
-    (tmp_path / "authority.key").write_bytes(made(tmp_path / "other").key.read_bytes())
-    before = {file.name: file.read_bytes() for file in tmp_path.iterdir() if file.is_file()}
-    with pytest.raises(Refused, match=r"authority.key is not the key of authority.pem.*Restore that folder from a"):
-        made(tmp_path)
+def contents(folder):
+    return {file.name: file.read_bytes() for file in folder.iterdir() if file.is_file()}
 
-    assert before == {file.name: file.read_bytes() for file in tmp_path.iterdir() if file.is_file()}
+
+@pytest.mark.parametrize(
+    "spoil", [Path.unlink, lambda file: file.write_bytes(b"3"), lambda file: file.write_bytes(b"")]
+)
+def test_with_the_authoritys_key_lost_the_servers_own_serves_until_it_ends(tmp_path, spoil):
+    made(tmp_path)
+    spoil(tmp_path / "authority.key")
+    before = contents(tmp_path)
+    used = made(tmp_path)
+
+    assert (False, before) == (used.renewed, contents(tmp_path))
+    assert chain_for(used, NAMES[0])
+    with pytest.raises(Refused, match=r"authority.key.*Restore that folder from a"):
+        made(tmp_path, days=LEAF_DAYS + 1)
+    assert before == contents(tmp_path)
+
+
+@pytest.mark.parametrize("lost", ["authority.pem", "authority.pem server.pem server.key"])
+def test_a_lost_authority_never_costs_its_key(tmp_path, lost):
+    made(tmp_path)
+    for name in lost.split():
+        (tmp_path / name).unlink()
+    before = contents(tmp_path)
+    if "server.pem" in lost:  # as a first start leaves it that was cut short
+        made(tmp_path)
+        assert before["authority.key"] == (tmp_path / "authority.key").read_bytes()
+    else:
+        with pytest.raises(
+            Refused, match=r"authority.key is there, authority.pem is missing.*Restore that folder from"
+        ):
+            made(tmp_path)
+        assert before == contents(tmp_path)
 
 
 def test_a_machine_with_a_new_name_says_what_it_is_not_good_for(tmp_path):

@@ -58,7 +58,8 @@ PLACES = [b"{", b'"id"', b'"n"', b'"at"', b'"ms":17', b'"build"', b'"what"', b'"
 
 
 @pytest.mark.parametrize(
-    ("place", "byte"), [*((place, b"\x00") for place in PLACES), (b"A/glue", b"\xff"), (b"A/glue", b"B")]
+    ("place", "byte"),
+    [*((place, b"\x00") for place in PLACES), (b"A/glue", b"\xff"), (b"A/glue", b"B"), (b"A/glue", b"\x1e")],
 )
 def test_alarms_of_all_other_builds_ring_and_new_phones_get_all_other_entries(data, place, byte):
     rot(data, clamping(data), place, byte)
@@ -123,6 +124,18 @@ def test_a_column_that_only_finds_the_entry_is_put_right_from_its_bytes(data, co
     with server(data) as client:
         assert {BUILD, SECOND} == ringing(client)
         assert send(client, PHONE, SENT).json()["taken_to"] == 4
+
+
+def test_a_column_is_put_right_beside_an_entry_whose_bytes_are_damaged(data):
+    one, other = entry_ids(data, "clamped")
+    rot(data, one, b"{")
+    rot_column(data, one, "kind", "noted")
+    rot_column(data, other, "build", "gone")
+    with server(data) as client:
+        shown = scrubbed(client)["damaged"]
+    with server(data) as client:
+        assert {SECOND} == ringing(client)
+    assert [BUILD] == [build["build"] for build in shown]
 
 
 def test_a_damaged_index_is_made_again(data):

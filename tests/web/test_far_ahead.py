@@ -144,3 +144,17 @@ def test_after_healing_clamps_come_off_as_usual(poisoned):
 
     assert [] == alarms(poisoned)
     assert [120.0] == [op["clamp_minutes"] for op in log["operations"] if op["id"] == OFF.operation]
+
+
+def test_a_start_in_a_wrong_year_is_forgotten_once_a_clock_that_is_vouched_for_is_right(tmp_path):
+    clock = Clock()
+    clock.trusted = True
+    with for_a_shop(tmp_path, clock=clock) as client:
+        clock.set(4000 * DAY_MS)
+        client.blocking_portal.call(client.shop.clock_tracker.check_clock)
+        pair(client)
+    with for_a_shop(tmp_path, clock=clock) as client:
+        ahead = client.shop.latest_stamp()
+        clock.set(-4000 * DAY_MS)
+        client.blocking_portal.call(client.shop.clock_tracker.check_clock)
+        assert (clock.ms + 4001 * DAY_MS, clock.ms + DAY_MS) == (ahead, client.shop.latest_stamp())

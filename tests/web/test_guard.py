@@ -109,3 +109,14 @@ def test_a_token_works_as_cookie_and_as_bearer(tmp_path):
         by_header = client.get("/device", headers={"Authorization": f"Bearer {token}"}).json()
 
     assert {"device": device, "name": "bench phone", "local": False} == by_cookie == by_header
+
+
+@pytest.mark.parametrize("site", ["cross-site", "same-site"])
+def test_what_another_sites_page_asks_without_an_origin_is_refused_and_a_link_is_followed(tmp_path, site):
+    with for_one_machine(tmp_path) as client:
+        fetched = client.get("/recipes", headers={"Sec-Fetch-Site": site, "Sec-Fetch-Mode": "no-cors"})
+        followed = client.get("/recipes", headers={"Sec-Fetch-Site": site, "Sec-Fetch-Mode": "navigate"})
+        own = client.get("/recipes", headers={"Sec-Fetch-Site": "same-origin", "Sec-Fetch-Mode": "cors"})
+
+    assert (403, "foreign-origin") == (fetched.status_code, fetched.json()["error"]["kind"])
+    assert (200, 200) == (followed.status_code, own.status_code)

@@ -2,8 +2,8 @@
 
 import asyncio
 
+from benchbell.web.address_follower import https_addresses
 from benchbell.web.network import Announcer, Place, place_now, sorted_addresses
-from benchbell.web.servers import https_addresses
 from zeroconf import Zeroconf
 
 

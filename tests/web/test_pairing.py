@@ -3,6 +3,7 @@
 import asyncio
 import json
 import sqlite3
+from contextlib import closing
 
 import pytest
 from benchbell.findings import Refused
@@ -159,7 +160,10 @@ def test_a_lost_phones_work_is_kept_to_the_letter_and_taken_when_a_person_says_s
     client.post(f"/devices/{device}/revoke")
     late = [body(3, device, kind="a-kind-of-next-year"), *bodies(4, 5, device)]
     refusals = [sync(client, late) for _ in range(3)]
+    empty = sync(client, []).json()["error"]
     data = client.settings.data
+    with closing(sqlite3.connect(data / FILE_NAME)) as db:
+        batches = db.execute("SELECT count(*) FROM quarantine").fetchone()[0]
     aside = ask_records(data, lambda records: records.quarantined_from(device))
     taken = ask_records(data, lambda records: records.accept_quarantined(device))
     client.cookies.clear()
@@ -168,6 +172,9 @@ def test_a_lost_phones_work_is_kept_to_the_letter_and_taken_when_a_person_says_s
 
     assert {(403, "revoked")} == {(answer.status_code, kind(answer)) for answer in refusals}
     assert "lost phone was revoked; its 3 happenings are kept for review." == refusals[0].json()["error"]["what"]
+    assert "lost phone was revoked." == empty["what"]
+    assert empty["next_step"].startswith("Pair it again to go on. Unsent work stays on it")
+    assert 1 == batches  # the same again and what holds nothing take no room
     assert late == aside
     assert (3, 5) == (taken, len(came))
 

@@ -12,6 +12,7 @@ from benchbell.store.photos import MOST_BYTES, type_of
 from pictures import picture
 from PIL import ExifTags, Image
 from scene import PHONE, for_one_machine, send
+from scene import body as entry_body
 
 
 @pytest.fixture
@@ -176,6 +177,20 @@ def test_a_photo_that_rotted_is_not_served_and_phones_are_asked_for_it(client):
     assert [name_of(body)] == send(client, PHONE).json()["damaged_photos"]
 
 
+def test_every_photo_is_checked_and_all_are_listed_once_a_pass(client, monkeypatch):
+    bodies = [picture("PNG", side) for side in range(8, 13)]
+    listings, photo_files = [], photos.photo_files
+    for body in bodies:
+        put(client, body)
+        spoil(client, body)
+    monkeypatch.setattr(photos, "photo_files", lambda folder: listings.append(1) or photo_files(folder))
+    client.blocking_portal.call(client.shop.scrubber.make_pass, 0)
+
+    assert sorted(map(name_of, bodies)) == sorted(send(client, PHONE).json()["damaged_photos"])
+    assert 5 == client.shop.scrubber.found.photos
+    assert [1] == listings
+
+
 def test_a_photo_that_rotted_is_healed_when_a_phone_sends_it_again(client):
     body = picture("PNG")
     put(client, body)
@@ -188,3 +203,16 @@ def test_a_photo_that_rotted_is_healed_when_a_phone_sends_it_again(client):
     assert body == client.get(f"/photos/{name_of(body)}").content
     assert [] == send(client, PHONE).json()["damaged_photos"]
     assert 0 == client.get("/records").json()["damaged_photos"]
+
+
+def test_a_photo_of_the_log_that_is_not_here_is_asked_for_until_it_comes(client):
+    body = picture("JPEG")
+    told = {"kind": "photo", "sha256": name_of(body), "type": "image/jpeg", "bytes": len(body)}
+    assert 200 == send(client, PHONE, [entry_body(1, **told)]).status_code
+    before = send(client, PHONE).json()["damaged_photos"]
+    client.blocking_portal.call(client.shop.scrubber.make_pass, 0)
+    asked, shown = send(client, PHONE).json()["damaged_photos"], client.get("/records").json()
+    put(client, body)
+
+    assert ([], [name_of(body)], []) == (before, asked, send(client, PHONE).json()["damaged_photos"])
+    assert 0 == shown["damaged_photos"]

@@ -2,12 +2,15 @@
 
 import json
 import re
+import sqlite3
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import closing
 
 import pytest
 from benchbell.store.backup import back_up
+from benchbell.store.database import FILE_NAME
 from benchbell.store.restore import restore
-from benchbell.web.messages import MOST_HAPPENINGS, WIRE
+from benchbell.web.messages import MOST_HAPPENINGS, OLDEST_PAGE, WIRE
 from scene import NOON, OTHER, PHONE, bodies, body, for_one_machine, id7, send
 
 THIRD = "c" * 16
@@ -95,13 +98,17 @@ def test_a_gap_tells_where_to_begin_again(client):
 
 
 @pytest.mark.parametrize(
-    ("page", "kind", "order"),
-    [(0, "page-too-old", "Reload the page"), (WIRE + 1, "server-too-old", "Update Benchbell on the server")],
+    ("page", "kind", "what", "order"),
+    [
+        (0, "page-too-old", f"the server supports {OLDEST_PAGE} to {WIRE}", "Reload the page"),
+        (WIRE + 1, "server-too-old", f"the server knows only {WIRE}", "Update Benchbell on the server"),
+    ],
 )
-def test_who_is_too_old_is_said_by_name_and_nothing_is_taken(client, page, kind, order):
+def test_who_is_too_old_is_said_by_name_and_nothing_is_taken(client, page, kind, what, order):
     refused = send(client, PHONE, bodies(1, 1), page=page)
 
     assert (409, kind) == (refused.status_code, refused.json()["error"]["kind"])
+    assert refused.json()["error"]["what"] == f"This page uses version {page}; {what}."
     assert refused.json()["error"]["next_step"] == f"{order}; unsent work stays on this phone."
     assert [] == came(send(client, OTHER))
 
@@ -156,6 +163,18 @@ def test_a_body_that_is_not_of_its_form_is_refused_with_a_sentence(client, conte
 
     assert 400 == refused.status_code
     assert refused.json()["error"]["what"].endswith(".")
+
+
+def test_of_much_damage_a_phone_is_told_the_first_fifty_entries(tmp_path):
+    with for_one_machine(tmp_path) as client:
+        send(client, PHONE, bodies(1, 55))
+    with closing(sqlite3.connect(tmp_path / "data" / FILE_NAME)) as db, db:
+        db.execute("UPDATE happening SET body = CAST(replace(body, 'note', 'nite') AS BLOB)")
+    with for_one_machine(tmp_path) as client:
+        client.blocking_portal.call(client.shop.scrubber.make_pass, 0)
+        told = send(client, PHONE).json()["damaged"]
+
+    assert [id7(place) for place in range(1, 51)] == [one["id"] for one in told]
 
 
 def test_a_long_way_behind_comes_in_stretches(client):

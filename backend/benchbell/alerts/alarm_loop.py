@@ -65,6 +65,7 @@ class AlarmLoop:
         self.heartbeat = heartbeat
         self.longest_sleep_s = longest_sleep_s
         self.news = asyncio.Event()
+        self.failure = ""
         self.rounds: asyncio.Task[None] | None = None
         self.bell_task: asyncio.Task[None] | None = None
         self.is_closing = False
@@ -84,12 +85,19 @@ class AlarmLoop:
             try:
                 wait = await self.round()
                 self.heartbeat.beat()
+                self.failure = ""
             except Exception as error:
-                log.error("alarm round failed", exc_info=error)
+                self.note_failure(error)
                 wait = RETRY_S
             until = loop.time() + wait
             await any_set_within((self.wake, self.news), wait)
             await self.debounce(min(LONGEST_DEBOUNCE_S, until - loop.time()))
+
+    def note_failure(self, error: Exception) -> None:
+        """Log why a round failed, once as long as it stays the same: rounds are tried again every few seconds."""
+        if repr(error) != self.failure:
+            self.failure = repr(error)
+            log.error("alarm round failed; it is tried again until it succeeds", exc_info=error)
 
     async def debounce(self, longest_s: float) -> None:
         """Wait until no news came for DEBOUNCE_S, at most longest_s seconds; `wake` ends the wait too."""

@@ -17,6 +17,7 @@ from msgspec.structs import replace
 from benchbell.bench.happenings import SHOP, ClockSet, When
 from benchbell.durations import MINUTE_MS
 from benchbell.machine_clock import MachineClock
+from benchbell.recipe.measure import TIME, show
 from benchbell.store.envelopes import new_id
 from benchbell.store.errors import StoreError
 from benchbell.store.record_types import ClockReading, Entry, RandomBytes
@@ -37,7 +38,8 @@ LONGEST_LOOK_MS = 100
 class ServerClock:
     """Server time in whole ms since 1970 UTC, when called. `start` first; then `check` now and then.
 
-    announce: called after a setting was recorded.
+    announce: called after a setting was recorded. floor_ms: this server ran before until then by its own clock, so that
+    it is later now. A setting of a clock that the system vouches for moves it.
     """
 
     def __init__(self, records: Records, machine: MachineClock, random_bytes: RandomBytes) -> None:
@@ -45,6 +47,7 @@ class ServerClock:
         self.machine = machine
         self.random_bytes = random_bytes
         self.reading = ClockReading("", 0, 0, 0, 0)
+        self.floor_ms = 0
         self.announce: Callable[[], Awaitable[None]] | None = None
 
     async def start(self) -> None:
@@ -55,7 +58,7 @@ class ServerClock:
             self.reading = kept
             return
         last = kept.wall_ms if kept is not None else await self.records.last_recorded_ms()
-        wall = self.machine()
+        wall = max(0, self.machine())
         begins = wall if last is None else max(wall, last)
         base = kept.base + 1 if kept is not None else int(last is not None)
         self.reading = ClockReading(
@@ -105,9 +108,11 @@ class ServerClock:
         await self.keep(replace(self.reading, wall_ms=self()))
 
     def set_by(self) -> int:
-        """How far the machine's time of day stands before this clock, in ms."""
+        """How far the machine's time of day stands before this clock, in ms; 0 where it stands before 1970."""
         while True:  # a pause between the looks would be taken for a setting
             before, wall, after = self.machine.uptime(), self.machine(), self.machine.uptime()
+            if wall < 0:
+                return 0  # no moment at all: nothing can be recorded with it
             if after - before <= LONGEST_LOOK_MS:
                 return wall - after - self.reading.offset_ms
 
@@ -130,7 +135,7 @@ class ServerClock:
         what = ClockSet(new.base, old.since, by, earlier)
         await self.records.keep_clock_reading(new, Entry(new_id(when.ms, self.random_bytes), when, SHOP, (), what))
         self.reading = new
-        log.warning("the machine's clock was set", by_s=by / 1000, is_sure=earlier is None)
+        log.warning(setting_in_words(by, earlier is None))
         if self.announce is not None:
             await self.announce()
 
@@ -141,3 +146,10 @@ class ServerClock:
             await self.records.keep_clock_reading(reading)
         except StoreError as error:
             log.warning("the clock's reading was not kept", why=str(error))
+
+
+def setting_in_words(by_ms: int, is_sure: bool) -> str:
+    """A setting of the machine's clock, for the log."""
+    far = show(abs(by_ms) / MINUTE_MS, TIME, "mm")
+    doubt = "" if is_sure else "; for how long the machine was off before is not known"
+    return f"the machine's clock was set {'forward' if by_ms > 0 else 'back'} by {far}{doubt}"

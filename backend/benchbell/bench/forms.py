@@ -1,8 +1,8 @@
 """The form of each kind of happening, for the page to check what it reads.
 
-By kind and field, a few words. The last is "text", "number", "whole", "yes-no" or "any"; before it stands "map" for a
-mapping from text, "nullable" where it may be null, "optional" where it may be left out. "lists a b" is a record in
-which a and b are lists.
+By kind and field, a few words. The last is "text", "number" (at most MOST_VALUE, see recipe/measure.py), "whole",
+"yes-no" or "any"; before it stands "map" for a mapping from text, "nullable" where it may be null, "optional" where it
+may be left out. "lists a b" is a record in which a and b are lists.
 """
 
 from typing import Any

@@ -4,10 +4,11 @@ A happening is never changed or deleted. What it says is stored to the letter as
 from a newer page survives an older server and comes to life after the update.
 """
 
-from typing import Any, get_args
+from typing import Annotated, Any, get_args
 
-from msgspec import Struct
+from msgspec import Meta, Struct
 
+from benchbell.recipe.measure import MOST_VALUE
 from benchbell.recipe.sheet import Sheet
 
 SERVER = "0" * 16
@@ -15,6 +16,9 @@ SERVER = "0" * 16
 
 SHOP = ""
 """The build of what concerns the whole shop: conditions, settings."""
+
+Amount = Annotated[float, Meta(ge=-MOST_VALUE, le=MOST_VALUE)]
+"""A size or a reading. What lies beyond the bounds is no such thing, and its entry cannot be read."""
 
 
 class Stamp(Struct, frozen=True, order=True, gc=False):
@@ -82,7 +86,7 @@ class SetUp(Struct, frozen=True, tag="set-up", tag_field="kind"):
 
     setup: str
     station: str
-    values: dict[str, float] = {}
+    values: dict[str, Amount] = {}
     proved: bool = False
 
 
@@ -102,8 +106,8 @@ class GlueOn(Struct, frozen=True, tag="glue-on", tag_field="kind"):
     """The first glue is spread: open time runs. celsius, humidity (%): as known at the bench, else None."""
 
     operation: str
-    celsius: float | None = None
-    humidity: float | None = None
+    celsius: Amount | None = None
+    humidity: Amount | None = None
 
 
 class Clamped(Struct, frozen=True, tag="clamped", tag_field="kind"):
@@ -129,8 +133,8 @@ class CoatOn(Struct, frozen=True, tag="coat-on", tag_field="kind"):
     """A coat of finish is on."""
 
     operation: str
-    celsius: float | None = None
-    humidity: float | None = None
+    celsius: Amount | None = None
+    humidity: Amount | None = None
 
 
 class WipedOff(Struct, frozen=True, tag="wiped-off", tag_field="kind"):
@@ -166,7 +170,7 @@ class Measured(Struct, frozen=True, tag="measured", tag_field="kind"):
 
     size: str
     piece: str
-    value: float
+    value: Amount
 
 
 class Checked(Struct, frozen=True, tag="checked", tag_field="kind"):
@@ -210,8 +214,8 @@ class Remade(Struct, frozen=True, tag="remade", tag_field="kind"):
 class Conditions(Struct, frozen=True, tag="conditions", tag_field="kind"):
     """Air at the bench: temperature and relative humidity in percent."""
 
-    celsius: float
-    humidity: float | None = None
+    celsius: Amount
+    humidity: Amount | None = None
 
 
 class Kept(Struct, frozen=True, tag="kept", tag_field="kind"):

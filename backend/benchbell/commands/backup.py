@@ -84,6 +84,16 @@ def print_backup(args: argparse.Namespace, done: str, made: Backup) -> int:
     lines = [f"{done}: {counts}, {made.file}"]
     if made.damaged_entries:
         lines.append(f"Entries that are damaged: {made.damaged_entries}. A phone that has one sends it again.")
+    if made.fuller:
+        lines.append(
+            f"{made.fuller} holds more entries than there are now, so no older backup was deleted. Find out why; "
+            "benchbell restore puts one into an empty folder."
+        )
+    if made.missing:
+        lines.append(
+            f"Photos that the log names and that are not here: {made.missing}. "
+            "Open the page on every phone: one that has them sends them."
+        )
     if made.left_out:
         lines.append(f"Left out, as links and other backups are: {shortened(made.left_out)}.")
     if made.damaged:

@@ -2,6 +2,9 @@
 
 import argparse
 import os
+import shlex
+import shutil
+import sys
 from pathlib import Path
 
 from benchbell.findings import Refused
@@ -19,7 +22,23 @@ def data_folder() -> Path:
 
 def add_data_option(parser: argparse.ArgumentParser) -> None:
     """Add `--data` to a command that works on the records."""
-    parser.add_argument("--data", type=Path, default=data_folder(), help="folder of the records (%(default)s)")
+    parser.add_argument("--data", type=folder_named, default=data_folder(), help="folder of the records (%(default)s)")
+
+
+def command_on(data: Path, words: str) -> str:
+    """A command of Benchbell on this data folder, as it is typed here: the program's path where the shell needs it."""
+    called = Path(sys.argv[0])
+    known = shutil.which("benchbell")
+    is_known = known is not None and Path(known).absolute() == called.absolute()
+    program = "benchbell" if called.name != "benchbell" or is_known else shlex.quote(str(called))
+    return f"{program} {words}" if data == data_folder() else f"{program} {words} --data {shlex.quote(str(data))}"
+
+
+def folder_named(text: str) -> Path:
+    """The folder of that name. Raises ArgumentTypeError for an empty name, which would be the current folder."""
+    if not text.strip():
+        raise argparse.ArgumentTypeError("it is empty; name the folder of the records")
+    return Path(text)
 
 
 def require_records(data: Path) -> Path:
@@ -38,6 +57,8 @@ def server_address(data: Path) -> str:
     """
     try:
         return (data / ADDRESS_FILE).read_text(encoding="utf-8").strip()
+    except IsADirectoryError as error:
+        raise Refused(f"{data / ADDRESS_FILE} is a folder.", "Move it away, then start the server again.") from error
     except OSError as error:
         raise Refused(f"No server was ever started on {data}.", "Start it with benchbell serve.") from error
 

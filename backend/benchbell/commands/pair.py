@@ -5,7 +5,7 @@ import os
 from pathlib import Path
 from typing import Any
 
-from benchbell.commands.data_folder import add_data_option, require_records, server_address
+from benchbell.commands.data_folder import add_data_option, command_on, require_records, server_address
 from benchbell.commands.help import examples
 from benchbell.commands.output import add_json_option, are, print_result
 from benchbell.findings import counted
@@ -38,8 +38,20 @@ def run(args: argparse.Namespace) -> int:
         return 0
     address = server_address(args.data)
     code = new_code(require_records(args.data))
-    print_result(args, {"code": code, "address": pairing_address(address, code)}, pairing_text(address, code))
+    text = f"{pairing_text(address, code)}{what_hinders(args.data, address)}"
+    print_result(args, {"code": code, "address": pairing_address(address, code)}, text)
     return 0
+
+
+def what_hinders(data: Path, address: str) -> str:
+    """Why the code may be of no use, in a line; "" where nothing is known against it."""
+    from benchbell.store.folder_lock import is_served
+
+    if not is_served(data):
+        return f"No server runs on {data}: start it with {command_on(data, 'serve')}\n"
+    if address.startswith("http://127.0.0.1"):
+        return "If that server was started with --local, it serves this machine alone, and nothing can be paired.\n"
+    return ""
 
 
 def new_code(data: Path) -> str:
@@ -67,7 +79,8 @@ def pairing_on_start(data: Path, address: str, on_terminal: bool) -> str:
     devices = ask_records(data, lambda records: records.all_devices())
     paired = [device for device in devices if device.revoked_ms is None]
     if paired or not on_terminal:
-        return f"{counted(len(paired), 'device')} {are(len(paired))} paired. To pair one: benchbell pair"
+        many = f"{counted(len(paired), 'device')} {are(len(paired))}"
+        return f"{many} paired. To pair one: {command_on(data, 'pair')}"
     try:
         return pairing_text(address, new_code(data))
     except StoreError as error:

@@ -1,6 +1,7 @@
 """`benchbell serve`: the shop's server."""
 
 import argparse
+import socket
 import sys
 from pathlib import Path
 from typing import Any
@@ -10,7 +11,7 @@ from benchbell.commands.help import examples
 from benchbell.commands.output import say
 from benchbell.findings import Refused
 from benchbell.settings import Settings
-from benchbell.store.errors import StoreError
+from benchbell.store.errors import DiskFull, StoreError
 
 AFTER_ROOM = "Make room, then start it again, so that benchbell's other commands can use the records beside it."
 
@@ -76,6 +77,9 @@ def run(args: argparse.Namespace) -> int:
         raise Refused(f"--keep {args.keep} keeps no backup.", "Keep 1 or more.")
     if args.backup_to is not None:
         check_backup_folder(args)
+    for folder in args.recipes:
+        if not folder.is_dir():
+            raise Refused(f"There is no folder {folder}.", "Name one with recipes, or leave --recipes out.")
     bell = command_of(args.bell) if args.bell else ()
     configure_logging()
     make_data_folder(args.data)
@@ -109,8 +113,11 @@ def check_backup_folder(args: argparse.Namespace) -> None:
 def serve_with(args: argparse.Namespace, settings: Settings) -> None:
     """Serve with these settings until stopped. Raises Refused when the server cannot start."""
     from benchbell.store.database import prepare
+    from benchbell.store.salvage import mend
     from benchbell.web.app import create_app
 
+    if mended := mend(args.data):
+        say(mended)
     prepare(args.data)
     app = create_app(settings)
     if args.demo:
@@ -144,7 +151,7 @@ def start_here(args: argparse.Namespace, app: Any) -> None:
     from benchbell.web.servers import config, listen, run_alone
 
     listening = listen("127.0.0.1", args.port)
-    print_addresses(args, (args.address or f"http://127.0.0.1:{args.port}",))
+    print_addresses(args, (args.address or f"http://127.0.0.1:{port_of(listening)}",))
     run_until_stopped(run_alone(config(app, proxied=args.proxied), listening, for_one_address()))
 
 
@@ -153,13 +160,14 @@ def start_with_certificate(args: argparse.Namespace, app: Any) -> None:
 
     Raises Refused when the certificate or the port cannot be used.
     """
+    from benchbell.web.address_follower import https_addresses
     from benchbell.web.connections import Connections
     from benchbell.web.network import place_now
-    from benchbell.web.servers import TlsFiles, config, https_addresses, listen, run_alone
+    from benchbell.web.servers import TlsFiles, config, listen, run_alone
 
     served = config(app, TlsFiles(args.cert, args.key))
     listening = listen(args.host, args.port)
-    print_addresses(args, (args.address,) if args.address else https_addresses(place_now(), args.port))
+    print_addresses(args, (args.address,) if args.address else https_addresses(place_now(), port_of(listening)))
     run_until_stopped(run_alone(served, listening, Connections()))
 
 
@@ -168,23 +176,45 @@ def start_for_the_shop(args: argparse.Namespace, app: Any) -> None:
 
     Raises Refused when a port cannot be used.
     """
+    from benchbell.web.address_follower import https_addresses, own_certificate
     from benchbell.web.network import place_now
-    from benchbell.web.servers import https_addresses, listen, own_certificate, run_both
+    from benchbell.web.servers import listen, run_both
 
     place = place_now()
     listening, welcoming = listen(args.host, args.port), listen(args.host, args.welcome_port, "--welcome-port")
+    had_authority = (args.data / "certificate" / "authority.pem").exists()
     own = own_certificate(args.data, place)
+    if not had_authority:
+        say_authority_is_new(args.data)
+    if own.failure is not None:
+        say(f"{own.failure} Until then the server's last certificate serves, as long as it is valid.")
     for name in own.left_out:
         say(
             f"This machine is now called {name}, but its authority was made for another name. Use an address by number."
         )
-    new_phone = f"http://{number_in(place.addresses)}:{args.welcome_port}/"
+    new_phone = f"http://{number_in(place.addresses)}:{port_of(welcoming)}/"
     more = (
         f"New phone: open {new_phone} on it and do what it says.",
         f"Fingerprint of this workshop's authority (SHA-256): {own.fingerprint}",
     )
-    print_addresses(args, ((args.address,) if args.address else ()) + https_addresses(place, args.port), more)
+    print_addresses(args, ((args.address,) if args.address else ()) + https_addresses(place, port_of(listening)), more)
     run_until_stopped(run_both(app, args.data, place, own, listening, welcoming))
+
+
+def say_authority_is_new(data: Path) -> None:
+    """Say it where devices are paired: they trusted the one that was lost."""
+    from benchbell.store.sqlite_records import ask_records
+
+    if any(device.revoked_ms is None for device in ask_records(data, lambda records: records.all_devices())):
+        say(
+            "The certificates were gone, so a new authority was made: each paired phone has to trust it again. "
+            "Or stop this server and restore the folder certificate from a backup."
+        )
+
+
+def port_of(listening: socket.socket) -> int:
+    """The port that a socket listens on: with `--port 0` the system chooses it."""
+    return int(listening.getsockname()[1])
 
 
 def number_in(addresses: tuple[str, ...]) -> str:
@@ -197,8 +227,10 @@ def print_addresses(args: argparse.Namespace, addresses: tuple[str, ...], more: 
     say(f"Benchbell: {' or '.join(f'{one}/' for one in addresses[:2])}", *more)
     try:
         keep_server_address(args.data, addresses[0])
-    except StoreError as error:
+    except DiskFull as error:
         say(f"{error.what} Benchbell shows what is recorded and rings, but takes nothing new. {AFTER_ROOM}")
+    except StoreError as error:
+        say(f"The server's address was not kept, and benchbell pair lacks it. {error}")
     if not args.local:
         from benchbell.commands.pair import pairing_on_start
 

@@ -65,7 +65,7 @@ class CurrentPlan:
         """The plan as of the last commit; None when no build is open. Raises Refused, StoreError."""
         async with self.lock:
             question = await self.question()
-            if not question.builds:
+            if not question.builds and not question.unplanned:
                 self.made = None
             elif self.made is None or not still_holds(self.made.question, question):
                 self.adopt(question, await self.planner_client.ask(question))
@@ -136,8 +136,10 @@ class CurrentPlan:
         builds = self.clock_tracker.builds
         kept = builds.shop.settings
         shop = profile_from(kept)
+        able, unplanned = open_builds(builds, now)
         return PlannerQuestion(
-            builds=open_builds(builds, now),
+            builds=able,
+            unplanned=unplanned,
             week=week_of(kept),
             zone=zone_name(kept),
             clamps=shop.clamps or {},
@@ -168,7 +170,7 @@ def still_holds(old: PlannerQuestion, new: PlannerQuestion) -> bool:
 def plan_inputs(question: PlannerQuestion) -> Any:
     """Everything that affects a plan except the time."""
     builds = [(b.id, b.due, b.weight, b.bench.operations, b.bench.stations, wait_ends(b)) for b in question.builds]
-    return builds, question.week, question.zone, question.clamps, question.shop.fixtures
+    return builds, question.unplanned, question.week, question.zone, question.clamps, question.shop.fixtures
 
 
 def etag_of(report: PresentedPlan) -> str:

@@ -5,17 +5,21 @@ from collections.abc import Mapping
 from typing import Annotated, Any
 
 import msgspec
+import structlog
 from msgspec import Meta, Struct
 
 from benchbell.alerts.running_builds import RunningBuilds
 from benchbell.bench.book import CLOCK, Book
 from benchbell.bench.clocks import clocks
+from benchbell.bench.happenings import SHOP
 from benchbell.bench.state import Bench, bench_of
 from benchbell.buildlog.story import build_log
 from benchbell.durations import DAY_MS
-from benchbell.plan.tasks.task import OpenBuild
+from benchbell.plan.tasks.task import OpenBuild, Unplanned, not_planned
 from benchbell.store.build_book import book_of_build
 from benchbell.store.records import Records
+
+log = structlog.get_logger()
 
 MOST_LEARNED = 20
 """The newest builds from which real times are learned."""
@@ -28,22 +32,31 @@ class Due(Struct, frozen=True):
     weight: Annotated[int, Meta(ge=1, le=9)] = 1
 
 
-def open_builds(builds: RunningBuilds, now: int) -> tuple[OpenBuild, ...]:
-    """All builds neither finished nor closed, with their running clocks at `now` (ms) and due dates.
+def open_builds(builds: RunningBuilds, now: int) -> tuple[tuple[OpenBuild, ...], tuple[Unplanned, ...]]:
+    """All builds neither finished nor closed, with their running clocks at `now` (ms) and due dates; and those failed.
 
-    Left out is a build whose clocks cannot be worked out, or were started far ahead of now: no plan can wait for those.
+    Left out is one whose clocks were started far ahead of now: no plan can wait for those.
     """
-    found = []
+    found, failed = [], dict(builds.failed)
     for id, book in builds.books.items():
-        if id in builds.failed:
-            continue
-        bench, started = bench_of(book), book.started()
-        if bench is None or started is None or bench.closed or bench.finished or is_ahead(bench, now):
-            continue
-        running = clocks(started.sheet, bench, builds.shop.readings, now)
-        due, weight = due_of(builds.shop.settings, id)
-        found.append(OpenBuild(id, started.name, started.sheet, bench, tuple(running), due, weight))
-    return tuple(found)
+        try:
+            one = None if id in failed else open_build(id, book, builds, now)
+        except Exception as error:
+            log.error("a build cannot be planned", build=id, exc_info=error)
+            failed[id] = str(error)
+        else:
+            found += [] if one is None else [one]
+    return tuple(found), tuple(not_planned(id) for id in failed if id != SHOP)
+
+
+def open_build(id: str, book: Book, builds: RunningBuilds, now: int) -> OpenBuild | None:
+    """A build for the planner; None where nothing of it is to be planned at `now` (ms)."""
+    bench, started = bench_of(book), book.started()
+    if bench is None or started is None or bench.closed or bench.finished or is_ahead(bench, now):
+        return None
+    running = clocks(started.sheet, bench, builds.shop.readings, now)
+    due, weight = due_of(builds.shop.settings, id)
+    return OpenBuild(id, started.name, started.sheet, bench, tuple(running), due, weight)
 
 
 def is_ahead(bench: Bench, now: int) -> bool:
@@ -78,10 +91,14 @@ class Paces:
 
 
 def paces_of(build: str, book: Book) -> tuple[float, ...]:
-    """The ratios of one build, cached until its book grows."""
-    paces: tuple[float, ...] = book.remember(
-        "paces", len(book.by_id) + book.changes_of(CLOCK), lambda: measured_paces(build, book)
-    )
+    """The ratios of one build, cached until its book grows; none where its log cannot be worked out."""
+    try:
+        paces: tuple[float, ...] = book.remember(
+            "paces", len(book.by_id) + book.changes_of(CLOCK), lambda: measured_paces(build, book)
+        )
+    except Exception as error:
+        log.error("a build teaches no times", build=build, exc_info=error)
+        return ()
     return paces
 
 

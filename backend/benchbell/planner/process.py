@@ -7,6 +7,7 @@ stdin. Started by planner/client.py as `python -m benchbell.planner.process`.
 import os
 import sys
 import time
+import traceback
 from collections.abc import Callable
 from functools import partial
 from typing import BinaryIO
@@ -24,7 +25,8 @@ from benchbell.plan.report.messages import Difference, PresentedPlan, WhatIf
 from benchbell.plan.report.what_if import difference, with_clamps, with_glues
 from benchbell.plan.search.budget import within
 from benchbell.plan.search.random import Random
-from benchbell.plan.tasks.task import OpenBuild
+from benchbell.plan.tasks.from_builds import problem_from_builds
+from benchbell.plan.tasks.task import OpenBuild, Unplanned, not_planned
 from benchbell.planner.shop_hours import DAYS, Week, moment_text, read_hours, stretches, zone_named
 from benchbell.recipe.shop_profile import ShopProfile
 
@@ -39,6 +41,7 @@ class PlannerQuestion(Struct, frozen=True):
     """What is open, and for what shop. before: the plan that stands; what: something to change in thought.
 
     prove_s: seconds for which an exact solver is to think on. The fixtures are those of `shop`.
+    unplanned: builds that failed before they got here.
     """
 
     builds: tuple[OpenBuild, ...]
@@ -52,6 +55,7 @@ class PlannerQuestion(Struct, frozen=True):
     before: Plan | None = None
     what: WhatIf | None = None
     prove_s: float = 0
+    unplanned: tuple[Unplanned, ...] = ()
 
 
 class PlannerAnswer(Struct, frozen=True):
@@ -64,14 +68,43 @@ class PlannerAnswer(Struct, frozen=True):
 
 
 def answer(question: PlannerQuestion) -> PlannerAnswer:
-    """Think the question over."""
+    """Think the question over. A build on which the planner fails is left out, and named as not planned."""
     try:
-        if question.what is not None:
-            return what_if(question, question.what)
-        presented, plan = advise(asked_of(question), partial(thought_over, question))
-        return PlannerAnswer(presented, plan)
+        return thought(question)
     except Refused as error:
         return PlannerAnswer(refusal=(error.what, error.next_step))
+    except Exception:
+        able = without_failing(question)
+        if len(able.builds) == len(question.builds):
+            raise
+        traceback.print_exc()  # into the server's log
+        return answer(able)
+
+
+def without_failing(question: PlannerQuestion) -> PlannerQuestion:
+    """The question without the builds that make no problem even alone; those are named in `unplanned`."""
+    asked = asked_of(question)
+    failing = []
+    for build in question.builds:
+        try:
+            problem_from_builds([build], asked.hours, asked.clamps, asked.now, fixtures=asked.fixtures)
+        except Exception:
+            failing.append(build.id)
+    able = tuple(build for build in question.builds if build.id not in failing)
+    return replace(question, builds=able, unplanned=(*question.unplanned, *map(not_planned, failing)))
+
+
+def thought(question: PlannerQuestion) -> PlannerAnswer:
+    """The answer. Raises Refused, and whatever a build brings that cannot be worked out."""
+    if question.what is not None:
+        return what_if(question, question.what)
+    presented, plan = advise(asked_of(question), partial(thought_over, question))
+    return PlannerAnswer(named_unplanned(presented, question), plan)
+
+
+def named_unplanned(presented: PresentedPlan, question: PlannerQuestion) -> PresentedPlan:
+    """The plan that also names the builds that failed."""
+    return replace(presented, unplanned=(*question.unplanned, *presented.unplanned))
 
 
 def what_if(question: PlannerQuestion, what: WhatIf) -> PlannerAnswer:
@@ -94,6 +127,7 @@ def what_if(question: PlannerQuestion, what: WhatIf) -> PlannerAnswer:
         hands=what.hands,
     )
     after = min((advise(changed, think)[0] for think in (on, without_last)), key=worth)
+    before = named_unplanned(before, question)
     return PlannerAnswer(before, plan, difference(before, after, what, lambda ms: asked.say(ms, asked.now)))
 
 

@@ -16,9 +16,10 @@ from msgspec import Struct
 from benchbell.findings import Refused
 from benchbell.store.backup_zip import CONTENTS_NAME, SQLITE_FILES, Contents, is_backup
 from benchbell.store.connection import connect
-from benchbell.store.database import FILE_NAME, migrate, rebuild_indexes
-from benchbell.store.errors import DiskFull, disk_full, in_words
-from benchbell.store.photos import damaged_photos
+from benchbell.store.database import FILE_NAME, check_not_lost, migrate, rebuild_indexes
+from benchbell.store.errors import RESTORE, Damaged, DiskFull, disk_full, in_words
+from benchbell.store.happenings import photos_in_log
+from benchbell.store.photos import damaged_photos, photo_names
 from benchbell.store.scrub import damaged_entries
 from benchbell.store.tables import VERSIONS
 from benchbell.store.whole_file import sync_to_disk
@@ -32,7 +33,8 @@ class Backup(Struct, frozen=True):
     """What a backup holds.
 
     damaged: photos that do not hold what their names say. left_out: of the data folder, links and other backups.
-    damaged_entries: how many entries are not as they were stored.
+    damaged_entries: how many entries are not as they were stored. fuller: an older backup in the same folder that holds
+    more entries, or "". missing: how many photos the log speaks of that are not here, lost or not sent yet.
     """
 
     file: str
@@ -42,6 +44,8 @@ class Backup(Struct, frozen=True):
     damaged: tuple[str, ...] = ()
     left_out: tuple[str, ...] = ()
     damaged_entries: int = 0
+    fuller: str = ""
+    missing: int = 0
 
 
 WITH_DAMAGE = (
@@ -51,10 +55,11 @@ WITH_DAMAGE = (
 
 
 class Packed(Struct, frozen=True):
-    """How many files went into a zip, and which did not."""
+    """How many files went into a zip, which did not, and how many photos of the log are not there."""
 
     files: int
     left_out: tuple[str, ...]
+    missing: int
 
 
 def back_up(folder: Path, target: Path, with_damage: bool = False) -> Backup:
@@ -83,7 +88,10 @@ def back_up(folder: Path, target: Path, with_damage: bool = False) -> Backup:
         raise Refused(
             f"{target} cannot be written ({error.strerror}).", "Choose another place, or make room."
         ) from error
-    return Backup(str(target), happenings, packed.files, target.stat().st_size, damaged, packed.left_out, entries)
+    size = target.stat().st_size
+    return Backup(
+        str(target), happenings, packed.files, size, damaged, packed.left_out, entries, missing=packed.missing
+    )
 
 
 def count_damaged(database: Path) -> int:
@@ -113,6 +121,7 @@ def copy_database(source: Path, copy: Path) -> int:
     A copy of older tables is brought up to date; the original is not touched. Raises StoreError when a file cannot be
     read or written, Refused when there are no records or the copy lacks anything.
     """
+    check_not_lost(source)  # before anything opens it: SQLite would make an empty file whole
     if not source.exists():
         raise Refused(f"There are no records in {source.parent}.", "Choose the data folder with --data.")
     with closing(connect(source)) as db, closing(connect(copy)) as to:
@@ -122,8 +131,10 @@ def copy_database(source: Path, copy: Path) -> int:
             db.backup(to)
             db.execute("ROLLBACK")
             to.execute("PRAGMA journal_mode = DELETE")
-            verify(to, wanted)
-            migrate(to, copy, VERSIONS)
+            wrong = fault_in(to, wanted)
+            if wrong:
+                raise Damaged(f"{source} is damaged ({wrong}).", RESTORE)
+            migrate(to, source, VERSIONS)
             to.execute(NEW_EPOCH)
         except sqlite3.Error as error:
             raise in_words(error, source) from error
@@ -137,16 +148,20 @@ def counts(db: sqlite3.Connection) -> dict[str, int]:
     return {name: db.execute(f'SELECT count(*) FROM "{quoted[name]}"').fetchone()[0] for name in names}
 
 
-def verify(db: sqlite3.Connection, wanted: dict[str, int]) -> None:
-    """Raises Refused unless the copy is undamaged and each table has as many rows as `wanted` says."""
+def fault_in(db: sqlite3.Connection, wanted: dict[str, int]) -> str:
+    """What is wrong with a copy; "" when it is undamaged and each table has as many rows as `wanted` says.
+
+    Indexes that are wrong are made again first. Raises sqlite3.Error.
+    """
     found = [row[0] for row in db.execute("PRAGMA integrity_check")]
     if found != ["ok"]:
         rebuild_indexes(db)
         found = [row[0] for row in db.execute("PRAGMA integrity_check")]
     if found != ["ok"]:
-        raise Refused(f"The copy is damaged ({found[0]}).", "Check the disk, then back up again.")
-    if counts(db) != wanted:
-        raise Refused(f"The copy holds {counts(db)}, the records {wanted}.", "Back up again.")
+        return str(found[0]).splitlines()[-1]
+    held = counts(db)
+    short = next((name for name in wanted if held.get(name) != wanted[name]), None)
+    return "" if short is None else f"of {wanted[short]} rows of {short} it holds {held.get(short, 0)}"
 
 
 def pack(folder: Path, copy: Path, packed: Path) -> Packed:
@@ -157,6 +172,7 @@ def pack(folder: Path, copy: Path, packed: Path) -> Packed:
     taken, left_out = files_in(folder)
     with closing(sqlite3.connect(copy)) as db:
         contents = Contents(counts(db), len(taken))
+        missing = {*photos_in_log(db)} - {*photo_names(folder)}
     handle = os.open(packed, os.O_RDWR | os.O_CREAT | os.O_EXCL, 0o600)
     with os.fdopen(handle, "w+b") as file, zipfile.ZipFile(file, "w") as archive:
         archive.write(copy, FILE_NAME, zipfile.ZIP_DEFLATED)
@@ -167,7 +183,7 @@ def pack(folder: Path, copy: Path, packed: Path) -> Packed:
     spoiled = first_spoiled(packed)
     if spoiled is not None:
         raise Refused(f"{spoiled} cannot be read back from the backup.", "Check the disk, then back up again.")
-    return Packed(1 + len(taken), left_out)
+    return Packed(1 + len(taken), left_out, len(missing))
 
 
 def files_in(folder: Path) -> tuple[list[Path], tuple[str, ...]]:

@@ -5,10 +5,12 @@ from contextlib import suppress
 from datetime import UTC, datetime
 from pathlib import Path
 
+from msgspec.structs import replace
+
 from benchbell.durations import DAY_MS, HOUR_MS
 from benchbell.findings import Refused
 from benchbell.store.backup import Backup, back_up
-from benchbell.store.backup_zip import is_backup
+from benchbell.store.backup_zip import happenings_in, is_backup
 from benchbell.store.whole_file import write_whole
 
 NAME = "benchbell-%Y-%m-%dT%H%M%SZ.zip"
@@ -61,15 +63,16 @@ def check_there(folder: Path) -> None:
 def back_up_into(data: Path, folder: Path, now_ms: int, keep: int | None, with_damage: bool = False) -> Backup:
     """Write a dated backup, read it back, and only then delete the oldest beyond `keep`; None deletes nothing.
 
-    Nothing is deleted either when something in the records is damaged.
+    Nothing is deleted either when something in the records is damaged, or an older backup holds more than this one.
     Raises Refused and StoreError as `back_up` does, and Refused when the folder is not there.
     """
     check_there(folder)
     made = back_up(data, folder / dated(now_ms), with_damage)
     note_folder(data, folder)
-    if made.damaged or made.damaged_entries:  # an older one may hold what this one has lost
-        return made
     others = [file for file in dated_backups(folder, now_ms) if file != Path(made.file)]
+    fuller = next((file for file in others if happenings_in(file) > made.happenings), None)
+    if made.damaged or made.damaged_entries or fuller:  # an older one may hold what this one has lost
+        return replace(made, fuller="" if fuller is None else str(fuller))
     for old in others[keep - 1 :] if keep is not None else ():
         with suppress(OSError):  # the next backup tries again
             old.unlink()

@@ -51,6 +51,16 @@ def is_backup(file: Path) -> bool:
         return False
 
 
+def happenings_in(backup: Path) -> int:
+    """How many happenings a backup says it holds; 0 for one that does not say it, or cannot be read."""
+    try:
+        with zipfile.ZipFile(backup) as archive:
+            contents = contents_of(archive, backup, archive.infolist())
+    except (OSError, Refused, *UNREADABLE):
+        return 0
+    return contents.tables.get("happening", 0) if contents else 0
+
+
 def unpack(backup: Path, folder: Path) -> Contents | None:
     """Unpack a backup into a new folder, each file fsynced; gives what it says it holds, None for one of old.
 

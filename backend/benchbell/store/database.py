@@ -18,6 +18,9 @@ T = TypeVar("T")
 FILE_NAME = "benchbell.db"
 """The database inside the data folder."""
 
+LEFT_BEHIND = (f"{FILE_NAME}-wal", "push.key", "photos/??/*")
+"""Patterns of files that only come after the records: without these, they were lost."""
+
 
 class Database:
     """The open records: one connection writes and one reads, each on a thread of its own."""
@@ -66,7 +69,7 @@ def prepare(folder: Path, versions: tuple[str, ...] = VERSIONS) -> Path:
     """
     make_data_folder(folder)
     file = folder / FILE_NAME
-    check_length(file)
+    check_not_lost(file)
     if not file.exists():
         create(file, versions)
     bring_up_to_date(file, versions)
@@ -83,16 +86,18 @@ def make_data_folder(folder: Path) -> None:
         ) from error
 
 
-def check_length(file: Path) -> None:
-    """Raises Damaged for records of no bytes, and for a write-ahead log whose records are gone.
+def check_not_lost(file: Path) -> None:
+    """Raises Damaged for records of no bytes, and for a folder that holds what only a shop with records has.
 
-    `create` gives the file its name only when its tables are in it, so an empty one has lost what it held.
+    `create` gives the file its name only when its tables are in it, so an empty one has lost what it held. A new file
+    in its place would pass for a new shop, and every backup of it for a good one.
     """
-    log = file.with_name(f"{file.name}-wal")
-    if file.exists() and file.stat().st_size == 0:
+    if not file.exists():
+        left = next((name for name in LEFT_BEHIND if any(file.parent.glob(name))), None)
+        if left is not None:
+            raise Damaged(f"{file} is gone, but {left.split('/')[0]} is there.", RESTORE)
+    elif file.stat().st_size == 0:
         raise Damaged(f"{file} is damaged (it is empty).", RESTORE)
-    if not file.exists() and log.exists() and log.stat().st_size > 0:
-        raise Damaged(f"{file} is gone, but {log.name} is there.", RESTORE)
 
 
 def create(file: Path, versions: tuple[str, ...]) -> None:

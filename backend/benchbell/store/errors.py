@@ -91,7 +91,8 @@ def in_words(error: sqlite3.Error, file: Path) -> StoreError:
 
 RESTORE = (
     "Move the data folder away, do not delete it, and restore the last backup with: benchbell restore BACKUP; "
-    "the phones then send again what the backup lacks."
+    "the phones then send again what the backup lacks. Without a backup, save what can be read with: "
+    "benchbell salvage NEW-FOLDER."
 )
 
 SENT_AGAIN = (

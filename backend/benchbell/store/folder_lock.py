@@ -13,6 +13,17 @@ NOT_KNOWN_HERE = (errno.ENOSYS, errno.EOPNOTSUPP, errno.EINVAL, errno.EBADF, err
 """A file system, such as some on a network, that cannot lock a folder."""
 
 
+def is_served(folder: Path) -> bool:
+    """Whether a server holds the data folder now; False where the file system knows no such locks."""
+    try:
+        with only_server_on(folder):
+            return False
+    except Refused:
+        return True
+    except OSError:
+        return False
+
+
 @contextmanager
 def only_server_on(folder: Path) -> Iterator[None]:
     """Hold the data folder while the block runs. Commands beside the server do not ask for it.

@@ -16,6 +16,7 @@ from typing import Any, TypeVar
 
 from benchbell.store.connection import ThreadedConnection, Work
 from benchbell.store.errors import in_words
+from benchbell.store.same_file import SameFile
 
 T = TypeVar("T")
 
@@ -35,6 +36,7 @@ class GroupCommit:
     def __init__(self, connection: ThreadedConnection, file: Path) -> None:
         self.connection = connection
         self.file = file
+        self.same_file = SameFile(file)
         self.waiting: deque[Waiting] = deque()
         self.writing: asyncio.Task[None] | None = None
 
@@ -63,11 +65,20 @@ class GroupCommit:
     async def write_group(self, group: list[Waiting]) -> list[Any]:
         """Move waiting works into `group` and commit them; gives an outcome for each of them."""
         try:
-            return await self.connection.run(partial(in_one_transaction, works=joined(self.waiting, group)))
+            return await self.connection.run(partial(self.commit, works=joined(self.waiting, group)))
         except sqlite3.Error as error:
             return [in_words(error, self.file)] * len(group)
         except Exception as error:
             return [error] * len(group)
+
+    def commit(self, db: sqlite3.Connection, works: Iterable[Work[Any]]) -> list[Any]:
+        """Commit the works to the file that still has its name; gives an outcome for each.
+
+        Raises StoreError when the file has lost its name, so nobody is told that it was written; sqlite3.Error.
+        """
+        outcomes = in_one_transaction(db, works)
+        self.same_file.check()
+        return outcomes
 
     async def finish(self) -> None:
         """Wait until no work is left."""

@@ -15,7 +15,7 @@ from msgspec import Raw
 from benchbell.bench.encoding import Envelope, read_envelope
 from benchbell.bench.happenings import SERVER, Happening, Stamp
 from benchbell.bench.server_clock import when_of
-from benchbell.store.checksum import all_intact, checksum, is_intact
+from benchbell.store.checksum import SEPARATOR, bodies_in, checksum, is_intact
 from benchbell.store.early import ALWAYS, EarlyRow, early_ids, keep_early
 from benchbell.store.envelopes import LARGEST_COUNTER, claimed_ms, with_envelopes
 from benchbell.store.errors import Gap, TwoPhonesOneName
@@ -32,30 +32,30 @@ OF_KINDS = "(:kinds IS NULL OR kind IN (SELECT value FROM json_each(:kinds)))"
 
 NEXT = "SELECT position, length(body) AS bytes FROM happening WHERE position > :after ORDER BY position LIMIT :most"
 
-LISTED = f"""
-CASE WHEN device = :device AND n IN (SELECT value FROM json_each(:brought)) THEN NULL WHEN {OF_KINDS} THEN body END
+REACHED = f"""
+SELECT iif(sum(bytes) <= :most_bytes, max(position), (SELECT max(position) FROM (
+    SELECT position, sum(bytes) OVER (ORDER BY position) - bytes AS before FROM ({NEXT})
+) WHERE before < :most_bytes)) FROM ({NEXT})
 """
+"""The last position of a slice; NULL when nothing follows."""
+
+IS_LISTED = f"NOT (device = :device AND n IN (SELECT value FROM json_each(:brought))) AND {OF_KINDS}"
 
 SLICE = f"""
+WITH reached (position) AS MATERIALIZED ({REACHED})
 SELECT
-    CAST(group_concat(listed) AS BLOB),
-    sum(iif(listed IS NULL, 0, coalesce(crc, -1))),
-    coalesce(max(position), :after),
+    CAST(group_concat(body, char({ord(SEPARATOR)})) AS BLOB),
+    sum(coalesce(crc, -1)),
+    coalesce((SELECT position FROM reached), :after),
     (SELECT coalesce(max(position), 0) FROM happening)
-FROM (SELECT position, crc, {LISTED} AS listed FROM happening WHERE position > :after ORDER BY position LIMIT iif(
-    (SELECT sum(bytes) FROM ({NEXT})) <= :most_bytes,
-    :most,
-    (SELECT count(*) FROM (SELECT sum(bytes) OVER (ORDER BY position) - bytes AS before FROM ({NEXT}))
-        WHERE before < :most_bytes)
-))
+FROM (SELECT body, crc FROM happening
+    WHERE position > :after AND position <= (SELECT position FROM reached) AND {IS_LISTED} ORDER BY position)
 """
 """One row: fetching a row takes Python's global lock, so a row for each happening would wait for it each time."""
 
 ONE_BY_ONE = f"""
-SELECT position, id, build, kind, listed, crc
-FROM (SELECT position, id, build, kind, crc, {LISTED} AS listed FROM happening
-    WHERE position > :after AND position <= :reached)
-WHERE listed IS NOT NULL ORDER BY position
+SELECT position, id, build, kind, body, crc FROM happening
+WHERE position > :after AND position <= :reached AND {IS_LISTED} ORDER BY position
 """
 
 Row = tuple[str, int, str, str, str, Body, int]
@@ -79,7 +79,8 @@ def exchange(db: sqlite3.Connection, device: str, sent: Sent, after: int, log_ep
     """Keep what the device sent, and give what it lacks, in one transaction. Raises Gap, TwoPhonesOneName."""
     taken_to = keep(db, device, sent, latest_ms) if sent else highest_number(db, device)
     here = epoch(db)
-    position = after if log_epoch in ("", here) else 0
+    is_known = log_epoch in ("", here) and after <= newest_position(db)  # beyond it: the disk lost what came last
+    position = after if is_known else 0
     lacked = slice_after(db, position, MOST_ANSWERED, without=(device, [h.n for h, _ in sent]))
     return Exchange(taken_to, lacked, here, early_ids(db, device))
 
@@ -94,23 +95,12 @@ def keep(db: sqlite3.Connection, device: str, sent: Sent, latest_ms: int = ALWAY
 
     latest_ms: what claims a later time waits in the table of early happenings.
     """
-    before = taken = highest_number(db, device)
-    first = min((h.n for h, _ in sent), default=taken + 1)
-    known = ids_from(db, device, first) if first <= taken else {}
-    rows: list[Row] = []
-    early: list[EarlyRow] = []
-    for h, body in sent:
-        if h.n > taken + 1:
-            raise gap(device, taken, before, h.n)
-        if known.setdefault(h.n, h.id) != h.id:
-            raise two_phones(device, f"number {h.n}", before)
-        if h.n == taken + 1:
-            taken += 1
-            if claimed_ms(h) > latest_ms:
-                early.append((device, h.n, h.id, claimed_ms(h), body, checksum(body)))
-            else:
-                rows.append((device, h.n, h.id, h.build, h.what.kind, body, checksum(body)))
-    keep_early(db, early)
+    before = highest_number(db, device)
+    new = new_among(db, device, sent, before)
+    keep_early(db, [early_row(device, *one) for one in new if claimed_ms(one[0]) > latest_ms])
+    rows: list[Row] = [
+        (device, h.n, h.id, h.build, h.what.kind, body, checksum(body)) for h, body in new if claimed_ms(h) <= latest_ms
+    ]
     try:
         insert(db, rows)
     except sqlite3.IntegrityError as error:
@@ -119,11 +109,48 @@ def keep(db: sqlite3.Connection, device: str, sent: Sent, latest_ms: int = ALWAY
     return max(h.n for h, _ in sent)
 
 
+PHOTOS = """
+SELECT DISTINCT json_extract(CAST(body AS TEXT), '$.what.sha256') AS name
+FROM happening WHERE kind = 'photo' AND json_valid(CAST(body AS TEXT)) ORDER BY name
+"""
+
+
+def photos_in_log(db: sqlite3.Connection) -> tuple[str, ...]:
+    """The names of all photos that entries speak of."""
+    return tuple(row[0] for row in db.execute(PHOTOS) if isinstance(row[0], str))
+
+
+def new_among(db: sqlite3.Connection, device: str, sent: Sent, before: int) -> Sent:
+    """Those of `sent` that go on from the device's number `before`. Raises Gap, TwoPhonesOneName."""
+    if [h.n for h, _ in sent] == [*range(before + 1, before + 1 + len(sent))]:
+        return sent  # nearly always; what follows asks for each
+    first, taken = min(h.n for h, _ in sent), before
+    known = ids_from(db, device, first) if first <= taken else {}
+    new = []
+    for h, body in sent:
+        if h.n > taken + 1:
+            raise gap(device, taken, before, h.n)
+        if known.setdefault(h.n, h.id) != h.id:
+            raise two_phones(device, f"number {h.n}", before)
+        if h.n == taken + 1:
+            taken += 1
+            new.append((h, body))
+    return new
+
+
+def early_row(device: str, h: Envelope, body: Body) -> EarlyRow:
+    """One that waits outside the log, as its row."""
+    return device, h.n, h.id, claimed_ms(h), body, checksum(body)
+
+
 def insert(db: sqlite3.Connection, rows: Sequence[Row]) -> None:
     """Insert all rows by one statement: each statement waits for Python's global lock on a busy server."""
     if rows:
         places = ", ".join(["(?, ?, ?, ?, ?, ?, ?)"] * len(rows))
-        db.execute(f"INSERT INTO happening (device, n, id, build, kind, body, crc) VALUES {places}", [*chain(*rows)])
+        db.execute(
+            f"INSERT INTO happening (device, n, id, build, kind, body, crc) VALUES {places}",
+            [*chain.from_iterable(rows)],
+        )
 
 
 def gap(device: str, taken: int, before: int, got: int) -> Gap:
@@ -180,12 +207,12 @@ def slice_after(
         "device": device,
         "brought": as_json(brought),
     }
-    bodies, sums, reached, newest = db.execute(SLICE, values).fetchone()
-    listed = b"[%s]" % (bodies or b"")
-    if bodies is None or all_intact(listed, sums):
-        return LogSlice(Raw(listed), reached, newest)
-    intact, damaged = divided(db.execute(ONE_BY_ONE, {**values, "reached": reached}))
-    return LogSlice(Raw(b"[%s]" % b",".join(intact)), reached, newest, damaged)
+    joined, total, reached, newest = db.execute(SLICE, values).fetchone()
+    bodies = bodies_in(joined, total)
+    damaged: tuple[DamagedEntry, ...] = ()
+    if bodies is None:
+        bodies, damaged = divided(db.execute(ONE_BY_ONE, {**values, "reached": reached}))
+    return LogSlice(Raw(b"[%s]" % b",".join(bodies)), reached, newest, damaged)
 
 
 def divided(rows: Iterable[tuple[Any, ...]]) -> tuple[list[bytes], tuple[DamagedEntry, ...]]:

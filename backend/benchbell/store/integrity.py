@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import Protocol
 
 from benchbell.bench.happenings import When
-from benchbell.store.record_types import Body, DamagedEntry, RandomBytes, ScrubbedEntries, ScrubbedPhotos
+from benchbell.store.record_types import Body, DamagedEntry, RandomBytes, ScrubbedEntries
 
 
 class Integrity(Protocol):
@@ -31,8 +31,16 @@ class Integrity(Protocol):
         """
         ...
 
-    async def scrub_photos(self, after: str, limit: int) -> ScrubbedPhotos:
-        """Check the next `limit` photos after a name, "" for the first."""
+    async def photo_names(self) -> tuple[str, ...]:
+        """The names of all photos, in order."""
+        ...
+
+    async def photos_in_log(self) -> tuple[str, ...]:
+        """The names of all photos that entries of the log speak of, whether they have arrived or not, in order."""
+        ...
+
+    async def scrub_photos(self, names: Sequence[str]) -> tuple[str, ...]:
+        """Check these photos; gives the names of those that are damaged or not there any more."""
         ...
 
     async def scrub_file(self) -> str:

@@ -7,14 +7,13 @@ the middle leaves nothing behind and sending again does no harm.
 import asyncio
 import hashlib
 import re
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Sequence
 from pathlib import Path
 
 from benchbell.findings import Refused
 from benchbell.picture_size import MOST_PIXELS, pixels
 from benchbell.store.errors import DamagedPhoto, TooLarge, disk_error
 from benchbell.store.picture import check_bare
-from benchbell.store.record_types import ScrubbedPhotos
 from benchbell.store.whole_file import write_whole
 
 MOST_BYTES = 12_000_000
@@ -93,11 +92,14 @@ def damaged_photos(folder: Path) -> tuple[str, ...]:
     )
 
 
-def scrub_photos(folder: Path, after: str, limit: int) -> ScrubbedPhotos:
-    """Check the next `limit` photos after a name."""
-    files = [file for file in photo_files(folder) if file.name > after][:limit]
-    damaged = tuple(file.name for file in files if not is_whole(file))
-    return ScrubbedPhotos(files[-1].name if len(files) == limit else "", len(files), damaged)
+def photo_names(folder: Path) -> tuple[str, ...]:
+    """The names of all photos, in order."""
+    return tuple(file.name for file in photo_files(folder))
+
+
+def scrub_photos(folder: Path, names: Sequence[str]) -> tuple[str, ...]:
+    """Check these photos; gives the names of those that are damaged or not there any more."""
+    return tuple(name for name in names if not is_whole(place_of(folder, name)))
 
 
 async def keep_photo(folder: Path, sha256: str, chunks: AsyncIterator[bytes]) -> int:
@@ -126,12 +128,12 @@ def write_checked(place: Path, body: bytes) -> None:
         )
     if hashlib.sha256(body).hexdigest() != place.name:
         raise Refused("The photo's bytes are not those its name says.", "Send it again from the start.")
-    check_bare(media_type, body)
     if pixels(body) > MOST_PIXELS:
         raise TooLarge(
             f"A photo may have {MOST_PIXELS // 1_000_000} million pixels at most; this one claims {pixels(body):,}.",
             "Make it smaller and send it again.",
         )
+    check_bare(media_type, body)
     try:
         if not is_whole(place):
             write_whole(place, body)

@@ -4,6 +4,7 @@ JPEG: ITU-T T.81, annex B, and JFIF (T.871). PNG: W3C PNG, third edition, 5. Web
 """
 
 import re
+import zlib
 from collections.abc import Callable, Iterator
 
 from benchbell.findings import Refused
@@ -81,14 +82,57 @@ def jpeg_name(marker: int, content: bytes) -> str:
 def png_pieces(body: bytes) -> Iterator[str]:
     """Types of a PNG's chunks. Raises Refused."""
     at, name = 8, ""
+    pixel_data: list[bytes] = []
     while name != "IEND":
         if len(body) < at + 12:
             raise cut()
         size, name = int.from_bytes(body[at : at + 4]), called(body[at + 4 : at + 8])
         yield name
+        pixel_data += [body[at + 8 : at + 8 + size]] if name == "IDAT" else []
         at += size + 12
     if len(body) != at:
         raise too_long() if len(body) > at else cut()
+    if inflated(pixel_data, needed := png_needs(body)) < needed:
+        raise cut()
+
+
+SAMPLES = {0: 1, 2: 3, 3: 1, 4: 2, 6: 4}
+"""Of a PNG's pixel, by its colour type (W3C PNG, 11.2.1)."""
+
+
+def png_needs(body: bytes) -> int:
+    """How many bytes a PNG's pixels take at least before they are compressed: those of its whole lines.
+
+    An interlaced one has some more. Raises Refused where it has no pixels.
+    """
+    if body[8:16] != b"\0\0\0\x0dIHDR":
+        raise cut()
+    width, height = int.from_bytes(body[16:20]), int.from_bytes(body[20:24])
+    bits = body[24] * SAMPLES.get(body[25], 0)
+    if not width * height * bits:
+        raise cut()
+    return height * (-(-width * bits // 8) + 1 if not body[28] else width * bits // 8)
+
+
+def inflated(pieces: list[bytes], enough: int) -> int:
+    """The length of what is compressed in these pieces together, in bytes, as far as it can be read and up to `enough`.
+
+    Never more than MOST_AT_ONCE of it is in memory.
+    """
+    length, reader = 0, zlib.decompressobj()
+    try:
+        for piece in pieces:
+            left = piece
+            while left and length < enough:
+                length += len(reader.decompress(left, MOST_AT_ONCE))
+                left = reader.unconsumed_tail
+    except zlib.error:
+        return length
+    return length
+
+
+MOST_AT_ONCE = 1 << 20
+"""Bytes: what is compressed into little may be much."""
 
 
 def webp_pieces(body: bytes) -> Iterator[str]:

@@ -70,14 +70,6 @@ class ScrubbedEntries(Struct, frozen=True):
     redated: tuple[str, ...] = ()
 
 
-class ScrubbedPhotos(Struct, frozen=True):
-    """Photos whose bytes were checked. last: the name of the last; "" when there are no more. damaged: their names."""
-
-    last: str
-    checked: int
-    damaged: tuple[str, ...] = ()
-
-
 class Entry(Struct, frozen=True):
     """Something that the server itself records. when: it happened. about: ids of what it concerns."""
 

@@ -43,9 +43,9 @@ class Log(Protocol):
     ) -> Exchange:
         """`take`, and what the device lacks after position `after`, but for what this batch brought.
 
-        Positions of another epoch mean nothing: then the slice begins at 0. "" stands for the current epoch.
+        Positions of another epoch ("": this one) or beyond the newest mean nothing: then the slice begins at 0.
         latest_ms: what is stamped later does not join the log, but waits (see `EarlyHappenings`); none where left out.
-        Raises what `take` raises.
+        Raises what `take` raises, and Refused for a size or reading that no workshop has.
         """
         ...
 

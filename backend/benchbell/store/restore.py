@@ -6,7 +6,7 @@ from contextlib import closing
 from pathlib import Path
 
 from benchbell.findings import Refused
-from benchbell.store.backup import NEW_EPOCH, Backup, count_damaged, counts, verify
+from benchbell.store.backup import NEW_EPOCH, Backup, count_damaged, counts, fault_in
 from benchbell.store.backup_zip import Contents, not_whole, sync_folders, unpack
 from benchbell.store.connection import connect
 from benchbell.store.database import FILE_NAME, migrate
@@ -26,6 +26,7 @@ def restore(backup: Path, folder: Path) -> Backup:
     """
     folder = folder.resolve()
     check_empty(folder)
+    check_not_within(folder)
     try:
         make_folder(folder.parent)
         with workplace_in(folder.parent) as place:
@@ -67,6 +68,13 @@ def check_empty(folder: Path) -> None:
         )
 
 
+def check_not_within(folder: Path) -> None:
+    """Raises Refused for a place inside another data folder: it would go into every backup of that."""
+    outer = next((parent for parent in folder.parents if (parent / FILE_NAME).exists()), None)
+    if outer is not None:
+        raise Refused(f"{folder} is inside the data folder {outer}.", "Choose a place outside it with --data.")
+
+
 def check_records(folder: Path, backup: Path, contents: Contents | None) -> int:
     """Check the unpacked records, bring them up to date and begin a new epoch; gives how many happenings.
 
@@ -78,7 +86,9 @@ def check_records(folder: Path, backup: Path, contents: Contents | None) -> int:
             wanted = counts(db) if contents is None else contents.tables
             if strange or "happening" not in wanted:
                 raise not_whole(backup, "its records are not Benchbell's")
-            verify(db, wanted)
+            wrong = fault_in(db, wanted)
+            if wrong:
+                raise not_whole(backup, wrong)
             migrate(db, backup, VERSIONS)
             db.execute(NEW_EPOCH)
             return wanted["happening"]

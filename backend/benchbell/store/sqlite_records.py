@@ -28,14 +28,14 @@ from benchbell.store import (
 )
 from benchbell.store.database import Database, faults_in, open_database, rebuild_indexes
 from benchbell.store.early import ALWAYS
-from benchbell.store.envelopes import readable, with_envelopes
+from benchbell.store.envelopes import check_amounts, readable, with_envelopes
+from benchbell.store.errors import StoreError
 from benchbell.store.record_types import (
     Body,
     DamagedEntry,
     Exchange,
     LogSlice,
     ScrubbedEntries,
-    ScrubbedPhotos,
 )
 from benchbell.store.records import Records
 
@@ -85,6 +85,7 @@ class SqliteRecords:
     ) -> Exchange:
         """See `Log.exchange`."""
         sent = with_envelopes(batch)
+        check_amounts(sent)  # not of copies that heal: what was stored may come back as it was
         work = partial(
             happenings.exchange, device=device, sent=sent, after=after, log_epoch=log_epoch, latest_ms=latest_ms
         )
@@ -135,16 +136,24 @@ class SqliteRecords:
             self.damaged.pop(position, None)
         return len(restored)
 
-    async def scrub_photos(self, after: str, limit: int) -> ScrubbedPhotos:
+    async def photo_names(self) -> tuple[str, ...]:
+        """See `Integrity.photo_names`."""
+        return await asyncio.to_thread(photos.photo_names, self.folder)
+
+    async def scrub_photos(self, names: Sequence[str]) -> tuple[str, ...]:
         """See `Integrity.scrub_photos`."""
-        return await asyncio.to_thread(photos.scrub_photos, self.folder, after, limit)
+        return await asyncio.to_thread(photos.scrub_photos, self.folder, names)
 
     async def scrub_file(self) -> str:
         """See `Integrity.scrub_file`."""
-        wrong = await asyncio.to_thread(faults_in, self.database.file)
-        if wrong:
-            await self.database.write(rebuild_indexes)
+        try:
+            self.database.commits.same_file.check()
             wrong = await asyncio.to_thread(faults_in, self.database.file)
+            if wrong:
+                await self.database.write(rebuild_indexes)
+                wrong = await asyncio.to_thread(faults_in, self.database.file)
+        except StoreError as error:
+            return error.what
         return wrong
 
     early_counts = reading(early.early_counts)
@@ -155,6 +164,7 @@ class SqliteRecords:
     newest_position = reading(happenings.newest_position)
     log_epoch = reading(happenings.epoch)
     record = writing(happenings.record)
+    photos_in_log = reading(happenings.photos_in_log)
     last_recorded_ms = reading(happenings.last_recorded_ms)
     clock_reading = reading(server_clock.clock_reading)
     keep_clock_reading = writing(server_clock.keep_clock_reading)

@@ -57,24 +57,44 @@ def read_pair(file: Path) -> tuple[x509.Certificate, Key]:
 
     Raises OSError when a file is missing, ValueError when one cannot be read or they do not belong together.
     """
-    certificate = x509.load_pem_x509_certificate(file.read_bytes())
-    key_file = file.with_suffix(".key")
     try:
-        key = serialization.load_pem_private_key(key_file.read_bytes(), None)
-    except (TypeError, UnsupportedAlgorithm) as error:
-        raise ValueError(f"{key_file.name} cannot be read") from error
-    if not isinstance(key, Key):
-        raise ValueError(f"{key_file.name} holds another kind of key")
+        certificate = x509.load_pem_x509_certificate(file.read_bytes())
+    except ValueError as error:
+        raise ValueError(f"{file.name} is damaged") from error
+    key_file = file.with_suffix(".key")
+    key = read_key(key_file)
     if key.public_key() != certificate.public_key():
         raise ValueError(f"{key_file.name} is not the key of {file.name}")
     return certificate, key
 
 
+def read_key(file: Path) -> Key:
+    """The private key in a file. Raises OSError when it is missing, ValueError when it is damaged or another kind."""
+    try:
+        key = serialization.load_pem_private_key(file.read_bytes(), None)
+    except (TypeError, ValueError, UnsupportedAlgorithm) as error:
+        raise ValueError(f"{file.name} is damaged") from error
+    if not isinstance(key, Key):
+        raise ValueError(f"{file.name} holds another kind of key")
+    return key
+
+
 def make_pair(file: Path, names: tuple[str, ...], now: datetime.datetime) -> tuple[x509.Certificate, Key]:
-    """A new authority, written to disk. Its certificate comes last, so that a cut leaves none. Raises OSError."""
-    key = ec.generate_private_key(ec.SECP256R1())
+    """A new authority, written to disk. Its certificate comes last, so that a cut leaves none.
+
+    A key that is there is used, never overwritten. Raises OSError, ValueError where its certificate was lost.
+    """
+    key_file = file.with_suffix(".key")
+    if not key_file.exists():
+        key = ec.generate_private_key(ec.SECP256R1())
+        ca = make_authority(key, names, now)
+        write_pair(file, ca, key)
+        return ca, key
+    if (file.parent / "server.pem").exists():
+        raise ValueError(f"{key_file.name} is there, {file.name} is missing")
+    key = read_key(key_file)
     ca = make_authority(key, names, now)
-    write_pair(file, ca, key)
+    write_whole(file, ca.public_bytes(serialization.Encoding.PEM))
     return ca, key
 
 

@@ -17,6 +17,7 @@ from cryptography.hazmat.primitives import hashes
 from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 from msgspec import Struct
+from msgspec.structs import replace
 
 from benchbell.findings import Refused
 from benchbell.store.errors import NO_ROOM, disk_error
@@ -35,6 +36,7 @@ class Certified(Struct, frozen=True):
     """The server's certificate files. authority: for phones. fingerprint: its SHA-256, to compare by eye.
 
     left_out: names of this machine that the authority may not certify. renewed: whether the certificate is new.
+    failure: why no further one can be made, or None.
     """
 
     certificate: Path
@@ -43,6 +45,7 @@ class Certified(Struct, frozen=True):
     fingerprint: str
     left_out: tuple[str, ...]
     renewed: bool
+    failure: Refused | None = None
 
 
 def certify(folder: Path, names: Sequence[str], addresses: Sequence[str], now: datetime.datetime) -> Certified:
@@ -57,14 +60,36 @@ def certify(folder: Path, names: Sequence[str], addresses: Sequence[str], now: d
     except (OSError, ValueError, x509.ExtensionNotFound) as error:
         if isinstance(error, OSError) and error.errno in NO_ROOM:
             raise disk_error(error, folder) from error
-        raise Refused(
-            f"The certificates in {folder} cannot be used ({error}).",
+        why = f"{Path(error.filename).name}: {error.strerror}" if isinstance(error, OSError) else str(error)
+        refused = Refused(
+            f"The certificates in {folder} cannot be used ({why}).",
             "Restore that folder from a backup. Or move it away: the server then makes a new authority, and each phone "
             "has to trust it again.",
-        ) from error
+        )
+        if usable := without_authority_key(folder, names, now):
+            return replace(usable, failure=refused)
+        raise refused from error
     fingerprint = ca.fingerprint(hashes.SHA256()).hex(":").upper()
     left_out = tuple(name for name in names if name not in fitting)
     return Certified(folder / "server.pem", folder / "server.key", file, fingerprint, left_out, renewed)
+
+
+def without_authority_key(folder: Path, names: Sequence[str], now: datetime.datetime) -> Certified | None:
+    """The server's certificate that is there, where it and the authority's are good at `now`; None otherwise.
+
+    With the authority's key lost none can be made, but the last one serves until it ends.
+    """
+    file = folder / "authority.pem"
+    leaf = leaf_in(folder / "server.pem")
+    try:
+        ca = x509.load_pem_x509_certificate(file.read_bytes())
+    except (OSError, ValueError):
+        return None
+    if leaf is None or not is_from(leaf, ca) or not leaf.not_valid_before_utc <= now < leaf.not_valid_after_utc:
+        return None
+    left_out = tuple(name for name in names if name not in names_of(leaf))
+    fingerprint = ca.fingerprint(hashes.SHA256()).hex(":").upper()
+    return Certified(folder / "server.pem", folder / "server.key", file, fingerprint, left_out, False)
 
 
 def renew_leaf(file: Path, wanted: set[str], ca: x509.Certificate, ca_key: Key, now: datetime.datetime) -> bool:

@@ -31,6 +31,8 @@ def back_up_if_due(settings: Settings, folder: Path) -> int:
             return min(due, LOOK_AGAIN_MS)
         made = back_up_into(settings.data, folder, settings.clock(), settings.keep_backups, with_damage=True)
         log.info("backed up", file=made.file, happenings=made.happenings, files=made.files, damaged=len(made.damaged))
+        if made.fuller:
+            log.warning("an older backup holds more entries, so none was deleted", older=made.fuller)
     except Refused as error:
         log.error("backup failed", why=error.what, next_step=error.next_step)
     except Exception as error:

@@ -42,6 +42,18 @@ def check_origin(connection: Connection, local: bool) -> None:
     own = f"{'http' if local else 'https'}://{host}"
     if origin is not None and origin.lower() != own.lower():
         raise ForeignOrigin(f"The request comes from {origin!r:.80}, not from {own!r:.80}.", "Open Benchbell itself.")
+    check_fetch_site(connection)
+
+
+def check_fetch_site(connection: Connection) -> None:
+    """Raises ForeignOrigin when the browser says that another site's page asks, other than by a link to follow.
+
+    Some requests, such as for an image, have no Origin (W3C Fetch Metadata Request Headers, section 2).
+    """
+    site = connection.headers.get("sec-fetch-site", "none")
+    is_link = connection.headers.get("sec-fetch-mode") == "navigate" and connection.scope.get("method") == "GET"
+    if site not in ("none", "same-origin") and not is_link:
+        raise ForeignOrigin(f"Another site's page asks for this ({site!r:.40}).", "Open Benchbell itself.")
 
 
 def name_in(address: str) -> str:

@@ -131,6 +131,13 @@ class AheadBuild(Struct, frozen=True):
     entries: int
 
 
+class UnreadableBuild(Struct, frozen=True):
+    """A build, "" for the shop, and how many intact entries of it are not of their form, and are left out."""
+
+    build: str
+    entries: int
+
+
 class RecordsCondition(Struct, frozen=True):
     """What is known of the records' condition. Moments in ms.
 
@@ -150,6 +157,7 @@ class RecordsCondition(Struct, frozen=True):
     failed: tuple[str, ...]
     early: tuple[EarlyDevice, ...]
     ahead: tuple[AheadBuild, ...]
+    unreadable: tuple[UnreadableBuild, ...]
 
 
 class Redated(Struct, frozen=True):

@@ -25,6 +25,9 @@ HEADER_SECONDS = 15
 LINGER_SECONDS = 5
 """After an answer that did not wait for the body. Closing at once would often destroy the answer on its way."""
 
+GOODBYE_SECONDS = 0.5
+"""For a client to end an idle TLS connection when the server stops."""
+
 LINGER_BYTES = 16_000_000
 """Read and dropped meanwhile: more than the largest body that any address accepts."""
 
@@ -156,6 +159,12 @@ class GuardedProtocol(HttpToolsProtocol):
         self.flow.pause_reading()
         self.transport.write(plain_response(status, detail))
         self.start_timer(LINGER_SECONDS)
+
+    def shutdown(self) -> None:
+        """The server stops. An idle client that does not close its side holds that up for GOODBYE_SECONDS at most."""
+        super().shutdown()
+        if self.transport.is_closing() and not self.transport.get_write_buffer_size():
+            self.start_timer(GOODBYE_SECONDS)
 
     def pause_writing(self) -> None:
         """The client reads more slowly than the answer is made."""

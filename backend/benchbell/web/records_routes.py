@@ -7,7 +7,7 @@ from litestar.di import NamedDependency as Given
 
 from benchbell.store.record_types import DamagedEntry
 from benchbell.web.errors import REFUSALS
-from benchbell.web.messages import AheadBuild, DamagedBuild, EarlyDevice, RecordsCondition, Redated
+from benchbell.web.messages import AheadBuild, DamagedBuild, EarlyDevice, RecordsCondition, Redated, UnreadableBuild
 from benchbell.web.runtime import ShopRuntime
 
 
@@ -28,6 +28,7 @@ async def records_condition(shop: Given[ShopRuntime]) -> RecordsCondition:
         failed=tuple(sorted(shop.clock_tracker.builds.failed)),
         early=tuple(EarlyDevice(device, many, latest) for device, (many, latest) in sorted(early.items())),
         ahead=tuple(AheadBuild(build, many) for build, many in sorted(found.ahead_by_build().items())),
+        unreadable=tuple(UnreadableBuild(build, many) for build, many in sorted(found.unreadable.items())),
     )
 
 

@@ -4,7 +4,7 @@ A request handler asks for it by type: `shop: Given[ShopRuntime]`.
 """
 
 import asyncio
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Callable
 from contextlib import AsyncExitStack, asynccontextmanager
 from typing import cast
 
@@ -39,8 +39,8 @@ class ShopRuntime(Struct, frozen=True):
     tokens. code_guesses: limits guessing of pairing codes.
     listeners: open pages, woken at each new position. clock_tracker: which clocks run. push_queue: pushes to devices.
     alarm_loop: rings when a clock is due. heartbeat: when it last made a whole round. current_plan: the plan of all
-    open builds. scrubber: looks for damage. server_time_floor: ms at which this server ran before by its own clock, so
-    that it is later now.
+    open builds. scrubber: looks for damage. latest_stamp: gives the latest stamp, in ms, that a clock which is right or
+    nearly so may have made.
     """
 
     settings: Settings
@@ -55,24 +55,21 @@ class ShopRuntime(Struct, frozen=True):
     heartbeat: Heartbeat
     current_plan: CurrentPlan
     scrubber: Scrubber
-    server_time_floor: int
-
-    def latest_stamp(self) -> int:
-        """The latest stamp, in ms, that a clock may have made that is right or nearly so: a day ahead."""
-        return latest_stamp(self.settings.clock(), self.server_time_floor)
+    latest_stamp: Callable[[], int]
 
 
 @asynccontextmanager
 async def running(settings: Settings) -> AsyncIterator[ShopRuntime]:
     """Start everything; at the end of the block stop it in reverse order, the records last.
 
-    Raises StoreError when the records cannot be opened, Refused when the push key cannot be read.
+    Raises StoreError when the records cannot be opened.
     """
     async with AsyncExitStack() as stack:
         records = await open_records(settings.data)
         stack.push_async_callback(records.close)
         server_clock = ServerClock(records, settings.machine, settings.random_bytes)
         await server_clock.start()
+        server_clock.floor_ms = await records.newest_server_time()
         stack.push_async_callback(server_clock.close)
         settings = replace(settings, clock=server_clock)
         wake = asyncio.Event()
@@ -90,6 +87,8 @@ async def running(settings: Settings) -> AsyncIterator[ShopRuntime]:
 
         async def announce() -> None:
             push_queue.end_pauses()
+            if server_clock.reading.is_trusted:
+                server_clock.floor_ms = await records.newest_server_time()
             listeners.announce(await records.newest_position())
 
         server_clock.announce = announce
@@ -99,8 +98,12 @@ async def running(settings: Settings) -> AsyncIterator[ShopRuntime]:
             stack.push_async_callback(stopped, asyncio.create_task(back_up_daily(settings, settings.backup_to)))
         current_plan = CurrentPlan(records, settings, clock_tracker)
         stack.push_async_callback(current_plan.close)
-        floor = await records.newest_server_time()
-        scrubber = Scrubber(records, settings.clock, lambda: latest_stamp(settings.clock(), floor), listeners.announce)
+
+        def latest_stamp() -> int:
+            """A day after now, or after the floor where the clock was set back behind it."""
+            return max(server_clock(), server_clock.floor_ms) + DAY_MS
+
+        scrubber = Scrubber(records, server_clock, latest_stamp, listeners.announce)
         scrubber.start()
         stack.push_async_callback(scrubber.close)
         yield ShopRuntime(
@@ -116,13 +119,8 @@ async def running(settings: Settings) -> AsyncIterator[ShopRuntime]:
             heartbeat=heartbeat,
             current_plan=current_plan,
             scrubber=scrubber,
-            server_time_floor=floor,
+            latest_stamp=latest_stamp,
         )
-
-
-def latest_stamp(now_ms: int, floor_ms: int) -> int:
-    """A day after now, or after the floor where the clock was set back behind it."""
-    return max(now_ms, floor_ms) + DAY_MS
 
 
 async def stopped(task: asyncio.Task[None]) -> None:

@@ -10,6 +10,7 @@ from collections.abc import Callable
 import structlog
 from msgspec import Struct
 
+from benchbell.store.envelopes import unreadable_in
 from benchbell.store.records import Records
 
 log = structlog.get_logger()
@@ -31,8 +32,10 @@ class Found(Struct):
     """What the passes found.
 
     entries, photos: checked in this pass. passed_ms: when the last pass ended, None before the first. repaired:
-    entries whose columns were put right. damaged_photos: their names. file: what is wrong with the file, or "".
+    entries whose columns were put right. damaged_photos: their names. missing_photos: names of those that the log
+    speaks of and that are not here, lost or not sent yet. file: what is wrong with the file, or "".
     ahead: by id of an entry stamped ahead of the server, its build; redated: ids that an undoing names.
+    unreadable: by build, how many intact entries are not of their kind's form, so that nothing counts them.
     """
 
     entries: int = 0
@@ -40,14 +43,16 @@ class Found(Struct):
     passed_ms: int | None = None
     repaired: int = 0
     damaged_photos: tuple[str, ...] = ()
+    missing_photos: tuple[str, ...] = ()
     file: str = ""
     ahead: dict[str, str] = {}
     redated: set[str] = set()
+    unreadable: Counter[str] = Counter()
 
     @property
     def photos_to_send(self) -> tuple[str, ...]:
         """Those that phones are asked for."""
-        return self.damaged_photos[:MOST_PHOTOS]
+        return (*self.damaged_photos, *self.missing_photos)[:MOST_PHOTOS]
 
     def ahead_by_build(self) -> dict[str, int]:
         """How many entries of each build are stamped ahead and were not recorded again."""
@@ -91,10 +96,17 @@ class Scrubber:
 
     async def make_pass(self, step_s: float) -> None:
         """Check everything once. step_s: seconds from one step to the next. Raises StoreError."""
+        self.note_file(await self.records.scrub_file())
         await self.check_entries(step_s)
+        await self.check_forms(step_s)
         await self.check_photos(step_s)
-        self.found.file = await self.records.scrub_file()
         self.found.passed_ms = self.clock()
+
+    def note_file(self, wrong: str) -> None:
+        """Keep what is wrong with the file, and log it when it is news."""
+        if wrong and wrong != self.found.file:
+            log.error("the records' file is damaged", why=wrong, next_step="Start the server again: it mends indexes.")
+        self.found.file = wrong
 
     async def check_entries(self, step_s: float) -> None:
         """Check every entry of the log. Raises StoreError."""
@@ -113,16 +125,27 @@ class Scrubber:
             await asyncio.sleep(step_s)
         self.found.ahead, self.found.redated = ahead, redated
 
+    async def check_forms(self, step_s: float) -> None:
+        """Count the intact entries that are not of their kind's form. Raises StoreError."""
+        unreadable: Counter[str] = Counter()
+        position, more = 0, True
+        while more:
+            came = await self.records.slice_after(position, ENTRIES)
+            unreadable += unreadable_in(came.listed)
+            position, more = came.position, came.position < came.newest
+            await asyncio.sleep(step_s)
+        self.found.unreadable = unreadable
+
     async def check_photos(self, step_s: float) -> None:
         """Check every photo. Raises StoreError."""
         damaged: list[str] = []
-        checked, last, more = 0, "", True
-        while more:
-            seen = await self.records.scrub_photos(last, PHOTOS)
-            checked += seen.checked
-            self.found.photos = checked
-            damaged += seen.damaged
-            last, more = seen.last, seen.last != ""
+        names = await self.records.photo_names()
+        self.found.missing_photos = tuple(sorted({*await self.records.photos_in_log()} - {*names}))
+        self.found.photos = 0
+        for first in range(0, len(names), PHOTOS):
+            some = names[first : first + PHOTOS]
+            damaged += await self.records.scrub_photos(some)
+            self.found.photos += len(some)
             await asyncio.sleep(step_s)
         self.found.damaged_photos = tuple(damaged)
 
@@ -130,6 +153,7 @@ class Scrubber:
         """Somebody read or wrote a photo, which is damaged or is not."""
         others = tuple(name for name in self.found.damaged_photos if name != sha256)
         self.found.damaged_photos = (*others, sha256) if is_damaged else others
+        self.found.missing_photos = tuple(name for name in self.found.missing_photos if name != sha256)
 
     async def admit(self) -> None:
         """Let early happenings whose time has come into the log. Raises StoreError."""

@@ -1,22 +1,20 @@
-"""Runs the https server and the welcome page's server, and follows changes of the machine's addresses."""
+"""Runs the https server and the welcome page's server."""
 
 import asyncio
-import datetime
 import os
 import socket
-from contextlib import suppress
 from pathlib import Path
 
-import structlog
 import uvicorn
 from litestar import Litestar
 from msgspec import Struct
 
 from benchbell.findings import Refused
-from benchbell.web.certificate import Certified, certify
+from benchbell.web.address_follower import AddressFollower, https_addresses
+from benchbell.web.certificate import Certified
 from benchbell.web.connections import Connections, for_welcome
 from benchbell.web.guarded_server import CompanionServer, MainServer
-from benchbell.web.network import Announcer, Place, place_now
+from benchbell.web.network import Announcer, Place
 from benchbell.web.protocol import GuardedProtocol
 from benchbell.web.welcome import welcome_app, welcome_files
 
@@ -24,10 +22,6 @@ SHUTDOWN_SECONDS = 2
 """Open streams of nudges never end by themselves, so they are cut after this time."""
 
 KEEP_ALIVE_SECONDS = 75
-ADDRESS_CHECK_SECONDS = 60
-"""How often the machine's addresses are checked against the certificate."""
-
-log = structlog.get_logger()
 
 
 class TlsFiles(Struct, frozen=True):
@@ -77,12 +71,6 @@ def config(app: object, secured: TlsFiles | None = None, proxied: bool = False) 
     return made
 
 
-def own_certificate(data: Path, place: Place) -> Certified:
-    """The workshop's own certificate for these names and addresses, renewed where needed. Raises Refused."""
-    now = datetime.datetime.now(datetime.UTC)
-    return certify(data / "certificate", place.names, place.addresses, now)
-
-
 async def run_alone(served: uvicorn.Config, listening: socket.socket, connections: Connections) -> None:
     """Serve until stopped, without the welcome page."""
     await MainServer(served, connections).serve(sockets=[listening])
@@ -91,34 +79,15 @@ async def run_alone(served: uvicorn.Config, listening: socket.socket, connection
 async def run_both(
     app: Litestar, data: Path, place: Place, own: Certified, listening: socket.socket, welcoming: socket.socket
 ) -> None:
-    """Serve the page over https and the welcome page over http until stopped.
-
-    Meanwhile check the addresses every ADDRESS_CHECK_SECONDS: renew the certificate and announce what changed.
-    """
+    """Serve the page over https and the welcome page over http until stopped; meanwhile follow the addresses."""
     port = listening.getsockname()[1]
     files = welcome_files(https_addresses(place, port), own.authority, own.fingerprint)
     main_config = config(app, TlsFiles(own.certificate, own.key))
     main = MainServer(main_config, Connections())
     companion = CompanionServer(config(welcome_app(files)), for_welcome())
     announcer = Announcer(port)
-
-    async def follow_addresses() -> None:
-        known = place
-        await announce(announcer, known)
-        while True:
-            await asyncio.sleep(ADDRESS_CHECK_SECONDS)
-            with suppress(Refused):
-                current = place_now()
-                fresh = await asyncio.to_thread(own_certificate, data, current)
-                if fresh.renewed and main_config.ssl is not None:
-                    main_config.ssl.load_cert_chain(fresh.certificate, fresh.key)
-                    log.info("certificate renewed", addresses=", ".join(current.addresses))
-                if current != known:
-                    known = current
-                    files.update(welcome_files(https_addresses(known, port), fresh.authority, fresh.fingerprint))
-                    await announce(announcer, known)
-
-    following = asyncio.create_task(follow_addresses())
+    follower = AddressFollower(data, place, announcer, main_config.ssl, files)
+    following = asyncio.create_task(follower.run())
     welcome = asyncio.create_task(companion.serve(sockets=[welcoming]))
     try:
         await main.serve(sockets=[listening])
@@ -126,17 +95,3 @@ async def run_both(
         companion.should_exit = True
         following.cancel()
         await asyncio.gather(welcome, following, announcer.stop(), return_exceptions=True)
-
-
-async def announce(announcer: Announcer, place: Place) -> None:
-    """Announce the machine on the network. A failure is only logged, because its IP addresses still work."""
-    why = await announcer.announce(place)
-    if why:
-        log.warning("name not announced", name=place.name, why=why, next_step="use an IP address")
-
-
-def https_addresses(place: Place, port: int) -> tuple[str, ...]:
-    """The page's addresses, the best first: by name, then by IP address. Loopback only where there is nothing else."""
-    numbers = [one for one in place.addresses if not one.startswith(("127.", "::1", "fe80:"))]
-    hosts = [place.name, *(f"[{one}]" if ":" in one else one for one in numbers or place.addresses)]
-    return tuple(f"https://{host}{'' if port == 443 else f':{port}'}" for host in hosts)

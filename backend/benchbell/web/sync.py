@@ -9,7 +9,8 @@ One request carries both directions, and repeating it does no harm:
 - page: the version of these messages that the page uses. Below OLDEST_PAGE the answer is "page-too-old": reload the
   page. Above WIRE it is "server-too-old": update the server. In both cases the phone keeps its unsent happenings.
 - happenings: those the server has not confirmed yet, in order of `n`, at most 500 and 2 MB. They are stored byte for
-  byte, unknown kinds too; only the envelope is read. Before the answer either the whole batch is on disk or nothing.
+  byte, unknown kinds too; only the envelope is read. A size or reading beyond
+  recipe/measure.py's MOST_VALUE is refused. Before the answer either the whole batch is on disk or nothing.
     - n known with the same id: ignored. n next in order: stored. n beyond that: "gap", send again from `taken_to` + 1.
     - n or id known for another happening: "two-phones": this phone was restored, copied, or paired again. It then
       repairs itself: it fetches with empty batches until `more` is false, drops every unsent happening whose id came,
@@ -21,6 +22,7 @@ One request carries both directions, and repeating it does no harm:
   those of this request. So a restored phone, whose `after` is older, gets its own happenings back. `more`: ask again.
 - log_epoch: identifies one unbroken sequence of positions; "" at first. When it is not the server's (a backup was
   restored), `after` is invalid: the answer begins at 0 and holds the new one, and the phone repairs itself as above.
+  Also beyond the newest position (the disk lost what came last) the answer begins at 0.
 - latest_ms: the latest stamp that joins the log, ms: a day ahead of the server. A happening stamped later counts in
   `taken_to`, but waits outside the log until its time comes, or a person has it recorded again (POST /records/redate).
   early: ids of those of this device that wait, at most 500. A phone takes over no stamp later than `latest_ms`.
@@ -76,8 +78,8 @@ log = structlog.get_logger()
 async def sync(body: RawBody, request: Request[Any, Any, State]) -> Response[SyncAnswer]:
     """One round trip of the protocol above.
 
-    Raises NotPaired, Revoked, TooMany, Unreadable, PageTooOld, ServerTooOld, TooLarge, Gap, TwoPhonesOneName and
-    StoreError.
+    Raises NotPaired, Revoked, Refused, TooMany, Unreadable, PageTooOld, ServerTooOld, TooLarge, Gap,
+    TwoPhonesOneName and StoreError.
     """
     device = device_of(request)
     if not device:
@@ -120,7 +122,8 @@ async def quarantine_batch(records: Records, device: Device, body: bytes, now_ms
     kept = not many or await records.keep_in_quarantine(device.id, body, now_ms)
     if many and kept:
         log.warning("batch of a revoked device quarantined", device=device.id, name=device.name, happenings=many)
-    what = f"{device.name} was revoked; its {many} happenings are kept for review." if kept else QUARANTINE_FULL
+    its = "1 happening is" if many == 1 else f"{many} happenings are"
+    what = f"{device.name} was revoked{f'; its {its} kept for review' if many else ''}." if kept else QUARANTINE_FULL
     raise Revoked(what, REVOKED)
 
 

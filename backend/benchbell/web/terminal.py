@@ -22,13 +22,28 @@ def square(text: str) -> str:
 
 
 def pairing_instructions(address: str, code: str) -> str:
-    """How to pair one device, for the person at the terminal. code: as stored, without separators."""
+    """How to pair one device, for the person at the terminal. code: as stored, without separators.
+
+    The QR code is left out where the terminal cannot write its blocks.
+    """
+    drawn = f"{square(address)}\n"
+    if not can_write(drawn, sys.stdout):
+        drawn = ""
     return (
-        f"{square(address)}\n"
-        f"To pair one device within ten minutes, scan this with it, or open\n"
+        f"{drawn}"
+        f"To pair one device within ten minutes, {'scan this with it, or ' if drawn else ''}open\n"
         f"  {address.partition('#')[0]}\n"
         f"and type {show_code(code)}\n"
     )
+
+
+def can_write(text: str, stream: TextIO) -> bool:
+    """Whether the stream's encoding has all characters of the text."""
+    try:
+        text.encode(stream.encoding or "ascii")
+    except UnicodeEncodeError:
+        return False
+    return True
 
 
 class UnfailingStream:

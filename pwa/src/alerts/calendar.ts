@@ -4,7 +4,7 @@
  * Twin of alerts/calendar.py, where the reasons stand: the same UID and words as in the server's feed, and a SEQUENCE
  * that a later version always exceeds, so that a calendar with both shows the clock once, as it was told last.
  */
-import { CLOCKS, ringText } from "../bench/clock_kinds.ts";
+import { CLOCKS, clockRemark, ringText } from "../bench/clock_kinds.ts";
 import { moment, rings } from "../bench/clocks.ts";
 import type { BuildView } from "../bench/loaded_builds.ts";
 import { MINUTE_MS } from "../durations.ts";
@@ -33,14 +33,14 @@ export type Told = Pick<BuildView, "id" | "name" | "sheet" | "bench">;
 
 /** The entry of a running clock as it is at `now`, server time in ms. */
 export async function madeEntry(build: Told, clock: Clock, quiet: Quiet | null, now: number): Promise<Made> {
-  const uid = await uidOf(build.id, clock.operation, clock.kind, clock.started);
+  const uid = await uidOf(build.id, clock.operation, clock.kind, clock.stamp);
   return { uid, entry: entryOf(build, clock, quiet, now), sequence: leastSequence(clock.started, now), made: now };
 }
 
-/** The UID of a clock's entry (RFC 9562, version 5). started: ms. */
-export async function uidOf(build: string, operation: string, kind: string, started: number): Promise<string> {
+/** The UID of a clock's entry (RFC 9562, version 5). stamp: the ms of its start's stamp. */
+export async function uidOf(build: string, operation: string, kind: string, stamp: number): Promise<string> {
   const space = NAMESPACE_URL.match(/../g)?.map((digits) => Number.parseInt(digits, 16)) ?? [];
-  const name = new TextEncoder().encode(`benchbell:${build}|${operation}|${kind}|${started}`);
+  const name = new TextEncoder().encode(`benchbell:${build}|${operation}|${kind}|${stamp}`);
   const hash = new Uint8Array(await crypto.subtle.digest("SHA-1", new Uint8Array([...space, ...name]))).slice(0, 16);
   hash[6] = ((hash[6] ?? 0) & 0x0f) | 0x50;
   hash[8] = ((hash[8] ?? 0) & 0x3f) | 0x80;
@@ -63,7 +63,8 @@ export function entryOf({ name, sheet, bench }: Told, clock: Clock, quiet: Quiet
   const heard = bench.operations[op.id]?.heard ?? [];
   const source = op.clocks.find(({ kind }) => kind === clock.kind)?.source ?? "";
   const cautions = CLOCKS[clock.kind].cautions.flatMap((id) => (op.cautions.includes(id) && sheet.cautions[id]) || []);
-  const lines = [said.text, name, `Time: ${source}.`, ...cautions, LABEL_FIRST];
+  const remark = clockRemark(clock);
+  const lines = [said.text, ...(remark ? [remark] : []), name, `Time: ${source}.`, ...cautions, LABEL_FIRST];
   return {
     title: plain(`${said.title}: ${titleOf(op)}`),
     text: lines.map(plain).join("\n"),

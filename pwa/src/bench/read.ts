@@ -4,6 +4,7 @@
  * So a page that meets something newer keeps it, and folds it after its update. The forms come from the server's
  * structs: bench/forms.py describes them. Twin of store/happenings.py `readable`.
  */
+import { MOST_VALUE } from "../recipe/measure.ts";
 import { FORMS } from "../tables.gen.ts";
 import type { Happening } from "../wire.gen.ts";
 import type { What } from "./book.ts";
@@ -15,7 +16,7 @@ type Check = (value: unknown) => boolean;
 
 const SCALARS: Readonly<Record<string, Check>> = {
   text: (value) => typeof value === "string",
-  number: Number.isFinite,
+  number: (value) => Number.isFinite(value) && Math.abs(value as number) <= MOST_VALUE,
   whole: (value) => Number.isInteger(value) && Math.abs(value as number) < 2 ** 63,
   "yes-no": (value) => typeof value === "boolean",
   any: (value) => value !== undefined,

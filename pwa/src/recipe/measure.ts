@@ -90,7 +90,8 @@ const DECIMAL = /[0-9]+(?:\.[0-9]+)?|\.[0-9]+/y;
 const UNIT = new RegExp(`${GAP}*((?:days|day|deg|min|mm|cm|in|ft|m|s|h|d)(?![A-Za-z_])|''|["″”'′’°])`, "y");
 const KNOWN_UNITS = "mm, cm, m, in, \", ft, ', deg, °, s, min, h, d or days";
 const MOST_CHARACTERS = 60;
-const MOST_VALUE = 1e9;
+/** In base units, also of a size measured or a reading: more than any workshop has. */
+export const MOST_VALUE = 1e9;
 /** Error of binary fractions: 2.55 / 0.1 falls just short of 25.5. */
 export const TOLERANCE = 1e-9;
 

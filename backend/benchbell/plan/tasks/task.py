@@ -47,11 +47,16 @@ class Task(Struct, frozen=True):
 
 
 class Unplanned(Struct, frozen=True):
-    """An operation that cannot be planned. reason: a sentence, why, and what to do."""
+    """An operation that cannot be planned, "" for the whole build. reason: a sentence, why, and what to do."""
 
     build: str
     operation: str
     reason: str
+
+
+def not_planned(build: str) -> Unplanned:
+    """A build of which the planner cannot make anything. The fault stands in the log of whoever met it."""
+    return Unplanned(build, "", "It cannot be worked out: look into the server's log. All other builds are planned.")
 
 
 def key_of(build: str, operation: str, act: Act = "work") -> str:

@@ -1,8 +1,8 @@
 import { Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
-import { builds } from "../../live/state.ts";
+import { builds, summaries } from "../../live/state.ts";
 import type { Unplanned } from "../../wire.gen.ts";
-import { operationPath } from "../paths.ts";
+import { buildPath, operationPath } from "../paths.ts";
 import { fullTitle } from "../words/names.ts";
 
 /** What stands in no plan, why, and what to do about it. */
@@ -14,7 +14,7 @@ export function UnplannedList({ unplanned }: { unplanned: readonly Unplanned[] }
       <ul class="rows">
         {unplanned.map(({ build, operation, reason }) => (
           <li key={`${build} ${operation}`} class="row">
-            <Link to={operationPath(build, operation)} class="row-words" icon="warn">
+            <Link to={operation ? operationPath(build, operation) : buildPath(build)} class="row-words" icon="warn">
               <span>
                 {titleIn(build, operation)}
                 <small>{reason}</small>
@@ -29,6 +29,7 @@ export function UnplannedList({ unplanned }: { unplanned: readonly Unplanned[] }
 }
 
 function titleIn(build: string, operation: string): string {
+  if (operation === "") return summaries.value.find(({ id }) => id === build)?.name ?? build;
   const sheet = builds.value.find(({ id }) => id === build)?.sheet;
   return sheet ? fullTitle(sheet, operation) : operation;
 }

@@ -47,7 +47,7 @@ const SENT_AGAIN =
 
 /** What is known of the records, in sentences: first whether all was checked, then what is wrong. */
 export function linesOf(found: RecordsCondition): readonly Line[] {
-  return [{ able: true, what: checkedWords(found) }, ...damageIn(found), ...failuresIn(found)];
+  return [{ able: true, what: checkedWords(found) }, ...damageIn(found), ...unreadableIn(found), ...failuresIn(found)];
 }
 
 function checkedWords({ passed_ms, entries, of, photos }: RecordsCondition): string {
@@ -68,6 +68,14 @@ function damageIn({ damaged, damaged_photos }: RecordsCondition): readonly Line[
     ...builds,
     { able: false, what: `${counted(damaged_photos, "photo is", "photos are")} damaged.`, next: SENT_AGAIN },
   ];
+}
+
+function unreadableIn({ unreadable }: RecordsCondition): readonly Line[] {
+  return unreadable.map(({ build, entries }) => ({
+    able: false,
+    what: `${buildName(build)}: ${counted(entries, "entry says", "entries say")} what cannot be, such as a size that no workshop has. All others count.`,
+    next: "Record what is missing again.",
+  }));
 }
 
 function failuresIn({ file, failed }: RecordsCondition): readonly Line[] {
