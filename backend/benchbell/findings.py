@@ -90,3 +90,8 @@ def did_you_mean(near: Sequence[str]) -> str:
     """The names, nearest first, as a question: "Did you mean leg, legs or edge?"."""
     *others, last = near
     return f"Did you mean {', '.join(others)}{' or ' if others else ''}{last}?"
+
+
+def counted(count: int, thing: str, things: str = "") -> str:
+    """A count with its thing: "1 operation", "2 operations". things: the plural, where it is not thing and an s."""
+    return f"{count:,} {thing if count == 1 else things or f'{thing}s'}"

@@ -76,6 +76,7 @@ def test_every_screen_can_be_read_and_tapped_by_everybody_in_light_and_dark(phon
         "/shop",
         "/wall",
         "/pair",
+        f"/b/{build}/cut",
         f"/b/{build}/log",
     )
     for path in places:

@@ -6,7 +6,7 @@ from difflib import get_close_matches
 
 from msgspec import Struct
 
-from benchbell.findings import Refused
+from benchbell.findings import Refused, counted
 from benchbell.labels.label import KINDS, Label, LabelKind
 from benchbell.labels.paper import MARGIN_MM, PAPERS, Layout, Margins, by_count, by_size, roll
 from benchbell.recipe.label_code import NotALabelCode, read_code
@@ -107,7 +107,7 @@ def copies_of(options: PrintOptions, labels: int) -> int:
     """How many copies of each label. Raises Refused beyond MOST_COPIES, or MOST_LABELS in total."""
     if not 1 <= options.copies <= MOST_COPIES or options.copies * labels > MOST_LABELS:
         raise Refused(
-            f"{options.copies} copies of {labels} labels cannot be printed: "
+            f"{counted(options.copies, 'copy', 'copies')} of {counted(labels, 'label')} cannot be printed: "
             f"the limits are 1 to {MOST_COPIES} copies and {MOST_LABELS} labels.",
             "Print fewer at a time.",
         )

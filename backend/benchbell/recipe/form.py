@@ -8,7 +8,7 @@ from typing import Any
 import msgspec.inspect as kinds
 from msgspec import Struct
 
-from benchbell.findings import did_you_mean
+from benchbell.findings import counted, did_you_mean
 from benchbell.recipe.finding_list import shortened
 from benchbell.recipe.form_messages import form_text, next_step_for, sample_entry, value_text
 from benchbell.recipe.toml_positions import Path
@@ -115,10 +115,15 @@ def in_text(value: str, form: kinds.StrType, path: Path) -> Iterator[FormError]:
 def in_length(value: Any, form: kinds.ListType | kinds.DictType, path: Path) -> Iterator[FormError]:
     """Too few or too many items."""
     if len(value) < (form.min_length or 0):
-        yield FormError(path, f"has {len(value)} entries, but needs at least {form.min_length}.", "Add one.")
+        yield FormError(path, f"has {entries(value)}, but needs at least {form.min_length}.", "Add one.")
     elif form.max_length is not None and len(value) > form.max_length:
-        what = f"has {len(value)} entries, more than {form.max_length}."
+        what = f"has {entries(value)}, more than {form.max_length}."
         yield FormError(path, what, "Split the recipe.")
+
+
+def entries(value: Any) -> str:
+    """How many entries a list or table has, in words."""
+    return counted(len(value), "entry", "entries")
 
 
 def in_range(value: float, form: kinds.IntType | kinds.FloatType) -> bool:

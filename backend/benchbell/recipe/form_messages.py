@@ -45,7 +45,7 @@ def next_step_for(value: Any, form: kinds.Type, path: Path) -> str:
     first = form.types[0] if isinstance(form, kinds.UnionType) else form  # the simplest variant is the first
     name = next(step for step in reversed(path) if isinstance(step, str))
     if isinstance(first, kinds.StrType) and isinstance(value, int | float) and not isinstance(value, bool):
-        return "Write it in quotes" + (f', with its unit: "{value} mm".' if "size" in path else ".")
+        return "Write it in quotes" + (f', with its unit: "{value} mm" or "{value} in".' if "size" in path else ".")
     if isinstance(first, kinds.LiteralType):
         return "Write one of these."
     if isinstance(first, kinds.ListType) and isinstance(value, str):

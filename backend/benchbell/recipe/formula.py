@@ -10,7 +10,7 @@ from typing import Protocol
 
 from msgspec import Struct
 
-from benchbell.findings import Refused, use_one_of
+from benchbell.findings import Refused, counted, use_one_of
 from benchbell.recipe.arithmetic import ARITHMETIC, MOST_POWER, CannotEvaluate, finite
 from benchbell.recipe.dimensions import FUNCTIONS, OPERATORS, Mismatch, Rule, to_power
 from benchbell.recipe.measure import NUMBER, Dim
@@ -247,7 +247,7 @@ class Parser:
             raise self.error_at(token, f"{token.text} takes no text in quotes.", "Write a size or a name.")
         if not least <= len(values) <= most:
             number = str(least) if least == most else f"{least} to {most}"
-            raise self.error_at(token, f"{token.text} has {len(values)} arguments.", f"Give it {number}.")
+            raise self.error_at(token, f"{token.text} has {counted(len(values), 'argument')}.", f"Give it {number}.")
         return self.combined(token, token.text, rule, values)
 
     def expanded(self, token: Token, arguments: list[Compiled | str]) -> Compiled:

@@ -4,6 +4,7 @@ from string import ascii_uppercase
 
 from msgspec import Struct
 
+from benchbell.findings import counted
 from benchbell.recipe.finding_list import FindingList
 from benchbell.recipe.named_sizes import CheckedFormula, FormulaScope, positive_lengths
 from benchbell.recipe.sheet import MEASURES, Part
@@ -87,21 +88,26 @@ def is_new(written: PartText, index: PartIndex, path: Path, findings: FindingLis
 def check_copies(written: PartText, path: Path, findings: FindingList) -> None:
     """Add findings where the number of copies does not fit places, pair or mates."""
     if written.places and len(written.places) != written.count:
-        what = f"Part {written.id} has {written.count} copies, but {len(written.places)} places."
+        what = f"Part {written.id} has {copies_of(written)}, but {counted(len(written.places), 'place')}."
         findings.error("places", path, what, "Name one place for each copy.")
     if written.pair and written.count % 2:
         what = f"Part {written.id} is made in mirrored pairs, but its count is {written.count}."
         findings.error("odd-pair", path, what, "Make it an even count, or take out pair.")
     for mate in written.mates:
         if mate.n is not None and mate.n > written.count:
-            what = f"Part {written.id} has {written.count} copies, but mates names copy {mate.n}."
+            what = f"Part {written.id} has {copies_of(written)}, but mates names copy {mate.n}."
             findings.error("no-copy", (*path, "mates"), what, "Correct n, or the count.")
+
+
+def copies_of(written: PartText) -> str:
+    """How many copies a part has in a piece, in words."""
+    return counted(written.count, "copy", "copies")
 
 
 def sizes_of(written: PartText, scope: FormulaScope, path: Path, findings: FindingList) -> list[CheckedFormula]:
     """A part's sizes. Solid wood and sheet goods need three; fewer give a finding."""
     if written.material != "other" and len(written.size) < len(MEASURES):
-        what = f"Part {written.id} is {written.material} and has {len(written.size)} sizes, not 3."
+        what = f"Part {written.id} is {written.material} and has {counted(len(written.size), 'size')}, not 3."
         findings.error("missing-size", (*path, "size"), what, "Write length along the grain, width and thickness.")
     return positive_lengths(written.size, scope, (*path, "size"), f"Part {written.id}", findings)
 

@@ -6,7 +6,7 @@ tangents. The sources of the figures are in `trade`.
 
 from collections.abc import Sequence
 
-from benchbell.findings import Refused
+from benchbell.findings import Refused, counted
 from benchbell.recipe.dimensions import with_article
 from benchbell.recipe.formula import Compiled, Macro, compile_formula, substitute
 from benchbell.recipe.measure import ANGLE, LENGTH, NUMBER, Dim
@@ -97,7 +97,8 @@ def arguments_by_name(name: str, kinds: dict[str, Dim], arguments: Sequence[Comp
     """The arguments by name. Raises Refused when their number or a kind is wrong."""
     formulas = [argument for argument in arguments if isinstance(argument, Compiled)]
     if len(formulas) != len(kinds) or len(formulas) != len(arguments):
-        raise Refused(f"{name} needs {len(kinds)} sizes, but has {len(arguments)}.", f"Give it {', '.join(kinds)}.")
+        needed = counted(len(kinds), "size")
+        raise Refused(f"{name} needs {needed}, but has {len(arguments)}.", f"Give it {', '.join(kinds)}.")
     for (word, kind), argument in zip(kinds.items(), formulas, strict=True):
         if argument.dim != kind:
             raise Refused(f"{name}: {word} is {with_article(argument.dim)}.", f"Give {with_article(kind)}.")

@@ -11,7 +11,7 @@ from pathlib import Path, PurePosixPath
 import msgspec
 from msgspec import Struct
 
-from benchbell.findings import Refused
+from benchbell.findings import Refused, counted
 from benchbell.store.database import FILE_NAME
 from benchbell.store.whole_file import make_folder, sync_to_disk
 
@@ -79,7 +79,8 @@ def unpack(backup: Path, folder: Path) -> Contents | None:
         contents = contents_of(archive, backup, members)
         files = [member for member in members if member.filename != CONTENTS_NAME]
         if contents is not None and contents.files != len(files) - 1:
-            raise not_whole(backup, f"it holds {len(files) - 1} files beside the records, not {contents.files}")
+            held = counted(len(files) - 1, "file")
+            raise not_whole(backup, f"it holds {held} beside the records, not {contents.files}")
         make_folder(folder)
         for member in files:
             write_member(archive, backup, member, folder)

@@ -12,7 +12,7 @@ import msgspec
 from msgspec import Raw, Struct
 
 from benchbell.bench.encoding import Envelope
-from benchbell.findings import Refused
+from benchbell.findings import Refused, counted
 from benchbell.store.devices import all_devices, device_named
 from benchbell.store.envelopes import with_envelopes
 from benchbell.store.errors import Misnumbered
@@ -129,7 +129,8 @@ def refusal_of(db: sqlite3.Connection, device: str, entry: tuple[Envelope, Body]
 def nothing_taken(device: Device, count: int, first: Misnumbered | None) -> Refused:
     """Why none of a device's `count` entries could be taken: `first` is about the first that could be read."""
     if first is None:
-        return Refused(f"None of the {count} entries of {device.name} can be read as a happening.", LOOK_OR_DISCARD)
+        entries = counted(count, "entry", "entries")
+        return Refused(f"None of {entries} of {device.name} can be read as a happening.", LOOK_OR_DISCARD)
     return Refused(first.what, "Pair the device again: it then sends what is missing here.")
 
 
