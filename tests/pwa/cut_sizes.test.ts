@@ -56,7 +56,7 @@ test("sizes are written with one unit at the end", () => {
 });
 
 test("the thickness to buy has its name and its size", () => {
-  expect(boughtText(ROW, "mm")).toBe("5/4 (31.8 mm) as bought");
+  expect(boughtText(ROW, "mm")).toBe("5/4 (31.8 mm)");
   expect(boughtText({ ...ROW, bought: "", material: "sheet", bought_mm: 18 }, "mm")).toBe("18 mm");
   expect(boughtText({ ...ROW, bought: "" }, "mm")).toBe("thicker than usually sold: glue it up");
 });

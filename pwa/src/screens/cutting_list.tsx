@@ -16,11 +16,15 @@ export function CuttingListScreen({ view, title }: { readonly view: BuildView; r
       {rows.length === 0 ? (
         <p>This build began before there were cutting lists. Its parts have their sizes.</p>
       ) : (
-        <p class="soft">Length along the grain × width × thickness. Cut rough first.</p>
+        <p class="soft">
+          Each heading has the thickness to buy. Sizes are length along the grain × width × thickness; cut rough first.
+        </p>
       )}
-      {byStock(rows).map(([heading, group]) => (
-        <section key={heading} class="block">
-          <h2>{heading}</h2>
+      {byStock(rows).map(({ stock, bought, group }) => (
+        <section key={`${stock} ${bought}`} class="block">
+          <h2>
+            {stock} <span class="figure">{bought}</span>
+          </h2>
           <ul class="rows">
             {group.map((row) => (
               <CutRow key={row.of[0]} view={view} row={row} />
@@ -54,12 +58,17 @@ function CutRow({ view, row }: { view: BuildView; row: CutListRow }) {
   );
 }
 
-/** The rows by the stock they are cut from, in the list's order. */
-function byStock(rows: readonly CutListRow[]): readonly (readonly [string, readonly CutListRow[]])[] {
-  const found = new Map<string, CutListRow[]>();
+type Stock = { readonly stock: string; readonly bought: string; readonly group: CutListRow[] };
+
+/** The rows by the stock and thickness they are cut from, in the list's order. */
+function byStock(rows: readonly CutListRow[]): readonly Stock[] {
+  const found = new Map<string, Stock>();
   for (const row of rows) {
-    const heading = `${begun(row.stock)}, ${boughtText(row, units.value)}`;
-    found.set(heading, [...(found.get(heading) ?? []), row]);
+    const [stock, bought] = [begun(row.stock), boughtText(row, units.value)];
+    const key = `${stock} ${bought}`;
+    const one = found.get(key) ?? { stock, bought, group: [] };
+    one.group.push(row);
+    found.set(key, one);
   }
-  return [...found];
+  return [...found.values()];
 }

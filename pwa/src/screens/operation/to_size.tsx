@@ -1,6 +1,6 @@
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { units } from "../../live/state.ts";
-import type { Operation } from "../../wire.gen.ts";
+import type { Operation, ToSize } from "../../wire.gen.ts";
 import { madeText, rowsAt } from "../words/cut_sizes.ts";
 
 /** By how far an operation brings a size, the heading above it, in the order of the work. */
@@ -15,26 +15,20 @@ export function ToSizes({ view, operation }: { view: BuildView; operation: Opera
   return (
     <>
       {HEADINGS.map(([stage, heading]) => {
-        const made = (operation.to_size ?? []).filter((one) => one.stage === stage);
+        const made = byText(view, operation, stage);
         return (
           made.length > 0 && (
             <section key={stage} class="block">
               <h2>{heading}</h2>
               <dl class="sizes">
-                {made.map((one) => {
-                  const rows = rowsAt(view, operation, one);
-                  const [title] = rows.map((row) => row.title).sort((a, b) => a.length - b.length); // without a piece
-                  return (
-                    title && (
-                      <div key={one.part}>
-                        <dt>{title}</dt>
-                        <dd>
-                          <strong class="figure">{madeText(view, operation, one, rows, units.value)}</strong>
-                        </dd>
-                      </div>
-                    )
-                  );
-                })}
+                {made.map(([text, titles]) => (
+                  <div key={text}>
+                    <dt>{titles.join(", ")}</dt>
+                    <dd>
+                      <strong class="figure">{text}</strong>
+                    </dd>
+                  </div>
+                ))}
               </dl>
             </section>
           )
@@ -42,4 +36,21 @@ export function ToSizes({ view, operation }: { view: BuildView; operation: Opera
       })}
     </>
   );
+}
+
+/** The sizes that an operation brings so far, as text, each with the titles of the parts that get them. */
+function byText(
+  view: BuildView,
+  operation: Operation,
+  stage: ToSize["stage"],
+): readonly (readonly [string, readonly string[]])[] {
+  const found = new Map<string, string[]>();
+  for (const made of operation.to_size ?? []) {
+    const rows = rowsAt(view, operation, made);
+    const [title] = rows.map((row) => row.title).sort((a, b) => a.length - b.length); // without a piece
+    if (!title || made.stage !== stage) continue;
+    const text = madeText(view, operation, made, rows, units.value);
+    found.set(text, [...(found.get(text) ?? []), title]);
+  }
+  return [...found];
 }

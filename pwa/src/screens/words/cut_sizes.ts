@@ -17,7 +17,7 @@ export function sizesText(mm: readonly (number | null)[], units: Units): string 
 /** The thickness to buy: "8/4 (50.8 mm)", "18 mm". */
 export function boughtText({ bought, bought_mm, material }: CutListRow, units: Units): string {
   const mm = shown(bought_mm, "length", units);
-  if (bought) return `${bought} (${mm}) as bought`;
+  if (bought) return `${bought} (${mm})`;
   return material === "solid" ? "thicker than usually sold: glue it up" : mm;
 }
 
