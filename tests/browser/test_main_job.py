@@ -91,8 +91,8 @@ def test_a_size_as_built_replaces_the_drawings_and_says_when_it_is_off(phone):
 
     phone.get_by_role("button", name="Keep this size").click()
 
-    expect(phone.locator(".sizes")).to_contain_text("258.8 mm")
-    expect(phone.locator(".sizes")).to_contain_text("as built, plan 260 mm")
+    expect(phone.locator(".sizes").last).to_contain_text("258.8 mm")
+    expect(phone.locator(".sizes").last).to_contain_text("as built, plan 260 mm")
 
 
 def test_finishing_names_what_is_left_and_wants_it_done_or_a_reason(phone):

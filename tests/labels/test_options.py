@@ -56,7 +56,7 @@ def test_options_that_do_not_fit_are_refused(asked, sentence):
 
 @pytest.mark.parametrize(("copies", "labels"), [(0, 1), (51, 1), (50, 101)])
 def test_more_copies_than_the_limits_are_refused(copies, labels):
-    with pytest.raises(Refused, match=f"{copies} copies of {labels} labels cannot be printed"):
+    with pytest.raises(Refused, match=rf"{copies} copies of {labels} labels? cannot be printed"):
         copies_of(PrintOptions(copies=copies), labels)
 
 
