@@ -227,5 +227,5 @@ def test_thousands_of_rows_are_one_finding_not_thousands():
     table = TABLE | {"part": [{}] * 2000}
     found = [error.what for error in form_errors(table, FORM)]
 
-    assert found[0] == "has 2000 entries, more than 500."
+    assert found[0] == "has 2,000 entries, more than 500."
     assert len(found) == 1 + 500 * 3
