@@ -12,7 +12,7 @@ from scene import Clock
 
 DEVICE = Subscription("a" * 16, "https://push.example/1", b"", b"", 0, None, "")
 RING = Alarm("stand", "Stand", "A/glue", "Glue", "in-clamps", "off", "in-clamps|off|1", 1, 2, 2, False)
-LATER_RING = replace(RING, stage="late", ring="in-clamps|late|1")
+OTHER_RING = replace(RING, operation="B/glue")
 ACCEPTED, FAILED = PushResult("accepted"), PushResult("later", why="away")
 
 
@@ -106,7 +106,7 @@ def test_a_ring_that_is_acknowledged_while_another_is_pushed_is_not_pushed():
         return ACCEPTED
 
     async def run():
-        await queue.round(RING, LATER_RING)
+        await queue.round(RING, OTHER_RING)
         return queue.pushed
 
     queue = Queue(acknowledged)
@@ -117,7 +117,7 @@ def test_a_ring_that_is_acknowledged_while_another_is_pushed_is_not_pushed():
 def test_waits_grow_with_failures_in_a_row_and_begin_again_after_a_success():
     async def run():
         waits = []
-        for ring in (RING, RING, RING, RING, LATER_RING):
+        for ring in (RING, RING, RING, RING, OTHER_RING):
             await queue.round(ring)
             waits.append(queue.wait_s())
             queue.clock.ms += 60 * SECOND_MS
