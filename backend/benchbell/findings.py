@@ -81,11 +81,6 @@ def use_one_of(name: str, known: Iterable[str]) -> str:
     return f"Use one of: {', '.join(names[:MOST_NAMES])}{more}" if names else "Add it first: there is none yet."
 
 
-def counted(count: int, thing: str) -> str:
-    """A count with its thing: "1 operation", "2 operations"."""
-    return f"{count:,} {thing}{'' if count == 1 else 's'}"
-
-
 def did_you_mean(near: Sequence[str]) -> str:
     """The names, nearest first, as a question: "Did you mean leg, legs or edge?"."""
     *others, last = near

@@ -75,11 +75,11 @@ test("what was measured in one piece counts for that piece alone", () => {
 });
 
 test("an operation tells the sizes it makes of its own parts", () => {
-  expect(madeText(view(302), op(["B/rail"]), MADE, ROW, "mm")).toBe("342 mm long, 25 mm thick");
-  expect(madeText(view(302), op(ROW.of), MADE, ROW, "mm")).toBe(
+  expect(madeText(view(302), op(["B/rail"]), MADE, [ROW], "mm")).toBe("342 mm long, 25 mm thick");
+  expect(madeText(view(302), op(ROW.of), MADE, [ROW], "mm")).toBe(
     "A: 340 mm long, 25 mm thick; B: 342 mm long, 25 mm thick",
   );
-  expect(madeText(view(302), op(ROW.of), { ...MADE, stage: "rough", measures: ["length"] }, ROW, "mm")).toBe(
+  expect(madeText(view(302), op(ROW.of), { ...MADE, stage: "rough", measures: ["length"] }, [ROW], "mm")).toBe(
     "365 mm long",
   );
 });
