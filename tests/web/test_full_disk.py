@@ -19,7 +19,7 @@ from benchbell.bench.happenings import Noted
 from benchbell.commands.serve import AFTER_ROOM
 from benchbell.durations import HOUR_MS, MINUTE_MS, SECOND_MS
 from benchbell.store.connection import connect
-from benchbell.store.database import FILE_NAME
+from benchbell.store.database import FILE_NAME, prepare
 from benchbell.store.sqlite_records import ask_records
 from full_disk import fill_disk_of, make_room_for, starting_full
 from PIL import Image
@@ -146,6 +146,7 @@ def test_a_bell_that_always_fails_does_not_ring_for_ever(tmp_path):
 def test_a_paired_phone_reads_on_a_full_disk_though_nobody_can_note_that_it_was_seen(tmp_path):
     data, port = tmp_path / "data", free_port()
     url = f"http://127.0.0.1:{port}"
+    prepare(data)
     token = json.loads(command("pair", "--token", "phone", "--json", "--data", data).stdout)["token"]
     db = connect(data / FILE_NAME)
     db.execute("UPDATE device SET seen_ms = 0")
