@@ -216,9 +216,7 @@ def test_nonsense_of_a_stolen_phone_is_listed_and_does_not_keep_its_honest_work_
     assert [6] == [one["aside"] for one in listed if one["id"] == device]
     assert 3 == taken
     assert NONSENSE == ask_records(data, lambda records: records.quarantined_from(device))
-    with pytest.raises(
-        Refused, match=r"None of 3 entries of stolen phone can be read as a happening. Look at them"
-    ):
+    with pytest.raises(Refused, match=r"None of 3 entries of stolen phone can be read as a happening. Look at them"):
         ask_records(data, lambda records: records.accept_quarantined(device))
     assert 3 == ask_records(data, lambda records: records.discard_quarantined(device))
     assert [] == ask_records(data, lambda records: records.quarantined_from(device))
