@@ -115,7 +115,7 @@ def formulas(context: RuleContext) -> Iterator[str]:
     """Every text of the recipe that may use named sizes."""
     recipe = context.recipe
     for size in recipe.size.values():
-        yield from (size,) if isinstance(size, str) else (size.plan, size.within)
+        yield from (size,) if isinstance(size, str) else (size.plan, size.within, size.least, size.most)
     for part in recipe.part:
         yield from part.size
         yield from lies_formulas(part.lies) if part.lies else ()

@@ -60,6 +60,7 @@ class Size(Struct, frozen=True):
     """A named size. plan: the drawing's value.
 
     measure: how to measure it at the bench, "" when it is only computed. within: tolerance from the plan, or None.
+    least, most: bounds, or None; what comes after the measuring waits until the value is within them.
     once: one value for the whole build, not one for each piece. line: in the recipe, 0 when unknown.
     """
 
@@ -71,6 +72,8 @@ class Size(Struct, frozen=True):
     within: float | None = None
     once: bool = False
     line: int = 0
+    least: float | None = None
+    most: float | None = None
 
 
 class Mate(Struct, frozen=True):

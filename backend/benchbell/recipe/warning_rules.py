@@ -9,6 +9,7 @@ WARNINGS = {
     "few-clamps": "a glue line has fewer clamps than are usual",
     "gap": "parts that a glue-up joins, or that meet, leave a gap as they lie",
     "glue-on-oil": "wood is glued after it was oiled",
+    "holds-nothing": "a measured size has bounds, and nothing comes after its measuring",
     "machined-too-soon": "a glue-up rests for less time than its glue needs before a machine works on it",
     "no-dry-fit": "nothing was put together dry before it is glued",
     "no-proof": "a machine's setup has no proof cut",

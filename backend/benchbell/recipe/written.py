@@ -78,6 +78,10 @@ class SizeText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     plan: Annotated[Formula, means("the drawing's size: a measure or a formula")]
     measure: Annotated[Text, means("how to measure it at the bench")]
     within: Annotated[MaybeFormula, means("how far it may differ from the plan")] = ""
+    least: Annotated[
+        MaybeFormula, means("the least it may be: until then what comes after the measuring waits")
+    ] = ""
+    most: Annotated[MaybeFormula, means("the most it may be, such as 9 %: until then what comes after waits")] = ""
     once: Annotated[bool, means("one size for the whole build, not one for each piece")] = False
     accept: Accept = {}
 

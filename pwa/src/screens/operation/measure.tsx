@@ -63,6 +63,7 @@ export function MeasureDialog({ view, operation, size, onClose }: MeasureProps) 
 const HINTS: Readonly<Record<string, (units: "mm" | "in") => string>> = {
   length: (units) => `Such as ${units === "in" ? "1 3/4 in" : "44.5"}; a bare number counts as ${units}.`,
   angle: () => "Such as 7.5; a bare number counts as degrees.",
+  percentage: () => "Such as 9.5; a bare number counts as percent.",
 };
 
 type OffProps = { readonly size: Size; readonly off: number; readonly figure: (value: number) => string };
