@@ -18,7 +18,8 @@ import {
   similarCodes,
   slug,
 } from "../pwa/src/recipe/label_code.ts";
-import { dimName, dimNamed, floorDiv, floorMod, plain, read, roundHalfUp, show } from "../pwa/src/recipe/measure.ts";
+import { dimName, dimNamed, plain, read, roundHalfUp, show } from "../pwa/src/recipe/measure.ts";
+import { floorDiv, floorMod } from "../pwa/src/recipe/whole_numbers.ts";
 import {
   clockTold,
   dueTold,

@@ -5,7 +5,7 @@
  */
 import { boundsText, hasBounds, isWithin } from "../recipe/bounds.ts";
 import { dimNamed, show, type Units } from "../recipe/measure.ts";
-import type { AsBuilt, Operation, Sheet, Size } from "../wire.gen.ts";
+import type { AsBuilt, Bench, Operation, Sheet, Size } from "../wire.gen.ts";
 import { type Book, compareStamps, type Of } from "./book.ts";
 
 /** Sizes as measured, by "piece|size". The later of two measurements stands; the others are named. */
@@ -53,6 +53,14 @@ function isOpen(book: Book, op: Operation, finished: Of<"finished">, size: Size)
   const last = book.latest("measured", size.once ? "" : op.piece, size.name);
   if (last && isWithin(size, last.what.value)) return false;
   return !finished.what.reason || (last !== undefined && compareStamps(finished.at, last.at) < 0);
+}
+
+/** A sentence for each size that an operation has measured, and not within its bounds. */
+export function againSentences(sheet: Sheet, bench: Bench, op: Operation): readonly string[] {
+  const names = bench.operations[op.id]?.to_measure ?? [];
+  return sheet.sizes
+    .filter(({ name }) => names.includes(name))
+    .map((size) => measureAgain(size, bench.as_built[`${size.once ? "" : op.piece}|${size.name}`]?.value, sheet.units));
 }
 
 /** Why the next operations wait, and what to do. value: as measured last; none when it is not measured. */

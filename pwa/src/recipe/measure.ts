@@ -5,6 +5,7 @@
  * All rounding is to the nearest step, halves up: 2.5 gives 3, -2.5 gives -2.
  */
 import { Refused } from "../findings.ts";
+import { floorDiv, floorMod } from "./whole_numbers.ts";
 
 export type Units = "mm" | "in";
 export type InchStep = 16 | 32 | 64;
@@ -296,17 +297,4 @@ export function plain(value: number, places: number): string {
 export function roundHalfUp(value: number): number {
   const below = Math.floor(value);
   return value - below >= 0.5 - TOLERANCE ? below + 1 : below;
-}
-
-/** The remainder of `a / b` with the sign of `b`, as `%` in Python. */
-export function floorMod(a: number, b: number): number {
-  const left = a % b;
-  return left !== 0 && left < 0 !== b < 0 ? left + b : left + 0;
-}
-
-/** `a / b` rounded down, as `//` in Python; exact for whole numbers to 2^53. */
-export function floorDiv(a: number, b: number): number {
-  const left = a % b;
-  const towardZero = (a - left) / b;
-  return left !== 0 && left < 0 !== b < 0 ? towardZero - 1 : towardZero + 0;
 }
