@@ -40,7 +40,7 @@ when = ["drawers >= 2", "not wood"]
 
 [size]
 height = "450 mm"
-clear = { plan = "300 mm", measure = "Between the legs.", within = "1 mm", once = true }
+clear = { plan = "300 mm", measure = "Between the legs.", within = "1 mm", least = "29 cm", most = "31 cm", once = true }
 
 [[part]]
 id = "leg"

@@ -15,6 +15,6 @@ def bounds_hold_something(context: RuleContext) -> None:
                     "holds-nothing",
                     op,
                     f"measures {name}, {bounds_text(sizes[name], context.sheet.units)}, but nothing comes after it.",
-                    "Name the parts that wait in its parts, or the operation in the after of what waits.",
+                    "Name it in the after of what waits, or name the parts that wait in its parts.",
                     "measure",
                 )

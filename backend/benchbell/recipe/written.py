@@ -126,6 +126,13 @@ class PartText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     mates: Annotated[list[MateText], Meta(max_length=50), means("what its ends meet")] = []
     over: Annotated[OverText, means("how much it is cut over size at first")] = OverText()
     note: Annotated[Maybe, means("what to know before it is cut, for the cutting list")] = ""
+    board: Annotated[OwnId | None, means("the one board it is cut from, in the file's order, with all of that board")] = (
+        None
+    )
+    match: Annotated[
+        Literal["", "sequence", "book"],
+        means("how the parts of its board follow each other: in sequence, or opened like a book in pairs"),
+    ] = ""
     edges: Annotated[Literal["", "one long", "two long", "all"], means("which edges are lipped")] = ""
     once: Annotated[bool, means("one for the whole build, such as a form or a story stick")] = False
     lies: Annotated[LiesText | None, means("how it lies in the finished piece; left out: it is not drawn")] = None
@@ -211,6 +218,13 @@ class CoatText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     recoat_most: Annotated[MaybeFormula, means("longest wait before the next coat, in place of the finish's own")] = ""
 
 
+class SharpenText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """What is sharpened after an operation, as the last thing of it."""
+
+    edges: Annotated[list[Text], Meta(min_length=1, max_length=20), means("which edges")]
+    minutes: Annotated[Minutes, means("minutes for all of them, besides the operation's own")]
+
+
 class OperationText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """One thing to do to some parts. Operations on the same part are done in the file's order."""
 
@@ -258,6 +272,7 @@ class OperationText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=Tru
         means("which sizes of its parts it makes; left out: those of its setup and those it shows"),
     ] = None
     show: Annotated[list[SizeName], Meta(max_length=50), means("named sizes to show here")] = []
+    sharpen: Annotated[SharpenText | None, means("what is sharpened after it, as its last thing")] = None
     breakable: Annotated[bool, means("may be interrupted at closing time")] = False
     accept: Accept = {}
     when: When = None
