@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from benchbell.buildlog.titles import chosen_text
+from benchbell.commands.board_lines import board_lines
 from benchbell.commands.cutting_list import cutting_list_lines, formulas_made, to_size_lines
 from benchbell.commands.help import examples
 from benchbell.commands.output import add_json_option, print_json
@@ -82,6 +83,7 @@ def sheet_lines(sheet: Sheet, shop: ShopProfile) -> Iterable[str]:
     yield from (f"chosen: {chosen_text(choice)}" for choice in sheet.choices)
     yield ""
     yield from cutting_list_lines(sheet)
+    yield from board_lines(sheet)
     for number, op in enumerate(sheet.operations, 1):
         yield ""
         yield f"{number:3}. {op.title}  [{op.id}]"
@@ -144,6 +146,8 @@ def operation_lines(op: Operation, sheet: Sheet, cold: str) -> Iterable[str]:
             yield f"size {size.name}: {show(size.plan, dim_named(size.dim), sheet.units)}"
     yield from (f"- {step}" for step in op.do)
     yield from (f"check: {check}" for check in op.checks)
+    if op.sharpen:
+        yield f"then sharpen {', '.join(op.sharpen)}: {minutes(op.sharpen_minutes)} of the time above"
     if op.cautions:
         yield f"! {', '.join(op.cautions)}"
 

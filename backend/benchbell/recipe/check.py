@@ -3,6 +3,7 @@
 from collections.abc import Callable
 
 from benchbell.recipe.angle_rules import leans_look_right
+from benchbell.recipe.board_rules import boards_long_enough
 from benchbell.recipe.bounds_rules import bounds_hold_something
 from benchbell.recipe.clamp_rules import clamps_enough, clamps_usual
 from benchbell.recipe.coat_rules import air_for_finish, coats_allowed, recoat_in_window
@@ -63,6 +64,7 @@ RULES: tuple[Rule, ...] = (
     setup_proved,
     nothing_unused,
     bounds_hold_something,
+    boards_long_enough,
     places_are_true,
     nothing_runs_through,
     joints_leave_enough,

@@ -2,6 +2,7 @@
 
 WARNINGS = {
     "across-grain": "wood that moves across its grain is held without a word about room",
+    "board-too-long": "parts are to come from one board that is longer than boards are",
     "clamped-too-short": "a glue-up has less time in clamps than its glue needs",
     "creeping-glue": "bent work, or a loaded joint, has a glue that gives way under steady load",
     "cross-grain-glue": "an end is glued along its length across a wide panel",

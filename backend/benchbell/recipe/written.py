@@ -8,6 +8,8 @@ from typing import Annotated, Literal
 
 from msgspec import Meta, Struct, field
 
+from benchbell.recipe.coat_text import CoatText
+from benchbell.recipe.glue_text import GlueText
 from benchbell.recipe.lies_text import LiesText
 from benchbell.recipe.sheet import Measure
 from benchbell.recipe.text_types import (
@@ -174,48 +176,6 @@ class MinutesText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True)
     fixed: Annotated[Minutes, means("for any number of parts")] = 0
     setup: Annotated[Minutes | None, means("for setting up; left out: the setup's own")] = None
     each: Annotated[Minutes, means("for each part")] = 0
-
-
-class JointText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """Equal joints of one glue-up."""
-
-    area: Annotated[Formula, means("glued face of one joint, an area")]
-    count: Annotated[Count, means("how many of them")] = 1
-    length: Annotated[
-        MaybeFormula,
-        means("length of a glue line that only clamps close: edges, faces, laminations; none for tenons and dovetails"),
-    ] = ""
-    depth: Annotated[
-        MaybeFormula, means("from clamp or caul to the glue line; left out: the narrowest part's width")
-    ] = ""
-
-
-class GlueText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """A glue-up. Times written here replace the glue's own and its label's."""
-
-    with_: Annotated[Text, one_of("glue"), means("the glue, by its name in the glues' table")] = field(name="with")
-    joints: Annotated[list[JointText], Meta(max_length=50), means("what is glued")] = []
-    clamps: Annotated[
-        dict[Annotated[Text, one_of("clamp")], Count], Meta(max_length=20), means("how many clamps of each kind")
-    ] = {}
-    spread: Annotated[Formula, means("time from first glue to clamps tight")]
-    close: Annotated[MaybeFormula, means("how much of that closing and clamping takes; left out: half")] = ""
-    stressed: Annotated[bool, means("bent work, or a joint under load as soon as the clamps are off")] = False
-    open: Annotated[MaybeFormula, means("open time")] = ""
-    pot: Annotated[MaybeFormula, means("pot life from mixing")] = ""
-    clamp: Annotated[MaybeFormula, means("least time in clamps")] = ""
-    rest: Annotated[MaybeFormula, means("least time from clamping until a machine may work on it")] = ""
-
-
-class CoatText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """Coats of finish, each an operation of its own."""
-
-    with_: Annotated[Text, one_of("finish"), means("the finish, by its name in the finishes' table")] = field(
-        name="with"
-    )
-    coats: Annotated[int, Meta(ge=1, le=12), means("how many")] = 1
-    recoat: Annotated[MaybeFormula, means("least wait before the next coat, in place of the finish's own")] = ""
-    recoat_most: Annotated[MaybeFormula, means("longest wait before the next coat, in place of the finish's own")] = ""
 
 
 class SharpenText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
