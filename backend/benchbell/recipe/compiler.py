@@ -145,7 +145,7 @@ def compile_recipe(whole: WrittenOut, pieces: int, shop: ShopProfile, findings: 
     rows = cutting_list(recipe, parts, index, sizes, scope, findings)
     to_size = all_to_size(steps, by_id, recipe, parts, index, written_setups, sizes, rows)
     operations = [replace(op, holds=holds[id], to_size=to_size.get(id, ())) for id, op in by_id.items()]
-    boards = with_first_cuts(boards_of(recipe, parts, index, rows), operations)
+    boards = () if findings.has_error else with_first_cuts(boards_of(recipe, parts, index, rows), operations)
     check_boards(recipe, boards, parts, index, findings)
     sheet = Sheet(
         recipe=findings.file,
