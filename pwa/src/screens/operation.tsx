@@ -15,12 +15,13 @@ import { NextAction } from "./operation/next_action.tsx";
 import { inTheWay } from "./operation/objections.ts";
 import { Parts } from "./operation/parts.tsx";
 import { SetupBlock } from "./operation/setup.tsx";
+import { Sharpen } from "./operation/sharpen.tsx";
 import { Sizes } from "./operation/sizes.tsx";
 import { ToSizes } from "./operation/to_size.tsx";
 import { Tools } from "./operation/tools.tsx";
 import { buildPath, fixturePath } from "./paths.ts";
 import { counted, listed, operationOf, stuffName, titleOf } from "./words/names.ts";
-import { BLOCKED, STATUS } from "./words/status.ts";
+import { BLOCKED, STATUS, TO_MEASURE } from "./words/status.ts";
 
 /** One operation in the hand: what to set, do, tick and check, and the one button that is next. */
 export function OperationScreen({ view, operation: id }: { readonly view: BuildView; readonly operation: string }) {
@@ -28,7 +29,7 @@ export function OperationScreen({ view, operation: id }: { readonly view: BuildV
   const state = view.bench.operations[id];
   if (!operation || !state) return <Missing what={`This build has no operation “${id}”.`} />;
   const isBlocked = state.status === "ready" && inTheWay(view, operation);
-  const [word, icon] = isBlocked ? BLOCKED : STATUS[state.status];
+  const [word, icon] = state.to_measure?.length ? TO_MEASURE : isBlocked ? BLOCKED : STATUS[state.status];
   const own = running.value.filter((clock) => clock.build === view.id && clock.operation === id);
   return (
     <>
@@ -61,6 +62,7 @@ export function OperationScreen({ view, operation: id }: { readonly view: BuildV
       <Sizes view={view} operation={operation} />
       {operation.parts.length > 0 && <Parts view={view} operation={operation} />}
       <Checks view={view} operation={operation} />
+      <Sharpen operation={operation} />
       <Timing operation={operation} />
       <Tools view={view} operation={operation} />
       <NextAction view={view} operation={operation} />
