@@ -10,6 +10,7 @@ from benchbell.recipe.finding_list import FindingList
 from benchbell.recipe.fixtures import FixtureIndex, freeing_step, held_fixtures
 from benchbell.recipe.measure import TIME
 from benchbell.recipe.named_sizes import FormulaScope, positive_value
+from benchbell.recipe.pieces import is_cut_by_machine
 from benchbell.recipe.setups import check_station
 from benchbell.recipe.sheet import ClockSpec, Operation, Part, Setup
 from benchbell.recipe.shop_profile import ShopProfile
@@ -199,7 +200,7 @@ def is_caution(name: str, step: Step, written: OperationText, findings: FindingL
 
 def is_too_small(station: Station, part: Part) -> bool:
     """Whether a part is smaller than the station's usual least size."""
-    return len(part.plan_mm) == 3 and bool(too_small(station, *part.plan_mm))
+    return is_cut_by_machine(part) and bool(too_small(station, *part.plan_mm))
 
 
 def clocks_of(step: Step, written: OperationText, context: OperationContext) -> tuple[ClockSpec, ...]:

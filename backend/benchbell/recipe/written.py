@@ -10,6 +10,7 @@ from msgspec import Meta, Struct, field
 
 from benchbell.recipe.lies_text import LiesText
 from benchbell.recipe.sheet import Measure
+from benchbell.recipe.stock import MaterialKind
 from benchbell.recipe.text_types import (
     Accept,
     Count,
@@ -106,9 +107,7 @@ class PartText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     title: Annotated[Maybe, means("its name on labels; left out: the id in words")] = ""
     count: Annotated[Count, means("copies in each piece")] = 1
     stock: Annotated[Text, such_as(choices("wood")), means("what it is made of, such as a wood's name")]
-    material: Annotated[Literal["solid", "sheet", "other"], means("solid wood, sheet goods or something else")] = (
-        "solid"
-    )
+    material: Annotated[MaterialKind, means("solid wood, sheet goods, leaves of veneer or something else")] = "solid"
     size: Annotated[
         list[Formula],
         Meta(min_length=1, max_length=3),
