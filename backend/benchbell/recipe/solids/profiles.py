@@ -1,8 +1,8 @@
 """What is taken off along an edge and leaves an inner corner or a hollow: rabbets and mouldings, in flat pieces.
 
 A part with one is several convex solids side by side, cut where its outline turns inwards. An outline goes from one of
-the two faces that meet at the edge to the other. Its points say how far from the edge it is on the first face's axis and
-on the second's, as shares of what is taken off there.
+the two faces that meet at the edge to the other. Its points say how far from the edge it is on the first face's axis
+and on the second's, as shares of what is taken off there.
 """
 
 from collections.abc import Mapping, Sequence
@@ -30,8 +30,8 @@ OUTLINES: Mapping[EdgeShape, Outline] = {
     "ovolo": _belly,
     "ogee": (*((x / 2, (1 + y) / 2) for x, y in _belly), *((x / 2 + 0.5, y / 2) for x, y in _hollow[1:])),
 }
-"""By shape, its outline. A cove is a quarter of a hollow about the edge, an ovolo a quarter of a round, an ogee an ovolo
-and a cove, each over half of both ways. A flat shape is taken off by one plane, see shapes.py."""
+"""By shape, its outline. A cove is a quarter of a hollow about the edge, an ovolo a quarter of a round, an ogee an
+ovolo and a cove, each over half of both ways. A flat shape is taken off by one plane, see shapes.py."""
 
 
 class Profile(Struct, frozen=True):
