@@ -28,6 +28,12 @@ from benchbell.recipe.part_rules import nothing_unused, parts_large_enough, setu
 from benchbell.recipe.place_rules import good_for_its_place
 from benchbell.recipe.rule_context import RuleContext
 from benchbell.recipe.surface_rules import bare_under_glue, cured_under_water, wiped_before_glue
+from benchbell.recipe.veneer_rules import (
+    veneer_along_the_grain,
+    veneer_dry,
+    veneer_on_both_faces,
+    veneer_pressed,
+)
 from benchbell.recipe.wood_rules import glued_across_the_grain, narrow_enough, room_to_move
 
 Rule = Callable[[RuleContext], None]
@@ -38,6 +44,10 @@ RULES: tuple[Rule, ...] = (
     joined_into_something,
     clamps_enough,
     clamps_usual,
+    veneer_pressed,
+    veneer_on_both_faces,
+    veneer_dry,
+    veneer_along_the_grain,
     fixtures_made_first,
     fixtures_enough,
     fixtures_owned,
