@@ -26,6 +26,7 @@ from benchbell.recipe.lies_rules import (
 )
 from benchbell.recipe.part_rules import nothing_unused, parts_large_enough, setup_proved, woods_known
 from benchbell.recipe.place_rules import good_for_its_place
+from benchbell.recipe.rabbet_rules import moulded_before_mitred
 from benchbell.recipe.rule_context import RuleContext
 from benchbell.recipe.surface_rules import bare_under_glue, cured_under_water, wiped_before_glue
 from benchbell.recipe.veneer_rules import (
@@ -69,6 +70,7 @@ RULES: tuple[Rule, ...] = (
     room_to_move,
     glued_across_the_grain,
     leans_look_right,
+    moulded_before_mitred,
     setup_proved,
     nothing_unused,
     places_are_true,

@@ -10,6 +10,7 @@ WARNINGS = {
     "gap": "parts that a glue-up joins, or that meet, leave a gap as they lie",
     "glue-on-oil": "wood is glued after it was oiled",
     "machined-too-soon": "a glue-up rests for less time than its glue needs before a machine works on it",
+    "mitred-first": "a rabbet or moulding is run on parts that are mitred already",
     "no-dry-fit": "nothing was put together dry before it is glued",
     "no-proof": "a machine's setup has no proof cut",
     "no-room-to-move": "solid wood is held fast across its grain",
