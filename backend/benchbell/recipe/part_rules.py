@@ -124,6 +124,7 @@ def formulas(context: RuleContext) -> Iterator[str]:
     for op in recipe.operation:
         yield from time_formulas(op)
         yield from glue_formulas(op.glue) if op.glue else ()
+        yield from (op.steam.radius, op.steam.thickness) if op.steam else ()
 
 
 def time_formulas(op: OperationText) -> Iterator[str]:

@@ -10,6 +10,7 @@ from msgspec import Meta, Struct, field
 
 from benchbell.recipe.lies_text import LiesText
 from benchbell.recipe.sheet import Measure
+from benchbell.recipe.steam_text import SteamText
 from benchbell.recipe.stock import MaterialKind
 from benchbell.recipe.text_types import (
     Accept,
@@ -230,6 +231,7 @@ class OperationText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=Tru
     wait_most: Annotated[MaybeFormula, means("how long it may rest at most")] = ""
     glue: Annotated[GlueText | None, means("makes it a glue-up")] = None
     coat: Annotated[CoatText | None, means("makes it a coat of finish")] = None
+    steam: Annotated[SteamText | None, means("makes it steam its parts, which the next operation on them bends")] = None
     press: Annotated[Press | None, means("how its veneer is pressed; left out: with cauls and its clamps")] = None
     dry_fit: Annotated[bool, means("it rehearses a glue-up without glue")] = False
     across: Annotated[
