@@ -61,7 +61,7 @@ board = "run"
 match = "book"
 edges = "one long"
 once = true
-lies = { way = "zxy", x = "over 9 cm", y = ["to 9 mm", "mid leg.top"], z = "on leg", copies = "x y", size = ["1 m", "4 cm", "4 cm"], count = 4, tenon = { long = "9 mm", thick = "8 mm", wide = "7 mm", up = "1 mm", end = "top" }, off = [{ edge = "top left", x = "1 mm", y = "2 mm", z = "3 mm" }], lean = { x = "9 deg", y = "5 deg" }, round = "3 cm", bow = "5 mm" }
+lies = { way = "zxy", x = "over 9 cm", y = ["to 9 mm", "mid leg.top"], z = "on leg", copies = "x y", size = ["1 m", "4 cm", "4 cm"], count = 4, tenon = { long = "9 mm", thick = "8 mm", wide = "7 mm", up = "1 mm", end = "top" }, off = [{ edge = "top left", x = "1 mm", y = "2 mm", z = "3 mm", shape = "rabbet" }], lean = { x = "9 deg", y = "5 deg" }, round = "3 cm", bow = "5 mm" }
 when = "drawers = 1"
 
 [[setup]]
@@ -101,6 +101,8 @@ wait = "1 h"
 wait_most = "2 h"
 glue = { with = "pva-slow", joints = [{ area = "1 mm^2", count = 2, length = "1 m", depth = "9 mm" }], clamps = { band = 1 }, spread = "3 min", close = "1 min", stressed = true, open = "5 min", pot = "9 min", clamp = "1 h", rest = "1 d" }
 coat = { with = "shellac", coats = 2, recoat = "1 h", recoat_most = "1 d" }
+steam = { radius = "300 mm", thickness = "20 mm", strap = true, dried = "air" }
+press = "vacuum"
 dry_fit = true
 across = "room to move"
 check = ["square"]

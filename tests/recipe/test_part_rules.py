@@ -48,6 +48,12 @@ def test_the_measure_that_is_furthest_below_its_limit_is_named_first(size, said)
     assert finding.what.endswith(said)
 
 
+def test_veneer_is_not_held_against_a_machines_least_size():
+    leaf = TITLE + RAIL.replace("25 mm", "0.6 mm").replace("stock", 'material = "veneer"\nstock')
+
+    assert rules(leaf + work("trim", ["rail"], 'station = "table saw"')) == []
+
+
 def test_copies_are_alike_and_different_parts_are_not():
     short = LEGS.replace("420", "120"), RAIL.replace("340 mm", "120 mm").replace("70 mm", "40 mm").replace("25", "40")
 

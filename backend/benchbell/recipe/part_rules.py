@@ -9,7 +9,7 @@ from benchbell.recipe.glue_text import GlueText
 from benchbell.recipe.holds import is_machine
 from benchbell.recipe.measure import LENGTH, show
 from benchbell.recipe.named_sizes import names_used
-from benchbell.recipe.pieces import copy_names
+from benchbell.recipe.pieces import copy_names, is_cut_by_machine
 from benchbell.recipe.placing_words import lies_formulas
 from benchbell.recipe.rule_context import RuleContext
 from benchbell.recipe.written import OperationText, SizeText
@@ -36,7 +36,7 @@ def parts_large_enough(context: RuleContext) -> None:
         if any(HELD_BY.search(need) for need in op.needs):
             continue
         for part in reversed(one_of_each.values()):
-            small = too_small(station_named(op.station), *part.plan_mm) if len(part.plan_mm) == 3 else ()
+            small = too_small(station_named(op.station), *part.plan_mm) if is_cut_by_machine(part) else ()
             if small:
                 context.warn(
                     "part-too-small",
@@ -60,7 +60,7 @@ def woods_known(context: RuleContext) -> None:
     known = {name.casefold(): name for name in choices("wood")}
     for row, part in enumerate(context.recipe.part):
         near = get_close_matches(part.stock.casefold(), known, n=1, cutoff=NEAR_WOOD)
-        if part.material == "solid" and near and not is_wood(part.stock):
+        if part.material in ("solid", "veneer") and near and not is_wood(part.stock):
             what = f"Part {part.id} is of {part.stock}, a wood of which no figures are known."
             context.findings.warn("unknown-wood", ("part", row), what, did_you_mean([known[near[0]]]))
 
@@ -125,6 +125,7 @@ def formulas(context: RuleContext) -> Iterator[str]:
     for op in recipe.operation:
         yield from time_formulas(op)
         yield from glue_formulas(op.glue) if op.glue else ()
+        yield from (op.steam.radius, op.steam.thickness) if op.steam else ()
 
 
 def time_formulas(op: OperationText) -> Iterator[str]:

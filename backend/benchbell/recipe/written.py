@@ -12,6 +12,8 @@ from benchbell.recipe.coat_text import CoatText
 from benchbell.recipe.glue_text import GlueText
 from benchbell.recipe.lies_text import LiesText
 from benchbell.recipe.sheet import Measure
+from benchbell.recipe.steam_text import SteamText
+from benchbell.recipe.stock import MaterialKind
 from benchbell.recipe.text_types import (
     Accept,
     Count,
@@ -36,6 +38,7 @@ from benchbell.recipe.text_types import (
 )
 from benchbell.trade.names import choices
 from benchbell.trade.places import Place
+from benchbell.trade.pressings import Press
 
 MOST_ROWS = 500
 """The most parts, setups, operations or sizes of one recipe."""
@@ -110,9 +113,7 @@ class PartText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     title: Annotated[Maybe, means("its name on labels; left out: the id in words")] = ""
     count: Annotated[Count, means("copies in each piece")] = 1
     stock: Annotated[Text, such_as(choices("wood")), means("what it is made of, such as a wood's name")]
-    material: Annotated[Literal["solid", "sheet", "other"], means("solid wood, sheet goods or something else")] = (
-        "solid"
-    )
+    material: Annotated[MaterialKind, means("solid wood, sheet goods, leaves of veneer or something else")] = "solid"
     size: Annotated[
         list[Formula],
         Meta(min_length=1, max_length=3),
@@ -206,6 +207,8 @@ class OperationText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=Tru
     wait_most: Annotated[MaybeFormula, means("how long it may rest at most")] = ""
     glue: Annotated[GlueText | None, means("makes it a glue-up")] = None
     coat: Annotated[CoatText | None, means("makes it a coat of finish")] = None
+    steam: Annotated[SteamText | None, means("makes it steam its parts, which the next operation on them bends")] = None
+    press: Annotated[Press | None, means("how its veneer is pressed; left out: with cauls and its clamps")] = None
     dry_fit: Annotated[bool, means("it rehearses a glue-up without glue")] = False
     across: Annotated[
         Literal["", "fixed", "room to move"],
