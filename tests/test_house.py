@@ -280,6 +280,9 @@ def test_no_test_is_skipped():
 
 def test_no_test_file_imports_from_another():
     tests = (ROOT / "tests").rglob("*.py")
-    shared = {file.name: {name for name in imports_of(file) if re.search(r"(^|\.)test_\w+$", name)} for file in tests}
+    shared = {
+        str(file.relative_to(ROOT)): {name for name in imports_of(file) if re.search(r"(^|\.)test_\w+$", name)}
+        for file in tests
+    }
 
-    assert {name: found for name, found in shared.items() if found} == {}, "give what both use a module of its own"
+    assert {path: found for path, found in shared.items() if found} == {}, "give what both use a module of its own"

@@ -3,32 +3,22 @@
 from datetime import UTC, datetime
 from functools import partial
 
-from benchbell.bench.book import Book
-from benchbell.bench.clocks import clocks
-from benchbell.bench.happenings import Happening, Stamp, Started
-from benchbell.bench.state import bench_of
 from benchbell.plan.advise import PlanRequest, advise
 from benchbell.plan.planner import plan_for
 from benchbell.plan.search.budget import tries
 from benchbell.plan.search.random import Random
-from benchbell.plan.tasks.task import OpenBuild
 from benchbell.planner.shop_hours import moment_text, read_hours, stretches
-from small_recipes import compiled
+from plan import open_builds
+from plan.open_builds import MINUTE
 
-MINUTE = 60_000
 HOUR = 60 * MINUTE
 MONDAY = int(datetime(2026, 12, 7, 8, tzinfo=UTC).timestamp() * 1000)
 """Eight o'clock, when the shop opens."""
 
 
-def build_of(text, *whats, pieces=1, id="b", began=MONDAY, now=MONDAY, due=None):
-    """A build after these happenings, a minute apart, the first of them a minute after it began."""
-    sheet = compiled(text, pieces)
-    book = Book()
-    for n, what in enumerate([Started("Stool", sheet, text, {}), *whats]):
-        book.add(Happening(f"h{n}", n + 1, Stamp(began + n * MINUTE, 0, "0" * 16), id, (), what))
-    bench = bench_of(book)
-    return OpenBuild(id, "Stool", sheet, bench, tuple(clocks(sheet, bench, [], now)), due)
+def build_of(text, *whats, began=MONDAY, now=MONDAY, **more):
+    """A build that began when the shop opened."""
+    return open_builds.build_of(text, *whats, began=began, now=now, **more)
 
 
 def request_for(*builds, now=MONDAY, clamps=None, shares=(), week=None):

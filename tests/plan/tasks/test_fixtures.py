@@ -4,7 +4,7 @@ from benchbell.bench.happenings import Began, Clamped, ClampsOff, Finished
 from benchbell.plan.model.problem import Hold
 from benchbell.plan.tasks.from_builds import problem_from_builds
 from bow_recipe import BORE, LAMINATE, MADE, OWNED, RELEASE, START, UNTIL
-from plan.tasks.test_from_builds import MINUTE, build_of
+from plan.open_builds import MINUTE, build_of
 
 FORM = "fixture b|bow-form"
 PRESS = "fixture |VACUUM-PRESS"

@@ -1,40 +1,23 @@
 """What becomes of open builds: tasks, links, clamps and stations of a planning problem."""
 
-from benchbell.bench.book import Book
-from benchbell.bench.clocks import clocks
 from benchbell.bench.happenings import (
     Began,
     Clamped,
     ClampsOff,
     Finished,
     GlueOn,
-    Happening,
     SetUp,
     Spoiled,
-    Stamp,
-    Started,
     Ticked,
 )
-from benchbell.bench.state import bench_of
 from benchbell.plan.model.problem import Hold, Link
 from benchbell.plan.tasks.from_builds import problem_from_builds
-from benchbell.plan.tasks.task import OpenBuild
-from small_recipes import FIT, PARTS, compiled, glue, work
+from plan.open_builds import MINUTE, build_of
+from small_recipes import FIT, PARTS, glue, work
 
-MINUTE = 60_000
 GLUED = glue(', clamps = { "heavy F" = 2 }')
 SETUP = '\n[[setup]]\nid = "stop"\nstation = "mitre saw"\nset = { stop = "420 mm" }\nminutes = 4\n'
 CUT = SETUP + work("cut", ["leg"], 'setup = "stop"\nminutes = { each = 3 }')
-
-
-def build_of(text, *whats, pieces=1, id="b", now=0, due=None):
-    """A build after these happenings, a minute apart from minute 1 on."""
-    sheet = compiled(text, pieces)
-    book = Book()
-    for n, what in enumerate([Started("Stool", sheet, text, {}), *whats]):
-        book.add(Happening(f"h{n}", n + 1, Stamp(n * MINUTE, 0, "0" * 16), id, (), what))
-    bench = bench_of(book)
-    return OpenBuild(id, "Stool", sheet, bench, tuple(clocks(sheet, bench, [], now)), due)
 
 
 def source_of(*builds, clamps=None, now=0):
