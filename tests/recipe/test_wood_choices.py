@@ -16,7 +16,7 @@ SIZES = f"\n[size]\nplay = '{MOVES}'\ngap = '2 * {MOVES}'\n"
 SHOWN = work("slot", ["leg", "rail"], 'show = ["play", "gap"]')
 
 
-def told(text, fragments=(), **chosen):
+def errors_in(text, fragments=(), **chosen):
     """Rule, line and sentence of all that is wrong."""
     found = compile_text(text, "stool.toml", chosen=chosen, fragments=dict(fragments)).findings
     return [(one.rule, one.file, one.line, one.what) for one in found if one.grade == "error"]
@@ -31,20 +31,20 @@ def recipe(default="white ash", rest=SIZES, work=SHOWN):
 def test_a_slip_is_told_once_and_at_the_choice(default, chosen):
     expected = [("choice", "stool.toml", 3, 'Choice wood: No wood is called "wite ash".')]
 
-    assert told(recipe(default), **chosen) == expected
-    assert told(recipe()) == []
+    assert errors_in(recipe(default), **chosen) == expected
+    assert errors_in(recipe()) == []
 
 
 def test_what_is_no_wood_may_be_chosen_where_no_formula_wants_its_figures():
-    assert told(recipe("birch plywood", "", work("plane", ["leg", "rail"]))) == []
-    assert [one[:3] for one in told(recipe("birch plywood"))] == [("choice", "stool.toml", 3)]
+    assert errors_in(recipe("birch plywood", "", work("plane", ["leg", "rail"]))) == []
+    assert [one[:3] for one in errors_in(recipe("birch plywood"))] == [("choice", "stool.toml", 3)]
 
 
 def test_a_size_that_other_answers_want_is_not_asked_for():
     solid = SHOWN.replace("[[operation]]", "[[operation]]\nwhen = 'wood = \"white ash\"'")
     text = recipe("birch plywood", work=solid + work("plane", ["leg", "rail"]))
 
-    assert told(text) == []
+    assert errors_in(text) == []
 
 
 @pytest.mark.parametrize("own", ["", 'among = ["white ash", "white oak"]'])
@@ -55,4 +55,6 @@ def test_a_slip_that_is_handed_on_to_fragments_is_told_at_the_choice_too(own):
     )
     text = recipe("wite ash", uses, work("plane", ["leg", "rail"]))
 
-    assert [one[:3] for one in told(text, {"box": FragmentText("box.toml", inner)})] == [("choice", "stool.toml", 3)]
+    assert [one[:3] for one in errors_in(text, {"box": FragmentText("box.toml", inner)})] == [
+        ("choice", "stool.toml", 3)
+    ]
