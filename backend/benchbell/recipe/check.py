@@ -26,10 +26,11 @@ from benchbell.recipe.lies_rules import (
     piece_stands,
     places_are_true,
 )
-from benchbell.recipe.part_rules import nothing_unused, parts_large_enough, setup_proved, woods_known
+from benchbell.recipe.part_rules import nothing_unused, setup_proved, woods_known
 from benchbell.recipe.place_rules import good_for_its_place
 from benchbell.recipe.rabbet_rules import moulded_before_mitred
 from benchbell.recipe.rule_context import RuleContext
+from benchbell.recipe.size_rules import parts_large_enough, wood_at_machines, worked_long_before_cut
 from benchbell.recipe.steam_rules import bend_held, bend_not_too_sharp, wood_bends
 from benchbell.recipe.surface_rules import bare_under_glue, cured_under_water, wiped_before_glue
 from benchbell.recipe.veneer_rules import (
@@ -71,6 +72,8 @@ RULES: tuple[Rule, ...] = (
     recoat_in_window,
     cured_under_water,
     parts_large_enough,
+    wood_at_machines,
+    worked_long_before_cut,
     narrow_enough,
     woods_known,
     room_to_move,

@@ -33,6 +33,7 @@ from benchbell.recipe.read import is_in_form, read
 from benchbell.recipe.settled import Settled, settled
 from benchbell.recipe.sheet import Choice
 from benchbell.recipe.toml_positions import Path, line_at
+from benchbell.recipe.unitless import with_units
 from benchbell.recipe.written import Recipe
 
 MOST_DEPTH = 8
@@ -83,12 +84,17 @@ def written_out(
     functions: Mapping[str, Macro],
     given: Mapping[str, str],
     fragments: Fragments,
+    units: Mapping[str, str],
 ) -> WrittenOut | None:
-    """The recipe in a text, written out; None when it has errors. given: answers to its choices, by name."""
+    """The recipe in a text, written out; None when it has errors. given: answers to its choices, by name.
+
+    units: by the name of a size or choice without a unit, the unit that it is tried with.
+    """
     of_text = FindingList(findings.file, findings.lines, findings.found)
     table = read(text, of_text)
     if table is None:
         return None
+    table = with_units(table, units)
     answers = answers_of(table.get("choice", {}), given, table.get("units", "mm"), of_text)
     title = table["title"]
     frame = Frame(table, of_text, answers, title[0].lower() + title[1:])
@@ -113,7 +119,9 @@ def expand(frame: Frame, expander: Expander) -> Expanded:
     whole = settled(frame.table, frame.answers, frame.words, expander.functions, frame.findings)
     text = without_left_out(whole, frame.findings)
     expanded = Expanded(text.head)
-    expanded.accepted[frame.findings.used_by] = Accepted(text.head.get("accept", {}), frame.findings)
+    expanded.accepted[frame.findings.used_by] = Accepted(
+        renamed("accept", text.head.get("accept", {}), frame), frame.findings
+    )
     add_sizes(expanded, text, frame)
     for kind in ("part", "setup", "fixture", "hardware", "consumable"):
         expanded.rows[kind] = [
@@ -191,7 +199,7 @@ def expand_use(n: int, use: dict[str, Any], text: Settled, frame: Frame, expande
     fragment = expander.fragments.get(use["fragment"])
     if fragment is None:
         what = f"Use {use['as']}: there is no fragment {use['fragment']}."
-        names = use_one_of(use["fragment"], expander.fragments)
+        names = use_one_of(use["fragment"], expander.fragments, "in the folders named fragments")
         frame.findings.error("unknown-name", ("use", n, "fragment"), what, names)
         return Expanded()
     if wrong := too_deep(use["fragment"], frame, expander):
@@ -209,7 +217,7 @@ def expand_use(n: int, use: dict[str, Any], text: Settled, frame: Frame, expande
     by_own = before if isinstance(before, dict) else {}
     for name in by_own.keys() - {operation["id"] for operation in table["operation"]}:
         what = f"Use {use['as']}: {use['fragment']} has no operation {name}."
-        known = use_one_of(name, [operation["id"] for operation in table["operation"]])
+        known = use_one_of(name, [operation["id"] for operation in table["operation"]], "in the fragment")
         frame.findings.error("unknown-name", ("use", n, "after"), what, known)
     used = Frame(
         table=table,

@@ -10,17 +10,17 @@ from benchbell.recipe.finding_list import FindingList
 from benchbell.recipe.fixtures import FixtureIndex, freeing_step, held_fixtures
 from benchbell.recipe.measure import TIME
 from benchbell.recipe.named_sizes import FormulaScope, positive_value
-from benchbell.recipe.pieces import is_cut_by_machine
 from benchbell.recipe.setups import check_station
 from benchbell.recipe.sheet import ClockSpec, Operation, Part, Setup
 from benchbell.recipe.shop_profile import ShopProfile
+from benchbell.recipe.small_parts import small_measures, worked_in_lengths
 from benchbell.recipe.steaming import CHECKS, Steaming, steam_clocks, steaming_of
 from benchbell.recipe.steps import Step
 from benchbell.recipe.times import coat_clocks, finish_of, glue_clocks, glue_of, wait_clocks
 from benchbell.recipe.toml_positions import Path
 from benchbell.recipe.written import MinutesText, OperationText, Recipe
 from benchbell.trade.cautions import caution_named
-from benchbell.trade.stations import Station, stations, too_small
+from benchbell.trade.stations import Station, stations
 
 MANUAL_FIRST = "manual-first"
 
@@ -186,7 +186,9 @@ def cautions_of(
     named = [name for name in written.caution if is_caution(name, step, written, context.findings)]
     if station is not None:
         named += station.cautions
-        if any(is_too_small(station, context.parts[part]) for part in step.parts if part in context.parts):
+        long = worked_in_lengths(written, ("operation", step.row), context.scope, context.findings)
+        parts = [context.parts[id] for id in step.parts if id in context.parts]
+        if any(small_measures(part, station, long) for part in parts):
             named.append("short-stock")
     if glue := glue_of(written, step.row, context.shop, context.findings):
         named += glue.cautions
@@ -210,11 +212,6 @@ def steaming_of_step(step: Step, written: OperationText, context: OperationConte
     """What a step steams, or None."""
     parts = [context.parts[id] for id in step.parts if id in context.parts]
     return steaming_of(written, step.row, parts, context.recipe, context.scope, context.findings)
-
-
-def is_too_small(station: Station, part: Part) -> bool:
-    """Whether a part is smaller than the station's usual least size."""
-    return is_cut_by_machine(part) and bool(too_small(station, *part.plan_mm))
 
 
 def clocks_of(step: Step, written: OperationText, context: OperationContext) -> tuple[ClockSpec, ...]:
