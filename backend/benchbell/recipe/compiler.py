@@ -10,6 +10,7 @@ from benchbell.findings import Finding, Grade
 from benchbell.recipe.accepted import mark_accepted
 from benchbell.recipe.as_built import measure_first
 from benchbell.recipe.check import check
+from benchbell.recipe.coats import step_names
 from benchbell.recipe.cutting_list import cutting_list
 from benchbell.recipe.expansion import Fragments, WrittenOut, written_out
 from benchbell.recipe.finding_list import FindingList
@@ -27,7 +28,7 @@ from benchbell.recipe.rule_context import RuleContext
 from benchbell.recipe.setups import all_setups, with_equals_shared
 from benchbell.recipe.sheet import Operation, Sheet
 from benchbell.recipe.shop_profile import ShopProfile
-from benchbell.recipe.steps import all_steps, step_names
+from benchbell.recipe.steps import all_steps
 from benchbell.recipe.to_size import all_to_size
 from benchbell.recipe.trade_functions import trade_functions
 from benchbell.recipe.usual_names import with_usual_names

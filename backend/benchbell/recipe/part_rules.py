@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from difflib import get_close_matches
 
 from benchbell.findings import Refused, did_you_mean
+from benchbell.recipe.coats import tables_of
 from benchbell.recipe.glue_text import GlueText
 from benchbell.recipe.holds import is_machine
 from benchbell.recipe.measure import LENGTH, show
@@ -130,8 +131,8 @@ def formulas(context: RuleContext) -> Iterator[str]:
 def time_formulas(op: OperationText) -> Iterator[str]:
     """The times an operation writes, without those of its glue."""
     yield from (op.wait, op.wait_most)
-    if op.coat:
-        yield from (op.coat.recoat, op.coat.recoat_most)
+    for table in tables_of(op):
+        yield from (table.recoat, table.recoat_most, table.turn)
 
 
 def glue_formulas(glue: GlueText) -> Iterator[str]:
