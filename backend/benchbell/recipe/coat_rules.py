@@ -56,7 +56,10 @@ def coats_allowed(context: RuleContext) -> None:
 
 
 def coat_times_used(context: RuleContext) -> None:
-    """Rule: a table of coats says nothing that no coat heeds: a recoat time, a turning, a sanding."""
+    """Rule: a table of coats says nothing that no coat heeds: a recoat time, a turning, a sanding.
+
+    In a recipe with choices there may be fewer coats than with other answers, so that one sands nothing.
+    """
     for coats in coats_by_table(context):
         first, table = coats[0], context.table_of(coats[0])
         said = [context.coat_of(op) for op in coats]
@@ -65,12 +68,10 @@ def coat_times_used(context: RuleContext) -> None:
             next_step = "Write how many coats, or write a wait after the last one as wait, beside coat."
             context.warn_coat("unused", first, "has a recoat time, but no coat follows.", next_step)
         if table.turn and not any(coat.turned for coat in said):
-            what, next_step = (
-                "says when it is turned over, but no other face follows",
-                "Name the faces, or take out turn.",
-            )
-            context.warn_coat("unused", first, f"{what}.", next_step)
-        if (table.sand or table.sand_minutes != MinutesText()) and not any(coat.sanded for coat in said):
+            what = "says when it is turned over, but no other face follows."
+            context.warn_coat("unused", first, what, "Name the faces, or take out turn.")
+        sands = table.sand or table.sand_minutes != MinutesText()
+        if sands and not context.sheet.choices and not any(coat.sanded for coat in said):
             what = "sands between coats, but no coat follows another" if table.sand else "has sand_minutes, but no sand"
             context.warn_coat("unused", first, f"{what}.", "Write sand and how many coats, or take it out.")
 
