@@ -34,7 +34,10 @@ export function unfitText(unfit: UnfitAir): string {
 const DRYING: ReadonlySet<Clock["kind"]> = new Set(["recoat", "rest", "cure"]);
 
 /** What to know where the air since a coat went on was unfit for its finish; null where it was not. */
-export function slowDrying({ kind, celsius = null, humidity = null }: Clock, operation: Operation | undefined): string | null {
+export function slowDrying(
+  { kind, celsius = null, humidity = null }: Clock,
+  operation: Operation | undefined,
+): string | null {
   if (!operation?.finish || celsius === null || !DRYING.has(kind)) return null;
   const unfit = unfitIn({}, operation, { celsius, humidity });
   if (!unfit) return null;
