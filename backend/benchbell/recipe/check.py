@@ -6,7 +6,13 @@ from benchbell.recipe.angle_rules import leans_look_right
 from benchbell.recipe.board_rules import boards_long_enough
 from benchbell.recipe.bounds_rules import bounds_hold_something
 from benchbell.recipe.clamp_rules import clamps_enough, clamps_usual
-from benchbell.recipe.coat_rules import air_for_finish, coats_allowed, recoat_in_window
+from benchbell.recipe.coat_rules import (
+    air_for_finish,
+    coat_times_used,
+    coats_allowed,
+    recoat_in_window,
+    waits_after_last_coat,
+)
 from benchbell.recipe.fixture_rules import fixtures_enough, fixtures_freed, fixtures_made_first, fixtures_owned
 from benchbell.recipe.glue_rules import (
     clamp_long_enough,
@@ -32,7 +38,7 @@ from benchbell.recipe.rabbet_rules import moulded_before_mitred
 from benchbell.recipe.rule_context import RuleContext
 from benchbell.recipe.size_rules import parts_large_enough, wood_at_machines, worked_long_before_cut
 from benchbell.recipe.steam_rules import bend_held, bend_not_too_sharp, wood_bends
-from benchbell.recipe.surface_rules import bare_under_glue, cured_under_water, wiped_before_glue
+from benchbell.recipe.surface_rules import bare_under_glue, coats_agree, wiped_before_glue
 from benchbell.recipe.veneer_rules import (
     veneer_along_the_grain,
     veneer_dry,
@@ -69,8 +75,10 @@ RULES: tuple[Rule, ...] = (
     clamp_long_enough,
     air_for_finish,
     coats_allowed,
+    coat_times_used,
     recoat_in_window,
-    cured_under_water,
+    waits_after_last_coat,
+    coats_agree,
     parts_large_enough,
     wood_at_machines,
     worked_long_before_cut,

@@ -12,6 +12,7 @@ from benchbell.recipe.as_built import measure_first
 from benchbell.recipe.board_order import boards_of, with_first_cuts, with_marking
 from benchbell.recipe.board_rules import check_boards
 from benchbell.recipe.check import check
+from benchbell.recipe.coats import step_names
 from benchbell.recipe.cutting_list import cutting_list
 from benchbell.recipe.expansion import Fragments, WrittenOut, written_out
 from benchbell.recipe.finding_list import FindingList
@@ -32,7 +33,7 @@ from benchbell.recipe.setups import all_setups, with_equals_shared
 from benchbell.recipe.sheet import Operation, Sheet
 from benchbell.recipe.shop_profile import ShopProfile
 from benchbell.recipe.steaming import bends, with_steam
-from benchbell.recipe.steps import all_steps, step_names
+from benchbell.recipe.steps import all_steps
 from benchbell.recipe.to_size import all_to_size
 from benchbell.recipe.trade_functions import trade_functions
 from benchbell.recipe.unitless import Found, tell_missing_units
@@ -180,10 +181,10 @@ def compile_recipe(whole: WrittenOut, pieces: int, shop: ShopProfile, findings: 
         replace(op, holds=holds[id], to_size=to_size.get(id, ()), needs=(*op.needs, *pressing.get(id, ())))
         for id, op in by_id.items()
     ]
-    steams = {step.id for step in steps if recipe.operation[step.row].steam}
-    operations = with_steam(operations, bends(operations, steams, contents))
     boards = () if findings.has_error else with_first_cuts(boards_of(recipe, parts, index, rows), operations)
     check_boards(recipe, boards, parts, index, findings)
+    steams = {step.id for step in steps if recipe.operation[step.row].steam}
+    operations = with_steam(operations, bends(operations, steams, contents))
     sheet = Sheet(
         recipe=findings.file,
         title=recipe.title,
