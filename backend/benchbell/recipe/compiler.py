@@ -15,6 +15,7 @@ from benchbell.recipe.expansion import Fragments, WrittenOut, written_out
 from benchbell.recipe.finding_list import FindingList
 from benchbell.recipe.fixtures import all_fixtures
 from benchbell.recipe.holds import all_holds, contents_of, last_coats
+from benchbell.recipe.lifting import with_lifting
 from benchbell.recipe.materials import items, materials
 from benchbell.recipe.mates import with_mates
 from benchbell.recipe.named_sizes import FormulaScope, named_sizes
@@ -142,7 +143,8 @@ def compile_recipe(whole: WrittenOut, pieces: int, shop: ShopProfile, findings: 
     holds = all_holds(steps, by_id, contents)
     rows = cutting_list(recipe, parts, index, sizes, scope, findings)
     to_size = all_to_size(steps, by_id, recipe, parts, index, written_setups, sizes, rows)
-    operations = [replace(op, holds=holds[id], to_size=to_size.get(id, ())) for id, op in by_id.items()]
+    worked = [replace(op, holds=holds[id], to_size=to_size.get(id, ())) for id, op in by_id.items()]
+    operations = with_lifting(worked, parts, contents)
     sheet = Sheet(
         recipe=findings.file,
         title=recipe.title,
