@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from benchbell.buildlog.titles import chosen_text
+from benchbell.commands.accepted_line import accepted_line, without_accepted
 from benchbell.commands.cutting_list import cutting_list_lines, formulas_made, to_size_lines
 from benchbell.commands.help import examples
 from benchbell.commands.output import add_json_option, print_json
@@ -20,12 +21,14 @@ from benchbell.commands.recipe_files import (
     has_error,
     read_shop,
 )
+from benchbell.commands.sheet_cautions import Shared, caution_lines, own_cautions, shared_cautions
 from benchbell.findings import counted
 from benchbell.recipe.cold import too_cold
 from benchbell.recipe.measure import LENGTH, TIME, dim_named, show
 from benchbell.recipe.sheet import ClockSpec, Operation, Setup, Sheet
 from benchbell.recipe.shop_profile import ShopProfile
 from benchbell.recipe.stock import Material
+from benchbell.recipe.times import assembly_minutes
 
 MINUTE_MS = 60_000
 SQUARE_FEET_PER_M2 = 10.7639
@@ -40,8 +43,8 @@ def add_to(subparsers: Any) -> None:
     sheet = subparsers.add_parser(
         "sheet",
         help="print a recipe's cutting list and its operations in order",
-        description="Print the cutting list of a build, then its operations in an order that can be worked, each with "
-        "what it needs and which sizes it makes; then cautions, materials, hardware and findings.",
+        description="Print the cutting list of a build, then the cautions, then its operations in an order that can "
+        "be worked, each with what it needs and which sizes it makes; then materials, hardware and findings.",
         epilog=examples(
             "benchbell sheet recipes/hall-bench.toml",
             "benchbell sheet recipes/wall-cabinet.toml --set width='52 cm' --pieces 2 --json",
@@ -52,6 +55,7 @@ def add_to(subparsers: Any) -> None:
     add_pieces_option(sheet, "to build")
     add_choice_option(sheet)
     add_shop_option(sheet)
+    sheet.add_argument("--accepted", action="store_true", help="print each accepted warning, not only how many")
     add_json_option(sheet)
     sheet.set_defaults(run=run)
 
@@ -66,14 +70,15 @@ def run(args: argparse.Namespace) -> int:
     elif has_error(sheet):
         print(findings_text(sheet), file=sys.stderr)
     else:
-        print("\n".join(sheet_lines(sheet, shop)))
+        print("\n".join(sheet_lines(sheet, shop, args.accepted)))
     return 1 if has_error(sheet) else 0
 
 
-def sheet_lines(sheet: Sheet, shop: ShopProfile) -> Iterable[str]:
-    """The sheet as text: each operation with what it needs, then cautions, materials and hardware.
+def sheet_lines(sheet: Sheet, shop: ShopProfile, accepted: bool = False) -> Iterable[str]:
+    """The sheet as text: cutting list, cautions, each operation with what it needs, then materials and hardware.
 
-    Where the shop is too cold for a glue or finish, that is said in place of the times, which would prove nothing.
+    accepted: whether each accepted warning is told. Where the shop is too cold for a glue or finish, that is said in
+    place of the times, which would prove nothing.
     """
     attended = minutes(sum(op.minutes for op in sheet.operations))
     pieces = ", ".join(sheet.pieces)
@@ -81,22 +86,25 @@ def sheet_lines(sheet: Sheet, shop: ShopProfile) -> Iterable[str]:
     yield from (f"chosen: {chosen_text(choice)}" for choice in sheet.choices)
     yield ""
     yield from cutting_list_lines(sheet)
+    shared = shared_cautions(sheet)
+    yield ""
+    yield from caution_lines(sheet, shared)
     for number, op in enumerate(sheet.operations, 1):
         yield ""
         yield f"{number:3}. {op.title}  [{op.id}]"
-        yield from (f"     {line}" for line in operation_lines(op, sheet, too_cold(op, shop)))
-    yield ""
-    yield "Cautions. They do not replace the tool maker's manual or the glue's label:"
-    for name, text in sheet.cautions.items():
-        yield f"  ! {name}: {text}"
+        yield from (f"     {line}" for line in operation_lines(op, sheet, shop, shared))
     yield ""
     for row in sheet.materials:
         yield material_line(row, sheet)
     for item in sheet.hardware:
         yield f"{item.name}: {item.count:g} {item.unit}".rstrip()
-    if sheet.findings:
+    told = sheet if accepted else without_accepted(sheet)
+    if told.findings:
         yield ""
-        yield findings_text(sheet)
+        yield findings_text(told)
+    if not accepted and (line := accepted_line(sheet.findings)):
+        yield ""
+        yield line
 
 
 def material_line(row: Material, sheet: Sheet) -> str:
@@ -114,8 +122,9 @@ def material_line(row: Material, sheet: Sheet) -> str:
     return f"{row.stock}: {amount}{volume}{allowance}{parts}{bought}{resawn}"
 
 
-def operation_lines(op: Operation, sheet: Sheet, cold: str) -> Iterable[str]:
-    """The lines below an operation's title. cold: why it is not done at the shop's temperature, "" when it is."""
+def operation_lines(op: Operation, sheet: Sheet, shop: ShopProfile, shared: Shared) -> Iterable[str]:
+    """The lines below an operation's title. shared: the cautions of stations, which are said elsewhere."""
+    cold = too_cold(op, shop)
     yield f"{op.station}, {minutes(op.minutes)} attended"
     yield from (setup_line(op, setup, sheet) for setup in sheet.setups if setup.id == op.setup)
     if op.parts:
@@ -129,6 +138,10 @@ def operation_lines(op: Operation, sheet: Sheet, cold: str) -> Iterable[str]:
         yield f"! {cold} Warm the shop, the wood and the {'glue' if op.glue else 'finish'} first."
     for clock in op.clocks:
         times = "not at this temperature" if cold and clock.kind in SETS else clock_times(clock)
+        if clock.kind == "open":
+            times += (
+                f", then closed assembly: clamps tight at most {minutes(assembly_minutes(op, shop))} from first glue"
+            )
         yield f"clock {clock.kind}: {times} ({clock.source})"
     for hold in op.holds:
         yield f"not before {hold.operation}'s {hold.clock} is over"
@@ -140,8 +153,8 @@ def operation_lines(op: Operation, sheet: Sheet, cold: str) -> Iterable[str]:
             yield f"size {size.name}: {show(size.plan, dim_named(size.dim), sheet.units)}"
     yield from (f"- {step}" for step in op.do)
     yield from (f"check: {check}" for check in op.checks)
-    if op.cautions:
-        yield f"! {', '.join(op.cautions)}"
+    if own := own_cautions(op, shared):
+        yield f"! {', '.join(own)}"
 
 
 def fixtures_text(op: Operation, sheet: Sheet) -> str:
@@ -178,7 +191,7 @@ def is_next_copy(one: str, other: str) -> bool:
 
 def clock_times(clock: ClockSpec) -> str:
     """A clock's least and most time: "at least 30 min, at most 2 h"."""
-    least = "" if clock.least_ms is None else f"at least {minutes(clock.least_ms / MINUTE_MS)}"
+    least = "" if not clock.least_ms else f"at least {minutes(clock.least_ms / MINUTE_MS)}"
     most = "" if clock.most_ms is None else f"at most {minutes(clock.most_ms / MINUTE_MS)}"
     return ", ".join(text for text in (least, most) if text)
 
