@@ -1,7 +1,8 @@
 import "./cutting_list.css";
 import type { BuildView } from "../bench/loaded_builds.ts";
 import { Top } from "../controls/top.tsx";
-import { units } from "../live/state.ts";
+import { unitsOf } from "../live/state.ts";
+import type { Units } from "../recipe/measure.ts";
 import type { CutListRow } from "../wire.gen.ts";
 import { buildPath } from "./paths.ts";
 import { boughtText, finishedByText, roughText } from "./words/cut_sizes.ts";
@@ -20,7 +21,7 @@ export function CuttingListScreen({ view, title }: { readonly view: BuildView; r
           Each heading has the thickness to buy. Sizes are length along the grain × width × thickness; cut rough first.
         </p>
       )}
-      {byStock(rows).map(({ stock, bought, group }) => (
+      {byStock(rows, unitsOf(view.sheet)).map(({ stock, bought, group }) => (
         <section key={`${stock} ${bought}`} class="block">
           <h2>
             {stock} <span class="figure">{bought}</span>
@@ -37,8 +38,9 @@ export function CuttingListScreen({ view, title }: { readonly view: BuildView; r
 }
 
 function CutRow({ view, row }: { view: BuildView; row: CutListRow }) {
-  const finished = [...finishedByText(view, row, units.value)];
-  const more = [roughText(row, units.value), row.grain && `Grain: ${row.grain}`, row.note && begun(row.note)];
+  const units = unitsOf(view.sheet);
+  const finished = [...finishedByText(view, row, units)];
+  const more = [roughText(row, units), row.grain && `Grain: ${row.grain}`, row.note && begun(row.note)];
   return (
     <li class="row cut">
       <strong class="figure">{row.of.length} ×</strong>
@@ -61,10 +63,10 @@ function CutRow({ view, row }: { view: BuildView; row: CutListRow }) {
 type Stock = { readonly stock: string; readonly bought: string; readonly group: CutListRow[] };
 
 /** The rows by the stock and thickness they are cut from, in the list's order. */
-function byStock(rows: readonly CutListRow[]): readonly Stock[] {
+function byStock(rows: readonly CutListRow[], units: Units): readonly Stock[] {
   const found = new Map<string, Stock>();
   for (const row of rows) {
-    const [stock, bought] = [begun(row.stock), boughtText(row, units.value)];
+    const [stock, bought] = [begun(row.stock), boughtText(row, units)];
     const key = `${stock} ${bought}`;
     const one = found.get(key) ?? { stock, bought, group: [] };
     one.group.push(row);

@@ -5,7 +5,7 @@ import { Dialog } from "../../controls/dialog.tsx";
 import { Field, readFigure } from "../../controls/field.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { record } from "../../live/record.ts";
-import { units } from "../../live/state.ts";
+import { unitsOf } from "../../live/state.ts";
 import type { Operation, Size } from "../../wire.gen.ts";
 import { sizeName } from "../words/happenings.ts";
 import { shown } from "../words/sizes.ts";
@@ -21,8 +21,8 @@ type MeasureProps = {
 export function MeasureDialog({ view, operation, size, onClose }: MeasureProps) {
   const text = useSignal("");
   const error = useSignal("");
-  const got = readFigure(text.value, size.dim, units.value);
-  const figure = (value: number) => shown(value, size.dim, units.value);
+  const got = readFigure(text.value, size.dim, unitsOf(view.sheet));
+  const figure = (value: number) => shown(value, size.dim, unitsOf(view.sheet));
   const keep = (event: Event) => {
     event.preventDefault();
     if ("error" in got) {
@@ -46,7 +46,7 @@ export function MeasureDialog({ view, operation, size, onClose }: MeasureProps) 
           label="As measured"
           value={text.value}
           focused
-          hint={HINTS[size.dim]?.(units.value) ?? ""}
+          hint={HINTS[size.dim]?.(unitsOf(view.sheet)) ?? ""}
           error={error.value}
           onText={(written) => {
             text.value = written;
