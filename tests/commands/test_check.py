@@ -362,3 +362,14 @@ def test_a_fragment_is_found_beside_the_recipe_and_among_the_shipped_ones(capsys
     assert f"{tmp_path}/fragments/seat.toml:10: error: Operation shape: partz is not a key of the language." in out
     assert f"(used as top at {tmp_path}/stool.toml:" in out
     assert "leg-frame" not in out
+
+
+def test_a_shops_machines_may_be_in_inches(capsys, file):
+    wide = TITLE + RAIL.replace("70 mm", "400 mm") + work("plane", ["rail"], 'station = "planer"')
+    said = "the planer takes 254 mm."
+
+    assert said in asked(capsys, "check", file(wide), "--shop", file("[widths_in]\nplaner = 10", "shop.toml"))[1]
+    assert "too-wide" not in asked(capsys, "check", file(wide), "--shop", file("[widths_in]\nplaner = 16", "s.toml"))[1]
+    refused = asked(capsys, "check", file(wide), "--shop", file('[widths_in]\nplaner = "wide"', "shop.toml"))
+    assert refused[0] == 1
+    assert "is not a shop file" in "".join(map(str, refused))

@@ -42,7 +42,9 @@ def test_larger_bits_turn_slower():
 
 
 def test_beyond_the_table_the_bits_own_mark_is_all_there_is():
-    with pytest.raises(OutsideValidity, match=r"A bit of 90 mm is larger than 88.9 mm.*Use the speed marked"):
+    with pytest.raises(
+        OutsideValidity, match=r"A bit of 90 mm \(3.54 in\) is larger than 88.9 mm \(3.5 in\).*Use the speed marked"
+    ):
         router_band(90)
 
 
@@ -87,3 +89,8 @@ def test_a_45_mm_router_bit_turns_at_18000_rpm_at_most_and_not_at_a_saws_29709()
 def test_what_does_not_turn_is_refused(diameter_mm, rpm):
     with pytest.raises(OutsideValidity, match="does not turn"):
         rim_speed_m_per_s(diameter_mm, rpm)
+
+
+def test_the_largest_bit_of_a_band_given_in_millimetres_is_still_in_it():
+    # 3 1/2 in are 88.9 mm.
+    assert router_band(88.9) == router_band(3.5 * 25.4)

@@ -19,7 +19,8 @@ from benchbell.recipe.sheet import MEASURES, Measure, Part, Size
 from benchbell.recipe.stock import CutListRow
 from benchbell.recipe.toml_positions import Path
 from benchbell.recipe.written import OverText, PartText, Recipe
-from benchbell.trade.timber import MM_PER_INCH, hardwood_for
+from benchbell.trade.lengths import MM_PER_INCH
+from benchbell.trade.timber import hardwood_for
 
 USUAL_OVER: dict[Literal["solid", "sheet", "other"], dict[Units, tuple[float, float, float]]] = {
     "solid": {"mm": (25, 6, 0), "in": (MM_PER_INCH, MM_PER_INCH / 4, 0)},
