@@ -29,6 +29,7 @@ from benchbell.recipe.setups import all_setups, with_equals_shared
 from benchbell.recipe.sheet import Operation, Sheet
 from benchbell.recipe.shop_profile import ShopProfile
 from benchbell.recipe.steps import all_steps, step_names
+from benchbell.recipe.strips import with_strips
 from benchbell.recipe.to_size import all_to_size
 from benchbell.recipe.trade_functions import trade_functions
 from benchbell.recipe.usual_names import with_usual_names
@@ -78,6 +79,7 @@ def compile_text(
             operations=tuple(without_repeated_changes(sheet.operations)),
             materials=materials(recipe, sheet.parts, [rows[part.name] for part in sheet.parts]),
             choices=choices_by_piece(sheet.choices, answers.by_piece),
+            cutting_list=with_strips(sheet.cutting_list),
         )
     ordered = sorted(findings.found, key=lambda finding: (GRADES.index(finding.grade), finding.line))
     return replace(sheet, findings=tuple(ordered))
@@ -141,7 +143,7 @@ def compile_recipe(whole: WrittenOut, pieces: int, shop: ShopProfile, findings: 
     context = OperationContext(recipe, setups, fixtures, scope, by_part, last_coats(steps, contents), shop, findings)
     by_id = {step.id: operation_of(step, context) for step in steps}
     holds = all_holds(steps, by_id, contents)
-    rows = cutting_list(recipe, parts, index, sizes, scope, findings)
+    rows = cutting_list(recipe, parts, index, sizes, scope, findings, layout.placings)
     to_size = all_to_size(steps, by_id, recipe, parts, index, written_setups, sizes, rows)
     worked = [replace(op, holds=holds[id], to_size=to_size.get(id, ())) for id, op in by_id.items()]
     operations = with_lifting(worked, parts, contents)

@@ -5,6 +5,7 @@ import { unitsOf } from "../live/state.ts";
 import type { Units } from "../recipe/measure.ts";
 import type { CutListRow } from "../wire.gen.ts";
 import { buildPath } from "./paths.ts";
+import { byStrip, type EqualRows, trimmedText } from "./words/cut_rows.ts";
 import { boughtText, finishedByText, roughText } from "./words/cut_sizes.ts";
 import { begun } from "./words/names.ts";
 
@@ -26,29 +27,48 @@ export function CuttingListScreen({ view, title }: { readonly view: BuildView; r
           <h2>
             {stock} <span class="figure">{bought}</span>
           </h2>
-          <ul class="rows">
-            {group.map((row) => (
-              <CutRow key={row.of[0]} view={view} row={row} />
-            ))}
-          </ul>
+          <CutRows view={view} group={group} />
         </section>
       ))}
     </>
   );
 }
 
-function CutRow({ view, row }: { view: BuildView; row: CutListRow }) {
+/** The rows of one stock, those that are cut from a strip under its size and length. */
+function CutRows({ view, group }: { view: BuildView; group: readonly CutListRow[] }) {
+  return (
+    <>
+      {byStrip(group, unitsOf(view.sheet)).map(([strip, rows]) => (
+        <div key={strip}>
+          {strip && <h3 class="strip">{strip}</h3>}
+          <ul class="rows">
+            {rows.map((row) => (
+              <CutRow key={row.first.of[0]} view={view} {...row} />
+            ))}
+          </ul>
+        </div>
+      ))}
+    </>
+  );
+}
+
+function CutRow({ view, first, title, rows }: { view: BuildView } & EqualRows) {
   const units = unitsOf(view.sheet);
-  const finished = [...finishedByText(view, row, units)];
-  const more = [roughText(row, units), row.grain && `Grain: ${row.grain}`, row.note && begun(row.note)];
+  const finished = [...finishedByText(view, rows, units)];
+  const more = [
+    roughText(first, units),
+    trimmedText(first, units),
+    first.grain && `Grain: ${first.grain}`,
+    first.note && begun(first.note),
+  ];
   return (
     <li class="row cut">
-      <strong class="figure">{row.of.length} ×</strong>
+      <strong class="figure">{rows.flatMap(({ of }) => of).length} ×</strong>
       <div>
-        <strong>{row.title}</strong>
+        <strong>{title}</strong>
         {finished.map(([text, pieces]) => (
           <p key={text} class="figure">
-            {finished.length > 1 && `${pieces.join(", ")}: `}
+            {finished.length > 1 && `${[...pieces].join(", ")}: `}
             {text}
           </p>
         ))}
