@@ -1,4 +1,5 @@
 import pytest
+from benchbell.recipe.materials import units_of
 from benchbell.recipe.stock import Item, Material
 from small_recipes import TITLE, compiled, work
 
@@ -113,3 +114,19 @@ once = true
     sheet = cut(part("a", ["1 m", "100 mm", "25 mm"], 'stock = "ash"'), pieces=3, tail=tail)
 
     assert sheet.hardware == (Item("screw 4 × 30 mm", 24, ""), Item("oil", 0.2, "l"))
+
+
+@pytest.mark.parametrize(
+    ("count", "unit", "shown"),
+    [
+        (1, "roll", "roll"),
+        (2, "roll", "rolls"),
+        (2, "box", "boxes"),
+        (12, "pairs", "pairs"),
+        (2, "l", "l"),
+        (2, "m²", "m²"),
+        (2, "", ""),
+    ],
+)
+def test_a_unit_is_in_the_number_that_its_count_asks_for(count, unit, shown):
+    assert units_of(count, unit) == shown

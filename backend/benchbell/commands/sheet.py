@@ -10,6 +10,7 @@ from benchbell.buildlog.titles import chosen_text
 from benchbell.commands.accepted_line import accepted_line, without_accepted
 from benchbell.commands.cutting_list import cutting_list_lines, formulas_made, to_size_lines
 from benchbell.commands.help import examples
+from benchbell.commands.other_pieces import Told, unlike
 from benchbell.commands.output import add_json_option, print_json
 from benchbell.commands.progress import progress
 from benchbell.commands.recipe_files import (
@@ -89,19 +90,22 @@ def sheet_lines(sheet: Sheet, shop: ShopProfile, accepted: bool = False) -> Iter
     shared = shared_cautions(sheet)
     yield ""
     yield from caution_lines(sheet, shared)
+    told: dict[str, Told] = {}
     for number, op in enumerate(sheet.operations, 1):
         yield ""
         yield f"{number:3}. {op.title}  [{op.id}]"
-        yield from (f"     {line}" for line in operation_lines(op, sheet, shop, shared))
+        lines = list(operation_lines(op, sheet, shop, shared))
+        first = told.setdefault(op.name, Told(number, op.piece, lines))
+        yield from (f"     {line}" for line in (lines if first.number == number else unlike(lines, op, first)))
     yield ""
     for row in sheet.materials:
         yield material_line(row, sheet)
     for item in sheet.hardware:
         yield f"{item.name}: {item.count:g} {item.unit}".rstrip()
-    told = sheet if accepted else without_accepted(sheet)
-    if told.findings:
+    asking = sheet if accepted else without_accepted(sheet)
+    if asking.findings:
         yield ""
-        yield findings_text(told)
+        yield findings_text(asking)
     if not accepted and (line := accepted_line(sheet.findings)):
         yield ""
         yield line
@@ -136,13 +140,15 @@ def operation_lines(op: Operation, sheet: Sheet, shop: ShopProfile, shared: Shar
         yield f"have ready: {', '.join(needed)}"
     if cold:
         yield f"! {cold} Warm the shop, the wood and the {'glue' if op.glue else 'finish'} first."
+    source = ""
     for clock in op.clocks:
         times = "not at this temperature" if cold and clock.kind in SETS else clock_times(clock)
         if clock.kind == "open":
             times += (
                 f", then closed assembly: clamps tight at most {minutes(assembly_minutes(op, shop))} from first glue"
             )
-        yield f"clock {clock.kind}: {times} ({clock.source})"
+        yield f"clock {clock.kind}: {times}{'' if clock.source == source else f' ({clock.source})'}"
+        source = clock.source
     for hold in op.holds:
         yield f"not before {hold.operation}'s {hold.clock} is over"
     made = formulas_made(op, sheet)

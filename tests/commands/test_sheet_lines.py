@@ -66,3 +66,19 @@ def test_the_check_and_the_sheet_go_by_one_assembly_time():
     assert assembly_minutes(op, ShopProfile()) == 20
     assert "spread-too-long" not in {finding.rule for finding in at_edge.findings}
     assert "must be in tight clamps within 20 min" in str(past.findings[0])
+
+
+def test_the_second_piece_says_only_what_is_not_as_in_the_first():
+    sheet = compiled(SAWN, pieces=2)
+    text = "\n".join(sheet_lines(sheet, ShopProfile()))
+
+    first, second = (text.index(f"[{piece}/plane]") for piece in "AB")
+    assert text[second:].startswith("[B/plane]\n     planer, 0 min attended\n     all else as 1, for piece B\n")
+    assert "- Do it." in text[first:second]
+
+
+def test_a_clocks_source_is_not_repeated_below_it():
+    found = [line for line in lines(PARTS + FIT + glue()) if line.startswith("     clock ")]
+
+    assert [line.count("typical of its class") for line in found] == [1, 0, 0, 0]
+    assert found[-1].endswith("at most 40 min (PVA, plain white or yellow: common practice, no source)")
