@@ -51,6 +51,7 @@ export function AirForm({ onKept }: { onKept: () => void }) {
     <form class="stack" onSubmit={keep}>
       <Choice
         label="The thermometer shows"
+        short
         value={scale.unit}
         options={[
           ["°C", "°C"],
