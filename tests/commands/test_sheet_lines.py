@@ -1,6 +1,7 @@
 """What a printed sheet says once, and what at each operation."""
 
 import pytest
+from benchbell.commands.material_line import three_figures
 from benchbell.commands.sheet import sheet_lines
 from benchbell.commands.sheet_cautions import own_cautions, shared_cautions
 from benchbell.recipe.shop_profile import ShopProfile
@@ -9,6 +10,14 @@ from small_recipes import FIT, PARTS, compiled, glue, work
 
 SAWN = PARTS + work("plane", ["leg", "rail"], 'station = "planer"') + work("rip", ["rail"], 'station = "table saw"')
 SAWN += work("cut", ["leg"], 'station = "table saw"\ncaution = ["sharp-edges"]') + FIT + glue()
+
+
+@pytest.mark.parametrize(
+    ("value", "shown"),
+    [(0, "0"), (0.0000671, "0.0000671"), (0.31, "0.31"), (22.34, "22.3"), (346.2, "346"), (1234.4, "1234")],
+)
+def test_an_amount_has_no_exponent(value, shown):
+    assert three_figures(value) == shown
 
 
 def lines(text, **shop):

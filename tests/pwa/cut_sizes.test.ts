@@ -105,10 +105,10 @@ test("what is cut from a strip stands under its section and how much of it there
   const short = { ...lip, part: "short", finished_mm: [200, 21, 10] };
 
   expect(stripText(ROW, "mm")).toBe("");
-  expect(stripText(lip, "in")).toBe("Strip 13/16 × 13/32 in, 65 in with its saw cuts"); // 1640 / 25.4 = 64.6
+  expect(stripText(lip, "in")).toBe("Together 65 in of 13/16 × 13/32 in, with saw cuts"); // 1640 / 25.4 = 64.6
   expect(byStrip([ROW, lip, short], "mm").map(([strip, rows]) => [strip, rows.length])).toEqual([
     ["", 1],
-    ["Strip 21 × 10 mm, 1640 mm with its saw cuts", 2],
+    ["Together 1640 mm of 21 × 10 mm, with saw cuts", 2],
   ]);
 });
 

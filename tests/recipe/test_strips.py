@@ -26,7 +26,8 @@ def strips(*parts, **more):
         (1, (400, 20, 10), 0),  # alone it is no strip
         (4, (400, 40, 10), 0),  # neither narrow nor short
         (4, (120, 60, 10), 520),  # short: 4 × 123.2 and 25 = 517.8
-        (2, (120, 200, 10), 0),  # wider than long
+        (2, (120, 200, 10), 280),  # shorter than wide: 2 × 123.2 and 25 = 271.4
+        (1, (120, 200, 10), 0),
     ],
 )
 def test_narrow_or_short_parts_are_cut_from_a_strip(count, size, strip):
@@ -53,7 +54,7 @@ def test_strips_stand_below_the_other_parts_of_their_board():
     assert lines[1:] == [
         "white ash, 4/4 (25.4 mm) as bought",
         "    2 × Rail   800 × 60 × 18 mm  rough 825 × 66 mm",
-        "    strip 20 × 18 mm, 2440 mm with its saw cuts:",
+        "    together 2440 mm of 20 × 18 mm, with saw cuts:",
         "    2 × Lip    900 × 20 × 18 mm  rough 925 × 26 mm",
         "    2 × Strip  300 × 20 × 18 mm  rough 325 × 26 mm",
     ]
@@ -62,7 +63,7 @@ def test_strips_stand_below_the_other_parts_of_their_board():
 def test_a_strip_in_inches_is_rounded_up_to_whole_ones():
     lines = list(cutting_list_lines(sheet_of(part("lip", 4, (400, 20, 10)), head='units = "in"\n')))
 
-    assert "    strip 25/32 × 13/32 in, 65 in with its saw cuts:" in lines
+    assert "    together 65 in of 25/32 × 13/32 in, with saw cuts:" in lines
 
 
 def test_parts_that_differ_in_nothing_but_their_names_are_one_line():

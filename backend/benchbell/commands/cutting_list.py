@@ -52,11 +52,11 @@ def equal_joined(rows: Iterable[CutListRow]) -> list[CutListRow]:
 
 
 def strip_text(row: CutListRow, units: Units) -> str:
-    """The strip that a row is cut from: "strip 21 × 10 mm, 5840 mm with its saw cuts"; "" where it is none."""
+    """How much a row's strip or board must give: "together 5840 mm of 21 × 10 mm, with saw cuts"; "" for none."""
     if not row.strip_mm:
         return ""
     whole = show(ceil(row.strip_mm / MM_PER_INCH) * MM_PER_INCH if units == "in" else row.strip_mm, LENGTH, units)
-    return f"strip {sizes_text(row.finished_mm[1:], units)}, {whole} with its saw cuts"
+    return f"together {whole} of {sizes_text(row.finished_mm[1:], units)}, with saw cuts"
 
 
 def trimmed_text(row: CutListRow, units: Units) -> str:

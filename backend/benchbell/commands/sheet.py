@@ -10,6 +10,7 @@ from benchbell.buildlog.titles import chosen_text
 from benchbell.commands.accepted_line import accepted_line, without_accepted
 from benchbell.commands.cutting_list import cutting_list_lines, formulas_made, to_size_lines
 from benchbell.commands.help import examples
+from benchbell.commands.material_line import material_line
 from benchbell.commands.other_pieces import Told, unlike
 from benchbell.commands.output import add_json_option, print_json
 from benchbell.commands.progress import progress
@@ -25,18 +26,14 @@ from benchbell.commands.recipe_files import (
 from benchbell.commands.sheet_cautions import Shared, caution_lines, own_cautions, shared_cautions
 from benchbell.findings import counted
 from benchbell.recipe.cold import too_cold
-from benchbell.recipe.measure import LENGTH, TIME, dim_named, show
+from benchbell.recipe.measure import TIME, dim_named, show
 from benchbell.recipe.sheet import ClockSpec, Operation, Setup, Sheet
 from benchbell.recipe.shop_profile import ShopProfile
-from benchbell.recipe.stock import Material
 from benchbell.recipe.times import assembly_minutes
 
 MINUTE_MS = 60_000
-SQUARE_FEET_PER_M2 = 10.7639
 SETS = ("in-clamps", "rest", "squeeze-out", "recoat", "cure")
 """Clocks of glue or finish that sets, which it does not do in the cold. Rags and deadlines count all the same."""
-NEARLY_ALL = 0.98
-"""Resawing that saves less than the rest of an amount is not worth a word."""
 
 
 def add_to(subparsers: Any) -> None:
@@ -109,21 +106,6 @@ def sheet_lines(sheet: Sheet, shop: ShopProfile, accepted: bool = False) -> Iter
     if not accepted and (line := accepted_line(sheet.findings)):
         yield ""
         yield line
-
-
-def material_line(row: Material, sheet: Sheet) -> str:
-    """One stock of the cut summary on a line."""
-    amount = f"{row.amount:.3g} {row.unit}"
-    if row.unit == "mm":
-        amount = show(row.amount, LENGTH, sheet.units)
-    elif row.unit == "m²" and sheet.units == "in":
-        amount = f"{row.amount * SQUARE_FEET_PER_M2:.3g} ft²"
-    volume = f" ({row.cubic_m:.3g} m³)" if row.material == "solid" else ""
-    allowance = f" with {row.allowance_percent:g} % allowance" if row.allowance_percent else ""
-    parts = f", {row.parts} part{'s' if row.parts > 1 else ''}" if row.parts else ""
-    bought = ", counted as thick as the boards they are planed from" if row.material == "solid" else ""
-    resawn = f"; {row.resawn:.3g} if thin ones are resawn" if 0 < row.resawn < row.amount * NEARLY_ALL else ""
-    return f"{row.stock}: {amount}{volume}{allowance}{parts}{bought}{resawn}"
 
 
 def operation_lines(op: Operation, sheet: Sheet, shop: ShopProfile, shared: Shared) -> Iterable[str]:

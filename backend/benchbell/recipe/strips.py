@@ -55,8 +55,8 @@ def is_strip(row: CutListRow) -> bool:
     """Whether such parts are cut from a strip: solid wood that is narrow, or too short to be worked singly."""
     if row.material != "solid" or len(row.finished_mm) < 3:
         return False
-    length, width, thickness = row.finished_mm
-    return width <= NARROW_MM < length or (length < SHORT_MM and width < length and thickness <= width)
+    length, width, _ = row.finished_mm
+    return width <= NARROW_MM < length or length < SHORT_MM
 
 
 def section(row: CutListRow) -> Section:

@@ -35,11 +35,11 @@ export function byStrip(
   return [...found];
 }
 
-/** The strip that a row is cut from: "Strip 21 × 10 mm, 5840 mm with its saw cuts"; "" where it is none. */
+/** How much a row's strip or board must give: "Together 5840 mm of 21 × 10 mm, with saw cuts"; "" for single parts. */
 export function stripText({ strip_mm = 0, finished_mm }: CutListRow, units: Units): string {
   if (!strip_mm) return "";
   const whole = units === "in" ? Math.ceil(strip_mm / MM_PER_INCH) * MM_PER_INCH : strip_mm;
-  return `Strip ${sizesText(finished_mm.slice(1), units)}, ${shown(whole, "length", units)} with its saw cuts`;
+  return `Together ${shown(whole, "length", units)} of ${sizesText(finished_mm.slice(1), units)}, with saw cuts`;
 }
 
 /** What becomes of a row's parts: "In the end 28 of 8 × 15 × 10 mm"; "" where they stay as they are cut. */
