@@ -19,8 +19,8 @@ test.each([
   ["in", "recipe", "in"],
   ["in", "mm", "mm"],
   ["mm", "in", "in"],
-] as const)("a recipe in %s on a device that shows %s is shown in %s", (units, told, shown) => {
-  shownIn.value = told;
+] as const)("a recipe in %s on a device that shows %s is shown in %s", (units, setting, shown) => {
+  shownIn.value = setting;
 
   expect(unitsOf({ units })).toBe(shown);
 });

@@ -7,15 +7,15 @@ from msgspec import Struct
 from benchbell.recipe.sheet import Operation
 
 
-class Told(Struct, frozen=True):
-    """An operation as it was told: its number on the sheet, its piece, and the lines below its title."""
+class Printed(Struct, frozen=True):
+    """An operation as it was printed: its number on the sheet, its piece, and the lines below its title."""
 
     number: int
     piece: str
     lines: Sequence[str]
 
 
-def unlike(lines: Sequence[str], op: Operation, first: Told) -> Iterable[str]:
+def unlike(lines: Sequence[str], op: Operation, first: Printed) -> Iterable[str]:
     """The first line, those that differ from the first piece's, and where the rest stands."""
     known = set(first.lines)
     head, *rest = lines

@@ -11,7 +11,7 @@ from benchbell.commands.accepted_line import accepted_line, without_accepted
 from benchbell.commands.cutting_list import cutting_list_lines, formulas_made, to_size_lines
 from benchbell.commands.help import examples
 from benchbell.commands.material_line import material_line
-from benchbell.commands.other_pieces import Told, unlike
+from benchbell.commands.other_pieces import Printed, unlike
 from benchbell.commands.output import add_json_option, print_json
 from benchbell.commands.progress import progress
 from benchbell.commands.recipe_files import (
@@ -75,7 +75,7 @@ def run(args: argparse.Namespace) -> int:
 def sheet_lines(sheet: Sheet, shop: ShopProfile, accepted: bool = False) -> Iterable[str]:
     """The sheet as text: cutting list, cautions, each operation with what it needs, then materials and hardware.
 
-    accepted: whether each accepted warning is told. Where the shop is too cold for a glue or finish, that is said in
+    accepted: whether each accepted warning is printed. Where the shop is too cold for a glue or finish, that is said in
     place of the times, which would prove nothing.
     """
     attended = minutes(sum(op.minutes for op in sheet.operations))
@@ -87,12 +87,12 @@ def sheet_lines(sheet: Sheet, shop: ShopProfile, accepted: bool = False) -> Iter
     shared = shared_cautions(sheet)
     yield ""
     yield from caution_lines(sheet, shared)
-    told: dict[str, Told] = {}
+    printed: dict[str, Printed] = {}
     for number, op in enumerate(sheet.operations, 1):
         yield ""
         yield f"{number:3}. {op.title}  [{op.id}]"
         lines = list(operation_lines(op, sheet, shop, shared))
-        first = told.setdefault(op.name, Told(number, op.piece, lines))
+        first = printed.setdefault(op.name, Printed(number, op.piece, lines))
         yield from (f"     {line}" for line in (lines if first.number == number else unlike(lines, op, first)))
     yield ""
     for row in sheet.materials:
