@@ -9,9 +9,6 @@ from pathlib import Path
 
 import pytest
 from benchbell.cli import main
-from benchbell.commands.plan import plan_lines
-from benchbell.plan.report.messages import PresentedPlan
-from msgspec.structs import replace
 
 ROOT = Path(__file__).parents[2]
 STOOL, BENCH = ROOT / "recipes/garden-stool.toml", ROOT / "recipes/hall-bench.toml"
@@ -223,12 +220,3 @@ def test_it_begins_at_the_moment_asked_for(plan):
 
     assert at(data["start"]) == datetime(2026, 12, 1, 8).astimezone()
     assert min(at(act["setup_start"]) for act in data["operations"]) == at(data["start"])
-
-
-def test_for_reading_waits_that_become_too_long_stand_at_the_top():
-    nothing = PresentedPlan(0, 0, (), (), (), (), (), finish=0, changes=1, bound=0)
-
-    assert len(list(plan_lines(nothing))) == 1
-    assert list(plan_lines(replace(nothing, overrun_ms=90 * 60_000)))[1] == (
-        "Some waits are longer than the recipe allows: 1 h 30 min too long in total."
-    )

@@ -69,14 +69,17 @@ def test_each_label_of_a_roll_is_a_page():
         ),
         (
             lambda: by_count((210, 297), 30, 3, NONE),
-            "Labels of 70.0 × 9.9 mm are too small to read: the least is 25 × 15 mm",
+            "Labels of 70 × 9.9 mm (2.76 × 0.39 in) are too small to read: the least is 25 × 15 mm (0.984 × 0.591 in)",
         ),
-        (lambda: by_count((210, 297), 7, 3, Margins(-5, 0)), "with margins of 0 mm or more"),
+        (lambda: by_count((210, 297), 7, 3, Margins(-5, 0)), "with margins of 0 or more"),
         (lambda: by_count((210, 297), 7, 3, NONE, 22), "The first free label is number 22, but a page has 21. Give a"),
         (lambda: by_count((210, 297), 7, 3, NONE, 0), "The first free label is number 0, but a page has 21. Give a"),
-        (lambda: by_size((210, 297), (300, 50), NONE), "A label of 300 × 50 mm does not fit paper of 210 × 297 mm"),
-        (lambda: by_size((210, 297), (0, 50), NONE), "A label of 0 × 50 mm does not fit paper"),
-        (lambda: roll(62, 10), "Labels of 62.0 × 10.0 mm are too small to read"),
+        (
+            lambda: by_size((210, 297), (300, 50), NONE),
+            "A label of 300 × 50 mm (11.8 × 1.97 in) does not fit paper of 210 × 297 mm (8.27 × 11.7 in)",
+        ),
+        (lambda: by_size((210, 297), (0, 50), NONE), "A label of 0 × 50 mm (0 × 1.97 in) does not fit paper"),
+        (lambda: roll(62, 10), "Labels of 62 × 10 mm (2.44 × 0.394 in) are too small to read"),
     ],
 )
 def test_what_cannot_be_printed_is_refused_with_the_figures(wrong, sentence):

@@ -1,5 +1,6 @@
 import { expect, test } from "vitest";
 import type { BuildView } from "../../pwa/src/bench/loaded_builds.ts";
+import { byStrip, equalJoined, stripText, trimmedText } from "../../pwa/src/screens/words/cut_rows.ts";
 import {
   boughtText,
   finishedByText,
@@ -69,10 +70,10 @@ test("rough sizes are told where something is cut over size", () => {
 });
 
 test("what was measured in one piece counts for that piece alone", () => {
-  expect([...finishedByText(view(), ROW, "mm")]).toEqual([["340 × 70 × 25 mm", ["A", "B"]]]);
-  expect([...finishedByText(view(302), ROW, "mm")]).toEqual([
-    ["340 × 70 × 25 mm", ["A"]],
-    ["342 × 70 × 25 mm", ["B"]],
+  expect([...finishedByText(view(), [ROW], "mm")]).toEqual([["340 × 70 × 25 mm", new Set(["A", "B"])]]);
+  expect([...finishedByText(view(302), [ROW], "mm")]).toEqual([
+    ["340 × 70 × 25 mm", new Set(["A"])],
+    ["342 × 70 × 25 mm", new Set(["B"])],
   ]);
 });
 
@@ -89,4 +90,36 @@ test("an operation tells the sizes it makes of its own parts", () => {
 test("a named size that is made needs no line of its own", () => {
   expect([...namesMade(view(), op(ROW.of))]).toEqual(["thick"]);
   expect([...namesMade(view(), op(ROW.of, { ...MADE, stage: "rough" }))]).toEqual([]);
+});
+
+test("rows that differ in nothing but their names are one", () => {
+  const other = { ...ROW, part: "stretcher", title: "Stretcher", of: ["A/stretcher"] };
+  const wider = { ...other, finished_mm: [340, 71, 25] };
+
+  expect(equalJoined([ROW, wider, other]).map(({ title, rows }) => [title, rows])).toEqual([
+    ["Rail, Stretcher", [ROW, other]],
+    ["Stretcher", [wider]],
+  ]);
+});
+
+test("what is cut from a strip stands under its section and how much of it there must be", () => {
+  const lip = { ...ROW, finished_mm: [400, 21, 10], strip_mm: 1640 };
+  const short = { ...lip, part: "short", finished_mm: [200, 21, 10] };
+
+  expect(stripText(ROW, "mm")).toBe("");
+  expect(stripText(lip, "in")).toBe("Together 65 in of 13/16 × 13/32 in, with saw cuts"); // 1640 / 25.4 = 64.6
+  expect(byStrip([ROW, lip, short], "mm").map(([strip, rows]) => [strip, rows.length])).toEqual([
+    ["", 1],
+    ["Together 1640 mm of 21 × 10 mm, with saw cuts", 2],
+  ]);
+});
+
+test("what becomes of a part is told with how many there are then", () => {
+  expect(trimmedText(ROW, "mm")).toBe("");
+  expect(trimmedText({ ...ROW, trimmed_mm: [330, 68, 24], trimmed_count: 2 }, "mm")).toBe(
+    "In the end 330 × 68 × 24 mm",
+  );
+  expect(trimmedText({ ...ROW, trimmed_mm: [25.4, 70, 25.4], trimmed_count: 24 }, "in")).toBe(
+    "In the end 24 of 1 × 2 3/4 × 1 in",
+  );
 });

@@ -1,6 +1,6 @@
 // @vitest-environment happy-dom
 import { afterEach, expect, test } from "vitest";
-import { units } from "../../pwa/src/live/state.ts";
+import { shownIn } from "../../pwa/src/live/state.ts";
 import { clockTime } from "../../pwa/src/moments.ts";
 import {
   type Before,
@@ -130,7 +130,7 @@ test("too cold at an old reading, the clamps stay on until somebody reads the ai
 
 test("where sizes are in inches the air is read in °F, and kept in °C", async () => {
   await openPage([...mixed, read(5, 17)], 13 * HOUR);
-  units.value = "in";
+  shownIn.value = "in";
   await show(GLUE);
   await tap("Read it now", document.querySelector(".deeds") as Element);
   await write("Temperature, °F", "150");
@@ -142,5 +142,5 @@ test("where sizes are in inches the air is read in °F, and kept in °C", async 
   await submit("Keep this reading");
 
   expect(wordsAt(".air p:not(.look)").join()).toContain("20 °C (68 °F), read");
-  units.value = "mm";
+  shownIn.value = "recipe";
 });

@@ -1,4 +1,5 @@
 import pytest
+from benchbell.recipe.materials import units_of
 from benchbell.recipe.stock import Item, Material
 from small_recipes import TITLE, compiled, work
 
@@ -130,3 +131,19 @@ def test_each_piece_of_a_build_has_its_own_veneer():
     leaf = part("a", ["400 mm", "250 mm", "0.6 mm"], 'stock = "cherry"\nmaterial = "veneer"')
 
     assert cut(leaf, pieces=3).materials[0].amount == pytest.approx(3 * 0.1134)
+
+
+@pytest.mark.parametrize(
+    ("count", "unit", "shown"),
+    [
+        (1, "roll", "roll"),
+        (2, "roll", "rolls"),
+        (2, "box", "boxes"),
+        (12, "pairs", "pairs"),
+        (2, "l", "l"),
+        (2, "m²", "m²"),
+        (2, "", ""),
+    ],
+)
+def test_a_unit_is_in_the_number_that_its_count_asks_for(count, unit, shown):
+    assert units_of(count, unit) == shown

@@ -77,11 +77,20 @@ def test_the_manual_comes_first_then_the_recipes_own_cautions():
     assert set(rip.cautions) > {"guard-riving-knife", "push-stick"}
 
 
-def test_short_stock_is_warned_of_where_a_part_is_small_for_its_station():
-    short = LEGS.replace("420 mm", "280 mm")
-    text = TITLE + short + work("plane", ["leg"], 'station = "planer"')
+@pytest.mark.parametrize(
+    ("length", "station", "short"),
+    [
+        ("280 mm", "planer", True),
+        ("320 mm", "planer", False),
+        ("280 mm", "mitre saw", False),
+        ("180 mm", "mitre saw", True),
+        ("180 mm", "hand tools", False),
+    ],
+)
+def test_short_stock_is_warned_of_only_where_a_part_is_small_for_its_station(length, station, short):
+    text = TITLE + LEGS.replace("420 mm", length) + work("cut", ["leg"], f'station = "{station}"')
 
-    assert "short-stock" in operations(text)["plane"].cautions
+    assert ("short-stock" in operations(text)["cut"].cautions) is short
 
 
 def test_glue_and_finish_bring_their_cautions():

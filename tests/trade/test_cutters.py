@@ -42,7 +42,9 @@ def test_larger_bits_turn_slower():
 
 
 def test_beyond_the_table_the_bits_own_mark_is_all_there_is():
-    with pytest.raises(OutsideValidity, match=r"A bit of 90 mm is larger than 88.9 mm.*Use the speed marked"):
+    with pytest.raises(
+        OutsideValidity, match=r"A bit of 90 mm \(3.54 in\) is larger than 88.9 mm \(3.5 in\).*Use the speed marked"
+    ):
         router_band(90)
 
 

@@ -78,6 +78,11 @@ def figure(value: float | None) -> str:
     return "" if value is None else plain(value, 1)
 
 
+def degrees(celsius: float | None) -> str:
+    """A temperature in both scales, such as "19.6 °C (67 °F)"; "" for none."""
+    return "" if celsius is None else f"{plain(celsius, 1)} °C ({plain(celsius * 1.8 + 32, 0)} °F)"
+
+
 def check_text(what: Any, wording: Wording) -> str:
     """What was looked at; its number, from 1, where the sheet does not have it."""
     op = next((op for op in wording.sheet.operations if op.id == what.operation), None)
@@ -123,7 +128,7 @@ VALUES: Mapping[str, Callable[[Any, Wording], str | bool]] = {
     "part": lambda what, w: w.title(what.part),
     "setup": lambda what, w: w.title(what.setup),
     "values": set_values,
-    "celsius": lambda what, w: figure(what.celsius),
+    "celsius": lambda what, w: degrees(what.celsius),
     "humidity": lambda what, w: figure(what.humidity),
     "clock": lambda what, w: clock_name(what.clock),
     "ring": lambda what, w: clock_name(what.ring.partition("|")[0]),

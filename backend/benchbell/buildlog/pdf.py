@@ -6,6 +6,7 @@ from datetime import tzinfo
 from fpdf import FPDF
 from fpdf.fonts import FontFace
 
+from benchbell.bench.sentences import degrees
 from benchbell.buildlog.pictures import WITH_HEADING_MM, Pictures, photo_pages
 from benchbell.buildlog.story import BuildLog, OperationLog, SetupLog
 from benchbell.buildlog.titles import chosen_text
@@ -79,7 +80,7 @@ def ended(log: BuildLog, zone: tzinfo | None) -> str:
 def operation_row(op: OperationLog, zone: tzinfo | None) -> list[str]:
     """The cells of an operation's row."""
     clamps = span(op.clamp_minutes) if op.planned_clamp_minutes is not None else ""
-    air = "" if not op.glue else NOT_RECORDED if op.celsius is None else f"{op.celsius:g} °C"
+    air = "" if not op.glue else NOT_RECORDED if op.celsius is None else degrees(op.celsius)
     title = f"{op.title}, {op.piece}" if op.piece else op.title
     began = NOT_RECORDED if op.began_ms is None else moment(op.began_ms, zone)
     return [title, op.status, began, span(op.planned_minutes), span(op.hands_minutes), clamps, air]

@@ -2,10 +2,14 @@
 
 from collections.abc import Iterable, Sequence
 from itertools import groupby
+from math import ceil
+
+from msgspec.structs import replace
 
 from benchbell.recipe.measure import LENGTH, Units, show
 from benchbell.recipe.sheet import MEASURES, Formula, Operation, Sheet, ToSize
 from benchbell.recipe.stock import CutListRow, veneer_name
+from benchbell.trade.lengths import MM_PER_INCH
 
 ADJECTIVES = {"length": "long", "width": "wide", "thickness": "thick"}
 """By measure, the word that follows a size."""
@@ -17,15 +21,50 @@ STAGES = {"rough": "rough", "finished": "to size", "told": "finished size"}
 def cutting_list_lines(sheet: Sheet) -> Iterable[str]:
     """The cutting list: below each stock and thickness as bought, a line or two for each kind of part."""
     yield "Cutting list: length along the grain × width × thickness. Rough is length × width to cut first."
-    wide = max((len(sizes_text(row.finished_mm, sheet.units)) for row in sheet.cutting_list), default=0)
-    titles = max((len(row.title) for row in sheet.cutting_list), default=0)
-    for stock, rows in groupby(sheet.cutting_list, lambda row: stock_text(row, sheet.units)):
+    units, joined = sheet.units, equal_joined(sheet.cutting_list)
+    wide = max((len(sizes_text(row.finished_mm, units)) for row in joined), default=0)
+    titles = max((len(row.title) for row in joined), default=0)
+    for stock, rows in groupby(joined, lambda row: stock_text(row, units)):
         yield stock
-        for row in rows:
-            finished, rough = sizes_text(row.finished_mm, sheet.units), rough_text(row, sheet.units)
-            yield f"  {len(row.of):3} × {row.title:{titles}}  {finished:{wide}}  {rough}".rstrip()
-            if more := "; ".join(filter(None, [row.grain and f"grain {row.grain}", row.note])):
-                yield f"        {more}"
+        for strip, group in groupby(rows, lambda row: strip_text(row, units)):
+            if strip:
+                yield f"    {strip}:"
+            for row in group:
+                finished, rough = sizes_text(row.finished_mm, units), rough_text(row, units)
+                yield f"  {len(row.of):3} × {row.title:{titles}}  {finished:{wide}}  {rough}".rstrip()
+                yield from (f"        {more}" for more in [more_text(row, units)] if more)
+
+
+def more_text(row: CutListRow, units: Units) -> str:
+    """What else to know of a row: what becomes of its parts, the grain, the notes."""
+    grain = f"{'' if 'grain' in row.grain.split() else 'grain '}{row.grain}" if row.grain else ""
+    return "; ".join(filter(None, [trimmed_text(row, units), grain, row.note]))
+
+
+def equal_joined(rows: Iterable[CutListRow]) -> list[CutListRow]:
+    """The rows, those that differ in nothing but their name as one."""
+    found: dict[CutListRow, CutListRow] = {}
+    for row in rows:
+        nameless = replace(row, part="", title="", of=())
+        one = found.get(nameless)
+        found[nameless] = row if one is None else replace(one, title=f"{one.title}, {row.title}", of=(*one.of, *row.of))
+    return list(found.values())
+
+
+def strip_text(row: CutListRow, units: Units) -> str:
+    """How much a row's strip or board must give: "together 5840 mm of 21 × 10 mm, with saw cuts"; "" for none."""
+    if not row.strip_mm:
+        return ""
+    whole = show(ceil(row.strip_mm / MM_PER_INCH) * MM_PER_INCH if units == "in" else row.strip_mm, LENGTH, units)
+    return f"together {whole} of {sizes_text(row.finished_mm[1:], units)}, with saw cuts"
+
+
+def trimmed_text(row: CutListRow, units: Units) -> str:
+    """What its parts become: "in the end 1100 × 120 × 30 mm", "in the end 28 of 8 × 15 × 10 mm"; "" where they stay."""
+    if not row.trimmed_mm:
+        return ""
+    count = f"{row.trimmed_count} of " if row.trimmed_count != len(row.of) else ""
+    return f"in the end {count}{sizes_text(row.trimmed_mm, units)}"
 
 
 def stock_text(row: CutListRow, units: Units) -> str:

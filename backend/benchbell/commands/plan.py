@@ -3,7 +3,7 @@
 import argparse
 import os
 import time
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from datetime import datetime
 from functools import partial
 from itertools import count
@@ -18,6 +18,7 @@ from benchbell.bench.happenings import Happening, Stamp, Started
 from benchbell.bench.state import bench_of
 from benchbell.commands.help import examples
 from benchbell.commands.output import STREAM, add_json_option, print_json
+from benchbell.commands.plan_lines import plan_lines
 from benchbell.commands.progress import progress
 from benchbell.commands.recipe_files import (
     add_choice_option,
@@ -29,7 +30,7 @@ from benchbell.commands.recipe_files import (
     read_shop,
 )
 from benchbell.durations import MINUTE_MS
-from benchbell.findings import Refused, counted
+from benchbell.findings import Refused
 from benchbell.moments import date_of
 from benchbell.plan.advise import PlanRequest, advise
 from benchbell.plan.exact.solver import polish
@@ -41,7 +42,6 @@ from benchbell.plan.search.budget import within
 from benchbell.plan.search.random import Random
 from benchbell.plan.tasks.task import OpenBuild
 from benchbell.planner.shop_hours import DAYS, Week, moment_text, read_hours, stretches
-from benchbell.recipe.measure import TIME, show
 from benchbell.recipe.sheet import Sheet
 from benchbell.recipe.unfit_air import Air
 
@@ -220,56 +220,3 @@ def iso(ms: int) -> str:
 def minutes_between(start: int, end: int) -> int:
     """Whole minutes between two times in ms."""
     return (end - start) // MINUTE_MS
-
-
-def plan_lines(plan: PresentedPlan) -> Iterable[str]:
-    """The plan as text, day by day."""
-
-    def say(ms: int) -> str:
-        return moment_text(ms, plan.start, None)
-
-    several = len({step.build for step in plan.steps}) > 1
-    gap = f" It cannot be done before {say(plan.bound)}." if plan.bound < plan.finish else ""
-    if plan.unplanned:
-        unplanned = counted(len(plan.unplanned), "operation")
-        yield f"{unplanned} cannot be planned; the reasons are at the end. The others:"
-    yield f"Done {say(plan.finish)}, {counted(plan.changes, 'setup')}.{gap}"
-    if plan.overrun_ms:
-        yield f"Some waits are longer than the recipe allows: {time_in_words(plan.overrun_ms)} too long in total."
-    for forecast in plan.forecasts:
-        yield f"{forecast.name}: {say(forecast.finish)}, between {say(forecast.soonest)} and {say(forecast.latest)}"
-    day = None
-    for step in plan.steps:
-        start = date_of(step.setup_at, None)
-        if start.date() != day:
-            day = start.date()
-            yield f"\n{start:%A} {start.day} {start:%B}"
-        yield from step_lines(step, several)
-    for one in plan.unplanned:
-        yield f"\nNot planned: {one.build}, {one.operation}. {one.reason}"
-    if plan.evening:
-        yield "\nBefore you go home"
-        for act in plan.evening:
-            build = f" ({act.build})" if several else ""
-            yield f"  {act.title}{build}: begin by {say(act.by)}. {act.reason}"
-
-
-def step_lines(step: PlannedTask, several: bool) -> Iterable[str]:
-    """The lines of one step. several: whether the plan has several builds, so that each step names its own."""
-    start, end = date_of(step.setup_at, None), moment_text(step.end, step.setup_at, None)
-    words = f"{step.title}{': clamps off' if step.act == 'clamps-off' else ''}"
-    build = step.build if several else ""
-    piece = f"piece {step.piece}" if step.piece else ""
-    station = step.station if step.act == "work" else ""
-    clamps = [counted(count, f"{kind} clamp") for kind, count in step.clamps.items()]
-    fixtures = [title if count == 1 else f"{count} × {title}" for title, count in step.fixtures.items()]
-    details = ", ".join(filter(None, [build, piece, station, *clamps, *fixtures]))
-    yield f"  {start:%H:%M} to {end}  {words}" + (f" ({details})" if details else "")
-    setup = f"Set {step.setup} first. " if step.changes else ""
-    slack = f" May wait {time_in_words(step.slack_ms)}." if step.slack_ms >= MINUTE_MS else ""
-    yield f"               {setup}{step.reason}{slack}"
-
-
-def time_in_words(ms: int) -> str:
-    """Milliseconds as "1 h 30 min"."""
-    return show(ms // MINUTE_MS, TIME, "mm")

@@ -17,7 +17,7 @@ from benchbell.fragment_files import FragmentFiles
 from benchbell.recipe.compiler import compile_text
 from benchbell.recipe.read import MOST_BYTES
 from benchbell.recipe.sheet import Sheet
-from benchbell.recipe.shop_profile import ShopProfile, in_celsius
+from benchbell.recipe.shop_profile import ShopProfile, in_base_units
 from benchbell.recipe.usual_names import of_shop
 from benchbell.settings import shipped_recipes
 
@@ -128,9 +128,9 @@ def read_shop(path: Path | None) -> ShopProfile:
     if path is None:
         return ShopProfile()
     try:
-        return of_shop(msgspec.convert(in_celsius(tomllib.loads(read_text(path))), ShopProfile))
+        return of_shop(msgspec.convert(in_base_units(tomllib.loads(read_text(path))), ShopProfile))
     except (tomllib.TOMLDecodeError, msgspec.ValidationError) as error:
-        keys = ", ".join(ShopProfile.__struct_fields__)
+        keys = ", ".join((*ShopProfile.__struct_fields__, "widths_in"))
         raise Refused(f"{path} is not a shop file: {error}.", f"Correct it; it may have {keys}.") from error
 
 

@@ -7,9 +7,12 @@ from pathlib import Path
 from typing import Any
 
 from benchbell.buildlog.titles import chosen_text
+from benchbell.commands.accepted_line import accepted_line, without_accepted
 from benchbell.commands.board_lines import board_lines
 from benchbell.commands.cutting_list import cutting_list_lines, formulas_made, to_size_lines
 from benchbell.commands.help import examples
+from benchbell.commands.material_line import material_line
+from benchbell.commands.other_pieces import Printed, unlike
 from benchbell.commands.output import add_json_option, print_json
 from benchbell.commands.progress import progress
 from benchbell.commands.recipe_files import (
@@ -21,24 +24,18 @@ from benchbell.commands.recipe_files import (
     has_error,
     read_shop,
 )
+from benchbell.commands.sheet_cautions import Shared, caution_lines, own_cautions, shared_cautions
 from benchbell.findings import counted
 from benchbell.recipe.bounds import bounds_text, has_bounds
-from benchbell.recipe.measure import LENGTH, TIME, dim_named, show
+from benchbell.recipe.measure import TIME, dim_named, show
 from benchbell.recipe.sheet import ClockSpec, Operation, Setup, Sheet
 from benchbell.recipe.shop_profile import ShopProfile
-from benchbell.recipe.stock import Material
-from benchbell.recipe.unfit_air import Air, Unfit, unfit_air
+from benchbell.recipe.times import assembly_minutes
+from benchbell.recipe.unfit_air import Air, unfit_air
 
 MINUTE_MS = 60_000
-SQUARE_FEET_PER_M2 = 10.7639
 SETS = ("in-clamps", "rest", "squeeze-out", "recoat", "cure")
 """Clocks of glue or finish that sets, which it does not do in the cold. Rags and deadlines count all the same."""
-COUNTED = {
-    "solid": ", counted as thick as the boards they are planed from",
-    "veneer": ", counted with what stands out over the ground",
-}
-NEARLY_ALL = 0.98
-"""Resawing that saves less than the rest of an amount is not worth a word."""
 
 
 def add_to(subparsers: Any) -> None:
@@ -46,8 +43,8 @@ def add_to(subparsers: Any) -> None:
     sheet = subparsers.add_parser(
         "sheet",
         help="print a recipe's cutting list and its operations in order",
-        description="Print the cutting list of a build, then its operations in an order that can be worked, each with "
-        "what it needs and which sizes it makes; then cautions, materials, hardware and findings.",
+        description="Print the cutting list of a build, then the cautions, then its operations in an order that can "
+        "be worked, each with what it needs and which sizes it makes; then materials, hardware and findings.",
         epilog=examples(
             "benchbell sheet recipes/hall-bench.toml",
             "benchbell sheet recipes/wall-cabinet.toml --set width='52 cm' --pieces 2 --json",
@@ -58,6 +55,7 @@ def add_to(subparsers: Any) -> None:
     add_pieces_option(sheet, "to build")
     add_choice_option(sheet)
     add_shop_option(sheet)
+    sheet.add_argument("--accepted", action="store_true", help="print each accepted warning, not only how many")
     add_json_option(sheet)
     sheet.set_defaults(run=run)
 
@@ -72,17 +70,16 @@ def run(args: argparse.Namespace) -> int:
     elif has_error(sheet):
         print(findings_text(sheet), file=sys.stderr)
     else:
-        print("\n".join(sheet_lines(sheet, shop)))
+        print("\n".join(sheet_lines(sheet, shop, args.accepted)))
     return 1 if has_error(sheet) else 0
 
 
-def sheet_lines(sheet: Sheet, shop: ShopProfile) -> Iterable[str]:
-    """The sheet as text: each operation with what it needs, then cautions, materials and hardware.
+def sheet_lines(sheet: Sheet, shop: ShopProfile, accepted: bool = False) -> Iterable[str]:
+    """The sheet as text: cutting list, cautions, each operation with what it needs, then materials and hardware.
 
-    Where the shop's air is too cold or too damp for a glue or finish, that is said in place of the times, which would
-    prove nothing.
+    accepted: whether each accepted warning is printed. Where the shop's air is too cold or too damp for a glue or
+    finish, that is said in place of the times, which would prove nothing.
     """
-    air = Air(shop.celsius, shop.humidity)
     attended = minutes(sum(op.minutes for op in sheet.operations))
     pieces = ", ".join(sheet.pieces)
     yield f"{sheet.title}, pieces {pieces}: {counted(len(sheet.operations), 'operation')}, {attended} of attended work"
@@ -90,41 +87,33 @@ def sheet_lines(sheet: Sheet, shop: ShopProfile) -> Iterable[str]:
     yield ""
     yield from cutting_list_lines(sheet)
     yield from board_lines(sheet)
+    shared = shared_cautions(sheet)
+    yield ""
+    yield from caution_lines(sheet, shared)
+    printed: dict[str, Printed] = {}
     for number, op in enumerate(sheet.operations, 1):
         yield ""
         yield f"{number:3}. {op.title}  [{op.id}]"
-        yield from (f"     {line}" for line in operation_lines(op, sheet, unfit_air(op, sheet.figures, air)))
-    yield ""
-    yield "Cautions. They do not replace the tool maker's manual or the glue's label:"
-    for name, text in sheet.cautions.items():
-        yield f"  ! {name}: {text}"
+        lines = list(operation_lines(op, sheet, shop, shared))
+        first = printed.setdefault(op.name, Printed(number, op.piece, lines))
+        yield from (f"     {line}" for line in (lines if first.number == number else unlike(lines, op, first)))
     yield ""
     for row in sheet.materials:
         yield material_line(row, sheet)
     for item in sheet.hardware:
         yield f"{item.name}: {item.count:g} {item.unit}".rstrip()
-    if sheet.findings:
+    asking = sheet if accepted else without_accepted(sheet)
+    if asking.findings:
         yield ""
-        yield findings_text(sheet)
+        yield findings_text(asking)
+    if not accepted and (line := accepted_line(sheet.findings)):
+        yield ""
+        yield line
 
 
-def material_line(row: Material, sheet: Sheet) -> str:
-    """One stock of the cut summary on a line."""
-    amount = f"{row.amount:.3g} {row.unit}"
-    if row.unit == "mm":
-        amount = show(row.amount, LENGTH, sheet.units)
-    elif row.unit == "m²" and sheet.units == "in":
-        amount = f"{row.amount * SQUARE_FEET_PER_M2:.3g} ft²"
-    volume = f" ({row.cubic_m:.3g} m³)" if row.material == "solid" else ""
-    allowance = f" with {row.allowance_percent:g} % allowance" if row.allowance_percent else ""
-    parts = f", {row.parts} part{'s' if row.parts > 1 else ''}" if row.parts else ""
-    bought = COUNTED.get(row.material, "")
-    resawn = f"; {row.resawn:.3g} if thin ones are resawn" if 0 < row.resawn < row.amount * NEARLY_ALL else ""
-    return f"{row.stock}: {amount}{volume}{allowance}{parts}{bought}{resawn}"
-
-
-def operation_lines(op: Operation, sheet: Sheet, unfit: Unfit | None) -> Iterable[str]:
-    """The lines below an operation's title. unfit: why it is not done in the shop's air, None when it is."""
+def operation_lines(op: Operation, sheet: Sheet, shop: ShopProfile, shared: Shared) -> Iterable[str]:
+    """The lines below an operation's title. shared: the cautions of stations, which are said elsewhere."""
+    unfit = unfit_air(op, sheet.figures, Air(shop.celsius, shop.humidity))
     yield f"{op.station}, {minutes(op.minutes)} attended"
     yield from (setup_line(op, setup, sheet) for setup in sheet.setups if setup.id == op.setup)
     if op.parts:
@@ -136,9 +125,15 @@ def operation_lines(op: Operation, sheet: Sheet, unfit: Unfit | None) -> Iterabl
         yield f"have ready: {', '.join(needed)}"
     if unfit:
         yield f"! {unfit.why} {unfit.remedy}"
+    source = ""
     for clock in op.clocks:
         times = unfit.instead if unfit and clock.kind in SETS else clock_times(clock)
-        yield f"clock {clock.kind}: {times} ({clock.source})"
+        if clock.kind == "open":
+            times += (
+                f", then closed assembly: clamps tight at most {minutes(assembly_minutes(op, shop))} from first glue"
+            )
+        yield f"clock {clock.kind}: {times}{'' if clock.source == source else f' ({clock.source})'}"
+        source = clock.source
     for hold in op.holds:
         yield f"not before {hold.operation}'s {hold.clock} is over"
     yield from (f"waits until {text}" for text in gates(op, sheet))
@@ -154,8 +149,8 @@ def operation_lines(op: Operation, sheet: Sheet, unfit: Unfit | None) -> Iterabl
     yield from (f"check: {check}" for check in op.checks)
     if op.sharpen:
         yield f"then sharpen {', '.join(op.sharpen)}: {minutes(op.sharpen_minutes)} of the time above"
-    if op.cautions:
-        yield f"! {', '.join(op.cautions)}"
+    if own := own_cautions(op, shared):
+        yield f"! {', '.join(own)}"
 
 
 def gates(op: Operation, sheet: Sheet) -> Iterable[str]:
@@ -200,7 +195,7 @@ def is_next_copy(one: str, other: str) -> bool:
 
 def clock_times(clock: ClockSpec) -> str:
     """A clock's least and most time: "at least 30 min, at most 2 h"."""
-    least = "" if clock.least_ms is None else f"at least {minutes(clock.least_ms / MINUTE_MS)}"
+    least = "" if not clock.least_ms else f"at least {minutes(clock.least_ms / MINUTE_MS)}"
     most = "" if clock.most_ms is None else f"at most {minutes(clock.most_ms / MINUTE_MS)}"
     return ", ".join(text for text in (least, most) if text)
 

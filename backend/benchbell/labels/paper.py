@@ -6,6 +6,7 @@ import msgspec
 from msgspec import Struct
 
 from benchbell.findings import Refused
+from benchbell.trade.lengths import in_both
 
 PAPERS: dict[str, tuple[float, float]] = {
     # ISO 216 for A4 and A5; ANSI/ASME Y14.1 size A for Letter: 8 1/2 × 11 in.
@@ -78,8 +79,8 @@ def by_size(paper: tuple[float, float], label: tuple[float, float], margins: Mar
     rows = how_many(paper[1], label[1], margins.top, margins.down)
     if columns < 1 or rows < 1:
         raise Refused(
-            f"A label of {label[0]:g} × {label[1]:g} mm does not fit paper of {paper[0]:g} × {paper[1]:g} mm "
-            f"with margins of {margins.left:g} and {margins.top:g} mm.",
+            f"A label of {in_both(*label)} does not fit paper of {in_both(*paper)} "
+            f"with margins of {in_both(margins.left)} and {in_both(margins.top)}.",
             "Give smaller labels, smaller margins or larger paper.",
         )
     return checked_layout(paper, rows, columns, label, margins, first)
@@ -101,8 +102,8 @@ def checked_layout(
     """The layout. Raises Refused when the labels are too small, a margin is negative, or `first` is not on the page."""
     if label[0] < LEAST_LABEL_MM[0] or label[1] < LEAST_LABEL_MM[1] or min(msgspec.structs.astuple(margins)) < 0:
         raise Refused(
-            f"Labels of {label[0]:.1f} × {label[1]:.1f} mm are too small to read: "
-            f"the least is {LEAST_LABEL_MM[0]:g} × {LEAST_LABEL_MM[1]:g} mm, with margins of 0 mm or more.",
+            f"Labels of {in_both(*label)} are too small to read: "
+            f"the least is {in_both(*LEAST_LABEL_MM)}, with margins of 0 or more.",
             "Give fewer rows and columns, or larger labels.",
         )
     if not 1 <= first <= rows * columns:

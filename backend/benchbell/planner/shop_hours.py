@@ -92,12 +92,12 @@ def at_minutes(day: datetime, minutes: int) -> int:
 def moment_text(ms: int, at: int, zone: tzinfo | None) -> str:
     """A moment in words, as seen at the moment `at`; both in ms.
 
-    "14:10" on the same day, "Fri 08:00" within a week, else "Fri 4 Dec 08:00".
+    "14:10" on the same day, "Fri 08:00" in the same week, from Monday on, else "Mon 7 Dec 08:00".
     """
     moment, seen = date_of(ms, zone), date_of(at, zone)
-    days = (moment.date() - seen.date()).days
-    if days == 0:
+    if moment.date() == seen.date():
         return f"{moment:%H:%M}"
     day = DAYS[moment.weekday()].capitalize()
-    date = f" {moment.day} {MONTHS[moment.month - 1]}" if not -7 < days < 7 else ""
+    same_week = moment.isocalendar()[:2] == seen.isocalendar()[:2]
+    date = "" if same_week else f" {moment.day} {MONTHS[moment.month - 1]}"
     return f"{day}{date} {moment:%H:%M}"

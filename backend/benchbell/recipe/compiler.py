@@ -18,6 +18,7 @@ from benchbell.recipe.expansion import Fragments, WrittenOut, written_out
 from benchbell.recipe.finding_list import FindingList
 from benchbell.recipe.fixtures import all_fixtures
 from benchbell.recipe.holds import all_holds, contents_of, last_coats
+from benchbell.recipe.lifting import with_lifting
 from benchbell.recipe.materials import items, materials
 from benchbell.recipe.mates import with_mates
 from benchbell.recipe.named_sizes import FormulaScope, named_sizes
@@ -34,6 +35,7 @@ from benchbell.recipe.sheet import Operation, Sheet
 from benchbell.recipe.shop_profile import ShopProfile
 from benchbell.recipe.steaming import bends, with_steam
 from benchbell.recipe.steps import all_steps
+from benchbell.recipe.strips import with_strips
 from benchbell.recipe.to_size import all_to_size
 from benchbell.recipe.trade_functions import trade_functions
 from benchbell.recipe.unitless import Found, tell_missing_units
@@ -86,6 +88,7 @@ def compile_text(
             operations=tuple(without_repeated_changes(sheet.operations)),
             materials=materials(recipe, sheet.parts, [rows[part.name] for part in sheet.parts], sheet.cutting_list),
             choices=choices_by_piece(sheet.choices, answers.by_piece),
+            cutting_list=with_strips(sheet.cutting_list, {part for board in sheet.boards for part in board.of}),
         )
     ordered = sorted(findings.found, key=lambda finding: (GRADES.index(finding.grade), finding.line))
     return replace(sheet, findings=tuple(ordered))
@@ -174,7 +177,7 @@ def compile_recipe(whole: WrittenOut, pieces: int, shop: ShopProfile, findings: 
     by_id = {step.id: operation_of(step, context) for step in steps}
     laid = all_veneering(by_id, contents, by_part)
     holds = all_holds(steps, by_id, contents, {id for id in laid if dries_slowly(by_id[id].glue)})
-    rows = cutting_list(recipe, parts, index, sizes, scope, findings)
+    rows = cutting_list(recipe, parts, index, sizes, scope, findings, layout.placings)
     to_size = all_to_size(steps, by_id, recipe, parts, index, written_setups, sizes, rows)
     pressing = {step.id: press_needs_of(step, laid[step.id], context) for step in steps if step.id in laid}
     operations = [
@@ -184,7 +187,7 @@ def compile_recipe(whole: WrittenOut, pieces: int, shop: ShopProfile, findings: 
     boards = () if findings.has_error else with_first_cuts(boards_of(recipe, parts, index, rows), operations)
     check_boards(recipe, boards, parts, index, findings)
     steams = {step.id for step in steps if recipe.operation[step.row].steam}
-    operations = with_steam(operations, bends(operations, steams, contents))
+    operations = with_lifting(with_steam(operations, bends(operations, steams, contents)), parts, contents)
     sheet = Sheet(
         recipe=findings.file,
         title=recipe.title,

@@ -14,11 +14,14 @@ from benchbell.recipe.formula import names_in
 from benchbell.recipe.measure import LENGTH, Units, show
 from benchbell.recipe.named_sizes import FormulaScope, checked_formula
 from benchbell.recipe.pieces import PartIndex, title_of
+from benchbell.recipe.placing import Placing
 from benchbell.recipe.sheet import MEASURES, Measure, Part, Size
 from benchbell.recipe.stock import CutListRow, MaterialKind
 from benchbell.recipe.toml_positions import Path
+from benchbell.recipe.trimming import trimmed_of
 from benchbell.recipe.written import OverText, PartText, Recipe
-from benchbell.trade.timber import MM_PER_INCH, hardwood_for
+from benchbell.trade.lengths import MM_PER_INCH
+from benchbell.trade.timber import hardwood_for
 
 USUAL_OVER: dict[MaterialKind, dict[Units, tuple[float, float, float]]] = {
     "solid": {"mm": (25, 6, 0), "in": (MM_PER_INCH, MM_PER_INCH / 4, 0)},
@@ -73,6 +76,7 @@ def cutting_list(
     sizes: Sequence[Size],
     scope: FormulaScope,
     findings: FindingList,
+    placings: Sequence[Placing] = (),
 ) -> tuple[CutListRow, ...]:
     """A row for each part as written, by material, stock and thickness as bought, the thickest and longest first."""
     by_row: dict[int, list[Part]] = {}
@@ -80,9 +84,9 @@ def cutting_list(
         by_row.setdefault(index.row_and_copy[part.id][0], []).append(part)
     waiting = measured_sizes(recipe, sizes)
     rows = [
-        row_of(written, by_row[number], over_of(recipe, number, scope, findings), waiting)
+        with_trimmed(row_of(written, own, over_of(recipe, number, scope, findings), waiting), own, placings, scope)
         for number, written in enumerate(recipe.part)
-        if number in by_row
+        if (own := by_row.get(number))
     ]
     return tuple(sorted(rows, key=rank))
 
@@ -133,6 +137,17 @@ def row_of(
         grain=written.grain,
         note="; ".join(notes(written, waits)),
     )
+
+
+def with_trimmed(
+    row: CutListRow, parts: Sequence[Part], placings: Sequence[Placing], scope: FormulaScope
+) -> CutListRow:
+    """The row with what its parts become in the finished piece, where that is something else than what is cut."""
+    of_one_piece = [part for part in parts if part.piece == parts[0].piece]
+    found = trimmed_of(of_one_piece, placings, scope.plan)
+    if found is None:
+        return row
+    return replace(row, trimmed_mm=found.mm, trimmed_count=found.count * len(parts) // len(of_one_piece))
 
 
 def notes(written: PartText, waits: Mapping[Measure, Sequence[str]]) -> list[str]:

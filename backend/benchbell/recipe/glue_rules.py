@@ -10,9 +10,9 @@ from benchbell.recipe.panels import makes_panel
 from benchbell.recipe.pieces import copy_names
 from benchbell.recipe.rule_context import RuleContext, clock_of, time_text
 from benchbell.recipe.sheet import Operation
-from benchbell.recipe.times import planned_ms
+from benchbell.recipe.times import assembly_minutes, planned_ms
 from benchbell.trade.air import degrees
-from benchbell.trade.glue import Glue, GlueRow, assembly_minutes, glue_named, glues, open_minutes
+from benchbell.trade.glue import Glue, GlueRow, deadline_ms, glue_named, glues, open_minutes
 
 LEAST_ASSEMBLY_FOR_BENDING = 15
 """Minutes of assembly time that bent work needs at least. Common practice, no source."""
@@ -81,12 +81,12 @@ def limits_of(op: Operation, glue: Glue, context: RuleContext) -> list[Limit]:
     """What limits a glue-up: open time and pot life for spreading, assembly time for spreading and closing."""
     whole, opened, pot = op.spread_minutes or 0, clock_of(op, "open"), clock_of(op, "pot")
     spread = whole - closing_minutes(op, context)
-    assembly = planned_ms(glue, "assembly_minutes", context.shop) / MINUTE_MS
+    assembly = assembly_minutes(op, context.shop)
     found = [Limit(whole, assembly, "spread and close", "must be in tight clamps within", by_air=True)]
     if opened is not None and opened.most_ms is not None:
         most, by_air = opened.most_ms / MINUTE_MS, opened.figure is not None
         found.append(Limit(spread, most, "spread", "stays open", by_air))
-        if most > assembly:
+        if most >= assembly and not by_air:
             found[0] = Limit(whole, most, "spread and close", "stays open", by_air)
     if pot is not None and pot.most_ms is not None:
         found.append(Limit(spread, pot.most_ms / MINUTE_MS, "spread", "has a pot life of", pot.figure is not None))
@@ -108,7 +108,7 @@ def slower_glue(op: Operation, glue: Glue, context: RuleContext) -> str:
     slower = glue_named("pva-slow")
     celsius = max(context.shop.celsius, slower.least_celsius)
     whole = op.spread_minutes or 0
-    fits = whole <= assembly_minutes(slower, celsius, context.shop.humidity)
+    fits = whole <= deadline_ms(slower, "assembly_minutes", celsius, context.shop.humidity) / MINUTE_MS
     fits &= whole - closing_minutes(op, context) <= open_minutes(slower, celsius, context.shop.humidity)
     if glue.id == "pva-interior" and fits:
         return f"Split the glue-up, or use {slower.id}."

@@ -85,6 +85,18 @@ def edge_mm(written: PartText, part: Part) -> float:
     return long * part.plan_mm[0] + short * part.plan_mm[1] if len(part.plan_mm) > 1 else 0.0
 
 
+MEASURES = frozenset(("ml", "cl", "l", "g", "kg", "mm", "cm", "m", "in", "ft", "yd", "oz", "lb", "pt", "qt", "gal"))
+"""Units that are the same for one and for many; also those with a sign, such as m²."""
+
+
+def units_of(count: float, unit: str) -> str:
+    """An item's unit in the number that its count asks for: 1 roll, 2 rolls, 0.5 l."""
+    is_word = unit.isascii() and unit.isalpha() and unit not in MEASURES and not unit.endswith("s")
+    if count == 1 or not is_word:
+        return unit
+    return f"{unit}{'es' if unit.endswith(('ch', 'sh', 'x')) else 's'}"
+
+
 def items(written: Sequence[ItemText], pieces: int) -> tuple[Item, ...]:
     """Hardware or consumables, counted for all pieces. What several fragments need is one row: what is needed once for
     the whole build is not added up.
@@ -93,4 +105,4 @@ def items(written: Sequence[ItemText], pieces: int) -> tuple[Item, ...]:
     for item in written:
         key = (item.name, item.unit, item.once)
         counts[key] = max(counts.get(key, 0), item.count) if item.once else counts.get(key, 0) + item.count * pieces
-    return tuple(Item(name, count, unit) for (name, unit, _), count in counts.items())
+    return tuple(Item(name, count, units_of(count, unit)) for (name, unit, _), count in counts.items())

@@ -185,7 +185,7 @@ def check_measured(step: Step, written: OperationText, name: str, context: Opera
 def cautions_of(
     step: Step, written: OperationText, station: Station | None, context: OperationContext
 ) -> tuple[str, ...]:
-    """Ids of the recipe's cautions and those of station, glue, finish and small parts, `manual-first` first."""
+    """Ids of the recipe's cautions and those of station, glue, finish and short parts, `manual-first` first."""
     named = [name for name in written.caution if is_caution(name, step, written, context.findings)]
     if station is not None:
         named += station.cautions

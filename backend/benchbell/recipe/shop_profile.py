@@ -8,6 +8,7 @@ from msgspec import Meta, Struct
 
 from benchbell.recipe.label_code import slug
 from benchbell.trade.air import celsius_of
+from benchbell.trade.lengths import MM_PER_INCH
 
 Celsius = Annotated[float, Meta(ge=0, le=45)]
 Humidity = Annotated[float, Meta(ge=5, le=95)]
@@ -39,18 +40,26 @@ def fixture_count(counts: Mapping[str, int], name: str) -> int | None:
     return {slug(one): count for one, count in counts.items()}.get(slug(name))
 
 
-def in_celsius(written: dict[str, Any]) -> dict[str, Any]:
-    """A shop's settings as a person wrote them, with each temperature in °F turned into one in °C.
+def in_base_units(written: dict[str, Any]) -> dict[str, Any]:
+    """A shop's settings as a person wrote them, with temperatures in °F turned into °C, and widths in inches into mm.
 
-    `fahrenheit` becomes `celsius`, and `least_fahrenheit` of a label `least_celsius`. Other values stay as they are.
+    `fahrenheit` becomes `celsius`, `least_fahrenheit` of a label `least_celsius`, `widths_in` `widths_mm`. Other values
+    stay as they are.
     """
     turned: dict[str, Any] = {}
     for key, value in written.items():
         if key.endswith("fahrenheit") and isinstance(value, int | float):
             turned[key.replace("fahrenheit", "celsius")] = celsius_of(value)
+        elif key == "widths_in" and isinstance(value, dict):
+            turned["widths_mm"] = {**turned.get("widths_mm", {}), **{name: in_mm(one) for name, one in value.items()}}
         else:
-            turned[key] = in_celsius(value) if isinstance(value, dict) else value
+            turned[key] = in_base_units(value) if isinstance(value, dict) else value
     return turned
+
+
+def in_mm(inches: Any) -> Any:
+    """Inches in mm; what is no number stays as it is, for the form to refuse."""
+    return inches * MM_PER_INCH if isinstance(inches, int | float) else inches
 
 
 def profile_from(kept: dict[str, Any]) -> ShopProfile:

@@ -37,7 +37,9 @@ class CutListRow(Struct, frozen=True):
 
     part: its name in the recipe. finished_mm: planned length, width and thickness. rough_mm: length and width to cut
     first. bought: the thickness as it is sold, such as "8/4"; bought_mm: that thickness, or the finished one.
-    note: what else to know before cutting.
+    note: what else to know before cutting. trimmed_mm: its size in the finished piece where that is another,
+    trimmed_count: how many there are then, in all pieces. strip_mm: how much strip all parts of its width and thickness
+    take; 0: they are cut singly.
     """
 
     part: str
@@ -51,6 +53,9 @@ class CutListRow(Struct, frozen=True):
     bought_mm: float
     grain: str = ""
     note: str = ""
+    trimmed_mm: tuple[float, ...] = ()
+    trimmed_count: int = 0
+    strip_mm: float = 0
 
 
 class Item(Struct, frozen=True):

@@ -9,7 +9,7 @@ from benchbell.findings import Refused
 from benchbell.recipe.finding_list import FindingList
 from benchbell.recipe.measure import TIME
 from benchbell.recipe.named_sizes import FormulaScope, positive_value
-from benchbell.recipe.sheet import ClockKind, ClockSpec, Figure
+from benchbell.recipe.sheet import ClockKind, ClockSpec, Figure, Operation
 from benchbell.recipe.shop_profile import ShopProfile
 from benchbell.recipe.written import OperationText
 from benchbell.trade.glue import Deadline, Glue, Wait, deadline_ms, glue_named, origin, wait_ms
@@ -103,6 +103,16 @@ def planned_ms(glue: Glue, figure: str, shop: ShopProfile) -> int:
     if figure in get_args(Deadline):
         return deadline_ms(glue, cast(Deadline, figure), celsius, shop.humidity)
     return wait_ms(glue, cast(Wait, figure), celsius, shop.humidity)
+
+
+def assembly_minutes(op: Operation, shop: ShopProfile) -> float:
+    """Minutes of a glue-up from the first glue until the clamps must be tight, in the shop's usual air.
+
+    That is the glue's closed assembly time, or the recipe's own open time where that is longer.
+    """
+    glue = glue_named(op.glue, shop.labels.get(op.glue))
+    opened = (clock.most_ms or 0 for clock in op.clocks if clock.kind == "open")
+    return max((planned_ms(glue, "assembly_minutes", shop), *opened)) / MINUTE_MS
 
 
 def squeeze_out(glue: Glue) -> tuple[ClockSpec, ...]:

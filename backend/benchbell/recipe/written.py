@@ -224,7 +224,7 @@ class OperationText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=Tru
     caution: Annotated[
         list[Annotated[Text, one_of("caution")]],
         Meta(max_length=50),
-        means("cautions besides those of station, glue, finish and small parts"),
+        means("cautions besides those of station, glue, finish, short and heavy parts"),
     ] = []
     measure: Annotated[list[SizeName], Meta(max_length=50), means("named sizes measured here")] = []
     to_size: Annotated[

@@ -61,7 +61,9 @@ def add_temperature(parser: argparse.ArgumentParser, what: str, usual: float | N
     either = parser.add_mutually_exclusive_group(required=usual is None)
     comparison = "" if usual is None else f"; {usual:g}"
     either.add_argument("--celsius", type=float, default=usual, help=f"{what}, °C{comparison}")
-    either.add_argument("--fahrenheit", type=fahrenheit, dest="celsius", default=usual, help="the same in °F")
+    either.add_argument(
+        "--fahrenheit", type=fahrenheit, dest="celsius", metavar="FAHRENHEIT", default=usual, help="the same in °F"
+    )
 
 
 def fahrenheit(text: str) -> float:

@@ -6,9 +6,16 @@ from math import floor, log10
 from benchbell.findings import Refused
 from benchbell.reckon.answer import Answer, Command, add_temperature, length, mm
 from benchbell.reckon.moisture import coefficient_source
-from benchbell.trade.movement_gaps import PANEL_HOLD_MM, Year, drawer_clearance_mm, panel_play, slot
+from benchbell.trade.lengths import MM_PER_INCH
+from benchbell.trade.movement_gaps import (
+    DRAWER_CLEARANCE_MM,
+    PANEL_HOLD_MM,
+    Year,
+    drawer_clearance_mm,
+    panel_play,
+    slot,
+)
 from benchbell.trade.species import Species, species_named
-from benchbell.trade.timber import MM_PER_INCH
 from benchbell.trade.wood import emc_percent, is_linear, movement_mm, stretches
 
 MOVEMENT_VALIDITY = "0 to 30 % moisture content; single boards differ from the average by a fifth and more"
@@ -142,7 +149,7 @@ def panel(args: argparse.Namespace) -> Answer:
     lines = (
         f"Over the year it gets {mm(play.change.narrower_mm)} narrower and {mm(play.change.wider_mm)} wider than now.",
         f"Leave {mm(play.gap_mm)} at the bottom of each groove; make the grooves at least {mm(play.groove_mm)} deep, "
-        f"so that {PANEL_HOLD_MM} mm stay in when it is at its narrowest.",
+        f"so that {mm(PANEL_HOLD_MM)} stay in when it is at its narrowest.",
     )
     return Answer(figures, lines, play_source(wood), MOVEMENT_VALIDITY)
 
@@ -157,7 +164,7 @@ def drawer(args: argparse.Namespace) -> Answer:
     """Clearance above a drawer's sides. Raises Refused when an option cannot be read or is out of range."""
     wood = species_named(args.species)
     clearance = drawer_clearance_mm(wood, args.cut, length(args.height, "--height"), year(args))
-    lines = (f"Leave {mm(clearance)} above the drawer's sides now, 1 mm of it for running.",)
+    lines = (f"Leave {mm(clearance)} above the drawer's sides now, {mm(DRAWER_CLEARANCE_MM)} of it for running.",)
     return Answer({"clearance_mm": clearance}, lines, play_source(wood), MOVEMENT_VALIDITY)
 
 

@@ -3,9 +3,9 @@
 import argparse
 
 from benchbell.reckon.answer import Answer, Command, cited, length, mm
+from benchbell.trade.lengths import MM_PER_INCH
 from benchbell.trade.species import density_kg_per_m3, species_named
 from benchbell.trade.timber import (
-    MM_PER_INCH,
     board_feet,
     bought_mm,
     cubic_metres,

@@ -6,10 +6,9 @@ from math import pi
 from msgspec import Struct
 
 from benchbell.findings import OutsideValidity
+from benchbell.trade.lengths import MM_PER_INCH, in_both
 from benchbell.trade.tables import Grade, named, read
 
-MM_PER_INCH = 25.4
-SLACK_MM = 1e-6  # 88.9 mm is 3.5 in, though not to the last bit
 FEET_PER_MINUTE = 196.85  # per m/s
 ROUTER_BIT = "router bit"
 
@@ -65,7 +64,8 @@ def usual_rpm(cutter: Cutter, diameter_mm: float) -> UsualSpeed:
     require_turns(diameter_mm, 1)
     if diameter_mm < cutter.least_mm:
         raise OutsideValidity(
-            f"There is no usual speed for a {cutter.id} of {diameter_mm:g} mm: it begins at {cutter.least_mm:g} mm.",
+            f"There is no usual speed for a {cutter.id} of {in_both(diameter_mm)}: "
+            f"it begins at {in_both(cutter.least_mm)}.",
             "Use the speed marked on the tool.",
         )
     return most_at(cutter, diameter_mm, cutter.most_m_per_s)
@@ -107,14 +107,19 @@ def router_bands() -> tuple[RouterBand, ...]:
     return tuple(read("router_speeds", RouterBand).values())
 
 
+INEXACT_MM = 1e-6
+"""3.5 × 25.4 falls just short of 88.9 in binary fractions."""
+
+
 def router_band(diameter_mm: float) -> RouterBand:
     """The band of a bit of that diameter. Raises OutsideValidity when it is not above 0 or beyond the largest band."""
     require_turns(diameter_mm, 1)
     for band in router_bands():
-        if diameter_mm <= band.upto_in * MM_PER_INCH + SLACK_MM:
+        if diameter_mm <= band.upto_in * MM_PER_INCH + INEXACT_MM:
             return band
     raise OutsideValidity(
-        f"A bit of {diameter_mm:g} mm is larger than {router_bands()[-1].upto_in * MM_PER_INCH:g} mm, the usual limit.",
+        f"A bit of {in_both(diameter_mm)} is larger than {in_both(router_bands()[-1].upto_in * MM_PER_INCH)}, "
+        "the usual limit.",
         "Use the speed marked on the bit, in a machine made for it.",
     )
 

@@ -8,10 +8,10 @@ from math import floor
 from msgspec import Struct
 
 from benchbell.findings import OutsideValidity
+from benchbell.trade.lengths import MM_PER_INCH
 from benchbell.trade.tables import Grade, named, read
 
 STICK = re.compile(r"(?:softwood )?(?P<thick>\d+(?:/4)?)(?:\s*[x×]\s*(?P<wide>\d+))?")
-MM_PER_INCH = 25.4
 INCHES_PER_FOOT = 12
 CUBIC_INCHES_PER_BOARD_FOOT = 144
 MM3_PER_M3 = 1e9

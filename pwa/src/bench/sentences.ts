@@ -48,6 +48,11 @@ function clockName(kind: string): string {
   return Object.hasOwn(CLOCKS, kind) ? CLOCKS[kind as ClockKind].name : kind;
 }
 
+/** A temperature in both scales: "19.6 °C (67 °F)"; "" for none. */
+function degrees(celsius: number | null | undefined): string {
+  return celsius == null ? "" : `${plain(celsius, 1)} °C (${plain(celsius * 1.8 + 32, 0)} °F)`;
+}
+
 /** A reading to a tenth; "" for none. */
 function figure(value: number | null | undefined): string {
   return value === null || value === undefined ? "" : plain(value, 1);
@@ -93,7 +98,7 @@ const VALUES: Readonly<Record<string, (what: Fields, wording: Wording) => Value>
   part: ({ part }, { title }) => title(part),
   setup: ({ setup }, { title }) => title(setup),
   values: setValues,
-  celsius: ({ celsius }) => figure(celsius),
+  celsius: ({ celsius }) => degrees(celsius),
   humidity: ({ humidity }) => figure(humidity),
   clock: ({ clock }) => clockName(clock),
   ring: ({ ring }) => clockName(ring.split("|")[0]),

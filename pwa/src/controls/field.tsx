@@ -50,13 +50,14 @@ type ChoiceProps = {
   readonly value: string;
   readonly options: readonly (readonly [string, string])[];
   readonly onChoice: (value: string) => void;
+  readonly short?: boolean;
 };
 
-/** One of several, all in sight. */
-export function Choice({ label, value, options, onChoice }: ChoiceProps) {
+/** One of several, all in sight; short ones stand side by side. */
+export function Choice({ label, value, options, onChoice, short = false }: ChoiceProps) {
   const name = useId();
   return (
-    <fieldset class="choice">
+    <fieldset class={short ? "choice short" : "choice"}>
       <legend>{label}</legend>
       {options.map(([key, words]) => (
         <label key={key}>

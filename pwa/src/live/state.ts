@@ -12,8 +12,9 @@ import { HOUR_MS, MINUTE_MS } from "../durations.ts";
 import { onAnotherDay } from "../moments.ts";
 import { serverNow } from "../phone/server_time.ts";
 import { dayEnds } from "../phone/shop_hours.ts";
+import type { Units } from "../recipe/measure.ts";
 import { beforeAsking, type SyncView } from "../store/sender.ts";
-import type { ShopState } from "../wire.gen.ts";
+import type { Sheet, ShopState } from "../wire.gen.ts";
 import { plan } from "./plan.ts";
 import { persisted, stableList } from "./signals.ts";
 
@@ -47,8 +48,17 @@ export const clockSettings: Signal<readonly Setting[]> = signal([]);
 /** Whether a newer version of the page is ready to be loaded. */
 export const newVersion: Signal<boolean> = signal(false);
 
-/** The units in which this device shows sizes. */
-export const units = persisted<"mm" | "in">("units", "mm", (kept) => kept === "mm" || kept === "in");
+/** The units in which this device shows sizes: those of each recipe, or always the same. */
+export const shownIn = persisted<"recipe" | Units>("sizes shown in", "recipe", isShownIn);
+
+function isShownIn(kept: unknown): kept is "recipe" | Units {
+  return kept === "recipe" || kept === "mm" || kept === "in";
+}
+
+/** The units in which sizes of a sheet are shown and read here. */
+export function unitsOf(sheet: Pick<Sheet, "units">): Units {
+  return shownIn.value === "recipe" ? sheet.units : shownIn.value;
+}
 
 /** The running clocks of all builds at hand, soonest moment first. */
 export const running: ReadonlySignal<readonly RunningClock[]> = stableList(() =>

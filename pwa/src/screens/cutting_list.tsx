@@ -1,10 +1,12 @@
 import "./cutting_list.css";
 import type { BuildView } from "../bench/loaded_builds.ts";
 import { Top } from "../controls/top.tsx";
-import { units } from "../live/state.ts";
+import { unitsOf } from "../live/state.ts";
+import type { Units } from "../recipe/measure.ts";
 import type { CutListRow } from "../wire.gen.ts";
 import { buildPath } from "./paths.ts";
 import { type Boards, boardsOf } from "./words/boards.ts";
+import { byStrip, type EqualRows, trimmedText } from "./words/cut_rows.ts";
 import { boughtText, finishedByText, roughText } from "./words/cut_sizes.ts";
 import { begun } from "./words/names.ts";
 
@@ -21,19 +23,15 @@ export function CuttingListScreen({ view, title }: { readonly view: BuildView; r
           Each heading has the thickness to buy. Sizes are length along the grain × width × thickness; cut rough first.
         </p>
       )}
-      {byStock(rows).map(({ stock, bought, group }) => (
+      {byStock(rows, unitsOf(view.sheet)).map(({ stock, bought, group }) => (
         <section key={`${stock} ${bought}`} class="block">
           <h2>
             {stock} <span class="figure">{bought}</span>
           </h2>
-          <ul class="rows">
-            {group.map((row) => (
-              <CutRow key={row.of[0]} view={view} row={row} />
-            ))}
-          </ul>
+          <CutRows view={view} group={group} />
         </section>
       ))}
-      <BoardList boards={boardsOf(view.sheet, units.value)} />
+      <BoardList boards={boardsOf(view.sheet, unitsOf(view.sheet))} />
     </>
   );
 }
@@ -62,17 +60,41 @@ function BoardList({ boards }: { boards: readonly Boards[] }) {
   );
 }
 
-function CutRow({ view, row }: { view: BuildView; row: CutListRow }) {
-  const finished = [...finishedByText(view, row, units.value)];
-  const more = [roughText(row, units.value), row.grain && `Grain: ${row.grain}`, row.note && begun(row.note)];
+/** The rows of one stock, those that are cut from a strip under its size and length. */
+function CutRows({ view, group }: { view: BuildView; group: readonly CutListRow[] }) {
+  return (
+    <>
+      {byStrip(group, unitsOf(view.sheet)).map(([strip, rows]) => (
+        <div key={strip}>
+          {strip && <h3 class="strip">{strip}</h3>}
+          <ul class="rows">
+            {rows.map((row) => (
+              <CutRow key={row.first.of[0]} view={view} {...row} />
+            ))}
+          </ul>
+        </div>
+      ))}
+    </>
+  );
+}
+
+function CutRow({ view, first, title, rows }: { view: BuildView } & EqualRows) {
+  const units = unitsOf(view.sheet);
+  const finished = [...finishedByText(view, rows, units)];
+  const more = [
+    roughText(first, units),
+    trimmedText(first, units),
+    first.grain && `Grain: ${first.grain}`,
+    first.note && begun(first.note),
+  ];
   return (
     <li class="row cut">
-      <strong class="figure">{row.of.length} ×</strong>
+      <strong class="figure">{rows.flatMap(({ of }) => of).length} ×</strong>
       <div>
-        <strong>{row.title}</strong>
+        <strong>{title}</strong>
         {finished.map(([text, pieces]) => (
           <p key={text} class="figure">
-            {finished.length > 1 && `${pieces.join(", ")}: `}
+            {finished.length > 1 && `${[...pieces].join(", ")}: `}
             {text}
           </p>
         ))}
@@ -87,10 +109,10 @@ function CutRow({ view, row }: { view: BuildView; row: CutListRow }) {
 type Stock = { readonly stock: string; readonly bought: string; readonly group: CutListRow[] };
 
 /** The rows by the stock and thickness they are cut from, in the list's order. */
-function byStock(rows: readonly CutListRow[]): readonly Stock[] {
+function byStock(rows: readonly CutListRow[], units: Units): readonly Stock[] {
   const found = new Map<string, Stock>();
   for (const row of rows) {
-    const [stock, bought] = [begun(row.stock), boughtText(row, units.value)];
+    const [stock, bought] = [begun(row.stock), boughtText(row, units)];
     const key = `${stock} ${bought}`;
     const one = found.get(key) ?? { stock, bought, group: [] };
     one.group.push(row);

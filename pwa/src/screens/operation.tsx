@@ -3,7 +3,7 @@ import type { BuildView } from "../bench/loaded_builds.ts";
 import { Link } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { Top } from "../controls/top.tsx";
-import { running, units } from "../live/state.ts";
+import { running } from "../live/state.ts";
 import { show, TIME } from "../recipe/measure.ts";
 import type { Operation } from "../wire.gen.ts";
 import { Clocks } from "./bench/clocks.tsx";
@@ -75,7 +75,7 @@ function overTitle(view: BuildView, { piece, station }: Operation): string {
 }
 
 function attended({ minutes }: Operation): string {
-  return minutes > 0 ? `about ${show(minutes, TIME, units.value)} of your time` : "";
+  return minutes > 0 ? `about ${show(minutes, TIME, "mm")} of your time` : "";
 }
 
 /** What to have within reach before beginning. */
@@ -92,7 +92,7 @@ function AtHand({ operation }: { operation: Operation }) {
           {listed(things)}.
         </p>
       )}
-      {spread != null && <p>Spreading and closing is planned at {show(spread, TIME, units.value)}.</p>}
+      {spread != null && <p>Spreading and closing is planned at {show(spread, TIME, "mm")}.</p>}
     </>
   );
 }

@@ -2,7 +2,7 @@ import "./shop.css";
 import { Link } from "../controls/button.tsx";
 import { Choice } from "../controls/field.tsx";
 import { Top } from "../controls/top.tsx";
-import { units } from "../live/state.ts";
+import { shownIn } from "../live/state.ts";
 import { AirReading } from "./operation/air_reading.tsx";
 import { WALL } from "./paths.ts";
 import { Clamps } from "./shop/clamps.tsx";
@@ -22,13 +22,14 @@ export function ShopScreen({ title }: { readonly title: string }) {
       <section class="block">
         <Choice
           label="This device shows sizes in"
-          value={units.value}
+          value={shownIn.value}
           options={[
+            ["recipe", "The recipe's units"],
             ["mm", "Millimetres"],
             ["in", "Inches"],
           ]}
           onChoice={(value) => {
-            units.value = value === "in" ? "in" : "mm";
+            shownIn.value = value === "mm" || value === "in" ? value : "recipe";
           }}
         />
       </section>

@@ -2,7 +2,7 @@ import "./story.css";
 import { useMemo } from "preact/hooks";
 import type { Book } from "../../bench/book.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
-import { units } from "../../live/state.ts";
+import { unitsOf } from "../../live/state.ts";
 import { dayAndTime, iso, longDate, timeOfDay } from "../../moments.ts";
 import { showCode } from "../../recipe/label_code.ts";
 import type { Happening } from "../../wire.gen.ts";
@@ -39,7 +39,7 @@ export function Lines({ lines, view, dated = false }: LinesProps) {
         <li key={h.id}>
           <Time ms={view.book.moment(h).ms} write={dated ? dayAndTime : timeOfDay} />
           <span>
-            {sentence(h.what, { sheet: view.sheet, units: units.value })}
+            {sentence(h.what, { sheet: view.sheet, units: unitsOf(view.sheet) })}
             <small>{who(h.at.device)}</small>
             <Picture view={view} h={h} />
           </span>

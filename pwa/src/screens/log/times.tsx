@@ -1,7 +1,7 @@
 import { CLOCKS } from "../../bench/clock_kinds.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { MINUTE_MS } from "../../durations.ts";
-import { units } from "../../live/state.ts";
+import { unitsOf } from "../../live/state.ts";
 import { span, timeOfDay } from "../../moments.ts";
 import { show, TIME } from "../../recipe/measure.ts";
 import type { Operation } from "../../wire.gen.ts";
@@ -32,7 +32,7 @@ export function Times({ view }: { view: BuildView }) {
                 <dt>{CLOCKS[clock.kind].name}</dt>
                 <dd>
                   {lasted(view, operation, clock.starts, clock.ends)}, planned{" "}
-                  {show((clock.least_ms ?? clock.most_ms ?? 0) / MINUTE_MS, TIME, units.value)}
+                  {show((clock.least_ms ?? clock.most_ms ?? 0) / MINUTE_MS, TIME, "mm")}
                   {clock.least_ms === null ? " at most" : " at least"}
                 </dd>
               </div>
@@ -58,7 +58,7 @@ function WorkTime({ view, operation }: { view: BuildView; operation: Operation }
       <dd>
         {when}
         {began !== undefined && finished !== undefined && finished >= began && `: ${span(finished - began)}`}, planned{" "}
-        {show(operation.minutes, TIME, units.value)} of your time
+        {show(operation.minutes, TIME, "mm")} of your time
       </dd>
     </div>
   );
@@ -80,8 +80,8 @@ function AsSet({ view, operation }: { view: BuildView; operation: Operation }) {
         <div key={name}>
           <dt>{name}</dt>
           <dd>
-            {values[name] === undefined ? NOT_RECORDED : `as set ${shown(values[name], dim, units.value)}`}, planned{" "}
-            {shown(plan, dim, units.value)}
+            {values[name] === undefined ? NOT_RECORDED : `as set ${shown(values[name], dim, unitsOf(view.sheet))}`},
+            planned {shown(plan, dim, unitsOf(view.sheet))}
           </dd>
         </div>
       ))}

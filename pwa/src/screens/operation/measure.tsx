@@ -5,8 +5,9 @@ import { Dialog } from "../../controls/dialog.tsx";
 import { Field, readFigure } from "../../controls/field.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { record } from "../../live/record.ts";
-import { units } from "../../live/state.ts";
+import { unitsOf } from "../../live/state.ts";
 import { boundsText, hasBounds, isWithin } from "../../recipe/bounds.ts";
+import type { Units } from "../../recipe/measure.ts";
 import type { Operation, Size } from "../../wire.gen.ts";
 import { sizeName } from "../words/happenings.ts";
 import { shown } from "../words/sizes.ts";
@@ -22,8 +23,8 @@ type MeasureProps = {
 export function MeasureDialog({ view, operation, size, onClose }: MeasureProps) {
   const text = useSignal("");
   const error = useSignal("");
-  const got = readFigure(text.value, size.dim, units.value);
-  const figure = (value: number) => shown(value, size.dim, units.value);
+  const got = readFigure(text.value, size.dim, unitsOf(view.sheet));
+  const figure = (value: number) => shown(value, size.dim, unitsOf(view.sheet));
   const keep = (event: Event) => {
     event.preventDefault();
     if ("error" in got) {
@@ -42,13 +43,13 @@ export function MeasureDialog({ view, operation, size, onClose }: MeasureProps) 
         <p>
           Plan <strong class="figure">{figure(size.plan)}</strong>
           {size.within != null && `, may be off by ${figure(size.within)}`}
-          {hasBounds(size) && `, ${boundsText(size, units.value)}`}
+          {hasBounds(size) && `, ${boundsText(size, unitsOf(view.sheet))}`}
         </p>
         <Field
           label="As measured"
           value={text.value}
           focused
-          hint={HINTS[size.dim]?.(units.value) ?? ""}
+          hint={HINTS[size.dim]?.(unitsOf(view.sheet)) ?? ""}
           error={error.value}
           onText={(written) => {
             text.value = written;
@@ -56,24 +57,24 @@ export function MeasureDialog({ view, operation, size, onClose }: MeasureProps) 
           }}
         />
         {"value" in got && <OffPlan size={size} off={Math.abs(got.value - size.plan)} figure={figure} />}
-        {"value" in got && !isWithin(size, got.value) && <OutOfBounds size={size} />}
+        {"value" in got && !isWithin(size, got.value) && <OutOfBounds size={size} units={unitsOf(view.sheet)} />}
         <Submit>Keep this size</Submit>
       </form>
     </Dialog>
   );
 }
 
-const HINTS: Readonly<Record<string, (units: "mm" | "in") => string>> = {
+const HINTS: Readonly<Record<string, (units: Units) => string>> = {
   length: (units) => `Such as ${units === "in" ? "1 3/4 in" : "44.5"}; a bare number counts as ${units}.`,
   angle: () => "Such as 7.5; a bare number counts as degrees.",
   percentage: () => "Such as 9.5; a bare number counts as percent.",
 };
 
-function OutOfBounds({ size }: { readonly size: Size }) {
+function OutOfBounds({ size, units }: { readonly size: Size; readonly units: Units }) {
   return (
     <p class="look" role="status">
       <Icon name="warn" />
-      <span>It is to be {boundsText(size, units.value)}: keep it, and what comes after waits until it is.</span>
+      <span>It is to be {boundsText(size, units)}: keep it, and what comes after waits until it is.</span>
     </p>
   );
 }

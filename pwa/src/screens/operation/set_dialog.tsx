@@ -3,9 +3,10 @@ import type { BuildView } from "../../bench/loaded_builds.ts";
 import { setValues, sizesOf } from "../../bench/sizes.ts";
 import { Submit } from "../../controls/button.tsx";
 import { Dialog } from "../../controls/dialog.tsx";
-import { Field, readFigure } from "../../controls/field.tsx";
+import { Field, type Figure, readFigure } from "../../controls/field.tsx";
 import { record } from "../../live/record.ts";
-import { units } from "../../live/state.ts";
+import { unitsOf } from "../../live/state.ts";
+import type { Units } from "../../recipe/measure.ts";
 import type { Operation, Setup } from "../../wire.gen.ts";
 import { shown } from "../words/sizes.ts";
 
@@ -20,7 +21,7 @@ export function SetDialog({ view, operation, setup, onClose }: SetProps) {
   const keep = (event: Event) => {
     event.preventDefault();
     const read = setup.set.map(
-      ({ name, dim }) => [name, asSet(written.value[name], dim, planned[name] ?? null)] as const,
+      ({ name, dim }) => [name, asSet(written.value[name], dim, planned[name] ?? null, unitsOf(view.sheet))] as const,
     );
     errors.value = Object.fromEntries(read.flatMap(([name, got]) => ("error" in got ? [[name, got.error]] : [])));
     if (Object.keys(errors.value).length > 0) return;
@@ -37,7 +38,7 @@ export function SetDialog({ view, operation, setup, onClose }: SetProps) {
             key={name}
             label={name}
             value={written.value[name] ?? ""}
-            hint={`Planned ${shown(planned[name], dim, units.value)}; empty counts as planned.`}
+            hint={`Planned ${shown(planned[name], dim, unitsOf(view.sheet))}; empty counts as planned.`}
             error={errors.value[name] ?? ""}
             onText={(text) => (written.value = { ...written.value, [name]: text })}
           />
@@ -52,9 +53,9 @@ export function SetDialog({ view, operation, setup, onClose }: SetProps) {
   );
 }
 
-function asSet(text: string | undefined, dim: string, planned: number | null): ReturnType<typeof readFigure> {
+function asSet(text: string | undefined, dim: string, planned: number | null, units: Units): Figure {
   return text?.trim()
-    ? readFigure(text, dim, units.value)
+    ? readFigure(text, dim, units)
     : planned === null
       ? { error: "The plan has no figure here. Write what it is set to." }
       : { value: planned };

@@ -4,7 +4,7 @@ import { setValues, sizesOf } from "../../bench/sizes.ts";
 import { Button } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { record } from "../../live/record.ts";
-import { now, units } from "../../live/state.ts";
+import { now, unitsOf } from "../../live/state.ts";
 import { clockTime } from "../../moments.ts";
 import type { Operation, Setup } from "../../wire.gen.ts";
 import { setupOf } from "../words/names.ts";
@@ -30,9 +30,9 @@ export function SetupBlock({ view, operation }: { view: BuildView; operation: Op
           <div key={name}>
             <dt>{name}</dt>
             <dd>
-              <strong class="figure">{shown(wanted[name], dim, units.value)}</strong>
+              <strong class="figure">{shown(wanted[name], dim, unitsOf(view.sheet))}</strong>
               {stands?.values[name] !== undefined && (
-                <small>as set {shown(stands.values[name], dim, units.value)}</small>
+                <small>as set {shown(stands.values[name], dim, unitsOf(view.sheet))}</small>
               )}
             </dd>
           </div>

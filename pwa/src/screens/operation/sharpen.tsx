@@ -1,4 +1,3 @@
-import { units } from "../../live/state.ts";
 import { show, TIME } from "../../recipe/measure.ts";
 import type { Operation } from "../../wire.gen.ts";
 import { listed } from "../words/names.ts";
@@ -12,7 +11,7 @@ export function Sharpen({ operation }: { operation: Operation }) {
       <h2>Then sharpen</h2>
       <p>
         {listed(sharpen)}
-        {minutes > 0 && <span class="soft">, {show(minutes, TIME, units.value)} of the time above</span>}
+        {minutes > 0 && <span class="soft">, {show(minutes, TIME, "mm")} of the time above</span>}
       </p>
     </section>
   );

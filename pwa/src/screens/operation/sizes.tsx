@@ -3,8 +3,9 @@ import type { BuildView } from "../../bench/loaded_builds.ts";
 import { type SizeNow, sizesOf } from "../../bench/sizes.ts";
 import { Button } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
-import { units } from "../../live/state.ts";
+import { unitsOf } from "../../live/state.ts";
 import { boundsText, hasBounds, isWithin } from "../../recipe/bounds.ts";
+import type { Units } from "../../recipe/measure.ts";
 import type { Operation, Size } from "../../wire.gen.ts";
 import { namesMade } from "../words/cut_sizes.ts";
 import { sizeName } from "../words/happenings.ts";
@@ -35,7 +36,12 @@ export function Sizes({ view, operation }: { view: BuildView; operation: Operati
               {size.measure && <small>{size.measure}</small>}
             </dt>
             <dd>
-              <SizeValue size={size} now={sizes.get(size.name)} others={othersOf(view, operation, size)} />
+              <SizeValue
+                size={size}
+                now={sizes.get(size.name)}
+                others={othersOf(view, operation, size)}
+                units={unitsOf(view.sheet)}
+              />
             </dd>
             {toMeasure.includes(size.name) && (
               <dd class="wide">
@@ -71,8 +77,10 @@ function othersOf(view: BuildView, operation: Operation, size: Size): readonly n
   return view.bench.as_built[`${size.once ? "" : operation.piece}|${size.name}`]?.others ?? [];
 }
 
-function SizeValue({ size, now, others }: { size: Size; now: SizeNow | undefined; others: readonly number[] }) {
-  const text = (value: number | null) => shown(value, size.dim, units.value);
+type ValueProps = { size: Size; now: SizeNow | undefined; others: readonly number[]; units: Units };
+
+function SizeValue({ size, now, others, units }: ValueProps) {
+  const text = (value: number | null) => shown(value, size.dim, units);
   if (!now) return <strong class="figure">{text(size.plan)}</strong>;
   return (
     <>
@@ -87,7 +95,7 @@ function SizeValue({ size, now, others }: { size: Size; now: SizeNow | undefined
       )}
       {hasBounds(size) && (
         <small class={now.measured && now.value !== null && !isWithin(size, now.value) ? "look" : ""}>
-          {boundsText(size, units.value)}
+          {boundsText(size, units)}
         </small>
       )}
       {others.length > 0 && (

@@ -1,5 +1,5 @@
 import type { BuildView } from "../../bench/loaded_builds.ts";
-import { units } from "../../live/state.ts";
+import { unitsOf } from "../../live/state.ts";
 import type { Operation, ToSize } from "../../wire.gen.ts";
 import { madeText, rowsAt } from "../words/cut_sizes.ts";
 
@@ -49,7 +49,7 @@ function byText(
     const rows = rowsAt(view, operation, made);
     const [title] = rows.map((row) => row.title).sort((a, b) => a.length - b.length); // without a piece
     if (!title || made.stage !== stage) continue;
-    const text = madeText(view, operation, made, rows, units.value);
+    const text = madeText(view, operation, made, rows, unitsOf(view.sheet));
     found.set(text, [...(found.get(text) ?? []), title]);
   }
   return [...found];

@@ -4,7 +4,7 @@ import { isReminder } from "../../bench/clock_kinds.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Button } from "../../controls/button.tsx";
 import { undo } from "../../live/record.ts";
-import { now, running, units } from "../../live/state.ts";
+import { now, running, unitsOf } from "../../live/state.ts";
 import { clockTime } from "../../moments.ts";
 import type { Happening, Operation } from "../../wire.gen.ts";
 import { Pictures } from "../photo/picture.tsx";
@@ -55,7 +55,7 @@ export function Tools({ view, operation }: ToolsProps) {
       {last && (
         <p class="soft">
           Last, {clockTime(view.book.moment(last).ms, now.value)}:{" "}
-          {sentence(last.what, { sheet: view.sheet, units: units.value })}
+          {sentence(last.what, { sheet: view.sheet, units: unitsOf(view.sheet) })}
         </p>
       )}
       {(longer.value || tapped) && (

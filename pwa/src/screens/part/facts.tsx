@@ -1,7 +1,7 @@
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { partMm, sizesOf } from "../../bench/sizes.ts";
 import { Link } from "../../controls/button.tsx";
-import { units } from "../../live/state.ts";
+import { unitsOf } from "../../live/state.ts";
 import type { Assembly, Part } from "../../wire.gen.ts";
 import { partPath } from "../paths.ts";
 import { placeOnBoard } from "../words/boards.ts";
@@ -26,8 +26,8 @@ function PartFacts({ view, part }: { view: BuildView; part: Part }) {
       <h2>Sizes</h2>
       <dl class="sizes">
         {now.map((mm, n) => {
-          const plan = shown(part.plan_mm[n], "length", units.value);
-          const built = shown(mm, "length", units.value);
+          const plan = shown(part.plan_mm[n], "length", unitsOf(view.sheet));
+          const built = shown(mm, "length", unitsOf(view.sheet));
           return (
             <div key={ALONG[n]}>
               <dt>{ALONG[n]}</dt>

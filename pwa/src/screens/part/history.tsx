@@ -1,6 +1,6 @@
 import { useMemo } from "preact/hooks";
 import type { BuildView } from "../../bench/loaded_builds.ts";
-import { now, units } from "../../live/state.ts";
+import { now, unitsOf } from "../../live/state.ts";
 import { clockTime, iso } from "../../moments.ts";
 import type { Happening } from "../../wire.gen.ts";
 import { Picture } from "../photo/picture.tsx";
@@ -27,7 +27,7 @@ export function Story({ title, view, lines }: StoryProps) {
           <li key={h.id}>
             <Moment ms={view.book.moment(h).ms} />
             <span>
-              {sentence(h.what, { sheet: view.sheet, units: units.value })}
+              {sentence(h.what, { sheet: view.sheet, units: unitsOf(view.sheet) })}
               <small>{who(h.at.device)}</small>
               <Picture view={view} h={h} />
             </span>

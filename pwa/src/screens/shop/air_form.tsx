@@ -1,18 +1,37 @@
 import { useSignal } from "@preact/signals";
 import { Submit } from "../../controls/button.tsx";
-import { Field } from "../../controls/field.tsx";
+import { Choice, Field } from "../../controls/field.tsx";
 import { record } from "../../live/record.ts";
-import { units } from "../../live/state.ts";
+import { persisted } from "../../live/signals.ts";
+import { builds, shownIn, unitsOf } from "../../live/state.ts";
 
-/** A thermometer's scale: its unit, the range of a reading, a usual one, and what it is in °C. */
+type ScaleName = "°C" | "°F";
+
+/** A thermometer's scale: the range of a reading, a usual one, and what it is in °C. */
 const SCALES = {
-  mm: { unit: "°C", least: -20, most: 60, usual: 19, celsius: (value: number) => value },
-  in: { unit: "°F", least: -4, most: 140, usual: 66, celsius: (value: number) => Math.round((value - 32) / 0.18) / 10 },
-};
+  "°C": { unit: "°C", least: -20, most: 60, usual: 19, celsius: (value: number) => value },
+  "°F": {
+    unit: "°F",
+    least: -4,
+    most: 140,
+    usual: 66,
+    celsius: (value: number) => Math.round((value - 32) / 0.18) / 10,
+  },
+} as const;
 
-/** Temperature and humidity, as a person reads them off the wall; in °F where sizes are in inches. */
+/** The scale of the shop's thermometer, once somebody has said it on this device. */
+const thermometer = persisted<ScaleName | "">("thermometer", "", (kept) => kept === "°C" || kept === "°F");
+
+/** The scale that was last chosen; until then °F where all that is shown here is in inches. */
+function scaleNow(): ScaleName {
+  if (thermometer.value) return thermometer.value;
+  const open = builds.value.map(({ sheet }) => unitsOf(sheet));
+  return open.every((units) => units === "in") && (open.length > 0 || shownIn.value === "in") ? "°F" : "°C";
+}
+
+/** Temperature and humidity, as a person reads them off the wall, in °C or °F. */
 export function AirForm({ onKept }: { onKept: () => void }) {
-  const scale = SCALES[units.value];
+  const scale = SCALES[scaleNow()];
   const temperature = useSignal("");
   const humidity = useSignal("");
   const errors = useSignal<readonly [string, string]>(["", ""]);
@@ -30,6 +49,18 @@ export function AirForm({ onKept }: { onKept: () => void }) {
   };
   return (
     <form class="stack" onSubmit={keep}>
+      <Choice
+        label="The thermometer shows"
+        short
+        value={scale.unit}
+        options={[
+          ["°C", "°C"],
+          ["°F", "°F"],
+        ]}
+        onChoice={(value) => {
+          thermometer.value = value === "°F" ? "°F" : "°C";
+        }}
+      />
       <div class="pair">
         <Field
           label={`Temperature, ${scale.unit}`}

@@ -27,12 +27,16 @@ export function roughText({ rough_mm, finished_mm }: CutListRow, units: Units): 
   return rough_mm.some((mm, n) => mm !== finished_mm[n]) ? `Rough ${sizesText(rough_mm, units)}` : "";
 }
 
-/** By text of their sizes as they are now, the pieces of the row's parts that have them. */
-export function finishedByText(view: BuildView, row: CutListRow, units: Units): ReadonlyMap<string, readonly string[]> {
-  const found = new Map<string, string[]>();
-  for (const part of firstOfEachPiece(view, row.of)) {
+/** By text of their sizes as they are now, the pieces of the rows' parts that have them. */
+export function finishedByText(
+  view: BuildView,
+  rows: readonly CutListRow[],
+  units: Units,
+): ReadonlyMap<string, ReadonlySet<string>> {
+  const found = new Map<string, Set<string>>();
+  for (const part of rows.flatMap(({ of }) => firstOfEachPiece(view, of))) {
     const text = sizesText(partNow(view, part), units);
-    found.set(text, [...(found.get(text) ?? []), part.piece]);
+    found.set(text, (found.get(text) ?? new Set()).add(part.piece));
   }
   return found;
 }
