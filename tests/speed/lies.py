@@ -6,7 +6,7 @@ lies_parts_RECIPE: how many parts that are. lies_bytes_RECIPE: the places in the
 
 import sys
 from pathlib import Path
-from time import perf_counter
+from time import process_time
 
 ROOT = Path(__file__).parents[2]
 sys.path[:1] = [str(ROOT / "tests"), str(ROOT / "backend")]
@@ -34,9 +34,9 @@ def best_ms(sheet: Sheet) -> float:
     """The best of five times, in ms."""
     times = []
     for _ in range(5):
-        began = perf_counter()
+        began = process_time()
         judged(sheet)
-        times.append((perf_counter() - began) * 1000)
+        times.append((process_time() - began) * 1000)
     return min(times)
 
 
