@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from msgspec import Struct
 
 from benchbell.recipe.solids.layout import LaidPart
-from benchbell.recipe.solids.solid import Solid, shared, thickness
+from benchbell.recipe.solids.solid import Solid, shared, thickness, touching
 from benchbell.recipe.solids.vectors import Vec, bounds, vec
 
 TOUCH_MM = 0.3
@@ -74,7 +74,7 @@ def contact(a: int, b: int, parts: Sequence[LaidPart]) -> Contact | None:
     """How two parts touch; None when they do not."""
     pairs = [(s, t) for s in parts[a].solids for t in parts[b].solids if near(s, t)]
     rooms = tuple(Room(s, t, common) for s, t in pairs if (common := room(s, t)))
-    where = [one.common for one in rooms] or [one for s, t in pairs if (one := touching(s, t))]
+    where = [one.common for one in rooms] or [one for s, t in pairs if (one := touching(s, t, TOUCH_MM))]
     if not where:
         return None
     low, high = bounds(point for solid in where for point in (solid.low, solid.high))
@@ -88,16 +88,5 @@ def room(a: Solid, b: Solid) -> Solid | None:
     """What two solids share, if it is thick enough for a joint."""
     if overlap(a, b) <= JOINT_MM:
         return None
-    found = shared(*easier_first(a, b))
+    found = shared(a, b, JOINT_MM)
     return found if found and thickness(found) > JOINT_MM else None
-
-
-def touching(a: Solid, b: Solid) -> Solid | None:
-    """A thin solid where two touch; None when they are further apart."""
-    first, second = easier_first(a, b)
-    return shared(first, second, TOUCH_MM) or shared(second, first, TOUCH_MM)
-
-
-def easier_first(a: Solid, b: Solid) -> tuple[Solid, Solid]:
-    """Two solids in the order in which one is cut by the other with less work: few planes cut, and boxes stay boxes."""
-    return (b, a) if (b.is_box, len(b.faces)) > (a.is_box, len(a.faces)) else (a, b)

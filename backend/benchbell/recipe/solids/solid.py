@@ -173,23 +173,50 @@ def in_turn(points: Sequence[Vec], normal: Vec) -> Ring:
     return tuple(ring)
 
 
-def shared(a: Solid, b: Solid, more: float = 0.0) -> Solid | None:
-    """What lies in a and in b grown by `more` mm; None when nothing does."""
-    if any(a.low[n] > b.high[n] + more or b.low[n] > a.high[n] + more for n in range(3)):
-        return None
+def shared(a: Solid, b: Solid, thinnest: float = EXACT) -> Solid | None:
+    """What lies in both solids; None when nothing does.
+
+    None too when one goes less than `thinnest` mm behind a face of the other.
+    """
     if a.is_box and b.is_box:
-        low = (max(a.low[0], b.low[0] - more), max(a.low[1], b.low[1] - more), max(a.low[2], b.low[2] - more))
-        high = (min(a.high[0], b.high[0] + more), min(a.high[1], b.high[1] + more), min(a.high[2], b.high[2] + more))
-        return box(low, high) if all(low[n] < high[n] - EXACT for n in range(3)) else None
-    crossing: list[tuple[Vec, float]] = []
+        return box_shared(a, b)
+    of_b = planes_across(a, b, -thinnest)
+    of_a = planes_across(b, a, -thinnest) if of_b is not None else None
+    if of_a is None or of_b is None:
+        return None
+    return behind(a, of_b) if (a.is_box, -len(of_b)) >= (b.is_box, -len(of_a)) else behind(b, of_a)
+
+
+def touching(a: Solid, b: Solid, gap: float) -> Solid | None:
+    """What of one solid lies no further than a gap in mm from the other; None when nothing does. Boxes stay boxes."""
+    if a.is_box and b.is_box:
+        return box_shared(a, b, gap)
+    first, second = (b, a) if b.is_box else (a, b)
+    for one, other in ((first, second), (second, first)):
+        planes = planes_across(one, other, gap)
+        found = behind(one, [(normal, offset + gap) for normal, offset in planes]) if planes is not None else None
+        if found:
+            return found
+    return None
+
+
+def box_shared(a: Solid, b: Solid, more: float = 0.0) -> Solid | None:
+    """What lies in a box and in another one grown by `more` mm; None when nothing does."""
+    low = (max(a.low[0], b.low[0] - more), max(a.low[1], b.low[1] - more), max(a.low[2], b.low[2] - more))
+    high = (min(a.high[0], b.high[0] + more), min(a.high[1], b.high[1] + more), min(a.high[2], b.high[2] + more))
+    return box(low, high) if all(low[n] < high[n] - EXACT for n in range(3)) else None
+
+
+def planes_across(a: Solid, b: Solid, more: float) -> list[tuple[Vec, float]] | None:
+    """The planes of b's faces that may cut a; None when all of a lies more than `more` mm before one of them."""
+    planes = []
     for face in b.faces:
-        offset = face.offset + more
         least, most = extent(a.corners, face.normal)
-        if least >= offset - EXACT:
+        if least >= face.offset + more:
             return None
-        if most > offset + EXACT:
-            crossing.append((face.normal, offset))
-    return behind(a, crossing)
+        if most > face.offset + max(more, EXACT):
+            planes.append((face.normal, face.offset))
+    return planes
 
 
 def behind(solid: Solid, planes: Iterable[tuple[Vec, float]]) -> Solid | None:

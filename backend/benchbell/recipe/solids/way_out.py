@@ -19,13 +19,16 @@ EVEN = 1e-9
 def has_way_out(contact: Contact, parts: Sequence[LaidPart]) -> bool:
     """Whether one of the two parts leaves the other along an axis of the piece, or along the grain of either."""
     a, b = parts[contact.a], parts[contact.b]
-    return any(leaves(a, b, way, contact.rooms) for way in ways(a, b))
+    return any(leaves(a, b, way, contact.rooms) for way in ways(a, b, contact))
 
 
-def ways(a: LaidPart, b: LaidPart) -> Iterator[Vec]:
-    """The directions to try: the grain of both first, for most tenons lie along it."""
-    grains = [unit(part.grain) for part in (a, b)]
-    for way in dict.fromkeys((*grains, *UNITS)):
+def ways(a: LaidPart, b: LaidPart, contact: Contact) -> Iterator[Vec]:
+    """The directions to try, the likely ones first: a tenon's grain, or the way in which the joint is shallow."""
+    grain_a, grain_b = unit(a.grain), unit(b.grain)
+    grains = (grain_b, grain_a) if any(room.other.tenon for room in contact.rooms) else (grain_a, grain_b)
+    axes = sorted(UNITS, key=lambda axis: dot(axis, contact.high) - dot(axis, contact.low))
+    has_tenon = any(room.one.tenon or room.other.tenon for room in contact.rooms)
+    for way in dict.fromkeys((*grains, *axes) if has_tenon else (*axes, *grains)):
         yield way
         yield scaled(way, -1)
 
