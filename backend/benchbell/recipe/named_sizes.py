@@ -76,7 +76,7 @@ def circles_in(uses: Mapping[str, set[str]]) -> list[list[str]]:
 def names_used(formula: str, known: Collection[str]) -> set[str]:
     """The known names that a formula uses. Empty when its text is wrong: compiling it gives the finding."""
     try:
-        tokens = tokens_of(formula) if known else []
+        tokens = tokens_of(formula) if known else ()
     except Refused:
         return set()
     return {

@@ -9,7 +9,7 @@ from typing import Any, Literal
 
 import msgspec.inspect as kinds
 
-from benchbell.recipe.form import is_kind, variant_for
+from benchbell.recipe.form import NUMBERS, fields_of, is_kind, variant_for
 from benchbell.recipe.toml_positions import Path
 
 Role = Literal["name", "size", "formula", "place", "condition", "number", "words"]
@@ -20,9 +20,9 @@ Change = Callable[[str, Role, Path], Any]
 
 def with_texts(value: Any, form: kinds.Type, change: Change, path: Path = (), role: Role = "words") -> Any:
     """A value of a recipe with every text in it changed, and nothing else. form: from msgspec.inspect.type_info."""
-    if isinstance(form, kinds.Metadata):
-        own: Role = (form.extra or {}).get("role", role)
-        return with_texts(value, form.type, change, path, own)
+    while isinstance(form, kinds.Metadata):
+        role = (form.extra or {}).get("role", role)
+        form = form.type
     if isinstance(form, kinds.UnionType):
         member = next((one for one in form.types if is_kind(value, variant_for(value, one))), None)
         if member is not None:
@@ -32,8 +32,8 @@ def with_texts(value: Any, form: kinds.Type, change: Change, path: Path = (), ro
     if isinstance(value, str):
         return change(value, "number" if is_number(form) else role, path)
     if isinstance(form, kinds.StructType) and isinstance(value, dict):
-        fields = {field.encode_name: field.type for field in form.fields}
-        return {k: with_texts(v, fields[k], change, (*path, k)) if k in fields else v for k, v in value.items()}
+        fields = fields_of(form)
+        return {k: with_texts(v, fields[k].type, change, (*path, k)) if k in fields else v for k, v in value.items()}
     if isinstance(form, kinds.DictType) and isinstance(value, dict):
         return {
             with_texts(k, form.key_type, change, (*path, k)): with_texts(v, form.value_type, change, (*path, k))
@@ -46,4 +46,4 @@ def with_texts(value: Any, form: kinds.Type, change: Change, path: Path = (), ro
 
 def is_number(form: kinds.Type) -> bool:
     """Whether a form is that of a number."""
-    return isinstance(form, kinds.IntType | kinds.FloatType)
+    return type(form) in NUMBERS
