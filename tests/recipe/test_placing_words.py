@@ -46,6 +46,8 @@ def test_faces_are_told_from_sizes_and_differences():
 
 
 def test_every_formula_of_lies_is_known():
-    lies = LiesText(way="zxy", x="over a", y=["from b", "to c"], z="row i from j", size=["d", "e", "f"], round="g", bow="h")
+    lies = LiesText(
+        way="zxy", x="over a", y=["from b", "to c"], z="row i from j", size=["d", "e", "f"], round="g", bow="h"
+    )
 
     assert ["a", "b", "c", "i", "j", "d", "e", "f", "g", "h"] == list(lies_formulas(lies))

@@ -52,7 +52,9 @@ def where_text(text: str, axis: Axis) -> WhereText:
         return WhereText("row", gap, start=start)
     if word in HOWS and rest:
         if axis not in HOWS[word]:
-            raise Refused(f"“{text}” has no meaning for {axis}.", "Write from, to, mid, on, under or row … from … for a height.")
+            raise Refused(
+                f"“{text}” has no meaning for {axis}.", "Write from, to, mid, on, under or row … from … for a height."
+            )
         return WhereText(word, rest)
     if word not in BESIDE:
         raise Refused(f"“{text}” does not say where.", f"Begin with one of: {', '.join(words_for(axis))}.")

@@ -3,7 +3,7 @@
 A tenon leaves its mortise in the direction in which nothing of the other part lies ahead of what the tenon fills.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from benchbell.recipe.solids.contacts import Contact, Room
 from benchbell.recipe.solids.layout import LaidPart
@@ -20,6 +20,13 @@ def has_way_out(contact: Contact, parts: Sequence[LaidPart]) -> bool:
     """Whether one of the two parts leaves the other along an axis of the piece, or along the grain of either."""
     a, b = parts[contact.a], parts[contact.b]
     return any(leaves(a, b, way, contact.rooms) for way in ways(a, b, contact))
+
+
+def directions_out(contact: Contact, parts: Sequence[LaidPart], mover: int, among: Iterable[Vec]) -> list[Vec]:
+    """Those of some directions in which one part of a contact leaves the other. mover: its number."""
+    a, b = parts[contact.a], parts[contact.b]
+    side = 1 if mover == contact.a else -1
+    return [way for way in among if leaves(a, b, scaled(way, side), contact.rooms)]
 
 
 def ways(a: LaidPart, b: LaidPart, contact: Contact) -> Iterator[Vec]:
