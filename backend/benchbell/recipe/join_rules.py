@@ -80,19 +80,28 @@ def parts_get_in(context: RuleContext) -> None:
 def shut_out(own: Sequence[int], joined: Collection[int], context: RuleContext) -> tuple[int, int, int] | None:
     """A part that two joined ones hold from both sides, and these two; None where there is none."""
     for number in own:
+        housed = [
+            (one, other)
+            for one in context.contacts_by_part[number]
+            if one.rooms and (other := one.a + one.b - number) in joined
+            if not has_thin_wall(one, context.laid[other])
+        ]
         only: dict[Vec, int] = {}
-        for one in context.contacts_by_part[number]:
-            other = one.a + one.b - number
-            if not one.rooms or other not in joined or has_thin_wall(one, context.laid[other]):
-                continue
-            ways = directions_out(one, context.laid, number, (*LEVEL, UP, DOWN))
-            if len(ways) != 1 or ways[0] not in LEVEL:
-                continue
-            back = scaled(ways[0], -1)
-            if back in only:
-                return number, only[back], other
-            only[ways[0]] = other
+        for one, other in housed if len(housed) > 1 else ():
+            way = only_way(one, number, context)
+            if way and scaled(way, -1) in only:
+                return number, only[scaled(way, -1)], other
+            if way:
+                only[way] = other
     return None
+
+
+def only_way(contact: Contact, number: int, context: RuleContext) -> Vec | None:
+    """The level direction in which a part leaves another, if it is the only one."""
+    if any(directions_out(contact, context.laid, number, (way,)) for way in (UP, DOWN)):
+        return None
+    ways = directions_out(contact, context.laid, number, LEVEL)
+    return ways[0] if len(ways) == 1 else None
 
 
 def has_thin_wall(contact: Contact, part: LaidPart) -> bool:
