@@ -78,9 +78,8 @@ def contact(a: int, b: int, parts: Sequence[LaidPart]) -> Contact | None:
     if not where:
         return None
     low, high = bounds(point for solid in where for point in (solid.low, solid.high))
-    both = [parts[n] for n in (a, b)]
-    low = vec([max(low[n], *(part.low[n] for part in both)) for n in range(3)])
-    high = vec([max(low[n], min(high[n], *(part.high[n] for part in both))) for n in range(3)])
+    low = vec([*map(max, low, parts[a].low, parts[b].low)])
+    high = vec([*map(max, low, map(min, high, parts[a].high, parts[b].high))])
     return Contact(a, b, rooms, low, high)
 
 

@@ -18,7 +18,6 @@ from benchbell.recipe.solids.vectors import (
     cross,
     dot,
     minus,
-    scaled,
     unit,
     vec,
     with_axis,
@@ -26,6 +25,11 @@ from benchbell.recipe.solids.vectors import (
 
 EXACT = 1e-7
 """In mm: what lies nearer to a plane lies on it."""
+
+BOX_NORMALS: tuple[Vec, ...] = (
+    (-1.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, -1.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, -1.0), (0.0, 0.0, 1.0)
+)  # fmt: skip
+"""Where the faces of a box look."""
 
 Ring = tuple[Vec, ...]
 
@@ -85,8 +89,7 @@ def box(low: Vec, high: Vec, tenon: bool = False) -> Solid:
     p, q, r, s = (a, b, c), (d, b, c), (d, e, c), (a, e, c)
     t, u, v, w = (a, b, f), (d, b, f), (d, e, f), (a, e, f)
     rings: tuple[Ring, ...] = ((p, t, w, s), (q, r, v, u), (p, q, u, t), (s, w, v, r), (s, r, q, p), (t, u, v, w))
-    normals = [scaled(axis, side) for axis in UNITS for side in (-1.0, 1.0)]
-    faces = tuple(Face(normal, dot(normal, ring[0]), ring) for normal, ring in zip(normals, rings, strict=True))
+    faces = tuple(map(Face, BOX_NORMALS, (-a, d, -b, e, -c, f), rings))
     return Solid(faces, (p, q, r, s, t, u, v, w), low, high, True, tenon)
 
 
