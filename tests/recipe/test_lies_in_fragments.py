@@ -58,7 +58,10 @@ def test_the_panel_of_the_cabinets_door_lies_in_the_middle_of_its_frame():
     )
 
 
-def test_a_floating_panel_stands_whichever_way_its_grain_goes():
+@pytest.mark.parametrize("grain", ["not drawn", "up", "to the back"])
+def test_a_floating_panel_lies_whichever_way_its_grain_goes(grain):
     (panel,) = (file for file in FRAGMENTS if file.stem == "floating-panel")
+    sheet = compile_file(panel, chosen={"grain": grain})
 
-    assert [] == list(compile_file(panel, chosen={"grain": "to the back"}).findings)
+    assert [] == list(sheet.findings)
+    assert (grain == "not drawn") == (sheet.placings == ())
