@@ -75,3 +75,33 @@ def test_a_planted_fault_is_found(fault):
 
     assert [str(one) for one in found()] == []
     assert [str(one) for one in found(old, new) if one.rule == rule and words in one.what] != []
+
+
+DOOR_TOO_WIDE = FAULTS["a door as wide as the case"][:2]
+DIAL_LATE = FAULTS["a dial board that goes in when the case is glued"][:2]
+TOLD = {
+    "a door in a rebate": (*DOOR_TOO_WIDE, "For the back, by hand.", "For the back and for the door, by hand."),
+    "a dial board that comes in through a rebate": (
+        *DIAL_LATE, "For the back, by hand.", "For the back, and deeper for the dial."
+    ),
+    "a dial board that is sprung in": (
+        *DIAL_LATE, "the dial board goes in dry.", "the dial board is sprung in dry."
+    ),
+    "a back that is pinned": (
+        "Screw the back into its rebate.", "The back goes into its rebate.", "goes into its", "is pinned into its"
+    ),
+    "splines in a slot of two passes": (
+        *FAULTS["splines thicker than their slot"][:2], "inside edge to the fence", "the splines' slot in two passes"
+    ),
+}  # fmt: skip
+"""What answers a finding: the fault, what else stands there, and what stands there instead."""
+
+
+@pytest.mark.parametrize("answer", TOLD)
+def test_what_an_operation_tells_answers_it(answer):
+    old, new, said, told = TOLD[answer]
+    text = CASE.replace(old, new, 1)
+
+    assert said in text
+    assert [] != list(compile_text(text, "clock-case.toml").findings)
+    assert [] == [str(one) for one in compile_text(text.replace(said, told, 1), "clock-case.toml").findings]

@@ -38,6 +38,9 @@ HELD_BY = re.compile(
 HUNG = re.compile(r"\b(?:hing|hang|hung)", re.IGNORECASE)
 """Words of an operation that hangs a door, lid or flap."""
 
+REBATE = re.compile(r"\bre(?:bate|bbet)|\brabbet|\bbead|\bstop|\bledge", re.IGNORECASE)
+"""Words of an operation that leaves a groove open to one side."""
+
 LET_IN = re.compile(r"\b(?:re(?:bate|bbet|cess)|rabbet|groove|notch|lip|let in|overlap|step)", re.IGNORECASE)
 """Words of an operation that makes room for what is hung."""
 
@@ -46,7 +49,8 @@ def joins_are_near(context: RuleContext) -> None:
     """Rule: what an operation joins without glue lies no further apart than a door's play."""
     for op in context.first_piece:
         members = [context.laid_in(id) for id in op.parts]
-        if op.glue or not op.makes or not all(members) or len(members) < 2:
+        kinds = {context.laid[n].part for member in members for n in member}
+        if op.glue or not op.makes or not all(members) or len(members) < 2 or len(kinds) < 2:
             continue
         together, rest = list(members[0]), list(range(1, len(members)))
         while near := [n for n in rest if distance(members[n], together, context) <= PLAY_MM]:
@@ -71,7 +75,8 @@ def parts_get_in(context: RuleContext) -> None:
             continue
         pairs = ((id, into) for id in op.parts for into in op.parts if id != into)
         found = (shut_out(context.laid_in(id), set(context.laid_in(into)), context) for id, into in pairs)
-        for part, a, b in ([context.laid[n].name for n in one] for one in found if one):
+        for numbers in (one for one in found if one and not is_let_in(one[0], op, context)):
+            part, a, b = (context.laid[n].name for n in numbers)
             what = f"puts {part} between {a} and {b}, which hold it from both sides and are joined before it."
             context.warn("no-way-in", op, what, "Join all three at once, say how it slides in, or make it smaller.")
             break
@@ -94,6 +99,19 @@ def shut_out(own: Sequence[int], joined: Collection[int], context: RuleContext) 
             if way:
                 only[way] = other
     return None
+
+
+def is_let_in(number: int, op: Operation, context: RuleContext) -> bool:
+    """Whether a part comes in through an open rebate, which is drawn as a groove: it is a pane, or one is told of."""
+    part = next(one for one in context.recipe.part if one.id == context.laid[number].part)
+    named = words_in(f"{part.id} {part.title}")
+    texts = [text_of(op), *(text for text in map(text_of, context.first_piece) if named & words_in(text))]
+    return part.material == "other" or any(REBATE.search(text) for text in texts)
+
+
+def words_in(text: str) -> set[str]:
+    """The words of a text with more than two letters."""
+    return set(re.findall(r"[a-z]{3,}", text.lower()))
 
 
 def only_way(contact: Contact, number: int, context: RuleContext) -> Vec | None:
