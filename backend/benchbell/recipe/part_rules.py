@@ -58,10 +58,8 @@ def woods_known(context: RuleContext) -> None:
     """Rule: no wood's name is misspelt. What is near no wood's name is some other stock, and says nothing."""
     known = {name.casefold(): name for name in choices("wood")}
     for row, part in enumerate(context.recipe.part):
-        if part.material != "solid" or is_wood(part.stock):
-            continue
         near = get_close_matches(part.stock.casefold(), known, n=1, cutoff=NEAR_WOOD)
-        if near:
+        if part.material == "solid" and near and not is_wood(part.stock):
             what = f"Part {part.id} is of {part.stock}, a wood of which no figures are known."
             context.findings.warn("unknown-wood", ("part", row), what, did_you_mean([known[near[0]]]))
 
