@@ -2,7 +2,7 @@
 
 from collections.abc import Collection, Iterator
 
-from benchbell.recipe.lies_rules import length_text
+from benchbell.recipe.lies_rules import length_text, pieces_of
 from benchbell.recipe.rule_context import RuleContext
 from benchbell.recipe.solids.contacts import JOINT_MM, TOUCH_MM
 from benchbell.recipe.solids.mitres import Fit, Mitre, fit, mitres_of, stands_in_corner
@@ -11,8 +11,13 @@ NEXT_STEP = "Mitre both by half of their corner, or correct how they lie."
 
 
 def mitres_close(context: RuleContext) -> None:
-    """Rule: where a glue-up joins a mitred part, its mitre closes against another. Of equal pairs only the first."""
+    """Rule: where a glue-up joins a mitred part, its mitre closes against another. Of equal pairs only the first.
+
+    What lies apart altogether is told by glue_ups_close.
+    """
     for op in context.glue_ups:
+        if len(pieces_of(op, context)) > 1:
+            continue
         said: set[frozenset[str]] = set()
         together = context.joined_in(op)
         for member in map(context.laid_in, op.parts):

@@ -96,7 +96,7 @@ def copies_of(placing: Placing, known: Mapping[str, float], laid: Sequence[LaidP
     """All copies of one part. known: sizes, and faces of the parts laid before."""
     stance = stance_of(placing, known)
     found = []
-    shapes: dict[Vec, tuple[Shape, list[Solid]]] = {}
+    shapes: dict[Vec, tuple[Shape, list[Solid]]] = {}  # by corner: mirrored copies are made from the same solids
     for n, name in enumerate(names_of(placing)):
         low, mirrored = corner_of(placing, stance, index_of(placing, n), known)
         if low not in shapes:
