@@ -37,11 +37,17 @@ def test_other_words_are_refused_with_a_next_step(text, axis):
     assert refused.value.next_step.endswith((".", '"'))
 
 
+def test_a_row_may_begin_at_a_place_on_any_axis():
+    assert WhereText("row", "gap", start="leg.top + 2 mm") == where_text("row gap from leg.top + 2 mm", "z")
+
+
 def test_faces_are_told_from_sizes_and_differences():
     assert ["front-rail-2", "leg"] == list(faces_in(["front-rail-2.top - side - leg.back", "rail - 2 * inset", "leg."]))
 
 
 def test_every_formula_of_lies_is_known():
-    lies = LiesText(way="zxy", x="over a", y=["from b", "to c"], z="nonsense", size=["d", "e", "f"], round="g", bow="h")
+    lies = LiesText(
+        way="zxy", x="over a", y=["from b", "to c"], z="row i from j", size=["d", "e", "f"], round="g", bow="h"
+    )
 
-    assert ["a", "b", "c", "d", "e", "f", "g", "h"] == list(lies_formulas(lies))
+    assert ["a", "b", "c", "i", "j", "d", "e", "f", "g", "h"] == list(lies_formulas(lies))

@@ -62,6 +62,17 @@ def test_a_row_takes_what_other_words_leave():
     assert ["y", "x"] == list(row["copies"])
 
 
+def test_a_row_may_begin_at_a_place():
+    (row,) = placed('way = "xyz", z = "row 20 mm from run"', 3)
+
+    assert {"z": 3} == row["copies"]
+    assert [
+        ["from", ["@run"]],
+        ["from", ["@run", 1.0, 20.0, 40.0, "+", "*", "+"]],
+        ["from", ["@run", 2.0, 20.0, 40.0, "+", "*", "+"]],
+    ] == row["z"]
+
+
 def test_more_may_lie_in_the_piece_than_are_cut():
     (row,) = placed('way = "zxy", x = "row 20 mm", count = 7', 2)
 

@@ -23,6 +23,7 @@ from benchbell.recipe.glue_rules import (
     steady_under_stress,
     warm_enough,
 )
+from benchbell.recipe.join_rules import joins_are_near, joins_hold, parts_get_in, what_is_hung_is_free
 from benchbell.recipe.lies_rules import (
     glue_ups_close,
     joints_leave_enough,
@@ -32,11 +33,13 @@ from benchbell.recipe.lies_rules import (
     piece_stands,
     places_are_true,
 )
+from benchbell.recipe.mitre_rules import mitres_close
 from benchbell.recipe.part_rules import nothing_unused, setup_proved, woods_known
 from benchbell.recipe.place_rules import good_for_its_place
 from benchbell.recipe.rabbet_rules import moulded_before_mitred
 from benchbell.recipe.rule_context import RuleContext
 from benchbell.recipe.size_rules import parts_large_enough, wood_at_machines, worked_long_before_cut
+from benchbell.recipe.spline_rules import splines_bridge_nothing, splines_fit
 from benchbell.recipe.steam_rules import bend_held, bend_not_too_sharp, wood_bends
 from benchbell.recipe.surface_rules import bare_under_glue, coats_agree, wiped_before_glue
 from benchbell.recipe.veneer_rules import (
@@ -96,6 +99,13 @@ RULES: tuple[Rule, ...] = (
     nothing_runs_through,
     joints_leave_enough,
     glue_ups_close,
+    mitres_close,
+    splines_bridge_nothing,
+    joins_are_near,
+    parts_get_in,
+    joins_hold,
+    splines_fit,
+    what_is_hung_is_free,
     mates_meet,
     moving_wood_is_told,
     piece_stands,

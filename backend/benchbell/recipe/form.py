@@ -56,23 +56,43 @@ def variant_for(value: Any, form: kinds.Type) -> kinds.Type:
     return next((member for member in members if is_kind(value, member)), whole)
 
 
+NUMBERS = frozenset({kinds.IntType, kinds.FloatType})
+"""The forms of numbers."""
+
+KINDS: dict[type[kinds.Type], type | tuple[type, ...]] = {
+    kinds.StrType: str,
+    kinds.ListType: list,
+    kinds.StructType: dict,
+    kinds.DictType: dict,
+    kinds.BoolType: bool,
+    kinds.IntType: int,
+    kinds.FloatType: (int, float),
+}
+"""By form, the Python types that values of it have after reading TOML."""
+
+
 def is_kind(value: Any, form: kinds.Type) -> bool:
     """Whether a value has the form's kind, whatever it contains."""
     if isinstance(form, kinds.LiteralType):
         return isinstance(value, str) and value in form.values
-    if isinstance(form, kinds.BoolType):
-        return isinstance(value, bool)
-    if isinstance(form, kinds.FloatType | kinds.IntType):
-        number = int | float if isinstance(form, kinds.FloatType) else int
-        return isinstance(value, number) and not isinstance(value, bool)
-    if isinstance(form, kinds.StructType | kinds.DictType):
-        return isinstance(value, dict)
-    return isinstance(value, {kinds.StrType: str, kinds.ListType: list}.get(type(form), ()))
+    kind = type(form)
+    return isinstance(value, KINDS.get(kind, ())) and not (kind in NUMBERS and isinstance(value, bool))
+
+
+_fields: dict[int, tuple[kinds.StructType, dict[str, kinds.Field]]] = {}
+
+
+def fields_of(form: kinds.StructType) -> dict[str, kinds.Field]:
+    """The fields of a table's form by name. Kept: a recipe's form is one object, whose hash would take all of it."""
+    kept = _fields.get(id(form))
+    if kept is None:
+        kept = _fields[id(form)] = (form, {field.encode_name: field for field in form.fields})
+    return kept[1]
 
 
 def in_struct(value: dict[str, Any], form: kinds.StructType, path: Path) -> Iterator[FormError]:
     """Missing keys, unknown keys, and the errors inside the others."""
-    fields = {field.encode_name: field for field in form.fields}
+    fields = fields_of(form)
     for name, field in fields.items():
         if name in value:
             yield from form_errors(value[name], field.type, (*path, name))

@@ -3,8 +3,8 @@
 from collections.abc import Iterator, Sequence
 
 from benchbell.recipe.measure import LENGTH, show
-from benchbell.recipe.rule_context import RuleContext
-from benchbell.recipe.sheet import Part
+from benchbell.recipe.rule_context import RuleContext, short_id
+from benchbell.recipe.sheet import Operation, Part
 from benchbell.recipe.solids.faults import FLOOR_MM, Standing, groups, standing, weakened
 
 WIDE_MM = 80
@@ -41,15 +41,17 @@ def joints_leave_enough(context: RuleContext) -> None:
 
 def glue_ups_close(context: RuleContext) -> None:
     """Rule: all that one glue-up joins hangs together."""
-    for op in context.first_piece:
-        if not (op.glue and op.makes):
-            continue
-        drawn = [(id, numbers) for id in op.parts if (numbers := context.laid_in(id))]
-        loose = groups([numbers for _, numbers in drawn], context.contacts)
+    for op in context.glue_ups:
+        loose = pieces_of(op, context)
         if len(loose) > 1:
-            names = ["+".join(drawn[n][0].rpartition("/")[2] for n in group) for group in loose]
-            what = f"glues parts that do not touch: {', '.join(names[:6])} lie apart."
+            what = f"glues parts that do not touch: {', '.join(map('+'.join, loose[:6]))} lie apart."
             context.warn("gap", op, what, "Correct how they lie, or their sizes.")
+
+
+def pieces_of(op: Operation, context: RuleContext) -> list[list[str]]:
+    """What an operation joins, as far as it is drawn, in groups that hang together; one when all touches."""
+    drawn = [(short_id(id), numbers) for id in op.parts if (numbers := context.laid_in(id))]
+    return [[drawn[n][0] for n in group] for group in groups([numbers for _, numbers in drawn], context.contacts)]
 
 
 def mates_meet(context: RuleContext) -> None:

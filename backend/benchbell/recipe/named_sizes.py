@@ -83,7 +83,7 @@ def names_used(formula: str, known: Collection[str], kinds: Collection[str] = ("
     kinds: of tokens: sizes are a "name", parts' faces a "face".
     """
     try:
-        tokens = tokens_of(formula) if known else []
+        tokens = tokens_of(formula) if known else ()
     except Refused:
         return set()
     return {

@@ -15,7 +15,10 @@ from benchbell.recipe.tokens import tokens_of
 HOWS: dict[How, str] = {
     "over": "xy", "clear": "xy", "centres": "xy", "row": "xy", "from": "xyz", "to": "xyz", "mid": "xyz"
 }  # fmt: skip
-"""By word, the axes it may be used on: nothing lies about a middle of the height."""
+"""By word, the axes it may be used on: nothing lies about a middle of the height, but a row may begin at one."""
+
+STARTS = " from "
+"""Between the gaps of a row and where it begins, as in "row 20 mm from 150 mm"."""
 
 BESIDE: dict[str, tuple[Axis, How, str]] = {
     "on": ("z", "from", "top"),
@@ -32,20 +35,26 @@ _name = re.compile(r"[a-z][a-z0-9]*(?:-[a-z0-9]+)*(?=\s|$)")
 
 
 class WhereText(Struct, frozen=True):
-    """One place on an axis. on: the part that it lies on, or "" for other words."""
+    """One place on an axis. on: the part that it lies on, or "" for other words. start: where a row begins, or ""."""
 
     how: How
     formula: str
     on: str = ""
+    start: str = ""
 
 
 def where_text(text: str, axis: Axis) -> WhereText:
     """A place as written. Raises Refused when its words have no meaning on this axis."""
     found = _word.match(text)
     word, rest = (found[0], text[found.end() :].strip()) if found else ("", "")
+    if word == "row" and STARTS in rest:
+        gap, _, start = rest.partition(STARTS)
+        return WhereText("row", gap, start=start)
     if word in HOWS and rest:
         if axis not in HOWS[word]:
-            raise Refused(f"“{text}” has no meaning for {axis}.", "Write from, to, mid, on or under for a height.")
+            raise Refused(
+                f"“{text}” has no meaning for {axis}.", "Write from, to, mid, on, under or row … from … for a height."
+            )
         return WhereText(word, rest)
     if word not in BESIDE:
         raise Refused(f"“{text}” does not say where.", f"Begin with one of: {', '.join(words_for(axis))}.")
@@ -80,7 +89,8 @@ def lies_formulas(lies: LiesText) -> Iterator[str]:
         written = getattr(lies, axis)
         for text in [written] if isinstance(written, str) else written or ():
             with suppress(Refused):
-                yield where_text(text, axis).formula
+                where = where_text(text, axis)
+                yield from (where.formula, where.start) if where.start else (where.formula,)
     yield from (*(lies.size or ()), lies.round, lies.bow)
     yield from (lies.tenon.long, lies.tenon.thick, lies.tenon.wide, lies.tenon.up) if lies.tenon else ()
     yield from (lies.lean.x, lies.lean.y) if lies.lean else ()

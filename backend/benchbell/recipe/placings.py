@@ -135,6 +135,8 @@ def copies_by_axis(draft: Draft) -> dict[Axis, int]:
             raise Refused(f"{axis} lists several places, one of them “{about_middle[0].how}”.", "List single places.")
         if about_middle or len(places) > 1:
             many[axis] = max(2, len(places)) if axis not in rows else 1
+    if draft.lies.lean and any(one.start for places in draft.where.values() for one in places):
+        raise Refused("a row of parts that lean has its beginning told.", "Leave it out, or list single places.")
     if len(rows) == 1:
         many[rows[0]] = max(1, draft.count // prod(many.values()))
     if len(rows) > 1 or prod(many.values()) != draft.count:
@@ -199,9 +201,15 @@ def placing_of(draft: Draft, layout: Layout) -> Placing | None:
                 "lies", draft.path, f"{draft.about} lies, but has no three sizes.", "Give lies a size."
             )
         return None
-    where: dict[Axis, tuple[tuple[How, Formula], ...]] = {
-        axis: tuple((one.how, formula(one.formula)) for one in places) for axis, places in draft.where.items()
-    }
+    copies = copies_by_axis(draft)
+    where: dict[Axis, tuple[tuple[How, Formula], ...]] = {}
+    for axis, places in draft.where.items():
+        row = next((one for one in places if one.start), None)
+        if row:
+            extent = size[lies.way.index(axis)].compiled.postfix
+            where[axis] = row_from(formula(row.start), formula(row.formula), extent, copies.get(axis, 1))
+        else:
+            where[axis] = tuple((one.how, formula(one.formula)) for one in places)
     tenon = None
     if lies.tenon:
         long, thick, wide, up = map(formula, (lies.tenon.long, lies.tenon.thick, lies.tenon.wide, lies.tenon.up))
@@ -215,7 +223,7 @@ def placing_of(draft: Draft, layout: Layout) -> Placing | None:
         x=where["x"],
         y=where["y"],
         z=where["z"],
-        copies=copies_by_axis(draft),
+        copies=copies,
         around=lies.copies == "around",
         tenon=tenon,
         off=tuple(off(one, draft, formula, layout.findings) for one in lies.off),
@@ -225,6 +233,11 @@ def placing_of(draft: Draft, layout: Layout) -> Placing | None:
         rests=bent_bed(draft, layout),
     )
     return None if wrong else placing
+
+
+def row_from(start: Formula, gap: Formula, extent: Formula, count: int) -> tuple[tuple[How, Formula], ...]:
+    """The places of a row that begins at a place: each a gap behind the one before. extent: of one copy."""
+    return tuple(("from", (*start, float(n), *gap, *extent, "+", "*", "+") if n else start) for n in range(count))
 
 
 def off(written: OffText, draft: Draft, formula: Callable[[str], Formula], findings: FindingList) -> TakenOff:

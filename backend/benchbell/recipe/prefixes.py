@@ -4,7 +4,7 @@ from itertools import pairwise
 from typing import Any
 
 from benchbell.findings import Refused
-from benchbell.recipe.placing_words import split_place
+from benchbell.recipe.placing_words import STARTS, split_place
 from benchbell.recipe.text_roles import Role
 from benchbell.recipe.tokens import tokens_of
 
@@ -28,9 +28,8 @@ def prefixed(text: str, role: Role, prefix: str) -> Any:
 def prefixed_place(text: str, prefix: str) -> str:
     """A place with the names in it as the recipe knows them: "on rail + up" becomes on upper-rail + …"""
     word, name, rest = split_place(text)
-    return (
-        f"{word}{prefix}{name}{prefixed_formula(rest, prefix)}" if name else f"{word}{prefixed_formula(rest, prefix)}"
-    )
+    formulas = rest.split(STARTS) if word == "row " else [rest]
+    return f"{word}{prefix if name else ''}{name}{STARTS.join(prefixed_formula(one, prefix) for one in formulas)}"
 
 
 def prefixed_formula(formula: str, prefix: str) -> str:

@@ -57,6 +57,24 @@ class RuleContext(Struct, frozen=True, dict=True):
         names = (one.rpartition("/")[2] for one in self.contents.get(id, (id,)))
         return [self.laid_numbers[name] for name in names if name in self.laid_numbers]
 
+    def joined_in(self, op: Operation) -> list[int]:
+        """The numbers of the laid parts that an operation joins."""
+        return [number for id in op.parts for number in self.laid_in(id)]
+
+    @cached_property
+    def contacts_by_part(self) -> list[list[Contact]]:
+        """By the number of a laid part, its contacts."""
+        found: list[list[Contact]] = [[] for _ in self.laid]
+        for one in self.contacts:
+            found[one.a].append(one)
+            found[one.b].append(one)
+        return found
+
+    @cached_property
+    def glue_ups(self) -> list[Operation]:
+        """The operations of the first piece that glue parts to an assembly."""
+        return [op for op in self.first_piece if op.glue and op.makes]
+
     def warn_part(self, rule: str, part: str, what: str, next_step: str) -> None:
         """Add a warning about how a part lies. part: its id in the recipe."""
         row = next(row for row, written in enumerate(self.recipe.part) if written.id == part)
@@ -141,6 +159,16 @@ class RuleContext(Struct, frozen=True, dict=True):
 def clock_of(op: Operation, kind: ClockKind) -> ClockSpec | None:
     """The operation's clock of that kind, or None."""
     return next((clock for clock in op.clocks if clock.kind == kind), None)
+
+
+def text_of(op: Operation) -> str:
+    """All that an operation says."""
+    return " ".join((op.title, *op.do, *op.needs, *op.checks))
+
+
+def short_id(id: str) -> str:
+    """An id without its piece: "case" for "A/case"."""
+    return id.rpartition("/")[2]
 
 
 def time_text(minutes: float) -> str:

@@ -1,6 +1,7 @@
 """The tokenizer of formulas."""
 
 import re
+from functools import lru_cache
 from typing import Literal
 
 from msgspec import Struct
@@ -42,17 +43,19 @@ class Token(Struct, frozen=True):
     fraction: bool = False
 
 
-def tokens_of(formula: str) -> list[Token]:
+@lru_cache(maxsize=2048)
+def tokens_of(formula: str) -> tuple[Token, ...]:
     """The tokens of a formula, the last of kind "end". Raises FormulaError when it is too long or has a wrong token."""
     if len(formula) > MOST_CHARACTERS:
         raise FormulaError(
             formula, MOST_CHARACTERS, f"it is longer than {MOST_CHARACTERS} characters.", "Name parts of it as sizes."
         )
-    tokens, at = [], 0
+    tokens: list[Token] = []
+    at = 0
     while (at := skip_spaces(formula, at)) < len(formula):
         token, at = token_at(formula, at)
         tokens.append(token)
-    return [*tokens, Token("end", "", len(formula) + 1)]
+    return (*tokens, Token("end", "", len(formula) + 1))
 
 
 def skip_spaces(formula: str, at: int) -> int:

@@ -2,7 +2,7 @@
 
 import re
 from difflib import get_close_matches
-from functools import cache
+from functools import cache, lru_cache
 
 from msgspec import Struct
 
@@ -89,6 +89,7 @@ def woods_with(some: frozenset[str]) -> list[str]:
     return sorted({wood.id for known, wood in by_words().items() if some and some <= known})
 
 
+@lru_cache(maxsize=256)
 def mended(misspelt: frozenset[str]) -> frozenset[str]:
     """Each word replaced by the nearest word in any wood's name; a word near none is dropped."""
     vocabulary = sorted(frozenset().union(*by_words()))

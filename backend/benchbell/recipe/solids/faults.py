@@ -6,7 +6,7 @@ from msgspec import Struct
 
 from benchbell.recipe.solids.contacts import Contact
 from benchbell.recipe.solids.layout import LaidPart
-from benchbell.recipe.solids.solid import Solid, volume
+from benchbell.recipe.solids.solid import Solid, extent, volume
 from benchbell.recipe.solids.vectors import Vec, cross, dot, scaled
 from benchbell.recipe.solids.way_out import has_way_out, hull, turn
 
@@ -75,10 +75,10 @@ def joint_in(part: LaidPart, solid: Solid, by: int, givers: int) -> Joint:
 
 
 def most_taken(part: int, joints: Sequence[Joint]) -> Taken:
-    """The section of a part at which its joints take the most."""
+    """The section of a part at which its joints take the most; of several equal ones the first."""
     middles = ((one.low + one.high) / 2 for one in joints)
     sums = [sum(other.share for other in joints if other.low <= at <= other.high) for at in middles]
-    most = max(range(len(sums)), key=lambda n: (sums[n], joints[n].share))
+    most = max(range(len(sums)), key=lambda n: (round(sums[n], 6), round(joints[n].share, 6)))
     return Taken(part, joints[most].by, min(sums[most], 1.0))
 
 
@@ -93,12 +93,6 @@ def along(part: LaidPart) -> Vec:
     """What a point is multiplied with to get how far along a part it lies, whatever its distance from the middle."""
     area = cross(part.wide, part.thick)
     return scaled(area, 1 / dot(area, part.grain))
-
-
-def extent(points: Iterable[Vec], measure: Vec) -> tuple[float, float]:
-    """The least and greatest product with a direction."""
-    products = [dot(measure, point) for point in points]
-    return min(products), max(products)
 
 
 def groups(members: Sequence[Collection[int]], found: Iterable[Contact]) -> list[list[int]]:

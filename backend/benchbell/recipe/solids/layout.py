@@ -98,9 +98,13 @@ def copies_of(placing: Placing, known: Mapping[str, float], laid: Sequence[LaidP
     """All copies of one part. known: sizes, and faces of the parts laid before."""
     stance = stance_of(placing, known)
     found = []
+    shapes: dict[Vec, tuple[Shape, list[Solid]]] = {}  # by corner: mirrored copies are made from the same solids
     for n, name in enumerate(names_of(placing)):
         low, mirrored = corner_of(placing, stance, index_of(placing, n), known)
-        found.append(copy_of(name, placing, shape_of(placing, low, stance, known), stance, mirrored, laid))
+        if low not in shapes:
+            shape = shape_of(placing, low, stance, known)
+            shapes[low] = (shape, solids_of(shape))
+        found.append(copy_of(name, placing, *shapes[low], stance, mirrored, laid))
     return found
 
 
@@ -134,11 +138,12 @@ def copy_of(
     name: str,
     placing: Placing,
     shape: Shape,
+    unmoved: Sequence[Solid],
     stance: Stance,
     mirrored: tuple[float, float],
     laid: Sequence[LaidPart],
 ) -> LaidPart:
-    """One copy: laid on what is bent, leant, and mirrored."""
+    """One copy: laid on what is bent, leant, and mirrored. unmoved: the solids of its shape."""
     bed = next((one for one in laid if one.name == placing.rests), None)
     slope = slope_on(bed, shape) if bed else None
     lean_x, lean_y = (outwards(shape, axis) * stance.leans[axis] for axis in (0, 1))
@@ -149,7 +154,7 @@ def copy_of(
         return ((x + lean_x * below) * mirrored[0], (y + lean_y * below) * mirrored[1], z)
 
     stays = slope is None and not any(stance.leans) and mirrored == (1.0, 1.0)
-    solids = tuple(solid if stays else moved(solid, place) for solid in solids_of(shape))
+    solids = tuple(solid if stays else moved(solid, place) for solid in unmoved)
     return laid_part(name, placing.part, solids, shape, [minus(place(axis), place((0.0, 0.0, 0.0))) for axis in UNITS])
 
 

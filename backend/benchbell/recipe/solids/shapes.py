@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from math import asin, cos, hypot, pi, sin
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from benchbell.findings import Refused
 from benchbell.recipe.placing import EdgeShape
@@ -167,7 +168,7 @@ def with_tenons(shape: Shape, planes: Sequence[Plane]) -> list[Solid | None]:
 
 def as_tenon(solid: Solid | None) -> Solid | None:
     """The same solid, marked as a tenon."""
-    return solid and Solid(solid.faces, solid.low, solid.high, solid.is_box, True)
+    return solid and replace(solid, tenon=True)
 
 
 def set_back(plane: Plane, axis: int, by: float) -> Plane:

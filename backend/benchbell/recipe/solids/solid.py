@@ -5,14 +5,31 @@ A solid is what lies behind all its faces. Every plane is `normal · p = offset`
 
 from collections.abc import Callable, Iterable, Sequence
 from itertools import pairwise
-from math import atan2
+from math import atan2, prod
 
 from msgspec import Struct
 
-from benchbell.recipe.solids.vectors import UNITS, Vec, between, bounds, cross, dot, minus, scaled, unit, with_axis
+from benchbell.recipe.solids.vectors import (
+    UNITS,
+    Vec,
+    across,
+    between,
+    bounds,
+    cross,
+    dot,
+    minus,
+    unit,
+    vec,
+    with_axis,
+)
 
 EXACT = 1e-7
 """In mm: what lies nearer to a plane lies on it."""
+
+BOX_NORMALS: tuple[Vec, ...] = (
+    (-1.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, -1.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, -1.0), (0.0, 0.0, 1.0)
+)  # fmt: skip
+"""Where the faces of a box look."""
 
 Ring = tuple[Vec, ...]
 
@@ -26,25 +43,24 @@ class Face(Struct, frozen=True):
 
 
 class Solid(Struct, frozen=True):
-    """A convex solid. low, high: its bounds. is_box: whether its bounds are all of it. tenon: whether it is a tenon."""
+    """A convex solid. corners: each once. low, high: its bounds. is_box: whether those are all of it.
+
+    tenon: whether it is a tenon.
+    """
 
     faces: tuple[Face, ...]
+    corners: tuple[Vec, ...]
     low: Vec
     high: Vec
     is_box: bool = False
     tenon: bool = False
 
-    @property
-    def corners(self) -> set[Vec]:
-        """All corners, each once."""
-        return {point for face in self.faces for point in face.ring}
-
 
 def solid_of(faces: Iterable[Face], tenon: bool = False) -> Solid:
     """The solid with these faces."""
     faces = tuple(faces)
-    low, high = bounds(point for face in faces for point in face.ring)
-    return Solid(faces, low, high, tenon=tenon)
+    corners = tuple({point: None for face in faces for point in face.ring})
+    return Solid(faces, corners, *bounds(corners), tenon=tenon)
 
 
 def face_of(ring: Sequence[Vec]) -> Face:
@@ -73,39 +89,35 @@ def box(low: Vec, high: Vec, tenon: bool = False) -> Solid:
     p, q, r, s = (a, b, c), (d, b, c), (d, e, c), (a, e, c)
     t, u, v, w = (a, b, f), (d, b, f), (d, e, f), (a, e, f)
     rings: tuple[Ring, ...] = ((p, t, w, s), (q, r, v, u), (p, q, u, t), (s, w, v, r), (s, r, q, p), (t, u, v, w))
-    normals = [scaled(axis, side) for axis in UNITS for side in (-1.0, 1.0)]
-    faces = tuple(Face(normal, dot(normal, ring[0]), ring) for normal, ring in zip(normals, rings, strict=True))
-    return Solid(faces, low, high, True, tenon)
+    faces = tuple(map(Face, BOX_NORMALS, (-a, d, -b, e, -c, f), rings))
+    return Solid(faces, (p, q, r, s, t, u, v, w), low, high, True, tenon)
 
 
 def cut(solid: Solid, normal: Vec, offset: float) -> Solid | None:
     """What of a solid lies behind a plane; None when nothing does."""
-    least, most = reach(solid, normal)
-    if most <= offset + EXACT:
-        return solid
-    if least >= offset - EXACT:
-        return None
     if solid.is_box and normal.count(0) == 2:
         return box_behind(solid, normal, offset)
-    height = {point: dot(normal, point) - offset for point in solid.corners}
+    x, y, z = normal
+    height = {point: x * point[0] + y * point[1] + z * point[2] - offset for point in solid.corners}
     if max(height.values()) <= EXACT:
         return solid
     if min(height.values()) >= -EXACT:
         return None
-    faces: list[Face] = []
-    rim: dict[Vec, None] = {}
-    for face in solid.faces:
-        ring = ring_behind(face.ring, height, rim)
-        if len(ring) >= 3 and any(height.get(point, 0.0) < -EXACT for point in ring):
-            faces.append(Face(face.normal, face.offset, tuple(ring)))
+    rim: dict[Vec, None] = {point: None for point, far in height.items() if -EXACT <= far <= EXACT}
+    faces = [rest for face in solid.faces if (rest := face_behind(face, height, rim))]
     cap = in_turn(list(rim), normal)
     if len(cap) >= 3:
         faces.append(Face(normal, offset, cap))
     return solid_of(faces, solid.tenon) if len(faces) >= 4 else None
 
 
-def box_behind(solid: Solid, normal: Vec, offset: float) -> Solid:
-    """What of a box lies behind a plane along its faces: a box."""
+def box_behind(solid: Solid, normal: Vec, offset: float) -> Solid | None:
+    """What of a box lies behind a plane along its faces: a box, or None."""
+    least, most = reach(solid, normal)
+    if most <= offset + EXACT:
+        return solid
+    if least >= offset - EXACT:
+        return None
     axis = next(n for n in range(3) if normal[n])
     at = offset / normal[axis]
     if normal[axis] > 0:
@@ -122,65 +134,122 @@ def reach(solid: Solid, way: Vec) -> tuple[float, float]:
     return a + b + c, d + e + f
 
 
-def ring_behind(ring: Ring, height: dict[Vec, float], rim: dict[Vec, None]) -> list[Vec]:
-    """The part of a ring behind the plane over which its corners have these heights; what lies on it goes to `rim`."""
+def face_behind(face: Face, height: dict[Vec, float], rim: dict[Vec, None]) -> Face | None:
+    """What of a face lies behind the plane over which its corners have these heights; None when it has no area there.
+
+    Where the plane crosses its edges goes to `rim`.
+    """
+    heights = [height[point] for point in face.ring]
+    if min(heights) >= -EXACT:
+        return None
+    if max(heights) <= EXACT:
+        return face
     kept: list[Vec] = []
-    for p, q in zip(ring, (*ring[1:], ring[0]), strict=True):
-        a, b = height[p], height[q]
-        if a <= EXACT:
-            kept.append(p)
-            if a >= -EXACT:
-                rim[p] = None
+    p, a = face.ring[-1], heights[-1]
+    for q, b in zip(face.ring, heights, strict=True):
         if (a < -EXACT and b > EXACT) or (a > EXACT and b < -EXACT):
             # From the same end for both faces at an edge, so that both get the same point.
             crossing = between(p, q, a / (a - b)) if p < q else between(q, p, b / (b - a))
             kept.append(crossing)
             rim[crossing] = None
-    return kept
+        if b <= EXACT:
+            kept.append(q)
+        p, a = q, b
+    return Face(face.normal, face.offset, tuple(kept)) if len(kept) >= 3 else None
 
 
 def in_turn(points: Sequence[Vec], normal: Vec) -> Ring:
     """The points of a plane in their turn around its normal, those at the same place once."""
     if len(points) < 3:
         return tuple(points)
-    middle = scaled((sum(p[0] for p in points), sum(p[1] for p in points), sum(p[2] for p in points)), 1 / len(points))
-    right = unit(cross(normal, UNITS[0] if abs(normal[0]) < 0.9 else UNITS[1]))
-    up = cross(normal, right)
-    turned = sorted(points, key=lambda p: atan2(dot(minus(p, middle), up), dot(minus(p, middle), right)))
-    return tuple(p for p, q in zip(turned, (*turned[1:], turned[0]), strict=True) if distance(p, q) > 10 * EXACT)
+    right, up = across(normal)
+    flat = [(dot(point, right), dot(point, up)) for point in points]
+    x, y = (sum(one) / len(points) for one in zip(*flat, strict=True))
+    angles = [atan2(b - y, a - x) for a, b in flat]
+    turned = [points[n] for n in sorted(range(len(points)), key=angles.__getitem__)]
+    last = turned[-1]
+    ring = []
+    for point in turned:
+        if max(abs(point[0] - last[0]), abs(point[1] - last[1]), abs(point[2] - last[2])) > 10 * EXACT:
+            ring.append(point)
+            last = point
+    return tuple(ring)
 
 
-def distance(p: Vec, q: Vec) -> float:
-    """The greatest difference of two points along one axis."""
-    return max(abs(p[0] - q[0]), abs(p[1] - q[1]), abs(p[2] - q[2]))
+def shared(a: Solid, b: Solid, thinnest: float = EXACT) -> Solid | None:
+    """What lies in both solids; None when nothing does.
 
-
-def shared(a: Solid, b: Solid, more: float = 0.0) -> Solid | None:
-    """What lies in a and in b grown by `more` mm; None when nothing does."""
-    if any(a.low[n] > b.high[n] + more or b.low[n] > a.high[n] + more for n in range(3)):
-        return None
+    None too when one goes less than `thinnest` mm behind a face of the other.
+    """
     if a.is_box and b.is_box:
-        low = (max(a.low[0], b.low[0] - more), max(a.low[1], b.low[1] - more), max(a.low[2], b.low[2] - more))
-        high = (min(a.high[0], b.high[0] + more), min(a.high[1], b.high[1] + more), min(a.high[2], b.high[2] + more))
-        return box(low, high) if all(low[n] < high[n] - EXACT for n in range(3)) else None
-    rest: Solid | None = a
+        return box_shared(a, b)
+    of_b = planes_across(a, b, -thinnest)
+    of_a = planes_across(b, a, -thinnest) if of_b is not None else None
+    if of_a is None or of_b is None:
+        return None
+    return behind(a, of_b) if (a.is_box, -len(of_b)) >= (b.is_box, -len(of_a)) else behind(b, of_a)
+
+
+def touching(a: Solid, b: Solid, gap: float) -> Solid | None:
+    """What of one solid lies no further than a gap in mm from the other; None when nothing does. Boxes stay boxes."""
+    if a.is_box and b.is_box:
+        return box_shared(a, b, gap)
+    first, second = (b, a) if b.is_box else (a, b)
+    for one, other in ((first, second), (second, first)):
+        planes = planes_across(one, other, gap)
+        found = behind(one, [(normal, offset + gap) for normal, offset in planes]) if planes is not None else None
+        if found:
+            return found
+    return None
+
+
+def box_shared(a: Solid, b: Solid, more: float = 0.0) -> Solid | None:
+    """What lies in a box and in another one grown by `more` mm; None when nothing does."""
+    low = (max(a.low[0], b.low[0] - more), max(a.low[1], b.low[1] - more), max(a.low[2], b.low[2] - more))
+    high = (min(a.high[0], b.high[0] + more), min(a.high[1], b.high[1] + more), min(a.high[2], b.high[2] + more))
+    return box(low, high) if all(low[n] < high[n] - EXACT for n in range(3)) else None
+
+
+def planes_across(a: Solid, b: Solid, more: float) -> list[tuple[Vec, float]] | None:
+    """The planes of b's faces that may cut a; None when all of a lies more than `more` mm before one of them."""
+    planes = []
     for face in b.faces:
+        least, most = extent(a.corners, face.normal)
+        if least >= face.offset + more:
+            return None
+        if most > face.offset + max(more, EXACT):
+            planes.append((face.normal, face.offset))
+    return planes
+
+
+def behind(solid: Solid, planes: Iterable[tuple[Vec, float]]) -> Solid | None:
+    """What of a solid lies behind all planes; None when nothing does."""
+    rest: Solid | None = solid
+    for normal, offset in planes:
         if rest is None:
             return None
-        rest = cut(rest, face.normal, face.offset + more)
+        rest = cut(rest, normal, offset)
     return rest
+
+
+def extent(points: Iterable[Vec], way: Vec) -> tuple[float, float]:
+    """From where to where points go in a direction, as products with it."""
+    x, y, z = way
+    products = [x * a + y * b + z * c for a, b, c in points]
+    return min(products), max(products)
 
 
 def thickness(solid: Solid) -> float:
     """How far apart the two parallel planes must be that hold a solid between them, over all its faces; in mm."""
     if solid.is_box:
         return min(high - low for low, high in zip(solid.low, solid.high, strict=True))
-    corners = solid.corners
-    return min(face.offset - min(dot(face.normal, point) for point in corners) for face in solid.faces)
+    return min(face.offset - extent(solid.corners, face.normal)[0] for face in solid.faces)
 
 
 def volume(solid: Solid) -> float:
     """Its volume in mm³."""
+    if solid.is_box:
+        return prod(high - low for low, high in zip(solid.low, solid.high, strict=True))
     return sum(face.offset * ring_area(face) for face in solid.faces) / 3
 
 
@@ -198,5 +267,13 @@ def moved(solid: Solid, place: Callable[[Vec], Vec]) -> Solid:
     if solid.is_box and all(axis[n] == 0 for k, axis in enumerate((x, y, z)) for n in range(3) if n != k):
         return box(*bounds((place(solid.low), place(solid.high))), solid.tenon)
     mirrors = dot(cross(x, y), z) < 0
-    rings = ([place(point) for point in face.ring] for face in solid.faces)
-    return solid_of([face_of(ring[::-1] if mirrors else ring) for ring in rings], solid.tenon)
+    side = -1.0 if mirrors else 1.0
+    squares = list(zip(cross(y, z), cross(z, x), cross(x, y), strict=True))
+    placed = {point: place(point) for point in solid.corners}
+    faces = []
+    for face in solid.faces:
+        a, b, c = face.normal
+        normal = unit(vec([side * (a * sx + b * sy + c * sz) for sx, sy, sz in squares]))
+        ring = tuple(placed[point] for point in face.ring)
+        faces.append(Face(normal, dot(normal, ring[0]), ring[::-1] if mirrors else ring))
+    return solid_of(faces, solid.tenon)

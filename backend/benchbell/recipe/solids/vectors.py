@@ -44,6 +44,12 @@ def unit(a: Vec) -> Vec:
     return scaled(a, 1 / length(a))
 
 
+def across(way: Vec) -> tuple[Vec, Vec]:
+    """Two directions square to a direction and to each other."""
+    right = unit(cross(way, UNITS[0] if abs(way[0]) < 0.9 else UNITS[1]))
+    return right, cross(way, right)
+
+
 def bounds(points: Iterable[Vec]) -> tuple[Vec, Vec]:
     """The lowest and the highest coordinates of some points."""
     xs, ys, zs = zip(*points, strict=True)
