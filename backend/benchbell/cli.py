@@ -122,7 +122,9 @@ def parsed(words: Sequence[str]) -> argparse.Namespace:
     """The words, understood. Raises SystemExit: 0 after help, 2 after saying why they are not understood."""
     try:
         if words and words[0].isalpha() and words[0] not in COMMANDS:
-            raise BadUsage("", f"There is no command {words[0]}. {use_one_of(words[0], COMMANDS)}")
+            raise BadUsage(
+                "", f"There is no command {words[0]}. {use_one_of(words[0], COMMANDS, 'in benchbell --help')}"
+            )
         return parser_for(words).parse_args(words)
     except BadUsage as error:
         tell_error(words, f"{error.usage}{error}", next_step_after(words, str(error)))
@@ -131,9 +133,9 @@ def parsed(words: Sequence[str]) -> argparse.Namespace:
 
 def next_step_after(words: Sequence[str], message: str) -> str:
     """What to do about words that a parser does not understand: a choice that is near, or where help is."""
-    if found := re.search(r"invalid choice: '(.*?)' \(choose from (.*)\)", message):
-        return use_one_of(found[1], re.findall(r"'(.*?)'", found[2]))
     command = f"{words[0]} " if words and words[0] in COMMANDS else ""
+    if found := re.search(r"invalid choice: '(.*?)' \(choose from (.*)\)", message):
+        return use_one_of(found[1], re.findall(r"'(.*?)'", found[2]), f"in benchbell {command}--help")
     return f"See benchbell {command}--help."
 
 

@@ -50,6 +50,10 @@ class Finding(Struct, frozen=True, omit_defaults=True):
         used = "".join(f" (used as {use.name} at {use.file}:{use.line})" for use in self.used_by)
         return f"{self.file}:{self.line}: {self.grade}: {self.what} {rest}{used}"
 
+    def with_rule(self) -> str:
+        """The same, and at the end of what a recipe may accept the rule's name, which `accept` asks for: `… [rule]`."""
+        return str(self) if self.grade == "error" else f"{self} [{self.rule}]"
+
 
 class Refused(ValueError):
     """A request cannot be carried out. what: why, one sentence. next_step: what to do instead, an order."""
@@ -72,13 +76,17 @@ class UnknownName(Refused):
     """A name is in no table: of a species, a glue, a finish, a station …"""
 
 
-def use_one_of(name: str, known: Iterable[str]) -> str:
-    """The next step for an unknown name: "Did you mean …?" with the nearest known names, or else the first few."""
+def use_one_of(name: str, known: Iterable[str], where: str = "in the recipe") -> str:
+    """The next step for an unknown name: "Did you mean …?" with the nearest known names, or else the first few.
+
+    where: all of them stand, where they are too many to tell, such as "in benchbell names wood".
+    """
     names = sorted(known)
     if near := get_close_matches(name, names, n=3):
         return did_you_mean(near)
-    more = ", …" if len(names) > MOST_NAMES else "."
-    return f"Use one of: {', '.join(names[:MOST_NAMES])}{more}" if names else "Add it first: there is none yet."
+    if len(names) <= MOST_NAMES:
+        return f"Use one of: {', '.join(names)}." if names else "Add it first: there is none yet."
+    return f"Use one of: {', '.join(names[:MOST_NAMES])} …; all {len(names)} stand {where}."
 
 
 def did_you_mean(near: Sequence[str]) -> str:

@@ -66,6 +66,7 @@ def test_a_warning_does_not_fail(capsys, file):
 
     assert code == 0
     assert "warning: Operation glue takes 12 min to spread and close" in out
+    assert out.endswith("or use pva-slow. [spread-too-long]\n")
 
 
 def test_several_recipes_are_checked_and_one_error_fails(capsys, file):
@@ -140,7 +141,7 @@ def test_strict_fails_on_a_warning_and_not_on_an_accepted_one(capsys, file):
     code, out, _ = asked(capsys, "check", "--strict", file(accepted))
     assert code == 0
     assert ": accepted: Operation glue takes 12 min" in out
-    assert out.endswith("Accepted: Two of us.\n")
+    assert out.endswith("Accepted: Two of us. [spread-too-long]\n")
     assert "Accepted: Two of us." in asked(capsys, "sheet", file(accepted))[1]
 
 

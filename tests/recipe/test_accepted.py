@@ -1,10 +1,12 @@
 """Warnings that a recipe accepts, with the reason."""
 
+import re
+
 import pytest
 from benchbell.recipe.compiler import compile_text
 from benchbell.recipe.expansion import FragmentText
 from benchbell.recipe.warning_rules import WARNINGS
-from small_recipes import FIT, PARTS, compiled, glue, rules, work
+from small_recipes import FIT, PARTS, RAIL, TITLE, compiled, glue, rules, work
 
 SLOW = PARTS + work("plane", ["leg", "rail"]) + FIT + glue(spread="12 min")
 
@@ -145,3 +147,85 @@ def test_nobody_is_told_to_take_out_what_other_answers_need(answer, grades):
     text = accepting(text, 'title = "Stool"', 'accept = { "spread-too-long" = "Two of us." }')
 
     assert [one.grade for one in compile_text(text, "stool.toml", chosen={"slowly": answer}).findings] == grades
+
+
+SMALL = """title = "Box"
+
+[[part]]
+id = "spline"
+count = 2
+stock = "white oak"
+size = ["60 mm", "40 mm", "6 mm"]
+
+[[part]]
+id = "slip"
+stock = "white oak"
+size = ["120 mm", "40 mm", "20 mm"]
+"""
+SAWN = work("saw", ["spline", "slip"], 'station = "mitre saw"')
+SLED = {"spline": "accepted", "slip": "warning"}
+
+
+def grades(text, **files):
+    """By part, the grades of all that is said of small ones."""
+    found = compile_text(text, "box.toml", fragments=files).findings
+    small = [one for one in found if one.rule == "part-too-small"]
+
+    assert [one for one in found if one not in small] == []
+    return {re.search(r"works (?:\w+-)?([a-z]+)", one.what)[1]: one.grade for one in small}
+
+
+@pytest.mark.parametrize(
+    ("of", "accept"),
+    [
+        ('id = "saw"', "{ spline = 'In a vice.' }"),
+        ('title = "Box"', "{ spline = 'In a vice.' }"),
+        ('id = "spline"', "'In a vice.'"),
+    ],
+)
+def test_it_may_be_accepted_for_one_part_and_not_for_the_others(of, accept):
+    assert grades(SMALL + SAWN) == {"spline": "warning", "slip": "warning"}
+    assert grades(accepting(SMALL + SAWN, of, f"accept = {{ part-too-small = {accept} }}")) == SLED
+
+
+def test_a_part_accepts_it_at_every_operation():
+    trim = work("trim", ["spline", "slip"], 'station = "mitre saw"')
+    text = accepting(SMALL + SAWN + trim, 'id = "spline"', 'accept = { part-too-small = "In a vice." }')
+
+    assert (
+        sorted(told(text))
+        == [("accepted", "part-too-small", "In a vice.")] * 2 + [("warning", "part-too-small", "")] * 2
+    )
+
+
+def test_the_reason_for_the_part_comes_before_that_for_all():
+    both = accepting(SMALL + SAWN, 'title = "Box"', 'accept = { part-too-small = "All." }')
+    both = accepting(both, 'id = "spline"', 'accept = { part-too-small = "Its own." }')
+
+    assert {reason for _, _, reason in told(both)} == {"All.", "Its own."}
+    near = accepting(both, 'id = "saw"', 'accept = { part-too-small = { spline = "Here.", slip = "Here too." } }')
+    assert sorted(told(near)) == [
+        ("accepted", "part-too-small", "Here too."),
+        ("accepted", "part-too-small", "Here."),
+        ("warning", "accepts-nothing", ""),
+        ("warning", "accepts-nothing", ""),
+    ]
+
+
+def test_a_fragments_parts_are_known_there_by_their_own_names():
+    use = TITLE + '\n[[use]]\nfragment = "box"\nas = "left"\n' + RAIL + work("plane", ["rail"])
+    accept = "accept = { part-too-small = { spline = 'In a vice.' } }"
+    for of in ('id = "saw"', 'title = "Box"'):
+        box = FragmentText("box.toml", accepting(SMALL + SAWN, of, accept))
+        assert grades(use, box=box) == SLED
+    far = use.replace(TITLE, TITLE + accept.replace("spline", "left-spline") + "\n")
+    assert grades(far, box=FragmentText("box.toml", SMALL + SAWN)) == SLED
+
+
+@pytest.mark.parametrize(("answer", "expected"), [("yes", SLED), ("no", {"slip": "warning"})])
+def test_a_part_that_is_left_out_is_left_out_of_what_is_accepted(answer, expected):
+    text = accepting(SMALL + SAWN + CHOICE, 'id = "spline"', 'when = "slowly"')
+    for of in ('id = "saw"', 'title = "Box"'):
+        accept = accepting(text, of, 'accept = { part-too-small = { spline = "In a vice." } }')
+        found = compile_text(accept, "box.toml", chosen={"slowly": answer}).findings
+        assert {one.what.split()[3].partition("-")[0].rstrip(":"): one.grade for one in found} == expected

@@ -28,7 +28,7 @@ def test_near_names_come_first():
 def test_of_many_names_the_first_are_listed():
     names = [f"x{n:02}" for n in range(20)]
 
-    assert use_one_of("frame", names) == f"Use one of: {', '.join(names[:12])}, …"
+    assert use_one_of("frame", names) == f"Use one of: {', '.join(names[:12])} …; all {len(names)} stand in the recipe."
     assert use_one_of("frame", names[:3]) == "Use one of: x00, x01, x02."
 
 

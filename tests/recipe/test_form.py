@@ -108,7 +108,8 @@ measure = ["clear"]
 show = ["height"]
 to_size = ["width"]
 breakable = true
-accept = { no-dry-fit = "One piece." }
+in_lengths = "600 mm"
+accept = { no-dry-fit = "One piece.", part-too-small = { leg = "Held." } }
 when = "drawers = 1"
 
 [[hardware]]
@@ -181,7 +182,7 @@ def test_every_key_of_the_language_is_in_the_example():
     keys = {field.encode_name for kind in structs_in(FORM) for field in kind.fields}
 
     # what the maker names
-    own = {"fence", "band", "form", "no-dry-fit", "knob", *TABLE["size"], *TABLE["choice"]}
+    own = {"fence", "band", "form", "no-dry-fit", "part-too-small", "leg", "knob", *TABLE["size"], *TABLE["choice"]}
 
     assert keys == {step for path in places(TABLE) for step in path if isinstance(step, str)} - own
     assert list(form_errors(TABLE, FORM)) == []

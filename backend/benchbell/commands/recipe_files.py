@@ -148,5 +148,5 @@ def findings_text(sheet: Sheet) -> str:
 
 
 def finding_text(finding: Finding) -> str:
-    """A finding on one line, its grade in colour on a terminal."""
-    return str(finding).replace(f" {finding.grade}: ", f" {coloured(finding.grade, finding.grade)}: ", 1)
+    """A finding on one line with its rule's name, its grade in colour on a terminal."""
+    return finding.with_rule().replace(f" {finding.grade}: ", f" {coloured(finding.grade, finding.grade)}: ", 1)

@@ -24,9 +24,10 @@ from benchbell.recipe.lies_rules import (
     piece_stands,
     places_are_true,
 )
-from benchbell.recipe.part_rules import nothing_unused, parts_large_enough, setup_proved, woods_known
+from benchbell.recipe.part_rules import nothing_unused, setup_proved, woods_known
 from benchbell.recipe.place_rules import good_for_its_place
 from benchbell.recipe.rule_context import RuleContext
+from benchbell.recipe.size_rules import parts_large_enough, wood_at_machines, worked_long_before_cut
 from benchbell.recipe.surface_rules import bare_under_glue, cured_under_water, wiped_before_glue
 from benchbell.recipe.wood_rules import glued_across_the_grain, narrow_enough, room_to_move
 
@@ -54,6 +55,8 @@ RULES: tuple[Rule, ...] = (
     recoat_in_window,
     cured_under_water,
     parts_large_enough,
+    wood_at_machines,
+    worked_long_before_cut,
     narrow_enough,
     woods_known,
     room_to_move,

@@ -104,7 +104,8 @@ def answered(choice: Choice, text: str, units: Units) -> Answer:
     text = text.strip()
     if choice.kind == "one-of":
         if usual(species_named, text) not in {usual(species_named, one) for one in choice.among}:
-            raise WrongChoice(f"“{shortened(text)}” is none of its texts.", use_one_of(text, choice.among))
+            where = "in benchbell names wood" if set(species()) <= set(choice.among) else "in the recipe"
+            raise WrongChoice(f"“{shortened(text)}” is none of its texts.", use_one_of(text, choice.among, where))
         return Answer(with_value(choice, text), None)
     if choice.kind == "yes-no":
         if text.lower() not in ANSWERS:

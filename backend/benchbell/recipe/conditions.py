@@ -76,7 +76,10 @@ def is_text(answer: Answer, right: str, operator: str) -> bool:
     text = quoted[1] or quoted[2] or ""
     wanted, chosen = (usual(species_named, one) for one in (text, choice.value))
     if wanted not in {usual(species_named, one) for one in choice.among}:
-        raise WrongCondition(f"{choice.name} is never “{text}”.", use_one_of(text, choice.among))
+        raise WrongCondition(
+            f"{choice.name} is never “{text}”.",
+            use_one_of(text, choice.among, "under its choice, or in benchbell names wood"),
+        )
     return (wanted == chosen) is (operator == "=")
 
 

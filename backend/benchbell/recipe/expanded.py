@@ -28,9 +28,11 @@ class Row(Struct, frozen=True):
 
 
 class Accepted(Struct, frozen=True):
-    """Warnings that a text accepts wherever in it they occur: the reasons by rule, and the text's findings."""
+    """Warnings that a text accepts wherever in it they occur: its `accept` with all names as the recipe knows them, and
+    the text's findings.
+    """
 
-    reasons: Mapping[str, str]
+    reasons: Mapping[str, str | dict[str, str]]
     findings: FindingList
 
 
@@ -118,13 +120,13 @@ def drop_consumed(expanded: Expanded) -> None:
 
 
 def renamed(kind: str, table: dict[str, Any], frame: Frame) -> dict[str, Any]:
-    """A row, or a table of sizes, with its names as the recipe knows them."""
+    """A row, or a table of sizes or of accepted warnings, with its names as the recipe knows them."""
 
     def change(text: str, role: Role, _: Path) -> Any:
         return prefixed(text, role, frame.prefix)
 
     if not frame.prefix:
         return table
-    whole = {kind: table if kind == "size" else [table]}
-    changed = with_texts(whole, FORM, change)[kind]
-    return dict(changed if kind == "size" else changed[0])
+    alone = kind in ("size", "accept")
+    changed = with_texts({kind: table if alone else [table]}, FORM, change)[kind]
+    return dict(changed if alone else changed[0])

@@ -113,7 +113,9 @@ def expand(frame: Frame, expander: Expander) -> Expanded:
     whole = settled(frame.table, frame.answers, frame.words, expander.functions, frame.findings)
     text = without_left_out(whole, frame.findings)
     expanded = Expanded(text.head)
-    expanded.accepted[frame.findings.used_by] = Accepted(text.head.get("accept", {}), frame.findings)
+    expanded.accepted[frame.findings.used_by] = Accepted(
+        renamed("accept", text.head.get("accept", {}), frame), frame.findings
+    )
     add_sizes(expanded, text, frame)
     for kind in ("part", "setup", "fixture", "hardware", "consumable"):
         expanded.rows[kind] = [
@@ -191,7 +193,7 @@ def expand_use(n: int, use: dict[str, Any], text: Settled, frame: Frame, expande
     fragment = expander.fragments.get(use["fragment"])
     if fragment is None:
         what = f"Use {use['as']}: there is no fragment {use['fragment']}."
-        names = use_one_of(use["fragment"], expander.fragments)
+        names = use_one_of(use["fragment"], expander.fragments, "in the folders named fragments")
         frame.findings.error("unknown-name", ("use", n, "fragment"), what, names)
         return Expanded()
     if wrong := too_deep(use["fragment"], frame, expander):
@@ -209,7 +211,7 @@ def expand_use(n: int, use: dict[str, Any], text: Settled, frame: Frame, expande
     by_own = before if isinstance(before, dict) else {}
     for name in by_own.keys() - {operation["id"] for operation in table["operation"]}:
         what = f"Use {use['as']}: {use['fragment']} has no operation {name}."
-        known = use_one_of(name, [operation["id"] for operation in table["operation"]])
+        known = use_one_of(name, [operation["id"] for operation in table["operation"]], "in the fragment")
         frame.findings.error("unknown-name", ("use", n, "after"), what, known)
     used = Frame(
         table=table,

@@ -6,8 +6,15 @@ from benchbell.findings import Finding, Grade, Refused, Use
 from benchbell.recipe.toml_positions import Path, line_at
 
 
+class About(Struct, frozen=True):
+    """What a finding is about: its place, and the name of a part or assembly that an operation does something to."""
+
+    path: Path
+    part: str = ""
+
+
 class FindingList(Struct):
-    """The findings so far, each once, in order, with the place it is about.
+    """The findings so far, each once, in order, with what it is about.
 
     file: the recipe's name. lines: the line of each place in it.
     used_by: who uses this text, when it is a fragment's. places: where each place of a recipe with fragments was
@@ -16,7 +23,7 @@ class FindingList(Struct):
 
     file: str
     lines: dict[Path, int] = field(default_factory=dict)
-    found: dict[Finding, Path] = field(default_factory=dict)
+    found: dict[Finding, About] = field(default_factory=dict)
     used_by: tuple[Use, ...] = ()
     places: "dict[Path, tuple[FindingList, Path]]" = field(default_factory=dict)
 
@@ -33,19 +40,20 @@ class FindingList(Struct):
         of_text, own = self.written_at(path)
         return of_text.used_by[-1].line if of_text.used_by else line_at(of_text.lines, own)
 
-    def add(self, grade: Grade, rule: str, path: Path, what: str, next_step: str) -> None:
-        """Add a finding about the place `path`, unless the same is there already."""
+    def add(self, grade: Grade, rule: str, path: Path, what: str, next_step: str, part: str = "") -> None:
+        """Add a finding about the place `path`, unless the same is there already. part: see About."""
         of_text, own = self.written_at(path)
         line = line_at(of_text.lines, own)
-        self.found.setdefault(Finding(grade, rule, of_text.file, line, what, next_step, used_by=of_text.used_by), path)
+        finding = Finding(grade, rule, of_text.file, line, what, next_step, used_by=of_text.used_by)
+        self.found.setdefault(finding, About(path, part))
 
     def error(self, rule: str, path: Path, what: str, next_step: str) -> None:
         """Add an error."""
         self.add("error", rule, path, what, next_step)
 
-    def warn(self, rule: str, path: Path, what: str, next_step: str) -> None:
-        """Add a warning."""
-        self.add("warning", rule, path, what, next_step)
+    def warn(self, rule: str, path: Path, what: str, next_step: str, part: str = "") -> None:
+        """Add a warning. part: see About."""
+        self.add("warning", rule, path, what, next_step, part)
 
     def add_refusal(self, rule: str, path: Path, about: str, error: Refused) -> None:
         """Add an exception as an error. about: the thing it concerns, put before its sentence."""
@@ -53,8 +61,8 @@ class FindingList(Struct):
 
     def accept(self, warning: Finding, reason: str) -> None:
         """Replace a warning by the same with the grade "accepted" and the maker's reason."""
-        path = self.found.pop(warning)
-        self.found[structs.replace(warning, grade="accepted", reason=reason)] = path
+        about = self.found.pop(warning)
+        self.found[structs.replace(warning, grade="accepted", reason=reason)] = about
 
     @property
     def has_error(self) -> bool:

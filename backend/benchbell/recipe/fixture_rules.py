@@ -74,7 +74,12 @@ def fixtures_owned(context: RuleContext) -> None:
             context.findings.warn("unused", path, what, "Name it in an operation's fixtures, or take it out.")
         elif fixture.owned and context.shop.fixtures and owned_by_shop(fixture, context) is None:
             what = f"Fixture {written.id} is the shop's “{fixture.owned}”, which the shop does not have."
-            context.findings.warn("not-owned", (*path, "owned"), what, use_one_of(fixture.owned, context.shop.fixtures))
+            context.findings.warn(
+                "not-owned",
+                (*path, "owned"),
+                what,
+                use_one_of(fixture.owned, context.shop.fixtures, "on the Shop screen"),
+            )
 
 
 def fixtures_freed(context: RuleContext) -> None:

@@ -284,7 +284,8 @@ class Parser:
 
     def unknown(self, token: Token, kind: str, known: list[str]) -> FormulaError:
         """An exception for an unknown name, with the nearest known one."""
-        return self.error_at(token, f"there is no {kind} named {token.text}.", use_one_of(token.text, known))
+        where = "in the recipe" if kind == "size" else "under “Every key” in DEVELOPERS.md"
+        return self.error_at(token, f"there is no {kind} named {token.text}.", use_one_of(token.text, known, where))
 
 
 def token_text(token: Token) -> str:

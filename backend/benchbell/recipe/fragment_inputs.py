@@ -28,7 +28,7 @@ def inputs_of(
     for name in given:
         if name not in rows:
             what = f"Use {use['as']}: {use['fragment']} has no choice {name}."
-            findings.error("unknown-name", ("use", n, "set"), what, use_one_of(name, rows))
+            findings.error("unknown-name", ("use", n, "set"), what, use_one_of(name, rows, "in the fragment"))
     for name, row in rows.items():
         try:
             choice = defined(name, msgspec.convert(row, ChoiceText))

@@ -30,8 +30,9 @@ def without_left_out(text: Settled, findings: FindingList) -> Settled:
     parts = [(n, with_mates_left(row, gone)) for n, row in text.rows["part"]]
     rows = text.rows | {"operation": operations, "part": parts, "setup": needed_setups(text, operations)}
     rows["fixture"] = [(n, with_made_left(row, gone)) for n, row in text.rows["fixture"]]
-    shown = [(n, with_sizes_left(row, gone)) for n, row in operations]
-    return replace(text, rows=rows | {"operation": shown})
+    rows["operation"] = [(n, with_sizes_left(row, gone)) for n, row in operations]
+    kept = {kind: [(n, with_accepted_left(row, gone)) for n, row in of_kind] for kind, of_kind in rows.items()}
+    return replace(text, head=with_accepted_left(text.head, gone), rows=kept)
 
 
 def gone_names(text: Settled) -> Gone:
@@ -68,6 +69,19 @@ def remaining(row: dict[str, Any], n: int, gone: Gone, findings: FindingList) ->
         findings.error("left-out", ("operation", n, "setup"), what, next_step)
     held = {name: count for name, count in row.get("fixtures", {}).items() if not gone.has(name)}
     return row | kept | ({"fixtures": held} if "fixtures" in row else {})
+
+
+def with_accepted_left(row: dict[str, Any], gone: Gone) -> dict[str, Any]:
+    """A row, or the head of a text, that accepts nothing for parts that are left out."""
+    if "accept" not in row:
+        return row
+    kept = {
+        rule: reasons
+        if isinstance(reasons, str)
+        else {part: why for part, why in reasons.items() if not gone.has(part)}
+        for rule, reasons in row["accept"].items()
+    }
+    return row | {"accept": {rule: reasons for rule, reasons in kept.items() if reasons}}
 
 
 def with_made_left(row: dict[str, Any], gone: Gone) -> dict[str, Any]:

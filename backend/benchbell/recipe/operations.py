@@ -13,12 +13,13 @@ from benchbell.recipe.named_sizes import FormulaScope, positive_value
 from benchbell.recipe.setups import check_station
 from benchbell.recipe.sheet import ClockSpec, Operation, Part, Setup
 from benchbell.recipe.shop_profile import ShopProfile
+from benchbell.recipe.small_parts import small_measures, worked_in_lengths
 from benchbell.recipe.steps import Step
 from benchbell.recipe.times import coat_clocks, finish_of, glue_clocks, glue_of, wait_clocks
 from benchbell.recipe.toml_positions import Path
 from benchbell.recipe.written import MinutesText, OperationText, Recipe
 from benchbell.trade.cautions import caution_named
-from benchbell.trade.stations import Station, stations, too_small
+from benchbell.trade.stations import Station, stations
 
 MANUAL_FIRST = "manual-first"
 
@@ -177,7 +178,9 @@ def cautions_of(
     named = [name for name in written.caution if is_caution(name, step, written, context.findings)]
     if station is not None:
         named += station.cautions
-        if any(is_too_small(station, context.parts[part]) for part in step.parts if part in context.parts):
+        long = worked_in_lengths(written, ("operation", step.row), context.scope, context.findings)
+        parts = [context.parts[id] for id in step.parts if id in context.parts]
+        if any(small_measures(part, station, long) for part in parts):
             named.append("short-stock")
     if glue := glue_of(written, step.row, context.shop, context.findings):
         named += glue.cautions
@@ -195,11 +198,6 @@ def is_caution(name: str, step: Step, written: OperationText, findings: FindingL
         findings.add_refusal("unknown-name", ("operation", step.row, "caution"), f"Operation {written.id}", error)
         return False
     return True
-
-
-def is_too_small(station: Station, part: Part) -> bool:
-    """Whether a part is smaller than the station's usual least size."""
-    return len(part.plan_mm) == 3 and bool(too_small(station, *part.plan_mm))
 
 
 def clocks_of(step: Step, written: OperationText, context: OperationContext) -> tuple[ClockSpec, ...]:

@@ -1,12 +1,10 @@
-"""Rules for parts, setups and sizes: parts large enough, setups proved, nothing unused."""
+"""Rules for parts, setups and sizes: woods known, setups proved, nothing unused."""
 
-import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from difflib import get_close_matches
 
 from benchbell.findings import Refused, did_you_mean
 from benchbell.recipe.holds import is_machine
-from benchbell.recipe.measure import LENGTH, show
 from benchbell.recipe.named_sizes import names_used
 from benchbell.recipe.pieces import copy_names
 from benchbell.recipe.placing_words import lies_formulas
@@ -14,44 +12,9 @@ from benchbell.recipe.rule_context import RuleContext
 from benchbell.recipe.written import GlueText, OperationText, SizeText
 from benchbell.trade.names import choices
 from benchbell.trade.species import species_named
-from benchbell.trade.stations import TooSmall, station_named, too_small
-
-HELD_BY = re.compile(r"\b(?:sled|carrier|jig|cradle)s?\b", re.IGNORECASE)
-"""What holds a small part, by its word among an operation's needs. Common practice, no source."""
 
 NEAR_WOOD = 0.85
 """How alike a stock and a wood's name must be to be taken for a slip, 0 to 1."""
-
-
-def parts_large_enough(context: RuleContext) -> None:
-    """Rule: no part is smaller than is usually worked at its station, unless a sled, carrier or jig holds it.
-
-    Of equal copies only the first is checked. The measure that is furthest below its limit is the dangerous one, and
-    comes first.
-    """
-    parts = {part.id: part for part in context.sheet.parts}
-    for op in context.first_piece:
-        one_of_each = {parts[id].title.rstrip(" 0123456789"): parts[id] for id in reversed(op.parts) if id in parts}
-        if any(HELD_BY.search(need) for need in op.needs):
-            continue
-        for part in reversed(one_of_each.values()):
-            small = too_small(station_named(op.station), *part.plan_mm) if len(part.plan_mm) == 3 else ()
-            if small:
-                context.warn(
-                    "part-too-small",
-                    op,
-                    f"works {part.name}: {small_text(small, op.station, context)}.",
-                    "Work it as part of a longer or wider piece, or name the sled or carrier that holds it in needs. "
-                    "Follow the manual first.",
-                )
-
-
-def small_text(small: Sequence[TooSmall], station: str, context: RuleContext) -> str:
-    """Each measure that is too small, the one furthest below its limit first, as part of a sentence."""
-    worst, *others = sorted(small, key=lambda one: one.is_mm / one.least_mm)
-    is_mm, least = (show(mm, LENGTH, context.sheet.units) for mm in (worst.is_mm, worst.least_mm))
-    also = f"; its {' and its '.join(one.measure for one in others)} too" if others else ""
-    return f"its {worst.measure} is {is_mm}, the usual least at the {station} is {least}{also}"
 
 
 def woods_known(context: RuleContext) -> None:
@@ -122,13 +85,13 @@ def formulas(context: RuleContext) -> Iterator[str]:
     for setup in recipe.setup:
         yield from setup.set.values()
     for op in recipe.operation:
-        yield from time_formulas(op)
+        yield from own_formulas(op)
         yield from glue_formulas(op.glue) if op.glue else ()
 
 
-def time_formulas(op: OperationText) -> Iterator[str]:
-    """The times an operation writes, without those of its glue."""
-    yield from (op.wait, op.wait_most)
+def own_formulas(op: OperationText) -> Iterator[str]:
+    """The times and the length that an operation writes, without those of its glue."""
+    yield from (op.wait, op.wait_most, op.in_lengths)
     if op.coat:
         yield from (op.coat.recoat, op.coat.recoat_most)
 

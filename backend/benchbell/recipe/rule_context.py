@@ -9,6 +9,7 @@ from benchbell.recipe.finding_list import FindingList
 from benchbell.recipe.holds import Contents
 from benchbell.recipe.measure import TIME, show
 from benchbell.recipe.named_sizes import FormulaScope
+from benchbell.recipe.pieces import copy_names
 from benchbell.recipe.sheet import ClockKind, ClockSpec, Operation, Sheet
 from benchbell.recipe.shop_profile import ShopProfile
 from benchbell.recipe.solids.contacts import Contact, contacts
@@ -91,9 +92,17 @@ class RuleContext(Struct, frozen=True, dict=True):
         """The operation as written."""
         return self.recipe.operation[self.rows[op.name]]
 
-    def warn(self, rule: str, op: Operation, what: str, next_step: str, *keys: str) -> None:
-        """Add a warning about an operation. what: follows its name in the sentence."""
-        self.findings.warn(rule, self.path(op, *keys), f"Operation {self.written(op).id} {what}", next_step)
+    def warn(self, rule: str, op: Operation, what: str, next_step: str, *keys: str, part: str = "") -> None:
+        """Add a warning about an operation. what: follows its name in the sentence. part: the name of a part, or of one
+        of its copies, or of an assembly, for which alone it may be accepted.
+        """
+        what = f"Operation {self.written(op).id} {what}"
+        self.findings.warn(rule, self.path(op, *keys), what, next_step, self.ids_of_copies.get(part, part))
+
+    @cached_property
+    def ids_of_copies(self) -> dict[str, str]:
+        """By the name of each copy of a part, the part's id in the recipe."""
+        return {name: part.id for part in self.recipe.part for name in copy_names(part)}
 
 
 def clock_of(op: Operation, kind: ClockKind) -> ClockSpec | None:

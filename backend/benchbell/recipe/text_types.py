@@ -48,9 +48,10 @@ def such_as(names: Iterable[str]) -> Meta:
 
 
 StationName = Annotated[Maybe, one_of("station")]
+Reasons = Text | Annotated[dict[Name, Text], Meta(min_length=1, max_length=50)]
 Accept = Annotated[
-    dict[Annotated[str, such_as(WARNINGS)], Text],
+    dict[Annotated[str, such_as(WARNINGS)], Reasons],
     Meta(max_length=50),
-    means("warnings that you know of and accept here: each rule's name = your reason"),
+    means("warnings that you know of and accept here: each rule's name = your reason, or a reason for each part"),
 ]
 When = Annotated[Conditions | None, means("it is there only when this was chosen; of several all must hold")]

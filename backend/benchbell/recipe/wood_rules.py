@@ -1,5 +1,6 @@
 """Rules about how solid wood moves and how wide it is: glue across the grain, held fast, too wide for a machine."""
 
+from collections.abc import Iterable, Sequence
 from itertools import permutations
 
 from benchbell.findings import Refused
@@ -59,7 +60,7 @@ def glued_across_the_grain(context: RuleContext) -> None:
         joints = joints_of(written, context.rows[op.name], context.scope, context.findings)
         boards = [board for id in op.parts if (board := board_of(id, context))]
         crossing = [pair for pair in permutations(boards, 2) if crosses(*pair) and holds_all(pair[0], joints)]
-        for end, panel in crossing[:1]:
+        for end, panel in first_of_each(crossing, context):
             wide, moves = movement_text(panel.stock, panel.width_mm, context)
             context.warn(
                 "cross-grain-glue",
@@ -67,7 +68,14 @@ def glued_across_the_grain(context: RuleContext) -> None:
                 f"glues {end.name} along its length across the grain of {panel.name}, which is {wide} wide"
                 f"{moves and f' and moves {moves} over the year'}.",
                 'Glue only its middle, let the rest slide on slotted pegs, and write across = "room to move".',
+                part=end.name,
             )
+
+
+def first_of_each(pairs: Sequence[tuple[Board, Board]], context: RuleContext) -> Iterable[tuple[Board, Board]]:
+    """Of equal boards, the first pair alone, by the name of its first board."""
+    named = {context.ids_of_copies.get(pair[0].name, pair[0].name): pair for pair in reversed(pairs)}
+    return reversed(named.values())
 
 
 def crosses(end: Board, panel: Board) -> bool:
@@ -96,12 +104,13 @@ def narrow_enough(context: RuleContext) -> None:
     for op in context.first_piece:
         most = context.shop.widths_mm.get(op.station, station_named(op.station).most_width_mm)
         boards = [board for id in op.parts if (board := board_of(id, context))]
-        wide = [board for board in boards if most is not None and board.width_mm > most]
-        for board in wide[:1]:
+        wide = [(board, board) for board in boards if most is not None and board.width_mm > most]
+        for board, _ in first_of_each(wide, context):
             width, takes = (show(mm, LENGTH, context.sheet.units) for mm in (board.width_mm, most or 0))
             context.warn(
                 "too-wide",
                 op,
                 f"puts {board.name} through the {op.station}: it is {width} wide, the {op.station} takes {takes}.",
                 "Plane it in halves before it is glued up, or by hand; a shop file tells of a wider one in widths_mm.",
+                part=board.name,
             )

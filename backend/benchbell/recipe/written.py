@@ -225,6 +225,10 @@ class OperationText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=Tru
     after: Annotated[Names, means("other operations that must be done first")] = []
     once: Annotated[bool, means("done once for all pieces of the build")] = False
     rough: Annotated[bool, means("cuts over size, so that planned sizes are good enough")] = False
+    in_lengths: Annotated[
+        MaybeFormula,
+        means("its parts are worked in lengths of so much, and cut to length later: small parts count as that long"),
+    ] = ""
     minutes: Annotated[Minutes | MinutesText, means("attended minutes")] = MinutesText()
     wait: Annotated[MaybeFormula, means("how long it then rests before the next operation")] = ""
     wait_most: Annotated[MaybeFormula, means("how long it may rest at most")] = ""
