@@ -6,6 +6,7 @@ import { calendarOf, leastSequence, plain as plainText, uidOf } from "../pwa/src
 import { readQuiet, ringsAt } from "../pwa/src/alerts/quiet.ts";
 import { ringText } from "../pwa/src/bench/clock_kinds.ts";
 import { fixtureKey, howMany } from "../pwa/src/bench/fixtures.ts";
+import { measureAgain } from "../pwa/src/bench/measured.ts";
 import { Refused } from "../pwa/src/findings.ts";
 import { evaluate, namesIn } from "../pwa/src/recipe/formula.ts";
 import {
@@ -17,7 +18,8 @@ import {
   similarCodes,
   slug,
 } from "../pwa/src/recipe/label_code.ts";
-import { dimName, dimNamed, floorDiv, floorMod, plain, read, roundHalfUp, show } from "../pwa/src/recipe/measure.ts";
+import { dimName, dimNamed, plain, read, roundHalfUp, show } from "../pwa/src/recipe/measure.ts";
+import { floorDiv, floorMod } from "../pwa/src/recipe/whole_numbers.ts";
 import {
   clockTold,
   dueTold,
@@ -77,6 +79,7 @@ const ASKS: Readonly<Record<string, (...given: any[]) => unknown>> = {
   stages_told: (build, briefs, readings, now, operation, kind) =>
     stagesTold(build, briefs, readings, now, operation, kind),
   holds_told: (build, briefs, readings, now, operation) => holdsTold(build, briefs, readings, now, operation),
+  measure_again: (size, value, units) => measureAgain(size, value ?? undefined, units),
   held_told: (build, briefs) => heldTold(build, briefs),
   fixture_key: (build, fixture) => fixtureKey(build, fixture),
   how_many: (fixture, owned, most) => howMany(fixture, owned, most),

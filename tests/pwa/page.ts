@@ -47,8 +47,8 @@ function raw([minutes, what]: Before, about: readonly string[] = []): Raw {
   };
 }
 
-/** Opens a fresh page in which this was done before; `minutes` after the start. */
-export async function openPage(before: readonly Before[], minutes: number): Promise<void> {
+/** Opens a fresh page in which this was done before; `minutes` after the start. build: another than the two stands. */
+export async function openPage(before: readonly Before[], minutes: number, build?: Started): Promise<void> {
   vi.useFakeTimers({ toFake: ["Date"] });
   vi.setSystemTime(START + minutes * MINUTE);
   vi.stubGlobal("BroadcastChannel", NoOtherTab);
@@ -58,7 +58,7 @@ export async function openPage(before: readonly Before[], minutes: number): Prom
   now.value = START + minutes * MINUTE;
   const world = { after: () => () => {}, random: () => 0 };
   const session = await openSession(await openDatabase("phone", () => {}), world);
-  const beginning: Before = [0, { ...started, codes }];
+  const beginning: Before = [0, build ?? { ...started, codes }];
   const air = before.filter(([, { kind }]) => kind === "conditions" || kind === "kept");
   session.show([beginning, ...before.filter((one) => !air.includes(one))].map((one) => raw(one)));
   session.show(air.map((one) => ({ ...raw(one), build: "" })));

@@ -40,7 +40,7 @@ when = ["drawers >= 2", "not wood"]
 
 [size]
 height = "450 mm"
-clear = { plan = "300 mm", measure = "Between the legs.", within = "1 mm", once = true }
+clear = { plan = "300 mm", measure = "Between the legs.", within = "1 mm", least = "29 cm", most = "31 cm", once = true }
 
 [[part]]
 id = "leg"
@@ -57,6 +57,8 @@ pair = "mirrored"
 mates = [{ end = "top", to = "leg-1", at = "foot", n = 2 }]
 over = { length = "25 mm", width = "6 mm", thickness = "2 mm" }
 note = "from one board"
+board = "run"
+match = "book"
 edges = "one long"
 once = true
 lies = { way = "zxy", x = "over 9 cm", y = ["to 9 mm", "mid leg.top"], z = "on leg", copies = "x y", size = ["1 m", "4 cm", "4 cm"], count = 4, tenon = { long = "9 mm", thick = "8 mm", wide = "7 mm", up = "1 mm", end = "top" }, off = [{ edge = "top left", x = "1 mm", y = "2 mm", z = "3 mm" }], lean = { x = "9 deg", y = "5 deg" }, round = "3 cm", bow = "5 mm" }
@@ -107,6 +109,7 @@ caution = ["hands-clear"]
 measure = ["clear"]
 show = ["height"]
 to_size = ["width"]
+sharpen = { edges = ["plane iron"], minutes = 8 }
 breakable = true
 in_lengths = "600 mm"
 accept = { no-dry-fit = "One piece.", part-too-small = { leg = "Held." } }

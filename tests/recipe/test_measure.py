@@ -20,8 +20,8 @@ ASKS = {
     "floor_mod": operator.mod,
 }
 LISTED = pint.UnitRegistry()
-PINT_NAMES = {"in": "inch", "ft": "foot", "deg": "degree", "s": "second", "min": "minute", "h": "hour", "d": "day"}
-PINT_BASES = {"length": "millimetre", "angle": "degree", "time": "minute"}
+PINT_NAMES = {"in": "inch", "ft": "foot", "deg": "degree", "s": "second", "min": "minute", "h": "hour", "d": "day", "%": "percent"}
+PINT_BASES = {"length": "millimetre", "angle": "degree", "time": "minute", "percentage": "percent"}
 
 
 @pytest.mark.parametrize("case", cases("measure"), ids=lambda case: case["rule"])

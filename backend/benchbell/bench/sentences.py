@@ -16,6 +16,7 @@ from benchbell.bench.clock_kinds import CLOCK_KINDS
 from benchbell.bench.happening_kinds import HAPPENING_KINDS
 from benchbell.bench.happenings import What
 from benchbell.durations import MINUTE_MS
+from benchbell.recipe.bounds import bounds_text, is_within
 from benchbell.recipe.label_code import show_code
 from benchbell.recipe.measure import TIME, Units, dim_named, plain, show
 from benchbell.recipe.sheet import Sheet
@@ -96,6 +97,12 @@ def planned(what: Any, wording: Wording) -> str:
     return show(size.plan, dim_named(size.dim), wording.units) if size else ""
 
 
+def missed_bounds(what: Any, wording: Wording) -> str:
+    """The bounds of a size that was measured out of them; "" where it is within them or has none."""
+    size = next((one for one in wording.sheet.sizes if one.name == what.size), None)
+    return "" if size is None or is_within(size, what.value) else bounds_text(size, wording.units)
+
+
 def set_values(what: Any, wording: Wording) -> str:
     """Values as set, each beside its plan; "" where none was recorded."""
     setup = next((one for one in wording.sheet.setups if one.id == what.setup), None)
@@ -128,6 +135,7 @@ VALUES: Mapping[str, Callable[[Any, Wording], str | bool]] = {
     "piece": lambda what, w: what.piece if len(w.sheet.pieces) > 1 else "",
     "value": measured,
     "planned": planned,
+    "bounds": missed_bounds,
     "check": check_text,
     "code": lambda what, w: show_code(what.code),
 }

@@ -8,14 +8,11 @@ from collections.abc import Mapping
 
 from msgspec import Struct
 
-from benchbell.bench.state import AsBuilt
+from benchbell.bench.measured import AsBuilt
 from benchbell.recipe.arithmetic import CannotEvaluate
+from benchbell.recipe.bounds import NOTICED
 from benchbell.recipe.formula import evaluate, names_in
 from benchbell.recipe.sheet import Formula, Part, Setup, Sheet, Size
-
-NOTICED = 0.001
-"""A difference from the drawing below this, in mm or degrees, is none."""
-
 
 class SizeNow(Struct, frozen=True):
     """What a size is worth now, in base units, beside the drawing's `plan`.

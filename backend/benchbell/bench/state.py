@@ -21,15 +21,15 @@ from benchbell.bench.happenings import (
     GlueOn,
     Happening,
     Lengthened,
-    Measured,
     Remade,
     SetUp,
     Stamp,
     Started,
 )
+from benchbell.bench.measured import AsBuilt, as_built, bounded_sizes, kept_open
 from benchbell.bench.parts import NEVER, Inside, Spoils, members, next_operations, spoils
 from benchbell.bench.server_clock import Moment
-from benchbell.recipe.sheet import Operation, Sheet
+from benchbell.recipe.sheet import Operation, Sheet, Size
 
 Status = Literal["waiting", "ready", "in-hand", "in-clamps", "done", "spoiled"]
 
@@ -43,7 +43,8 @@ class OperationState(Struct, frozen=True):
     marks: server time in ms of each mark that counts, and of the last part ticked, by the clock as it is now.
     stamps: the ms of their stamps, which order and name them. unsteady: of marks since which the server's clock was
     set, what is known of that. left: parts not through yet.
-    waits_for: operations to be done first. lost: its spoiled parts. checks: by number, whether good.
+    waits_for: operations to be done first. to_measure: sizes that it has measured, but not within their bounds, so that
+    it is finished and not done. lost: its spoiled parts. checks: by number, whether good.
     reasons: words given with a mark. lengthened: by clock, added ms. heard: rings acknowledged.
     celsius, humidity: given with the glue or coat.
     """
@@ -61,6 +62,7 @@ class OperationState(Struct, frozen=True):
     unsteady: dict[str, Moment] = {}
     celsius: float | None = None
     humidity: float | None = None
+    to_measure: tuple[str, ...] = ()
 
 
 class PartState(Struct, frozen=True):
@@ -74,15 +76,6 @@ class PartState(Struct, frozen=True):
     old_codes: tuple[str, ...]
     inside: str | None
     next: str | None
-
-
-class AsBuilt(Struct, frozen=True):
-    """A size as measured. others: different values measured before, which a person should look at."""
-
-    value: float
-    ms: int
-    device: str
-    others: tuple[float, ...]
 
 
 class Standing(Struct, frozen=True):
@@ -122,7 +115,8 @@ def bench_of(book: Book) -> Bench | None:
     sheet = started.sheet
     whole = book.changes_of("started", "spoiled", "remade")
     inside, spoilt = book.remember("whole", whole, lambda: whole_of(book, sheet))
-    own = {op.id: remembered_state(book, op, spoilt, whole) for op in sheet.operations}
+    bounded = bounded_sizes(sheet)
+    own = {op.id: gated(book, op, remembered_state(book, op, spoilt, whole), bounded) for op in sheet.operations}
     operations = {op.id: waiting(op, own) for op in sheet.operations}
     closed = book.latest("closed")
     return Bench(
@@ -206,6 +200,13 @@ def through(book: Book, operation: str, part: str, fresh: Stamp) -> bool:
     return any(h is not None and h.at > fresh for h in done)
 
 
+def gated(book: Book, op: Operation, state: OperationState, bounded: Mapping[str, Size]) -> OperationState:
+    """The same state, "waiting" where it is finished, and what it measured is not within its bounds."""
+    finished = book.latest("finished", op.id) if bounded and state.status == "done" else None
+    to_measure = kept_open(book, op, finished, bounded)
+    return replace(state, status="waiting", to_measure=to_measure) if to_measure else state
+
+
 def waiting(op: Operation, own: Mapping[str, OperationState]) -> OperationState:
     """The same state, "waiting" where earlier operations are not done yet."""
     state = own[op.id]
@@ -270,24 +271,6 @@ def part_state(book: Book, id: str, spoiled: bool, code: str, inside: str | None
     """One part's state; `code` is the label it began with."""
     codes = [code, *(h.what.code for h in book.all("remade", id) if isinstance(h.what, Remade))]
     return PartState(spoiled, codes[-1], tuple(codes[:-1]), inside, next)
-
-
-def as_built(book: Book, sheet: Sheet) -> dict[str, AsBuilt]:
-    """Sizes as measured, by "piece|size". The later of two measurements stands; the others are named."""
-    pieces = ("", *sheet.pieces)
-    slots = [(piece, size.name) for size in sheet.sizes for piece in pieces]
-    return {f"{piece}|{name}": found for piece, name in slots if (found := measured(book, piece, name))}
-
-
-def measured(book: Book, piece: str, size: str) -> AsBuilt | None:
-    """One size as measured, or None."""
-    taken = [(h, h.what.value) for h in book.all("measured", piece, size) if isinstance(h.what, Measured)]
-    if not taken:
-        return None
-    last, value = taken[-1]
-    return AsBuilt(
-        value, book.moment(last).ms, last.at.device, tuple(other for _, other in taken[:-1] if other != value)
-    )
 
 
 def standing(book: Book, sheet: Sheet) -> dict[str, Standing]:

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from benchbell.buildlog.titles import chosen_text
+from benchbell.commands.board_lines import board_lines
 from benchbell.commands.cutting_list import cutting_list_lines, formulas_made, to_size_lines
 from benchbell.commands.help import examples
 from benchbell.commands.output import add_json_option, print_json
@@ -21,6 +22,7 @@ from benchbell.commands.recipe_files import (
     read_shop,
 )
 from benchbell.findings import counted
+from benchbell.recipe.bounds import bounds_text, has_bounds
 from benchbell.recipe.cold import too_cold
 from benchbell.recipe.measure import LENGTH, TIME, dim_named, show
 from benchbell.recipe.sheet import ClockSpec, Operation, Setup, Sheet
@@ -81,6 +83,7 @@ def sheet_lines(sheet: Sheet, shop: ShopProfile) -> Iterable[str]:
     yield from (f"chosen: {chosen_text(choice)}" for choice in sheet.choices)
     yield ""
     yield from cutting_list_lines(sheet)
+    yield from board_lines(sheet)
     for number, op in enumerate(sheet.operations, 1):
         yield ""
         yield f"{number:3}. {op.title}  [{op.id}]"
@@ -132,16 +135,29 @@ def operation_lines(op: Operation, sheet: Sheet, cold: str) -> Iterable[str]:
         yield f"clock {clock.kind}: {times} ({clock.source})"
     for hold in op.holds:
         yield f"not before {hold.operation}'s {hold.clock} is over"
+    yield from (f"waits until {text}" for text in gates(op, sheet))
     made = formulas_made(op, sheet)
     for size in sheet.sizes:
         if size.name in op.measure:
             yield f"measure {size.name}, planned {show(size.plan, dim_named(size.dim), sheet.units)}: {size.measure}"
+            if has_bounds(size):
+                yield f"{size.name} {bounds_text(size, sheet.units)}: what comes after it waits until it is"
         elif size.name in op.sizes and (f"@{size.name}",) not in made:
             yield f"size {size.name}: {show(size.plan, dim_named(size.dim), sheet.units)}"
     yield from (f"- {step}" for step in op.do)
     yield from (f"check: {check}" for check in op.checks)
+    if op.sharpen:
+        yield f"then sharpen {', '.join(op.sharpen)}: {minutes(op.sharpen_minutes)} of the time above"
     if op.cautions:
         yield f"! {', '.join(op.cautions)}"
+
+
+def gates(op: Operation, sheet: Sheet) -> Iterable[str]:
+    """The sizes with bounds that are measured right before an operation: "moisture is at most 9 %"."""
+    measured = {name for other in sheet.operations if other.id in op.after for name in other.measure}
+    for size in sheet.sizes:
+        if size.name in measured and has_bounds(size):
+            yield f"{size.name} is {bounds_text(size, sheet.units)}"
 
 
 def fixtures_text(op: Operation, sheet: Sheet) -> str:

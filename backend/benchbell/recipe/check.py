@@ -3,6 +3,8 @@
 from collections.abc import Callable
 
 from benchbell.recipe.angle_rules import leans_look_right
+from benchbell.recipe.board_rules import boards_long_enough
+from benchbell.recipe.bounds_rules import bounds_hold_something
 from benchbell.recipe.clamp_rules import clamps_enough, clamps_usual
 from benchbell.recipe.coat_rules import air_for_finish, coats_allowed, recoat_in_window
 from benchbell.recipe.fixture_rules import fixtures_enough, fixtures_freed, fixtures_made_first, fixtures_owned
@@ -64,6 +66,8 @@ RULES: tuple[Rule, ...] = (
     leans_look_right,
     setup_proved,
     nothing_unused,
+    bounds_hold_something,
+    boards_long_enough,
     places_are_true,
     nothing_runs_through,
     joints_leave_enough,

@@ -9,6 +9,8 @@ from msgspec.structs import replace
 from benchbell.findings import Finding, Grade
 from benchbell.recipe.accepted import mark_accepted
 from benchbell.recipe.as_built import measure_first
+from benchbell.recipe.board_order import boards_of, with_first_cuts, with_marking
+from benchbell.recipe.board_rules import check_boards
 from benchbell.recipe.check import check
 from benchbell.recipe.cutting_list import cutting_list
 from benchbell.recipe.expansion import Fragments, WrittenOut, written_out
@@ -143,6 +145,8 @@ def compile_recipe(whole: WrittenOut, pieces: int, shop: ShopProfile, findings: 
     rows = cutting_list(recipe, parts, index, sizes, scope, findings)
     to_size = all_to_size(steps, by_id, recipe, parts, index, written_setups, sizes, rows)
     operations = [replace(op, holds=holds[id], to_size=to_size.get(id, ())) for id, op in by_id.items()]
+    boards = with_first_cuts(boards_of(recipe, parts, index, rows), operations)
+    check_boards(recipe, boards, parts, index, findings)
     sheet = Sheet(
         recipe=findings.file,
         title=recipe.title,
@@ -153,7 +157,7 @@ def compile_recipe(whole: WrittenOut, pieces: int, shop: ShopProfile, findings: 
         parts=tuple(parts),
         assemblies=tuple(builder.assemblies),
         setups=tuple({setup.id: setup for setup in setups.values()}.values()),
-        operations=tuple(operations),
+        operations=tuple(with_marking(operations, boards, parts)),
         cautions={id: cautions()[id].text for op in operations for id in op.cautions},
         figures=figures_of(operations, shop),
         materials=(),
@@ -163,6 +167,7 @@ def compile_recipe(whole: WrittenOut, pieces: int, shop: ShopProfile, findings: 
         placings=tuple(layout.placings),
         hangs=recipe.hangs,
         choices=whole.choices,
+        boards=boards,
     )
     if not findings.has_error:
         check(RuleContext(recipe, sheet, shop, scope, contents, findings, layout.laid))

@@ -139,6 +139,7 @@ def notes(written: PartText, waits: Mapping[Measure, Sequence[str]]) -> list[str
     return [
         *([written.note] if written.note else []),
         *(["left and right, mirrored"] if written.pair else []),
+        *([f"from the board for the {written.board.replace('-', ' ')}"] if written.board else []),
         *([EDGES[written.edges]] if written.edges else []),
         *(f"cut to {' and '.join(measures)} only after measuring {sizes}" for sizes, measures in by_sizes.items()),
     ]

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Sequence
 
-from benchbell.recipe.measure import ANGLE, NUMBER, Dim
+from benchbell.recipe.measure import ANGLE, NUMBER, PERCENT, Dim
 
 
 class Mismatch(Exception):
@@ -23,29 +23,41 @@ def with_article(dim: Dim) -> str:
     return ("an " if dim.name[0] in "aeiou" else "a ") + dim.name
 
 
-def product(_: str, taken: Sequence[Dim]) -> Dim:
-    """The kind of a product."""
+def product(name: str, taken: Sequence[Dim]) -> Dim:
+    """The kind of a product. Raises Mismatch for a percentage and anything but a number."""
     a, b = taken
-    return Dim(a.length + b.length, a.angle + b.angle, a.time + b.time)
+    only_with_numbers(name, a, b)
+    return Dim(a.length + b.length, a.angle + b.angle, a.time + b.time, a.percent + b.percent)
 
 
-def ratio(_: str, taken: Sequence[Dim]) -> Dim:
-    """The kind of a quotient."""
+def ratio(name: str, taken: Sequence[Dim]) -> Dim:
+    """The kind of a quotient. Raises Mismatch for a percentage and anything but a number or a percentage."""
     a, b = taken
-    return Dim(a.length - b.length, a.angle - b.angle, a.time - b.time)
+    if a != b:
+        only_with_numbers(name, a, b)
+    return Dim(a.length - b.length, a.angle - b.angle, a.time - b.time, a.percent - b.percent)
+
+
+def only_with_numbers(name: str, a: Dim, b: Dim) -> None:
+    """Raises Mismatch for a percentage and another kind: 9 % is what a meter shows, not 0.09 of something."""
+    if PERCENT in (a, b) and NUMBER not in (a, b):
+        raise Mismatch(
+            f"{with_article(a)} and {with_article(b)} do not go together in “{name}”.",
+            "Write a share as a number: 0.05 for 5 %.",
+        )
 
 
 def to_power(dim: Dim, exponent: int) -> Dim:
     """The kind of a whole power."""
-    return Dim(dim.length * exponent, dim.angle * exponent, dim.time * exponent)
+    return Dim(dim.length * exponent, dim.angle * exponent, dim.time * exponent, dim.percent * exponent)
 
 
 def half(name: str, taken: Sequence[Dim]) -> Dim:
     """The kind of a square root: an area gives a length. Raises Mismatch when a power is odd."""
     (a,) = taken
-    if a.length % 2 or a.angle % 2 or a.time % 2:
+    if a.length % 2 or a.angle % 2 or a.time % 2 or a.percent % 2:
         raise Mismatch(f"{name} of {with_article(a)} has no meaning.", "Take the root of a number or an area.")
-    return Dim(a.length // 2, a.angle // 2, a.time // 2)
+    return Dim(a.length // 2, a.angle // 2, a.time // 2, a.percent // 2)
 
 
 def same(name: str, taken: Sequence[Dim]) -> Dim:

@@ -1,6 +1,6 @@
-"""Lengths, angles and times with their units: read from text, shown in millimetres or inches.
+"""Lengths, angles, times and percentages with their units: read from text, shown in millimetres or inches.
 
-Base units: mm, degrees, minutes; mm² and mm³ follow. Twin: pwa/src/recipe/measure.ts.
+Base units: mm, degrees, minutes, percent; mm² and mm³ follow. Twin: pwa/src/recipe/measure.ts.
 All rounding is to the nearest step, halves up: 2.5 gives 3, -2.5 gives -2.
 """
 
@@ -16,17 +16,18 @@ Units = Literal["mm", "in"]
 InchStep = Literal[16, 32, 64]
 
 
-class Dim(Struct, frozen=True):
-    """A dimension: the powers of mm, degrees and minutes in a value."""
+class Dim(Struct, frozen=True, omit_defaults=True):
+    """A dimension: the powers of mm, degrees, minutes and percent in a value."""
 
     length: int
     angle: int
     time: int
+    percent: int = 0
 
     @property
     def name(self) -> str:
         """`length`, `area`, `number` and so on; `length^4` for a dimension without a name."""
-        powers = (("length", self.length), ("angle", self.angle), ("time", self.time))
+        powers = (("length", self.length), ("angle", self.angle), ("time", self.time), ("percentage", self.percent))
         return DIM_NAMES.get(self) or " ".join(f"{base}^{power}" for base, power in powers if power)
 
 
@@ -36,7 +37,16 @@ AREA = Dim(2, 0, 0)
 VOLUME = Dim(3, 0, 0)
 ANGLE = Dim(0, 1, 0)
 TIME = Dim(0, 0, 1)
-DIM_NAMES = {NUMBER: "number", LENGTH: "length", AREA: "area", VOLUME: "volume", ANGLE: "angle", TIME: "time"}
+PERCENT = Dim(0, 0, 0, 1)
+DIM_NAMES = {
+    NUMBER: "number",
+    LENGTH: "length",
+    AREA: "area",
+    VOLUME: "volume",
+    ANGLE: "angle",
+    TIME: "time",
+    PERCENT: "percentage",
+}
 
 
 def dim_named(name: str) -> Dim:
@@ -45,7 +55,7 @@ def dim_named(name: str) -> Dim:
 
 
 class Quantity(Struct, frozen=True):
-    """A value in base units: mm, degrees, minutes."""
+    """A value in base units: mm, degrees, minutes, percent."""
 
     value: float
     dim: Dim
@@ -68,6 +78,7 @@ UNITS = {
     "min": (1, 1, TIME),
     "h": (60, 1, TIME),
     "d": (1440, 1, TIME),
+    "%": (1, 1, PERCENT),
 }
 # Other ways to write a unit. Phones turn straight quotes into curly ones.
 UNIT_ALIASES = {"''": "in", '"': "in", "″": "in", "”": "in", "'": "ft", "′": "ft", "’": "ft", "°": "deg"}
@@ -82,8 +93,8 @@ GAP = f"[{SPACES}]"
 FRACTION = re.compile(rf"(?:([0-9]+){GAP}+)?([0-9]+){GAP}*[/⁄]{GAP}*([0-9]+)(?![0-9.])")
 VULGAR_NUMBER = re.compile(rf"([0-9]*){GAP}*([{''.join(VULGAR)}])")
 DECIMAL = re.compile(r"[0-9]+(?:\.[0-9]+)?|\.[0-9]+")
-UNIT = re.compile(rf"{GAP}*((?:days|day|deg|min|mm|cm|in|ft|m|s|h|d)(?![A-Za-z_])|''|[\"″”'′’°])")
-KNOWN_UNITS = "mm, cm, m, in, \", ft, ', deg, °, s, min, h, d or days"
+UNIT = re.compile(rf"{GAP}*((?:days|day|deg|min|mm|cm|in|ft|m|s|h|d)(?![A-Za-z_])|''|[\"″”'′’°%])")
+KNOWN_UNITS = "mm, cm, m, in, \", ft, ', deg, °, s, min, h, d, days or %"
 MOST_CHARACTERS = 60
 MOST_VALUE = 1e9  # in base units: 1000 km, 1900 years; more than any workshop needs, far from overflow
 TOLERANCE = 1e-9  # error of binary fractions: 2.55 / 0.1 falls just short of 25.5
@@ -195,7 +206,7 @@ def show(value: float, dim: Dim, units: Units, step: InchStep = 32) -> str:
 
     Lengths to 0.1 mm, or in inches to the nearest 1/16, 1/32 or 1/64 (`step`) in lowest terms;
     areas to 0.1 cm² or in²; times to the minute, below ten minutes to the second, from 48 h in days;
-    angles to 0.01°; numbers and the rest to 0.001. Halves go up.
+    angles to 0.01°; percentages to 0.1 %; numbers and the rest to 0.001. Halves go up.
     Raises NotAMeasure when the value is NaN or infinite.
     """
     if not math.isfinite(value):
@@ -210,6 +221,8 @@ def show(value: float, dim: Dim, units: Units, step: InchStep = 32) -> str:
         return days_and_hours(value)
     if dim == ANGLE:
         return f"{plain(value, 2)}°"
+    if dim == PERCENT:
+        return f"{plain(value, 1)} %"
     return plain(value, 3) if dim == NUMBER else f"{plain(value, 3)} {dim.name}"
 
 

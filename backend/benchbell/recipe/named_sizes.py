@@ -6,16 +6,17 @@ from itertools import pairwise
 from msgspec import Struct, field
 
 from benchbell.findings import Refused
+from benchbell.recipe.bounds import bounds_text, is_within
 from benchbell.recipe.dimensions import with_article
 from benchbell.recipe.finding_list import FindingList
 from benchbell.recipe.formula import Compiled, Macro, compile_formula, evaluate
-from benchbell.recipe.measure import LENGTH, TIME, Dim, Units, show
+from benchbell.recipe.measure import LENGTH, TIME, Dim, Units, dim_named, show
 from benchbell.recipe.sheet import Size
 from benchbell.recipe.tokens import tokens_of
 from benchbell.recipe.toml_positions import Path
 from benchbell.recipe.written import SizeText
 
-UNITS = {"length": "mm or in", "area": "mm * mm or in * in", "angle": "deg", "time": "min or h"}
+UNITS = {"length": "mm or in", "area": "mm * mm or in * in", "angle": "deg", "time": "min or h", "percentage": "%"}
 
 
 class FormulaScope(Struct):
@@ -103,8 +104,24 @@ def named_size(name: str, written: str | SizeText, scope: FormulaScope, findings
     formula, line = checked.compiled.postfix, findings.line_in_recipe(path)
     if isinstance(written, str):
         return Size(name, dim.name, formula, checked.plan, line=line)
-    within = positive_value(written.within, scope, path, f"Size {name}: within", findings, dim)
-    return Size(name, dim.name, formula, checked.plan, written.measure, within, written.once, line)
+    within, least, most = (
+        positive_value(getattr(written, key), scope, path, f"Size {name}: {key}", findings, dim)
+        for key in ("within", "least", "most")
+    )
+    size = Size(name, dim.name, formula, checked.plan, written.measure, within, written.once, line, least, most)
+    check_bounds(size, path, scope.units, findings)
+    return size
+
+
+def check_bounds(size: Size, path: Path, units: Units, findings: FindingList) -> None:
+    """Add a finding for bounds that contradict each other, or that the drawing's value is out of."""
+    dim, bounds = dim_named(size.dim), bounds_text(size, units)
+    if size.least is not None and size.most is not None and size.least > size.most:
+        what = f"Size {size.name} is to be {bounds}: no value is."
+        findings.error("bounds", path, what, "Correct least or most.")
+    elif not is_within(size, size.plan):
+        what = f"Size {size.name} is planned {show(size.plan, dim, units)}, and is to be {bounds}."
+        findings.error("bounds", path, what, "Correct plan, least or most.")
 
 
 def checked_formula(

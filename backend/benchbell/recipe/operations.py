@@ -48,7 +48,8 @@ def operation_of(step: Step, context: OperationContext) -> Operation:
     glue, spread = written.glue, spread_of(written, path, context)
     minutes = written.minutes if isinstance(written.minutes, MinutesText) else MinutesText(fixed=written.minutes)
     change = minutes.setup if minutes.setup is not None else setup.minutes if setup else 0
-    attended = max(minutes.fixed + minutes.each * max(1, len(step.parts)), spread or 0)
+    sharpen = written.sharpen.minutes if written.sharpen else 0
+    attended = max(minutes.fixed + minutes.each * max(1, len(step.parts)), spread or 0) + sharpen
     return Operation(
         id=step.id,
         piece=step.piece,
@@ -77,6 +78,8 @@ def operation_of(step: Step, context: OperationContext) -> Operation:
         fixtures=held_fixtures(step, written, context.fixtures, context.findings),
         held_until=freeing_step(step, written, context.fixtures, context.findings),
         stressed=glue.stressed if glue else False,
+        sharpen=tuple(written.sharpen.edges) if written.sharpen else (),
+        sharpen_minutes=sharpen,
         breakable=written.breakable,
         step="glue-up" if glue else "coat" if written.coat else "dry-fit" if written.dry_fit else "work",
         line=context.findings.line_in_recipe(path),

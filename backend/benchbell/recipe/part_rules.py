@@ -4,12 +4,13 @@ from collections.abc import Iterator
 from difflib import get_close_matches
 
 from benchbell.findings import Refused, did_you_mean
+from benchbell.recipe.glue_text import GlueText
 from benchbell.recipe.holds import is_machine
 from benchbell.recipe.named_sizes import names_used
 from benchbell.recipe.pieces import copy_names
 from benchbell.recipe.placing_words import lies_formulas
 from benchbell.recipe.rule_context import RuleContext
-from benchbell.recipe.written import GlueText, OperationText, SizeText
+from benchbell.recipe.written import OperationText, SizeText
 from benchbell.trade.names import choices
 from benchbell.trade.species import species_named
 
@@ -78,7 +79,7 @@ def formulas(context: RuleContext) -> Iterator[str]:
     """Every text of the recipe that may use named sizes."""
     recipe = context.recipe
     for size in recipe.size.values():
-        yield from (size,) if isinstance(size, str) else (size.plan, size.within)
+        yield from (size,) if isinstance(size, str) else (size.plan, size.within, size.least, size.most)
     for part in recipe.part:
         yield from part.size
         yield from lies_formulas(part.lies) if part.lies else ()

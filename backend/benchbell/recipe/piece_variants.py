@@ -93,6 +93,7 @@ def with_pieces(sheet: Sheet, other: Sheet, group: tuple[str, ...], findings: Fi
         return sheet
     parts = {part.id: names.part(part) for part in other.parts if part.piece in group}
     operations = {op.id: names.operation(op) for op in other.operations if op.piece in group}
+    boards = {board.id: board for board in other.boards if board.piece in group}
     return replace(
         sheet,
         sizes=(*sheet.sizes, *(renamed_size(size, names) for size in other.sizes if size.name in names.sizes)),
@@ -102,6 +103,7 @@ def with_pieces(sheet: Sheet, other: Sheet, group: tuple[str, ...], findings: Fi
         cautions=sheet.cautions | other.cautions,
         cutting_list=with_rows_of(sheet.cutting_list, other.cutting_list, parts.keys(), pieces_text(group)),
         figures=sheet.figures | other.figures,
+        boards=tuple(boards.get(board.id, board) for board in sheet.boards),
     )
 
 

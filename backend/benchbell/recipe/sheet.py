@@ -60,6 +60,7 @@ class Size(Struct, frozen=True):
     """A named size. plan: the drawing's value.
 
     measure: how to measure it at the bench, "" when it is only computed. within: tolerance from the plan, or None.
+    least, most: bounds, or None; what comes after the measuring waits until the value is within them.
     once: one value for the whole build, not one for each piece. line: in the recipe, 0 when unknown.
     """
 
@@ -71,6 +72,8 @@ class Size(Struct, frozen=True):
     within: float | None = None
     once: bool = False
     line: int = 0
+    least: float | None = None
+    most: float | None = None
 
 
 class Mate(Struct, frozen=True):
@@ -112,6 +115,27 @@ class Assembly(Struct, frozen=True):
     of: tuple[str, ...]
     by: str
     place: str = ""
+
+
+class Board(Struct, frozen=True):
+    """Parts that come from one board, in the order in which they lie on it.
+
+    id: "A/side-run" where each piece has its own. of: ids of the parts in order. match: "sequence": one after the other
+    along the board; "book": two leaves from each length, resawn or sliced in turn, opened like a book. rough_mm: length,
+    width and thickness that the board must have, saw cuts between the parts included. by: id of the operation before
+    which the order is marked on it; "" when no operation works on its parts.
+    """
+
+    id: str
+    piece: str
+    name: str
+    title: str
+    match: Literal["sequence", "book"]
+    of: tuple[str, ...]
+    stock: str
+    material: Literal["solid", "sheet", "other"]
+    rough_mm: tuple[float, ...]
+    by: str = ""
 
 
 class SetValue(Struct, frozen=True):
@@ -197,7 +221,7 @@ class Operation(Struct, frozen=True):
     clamps: count by kind. spread_minutes: planned time to spread and close a glue-up.
     breakable: may be interrupted at closing time. measure: names of sizes to measure. sizes: names of sizes to show.
     checks: what to look at before it counts as finished. line: in the recipe, 0 when unknown.
-    to_size: the sizes of parts that it makes.
+    to_size: the sizes of parts that it makes. sharpen: edges to sharpen after it, in sharpen_minutes of its minutes.
     fixtures: how many of each it holds, by fixture's id. held_until: id of the operation that frees them; "": it holds
     them until its clamps are off, or where it has no time in clamps, until it is done.
     """
@@ -229,6 +253,8 @@ class Operation(Struct, frozen=True):
     fixtures: dict[str, int] = {}
     held_until: str = ""
     stressed: bool = False
+    sharpen: tuple[str, ...] = ()
+    sharpen_minutes: float = 0
     breakable: bool = False
     step: Literal["work", "glue-up", "dry-fit", "coat"] = "work"
     line: int = 0
@@ -262,6 +288,7 @@ class Sheet(Struct, frozen=True):
     hangs: bool = False
     choices: tuple[Choice, ...] = ()
     fixtures: tuple[Fixture, ...] = ()
+    boards: tuple[Board, ...] = ()
 
     @property
     def asked_for(self) -> tuple[object, ...]:

@@ -10,8 +10,10 @@ from typing import Any
 from msgspec.structs import replace
 
 from benchbell.findings import Refused
+from benchbell.recipe.coat_text import CoatText
+from benchbell.recipe.glue_text import GlueText
 from benchbell.recipe.shop_profile import ShopProfile
-from benchbell.recipe.written import CoatText, GlueText, OperationText, Recipe
+from benchbell.recipe.written import OperationText, Recipe
 from benchbell.trade.cautions import caution_named
 from benchbell.trade.clamps import clamp_named
 from benchbell.trade.finish import finish_named

@@ -2,6 +2,7 @@
 
 WARNINGS = {
     "across-grain": "wood that moves across its grain is held without a word about room",
+    "board-too-long": "parts are to come from one board that is longer than boards are",
     "clamped-too-short": "a glue-up has less time in clamps than its glue needs",
     "creeping-glue": "bent work, or a loaded joint, has a glue that gives way under steady load",
     "cross-grain-glue": "an end is glued along its length across a wide panel",
@@ -10,6 +11,7 @@ WARNINGS = {
     "few-clamps": "a glue line has fewer clamps than are usual",
     "gap": "parts that a glue-up joins, or that meet, leave a gap as they lie",
     "glue-on-oil": "wood is glued after it was oiled",
+    "holds-nothing": "a measured size has bounds, and nothing comes after its measuring",
     "machined-too-soon": "a glue-up rests for less time than its glue needs before a machine works on it",
     "no-dry-fit": "nothing was put together dry before it is glued",
     "no-proof": "a machine's setup has no proof cut",

@@ -8,6 +8,8 @@ from typing import Annotated, Literal
 
 from msgspec import Meta, Struct, field
 
+from benchbell.recipe.coat_text import CoatText
+from benchbell.recipe.glue_text import GlueText
 from benchbell.recipe.lies_text import LiesText
 from benchbell.recipe.sheet import Measure
 from benchbell.recipe.text_types import (
@@ -78,6 +80,10 @@ class SizeText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     plan: Annotated[Formula, means("the drawing's size: a measure or a formula")]
     measure: Annotated[Text, means("how to measure it at the bench")]
     within: Annotated[MaybeFormula, means("how far it may differ from the plan")] = ""
+    least: Annotated[
+        MaybeFormula, means("the least it may be: until then what comes after the measuring waits")
+    ] = ""
+    most: Annotated[MaybeFormula, means("the most it may be, such as 9 %: until then what comes after waits")] = ""
     once: Annotated[bool, means("one size for the whole build, not one for each piece")] = False
     accept: Accept = {}
 
@@ -122,6 +128,13 @@ class PartText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     mates: Annotated[list[MateText], Meta(max_length=50), means("what its ends meet")] = []
     over: Annotated[OverText, means("how much it is cut over size at first")] = OverText()
     note: Annotated[Maybe, means("what to know before it is cut, for the cutting list")] = ""
+    board: Annotated[OwnId | None, means("the one board it is cut from, in the file's order, with all of that board")] = (
+        None
+    )
+    match: Annotated[
+        Literal["", "sequence", "book"],
+        means("how the parts of its board follow each other: in sequence, or opened like a book in pairs"),
+    ] = ""
     edges: Annotated[Literal["", "one long", "two long", "all"], means("which edges are lipped")] = ""
     once: Annotated[bool, means("one for the whole build, such as a form or a story stick")] = False
     lies: Annotated[LiesText | None, means("how it lies in the finished piece; left out: it is not drawn")] = None
@@ -165,46 +178,11 @@ class MinutesText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True)
     each: Annotated[Minutes, means("for each part")] = 0
 
 
-class JointText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """Equal joints of one glue-up."""
+class SharpenText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """What is sharpened after an operation, as the last thing of it."""
 
-    area: Annotated[Formula, means("glued face of one joint, an area")]
-    count: Annotated[Count, means("how many of them")] = 1
-    length: Annotated[
-        MaybeFormula,
-        means("length of a glue line that only clamps close: edges, faces, laminations; none for tenons and dovetails"),
-    ] = ""
-    depth: Annotated[
-        MaybeFormula, means("from clamp or caul to the glue line; left out: the narrowest part's width")
-    ] = ""
-
-
-class GlueText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """A glue-up. Times written here replace the glue's own and its label's."""
-
-    with_: Annotated[Text, one_of("glue"), means("the glue, by its name in the glues' table")] = field(name="with")
-    joints: Annotated[list[JointText], Meta(max_length=50), means("what is glued")] = []
-    clamps: Annotated[
-        dict[Annotated[Text, one_of("clamp")], Count], Meta(max_length=20), means("how many clamps of each kind")
-    ] = {}
-    spread: Annotated[Formula, means("time from first glue to clamps tight")]
-    close: Annotated[MaybeFormula, means("how much of that closing and clamping takes; left out: half")] = ""
-    stressed: Annotated[bool, means("bent work, or a joint under load as soon as the clamps are off")] = False
-    open: Annotated[MaybeFormula, means("open time")] = ""
-    pot: Annotated[MaybeFormula, means("pot life from mixing")] = ""
-    clamp: Annotated[MaybeFormula, means("least time in clamps")] = ""
-    rest: Annotated[MaybeFormula, means("least time from clamping until a machine may work on it")] = ""
-
-
-class CoatText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """Coats of finish, each an operation of its own."""
-
-    with_: Annotated[Text, one_of("finish"), means("the finish, by its name in the finishes' table")] = field(
-        name="with"
-    )
-    coats: Annotated[int, Meta(ge=1, le=12), means("how many")] = 1
-    recoat: Annotated[MaybeFormula, means("least wait before the next coat, in place of the finish's own")] = ""
-    recoat_most: Annotated[MaybeFormula, means("longest wait before the next coat, in place of the finish's own")] = ""
+    edges: Annotated[list[Text], Meta(min_length=1, max_length=20), means("which edges")]
+    minutes: Annotated[Minutes, means("minutes for all of them, besides the operation's own")]
 
 
 class OperationText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
@@ -258,6 +236,7 @@ class OperationText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=Tru
         means("which sizes of its parts it makes; left out: those of its setup and those it shows"),
     ] = None
     show: Annotated[list[SizeName], Meta(max_length=50), means("named sizes to show here")] = []
+    sharpen: Annotated[SharpenText | None, means("what is sharpened after it, as its last thing")] = None
     breakable: Annotated[bool, means("may be interrupted at closing time")] = False
     accept: Accept = {}
     when: When = None

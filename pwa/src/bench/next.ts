@@ -9,6 +9,7 @@ import type { Clock, Operation, OperationState } from "../wire.gen.ts";
 import { CLOCKS, isReminder } from "./clock_kinds.ts";
 import { heldBy } from "./clocks.ts";
 import { fixtureUses, type Taken, takenFrom } from "./fixtures.ts";
+import { againSentences } from "./measured.ts";
 import type { Planned } from "./planned.ts";
 import { type OpenBuild, type StandingSetup, standingSetups } from "./standing.ts";
 import { longestWait, tails } from "./tails.ts";
@@ -50,7 +51,7 @@ type Wait = { readonly minutes: number; readonly until: string };
  *
  * First what clocks ask for and what is in hand; then what is planned, in that order; then what fits before the next
  * clock is due, what must go into clamps to stand overnight, what the standing setups serve, the longest way still to
- * go, and the pieces in order. dayEnds: when the hands stop today; null when nobody said. owned: how many the shop has
+ * go, and the pieces in order; last what is to be measured again. dayEnds: when the hands stop today; null when nobody said. owned: how many the shop has
  * of its own fixtures, by name.
  */
 export function adviceFor(
@@ -75,7 +76,7 @@ export function adviceFor(
   const reasoned = ready.map((one, n) =>
     choice(one, plan.get(keyOf(one))?.reason ?? reasonFor(one, wait, left, n, ready)),
   );
-  const [first, ...others] = [...asked, ...reasoned];
+  const [first, ...others] = [...asked, ...reasoned, ...toMeasureAgain(open)];
   const fits = new Set(ready.filter(({ op }) => wait && op.minutes <= wait.minutes).map(keyOf));
   const isMeanwhile = (one: Choice) => fits.has(keyed(one));
   return {
@@ -121,6 +122,16 @@ function inHandReason(state: OperationState | undefined, op: Operation): string 
   const left = state?.left.length ?? 0;
   if (op.parts.length > 1 && left) return `In hand: ${left} of ${op.parts.length} parts to go.`;
   return "In hand: finish it first.";
+}
+
+/** What was measured out of its bounds: it can be measured again at any time, and rarely is ready within the hour. */
+function toMeasureAgain(open: readonly OpenBuild[]): readonly Choice[] {
+  return open.flatMap(({ id, sheet, bench }) =>
+    sheet.operations.flatMap((op) => {
+      const reason = againSentences(sheet, bench, op).join(" ");
+      return reason ? [{ build: id, operation: op.id, reason }] : [];
+    }),
+  );
 }
 
 /** Every operation that is ready and not held by a clock. */

@@ -1,5 +1,6 @@
 /** What a happening says, in one sentence. Twin of bench/sentences.py, where the reasons stand. */
 import { MINUTE_MS } from "../durations.ts";
+import { boundsText, isWithin } from "../recipe/bounds.ts";
 import { showCode } from "../recipe/label_code.ts";
 import { dimNamed, plain, show, TIME, type Units } from "../recipe/measure.ts";
 import type { Happening, Sheet } from "../wire.gen.ts";
@@ -67,6 +68,12 @@ function planned({ size }: Fields, { sheet, units }: Wording): string {
   return known ? show(known.plan, dimNamed(known.dim), units) : "";
 }
 
+/** The bounds of a size that was measured out of them; "" where it is within them or has none. */
+function missedBounds({ size, value }: Fields, { sheet, units }: Wording): string {
+  const known = sheet.sizes.find(({ name }) => name === size);
+  return !known || isWithin(known, value) ? "" : boundsText(known, units);
+}
+
 /** Values as set, each beside its plan; "" where none was recorded. */
 function setValues({ setup, values = {} }: Fields, { sheet, units }: Wording): string {
   const plans = sheet.setups.find(({ id }) => id === setup)?.set ?? [];
@@ -98,6 +105,7 @@ const VALUES: Readonly<Record<string, (what: Fields, wording: Wording) => Value>
   piece: ({ piece }, { sheet }) => (sheet.pieces.length > 1 ? piece : ""),
   value: measured,
   planned,
+  bounds: missedBounds,
   check: checkText,
   code: ({ code }) => showCode(code),
 };

@@ -4,11 +4,9 @@
  * Twin of bench/sizes.py, where the reasons stand.
  */
 import { CannotEvaluate } from "../recipe/arithmetic.ts";
+import { NOTICED } from "../recipe/bounds.ts";
 import { evaluate, namesIn, type Postfix } from "../recipe/formula.ts";
 import type { AsBuilt, Part, Setup, Sheet, Size } from "../wire.gen.ts";
-
-/** A difference from the drawing below this, in mm or degrees, is none. */
-const NOTICED = 0.001;
 
 /**
  * What a size is worth now, in base units, beside the drawing's `plan`.

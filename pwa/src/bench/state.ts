@@ -4,19 +4,20 @@
  * Twin of bench/state.py, where the reasons stand.
  */
 import type {
-  AsBuilt,
   Bench,
   Happening,
   Operation,
   OperationState,
   PartState,
   Sheet,
+  Size,
   Stamp,
   Standing,
   Started,
 } from "../wire.gen.ts";
 import { Book, CLOCK, compare, compareStamps, compareText } from "./book.ts";
 import { HAPPENINGS, MARKS } from "./happening_kinds.ts";
+import { asBuilt, boundedSizes, keptOpen } from "./measured.ts";
 import { type Inside, latest, members, NEVER, nextOperations, type Spoils, spoils } from "./parts.ts";
 
 export type Status = OperationState["status"];
@@ -37,7 +38,10 @@ export function benchOf(book: Book): Bench | null {
   const { sheet } = started;
   const whole = book.changesOf("started", "spoiled", "remade");
   const { inside, spoilt } = book.remember("whole", whole, () => wholeOf(book, sheet));
-  const own = new Map(sheet.operations.map((op) => [op.id, rememberedState(book, op, spoilt, whole)]));
+  const bounded = boundedSizes(sheet);
+  const own = new Map(
+    sheet.operations.map((op) => [op.id, gated(book, op, rememberedState(book, op, spoilt, whole), bounded)]),
+  );
   const operations = Object.fromEntries(sheet.operations.map((op) => [op.id, waiting(op, own)]));
   return {
     operations,
@@ -86,6 +90,7 @@ function operationState(book: Book, op: Operation, spoilt: Spoils): OperationSta
     heard: heard(book, op),
     celsius: isAir ? (air.celsius ?? null) : null,
     humidity: isAir ? (air.humidity ?? null) : null,
+    to_measure: [],
   };
 }
 
@@ -125,6 +130,13 @@ function statusOf(marks: Marks, isLost: boolean): Status {
 function isThrough(book: Book, operation: string, part: string, fresh: Stamp): boolean {
   const done = [book.latest("ticked", operation, part), book.latest("finished", operation)];
   return done.some((h) => h !== undefined && compareStamps(h.at, fresh) > 0);
+}
+
+/** The same state, "waiting" where it is finished, and what it measured is not within its bounds. */
+function gated(book: Book, op: Operation, state: OperationState, bounded: ReadonlyMap<string, Size>): OperationState {
+  const finished = bounded.size && state.status === "done" ? book.latest("finished", op.id) : undefined;
+  const toMeasure = keptOpen(book, op, finished, bounded);
+  return toMeasure.length ? { ...state, status: "waiting", to_measure: toMeasure } : state;
 }
 
 /** The same state, "waiting" where earlier operations are not done yet. */
@@ -201,30 +213,6 @@ function isJoined(state: OperationState | undefined): boolean {
 function codesOf(book: Book, id: string, first: string): Pick<PartState, "code" | "old_codes"> {
   const codes = [first, ...book.all("remade", id).map(({ what }) => what.code)];
   return { code: codes.at(-1) ?? "", old_codes: codes.slice(0, -1) };
-}
-
-/** Sizes as measured, by "piece|size". The later of two measurements stands; the others are named. */
-function asBuilt(book: Book, sheet: Sheet): Readonly<Record<string, AsBuilt>> {
-  const slots = sheet.sizes.flatMap(({ name }) => ["", ...sheet.pieces].map((piece) => [piece, name] as const));
-  return Object.fromEntries(
-    slots.flatMap(([piece, name]) => {
-      const found = measured(book, piece, name);
-      return found ? [[`${piece}|${name}`, found]] : [];
-    }),
-  );
-}
-
-/** One size as measured, or null. */
-function measured(book: Book, piece: string, size: string): AsBuilt | null {
-  const taken = book.all("measured", piece, size);
-  const last = taken.at(-1);
-  if (!last) return null;
-  const { value } = last.what;
-  const others = taken
-    .slice(0, -1)
-    .map((h) => h.what.value)
-    .filter((other) => other !== value);
-  return { value, ms: book.moment(last).ms, device: last.at.device, others };
 }
 
 /** By station, the setup it was last put in, unless that was broken since. */

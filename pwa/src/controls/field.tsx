@@ -68,17 +68,17 @@ export function Choice({ label, value, options, onChoice }: ChoiceProps) {
   );
 }
 
-/** A figure that was read, in mm or degrees; or what is wrong with what was written. */
+/** A figure that was read, in mm, degrees or percent; or what is wrong with what was written. */
 export type Figure = { readonly value: number } | { readonly error: string };
 
-/** Reads a figure, in mm or degrees; a bare number counts in `units`. dim: what is wanted, such as "length". */
+/** Reads a figure, in mm, degrees or percent; a bare number counts in `units`. dim: what is wanted, such as "length". */
 export function readFigure(text: string, dim: string, units: "mm" | "in"): Figure {
   try {
     const quantity = read(text);
     const got = dimName(quantity.dim);
     if (got === dim) return { value: quantity.value };
     if (got === "number" && dim === "length") return { value: quantity.value * (units === "in" ? 25.4 : 1) };
-    if (got === "number" && dim === "angle") return { value: quantity.value };
+    if (got === "number" && (dim === "angle" || dim === "percentage")) return { value: quantity.value };
     return { error: `“${text}” is ${AS[got] ?? got}, wanted ${AS[dim] ?? dim}.` };
   } catch (error) {
     if (error instanceof Refused) return { error: error.message };
@@ -90,6 +90,7 @@ const AS: Readonly<Record<string, string>> = {
   length: "a length, such as 19 mm or 3/4 in",
   angle: "an angle, such as 7 deg",
   time: "a time, such as 10 min",
+  percentage: "a percentage, such as 9 %",
   number: "a bare number",
 };
 

@@ -4,7 +4,8 @@
  * Twin: backend/benchbell/recipe/arithmetic.py, equal to the last bit except for sines, cosines and their inverses.
  */
 import { Refused } from "../findings.ts";
-import { floorMod, plain, roundHalfUp, TOLERANCE } from "./measure.ts";
+import { plain, roundHalfUp, TOLERANCE } from "./measure.ts";
+import { floorMod } from "./whole_numbers.ts";
 
 /** A formula has no value with the sizes it was given. */
 export class CannotEvaluate extends Refused {}

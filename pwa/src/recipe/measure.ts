@@ -1,18 +1,24 @@
 /**
- * Lengths, angles and times with their units: read from text, shown in millimetres or inches.
+ * Lengths, angles, times and percentages with their units: read from text, shown in millimetres or inches.
  *
- * Base units: mm, degrees, minutes; mm² and mm³ follow. Twin: backend/benchbell/recipe/measure.py.
+ * Base units: mm, degrees, minutes, percent; mm² and mm³ follow. Twin: backend/benchbell/recipe/measure.py.
  * All rounding is to the nearest step, halves up: 2.5 gives 3, -2.5 gives -2.
  */
 import { Refused } from "../findings.ts";
+import { floorDiv, floorMod } from "./whole_numbers.ts";
 
 export type Units = "mm" | "in";
 export type InchStep = 16 | 32 | 64;
 
-/** A dimension: the powers of mm, degrees and minutes in a value. */
-export type Dim = { readonly length: number; readonly angle: number; readonly time: number };
+/** A dimension: the powers of mm, degrees, minutes and percent in a value; no percent is none. */
+export type Dim = {
+  readonly length: number;
+  readonly angle: number;
+  readonly time: number;
+  readonly percent?: number;
+};
 
-/** A value in base units: mm, degrees, minutes. */
+/** A value in base units: mm, degrees, minutes, percent. */
 export type Quantity = { readonly value: number; readonly dim: Dim };
 
 /** A text is not a size, angle, time or number. */
@@ -24,6 +30,7 @@ export const AREA: Dim = { length: 2, angle: 0, time: 0 };
 export const VOLUME: Dim = { length: 3, angle: 0, time: 0 };
 export const ANGLE: Dim = { length: 0, angle: 1, time: 0 };
 export const TIME: Dim = { length: 0, angle: 0, time: 1 };
+export const PERCENT: Dim = { length: 0, angle: 0, time: 0, percent: 1 };
 const DIM_NAMES: readonly (readonly [Dim, string])[] = [
   [NUMBER, "number"],
   [LENGTH, "length"],
@@ -31,6 +38,7 @@ const DIM_NAMES: readonly (readonly [Dim, string])[] = [
   [VOLUME, "volume"],
   [ANGLE, "angle"],
   [TIME, "time"],
+  [PERCENT, "percentage"],
 ];
 
 // Each unit in base units, as a fraction: 1 3/4 in is then 44.45 mm to the last bit.
@@ -45,6 +53,7 @@ const UNITS: ReadonlyMap<string, readonly [number, number, Dim]> = new Map([
   ["min", [1, 1, TIME]],
   ["h", [60, 1, TIME]],
   ["d", [1440, 1, TIME]],
+  ["%", [1, 1, PERCENT]],
 ]);
 const UNIT_ALIASES: ReadonlyMap<string, string> = new Map([
   ["''", "in"],
@@ -87,8 +96,8 @@ const GAPS = new RegExp(`${GAP}*`, "y");
 const FRACTION = new RegExp(`(?:([0-9]+)${GAP}+)?([0-9]+)${GAP}*[/⁄]${GAP}*([0-9]+)(?![0-9.])`, "y");
 const VULGAR_NUMBER = new RegExp(`([0-9]*)${GAP}*([${[...VULGAR.keys()].join("")}])`, "y");
 const DECIMAL = /[0-9]+(?:\.[0-9]+)?|\.[0-9]+/y;
-const UNIT = new RegExp(`${GAP}*((?:days|day|deg|min|mm|cm|in|ft|m|s|h|d)(?![A-Za-z_])|''|["″”'′’°])`, "y");
-const KNOWN_UNITS = "mm, cm, m, in, \", ft, ', deg, °, s, min, h, d or days";
+const UNIT = new RegExp(`${GAP}*((?:days|day|deg|min|mm|cm|in|ft|m|s|h|d)(?![A-Za-z_])|''|["″”'′’°%])`, "y");
+const KNOWN_UNITS = "mm, cm, m, in, \", ft, ', deg, °, s, min, h, d, days or %";
 const MOST_CHARACTERS = 60;
 /** In base units, also of a size measured or a reading: more than any workshop has. */
 export const MOST_VALUE = 1e9;
@@ -198,7 +207,7 @@ function dimOf(unit: string): Dim {
  *
  * Lengths to 0.1 mm, or in inches to the nearest 1/16, 1/32 or 1/64 (`step`) in lowest terms;
  * areas to 0.1 cm² or in²; times to the minute, below ten minutes to the second, from 48 h in days;
- * angles to 0.01°; numbers and the rest to 0.001. Halves go up.
+ * angles to 0.01°; percentages to 0.1 %; numbers and the rest to 0.001. Halves go up.
  * Throws NotAMeasure when the value is NaN or infinite.
  */
 export function show(value: number, dim: Dim, units: Units, step: InchStep = 32): string {
@@ -215,6 +224,8 @@ export function show(value: number, dim: Dim, units: Units, step: InchStep = 32)
       return daysAndHours(value);
     case "angle":
       return `${plain(value, 2)}°`;
+    case "percentage":
+      return `${plain(value, 1)} %`;
     case "number":
       return plain(value, 3);
     default:
@@ -224,9 +235,13 @@ export function show(value: number, dim: Dim, units: Units, step: InchStep = 32)
 
 /** `length`, `area`, `number` and so on; `length^4` for a dimension without a name. */
 export function dimName(dim: Dim): string {
-  const known = DIM_NAMES.find(([d]) => d.length === dim.length && d.angle === dim.angle && d.time === dim.time);
-  const powers = Object.entries({ length: dim.length, angle: dim.angle, time: dim.time });
+  const powers = powersOf(dim);
+  const known = DIM_NAMES.find(([one]) => String(powersOf(one)) === String(powers));
   return known?.[1] ?? powers.flatMap(([base, power]) => (power ? [`${base}^${power}`] : [])).join(" ");
+}
+
+function powersOf({ length, angle, time, percent = 0 }: Dim): readonly (readonly [string, number])[] {
+  return Object.entries({ length, angle, time, percentage: percent });
 }
 
 /** The dimension of that name; NUMBER for a dimension without a name. */
@@ -282,17 +297,4 @@ export function plain(value: number, places: number): string {
 export function roundHalfUp(value: number): number {
   const below = Math.floor(value);
   return value - below >= 0.5 - TOLERANCE ? below + 1 : below;
-}
-
-/** The remainder of `a / b` with the sign of `b`, as `%` in Python. */
-export function floorMod(a: number, b: number): number {
-  const left = a % b;
-  return left !== 0 && left < 0 !== b < 0 ? left + b : left + 0;
-}
-
-/** `a / b` rounded down, as `//` in Python; exact for whole numbers to 2^53. */
-export function floorDiv(a: number, b: number): number {
-  const left = a % b;
-  const towardZero = (a - left) / b;
-  return left !== 0 && left < 0 !== b < 0 ? towardZero - 1 : towardZero + 0;
 }

@@ -24,7 +24,8 @@ class Context(Struct, frozen=True):
     """A plan, with everything that a reason depends on, by operation of the problem. Times in minutes.
 
     at: its times; rank: its place in the order. coming, going: links to it and from it. waits: the waits worth
-    filling, as (end, start, the operation that waits). fixtures: titles, by kind of the problem's holds.
+    filling, as (end, start, the operation that waits). fixtures: titles, by kind of the problem's holds. gates: what
+    a task waits for that nobody can plan, as a sentence.
     """
 
     problem: Problem
@@ -39,6 +40,7 @@ class Context(Struct, frozen=True):
     going: Mapping[str, list[Link]]
     waits: Sequence[tuple[int, int, str]]
     fixtures: Mapping[str, str]
+    gates: Mapping[str, str]
 
 
 def context(source: BuildsProblem, plan: Plan, slack: Mapping[str, int], say: Say) -> Context:
@@ -69,14 +71,15 @@ def context(source: BuildsProblem, plan: Plan, slack: Mapping[str, int], say: Sa
         going=going,
         waits=waits,
         fixtures=source.fixtures,
+        gates=source.gates,
     )
 
 
 def reason(one: Placed, c: Context) -> str:
-    """Why then; and where that does not say it already, why not earlier. One or two sentences."""
+    """What it waits for that nobody can plan; why then; and where that does not say it already, why not earlier."""
     why = next(text for rule in RULES if (text := rule(one, c)))
     later = why_not_earlier(one, c) if c.rank[one.op] and c.tasks[one.op].act == "work" else ""
-    return f"{why} {later}" if later and later not in why else why
+    return " ".join(filter(None, (c.gates.get(one.op, ""), why, later if later not in why else "")))
 
 
 def in_hand(one: Placed, c: Context) -> str:

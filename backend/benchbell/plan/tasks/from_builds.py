@@ -8,6 +8,7 @@ from msgspec import Struct
 from benchbell.bench.state import OperationState
 from benchbell.durations import MINUTE_MS
 from benchbell.plan.model.problem import Hold, Link, Op, Problem, Window
+from benchbell.plan.tasks.blocked import blocked_operations, gates_of, reasons
 from benchbell.plan.tasks.fixtures import fixture_counts, fixture_holds, fixture_titles
 from benchbell.plan.tasks.stations import setup_key, stations_of
 from benchbell.plan.tasks.task import (
@@ -39,13 +40,14 @@ WEEK = 40 * 60
 class BuildsProblem(Struct, frozen=True):
     """The problem of open builds. tasks: by the id of the problem's operations. unplanned: left out, with reasons.
 
-    fixtures: titles of fixtures, by kind of the problem's holds.
+    fixtures: titles of fixtures, by kind of the problem's holds. gates: by task, the measured sizes it will wait for.
     """
 
     problem: Problem
     tasks: dict[str, Task]
     unplanned: tuple[Unplanned, ...]
     fixtures: dict[str, str] = {}
+    gates: dict[str, str] = {}
 
 
 def problem_from_builds(
@@ -59,9 +61,9 @@ def problem_from_builds(
     """The problem of all tasks that are left. clamps: by kind; a kind not named is never short. now: server time in ms.
 
     fixtures: how many the shop has of its own, by name.
-    Operations on spoiled parts, and all that comes after them, are left out.
+    Operations on spoiled parts, what is to be measured again, and all that comes after them, are left out.
     """
-    blocked = {build.id: blocked_by_spoiled(build) for build in builds}
+    blocked = {build.id: blocked_operations(build) for build in builds}
     tasks = {
         task.key: task
         for build in builds
@@ -83,8 +85,9 @@ def problem_from_builds(
         holds=holds,
         hands=hands,
     )
-    unplanned = tuple(one for build in builds for one in spoiled_reasons(build, blocked[build.id]))
-    return BuildsProblem(problem, tasks, unplanned, fixture_titles(builds))
+    unplanned = tuple(one for build in builds for one in reasons(build))
+    gates = {key: text for build in builds for key, text in gates_of(build, tasks)}
+    return BuildsProblem(problem, tasks, unplanned, fixture_titles(builds), gates)
 
 
 def enough_minutes(ops: Sequence[Op], links: Sequence[Link]) -> int:
@@ -104,30 +107,6 @@ def longest_lags(ops: Sequence[Op], links: Sequence[Link]) -> int:
 def window_of(start: int, end: int, now: int) -> Window:
     """A stretch of hours in ms as a window in whole minutes from now; what is past is cut away."""
     return Window(max(0, ceil((start - now) / MINUTE_MS)), (end - now) // MINUTE_MS)
-
-
-def blocked_by_spoiled(build: OpenBuild) -> frozenset[str]:
-    """Operations on spoiled parts, and all their successors."""
-    found: set[str] = set()
-    for op in build.sheet.operations:
-        if build.bench.operations[op.id].status == "spoiled" or any(before in found for before in op.after):
-            found.add(op.id)
-    return frozenset(found)
-
-
-def spoiled_reasons(build: OpenBuild, blocked: frozenset[str]) -> list[Unplanned]:
-    """One reason for each blocked operation whose own parts are spoiled."""
-    titles = {part.id: part.title for part in build.sheet.parts} | {a.id: a.title for a in build.sheet.assemblies}
-    states = build.bench.operations
-    return [
-        Unplanned(
-            build.id,
-            op.id,
-            f"{', '.join(titles.get(part, part) for part in states[op.id].lost)} spoiled: make it again first.",
-        )
-        for op in build.sheet.operations
-        if op.id in blocked and states[op.id].status == "spoiled"
-    ]
 
 
 def op_of(task: Task, build: OpenBuild, now: int) -> Op:

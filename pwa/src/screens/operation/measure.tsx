@@ -6,6 +6,7 @@ import { Field, readFigure } from "../../controls/field.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { record } from "../../live/record.ts";
 import { units } from "../../live/state.ts";
+import { boundsText, hasBounds, isWithin } from "../../recipe/bounds.ts";
 import type { Operation, Size } from "../../wire.gen.ts";
 import { sizeName } from "../words/happenings.ts";
 import { shown } from "../words/sizes.ts";
@@ -41,6 +42,7 @@ export function MeasureDialog({ view, operation, size, onClose }: MeasureProps) 
         <p>
           Plan <strong class="figure">{figure(size.plan)}</strong>
           {size.within != null && `, may be off by ${figure(size.within)}`}
+          {hasBounds(size) && `, ${boundsText(size, units.value)}`}
         </p>
         <Field
           label="As measured"
@@ -54,6 +56,7 @@ export function MeasureDialog({ view, operation, size, onClose }: MeasureProps) 
           }}
         />
         {"value" in got && <OffPlan size={size} off={Math.abs(got.value - size.plan)} figure={figure} />}
+        {"value" in got && !isWithin(size, got.value) && <OutOfBounds size={size} />}
         <Submit>Keep this size</Submit>
       </form>
     </Dialog>
@@ -63,7 +66,17 @@ export function MeasureDialog({ view, operation, size, onClose }: MeasureProps) 
 const HINTS: Readonly<Record<string, (units: "mm" | "in") => string>> = {
   length: (units) => `Such as ${units === "in" ? "1 3/4 in" : "44.5"}; a bare number counts as ${units}.`,
   angle: () => "Such as 7.5; a bare number counts as degrees.",
+  percentage: () => "Such as 9.5; a bare number counts as percent.",
 };
+
+function OutOfBounds({ size }: { readonly size: Size }) {
+  return (
+    <p class="look" role="status">
+      <Icon name="warn" />
+      <span>It is to be {boundsText(size, units.value)}: keep it, and what comes after waits until it is.</span>
+    </p>
+  );
+}
 
 type OffProps = { readonly size: Size; readonly off: number; readonly figure: (value: number) => string };
 

@@ -11,6 +11,7 @@ import type { Operation } from "../../wire.gen.ts";
 import { operationPath, partPath } from "../paths.ts";
 import { fullTitle, titleOf } from "../words/names.ts";
 import { AskForAir } from "./ask_for_air.tsx";
+import { MeasureAgain } from "./measure_again.tsx";
 import { BEFORE_GLUE, coldAt, objectionTo, waitsForOthers } from "./objections.ts";
 import { BeginDialog, ColdDialog, EarlyDialog, FinishDialog } from "./reason_dialogs.tsx";
 import { nextStep, subjectsOf } from "./steps.ts";
@@ -23,6 +24,7 @@ export function NextAction({ view, operation }: NextActionProps) {
   const state = view.bench.operations[operation.id];
   if (!state) return null;
   if (state.status === "spoiled") return <SpoiledPartLink view={view} lost={state.lost} />;
+  if (state.to_measure?.length) return <MeasureAgain view={view} operation={operation} />;
   const step = nextStep(operation, state);
   if (step === null) return <OnwardAction view={view} operation={operation} />;
   const { button, hint } = HAPPENINGS[step];

@@ -6,12 +6,14 @@ import { type Cold, coldFor } from "../../bench/cold.ts";
 import { fixtureUses, type Taken, takenFrom } from "../../bench/fixtures.ts";
 import type { Step } from "../../bench/happening_kinds.ts";
 import { type BuildView, isOpen } from "../../bench/loaded_builds.ts";
+import { againSentences, measureAgain } from "../../bench/measured.ts";
 import { builds, countsIn, now, running, shop } from "../../live/state.ts";
 import { clockTime } from "../../moments.ts";
+import { hasBounds, isWithin } from "../../recipe/bounds.ts";
 import type { Operation } from "../../wire.gen.ts";
 import { airWarning, coldText, heldUntil } from "../words/air.ts";
 import { takenSentence } from "../words/fixtures.ts";
-import { counted, listed, titleOf } from "../words/names.ts";
+import { counted, listed, operationOf, titleOf } from "../words/names.ts";
 
 /** Clocks of earlier operations that must run out before this one begins. */
 export function holding(view: BuildView, operation: Operation) {
@@ -61,7 +63,7 @@ export function objectionTo(view: BuildView, operation: Operation, step: Step): 
   const state = view.bench.operations[operation.id];
   if (step === "began" && state) {
     const [first] = state.waits_for;
-    if (first) return `Waits for: ${titleOf(view.sheet, first)}.`;
+    if (first) return [`Waits for: ${titleOf(view.sheet, first)}.`, ...againOf(view, first)].join(" ");
     const [held] = holding(view, operation);
     const until = held && heldUntil(held);
     if (held && until) return `Held ${until}: ${titleOf(view.sheet, held.operation)}.`;
@@ -75,7 +77,24 @@ export function objectionTo(view: BuildView, operation: Operation, step: Step): 
     if (!clock) return null;
     return clock.too_cold ? airWarning(clock) : `Not before ${clockTime(clock.least ?? now.value, now.value)}.`;
   }
-  return step === "finished" ? whatIsLeft(operation, state) : null;
+  if (step !== "finished") return null;
+  return [whatIsLeft(operation, state), ...outOfBounds(view, operation)].filter(Boolean).join(" ") || null;
+}
+
+/** What an operation that others wait for has to measure again, a sentence each. */
+export function againOf(view: BuildView, operation: string): readonly string[] {
+  const op = operationOf(view.sheet, operation);
+  return op ? againSentences(view.sheet, view.bench, op) : [];
+}
+
+/** What an operation in hand has measured, and not within its bounds, a sentence each. */
+export function outOfBounds(view: BuildView, operation: Operation): readonly string[] {
+  return view.sheet.sizes.flatMap((size) => {
+    const value = view.bench.as_built[`${size.once ? "" : operation.piece}|${size.name}`]?.value;
+    const isHere = operation.measure?.includes(size.name) && hasBounds(size);
+    const isOut = isHere && (value === undefined || !isWithin(size, value));
+    return isOut ? [measureAgain(size, value, view.sheet.units)] : [];
+  });
 }
 
 function whatIsLeft(operation: Operation, state: BuildView["bench"]["operations"][string] | undefined): string | null {

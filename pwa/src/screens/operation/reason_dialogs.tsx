@@ -13,7 +13,7 @@ import { takenSentence } from "../words/fixtures.ts";
 import { titleOf } from "../words/names.ts";
 import { ReadAir } from "./air_reading.tsx";
 import { Checks } from "./checks.tsx";
-import { holding, inTheWay, keepingClamps } from "./objections.ts";
+import { againOf, holding, inTheWay, keepingClamps, outOfBounds } from "./objections.ts";
 import { Parts } from "./parts.tsx";
 
 type AskProps = {
@@ -41,7 +41,12 @@ export function BeginDialog({ view, operation, onReason, onClose }: AskProps) {
         {first.map((id) => (
           <li key={id} class="row">
             <Link to={operationPath(view.id, id)} class="row-words" icon="waiting">
-              <span>{titleOf(view.sheet, id)}</span>
+              <span>
+                {titleOf(view.sheet, id)}
+                {againOf(view, id).map((sentence) => (
+                  <small key={sentence}>{sentence}</small>
+                ))}
+              </span>
             </Link>
           </li>
         ))}
@@ -104,12 +109,13 @@ export function EarlyDialog({ view, operation, onReason, onClose }: AskProps) {
 
 type FinishProps = Omit<AskProps, "onReason"> & { readonly onFinish: (reason?: string) => void };
 
-/** What is not ticked or not checked, to be done here and now; or a reason to finish as it is. */
+/** What is not ticked, not checked or out of its bounds, to be done here and now; or a reason to finish as it is. */
 export function FinishDialog({ view, operation, onFinish, onClose }: FinishProps) {
   const state = view.bench.operations[operation.id];
   const left = state?.left ?? [];
   const open = (operation.checks ?? []).some((_, n) => state?.checks[String(n)] !== true);
-  if (left.length === 0 && !open) {
+  const out = outOfBounds(view, operation);
+  if (left.length === 0 && !open && out.length === 0) {
     return (
       <Dialog title="Nothing is left" onClose={onClose}>
         <p>Every part is ticked and every check is good.</p>
@@ -123,6 +129,16 @@ export function FinishDialog({ view, operation, onFinish, onClose }: FinishProps
     <Dialog title="Something is left" onClose={onClose}>
       {left.length > 0 && <Parts view={view} operation={operation} only={left} />}
       {open && <Checks view={view} operation={operation} open />}
+      {out.map((sentence) => (
+        <p key={sentence} class="look">
+          {sentence}
+        </p>
+      ))}
+      {left.length === 0 && !open && (
+        <Button kind="main" icon="waiting" onTap={() => onFinish()}>
+          Leave it, and measure again later
+        </Button>
+      )}
       <h3>Or finish as it is</h3>
       <ReasonForm
         usual={["Done, not ticked", "Good enough here", "Left for later"]}

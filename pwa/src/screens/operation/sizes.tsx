@@ -4,6 +4,7 @@ import { type SizeNow, sizesOf } from "../../bench/sizes.ts";
 import { Button } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { units } from "../../live/state.ts";
+import { boundsText, hasBounds, isWithin } from "../../recipe/bounds.ts";
 import type { Operation, Size } from "../../wire.gen.ts";
 import { namesMade } from "../words/cut_sizes.ts";
 import { sizeName } from "../words/happenings.ts";
@@ -82,6 +83,11 @@ function SizeValue({ size, now, others }: { size: Size; now: SizeNow | undefined
       {now.off && (
         <small class="look">
           <Icon name="warn" /> further off than the recipe allows
+        </small>
+      )}
+      {hasBounds(size) && (
+        <small class={now.measured && now.value !== null && !isWithin(size, now.value) ? "look" : ""}>
+          {boundsText(size, units.value)}
         </small>
       )}
       {others.length > 0 && (

@@ -5,5 +5,5 @@ import { dimNamed, plain, show, type Units } from "../../recipe/measure.ts";
 export function shown(value: number | null | undefined, dim: string, units: Units): string {
   if (value === null || value === undefined) return "not known";
   const known = dimNamed(dim);
-  return known.length || known.angle || known.time ? show(value, known, units) : plain(value, 3);
+  return known.length || known.angle || known.time || known.percent ? show(value, known, units) : plain(value, 3);
 }

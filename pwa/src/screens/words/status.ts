@@ -12,5 +12,8 @@ export const STATUS: Readonly<Record<OperationState["status"], readonly [string,
   spoiled: ["Part spoiled", "spoiled"],
 };
 
+/** Of an operation that is finished, but measured something out of its bounds. */
+export const TO_MEASURE: readonly [string, IconName] = ["To be measured again", "waiting"];
+
 /** Of an operation that is ready but for its fixture, in which something else stands. */
 export const BLOCKED: readonly [string, IconName] = ["Waits for its fixture", "waiting"];
