@@ -81,7 +81,7 @@ do = "All over; wipe it dry."
 OILED_CASE = """
 [[operation]]
 id = "oil-inside"
-parts = ["side", "top", "bottom"]
+parts = ["left-side", "top", "right-side", "bottom"]
 coat = { with = "oil-varnish" }
 do = "All over; wipe it dry."
 """
