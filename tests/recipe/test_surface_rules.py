@@ -7,9 +7,9 @@ PLANE = work("plane", ["leg", "rail"])
 OILED = PARTS + PLANE + FIT + work("oil-rail", ["rail"], 'coat = { with = "penetrating-oil" }')
 
 
-def test_glue_holds_on_shellac_that_was_kept_off_the_joints_and_not_on_oil():
-    assert rules(OILED + glue()) == ["glue-on-oil"]
-    assert rules(OILED.replace("penetrating-oil", "shellac") + glue()) == []
+@pytest.mark.parametrize(("finish", "said"), [("penetrating-oil", "glue-on-oil"), ("shellac", "glue-on-finish")])
+def test_no_finish_bears_glue(finish, said):
+    assert rules(OILED.replace("penetrating-oil", finish) + glue()) == [said]
 
 
 @pytest.mark.parametrize("said", ["Tape over the joints, then oil.", "Mask the tenons.", "Keep off the shoulders."])

@@ -3,8 +3,9 @@ from benchbell.bench.book import Book
 from benchbell.bench.clocks import clocks as clocks_of
 from benchbell.bench.happenings import Clamped, GlueOn, Happening, Mixed, Stamp, Started
 from benchbell.bench.state import bench_of
+from benchbell.recipe.coat_times import RAGS_AFTER_MINUTES
 from benchbell.recipe.sheet import ClockSpec
-from benchbell.recipe.times import MINUTE_MS, RAGS_AFTER_MINUTES
+from benchbell.recipe.times import MINUTE_MS
 from benchbell.trade.finish import finishes
 from benchbell.trade.glue import glue_named, glues
 from small_recipes import FIT, PARTS, compiled, glue, operations, sound, work

@@ -6,7 +6,13 @@ from benchbell.recipe.angle_rules import leans_look_right
 from benchbell.recipe.board_rules import boards_long_enough
 from benchbell.recipe.bounds_rules import bounds_hold_something
 from benchbell.recipe.clamp_rules import clamps_enough, clamps_usual
-from benchbell.recipe.coat_rules import air_for_finish, coats_allowed, recoat_in_window
+from benchbell.recipe.coat_rules import (
+    air_for_finish,
+    coat_times_used,
+    coats_allowed,
+    recoat_in_window,
+    waits_after_last_coat,
+)
 from benchbell.recipe.fixture_rules import fixtures_enough, fixtures_freed, fixtures_made_first, fixtures_owned
 from benchbell.recipe.glue_rules import (
     clamp_long_enough,
@@ -30,7 +36,7 @@ from benchbell.recipe.part_rules import nothing_unused, setup_proved, woods_know
 from benchbell.recipe.place_rules import good_for_its_place
 from benchbell.recipe.rule_context import RuleContext
 from benchbell.recipe.size_rules import parts_large_enough, wood_at_machines, worked_long_before_cut
-from benchbell.recipe.surface_rules import bare_under_glue, cured_under_water, wiped_before_glue
+from benchbell.recipe.surface_rules import bare_under_glue, coats_agree, wiped_before_glue
 from benchbell.recipe.wood_rules import glued_across_the_grain, narrow_enough, room_to_move
 
 Rule = Callable[[RuleContext], None]
@@ -54,8 +60,10 @@ RULES: tuple[Rule, ...] = (
     clamp_long_enough,
     air_for_finish,
     coats_allowed,
+    coat_times_used,
     recoat_in_window,
-    cured_under_water,
+    waits_after_last_coat,
+    coats_agree,
     parts_large_enough,
     wood_at_machines,
     worked_long_before_cut,

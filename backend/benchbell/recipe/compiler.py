@@ -12,6 +12,7 @@ from benchbell.recipe.as_built import measure_first
 from benchbell.recipe.board_order import boards_of, with_first_cuts, with_marking
 from benchbell.recipe.board_rules import check_boards
 from benchbell.recipe.check import check
+from benchbell.recipe.coats import step_names
 from benchbell.recipe.cutting_list import cutting_list
 from benchbell.recipe.expansion import Fragments, WrittenOut, written_out
 from benchbell.recipe.finding_list import FindingList
@@ -29,7 +30,7 @@ from benchbell.recipe.rule_context import RuleContext
 from benchbell.recipe.setups import all_setups, with_equals_shared
 from benchbell.recipe.sheet import Operation, Sheet
 from benchbell.recipe.shop_profile import ShopProfile
-from benchbell.recipe.steps import all_steps, step_names
+from benchbell.recipe.steps import all_steps
 from benchbell.recipe.to_size import all_to_size
 from benchbell.recipe.trade_functions import trade_functions
 from benchbell.recipe.usual_names import with_usual_names

@@ -33,7 +33,7 @@ def last_coats(steps: Sequence[Step], contents: Contents) -> set[str]:
     coated_later: set[str] = set()
     last: set[str] = set()
     for step in reversed(steps):
-        if step.coat:
+        if step.is_coat:
             if not coated_later.intersection((*step.parts, step.makes or "")):
                 last.add(step.id)
             coated_later.update(all_inside(step.parts, contents))
@@ -44,11 +44,14 @@ def all_holds(
     steps: Sequence[Step], operations: Mapping[str, Operation], contents: Contents
 ) -> dict[str, tuple[Hold, ...]]:
     """By operation's id, its holds."""
+    by_id = {step.id: step for step in steps}
     glue_ups_by_part: dict[str, list[str]] = defaultdict(list)
     holds: dict[str, tuple[Hold, ...]] = {}
     for step in steps:
         touched = all_inside(step.parts, contents)
-        found = [hold for earlier in step.after for hold in waits_of(operations[earlier])]
+        before = [by_id[earlier] for earlier in step.after if not is_coat_before(by_id[earlier], step)]
+        found = coat_holds(step, by_id, operations)
+        found += [hold for earlier in before for hold in waits_of(operations[earlier.id])]
         by_machine, planes = is_machine(operations[step.id].station), planes_surface(operations[step.id].station)
         found += [
             Hold(glue_up, "rest")
@@ -61,6 +64,29 @@ def all_holds(
             for one in (*touched, *((step.makes,) if step.makes else ())):
                 glue_ups_by_part[one].append(step.id)
     return holds
+
+
+def is_coat_before(earlier: Step, step: Step) -> bool:
+    """Whether a step is an earlier coat of the same operation, which holds by what lies under a coat."""
+    return earlier.is_coat and earlier.row == step.row
+
+
+def coat_holds(step: Step, by_id: Mapping[str, Step], operations: Mapping[str, Operation]) -> list[Hold]:
+    """What holds a coat, or the sanding before it, within its operation.
+
+    A coat that was sanded comes right after that, but for a window that ends. A piece that is turned over for it must
+    be dry enough: the rest of the coat before, or its wait for the next coat where that says it too.
+    """
+    under = [(id, clock) for id in step.under for clock in operations[id].clocks if clock.kind == "recoat"]
+    if step.coat and step.coat.sanded and not step.sands:
+        under = [(id, clock) for id, clock in under if clock.most_ms is not None]
+    found = [Hold(id, clock.kind) for id, clock in under]
+    for earlier in (by_id[id] for id in step.after):
+        if is_coat_before(earlier, step) and earlier.coat and earlier.coat.turned:
+            found += [hold for hold in waits_of(operations[earlier.id]) if hold.clock == "rest"] or waits_of(
+                operations[earlier.id]
+            )
+    return found
 
 
 def are_copies(ids: Sequence[str]) -> bool:

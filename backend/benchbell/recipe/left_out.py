@@ -6,6 +6,7 @@ from typing import Any
 from msgspec import Struct
 from msgspec.structs import replace
 
+from benchbell.recipe.coats import names_in_table
 from benchbell.recipe.finding_list import FindingList
 from benchbell.recipe.names_in_text import Rows
 from benchbell.recipe.prefixes import size_prefix
@@ -51,8 +52,7 @@ def ids_of(rows: Rows) -> Iterable[str]:
     for _, operation in rows["operation"]:
         yield operation["id"]
         yield from (operation["makes"],) if operation.get("makes") else ()
-        coats = operation.get("coat", {}).get("coats", 1)
-        yield from (f"{operation['id']}-{n}" for n in range(1, coats + 1 if isinstance(coats, int) else 1))
+        yield from names_in_table(operation)
     yield from (row["id"] for kind in ("setup", "fixture") for _, row in rows[kind])
 
 

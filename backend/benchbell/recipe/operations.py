@@ -6,6 +6,9 @@ from msgspec import Struct
 
 from benchbell.findings import Refused, use_one_of
 from benchbell.recipe.clamping import check_clamps, joints_of
+from benchbell.recipe.coat_operations import as_coat, as_sanding
+from benchbell.recipe.coat_times import Writing, coat_clocks, finish_of
+from benchbell.recipe.coats import tables_of
 from benchbell.recipe.finding_list import FindingList
 from benchbell.recipe.fixtures import FixtureIndex, freeing_step, held_fixtures
 from benchbell.recipe.measure import TIME
@@ -15,9 +18,10 @@ from benchbell.recipe.sheet import ClockSpec, Operation, Part, Setup
 from benchbell.recipe.shop_profile import ShopProfile
 from benchbell.recipe.small_parts import small_measures, worked_in_lengths
 from benchbell.recipe.steps import Step
-from benchbell.recipe.times import coat_clocks, finish_of, glue_clocks, glue_of, wait_clocks
+from benchbell.recipe.text_types import MinutesText
+from benchbell.recipe.times import glue_clocks, glue_of, wait_clocks
 from benchbell.recipe.toml_positions import Path
-from benchbell.recipe.written import MinutesText, OperationText, Recipe
+from benchbell.recipe.written import OperationText, Recipe
 from benchbell.trade.cautions import caution_named
 from benchbell.trade.stations import Station, stations
 
@@ -50,11 +54,11 @@ def operation_of(step: Step, context: OperationContext) -> Operation:
     change = minutes.setup if minutes.setup is not None else setup.minutes if setup else 0
     sharpen = written.sharpen.minutes if written.sharpen else 0
     attended = max(minutes.fixed + minutes.each * max(1, len(step.parts)), spread or 0) + sharpen
-    return Operation(
+    operation = Operation(
         id=step.id,
         piece=step.piece,
         name=step.id.rpartition("/")[2],
-        title=title_of(written, step.coat),
+        title=written.title or written.id.replace("-", " ").capitalize(),
         do=(written.do,) if isinstance(written.do, str) else tuple(written.do),
         station=station_name,
         setup=setup.id if setup else None,
@@ -72,7 +76,7 @@ def operation_of(step: Step, context: OperationContext) -> Operation:
         measure=sizes_named(step, written, "measure", context),
         sizes=sizes_named(step, written, "show", context),
         glue=glue.with_ if glue else "",
-        finish=written.coat.with_ if written.coat else "",
+        finish=step.coat.finish if step.coat and step.is_coat else "",
         spread_minutes=spread,
         clamps=dict(glue.clamps) if glue else {},
         fixtures=held_fixtures(step, written, context.fixtures, context.findings),
@@ -81,9 +85,12 @@ def operation_of(step: Step, context: OperationContext) -> Operation:
         sharpen=tuple(written.sharpen.edges) if written.sharpen else (),
         sharpen_minutes=sharpen,
         breakable=written.breakable,
-        step="glue-up" if glue else "coat" if written.coat else "dry-fit" if written.dry_fit else "work",
+        step="glue-up" if glue else "coat" if step.is_coat else "dry-fit" if written.dry_fit else "work",
         line=context.findings.line_in_recipe(path),
     )
+    if step.coat is None:
+        return operation
+    return (as_sanding if step.sands else as_coat)(operation, step.coat, written)
 
 
 def check_kind(written: OperationText, path: Path, findings: FindingList) -> None:
@@ -98,10 +105,13 @@ def check_kind(written: OperationText, path: Path, findings: FindingList) -> Non
     if kinds and not written.parts:
         what = f"Operation {written.id} names no parts for its {kinds[0].replace('_', ' ')}."
         findings.error("no-parts", path, what, "Name its parts.")
-    if (written.wait or written.wait_most) and (written.glue or written.coat):
-        instead = "glue.rest" if written.glue else "coat.recoat"
-        what = f"Operation {written.id} has both a wait and a {kinds[0]}."
-        findings.error("clash", (*path, "wait"), what, f"Write the wait as {instead}.")
+    faces = [face for table in tables_of(written) for face in table.faces if table.faces.count(face) > 1]
+    if faces:
+        what = f"Operation {written.id} names the face “{faces[0]}” twice."
+        findings.error("twice", (*path, "coat"), what, "Name each face once; coats says how many.")
+    if (written.wait or written.wait_most) and written.glue:
+        what = f"Operation {written.id} has both a wait and a glue."
+        findings.error("clash", (*path, "wait"), what, "Write the wait as glue.rest.")
 
 
 def setup_of(written: OperationText, path: Path, context: OperationContext) -> Setup | None:
@@ -137,13 +147,6 @@ def usual_station(written: OperationText, setup: Setup | None) -> str:
     if written.coat:
         return "finishing"
     return "assembly table" if written.glue or written.dry_fit else "bench"
-
-
-def title_of(written: OperationText, coat: int) -> str:
-    """The title to show, with the number of the coat where there are several."""
-    title = written.title or written.id.replace("-", " ").capitalize()
-    coats = written.coat.coats if written.coat else 1
-    return f"{title}, coat {coat} of {coats}" if coats > 1 else title
 
 
 def sizes_named(step: Step, written: OperationText, key: str, context: OperationContext) -> tuple[str, ...]:
@@ -187,7 +190,7 @@ def cautions_of(
             named.append("short-stock")
     if glue := glue_of(written, step.row, context.shop, context.findings):
         named += glue.cautions
-    if finish := finish_of(written, step.row, context.findings):
+    if step.coat and (finish := finish_of(written, step.row, step.coat, context.findings)):
         named += finish.cautions
     first = [name for name in named if name == MANUAL_FIRST]
     return tuple(dict.fromkeys([*first, *named]))
@@ -209,8 +212,9 @@ def clocks_of(step: Step, written: OperationText, context: OperationContext) -> 
         check_clamps(written, step.row, context.findings)
         joints_of(written, step.row, context.scope, context.findings)
         return glue_clocks(written, step.row, context.shop, context.scope, context.findings)
-    if written.coat:
-        return coat_clocks(
-            written, step.row, step.id in context.last_coats, context.shop, context.scope, context.findings
-        )
+    if step.coat and not step.sands:
+        writing = Writing(written, step.row, context.shop, context.scope, context.findings)
+        return coat_clocks(step.coat, step.id in context.last_coats, writing)
+    if step.sands:
+        return ()
     return wait_clocks(written, step.row, context.scope, context.findings)

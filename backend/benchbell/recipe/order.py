@@ -34,8 +34,8 @@ def in_order(steps: Mapping[str, Step], findings: FindingList) -> list[Step]:
 
 
 def rank(step: Step) -> tuple[int, int, str]:
-    """Sort key of steps that are free: by row in the file, then coat, then piece."""
-    return step.row, step.coat, step.piece
+    """Sort key of steps that are free: by row in the file, then place among its operation's, then piece."""
+    return step.row, step.nth, step.piece
 
 
 def add_circle(stuck: Mapping[str, set[str]], steps: Mapping[str, Step], findings: FindingList) -> None:

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from difflib import get_close_matches
 
 from benchbell.findings import Refused, did_you_mean
+from benchbell.recipe.coats import tables_of
 from benchbell.recipe.glue_text import GlueText
 from benchbell.recipe.holds import is_machine
 from benchbell.recipe.named_sizes import names_used
@@ -93,8 +94,8 @@ def formulas(context: RuleContext) -> Iterator[str]:
 def own_formulas(op: OperationText) -> Iterator[str]:
     """The times and the length that an operation writes, without those of its glue."""
     yield from (op.wait, op.wait_most, op.in_lengths)
-    if op.coat:
-        yield from (op.coat.recoat, op.coat.recoat_most)
+    for table in tables_of(op):
+        yield from (table.recoat, table.recoat_most, table.turn)
 
 
 def glue_formulas(glue: GlueText) -> Iterator[str]:

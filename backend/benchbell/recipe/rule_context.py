@@ -5,6 +5,8 @@ from functools import cached_property
 
 from msgspec import Struct
 
+from benchbell.recipe.coat_text import CoatText
+from benchbell.recipe.coats import Coat, stages_of, step_names, table_path, tables_of
 from benchbell.recipe.finding_list import FindingList
 from benchbell.recipe.holds import Contents
 from benchbell.recipe.measure import TIME, show
@@ -15,7 +17,6 @@ from benchbell.recipe.shop_profile import ShopProfile
 from benchbell.recipe.solids.contacts import Contact, contacts
 from benchbell.recipe.solids.faults import run_through
 from benchbell.recipe.solids.layout import LaidPart
-from benchbell.recipe.steps import step_names
 from benchbell.recipe.toml_positions import Path
 from benchbell.recipe.written import OperationText, Recipe
 
@@ -70,6 +71,11 @@ class RuleContext(Struct, frozen=True, dict=True):
         return [op for op in self.sheet.operations if op.piece in ("", self.sheet.pieces[0])]
 
     @cached_property
+    def _coats(self) -> dict[str, Coat]:
+        stages = (stage for written in self.recipe.operation for stage in stages_of(written))
+        return {stage.name: stage.coat for stage in stages if stage.coat and not stage.sands}
+
+    @cached_property
     def _after(self) -> dict[str, tuple[str, ...]]:
         return {op.id: op.after for op in self.sheet.operations}
 
@@ -91,6 +97,19 @@ class RuleContext(Struct, frozen=True, dict=True):
     def written(self, op: Operation) -> OperationText:
         """The operation as written."""
         return self.recipe.operation[self.rows[op.name]]
+
+    def coat_of(self, op: Operation) -> Coat:
+        """Which of its operation's coats an operation puts on. Raises KeyError when it puts on none."""
+        return self._coats[op.name]
+
+    def table_of(self, op: Operation) -> CoatText:
+        """The table of `coat` by which an operation puts on its coat."""
+        return tables_of(self.written(op))[self.coat_of(op).table]
+
+    def warn_coat(self, rule: str, op: Operation, what: str, next_step: str) -> None:
+        """Add a warning about the table of `coat` of an operation."""
+        path = table_path(self.written(op), self.rows[op.name], self.coat_of(op).table)
+        self.findings.warn(rule, path, f"Operation {self.written(op).id} {what}", next_step)
 
     def warn(self, rule: str, op: Operation, what: str, next_step: str, *keys: str, part: str = "") -> None:
         """Add a warning about an operation. what: follows its name in the sentence. part: the name of a part, or of one

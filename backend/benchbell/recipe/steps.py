@@ -9,6 +9,7 @@ from collections.abc import Iterable
 from msgspec import Struct, field
 
 from benchbell.findings import use_one_of
+from benchbell.recipe.coats import Coat, stages_of, step_names
 from benchbell.recipe.finding_list import FindingList
 from benchbell.recipe.pieces import PartIndex, in_piece
 from benchbell.recipe.sheet import Assembly
@@ -18,16 +19,25 @@ from benchbell.recipe.written import OperationText, Recipe
 class Step(Struct):
     """One operation on one piece, or on the whole build (piece ""). after: ids of the steps it comes after.
 
-    row: the operation's row in the recipe. coat: the number of the coat, from 1; 0 when it is not a coat.
+    row: the operation's row in the recipe. nth: its place among the steps of its operation on the piece, from 0.
+    coat: the coat that it puts on, or that it sands for; None for other work. under: ids of the coats under that one.
     """
 
     id: str
     row: int
     piece: str
-    coat: int
+    nth: int
     parts: tuple[str, ...]
     makes: str | None
     after: list[str]
+    coat: Coat | None = None
+    sands: bool = False
+    under: tuple[str, ...] = ()
+
+    @property
+    def is_coat(self) -> bool:
+        """Whether it puts on a coat."""
+        return self.coat is not None and not self.sands
 
 
 class StepBuilder(Struct):
@@ -36,6 +46,7 @@ class StepBuilder(Struct):
     last_step: by part or assembly, the last step on it. joined_into: by part or assembly, the assembly it went into.
     ids_by_name: by operation as written and piece, the ids of its steps. row_by_assembly: the row that makes it.
     stood_in: by part or assembly that is a fixture, the steps that held it since the last step on it.
+    names: of all operations and their steps so far.
     """
 
     recipe: Recipe
@@ -49,6 +60,7 @@ class StepBuilder(Struct):
     assemblies: list[Assembly] = field(default_factory=list)
     row_by_assembly: dict[str, int] = field(default_factory=dict)
     stood_in: dict[str, list[str]] = field(default_factory=dict)
+    names: set[str] = field(default_factory=set)
 
 
 def all_steps(recipe: Recipe, pieces: tuple[str, ...], index: PartIndex, findings: FindingList) -> StepBuilder:
@@ -64,16 +76,11 @@ def all_steps(recipe: Recipe, pieces: tuple[str, ...], index: PartIndex, finding
     return builder
 
 
-def step_names(written: OperationText) -> list[str]:
-    """The names of an operation's steps in a piece: its id, or oil-1, oil-2 … for coats."""
-    coats = written.coat.coats if written.coat else 1
-    return [f"{written.id}-{coat}" for coat in range(1, coats + 1)] if coats > 1 else [written.id]
-
-
 def is_new(builder: StepBuilder, written: OperationText, row: int) -> bool:
-    """Whether its name and its coats' names are free; if not, add a finding."""
-    named = {name for one in builder.recipe.operation[:row] for name in (one.id, *step_names(one))}
-    taken = [name for name in (written.id, *step_names(written)) if name in named]
+    """Whether its name and its steps' names are free; if not, add a finding."""
+    names = (written.id, *step_names(written))
+    taken = [name for name in names if name in builder.names]
+    builder.names.update(names)
     if taken:
         what = f"There are two operations {taken[0]}."
         builder.findings.error("twice", ("operation", row), what, "Give each its own id.")
@@ -81,14 +88,19 @@ def is_new(builder: StepBuilder, written: OperationText, row: int) -> bool:
 
 
 def add_steps(builder: StepBuilder, written: OperationText, row: int, piece: str) -> None:
-    """Add the steps of one operation on one piece: one for each coat, or one."""
+    """Add the steps of one operation on one piece: one, or one for each coat and each sanding between coats."""
     parts = parts_of(builder, written, row, (piece,) if piece else builder.pieces)
     fixtures = fixtures_made(builder, written, (piece,) if piece else builder.pieces)
     made = assembled(builder, written, row, piece, parts)
-    for coat, name in enumerate(step_names(written), 1 if written.coat else 0):
+    coat_ids: dict[int, str] = {}
+    for nth, stage in enumerate(stages_of(written)):
         before = steps_before(builder, parts, fixtures)
-        makes = made if coat <= 1 else None
-        step = Step(in_piece(piece, name), row, piece, coat, parts, makes, before)
+        makes, coat = made if nth == 0 else None, stage.coat
+        under = tuple(coat_ids[number] for number in coat.under) if coat else ()
+        id = in_piece(piece, stage.name)
+        step = Step(id, row, piece, nth, parts, makes, before, coat, stage.sands, under)
+        if coat and not stage.sands:
+            coat_ids[coat.number] = id
         builder.steps[step.id] = step
         builder.ids_by_name[written.id].setdefault(piece, []).append(step.id)
         builder.last_step |= dict.fromkeys((*parts, *((made,) if made else ())), step.id)

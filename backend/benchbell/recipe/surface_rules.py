@@ -6,10 +6,12 @@ from collections.abc import Iterable
 from benchbell.durations import MINUTE_MS
 from benchbell.findings import Refused
 from benchbell.recipe.clamp_rules import parts_in
+from benchbell.recipe.coats import overlap
 from benchbell.recipe.holds import all_inside
 from benchbell.recipe.rule_context import RuleContext, time_text
 from benchbell.recipe.sheet import Operation
 from benchbell.trade.finish import finish_named
+from benchbell.trade.finish_layers import layering
 from benchbell.trade.species import species_named
 
 KEPT_BARE = re.compile(r"\btap(?:e|ed|ing)\b|\bmask|\bkeep (?:it )?off\b|\bbare\b", re.IGNORECASE)
@@ -20,18 +22,18 @@ WIPED = re.compile(r"\bacetone\b|\bsolvent\b|\balcohol\b|\b(?:white|methylated|m
 
 
 def bare_under_glue(context: RuleContext) -> None:
-    """Rule: nothing is glued on wood that was oiled, unless the coat kept off the joints or the part stays loose."""
+    """Rule: nothing is glued on finished wood, unless the coats kept off the joints or the part stays loose."""
     for op in context.first_piece:
         if op.step != "glue-up" or context.written(op).across == "room to move":
             continue
-        oiled = [coat for coat in coats_before(op, context) if base(coat) == "oil" and not is_kept_bare(coat)]
-        for coat in oiled[:1]:
-            context.warn(
-                "glue-on-oil",
-                op,
-                f"glues what {coat.name} has oiled: glue does not hold on {coat.finish}.",
-                "Glue first, or tape over the joints in that coat and say so there.",
-            )
+        for coat in [coat for coat in coats_before(op, context) if not is_kept_bare(coat)][:1]:
+            next_step = "Glue first, or tape over the joints in that coat and say so there."
+            if base(coat) == "oil":
+                what = f"glues what {coat.name} has oiled: glue does not hold on {coat.finish}."
+                context.warn("glue-on-oil", op, what, next_step)
+            else:
+                what = f"glues what {coat.name} has coated: glue holds on the {coat.finish}, and not on the wood."
+                context.warn("glue-on-finish", op, what, next_step)
 
 
 def coats_before(op: Operation, context: RuleContext) -> list[Operation]:
@@ -84,21 +86,32 @@ def says_wiped(ops: Iterable[Operation]) -> bool:
     return any(WIPED.search(text) for op in ops for text in op.do)
 
 
-def cured_under_water(context: RuleContext) -> None:
-    """Rule: a waterborne finish goes over an oil only when that is cured, or over shellac between the two."""
+def coats_agree(context: RuleContext) -> None:
+    """Rule: a finish goes only over one on which it holds and dries, cured where it must be, or over shellac."""
     for op in context.first_piece:
-        under = coats_before(op, context)
-        if op.step != "coat" or base(op) != "water" or not under or base(under[0]) != "oil":
+        under = [coat for coat in coats_before(op, context) if on_each_other(coat, op, context)]
+        if op.step != "coat" or not under:
             continue
-        needed, waited = finish_named(under[0].finish).cure_minutes, longest_wait(under[0], op, context)
-        if waited < needed:
-            context.warn(
-                "water-over-oil",
-                op,
-                f"puts {op.finish} over {under[0].finish} after {time_text(waited)}; it does not hold on it "
-                f"before that is cured, after {time_text(needed)}.",
-                f'Write recoat = "{needed / 1440:g} d" in {under[0].name}, or put shellac between the two.',
-            )
+        below, needed = under[0], finish_named(under[0].finish).cure_minutes
+        found, waited = layering(finish_named(op.finish), finish_named(below.finish)), longest_wait(below, op, context)
+        if found is None or (found.until_cured and waited >= needed):
+            continue
+        what, is_water = f"puts {op.finish} over {below.finish}", base(op) == "water"
+        if not found.until_cured:
+            next_step = "Take one of the two, sand the film off, or put shellac between the two."
+            context.warn_coat("oil-over-film", op, f"{what}, but {found.why}.", next_step)
+            continue
+        what += f" after {time_text(waited)}; {found.why}, after {time_text(needed)}."
+        where = below.name if context.written(below) is not context.written(op) else f"the table of {below.finish}"
+        next_step = f'Write recoat = "{needed / 1440:g} d" in {where}, or put shellac between the two.'
+        context.warn_coat("water-over-oil" if is_water else "lacquer-over-oil", op, what, next_step)
+
+
+def on_each_other(coat: Operation, other: Operation, context: RuleContext) -> bool:
+    """Whether two coats lie on the same face, as far as they say which; true for what is no coat."""
+    if other.step != "coat":
+        return True
+    return overlap(context.coat_of(coat).face, context.coat_of(other).face)
 
 
 def longest_wait(coat: Operation, op: Operation, context: RuleContext) -> float:

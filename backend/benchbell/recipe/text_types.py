@@ -6,7 +6,7 @@ A type with a role stands for something in the recipe: see text_roles.py.
 from collections.abc import Iterable
 from typing import Annotated
 
-from msgspec import Meta
+from msgspec import Meta, Struct
 
 from benchbell.recipe.warning_rules import WARNINGS
 from benchbell.trade.names import choices
@@ -55,3 +55,11 @@ Accept = Annotated[
     means("warnings that you know of and accept here: each rule's name = your reason, or a reason for each part"),
 ]
 When = Annotated[Conditions | None, means("it is there only when this was chosen; of several all must hold")]
+
+
+class MinutesText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """Attended minutes by kind."""
+
+    fixed: Annotated[Minutes, means("for any number of parts")] = 0
+    setup: Annotated[Minutes | None, means("for setting up; left out: the setup's own")] = None
+    each: Annotated[Minutes, means("for each part")] = 0

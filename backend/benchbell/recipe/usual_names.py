@@ -33,7 +33,7 @@ def of_operation(op: OperationText) -> OperationText:
         op,
         station=usual(station_named, op.station),
         glue=op.glue and of_glue(op.glue),
-        coat=op.coat and of_coat(op.coat),
+        coat=[of_coat(one) for one in op.coat] if isinstance(op.coat, list) else op.coat and of_coat(op.coat),
         caution=[usual(caution_named, name) for name in op.caution],
     )
 

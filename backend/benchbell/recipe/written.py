@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 
 from msgspec import Meta, Struct, field
 
-from benchbell.recipe.coat_text import CoatText
+from benchbell.recipe.coat_text import Coating
 from benchbell.recipe.glue_text import GlueText
 from benchbell.recipe.lies_text import LiesText
 from benchbell.recipe.sheet import Measure
@@ -21,6 +21,7 @@ from benchbell.recipe.text_types import (
     Maybe,
     MaybeFormula,
     Minutes,
+    MinutesText,
     Name,
     Names,
     OwnId,
@@ -170,14 +171,6 @@ class FixtureText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True)
     when: When = None
 
 
-class MinutesText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """Attended minutes by kind."""
-
-    fixed: Annotated[Minutes, means("for any number of parts")] = 0
-    setup: Annotated[Minutes | None, means("for setting up; left out: the setup's own")] = None
-    each: Annotated[Minutes, means("for each part")] = 0
-
-
 class SharpenText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """What is sharpened after an operation, as the last thing of it."""
 
@@ -208,10 +201,12 @@ class OperationText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=Tru
         means("its parts are worked in lengths of so much, and cut to length later: small parts count as that long"),
     ] = ""
     minutes: Annotated[Minutes | MinutesText, means("attended minutes")] = MinutesText()
-    wait: Annotated[MaybeFormula, means("how long it then rests before the next operation")] = ""
+    wait: Annotated[
+        MaybeFormula, means("how long it then rests before the next operation; after the last of its coats")
+    ] = ""
     wait_most: Annotated[MaybeFormula, means("how long it may rest at most")] = ""
     glue: Annotated[GlueText | None, means("makes it a glue-up")] = None
-    coat: Annotated[CoatText | None, means("makes it a coat of finish")] = None
+    coat: Annotated[Coating | None, means("makes it coats of finish, of one kind or of several in turn")] = None
     dry_fit: Annotated[bool, means("it rehearses a glue-up without glue")] = False
     across: Annotated[
         Literal["", "fixed", "room to move"],
