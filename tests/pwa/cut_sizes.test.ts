@@ -58,6 +58,8 @@ test("sizes are written with one unit at the end", () => {
 test("the thickness to buy has its name and its size", () => {
   expect(boughtText(ROW, "mm")).toBe("5/4 (31.8 mm)");
   expect(boughtText({ ...ROW, bought: "", material: "sheet", bought_mm: 18 }, "mm")).toBe("18 mm");
+  expect(boughtText({ ...ROW, bought: "", material: "veneer", bought_mm: 0.6 }, "mm")).toBe("veneer, 0.6 mm");
+  expect(boughtText({ ...ROW, bought: "", material: "veneer", stock: "ash veneer", bought_mm: 1 }, "mm")).toBe("1 mm");
   expect(boughtText({ ...ROW, bought: "" }, "mm")).toBe("thicker than usually sold: glue it up");
 });
 

@@ -90,3 +90,17 @@ def test_a_size_that_waits_to_be_measured_is_in_the_note():
 
     assert rows(text)["rail"].note == "from one board; one long edge lipped; cut to length only after measuring clear"
     assert rows(text)["leg"].note == ""
+
+
+@pytest.mark.parametrize(
+    ("units", "rough"),
+    # Common practice, no source: a leaf stands out 10 mm, or 3/8 in, over its ground all round.
+    [("mm", (440, 60)), ("in", (439.05, 59.05))],
+)
+def test_a_leaf_of_veneer_is_cut_over_its_ground_all_round_and_comes_after_the_wood(units, rough):
+    text = f'{TITLE}units = "{units}"\n' + with_(LEGS, "leg", 'material = "veneer"') + RAIL + PLANE
+    found = rows(text.replace('"40 mm", "40 mm"', '"40 mm", "0.6 mm"'))
+
+    assert list(found) == ["rail", "leg"]
+    assert found["leg"].rough_mm == pytest.approx(rough)
+    assert (found["leg"].bought, found["leg"].bought_mm) == ("", 0.6)

@@ -113,3 +113,20 @@ once = true
     sheet = cut(part("a", ["1 m", "100 mm", "25 mm"], 'stock = "ash"'), pieces=3, tail=tail)
 
     assert sheet.hardware == (Item("screw 4 × 30 mm", 24, ""), Item("oil", 0.2, "l"))
+
+
+def test_veneer_is_bought_by_area_with_what_stands_out_over_the_ground():
+    leaves = part("a", ["400 mm", "250 mm", "0.6 mm"], 'stock = "cherry"\nmaterial = "veneer"\ncount = 2')
+    back = part("b", ["400 mm", "250 mm", "0.9 mm"], 'stock = "ash veneer"\nmaterial = "veneer"')
+    ash, cherry = cut(leaves, back, allowance=25).materials
+
+    # By hand: 420 × 270 mm is 0.1134 m²; a quarter more, and two of cherry.
+    assert (ash.stock, ash.unit, ash.amount) == ("ash veneer, 0.9 mm", "m²", pytest.approx(0.14175))
+    assert (cherry.stock, cherry.parts, cherry.amount) == ("cherry veneer, 0.6 mm", 2, pytest.approx(0.2835))
+    assert cherry.cubic_m == cherry.resawn == 0
+
+
+def test_each_piece_of_a_build_has_its_own_veneer():
+    leaf = part("a", ["400 mm", "250 mm", "0.6 mm"], 'stock = "cherry"\nmaterial = "veneer"')
+
+    assert cut(leaf, pieces=3).materials[0].amount == pytest.approx(3 * 0.1134)

@@ -20,7 +20,16 @@ ASKS = {
     "floor_mod": operator.mod,
 }
 LISTED = pint.UnitRegistry()
-PINT_NAMES = {"in": "inch", "ft": "foot", "deg": "degree", "s": "second", "min": "minute", "h": "hour", "d": "day", "%": "percent"}
+PINT_NAMES = {
+    "in": "inch",
+    "ft": "foot",
+    "deg": "degree",
+    "s": "second",
+    "min": "minute",
+    "h": "hour",
+    "d": "day",
+    "%": "percent",
+}
 PINT_BASES = {"length": "millimetre", "angle": "degree", "time": "minute", "percentage": "percent"}
 
 

@@ -19,7 +19,9 @@ once = true
 id = "bow"
 made = ["form"]
 """
-FORM_GLUE = 'glue = { with = "pva-interior", spread = "3 min", joints = [{ area = "500 mm * 140 mm", length = "500 mm" }] }'
+FORM_GLUE = (
+    'glue = { with = "pva-interior", spread = "3 min", joints = [{ area = "500 mm * 140 mm", length = "500 mm" }] }'
+)
 
 
 def piece(lives, with_="pva-interior", finish="hardwax-oil"):

@@ -24,6 +24,12 @@ def test_a_part_is_held_against_its_stations_least_size(size, station, said):
     assert worked(size, station) == said
 
 
+def test_veneer_is_not_held_against_a_machines_least_size():
+    leaf = TITLE + RAIL.replace("25 mm", "0.6 mm").replace("stock", 'material = "veneer"\nstock')
+
+    assert rules(leaf + work("trim", ["rail"], 'station = "table saw"')) == []
+
+
 @pytest.mark.parametrize("need", ["crosscut sled", "carrier board, 400 mm", "taper jig", "Sleds for both ends"])
 def test_a_sled_or_carrier_answers_for_a_small_part(need):
     # Common practice, no source.

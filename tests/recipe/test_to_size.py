@@ -81,7 +81,12 @@ def test_measuring_is_not_cutting():
 def test_every_part_of_a_shipped_recipe_shows_every_size_where_it_is_made(recipe):
     sheet = compile_text(recipe.read_text(encoding="utf-8"), recipe.name)
     shown = {(one.part, measure) for op in sheet.operations for one in op.to_size for measure in one.measures}
-    cut = {"solid": ("length", "width", "thickness"), "sheet": ("length", "width"), "other": ()}
+    cut = {
+        "solid": ("length", "width", "thickness"),
+        "sheet": ("length", "width"),
+        "veneer": ("length", "width"),
+        "other": (),
+    }
 
     assert [
         (row.part, one) for row in sheet.cutting_list for one in cut[row.material] if (row.part, one) not in shown

@@ -175,7 +175,10 @@ TRAPS = {
     "shellac in damp air": Trap(CLOCK, {}, "too-damp", "85 % relative humidity", ShopProfile(humidity=85)),
     "a thin board through the planer without its carrier": Trap(
         CLOCK,
-        {'needs = ["carrier board under the work, longer than the case board"]\n': "", 'case = "1/4 in"': 'case = "1/8 in"'},
+        {
+            'needs = ["carrier board under the work, longer than the case board"]\n': "",
+            'case = "1/4 in"': 'case = "1/8 in"',
+        },
         "part-too-small",
         "its thickness is 1/8 in",
     ),
@@ -203,9 +206,11 @@ TRAPS = {
     "seat boards apart": Trap(CHAIR, {'y = "row 0 mm"': 'y = "row 2 mm"'}, "gap", "glue-seat glues parts that do not"),
     "slats that stop short of the posts": Trap(
         CHAIR,
-        {'lies = { way = "xzy", size = ["chord", "slat_width", "slat"], y = "mid depth / 2 - post_in + (post_up': 'lies = { way = "xzy", size = ["slat_clear - 9 mm", "slat_width", "slat"], y = "mid depth / 2 - post_in + (post_up'},
+        {
+            'lies = { way = "xzy", size = ["chord", "slat_width", "slat"], y = "mid depth / 2 - post_in + (post_up': 'lies = { way = "xzy", size = ["slat_clear - 9 mm", "slat_width", "slat"], y = "mid depth / 2 - post_in + (post_up'
+        },
         "gap",
-        "is to meet upper-slat at its upper mortise, but does not touch it"
+        "is to meet upper-slat at its upper mortise, but does not touch it",
     ),
     "back legs too far in front": Trap(
         CHAIR, {'leg_in_back = "100 mm"': 'leg_in_back = "300 mm"'}, "does-not-stand", "falls over"
@@ -221,13 +226,17 @@ TRAPS = {
     ),
     "copies whose places contradict how they lie": Trap(
         CHAIR,
-        {'places = ["left front", "right front", "left back", "right back"]': 'places = ["right front", "left front", "right back", "left back"]'},
+        {
+            'places = ["left front", "right front", "left back", "right back"]': 'places = ["right front", "left front", "right back", "left back"]'
+        },
         "untrue-place",
         "leg",
     ),
     "a setup without a proof": Trap(
         CLOCK,
-        {'prove = "Cut four short scraps of case stuff, tape them to a square box: every corner closes, and two opposite ones are equal by the stop."\n': ""},
+        {
+            'prove = "Cut four short scraps of case stuff, tape them to a square box: every corner closes, and two opposite ones are equal by the stop."\n': ""
+        },
         "no-proof",
         "Setup mitres",
     ),

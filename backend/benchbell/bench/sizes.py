@@ -14,6 +14,7 @@ from benchbell.recipe.bounds import NOTICED
 from benchbell.recipe.formula import evaluate, names_in
 from benchbell.recipe.sheet import Formula, Part, Setup, Sheet, Size
 
+
 class SizeNow(Struct, frozen=True):
     """What a size is worth now, in base units, beside the drawing's `plan`.
 

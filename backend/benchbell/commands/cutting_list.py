@@ -5,7 +5,7 @@ from itertools import groupby
 
 from benchbell.recipe.measure import LENGTH, Units, show
 from benchbell.recipe.sheet import MEASURES, Formula, Operation, Sheet, ToSize
-from benchbell.recipe.stock import CutListRow
+from benchbell.recipe.stock import CutListRow, veneer_name
 
 ADJECTIVES = {"length": "long", "width": "wide", "thickness": "thick"}
 """By measure, the word that follows a size."""
@@ -34,7 +34,8 @@ def stock_text(row: CutListRow, units: Units) -> str:
         return f"{row.stock}, {row.bought} ({show(row.bought_mm, LENGTH, units)}) as bought"
     if row.material == "solid":
         return f"{row.stock}, thicker than it is usually sold: glue it up, or ask for it"
-    return f"{row.stock}, {show(row.bought_mm, LENGTH, units)}" if row.bought_mm else row.stock
+    stock = veneer_name(row.stock) if row.material == "veneer" else row.stock
+    return f"{stock}, {show(row.bought_mm, LENGTH, units)}" if row.bought_mm else stock
 
 
 def rough_text(row: CutListRow, units: Units) -> str:

@@ -33,6 +33,10 @@ MINUTE_MS = 60_000
 SQUARE_FEET_PER_M2 = 10.7639
 SETS = ("in-clamps", "rest", "squeeze-out", "recoat", "cure")
 """Clocks of glue or finish that sets, which it does not do in the cold. Rags and deadlines count all the same."""
+COUNTED = {
+    "solid": ", counted as thick as the boards they are planed from",
+    "veneer": ", counted with what stands out over the ground",
+}
 NEARLY_ALL = 0.98
 """Resawing that saves less than the rest of an amount is not worth a word."""
 
@@ -112,7 +116,7 @@ def material_line(row: Material, sheet: Sheet) -> str:
     volume = f" ({row.cubic_m:.3g} m³)" if row.material == "solid" else ""
     allowance = f" with {row.allowance_percent:g} % allowance" if row.allowance_percent else ""
     parts = f", {row.parts} part{'s' if row.parts > 1 else ''}" if row.parts else ""
-    bought = ", counted as thick as the boards they are planed from" if row.material == "solid" else ""
+    bought = COUNTED.get(row.material, "")
     resawn = f"; {row.resawn:.3g} if thin ones are resawn" if 0 < row.resawn < row.amount * NEARLY_ALL else ""
     return f"{row.stock}: {amount}{volume}{allowance}{parts}{bought}{resawn}"
 

@@ -28,9 +28,7 @@ def in_pairs(ones: Sequence[One]) -> list[Sequence[One]]:
     return [ones[n : n + LEAVES] for n in range(0, len(ones), LEAVES)]
 
 
-def boards_of(
-    recipe: Recipe, parts: Sequence[Part], index: PartIndex, rows: Sequence[CutListRow]
-) -> tuple[Board, ...]:
+def boards_of(recipe: Recipe, parts: Sequence[Part], index: PartIndex, rows: Sequence[CutListRow]) -> tuple[Board, ...]:
     """The boards of all pieces, each with its parts in the file's order. rows: the cutting list."""
     by_board: dict[tuple[str, str], list[Part]] = {}
     for part in parts:

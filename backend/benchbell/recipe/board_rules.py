@@ -65,7 +65,10 @@ def unequal(board: Board, parts: Sequence[Part]) -> Iterable[tuple[str, str]]:
 def unpaired(board: Board, parts: Sequence[Part]) -> Iterable[tuple[str, str]]:
     """What is in the way of opening its leaves like a book."""
     if board.material == "sheet":
-        yield "is to be opened like a book, and sheet goods are not resawn.", 'Write match = "sequence", or name veneer.'
+        yield (
+            "is to be opened like a book, and sheet goods are not resawn.",
+            'Write match = "sequence", or name veneer.',
+        )
         return
     if len(parts) % LEAVES:
         yield (

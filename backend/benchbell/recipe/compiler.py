@@ -78,7 +78,7 @@ def compile_text(
         sheet = replace(
             sheet,
             operations=tuple(without_repeated_changes(sheet.operations)),
-            materials=materials(recipe, sheet.parts, [rows[part.name] for part in sheet.parts]),
+            materials=materials(recipe, sheet.parts, [rows[part.name] for part in sheet.parts], sheet.cutting_list),
             choices=choices_by_piece(sheet.choices, answers.by_piece),
         )
     ordered = sorted(findings.found, key=lambda finding: (GRADES.index(finding.grade), finding.line))

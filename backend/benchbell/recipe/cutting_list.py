@@ -4,7 +4,6 @@ Rough sizes are the finished ones and what is cut away later: written as `over`,
 """
 
 from collections.abc import Collection, Mapping, Sequence
-from typing import Literal
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -16,22 +15,23 @@ from benchbell.recipe.measure import LENGTH, Units, show
 from benchbell.recipe.named_sizes import FormulaScope, checked_formula
 from benchbell.recipe.pieces import PartIndex, title_of
 from benchbell.recipe.sheet import MEASURES, Measure, Part, Size
-from benchbell.recipe.stock import CutListRow
+from benchbell.recipe.stock import CutListRow, MaterialKind
 from benchbell.recipe.toml_positions import Path
 from benchbell.recipe.written import OverText, PartText, Recipe
 from benchbell.trade.timber import MM_PER_INCH, hardwood_for
 
-USUAL_OVER: dict[Literal["solid", "sheet", "other"], dict[Units, tuple[float, float, float]]] = {
+USUAL_OVER: dict[MaterialKind, dict[Units, tuple[float, float, float]]] = {
     "solid": {"mm": (25, 6, 0), "in": (MM_PER_INCH, MM_PER_INCH / 4, 0)},
     "sheet": {"mm": (10, 10, 0), "in": (MM_PER_INCH * 3 / 8, MM_PER_INCH * 3 / 8, 0)},
+    "veneer": {"mm": (20, 20, 0), "in": (MM_PER_INCH * 3 / 4, MM_PER_INCH * 3 / 4, 0)},
     "other": {"mm": (0, 0, 0), "in": (0, 0, 0)},
 }
 """By material and units, what is usually cut over length, width and thickness at first, in mm.
 
-Common practice, no source.
+A leaf of veneer stands out over its ground all round, and is trimmed after pressing. Common practice, no source.
 """
 
-MATERIALS = {"solid": 0, "sheet": 1, "other": 2}
+MATERIALS: dict[MaterialKind, int] = {"solid": 0, "sheet": 1, "veneer": 2, "other": 3}
 """The order of materials in the list."""
 
 STANDARD = "hardwood "
@@ -42,8 +42,8 @@ EDGES = {"one long": "one long edge lipped", "two long": "both long edges lipped
 
 
 def cut_measures(part: Part) -> tuple[Measure, ...]:
-    """The measures that are cut: not the thickness of sheet goods, and of other stock those that are written."""
-    return MEASURES[: min(len(part.size), 2 if part.material == "sheet" else 3)]
+    """The measures that are cut: not the thickness of sheets and veneer, and of other stock those that are written."""
+    return MEASURES[: min(len(part.size), 2 if part.material in ("sheet", "veneer") else 3)]
 
 
 class Bought(Struct, frozen=True):

@@ -4,6 +4,7 @@ from typing import Annotated, Literal
 
 from msgspec import Meta, Struct
 
+from benchbell.recipe.placing import EdgeShape
 from benchbell.recipe.text_types import Count, Formula, Maybe, MaybeFormula, Text, means
 
 Place = Annotated[Text, Meta(extra={"role": "place"})]
@@ -23,12 +24,16 @@ class TenonText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
 
 
 class OffText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """What is taken off an edge, flat: a taper, a bevel, a mitre, a chamfer, a slanting end."""
+    """What is taken off an edge: a taper, a bevel, a mitre, a chamfer, a slanting end; or a rabbet or moulding."""
 
     edge: Annotated[Text, means('the two faces that meet there, such as "bottom right"')]
     x: Annotated[MaybeFormula, means("how far from the edge, to the left or right")] = ""
     y: Annotated[MaybeFormula, means("how far from the edge, to the front or back")] = ""
     z: Annotated[MaybeFormula, means("how far from the edge, up or down")] = ""
+    shape: Annotated[
+        EdgeShape,
+        means("flat; a rabbet (square, as for a back or glass); a cove (hollow), ovolo (round) or ogee (both)"),
+    ] = "flat"
 
 
 class LeanText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):

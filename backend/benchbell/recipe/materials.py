@@ -4,11 +4,12 @@ Solid wood counts at the thickness of the board that each part is planed from, n
 """
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from math import prod
 
 from benchbell.recipe.measure import LENGTH, show
 from benchbell.recipe.sheet import Part
-from benchbell.recipe.stock import Item, Material
+from benchbell.recipe.stock import CutListRow, Item, Material, veneer_name
 from benchbell.recipe.written import ItemText, PartText, Recipe
 from benchbell.trade.timber import board_feet, bought_mm, cubic_metres, resawn_mm
 
@@ -16,13 +17,16 @@ EDGES = {"": (0, 0), "one long": (1, 0), "two long": (2, 0), "all": (2, 2)}
 """By the recipe's word, how many long and short edges are lipped."""
 
 
-def materials(recipe: Recipe, parts: Sequence[Part], rows: Sequence[int]) -> tuple[Material, ...]:
-    """The amounts by stock, sheet goods by thickness too, with the recipe's allowance. rows: each part's row."""
+def materials(
+    recipe: Recipe, parts: Sequence[Part], rows: Sequence[int], cutting_list: Sequence[CutListRow]
+) -> tuple[Material, ...]:
+    """The amounts by stock, sheets and veneer by thickness too, with the recipe's allowance. rows: each part's row."""
+    rough_mm = {id: row.rough_mm for row in cutting_list for id in row.of}
     grouped: dict[tuple[str, str], list[Part]] = defaultdict(list)
     for part in parts:
         if part.plan_mm:
             grouped[stock_of(part, recipe), part.material].append(part)
-    summed = [material(recipe, stock, group) for (stock, _), group in sorted(grouped.items())]
+    summed = [material(recipe, stock, group, rough_mm) for (stock, _), group in sorted(grouped.items())]
     lipping = sum(edge_mm(recipe.part[row], part) for part, row in zip(parts, rows, strict=True))
     if lipping:
         share = 1 + recipe.allowance / 100
@@ -31,14 +35,17 @@ def materials(recipe: Recipe, parts: Sequence[Part], rows: Sequence[int]) -> tup
 
 
 def stock_of(part: Part, recipe: Recipe) -> str:
-    """A part's stock as it is bought: sheet goods with their thickness."""
-    if part.material != "sheet" or len(part.plan_mm) < 3:
+    """A part's stock as it is bought: sheets and veneer with their thickness."""
+    if part.material not in ("sheet", "veneer") or len(part.plan_mm) < 3:
         return part.stock
-    return f"{part.stock}, {show(part.plan_mm[2], LENGTH, recipe.units)}"
+    name = veneer_name(part.stock) if part.material == "veneer" else part.stock
+    return f"{name}, {show(part.plan_mm[2], LENGTH, recipe.units)}"
 
 
-def material(recipe: Recipe, stock: str, parts: Sequence[Part]) -> Material:
+def material(recipe: Recipe, stock: str, parts: Sequence[Part], rough_mm: Mapping[str, tuple[float, ...]]) -> Material:
     """The amount of one stock: solid wood in board feet by volume, sheets in m², other stock in mm of length or in m².
+
+    Veneer counts in m² by its leaves as they are cut first, with what stands out over the ground.
 
     Other stock, such as glass, is bought to size: it has no allowance.
     """
@@ -50,6 +57,9 @@ def material(recipe: Recipe, stock: str, parts: Sequence[Part]) -> Material:
         area = sum(length * width for length, width, _ in whole) * share / 1e6
         cubic_m = sum(cubic_metres(*reversed(size)) for size in whole) * share
         return Material(stock, kind, area, "m²", cubic_m, len(parts), recipe.allowance)
+    if kind == "veneer":
+        area = sum(prod(rough_mm[part.id]) for part in parts) * share / 1e6
+        return Material(stock, kind, area, "m²", 0, len(parts), recipe.allowance)
     if all(len(part.plan_mm) > 1 for part in parts):
         area = sum(part.plan_mm[0] * part.plan_mm[1] for part in parts) / 1e6
         return Material(stock, kind, area, "m²", 0, len(parts), 0)

@@ -24,7 +24,7 @@ def woods_known(context: RuleContext) -> None:
     known = {name.casefold(): name for name in choices("wood")}
     for row, part in enumerate(context.recipe.part):
         near = get_close_matches(part.stock.casefold(), known, n=1, cutoff=NEAR_WOOD)
-        if part.material == "solid" and near and not is_wood(part.stock):
+        if part.material in ("solid", "veneer") and near and not is_wood(part.stock):
             what = f"Part {part.id} is of {part.stock}, a wood of which no figures are known."
             context.findings.warn("unknown-wood", ("part", row), what, did_you_mean([known[near[0]]]))
 

@@ -136,3 +136,8 @@ def part_of(written: PartText, piece: str, n: int, formulas: list[CheckedFormula
         place=written.places[n - 1] if n <= len(written.places) else written.place,
         mark=", ".join(text for text in (hand, written.mark) if text),
     )
+
+
+def is_cut_by_machine(part: Part) -> bool:
+    """Whether a part can be too small for a machine: veneer is cut with a knife, or in a stack between boards."""
+    return part.material != "veneer" and len(part.plan_mm) == 3

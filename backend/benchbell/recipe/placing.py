@@ -10,6 +10,9 @@ from msgspec import Struct
 from benchbell.recipe.formula import Postfix
 
 Axis = Literal["x", "y", "z"]
+EdgeShape = Literal["flat", "rabbet", "cove", "ovolo", "ogee"]
+"""What is taken off an edge is: a plane, a square corner, a hollow, a round, a round and a hollow."""
+
 How = Literal["over", "clear", "centres", "row", "from", "to", "mid"]
 
 
@@ -28,6 +31,7 @@ class TakenOff(Struct, frozen=True, omit_defaults=True):
 
     edge: tuple[str, ...]
     by: dict[Axis, Postfix]
+    shape: EdgeShape = "flat"
 
 
 class Placing(Struct, frozen=True, omit_defaults=True):

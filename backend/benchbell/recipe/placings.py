@@ -222,7 +222,7 @@ def off(written: OffText, draft: Draft, formula: Callable[[str], Formula], findi
         what = f"{draft.about} has taken off the edge “{written.edge}” by {' and '.join(distances) or 'nothing'}."
         next_step = 'Name two faces that meet and how far it goes on both: { edge = "top left", x = "…", z = "…" }.'
         findings.error("lies", draft.path, what, next_step)
-    return TakenOff(tuple(faces), {axis: formula(text) for axis, text in distances.items()})
+    return TakenOff(tuple(faces), {axis: formula(text) for axis, text in distances.items()}, written.shape)
 
 
 def bent_bed(draft: Draft, layout: Layout) -> str:

@@ -11,7 +11,7 @@ from msgspec import Struct
 
 from benchbell.findings import Finding
 from benchbell.recipe.placing import Placing
-from benchbell.recipe.stock import CutListRow, Item, Material
+from benchbell.recipe.stock import CutListRow, Item, Material, MaterialKind
 from benchbell.trade.figure_grid import FigureGrid
 
 Formula = tuple[float | str, ...]
@@ -88,7 +88,7 @@ class Part(Struct, frozen=True):
     """One physical thing with a label.
 
     size: formulas of length along the grain, width and thickness; plan_mm: their planned values.
-    material: "solid", "sheet" or "other". place: where it goes in the piece. mark: face or orientation mark.
+    material: what it is made of. place: where it goes in the piece. mark: face or orientation mark.
     """
 
     id: str
@@ -96,7 +96,7 @@ class Part(Struct, frozen=True):
     name: str
     title: str
     stock: str
-    material: Literal["solid", "sheet", "other"]
+    material: MaterialKind
     size: tuple[Formula, ...]
     plan_mm: tuple[float, ...]
     grain: str = ""

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from benchbell.recipe.finding_list import FindingList
 from benchbell.recipe.measure import LENGTH
 from benchbell.recipe.named_sizes import FormulaScope, positive_value
+from benchbell.recipe.pieces import is_cut_by_machine
 from benchbell.recipe.sheet import Part
 from benchbell.recipe.toml_positions import Path
 from benchbell.recipe.written import OperationText
@@ -26,8 +27,8 @@ def worked_in_lengths(written: OperationText, path: Path, scope: FormulaScope, f
 
 
 def small_measures(part: Part, station: Station, in_lengths_mm: float) -> tuple[TooSmall, ...]:
-    """Each measure of a part that is below the station's usual least. A part without three sizes has none."""
-    if len(part.plan_mm) < 3:
+    """Each measure of a part that is below the station's usual least: none of veneer, and of a part without three sizes."""
+    if not is_cut_by_machine(part):
         return ()
     length, width, thickness = part.plan_mm
     return too_small(station, max(length, in_lengths_mm), width, thickness)

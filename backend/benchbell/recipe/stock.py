@@ -4,17 +4,26 @@ from typing import Literal
 
 from msgspec import Struct
 
+MaterialKind = Literal["solid", "sheet", "veneer", "other"]
+"""What a part is made of: solid wood, sheet goods, leaves of veneer, or something else."""
+
+
+def veneer_name(stock: str) -> str:
+    """A stock of veneer by a name that says so: "black walnut veneer"."""
+    return stock if "veneer" in stock.casefold() else f"{stock} veneer"
+
 
 class Material(Struct, frozen=True):
     """One row of the cut summary: how much of a stock the build takes, with the allowance.
 
-    amount: in unit, "board feet", "m²" or "mm"; solid wood counts at the thickness of the boards that are bought.
+    amount: in unit, "board feet", "m²" or "mm"; solid wood counts at the thickness of the boards that are bought,
+    veneer with the trim of its leaves.
     cubic_m: the same as a volume. parts: how many parts are made of it. resawn: the amount of solid wood where boards
     for thin parts are resawn; 0 for other stock.
     """
 
     stock: str
-    material: Literal["solid", "sheet", "other"]
+    material: MaterialKind
     amount: float
     unit: str
     cubic_m: float
@@ -35,7 +44,7 @@ class CutListRow(Struct, frozen=True):
     title: str
     of: tuple[str, ...]
     stock: str
-    material: Literal["solid", "sheet", "other"]
+    material: MaterialKind
     finished_mm: tuple[float, ...]
     rough_mm: tuple[float, ...]
     bought: str

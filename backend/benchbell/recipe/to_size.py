@@ -131,7 +131,7 @@ def matching(
 
 def rough_measures(part: Part, op: Operation) -> Iterator[Measure]:
     """What an operation that cuts over size cuts of a part, by its station."""
-    if part.material != "other":
+    if part.material not in ("veneer", "other"):
         yield from (measure for measure in ROUGH_AT.get(op.station, ()) if measure in cut_measures(part))
 
 

@@ -12,6 +12,7 @@ from benchbell.recipe.coat_text import Coating
 from benchbell.recipe.glue_text import GlueText
 from benchbell.recipe.lies_text import LiesText
 from benchbell.recipe.sheet import Measure
+from benchbell.recipe.stock import MaterialKind
 from benchbell.recipe.text_types import (
     Accept,
     Count,
@@ -81,9 +82,7 @@ class SizeText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     plan: Annotated[Formula, means("the drawing's size: a measure or a formula")]
     measure: Annotated[Text, means("how to measure it at the bench")]
     within: Annotated[MaybeFormula, means("how far it may differ from the plan")] = ""
-    least: Annotated[
-        MaybeFormula, means("the least it may be: until then what comes after the measuring waits")
-    ] = ""
+    least: Annotated[MaybeFormula, means("the least it may be: until then what comes after the measuring waits")] = ""
     most: Annotated[MaybeFormula, means("the most it may be, such as 9 %: until then what comes after waits")] = ""
     once: Annotated[bool, means("one size for the whole build, not one for each piece")] = False
     accept: Accept = {}
@@ -113,9 +112,7 @@ class PartText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     title: Annotated[Maybe, means("its name on labels; left out: the id in words")] = ""
     count: Annotated[Count, means("copies in each piece")] = 1
     stock: Annotated[Text, such_as(choices("wood")), means("what it is made of, such as a wood's name")]
-    material: Annotated[Literal["solid", "sheet", "other"], means("solid wood, sheet goods or something else")] = (
-        "solid"
-    )
+    material: Annotated[MaterialKind, means("solid wood, sheet goods, leaves of veneer or something else")] = "solid"
     size: Annotated[
         list[Formula],
         Meta(min_length=1, max_length=3),
@@ -129,9 +126,9 @@ class PartText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     mates: Annotated[list[MateText], Meta(max_length=50), means("what its ends meet")] = []
     over: Annotated[OverText, means("how much it is cut over size at first")] = OverText()
     note: Annotated[Maybe, means("what to know before it is cut, for the cutting list")] = ""
-    board: Annotated[OwnId | None, means("the one board it is cut from, in the file's order, with all of that board")] = (
-        None
-    )
+    board: Annotated[
+        OwnId | None, means("the one board it is cut from, in the file's order, with all of that board")
+    ] = None
     match: Annotated[
         Literal["", "sequence", "book"],
         means("how the parts of its board follow each other: in sequence, or opened like a book in pairs"),

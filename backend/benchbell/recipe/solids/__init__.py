@@ -4,6 +4,7 @@ x goes to the right, y to the back, z up; x and y are 0 in the middle of the pie
 
     vectors    arithmetic on points and directions
     solid      convex solids: boxes, prisms, what a plane leaves of them, what two of them share
+    profiles   rabbets and mouldings along an edge
     shapes     a part in its place: its box, and what makes it more than a box
     layout     all parts of a piece, each kind after those whose faces its place uses
     contacts   which parts touch, and which share room

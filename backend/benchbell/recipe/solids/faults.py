@@ -69,7 +69,8 @@ def weakened(parts: Sequence[LaidPart], found: Iterable[Contact]) -> list[Taken]
 def joint_in(part: LaidPart, solid: Solid, by: int, givers: int) -> Joint:
     """What one solid of a joint takes from a part. givers: how many parts give room to it."""
     low, high = extent(solid.corners, along(part))
-    whole = (high - low) * part.section[0] * part.section[1] * abs(dot(cross(part.wide, part.thick), part.grain))
+    square = abs(dot(cross(part.wide, part.thick), part.grain))
+    whole = (high - low) * part.section[0] * part.section[1] * part.kept * square
     return Joint(low, high, volume(solid) / whole / givers, by)
 
 

@@ -8,7 +8,7 @@ from msgspec import Struct
 from benchbell.recipe.formula import evaluate
 from benchbell.recipe.placing import Axis, How, Placing
 from benchbell.recipe.sheet import Formula
-from benchbell.recipe.solids.shapes import SIDES, EdgeCut, Shape, TenonShape, solids_of
+from benchbell.recipe.solids.shapes import SIDES, EdgeCut, Shape, TenonShape, kept_share, solids_of
 from benchbell.recipe.solids.solid import Solid, moved
 from benchbell.recipe.solids.vectors import AXES, UNITS, Vec, bounds, dot, minus, vec
 
@@ -26,6 +26,7 @@ class LaidPart(Struct, frozen=True):
     """One part where it lies. name: leg-1. part: its kind, leg. low, high: its bounds.
 
     grain, wide, thick: directions of its length, width and thickness; section: how far it goes along the latter two.
+    kept: the share of that section which rabbets and mouldings along it leave.
     """
 
     name: str
@@ -37,6 +38,7 @@ class LaidPart(Struct, frozen=True):
     wide: Vec
     thick: Vec
     section: tuple[float, float]
+    kept: float = 1.0
 
 
 def layout(placings: Sequence[Placing], sizes: Mapping[str, float]) -> list[LaidPart]:
@@ -156,7 +158,7 @@ def laid_part(name: str, part: str, solids: tuple[Solid, ...], shape: Shape, axe
     low, high = bounds(point for solid in solids for point in (solid.low, solid.high))
     grain, wide, thick = (axes[axis] for axis in shape.way)
     section = (shape.high[shape.way[1]] - shape.low[shape.way[1]], shape.high[shape.way[2]] - shape.low[shape.way[2]])
-    return LaidPart(name, part, solids, low, high, grain, wide, thick, section)
+    return LaidPart(name, part, solids, low, high, grain, wide, thick, section, kept_share(shape))
 
 
 def lower_face(how: How, at: float, extent: float, n: int, many: int) -> float:
@@ -201,7 +203,8 @@ def shape_of(placing: Placing, low: Vec, stance: Stance, known: Mapping[str, flo
             end=written.end,
         )
     cuts = tuple(
-        EdgeCut(one.edge, {axis: size(far, AXES.index(axis)) for axis, far in one.by.items()}) for one in placing.off
+        EdgeCut(one.edge, {axis: size(far, AXES.index(axis)) for axis, far in one.by.items()}, one.shape)
+        for one in placing.off
     )
     return Shape(
         low=low,

@@ -6,6 +6,8 @@ from math import asin, cos, hypot, pi, sin
 from msgspec import Struct
 
 from benchbell.findings import Refused
+from benchbell.recipe.placing import EdgeShape
+from benchbell.recipe.solids.profiles import Profile, taken_share, without_profile
 from benchbell.recipe.solids.solid import Solid, box, cut, moved, prism
 from benchbell.recipe.solids.vectors import Vec, vec, with_axis
 
@@ -36,6 +38,7 @@ class EdgeCut(Struct, frozen=True):
 
     edge: tuple[str, ...]
     by: Mapping[str, float]
+    shape: EdgeShape = "flat"
 
 
 class Plane(Struct, frozen=True):
@@ -63,17 +66,24 @@ class Shape(Struct, frozen=True):
 def solids_of(shape: Shape) -> list[Solid]:
     """The solids of a part: its body, or the pieces of its bow, then its tenons.
 
-    Raises CannotLay when its tenons are longer than the part, or nothing of it is left.
+    Raises CannotLay when its tenons are longer than the part, a rabbet or moulding is deeper than it, or nothing of it
+    is left.
     """
     if any(shape.low[n] >= shape.high[n] for n in range(3)):
         raise CannotLay("it would have no thickness.", "Correct its size.")
     if shape.rise:
+        if profiles_of(shape):
+            raise CannotLay(
+                "it is bent, and a bent part is drawn without rabbets and mouldings.", "Take them out of off."
+            )
         return bow(shape)
-    planes = [plane for edge in shape.cuts for plane in planes_of(edge, shape)]
+    planes = [plane for edge in shape.cuts if edge.shape == "flat" for plane in planes_of(edge, shape)]
     made = with_tenons(shape, planes) if shape.tenon else [cut_by(blank(shape), planes)]
     solids = [solid for solid in made if solid is not None]
     if not solids or len(solids) < len(made):
         raise CannotLay("nothing of it would be left.", "Take less off its edges.")
+    for profile in profiles_of(shape):
+        solids = without_profile(solids, profile)
     return solids
 
 
@@ -102,6 +112,35 @@ def planes_of(edge: EdgeCut, shape: Shape) -> list[Plane]:
         offset += normal[axis] * (shape.high, shape.low)[1 - side][axis]
     size = hypot(*normal)
     return [Plane(vec([one / size for one in normal]), offset / size)]
+
+
+def profiles_of(shape: Shape) -> list[Profile]:
+    """The rabbets and mouldings of a part; those that take nothing off are left out.
+
+    Raises CannotLay when one goes through the part.
+    """
+    found = []
+    for edge in shape.cuts:
+        far = [edge.by["xyz"[SIDES[face][0]]] for face in edge.edge]
+        if edge.shape == "flat" or min(far) <= 0:
+            continue
+        (a, side_a), (b, side_b) = (SIDES[face] for face in edge.edge)
+        faces = [(shape.high, shape.low)[1 - side][axis] for axis, side in ((a, side_a), (b, side_b))]
+        if any(mm >= shape.high[axis] - shape.low[axis] for axis, mm in zip((a, b), far, strict=True)):
+            what = f"its {edge.shape} along “{' '.join(edge.edge)}” goes right through it."
+            raise CannotLay(what, "Correct how far it goes, or the part's size.")
+        found.append(
+            Profile(edge.shape, (a, b), (2 * side_a - 1, 2 * side_b - 1), (faces[0], faces[1]), (far[0], far[1]))
+        )
+    return found
+
+
+def kept_share(shape: Shape) -> float:
+    """The share of its section that its rabbets and mouldings along the grain leave."""
+    _, wide, thick = shape.way
+    whole = (shape.high[wide] - shape.low[wide]) * (shape.high[thick] - shape.low[thick])
+    along = [one for one in profiles_of(shape) if shape.way[0] not in one.axes]
+    return 1 - sum(taken_share(one.shape) * one.far[0] * one.far[1] for one in along) / whole
 
 
 def with_tenons(shape: Shape, planes: Sequence[Plane]) -> list[Solid | None]:

@@ -14,10 +14,11 @@ export function sizesText(mm: readonly (number | null)[], units: Units): string 
   return `${texts.join(" × ")} ${units}`;
 }
 
-/** The thickness to buy: "8/4 (50.8 mm)", "18 mm". */
-export function boughtText({ bought, bought_mm, material }: CutListRow, units: Units): string {
+/** The thickness to buy: "8/4 (50.8 mm)", "18 mm", "veneer, 0.6 mm". */
+export function boughtText({ bought, bought_mm, material, stock }: CutListRow, units: Units): string {
   const mm = shown(bought_mm, "length", units);
   if (bought) return `${bought} (${mm})`;
+  if (material === "veneer" && !stock.toLowerCase().includes("veneer")) return `veneer, ${mm}`;
   return material === "solid" ? "thicker than usually sold: glue it up" : mm;
 }
 
