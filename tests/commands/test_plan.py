@@ -222,3 +222,17 @@ def test_for_reading_waits_that_become_too_long_stand_at_the_top():
     assert list(plan_lines(replace(nothing, overrun_ms=90 * 60_000)))[1] == (
         "Some waits are longer than the recipe allows: 1 h 30 min too long in total."
     )
+
+
+def test_no_two_laminations_stand_in_one_form(plan):
+    steps = told(plan, ROOT / "recipes/porch-chair.toml", "--pieces", "2")["operations"]
+    begin = {one["id"]: one["start"] for one in reversed(steps)}
+    end = {one["id"]: one["end"] for one in steps}
+    held = sorted(
+        (begin[f"{piece}/glue-{which}-slat"], end[f"{piece}/release-{which}-slat"])
+        for piece in "AB"
+        for which in ("lower", "middle", "upper")
+    )
+
+    assert len(held) == 6
+    assert all(before <= after for (_, before), (after, _) in pairwise(held))
