@@ -34,9 +34,16 @@ from benchbell.recipe.lies_rules import (
 )
 from benchbell.recipe.part_rules import nothing_unused, setup_proved, woods_known
 from benchbell.recipe.place_rules import good_for_its_place
+from benchbell.recipe.rabbet_rules import moulded_before_mitred
 from benchbell.recipe.rule_context import RuleContext
 from benchbell.recipe.size_rules import parts_large_enough, wood_at_machines, worked_long_before_cut
 from benchbell.recipe.surface_rules import bare_under_glue, coats_agree, wiped_before_glue
+from benchbell.recipe.veneer_rules import (
+    veneer_along_the_grain,
+    veneer_dry,
+    veneer_on_both_faces,
+    veneer_pressed,
+)
 from benchbell.recipe.wood_rules import glued_across_the_grain, narrow_enough, room_to_move
 
 Rule = Callable[[RuleContext], None]
@@ -47,6 +54,10 @@ RULES: tuple[Rule, ...] = (
     joined_into_something,
     clamps_enough,
     clamps_usual,
+    veneer_pressed,
+    veneer_on_both_faces,
+    veneer_dry,
+    veneer_along_the_grain,
     fixtures_made_first,
     fixtures_enough,
     fixtures_owned,
@@ -72,6 +83,7 @@ RULES: tuple[Rule, ...] = (
     room_to_move,
     glued_across_the_grain,
     leans_look_right,
+    moulded_before_mitred,
     setup_proved,
     nothing_unused,
     bounds_hold_something,

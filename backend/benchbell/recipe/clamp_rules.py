@@ -36,10 +36,11 @@ def clamps_usual(context: RuleContext) -> None:
     """Rule: a glue-up has as many clamps as are usual to press and to cover each glue line that only clamps close.
 
     Joints of one row lie behind each other between the same clamps. The clamps count with the greatest force a hand
-    tightens them to, so that only too few clamps in any case give a warning. Common practice, no source.
+    tightens them to, so that only too few clamps in any case give a warning. Common practice, no source. Veneer has a
+    rule of its own.
     """
     for op in context.first_piece:
-        if not op.clamps:
+        if not op.clamps or op.id in context.veneering:
             continue
         for joint in joints_of(context.written(op), context.rows[op.name], context.scope, context.findings):
             if joint.length_mm is None:

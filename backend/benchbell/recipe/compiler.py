@@ -26,6 +26,7 @@ from benchbell.recipe.order import in_order
 from benchbell.recipe.piece_variants import AnswersByPiece, choices_by_piece, with_pieces
 from benchbell.recipe.pieces import MOST_PIECES, all_parts, copy_names, letters
 from benchbell.recipe.placings import all_placings
+from benchbell.recipe.pressing import press_needs_of
 from benchbell.recipe.rule_context import RuleContext
 from benchbell.recipe.setups import all_setups, with_equals_shared
 from benchbell.recipe.sheet import Operation, Sheet
@@ -34,6 +35,7 @@ from benchbell.recipe.steps import all_steps
 from benchbell.recipe.to_size import all_to_size
 from benchbell.recipe.trade_functions import trade_functions
 from benchbell.recipe.usual_names import with_usual_names
+from benchbell.recipe.veneering import all_veneering, dries_slowly
 from benchbell.recipe.written import Recipe
 from benchbell.trade.cautions import cautions
 from benchbell.trade.figure_grid import FigureGrid, figure_grid
@@ -142,10 +144,15 @@ def compile_recipe(whole: WrittenOut, pieces: int, shop: ShopProfile, findings: 
     by_part = {part.id: part for part in parts}
     context = OperationContext(recipe, setups, fixtures, scope, by_part, last_coats(steps, contents), shop, findings)
     by_id = {step.id: operation_of(step, context) for step in steps}
-    holds = all_holds(steps, by_id, contents)
+    laid = all_veneering(by_id, contents, by_part)
+    holds = all_holds(steps, by_id, contents, {id for id in laid if dries_slowly(by_id[id].glue)})
     rows = cutting_list(recipe, parts, index, sizes, scope, findings)
     to_size = all_to_size(steps, by_id, recipe, parts, index, written_setups, sizes, rows)
-    operations = [replace(op, holds=holds[id], to_size=to_size.get(id, ())) for id, op in by_id.items()]
+    pressing = {step.id: press_needs_of(step, laid[step.id], context) for step in steps if step.id in laid}
+    operations = [
+        replace(op, holds=holds[id], to_size=to_size.get(id, ()), needs=(*op.needs, *pressing.get(id, ())))
+        for id, op in by_id.items()
+    ]
     boards = with_first_cuts(boards_of(recipe, parts, index, rows), operations)
     check_boards(recipe, boards, parts, index, findings)
     sheet = Sheet(

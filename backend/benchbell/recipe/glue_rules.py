@@ -41,12 +41,15 @@ def glue_ups(context: RuleContext) -> list[tuple[Operation, Glue]]:
 
 
 def dry_fit_before_glue(context: RuleContext) -> None:
-    """Rule: before a glue-up of several parts, a dry fit puts all of them together; boards edge to edge need none."""
+    """Rule: before a glue-up of several parts, a dry fit puts all of them together.
+
+    Boards edge to edge need none, nor does veneer.
+    """
     dry_fits: list[dict[str, None]] = []
     for op in context.first_piece:
         if op.step == "dry-fit":
             dry_fits.append(all_inside(op.parts, context.contents))
-        if op.step != "glue-up" or len(op.parts) < 2 or makes_panel(op, context):
+        if op.step != "glue-up" or len(op.parts) < 2 or makes_panel(op, context) or op.id in context.veneering:
             continue
         if not any(all(fit.keys() & context.contents[part] for part in op.parts) for fit in dry_fits):
             context.warn(

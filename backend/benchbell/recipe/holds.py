@@ -1,11 +1,12 @@
 """Holds: the clocks that must be over before an operation may begin, and which coats are the last.
 
 A wait holds the next operations on its parts. The rest of a glue-up holds every machine operation on its joints, and on
-a panel glued up of boards every tool that planes: joints swell with the glue's water, and planed too soon they sink.
+a panel glued up of boards every tool that planes: joints swell with the glue's water, and planed too soon they sink. So
+it is with veneer, which no finish may seal before it is dry either.
 """
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 from benchbell.recipe.sheet import Assembly, Hold, Operation, Part
 from benchbell.recipe.steps import Step
@@ -41,9 +42,9 @@ def last_coats(steps: Sequence[Step], contents: Contents) -> set[str]:
 
 
 def all_holds(
-    steps: Sequence[Step], operations: Mapping[str, Operation], contents: Contents
+    steps: Sequence[Step], operations: Mapping[str, Operation], contents: Contents, wet: Collection[str]
 ) -> dict[str, tuple[Hold, ...]]:
-    """By operation's id, its holds."""
+    """By operation's id, its holds. wet: ids of the glue-ups that lay veneer with a glue that dries slowly."""
     by_id = {step.id: step for step in steps}
     glue_ups_by_part: dict[str, list[str]] = defaultdict(list)
     holds: dict[str, tuple[Hold, ...]] = {}
@@ -57,7 +58,9 @@ def all_holds(
             Hold(glue_up, "rest")
             for one in touched
             for glue_up in glue_ups_by_part[one]
-            if by_machine or (planes and is_panel_of(operations[glue_up], step))
+            if by_machine
+            or (planes and is_panel_of(operations[glue_up], step))
+            or (glue_up in wet and (planes or step.coat))
         ]
         holds[step.id] = tuple(dict.fromkeys(found))
         if operations[step.id].step == "glue-up" and has_rest(operations[step.id]):

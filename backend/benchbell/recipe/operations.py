@@ -146,6 +146,8 @@ def usual_station(written: OperationText, setup: Setup | None) -> str:
         return setup.station
     if written.coat:
         return "finishing"
+    if written.press in ("screw press", "vacuum"):
+        return "press"
     return "assembly table" if written.glue or written.dry_fit else "bench"
 
 

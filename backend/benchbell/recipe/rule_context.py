@@ -18,6 +18,7 @@ from benchbell.recipe.solids.contacts import Contact, contacts
 from benchbell.recipe.solids.faults import run_through
 from benchbell.recipe.solids.layout import LaidPart
 from benchbell.recipe.toml_positions import Path
+from benchbell.recipe.veneering import Veneering, all_veneering
 from benchbell.recipe.written import OperationText, Recipe
 
 
@@ -59,6 +60,12 @@ class RuleContext(Struct, frozen=True, dict=True):
         """Add a warning about how a part lies. part: its id in the recipe."""
         row = next(row for row, written in enumerate(self.recipe.part) if written.id == part)
         self.findings.warn(rule, ("part", row, "lies"), what, next_step)
+
+    @cached_property
+    def veneering(self) -> dict[str, Veneering]:
+        """By id of an operation that lays veneer, what it lays."""
+        operations = {op.id: op for op in self.sheet.operations}
+        return all_veneering(operations, self.contents, {part.id: part for part in self.sheet.parts})
 
     @cached_property
     def rows(self) -> dict[str, int]:

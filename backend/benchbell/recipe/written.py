@@ -38,6 +38,7 @@ from benchbell.recipe.text_types import (
 )
 from benchbell.trade.names import choices
 from benchbell.trade.places import Place
+from benchbell.trade.pressings import Press
 
 MOST_ROWS = 500
 """The most parts, setups, operations or sizes of one recipe."""
@@ -204,6 +205,7 @@ class OperationText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=Tru
     wait_most: Annotated[MaybeFormula, means("how long it may rest at most")] = ""
     glue: Annotated[GlueText | None, means("makes it a glue-up")] = None
     coat: Annotated[Coating | None, means("makes it coats of finish, of one kind or of several in turn")] = None
+    press: Annotated[Press | None, means("how its veneer is pressed; left out: with cauls and its clamps")] = None
     dry_fit: Annotated[bool, means("it rehearses a glue-up without glue")] = False
     across: Annotated[
         Literal["", "fixed", "room to move"],

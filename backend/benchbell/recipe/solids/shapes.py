@@ -73,9 +73,8 @@ def solids_of(shape: Shape) -> list[Solid]:
         raise CannotLay("it would have no thickness.", "Correct its size.")
     if shape.rise:
         if profiles_of(shape):
-            raise CannotLay(
-                "it is bent, and a bent part is drawn without rabbets and mouldings.", "Take them out of off."
-            )
+            what = "it is bent, and a bent part is drawn without rabbets and mouldings."
+            raise CannotLay(what, "Take them out of off.")
         return bow(shape)
     planes = [plane for edge in shape.cuts if edge.shape == "flat" for plane in planes_of(edge, shape)]
     made = with_tenons(shape, planes) if shape.tenon else [cut_by(blank(shape), planes)]
