@@ -69,7 +69,7 @@ def random_sheet(chance):
     ]
     operations = []
     for n in range(chance.randint(1, 6)):
-        operations.append(random_operation(chance, n, parts, operations, sorted(grids)))
+        operations.append(random_operation(chance, n, parts, operations, sorted(grids), names))
     setups = tuple(
         Setup(name, station, name, (SetValue("stop", "length", random_formula(chance, names), 1.0),), 2.0)
         for name, station in (("fence-20", "table saw"), ("splay", "mitre saw"))
@@ -99,7 +99,9 @@ def random_sizes(chance):
     for name in "pqrst"[: chance.randint(0, 5)]:
         formula = random_formula(chance, [size.name for size in found])
         within = chance.choice([None, 0.5, 2.0])
-        found.append(Size(name, "length", formula, chance.uniform(-100, 100), "", within, chance.random() < 0.3))
+        least, most = (chance.choice([None, None, bound]) for bound in (-20.0, 20.0))
+        plan, is_once = chance.uniform(-100, 100), chance.random() < 0.3
+        found.append(Size(name, "length", formula, plan, "", within, is_once, least=least, most=most))
     chance.shuffle(found)
     return tuple(found)
 
@@ -110,7 +112,7 @@ def random_formula(chance, names):
     return chance.choice([(a,), (a, b, "+"), (a, b, "-"), (a, b, "/"), (a, "cos", b, "*")])
 
 
-def random_operation(chance, n, parts, earlier, glues):
+def random_operation(chance, n, parts, earlier, glues, sizes):
     """One operation on some parts, after some earlier ones, perhaps held by their clocks."""
     kinds = chance.sample([*WAITS, *DEADLINES], chance.randint(0, 4))
     specs = tuple(random_clock(chance, kind, glues) for kind in kinds)
@@ -118,8 +120,9 @@ def random_operation(chance, n, parts, earlier, glues):
     holds = tuple(chance.sample(offered, min(len(offered), chance.randint(0, 2))))
     after = tuple(op.id for op in chance.sample(earlier, min(len(earlier), chance.randint(0, 2))))
     on = tuple(part.id for part in chance.sample(parts, min(len(parts), chance.randint(0, 3))))
+    measure = tuple(chance.sample(sizes, min(len(sizes), chance.randint(0, 2))))
     return Operation(f"op-{n}", "", f"op-{n}", f"Op {n}", (), "bench", None, on, None, after, holds,
-                     5.0, 0.0, 0.0, specs, (), checks=("square", "flat"))  # fmt: skip
+                     5.0, 0.0, 0.0, specs, (), checks=("square", "flat"), measure=measure)  # fmt: skip
 
 
 def random_clock(chance, kind, glues):

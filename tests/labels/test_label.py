@@ -5,6 +5,7 @@ from benchbell.labels.label import Label, address, build_labels
 from benchbell.recipe.compiler import compile_text
 from bow_recipe import LAMINATE, MADE, OWNED, START
 from labels.sample import CODES, HOST, STARTED
+from small_recipes import LEGS, TITLE, compiled, work
 
 LABELS = {label.id: label for label in build_labels(STARTED)}
 
@@ -88,3 +89,11 @@ def bow_labels(fixture):
     sheet = compile_text(START + fixture + LAMINATE, "bow.toml")
     things = (*sheet.parts, *sheet.assemblies)
     return build_labels(Started("Bow", sheet, "", {thing.id: "00000000" for thing in things}))
+
+
+def test_a_part_cut_from_a_board_with_others_says_which_of_them_it_is():
+    side = LEGS.replace("count = 2", 'count = 2\nboard = "run"')
+    sheet = compiled(TITLE + side + work("cut", ["leg"]))
+    labels = {one.id: one for one in build_labels(Started("Box", sheet, "", {"A/leg-1": "1", "A/leg-2": "2"}))}
+
+    assert labels["A/leg-2"].mates == ("2 of 2 from the run",)

@@ -12,6 +12,7 @@ from benchbell.bench.happenings import (
     Finished,
     GlueOn,
     Happening,
+    Measured,
     Pared,
     RagsSafe,
     SetUp,
@@ -25,6 +26,11 @@ from shipped import FOLDER, RECIPES, compile_file
 
 MINUTE = 60_000
 PHONE = "a" * 16
+
+
+def measured_at(op, sheet):
+    """What an operation measures, as planned."""
+    return [Measured(s.name, "" if s.once else op.piece, s.plan) for s in sheet.sizes if s.name in op.measure]
 
 
 class Played:
@@ -82,7 +88,7 @@ class Played:
         elif op.step == "coat":
             self.record(build, CoatOn(id), WipedOff(id), RagsSafe(id), Finished(id))
         else:
-            self.record(build, Finished(id))
+            self.record(build, *measured_at(op, self.books[build].started().sheet), Finished(id))
 
 
 def some_recipes(random: Random) -> tuple[list[str], int]:

@@ -1,4 +1,5 @@
 import pytest
+from benchbell.recipe.bounds import bounds_text, is_within
 from benchbell.recipe.formula import evaluate
 from benchbell.recipe.named_sizes import circles_in
 from small_recipes import TITLE, compiled, sound, work
@@ -36,6 +37,15 @@ def test_a_measured_size_keeps_its_plan_its_tolerance_and_how_it_is_taken():
     clear = compiled(text).sizes[0]
 
     assert (clear.plan, clear.measure, clear.within, clear.once) == (304.8, "Between the rails.", 25.4 / 32, False)
+
+
+def test_a_measured_size_may_have_bounds_in_its_own_units():
+    text = sized('leg = "clear"\nclear = { plan = "1 ft", measure = "Between.", least = "300 mm", most = "13 in" }')
+    clear = compiled(text).sizes[0]
+
+    assert (clear.least, clear.most) == (300, pytest.approx(330.2))
+    assert bounds_text(clear, "mm") == "at least 300 mm, at most 330.2 mm"
+    assert [is_within(clear, mm) for mm in (299.9, 300, 330.2, 330.3)] == [False, True, True, False]
 
 
 def test_what_depends_on_a_measured_size_is_reckoned_anew_from_it():

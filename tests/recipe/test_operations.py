@@ -36,6 +36,7 @@ def test_it_is_done_where_such_work_is_usual(keys, station):
         ("minutes = 7", 7),
         ("minutes = { each = 2.5 }", 7.5),
         ("minutes = { fixed = 3, each = 2.5, setup = 4 }", 14.5),
+        ('minutes = { each = 2.5 }\nsharpen = { edges = ["iron"], minutes = 10 }', 17.5),
         ('setup = "fence"', 6),
         ('setup = "fence"\nminutes = { each = 1, setup = 2 }', 5),
         ('minutes = 2\nglue = { with = "pva-interior", spread = "4 min" }', 4),
@@ -44,6 +45,13 @@ def test_it_is_done_where_such_work_is_usual(keys, station):
 )
 def test_attended_minutes_are_fixed_each_and_setting_up_and_never_less_than_the_spread(keys, minutes):
     assert operations(PARTS + FENCE + work("do", ["leg", "rail"], keys))["do"].minutes == minutes
+
+
+def test_what_is_sharpened_after_it_stands_with_its_minutes():
+    keys = 'sharpen = { edges = ["iron", "scraper"], minutes = 10 }'
+    plane = operations(PARTS + work("plane", ["leg"], keys))["plane"]
+
+    assert (plane.sharpen, plane.sharpen_minutes) == (("iron", "scraper"), 10)
 
 
 def test_minutes_for_each_count_once_where_there_are_no_parts():

@@ -9,6 +9,7 @@ from msgspec.structs import replace
 from benchbell.bench.book import Book
 from benchbell.bench.happenings import Started
 from benchbell.bench.state import bench_of
+from benchbell.recipe.board_order import places_on_boards
 from benchbell.recipe.label_code import PATHS, Kind, slug
 from benchbell.recipe.measure import dim_named, show
 from benchbell.recipe.sheet import Assembly, Fixture, Part, Setup, Sheet
@@ -32,7 +33,8 @@ class Label(Struct, frozen=True):
 
     id: of the thing, as in the sheet. code: label code, "" for a thing that is found by its name. A fixture that is
     made in the build is the part or assembly that it is, with its id and code; one of the shop's has its name there.
-    place: where it goes. mark: what the label's arrow points at. mates: a line for each thing it meets or contains.
+    place: where it goes. mark: what the label's arrow points at. mates: a line for each thing it meets or contains;
+    of a part that is cut from a board with others first which of them it is.
     """
 
     kind: LabelKind
@@ -58,9 +60,10 @@ def build_labels(build: Started, codes: Mapping[str, str] | None = None) -> tupl
     """
     sheet, codes = build.sheet, build.codes | dict(codes or {})
     titles = {part.id: titled(part) for part in sheet.parts} | {made.id: titled(made) for made in sheet.assemblies}
+    places = places_on_boards(sheet.boards)
     made_here = {id: fixture for fixture in sheet.fixtures for id in fixture.of}
     pieces_labels = (
-        *(part_label(part, codes[part.id], titles) for part in sheet.parts),
+        *(part_label(part, codes[part.id], titles, places.get(part.id, "")) for part in sheet.parts),
         *(assembly_label(made, codes[made.id], titles, sheet.parts) for made in sheet.assemblies),
     )
     return (
@@ -90,10 +93,11 @@ def meeting(end: str, other: str, at: str) -> str:
     return f"{end} meets {other}".strip() + (f", {at}" if at else "")
 
 
-def part_label(part: Part, code: str, titles: Mapping[str, str]) -> Label:
-    """A part's label: where it goes, its marks, and what it meets."""
+def part_label(part: Part, code: str, titles: Mapping[str, str], on_board: str) -> Label:
+    """A part's label: where it goes, its marks, its place on its board, and what it meets."""
     mates = tuple(meeting(mate.end, titles.get(mate.to, mate.to), mate.at) for mate in part.mates)
-    return Label("part", part.id, code, titled(part), part.piece, part.place, part.mark, mates)
+    lines = (on_board, *mates) if on_board else mates
+    return Label("part", part.id, code, titled(part), part.piece, part.place, part.mark, lines)
 
 
 def assembly_label(made: Assembly, code: str, titles: Mapping[str, str], parts: Iterable[Part]) -> Label:

@@ -16,6 +16,9 @@ from benchbell.trade.timber import RESAWN_LOSS_MM
 KERF_MM = 4
 """Between two parts cut from one board. Common practice, no source: a blade takes 3 mm, a shaky line the rest."""
 
+LONG_RUN = 3
+"""So many copies in a row are told as one run."""
+
 LEAVES = 2
 """Leaves that are opened like a book."""
 
@@ -94,10 +97,13 @@ def with_first_cuts(boards: Sequence[Board], operations: Sequence[Operation]) ->
 
 
 def first_cut(board: Board, operations: Sequence[Operation]) -> str:
-    """The id of the first operation that saws parts of the board or brings them to size, or else of the first on them."""
+    """The id of the first operation that saws its parts or brings them to size, or else of the first on them.
+
+    "" when none does.
+    """
     working = [op for op in operations if not set(board.of).isdisjoint(op.parts)]
-    cutting = (op for op in working if op.station in ROUGH_AT or any(one.stage != "told" for one in op.to_size))
-    return next(cutting, next(iter(working), None)).id if working else ""
+    cutting = [op for op in working if op.station in ROUGH_AT or any(one.stage != "told" for one in op.to_size)]
+    return next((op.id for op in (*cutting, *working)), "")
 
 
 def with_marking(operations: Sequence[Operation], boards: Sequence[Board], parts: Sequence[Part]) -> list[Operation]:
@@ -124,7 +130,7 @@ def marking(board: Board, titles: Mapping[str, str]) -> str:
 
 
 def runs(titles: Iterable[str]) -> list[str]:
-    """Titles with runs of copies put together: Leg 1, Leg 2, Leg 3 become Leg 1 to 3."""
+    """Titles with long runs of copies put together: Leg 1, Leg 2, Leg 3 become Leg 1 to 3."""
     found: list[list[str]] = []
     for title in titles:
         stem, _, number = title.rpartition(" ")
@@ -132,13 +138,17 @@ def runs(titles: Iterable[str]) -> list[str]:
             found[-1].append(title)
         else:
             found.append([title])
-    return [run[0] + (f" to {run[-1].rpartition(' ')[2]}" if len(run) > 1 else "") for run in found]
+    return [
+        text
+        for run in found
+        for text in (run if len(run) < LONG_RUN else [f"{run[0]} to {run[-1].rpartition(' ')[2]}"])
+    ]
 
 
 def places_on_boards(boards: Sequence[Board]) -> dict[str, str]:
-    """By part's id, its place on its board: "2 of 4 from the board for the side run"."""
+    """By part's id, its place on its board: "2 of 4 from the side run"."""
     return {
-        id: f"{n} of {len(board.of)} from the board for the {board.title.lower()}"
+        id: f"{n} of {len(board.of)} from the {board.title.lower()}"
         for board in boards
         for n, id in enumerate(board.of, 1)
     }

@@ -153,7 +153,7 @@ def compile_recipe(whole: WrittenOut, pieces: int, shop: ShopProfile, findings: 
         replace(op, holds=holds[id], to_size=to_size.get(id, ()), needs=(*op.needs, *pressing.get(id, ())))
         for id, op in by_id.items()
     ]
-    boards = with_first_cuts(boards_of(recipe, parts, index, rows), operations)
+    boards = () if findings.has_error else with_first_cuts(boards_of(recipe, parts, index, rows), operations)
     check_boards(recipe, boards, parts, index, findings)
     sheet = Sheet(
         recipe=findings.file,

@@ -41,6 +41,11 @@ EDGES = {"one long": "one long edge lipped", "two long": "both long edges lipped
 """By the recipe's word, the words for a note."""
 
 
+BOARD = {"book": "opened like a book, from the board for the {}"}
+BOARD |= dict.fromkeys(("", "sequence"), "from the board for the {}")
+"""By the recipe's match, the words for a note."""
+
+
 def cut_measures(part: Part) -> tuple[Measure, ...]:
     """The measures that are cut: not the thickness of sheets and veneer, and of other stock those that are written."""
     return MEASURES[: min(len(part.size), 2 if part.material in ("sheet", "veneer") else 3)]
@@ -139,7 +144,7 @@ def notes(written: PartText, waits: Mapping[Measure, Sequence[str]]) -> list[str
     return [
         *([written.note] if written.note else []),
         *(["left and right, mirrored"] if written.pair else []),
-        *([f"from the board for the {written.board.replace('-', ' ')}"] if written.board else []),
+        *([BOARD[written.match].format(written.board.replace("-", " "))] if written.board else []),
         *([EDGES[written.edges]] if written.edges else []),
         *(f"cut to {' and '.join(measures)} only after measuring {sizes}" for sizes, measures in by_sizes.items()),
     ]

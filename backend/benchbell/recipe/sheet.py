@@ -121,9 +121,9 @@ class Board(Struct, frozen=True):
     """Parts that come from one board, in the order in which they lie on it.
 
     id: "A/side-run" where each piece has its own. of: ids of the parts in order. match: "sequence": one after the other
-    along the board; "book": two leaves from each length, resawn or sliced in turn, opened like a book. rough_mm: length,
-    width and thickness that the board must have, saw cuts between the parts included. by: id of the operation before
-    which the order is marked on it; "" when no operation works on its parts.
+    along the board; "book": two leaves from each length, resawn or sliced in turn, opened like a book. rough_mm:
+    length, width and thickness that the board must have, saw cuts between the parts included. by: id of the operation
+    before which the order is marked on it; "" when no operation works on its parts.
     """
 
     id: str

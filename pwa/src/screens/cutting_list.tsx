@@ -4,6 +4,7 @@ import { Top } from "../controls/top.tsx";
 import { units } from "../live/state.ts";
 import type { CutListRow } from "../wire.gen.ts";
 import { buildPath } from "./paths.ts";
+import { type Boards, boardsOf } from "./words/boards.ts";
 import { boughtText, finishedByText, roughText } from "./words/cut_sizes.ts";
 import { begun } from "./words/names.ts";
 
@@ -32,7 +33,32 @@ export function CuttingListScreen({ view, title }: { readonly view: BuildView; r
           </ul>
         </section>
       ))}
+      <BoardList boards={boardsOf(view.sheet, units.value)} />
     </>
+  );
+}
+
+/** Boards from which several parts are cut: how large each must be, and in which order they lie on it. */
+function BoardList({ boards }: { boards: readonly Boards[] }) {
+  if (boards.length === 0) return null;
+  return (
+    <section class="block">
+      <h2>From one board each</h2>
+      <ul class="rows">
+        {boards.map(({ first, count, rough, order }) => (
+          <li key={first.id} class="row cut">
+            <strong class="figure">{count} ×</strong>
+            <div>
+              <strong>{first.title}</strong>
+              <p class="figure">{rough} rough</p>
+              <small>{first.stock}</small>
+              <small>In this order: {order}</small>
+              {first.match === "book" && <small>Opened like a book in pairs</small>}
+            </div>
+          </li>
+        ))}
+      </ul>
+    </section>
   );
 }
 

@@ -15,6 +15,7 @@ import { NextAction } from "./operation/next_action.tsx";
 import { inTheWay } from "./operation/objections.ts";
 import { Parts } from "./operation/parts.tsx";
 import { SetupBlock } from "./operation/setup.tsx";
+import { Sharpen } from "./operation/sharpen.tsx";
 import { Sizes } from "./operation/sizes.tsx";
 import { ToSizes } from "./operation/to_size.tsx";
 import { Tools } from "./operation/tools.tsx";
@@ -61,6 +62,7 @@ export function OperationScreen({ view, operation: id }: { readonly view: BuildV
       <Sizes view={view} operation={operation} />
       {operation.parts.length > 0 && <Parts view={view} operation={operation} />}
       <Checks view={view} operation={operation} />
+      <Sharpen operation={operation} />
       <Timing operation={operation} />
       <Tools view={view} operation={operation} />
       <NextAction view={view} operation={operation} />

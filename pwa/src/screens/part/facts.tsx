@@ -4,6 +4,7 @@ import { Link } from "../../controls/button.tsx";
 import { units } from "../../live/state.ts";
 import type { Assembly, Part } from "../../wire.gen.ts";
 import { partPath } from "../paths.ts";
+import { placeOnBoard } from "../words/boards.ts";
 import { begun, titleOf } from "../words/names.ts";
 import { shown } from "../words/sizes.ts";
 
@@ -42,6 +43,7 @@ function PartFacts({ view, part }: { view: BuildView; part: Part }) {
         <Fact name="Stock" text={part.stock} />
         <Fact name="Grain" text={part.grain} />
         <Fact name="Mark" text={part.mark} />
+        <Fact name="Board" text={placeOnBoard(view.sheet, part.id)} />
       </dl>
       {(part.mates ?? []).length > 0 && (
         <>
