@@ -269,6 +269,18 @@ def test_a_sheet_promises_no_clamp_time_in_the_cold(capsys, file):
     assert "not at this temperature" not in asked(capsys, "sheet", file(STOOL))[1].lower()
 
 
+def test_a_sheet_promises_no_next_coat_in_damp_air(capsys, file):
+    # Most humidity for hardwax oil: 80 %, from memory.
+    damp = asked(capsys, "sheet", file(STOOL), "--shop", file("humidity = 85", "shop.toml"))[1]
+
+    assert (
+        "! Not in air so damp: 85 % relative humidity in the shop, hardwax-oil needs at most 80 %. "
+        "Wait for drier air, or warm and dry the room first." in damp
+    )
+    assert "clock recoat: not in air so damp" in damp
+    assert "clock in-clamps: at least" in damp
+
+
 @pytest.mark.parametrize(
     ("text", "said"),
     [

@@ -208,6 +208,16 @@ def test_in_the_cold_it_says_what_cannot_be_glued(plan, tmp_path):
     }
 
 
+def test_in_damp_air_it_says_what_cannot_be_finished(plan, tmp_path):
+    """Most humidity for hardwax oil: 80 %, from memory."""
+    shop = tmp_path / "damp.toml"
+    shop.write_text("humidity = 85", encoding="utf-8")
+    _, out, _ = plan(BENCH, "--shop", shop, *USUAL)
+
+    assert out.startswith("Not in air so damp: 2 operations. Dry the air first; the plan has the times of dry air.\n")
+    assert out.count("85 % relative humidity in the shop, hardwax-oil needs at most 80 %.") >= 2
+
+
 def test_it_begins_at_the_moment_asked_for(plan):
     data = told(plan, STOOL)
 

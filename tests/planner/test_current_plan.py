@@ -10,8 +10,12 @@ from pathlib import Path
 import httpx
 import msgspec
 import pytest
-from benchbell.bench.happenings import Began, Closed, Happening, Kept, Stamp
+from benchbell.bench.air import Reading
+from benchbell.bench.happenings import Began, Closed, Conditions, Happening, Kept, Stamp
+from benchbell.durations import HOUR_MS
 from benchbell.planner import process
+from benchbell.planner.current_plan import air_now
+from benchbell.recipe.unfit_air import Air
 from msgspec.structs import replace
 from scene import NOON, PHONE, for_one_machine, id7, send
 from web.running import serving_here
@@ -122,6 +126,37 @@ def test_hundreds_of_operations_are_planned(client):
 
     assert len({step["operation"] for step in told["steps"]}) > 300
     assert told["unplanned"] == []
+
+
+def reasons(client, operation):
+    """The reasons of an operation's steps in the plan."""
+    return {step["reason"] for step in plan(client)["steps"] if step["operation"] == operation}
+
+
+def test_it_promises_no_time_in_clamps_in_air_that_was_read_too_cold_for_the_glue(client):
+    """Common practice, no source: PVA needs 10 °C, hardwax oil 15 °C."""
+    start(client)
+    usual = reasons(client, "A/glue-seat")
+    send(client, PHONE, [happening(1, Conditions(8.0, 50.0), build="")])
+
+    assert reasons(client, "A/glue-seat") == {
+        "Not at this temperature: 8 °C (46 °F) at the bench, pva-slow needs at least 10 °C (50 °F)."
+    }
+    assert reasons(client, "A/oil-1") == {
+        "Not at this temperature: 8 °C (46 °F) at the bench, hardwax-oil needs at least 15 °C (59 °F)."
+    }
+    send(client, PHONE, [happening(2, Conditions(18.0, 50.0), build="")])
+
+    assert reasons(client, "A/glue-seat") == usual
+
+
+def test_a_reading_counts_for_twelve_hours():
+    readings = [Reading(NOON, 8.0, 50.0)]
+
+    assert air_now(readings, NOON + 12 * HOUR_MS) == Air(8.0, 50.0, "at the bench")
+    assert air_now(readings, NOON + 12 * HOUR_MS + 1) is None
+    assert air_now([*readings, Reading(NOON + HOUR_MS, 20.0)], NOON) == Air(20.0, None, "at the bench")
+    assert air_now([], NOON) is None
 
 
 @pytest.mark.parametrize("end", [signal.SIGKILL, signal.SIGTERM])

@@ -1,8 +1,8 @@
 """What a maker may do in the recipes of two makers without a word, and what is reckoned from them."""
 
 import pytest
-from benchbell.recipe.cold import too_cold
 from benchbell.recipe.shop_profile import ShopProfile
+from benchbell.recipe.unfit_air import Air, unfit_air
 from two_makers import CHAIR, CLOCK, USUAL, changed_in, moved_before, put_before, sheet_with, without
 
 SLIDING_END = """
@@ -107,14 +107,14 @@ def test_slats_cut_before_they_are_measured_are_one_error():
     assert [finding.rule for finding in found] == ["cut-before-measured"]
 
 
-def test_below_its_least_temperature_nothing_is_glued_and_no_time_is_told():
-    cold = ShopProfile(celsius=8)
-    ops = {op.name: op for op in sheet_with(CHAIR, {}, cold).operations}
+def test_below_its_least_temperature_nothing_is_glued():
+    sheet = sheet_with(CHAIR, {})
+    ops = {op.name: op for op in sheet.operations}
+    seat = unfit_air(ops["glue-seat"], sheet.figures, Air(8, 50))
 
-    assert too_cold(ops["glue-seat"], cold) == (
-        "Not at this temperature: 8 °C (46 °F) in the shop, epoxy-slow needs at least 15 °C (59 °F)."
-    )
-    assert too_cold(ops["flatten-seat"], cold) == ""
+    assert seat and seat.instead == "not at this temperature"
+    assert seat.why == "Not at this temperature: 8 °C (46 °F) in the shop, epoxy-slow needs at least 15 °C (59 °F)."
+    assert unfit_air(ops["flatten-seat"], sheet.figures, Air(8, 50)) is None
 
 
 def test_thin_sides_count_as_thick_as_they_are_bought_and_glass_has_no_waste():

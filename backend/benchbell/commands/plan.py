@@ -3,7 +3,7 @@
 import argparse
 import os
 import time
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 from functools import partial
 from itertools import count
@@ -36,13 +36,14 @@ from benchbell.plan.exact.solver import polish
 from benchbell.plan.model.problem import Plan, Problem
 from benchbell.plan.planner import plan_for
 from benchbell.plan.report.messages import PlannedTask, PresentedPlan
+from benchbell.plan.report.unfit_air import unfit_lines, unfit_operations
 from benchbell.plan.search.budget import within
 from benchbell.plan.search.random import Random
 from benchbell.plan.tasks.task import OpenBuild
 from benchbell.planner.shop_hours import DAYS, Week, moment_text, read_hours, stretches
-from benchbell.recipe.cold import too_cold
 from benchbell.recipe.measure import TIME, show
 from benchbell.recipe.sheet import Sheet
+from benchbell.recipe.unfit_air import Air
 
 LIMITS: dict[str, tuple[float, float]] = {
     "pieces": (1, 26),
@@ -106,17 +107,14 @@ def run(args: argparse.Namespace) -> int:
         now=now,
         say=lambda ms, at: moment_text(ms, at, None),
         hands=args.hands,
+        air=Air(shop.celsius, shop.humidity),
     )
     with progress("Planning"):
-        found, _ = advise(asked, partial(searched, seconds=args.seconds, seed=args.seed, prove=args.prove))
-    cold = {
-        (build.id, op.id): why for build in asked.builds for op in build.sheet.operations if (why := too_cold(op, shop))
-    }
-    plan = with_cold(found, cold)
+        plan, _ = advise(asked, partial(searched, seconds=args.seconds, seed=args.seed, prove=args.prove))
     if args.json:
         print_json(plan_data(plan))
     else:
-        print("\n".join((*cold_lines(cold), *plan_lines(plan))))
+        print("\n".join((*unfit_lines(unfit_operations(asked.builds, asked.air)), *plan_lines(plan))))
     return 1 if plan.unplanned else 0
 
 
@@ -128,26 +126,6 @@ def named(paths: Sequence[Path]) -> list[tuple[str, Path]]:
         name = next(name for n in count(1) if (name := f"{stem} {n}" if n > 1 else stem) not in found)
         found[name] = path
     return list(found.items())
-
-
-Cold = Mapping[tuple[str, str], str]
-"""By build and operation, why it is not done at the shop's temperature."""
-
-
-def with_cold(plan: PresentedPlan, cold: Cold) -> PresentedPlan:
-    """The plan with that reason in place of each such operation's own: its times would promise what no glue keeps."""
-    return replace(
-        plan,
-        steps=tuple(replace(step, reason=cold.get((step.build, step.operation), step.reason)) for step in plan.steps),
-        evening=tuple(replace(one, reason=cold.get((one.build, one.operation), one.reason)) for one in plan.evening),
-    )
-
-
-def cold_lines(cold: Cold) -> Iterable[str]:
-    """What comes before a plan in a shop that is too cold for some of it; nothing in a warm one."""
-    if cold:
-        operations = "1 operation" if len(cold) == 1 else f"{len(cold)} operations"
-        yield f"Not at this temperature: {operations}. Warm the shop first; the plan has the times of a warm one."
 
 
 def searched(problem: Problem, seconds: float, seed: int, prove: float) -> Plan:

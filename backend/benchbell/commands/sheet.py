@@ -23,11 +23,11 @@ from benchbell.commands.recipe_files import (
 )
 from benchbell.findings import counted
 from benchbell.recipe.bounds import bounds_text, has_bounds
-from benchbell.recipe.cold import too_cold
 from benchbell.recipe.measure import LENGTH, TIME, dim_named, show
 from benchbell.recipe.sheet import ClockSpec, Operation, Setup, Sheet
 from benchbell.recipe.shop_profile import ShopProfile
 from benchbell.recipe.stock import Material
+from benchbell.recipe.unfit_air import Air, Unfit, unfit_air
 
 MINUTE_MS = 60_000
 SQUARE_FEET_PER_M2 = 10.7639
@@ -79,8 +79,10 @@ def run(args: argparse.Namespace) -> int:
 def sheet_lines(sheet: Sheet, shop: ShopProfile) -> Iterable[str]:
     """The sheet as text: each operation with what it needs, then cautions, materials and hardware.
 
-    Where the shop is too cold for a glue or finish, that is said in place of the times, which would prove nothing.
+    Where the shop's air is too cold or too damp for a glue or finish, that is said in place of the times, which would
+    prove nothing.
     """
+    air = Air(shop.celsius, shop.humidity)
     attended = minutes(sum(op.minutes for op in sheet.operations))
     pieces = ", ".join(sheet.pieces)
     yield f"{sheet.title}, pieces {pieces}: {counted(len(sheet.operations), 'operation')}, {attended} of attended work"
@@ -91,7 +93,7 @@ def sheet_lines(sheet: Sheet, shop: ShopProfile) -> Iterable[str]:
     for number, op in enumerate(sheet.operations, 1):
         yield ""
         yield f"{number:3}. {op.title}  [{op.id}]"
-        yield from (f"     {line}" for line in operation_lines(op, sheet, too_cold(op, shop)))
+        yield from (f"     {line}" for line in operation_lines(op, sheet, unfit_air(op, sheet.figures, air)))
     yield ""
     yield "Cautions. They do not replace the tool maker's manual or the glue's label:"
     for name, text in sheet.cautions.items():
@@ -121,8 +123,8 @@ def material_line(row: Material, sheet: Sheet) -> str:
     return f"{row.stock}: {amount}{volume}{allowance}{parts}{bought}{resawn}"
 
 
-def operation_lines(op: Operation, sheet: Sheet, cold: str) -> Iterable[str]:
-    """The lines below an operation's title. cold: why it is not done at the shop's temperature, "" when it is."""
+def operation_lines(op: Operation, sheet: Sheet, unfit: Unfit | None) -> Iterable[str]:
+    """The lines below an operation's title. unfit: why it is not done in the shop's air, None when it is."""
     yield f"{op.station}, {minutes(op.minutes)} attended"
     yield from (setup_line(op, setup, sheet) for setup in sheet.setups if setup.id == op.setup)
     if op.parts:
@@ -132,10 +134,10 @@ def operation_lines(op: Operation, sheet: Sheet, cold: str) -> Iterable[str]:
         yield f"in {fixtures}" + (f", held until {op.held_until}" if op.held_until else "")
     if needed := [*op.needs, *(counted(count, f"{kind} clamp") for kind, count in op.clamps.items())]:
         yield f"have ready: {', '.join(needed)}"
-    if cold:
-        yield f"! {cold} Warm the shop, the wood and the {'glue' if op.glue else 'finish'} first."
+    if unfit:
+        yield f"! {unfit.why} {unfit.remedy}"
     for clock in op.clocks:
-        times = "not at this temperature" if cold and clock.kind in SETS else clock_times(clock)
+        times = unfit.instead if unfit and clock.kind in SETS else clock_times(clock)
         yield f"clock {clock.kind}: {times} ({clock.source})"
     for hold in op.holds:
         yield f"not before {hold.operation}'s {hold.clock} is over"

@@ -8,18 +8,21 @@ from msgspec.structs import replace
 from benchbell.plan.model.problem import Plan, Problem
 from benchbell.plan.report.messages import PresentedPlan
 from benchbell.plan.report.presentation import present
+from benchbell.plan.report.unfit_air import unfit_operations, with_unfit
 from benchbell.plan.search.early_unclamp import unclamped_early
 from benchbell.plan.search.infeasible import feasible_part
 from benchbell.plan.search.slack import slack
 from benchbell.plan.tasks.from_builds import NO_FIXTURES, Calendar, problem_from_builds
 from benchbell.plan.tasks.task import OpenBuild, Task, Unplanned
+from benchbell.recipe.unfit_air import Air
 
 
 class PlanRequest(Struct, frozen=True):
     """What is to be planned. now: server time in ms. clamps: how many the shop has, by kind. hands: pairs of hands.
 
     say: words for a moment in ms, as said at another. shares: real over planned times of operations that were timed.
-    fixtures: how many the shop has of its own fixtures, by name.
+    fixtures: how many the shop has of its own fixtures, by name. air: by which glue and finish are judged, None where
+    nobody read it.
     """
 
     builds: Sequence[OpenBuild]
@@ -30,6 +33,7 @@ class PlanRequest(Struct, frozen=True):
     hands: int = 1
     shares: Sequence[float] = ()
     fixtures: Mapping[str, int] = NO_FIXTURES
+    air: Air | None = None
 
 
 def advise(request: PlanRequest, find: Callable[[Problem], Plan]) -> tuple[PresentedPlan, Plan]:
@@ -55,7 +59,7 @@ def advise(request: PlanRequest, find: Callable[[Problem], Plan]) -> tuple[Prese
         unplanned.values(),
         request.shares,
     )
-    return presented, plan
+    return with_unfit(presented, unfit_operations(request.builds, request.air)), plan
 
 
 def unplanned_task(task: Task, reason: str, tasks: Mapping[str, Task], fixtures: Mapping[str, str]) -> Unplanned:

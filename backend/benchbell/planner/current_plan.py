@@ -1,7 +1,7 @@
 """Keeps the plan of all open builds, and plans again when something that affects it was recorded."""
 
 import asyncio
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from hashlib import sha256
 from importlib.util import find_spec
 from typing import Any
@@ -12,16 +12,19 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from benchbell.alerts.clock_tracker import ClockTracker
+from benchbell.bench.air import Reading, is_old
 from benchbell.durations import MINUTE_MS
 from benchbell.findings import Refused
 from benchbell.plan.model.problem import Plan
 from benchbell.plan.report.messages import Difference, PresentedPlan, WhatIf
+from benchbell.plan.report.unfit_air import unfit_operations
 from benchbell.plan.tasks.task import OpenBuild
 from benchbell.planner.client import PlannerClient
 from benchbell.planner.open_builds import Paces, open_builds
 from benchbell.planner.process import PlannerAnswer, PlannerQuestion
 from benchbell.planner.shop_hours import Week, read_hours, zone_name
 from benchbell.recipe.shop_profile import profile_from
+from benchbell.recipe.unfit_air import Air
 from benchbell.settings import Settings
 from benchbell.store.records import Records
 
@@ -148,6 +151,7 @@ class CurrentPlan:
             budget_ms=BUDGET_MS,
             shares=shares,
             before=self.plan,
+            air=air_now(builds.shop.readings, now),
         )
 
 
@@ -159,6 +163,13 @@ def week_of(kept: Mapping[str, Any]) -> Week:
         return read_hours(None)
 
 
+def air_now(readings: Sequence[Reading], now: int) -> Air | None:
+    """The air as last read at the bench; None where nobody read it, or too long ago to say anything."""
+    if not readings or is_old(readings[-1], now):
+        return None
+    return Air(readings[-1].celsius, readings[-1].humidity, "at the bench")
+
+
 def still_holds(old: PlannerQuestion, new: PlannerQuestion) -> bool:
     """Whether a plan for `old` is still good for `new`: younger than STALE_MS, and with the same inputs.
 
@@ -168,9 +179,10 @@ def still_holds(old: PlannerQuestion, new: PlannerQuestion) -> bool:
 
 
 def plan_inputs(question: PlannerQuestion) -> Any:
-    """Everything that affects a plan except the time."""
+    """Everything that affects a plan except the time; of the air, what is not done in it."""
+    unfit = unfit_operations(question.builds, question.air)
     builds = [(b.id, b.due, b.weight, b.bench.operations, b.bench.stations, wait_ends(b)) for b in question.builds]
-    return builds, question.unplanned, question.week, question.zone, question.clamps, question.shop.fixtures
+    return builds, question.unplanned, question.week, question.zone, question.clamps, question.shop.fixtures, unfit
 
 
 def etag_of(report: PresentedPlan) -> str:

@@ -29,6 +29,7 @@ from benchbell.plan.tasks.from_builds import problem_from_builds
 from benchbell.plan.tasks.task import OpenBuild, Unplanned, not_planned
 from benchbell.planner.shop_hours import DAYS, Week, moment_text, read_hours, stretches, zone_named
 from benchbell.recipe.shop_profile import ShopProfile
+from benchbell.recipe.unfit_air import Air
 
 SEED = 1
 """The same bench gives the same plan."""
@@ -41,7 +42,7 @@ class PlannerQuestion(Struct, frozen=True):
     """What is open, and for what shop. before: the plan that stands; what: something to change in thought.
 
     prove_s: seconds for which an exact solver is to think on. The fixtures are those of `shop`.
-    unplanned: builds that failed before they got here.
+    unplanned: builds that failed before they got here. air: as last read at the bench, None where that is too old.
     """
 
     builds: tuple[OpenBuild, ...]
@@ -55,6 +56,7 @@ class PlannerQuestion(Struct, frozen=True):
     before: Plan | None = None
     what: WhatIf | None = None
     prove_s: float = 0
+    air: Air | None = None
     unplanned: tuple[Unplanned, ...] = ()
 
 
@@ -152,6 +154,7 @@ def asked_of(question: PlannerQuestion) -> PlanRequest:
         say=lambda ms, at: moment_text(ms, at, zone),
         shares=question.shares,
         fixtures=question.shop.fixtures,
+        air=question.air,
     )
 
 

@@ -45,6 +45,11 @@ def figure_grid(glue: Glue) -> FigureGrid:
     )
 
 
+def least_celsius(grid: FigureGrid) -> int:
+    """The first whole degree for which a glue has figures, in °C."""
+    return grid.celsius_from + next(n for n, row in enumerate(grid.clamp_ms) if row[0] is not None)
+
+
 def rows_of(glue: Glue, ms_at: Callable[[float, float], int]) -> Rows:
     """One figure for every degree and band. ms_at: from °C and percent to milliseconds, called where not too cold."""
     return tuple(

@@ -1,0 +1,52 @@
+"""What in a plan is not done in the air of the shop: its times would promise what no glue or finish keeps."""
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from msgspec.structs import replace
+
+from benchbell.plan.report.messages import PresentedPlan
+from benchbell.plan.tasks.task import OpenBuild
+from benchbell.recipe.unfit_air import Air, Unfit, unfit_air
+
+UnfitOperations = Mapping[tuple[str, str], Unfit]
+"""By build and operation, why it is not done in this air."""
+
+
+def unfit_operations(builds: Iterable[OpenBuild], air: Air | None) -> UnfitOperations:
+    """The operations that have not begun and are not done in this air; none where nobody read the air."""
+    if air is None:
+        return {}
+    return {
+        (build.id, op.id): unfit
+        for build in builds
+        for op in build.sheet.operations
+        if not build.bench.operations[op.id].marks and (unfit := unfit_air(op, build.sheet.figures, air))
+    }
+
+
+def with_unfit(plan: PresentedPlan, unfit: UnfitOperations) -> PresentedPlan:
+    """The plan with that reason in place of each such operation's own."""
+
+    def reason(build: str, operation: str, own: str) -> str:
+        found = unfit.get((build, operation))
+        return found.why if found else own
+
+    return replace(
+        plan,
+        steps=tuple(replace(one, reason=reason(one.build, one.operation, one.reason)) for one in plan.steps),
+        evening=tuple(replace(one, reason=reason(one.build, one.operation, one.reason)) for one in plan.evening),
+    )
+
+
+def unfit_lines(unfit: UnfitOperations) -> Sequence[str]:
+    """What comes before a plan of which some is not done in this air; nothing where all may be."""
+    kinds = [one.instead for one in unfit.values()]
+    heads = (
+        ("not at this temperature", "Warm the shop first; the plan has the times of a warm one."),
+        ("not in air so damp", "Dry the air first; the plan has the times of dry air."),
+    )
+    return [
+        f"{kind.capitalize()}: {kinds.count(kind)} operation{'s' if kinds.count(kind) > 1 else ''}. {what}"
+        for kind, what in heads
+        if kind in kinds
+    ]
