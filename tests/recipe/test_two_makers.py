@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from benchbell.recipe.shop_profile import ShopProfile
 from msgspec import Struct
-from two_makers import CHAIR, CLOCK, USUAL, changed_in, put_before, sheet_with, without
+from two_makers import CHAIR, CLOCK, USUAL, changed_in, moved_before, put_before, sheet_with, without
 
 
 class Trap(Struct, frozen=True):
@@ -60,6 +60,14 @@ id = "topcoat"
 parts = ["chair"]
 coat = { with = "waterborne" }
 do = "Over everything."
+"""
+
+SHELLACKED = """
+[[operation]]
+id = "seal-front"
+parts = ["front"]
+coat = { with = "shellac" }
+do = "All over."
 """
 
 TRAPS = {
@@ -200,6 +208,48 @@ TRAPS = {
         changed_in(CHAIR, "leg", '["left front", "right front", ', '["right front", "left front", '),
         "untrue-place",
         "leg",
+    ),
+    "veneer on one face only": Trap(
+        CLOCK,
+        changed_in(CLOCK, "press-front", '"core", "face-leaf", "back-leaf"', '"core", "face-leaf"'),
+        "one-face",
+        "press-front lays veneer on one face of core only",
+    ),
+    "veneer pressed by two spring clamps": Trap(
+        CLOCK,
+        changed_in(CLOCK, "press-front", '"heavy F" = 6', "spring = 2"),
+        "veneer-pressure",
+        "has 2 of the 19 clamps",
+    ),
+    "a rabbet run on sides that are mitred already": Trap(
+        CLOCK,
+        moved_before(CLOCK, "cut-mitres", "rabbet-front"),
+        "mitred-first",
+        "runs a rabbet or moulding on left-side, which cut-mitres has mitred",
+    ),
+    "glue on a shellacked case": Trap(
+        CLOCK,
+        put_before(CLOCK, "fit-front", SHELLACKED),
+        "glue-on-finish",
+        "glue-front glues what seal-front has coated",
+    ),
+    "a case handled an hour after its last coat": Trap(
+        CLOCK,
+        changed_in(CLOCK, "shellac", 'wait = "7 d"', 'wait = "1 h"'),
+        "handled-too-soon",
+        "rests 1 h after its last coat",
+    ),
+    "glass at a router": Trap(
+        CLOCK,
+        changed_in(CLOCK, "cut-recess", 'parts = ["surround"]', 'parts = ["surround", "glass"]'),
+        "not-wood",
+        "works glass, of picture glass, round, edges ground, at the router",
+    ),
+    "the board rabbeted whole after it was cut up": Trap(
+        CLOCK,
+        moved_before(CLOCK, "cut-mitres", "rabbet-back"),
+        "cut-before",
+        "rabbet-back works left-side in lengths, which cut-mitres has cut",
     ),
     "a setup without a proof": Trap(
         CLOCK,
