@@ -32,6 +32,14 @@ do = "Do it."
 
 
 @st.composite
+def tables_of_coats(draw):
+    """Coats of one finish, on one face or two, sanded between or not."""
+    coats, finish = draw(st.integers(1, 3)), draw(st.sampled_from(FINISHES))
+    more = draw(st.sampled_from(("", ', sand = "P320", sand_minutes = 5', ', faces = ["back", "front"]')))
+    return f'{{ with = "{finish}", coats = {coats}{more} }}'
+
+
+@st.composite
 def kinds_of_work(draw, number, several):
     """The keys that make an operation what it is, and whether its parts become an assembly."""
     kind = draw(st.sampled_from(("work", "work", "glue", "coat", "wait", "join")))
@@ -40,8 +48,7 @@ def kinds_of_work(draw, number, several):
         glue = f'glue = {{ with = "{draw(st.sampled_from(GLUES))}", spread = "3 min" }}'
         return glue + (f'\nmakes = "made{number}"' if makes else ""), makes
     if kind == "coat":
-        coats, finish = draw(st.integers(1, 3)), draw(st.sampled_from(FINISHES))
-        return f'coat = {{ with = "{finish}", coats = {coats} }}', False
+        return f"coat = [{', '.join(draw(st.lists(tables_of_coats(), min_size=1, max_size=2)))}]", False
     if kind == "wait":
         return 'wait = "2 h"', False
     if kind == "join" and several:

@@ -57,7 +57,14 @@ TABLES: dict[str, Table] = {
     "FORMS": Table(f"Readonly<Record<{KIND}, Readonly<Record<string, string>>>>", forms()),
     "SET_TEXTS": Table("Readonly<Record<string, string>>", SET_TEXTS),
     "GLUES": Table("Readonly<Record<string, string>>", {name: glue.title for name, glue in glues().items()}),
+    "FINISH_AIR": Table(
+        "Readonly<Record<string, { readonly least_celsius: number; readonly most_humidity_percent: number }>>",
+        {
+            name: {"least_celsius": row.least_celsius, "most_humidity_percent": row.most_humidity_percent}
+            for name, row in finishes().items()
+        },
+    ),
     "FINISHES": Table("Readonly<Record<string, string>>", {name: finish.title for name, finish in finishes().items()}),
 }
 """By the constant's name on the page. SET_TEXTS: what to say beside a clock, by its
-`server_clock`. Glues and finishes: titles by name."""
+`server_clock`. Glues and finishes: titles by name. FINISH_AIR: the air in which a finish dries, by its name."""

@@ -58,3 +58,18 @@ def test_a_wait_in_between_counts():
 
 def test_shellac_goes_between_oil_and_water():
     assert rules(COAT + work("seal", ["leg", "rail"], 'coat = { with = "shellac" }') + VARNISH) == []
+
+
+def schedule(*finishes):
+    """What is said of legs and rail finished by these, each with its further keys."""
+    tables = ", ".join(f"{{ with = {finish} }}" for finish in finishes)
+    return rules(PARTS + PLANE + work("finish", ["leg", "rail"], f"coat = [{tables}]"))
+
+
+def test_in_one_schedule_too_a_finish_goes_only_over_what_bears_it():
+    assert schedule('"oil-varnish"', '"lacquer", coats = 2') == ["lacquer-over-oil"]
+    assert schedule('"oil-varnish", recoat = "30 d"', '"lacquer", coats = 2') == ["recoat-too-late"]
+    assert schedule('"oil-varnish"', '"shellac"', '"lacquer"') == []
+    assert schedule('"waterborne"', '"hardwax-oil"') == ["oil-over-film"]
+    assert schedule('"waterborne"', '"shellac"', '"hardwax-oil"') == []
+    assert schedule('"shellac", coats = 2', '"oil-varnish", coats = 2') == []

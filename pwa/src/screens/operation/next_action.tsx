@@ -12,8 +12,8 @@ import { operationPath, partPath } from "../paths.ts";
 import { fullTitle, titleOf } from "../words/names.ts";
 import { AskForAir } from "./ask_for_air.tsx";
 import { MeasureAgain } from "./measure_again.tsx";
-import { BEFORE_GLUE, coldAt, objectionTo, waitsForOthers } from "./objections.ts";
-import { BeginDialog, ColdDialog, EarlyDialog, FinishDialog } from "./reason_dialogs.tsx";
+import { objectionTo, UNTIL_IT_IS_ON, unfitAt, waitsForOthers } from "./objections.ts";
+import { BeginDialog, EarlyDialog, FinishDialog, UnfitAirDialog } from "./reason_dialogs.tsx";
 import { nextStep, subjectsOf } from "./steps.ts";
 
 type NextActionProps = { readonly view: BuildView; readonly operation: Operation };
@@ -29,10 +29,10 @@ export function NextAction({ view, operation }: NextActionProps) {
   if (step === null) return <OnwardAction view={view} operation={operation} />;
   const { button, hint } = HAPPENINGS[step];
   const objection = objectionTo(view, operation, step);
-  const cold = waitsForOthers(view, operation, step) ? null : coldAt(view, operation, step);
+  const unfit = waitsForOthers(view, operation, step) ? null : unfitAt(view, operation, step);
   const close = () => (asked.value = null);
   const take = (reason = "") => {
-    void recordStep(view, operation, step, reason, cold ? "Too cold for the glue" : "Begun early");
+    void recordStep(view, operation, step, reason, unfit ? `Too ${unfit.is} for the ${unfit.stuff}` : "Begun early");
     close();
     if (operation.clocks.some(({ starts }) => starts === step)) scrollTo(0, 0);
   };
@@ -42,15 +42,15 @@ export function NextAction({ view, operation }: NextActionProps) {
   };
   return (
     <div class="deeds">
-      {BEFORE_GLUE.has(step) && <AskForAir operation={operation} />}
+      {UNTIL_IT_IS_ON.has(step) && <AskForAir operation={operation} />}
       <p class="hint">{objection ?? hint}</p>
       <Button kind="main" icon={step === "finished" ? "done" : "onward"} onTap={tap}>
         {button}
       </Button>
-      {asked.value === "began" && !cold && (
+      {asked.value === "began" && !unfit && (
         <BeginDialog view={view} operation={operation} onReason={take} onClose={close} />
       )}
-      {asked.value !== null && cold && <ColdDialog cold={cold} onReason={take} onClose={close} />}
+      {asked.value !== null && unfit && <UnfitAirDialog unfit={unfit} onReason={take} onClose={close} />}
       {asked.value === "clamps-off" && (
         <EarlyDialog view={view} operation={operation} onReason={take} onClose={close} />
       )}
@@ -59,7 +59,7 @@ export function NextAction({ view, operation }: NextActionProps) {
   );
 }
 
-/** Records the step; the reason for beginning early or in the cold is kept as a note. against: what it is a reason for. */
+/** Records the step; the reason for beginning early or in unfit air is kept as a note. against: what it is a reason for. */
 async function recordStep(
   view: BuildView,
   operation: Operation,
@@ -68,7 +68,8 @@ async function recordStep(
   against: string,
 ): Promise<void> {
   const about = subjectsOf(operation);
-  if (BEFORE_GLUE.has(step) && reason) await record(view.id, { kind: "noted", text: `${against}: ${reason}` }, about);
+  if (UNTIL_IT_IS_ON.has(step) && reason)
+    await record(view.id, { kind: "noted", text: `${against}: ${reason}` }, about);
   await record(view.id, happeningOf(operation.id, step, reason), about);
 }
 

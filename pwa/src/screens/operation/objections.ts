@@ -2,16 +2,16 @@
 
 import type { RunningClock } from "../../alerts/schedule.ts";
 import { heldBy } from "../../bench/clocks.ts";
-import { type Cold, coldFor } from "../../bench/cold.ts";
 import { fixtureUses, type Taken, takenFrom } from "../../bench/fixtures.ts";
 import type { Step } from "../../bench/happening_kinds.ts";
 import { type BuildView, isOpen } from "../../bench/loaded_builds.ts";
 import { againSentences, measureAgain } from "../../bench/measured.ts";
+import { type UnfitAir, unfitFor } from "../../bench/unfit_air.ts";
 import { builds, countsIn, now, running, shop } from "../../live/state.ts";
 import { clockTime } from "../../moments.ts";
 import { hasBounds, isWithin } from "../../recipe/bounds.ts";
 import type { Operation } from "../../wire.gen.ts";
-import { airWarning, coldText, heldUntil } from "../words/air.ts";
+import { airWarning, heldUntil, unfitText } from "../words/air.ts";
 import { takenSentence } from "../words/fixtures.ts";
 import { counted, listed, operationOf, titleOf } from "../words/names.ts";
 
@@ -20,19 +20,19 @@ export function holding(view: BuildView, operation: Operation) {
   return heldBy(operation, clocksOf(view), now.value);
 }
 
-/** The steps up to the glue. */
-export const BEFORE_GLUE: ReadonlySet<Step> = new Set(["began", "mixed", "glue-on"]);
+/** The steps up to the glue or the coat. */
+export const UNTIL_IT_IS_ON: ReadonlySet<Step> = new Set(["began", "mixed", "glue-on", "coat-on"]);
 
 /**
- * How it is too cold to go on towards the glue; null where it is not, or where somebody has answered for this reading
+ * How the air speaks against going on towards the glue or the coat; null where it is not, or where somebody has answered for this reading
  * as the operation began.
  */
-export function coldAt(view: BuildView, operation: Operation, step: Step): Cold | null {
+export function unfitAt(view: BuildView, operation: Operation, step: Step): UnfitAir | null {
   const { readings } = shop.value;
   const began = view.bench.operations[operation.id]?.marks.began;
   const answered = began !== undefined && (readings.at(-1)?.ms ?? 0) <= began;
-  if (!BEFORE_GLUE.has(step) || (step !== "began" && answered)) return null;
-  return coldFor(view.sheet.figures, operation, readings, now.value);
+  if (!UNTIL_IT_IS_ON.has(step) || (step !== "began" && answered)) return null;
+  return unfitFor(view.sheet.figures, operation, readings, now.value);
 }
 
 /** The clock that keeps the clamps on; undefined when they may come off. */
@@ -70,8 +70,8 @@ export function objectionTo(view: BuildView, operation: Operation, step: Step): 
     const taken = inTheWay(view, operation);
     if (taken) return takenSentence(taken, now.value);
   }
-  const cold = coldAt(view, operation, step);
-  if (cold) return coldText(cold);
+  const unfit = unfitAt(view, operation, step);
+  if (unfit) return unfitText(unfit);
   if (step === "clamps-off") {
     const clock = keepingClamps(view, operation);
     if (!clock) return null;

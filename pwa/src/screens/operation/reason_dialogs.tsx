@@ -1,6 +1,6 @@
 import { CLOCKS } from "../../bench/clock_kinds.ts";
-import type { Cold } from "../../bench/cold.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
+import type { UnfitAir } from "../../bench/unfit_air.ts";
 import { Button, Link } from "../../controls/button.tsx";
 import { Dialog } from "../../controls/dialog.tsx";
 import { ReasonDialog, ReasonForm } from "../../controls/reason_dialog.tsx";
@@ -8,7 +8,7 @@ import { now } from "../../live/state.ts";
 import { clockTime, span } from "../../moments.ts";
 import type { Operation } from "../../wire.gen.ts";
 import { operationPath } from "../paths.ts";
-import { airWarning, coldText, heldUntil } from "../words/air.ts";
+import { airWarning, heldUntil, unfitText, unfitTitle } from "../words/air.ts";
 import { takenSentence } from "../words/fixtures.ts";
 import { titleOf } from "../words/names.ts";
 import { ReadAir } from "./air_reading.tsx";
@@ -63,21 +63,38 @@ export function BeginDialog({ view, operation, onReason, onClose }: AskProps) {
   );
 }
 
-type ColdProps = Pick<AskProps, "onReason" | "onClose"> & { readonly cold: Cold };
+type UnfitAirProps = Pick<AskProps, "onReason" | "onClose"> & { readonly unfit: UnfitAir };
 
-/** The air is too cold for the glue: says so before any is spread, takes a new reading, and wants a reason to go on. */
-export function ColdDialog({ cold, onReason, onClose }: ColdProps) {
+/** What it means to go on all the same, and reasons that are usual for it. */
+const IN_UNFIT_AIR = {
+  "cold glue": {
+    means: "In the cold it may never set, and no clock can tell. Warm the shop, the wood and the glue first.",
+    usual: ["Wood and glue are warm", "The glue's label allows it", "It goes into a warm room to set"],
+  },
+  "cold finish": {
+    means: "In the cold it may stay soft, and no clock can tell. Warm the shop, the wood and the finish first.",
+    usual: ["Wood and finish are warm", "The finish's label allows it", "It goes into a warm room to dry"],
+  },
+  "damp finish": {
+    means:
+      "In damp air it may turn white or stay soft, and no clock can tell. Wait for drier air, or warm the room first.",
+    usual: ["The finish's label allows it", "It goes into a dry room to dry", "The reading is not from here"],
+  },
+};
+
+/** The air is unfit for the glue or finish: says so before any goes on, takes a new reading, wants a reason to go on. */
+export function UnfitAirDialog({ unfit, onReason, onClose }: UnfitAirProps) {
+  const { means, usual } = IN_UNFIT_AIR[unfit.is === "damp" ? "damp finish" : (`cold ${unfit.stuff}` as const)];
   return (
     <ReasonDialog
-      title="Too cold for this glue"
-      usual={["Wood and glue are warm", "The glue's label allows it", "It goes into a warm room to set"]}
+      title={unfitTitle(unfit)}
+      usual={usual}
       action="Go on all the same"
       onReason={onReason}
       onClose={onClose}
     >
       <p>
-        {coldText(cold)} In the cold it may never set, and no clock can tell. Warm the shop, the wood and the glue
-        first.
+        {unfitText(unfit)} {means}
       </p>
       <ReadAir />
     </ReasonDialog>

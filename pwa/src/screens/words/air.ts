@@ -2,7 +2,7 @@
 import type { RunningClock } from "../../alerts/schedule.ts";
 import { isOld } from "../../bench/air.ts";
 import { TOO_COLD } from "../../bench/clock_kinds.ts";
-import type { Cold } from "../../bench/cold.ts";
+import type { UnfitAir } from "../../bench/unfit_air.ts";
 import { now, shop } from "../../live/state.ts";
 import { clockTime } from "../../moments.ts";
 import type { Clock, Operation, Reading } from "../../wire.gen.ts";
@@ -23,9 +23,16 @@ export function airText({ celsius, humidity = null }: Pick<Reading, "celsius" | 
   return humidity === null ? degrees(celsius) : `${degrees(celsius)}, ${humidity} % humidity`;
 }
 
-/** Why a glue is not spread in this air. */
-export function coldText({ celsius, least }: Cold): string {
-  return `Too cold for this glue: ${degrees(celsius)} at the bench, it needs at least ${degrees(least)}.`;
+/** Why a glue or finish is not put on in this air. */
+export function unfitText(unfit: UnfitAir): string {
+  if (unfit.is === "damp")
+    return `${unfitTitle(unfit)}: ${unfit.humidity} % humidity at the bench, it needs at most ${unfit.most} %.`;
+  return `${unfitTitle(unfit)}: ${degrees(unfit.celsius)} at the bench, it needs at least ${degrees(unfit.least)}.`;
+}
+
+/** "Too cold for this glue". */
+export function unfitTitle({ is, stuff }: UnfitAir): string {
+  return `Too ${is} for this ${stuff}`;
 }
 
 /** Whether it was too cold for a wait to prove anything, so that no time of it may be shown as if it did. */
@@ -39,10 +46,10 @@ export function heldUntil(clock: Clock): string | null {
   return clock.least === null ? null : `until ${clockTime(clock.least, now.value)}`;
 }
 
-/** Why to read the air before glue goes on: the last reading is old and a clock goes by it. null where nothing asks. */
-export function askForReading({ clocks }: Operation): string | null {
+/** Why to read the air before glue or finish goes on: the last reading is old, and it counts. null where nothing asks. */
+export function askForReading({ clocks, finish = "" }: Operation): string | null {
   const old = oldReading();
-  if (!old || !clocks.some(({ figure }) => figure)) return null;
+  if (!old || !(finish || clocks.some(({ figure }) => figure))) return null;
   return `Read the air first: the last reading, ${clockTime(old.ms, now.value)}, is too old.`;
 }
 

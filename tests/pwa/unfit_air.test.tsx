@@ -76,6 +76,50 @@ test("what was answered as it began is not asked again, until the air is read ag
   expect(wordsAt(".deeds .hint")).toContain(WHY);
 });
 
+/** Hardwax oil needs 15 °C at least, and at most 80 % humidity. */
+const COAT = "/b/b/o/A%2Foil-1";
+const beforeCoat: Before[] = ["rough-out", "A/cut-legs", "A/cut-rail", "A/glue", "A/flush"].map((operation) => [
+  1,
+  { kind: "finished", operation },
+]);
+const airAt = (celsius: number, humidity: number): Before => [2, { kind: "conditions", celsius, humidity }];
+
+async function showCoat(...before: readonly Before[]) {
+  await openPage(before, 3);
+  await show(COAT);
+}
+
+test.each([
+  ["cold", airAt(8, 55), "8 °C (46 °F) at the bench, it needs at least 15 °C (59 °F)."],
+  ["damp", airAt(18, 90), "90 % humidity at the bench, it needs at most 80 %."],
+])("before a coat goes on it says that the air is too %s, and wants a reason", async (is, air, why) => {
+  await showCoat(...beforeCoat, air);
+
+  expect(wordsAt(".deeds .hint")).toEqual([`Too ${is} for this finish: ${why}`]);
+
+  await tap("Begin");
+
+  expect(wordsAt("dialog h2")).toEqual([`Too ${is} for this finish`]);
+
+  await write("Reason", "The label allows it");
+  await submit("Go on all the same");
+  await vi.waitFor(() => lastRecorded("began"));
+
+  expect(lastRecorded("noted").what).toEqual({ kind: "noted", text: `Too ${is} for the finish: The label allows it` });
+});
+
+test("a coat goes on in air that is as warm and as damp as it stands", async () => {
+  await showCoat(...beforeCoat, airAt(15, 80));
+
+  expect(wordsAt(".deeds .hint").join(" ")).not.toContain("Too ");
+});
+
+test("before a coat it asks for a reading where the last one is too old", async () => {
+  await showCoat(...beforeCoat, [-13 * 60, { kind: "conditions", celsius: 8, humidity: 55 }]);
+
+  expect(wordsAt(".deeds .look").join(" ")).toContain("Read the air first");
+});
+
 test("a clock in the cold shows no countdown, for its time proves nothing", async () => {
   const clamped: Before[] = [
     ...cut,
