@@ -4,11 +4,11 @@ import msgspec
 import pytest
 from benchbell.bench.measured import measure_again
 from benchbell.recipe.sheet import Size
-from briefs import told
+from briefs import state_told
 from twins import answer_of, cases, expected
 
 ASKS = {
-    "told": told,
+    "state_told": state_told,
     "measure_again": lambda size, value, units: measure_again(msgspec.convert(size, Size), value, units),
 }
 

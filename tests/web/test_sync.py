@@ -172,9 +172,9 @@ def test_of_much_damage_a_phone_is_told_the_first_fifty_entries(tmp_path):
         db.execute("UPDATE happening SET body = CAST(replace(body, 'note', 'nite') AS BLOB)")
     with for_one_machine(tmp_path) as client:
         client.blocking_portal.call(client.shop.scrubber.make_pass, 0)
-        told = send(client, PHONE).json()["damaged"]
+        damaged = send(client, PHONE).json()["damaged"]
 
-    assert [id7(place) for place in range(1, 51)] == [one["id"] for one in told]
+    assert [id7(place) for place in range(1, 51)] == [one["id"] for one in damaged]
 
 
 def test_a_long_way_behind_comes_in_stretches(client):

@@ -166,7 +166,7 @@ class Acknowledged(Struct, frozen=True, tag="acknowledged", tag_field="kind"):
 
 
 class Measured(Struct, frozen=True, tag="measured", tag_field="kind"):
-    """A size as built, in mm or degrees. piece: "" for one that holds for the whole build."""
+    """A size as built, in mm, degrees or percent. piece: "" for one that holds for the whole build."""
 
     size: str
     piece: str
