@@ -101,6 +101,7 @@ wait = "1 h"
 wait_most = "2 h"
 glue = { with = "pva-slow", joints = [{ area = "1 mm^2", count = 2, length = "1 m", depth = "9 mm" }], clamps = { band = 1 }, spread = "3 min", close = "1 min", stressed = true, open = "5 min", pot = "9 min", clamp = "1 h", rest = "1 d" }
 coat = [{ with = "shellac", coats = 2, recoat = "1 h", recoat_most = "1 d", sand = "P320", sand_minutes = 9, faces = ["top"], turn = "2 h", do = "Brush.", minutes = { each = 2 } }]
+steam = { radius = "300 mm", thickness = "20 mm", strap = true, dried = "air" }
 press = "vacuum"
 dry_fit = true
 across = "room to move"

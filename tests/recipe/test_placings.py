@@ -74,3 +74,15 @@ def test_every_shipped_recipe_says_how_its_parts_lie_in_few_bytes(recipe):
 
     assert len(placings) >= 4
     assert len(msgspec.json.encode(placings)) < 10_000
+
+
+def test_a_shape_travels_with_what_is_taken_off_and_flat_says_nothing():
+    flat = '{ edge = "top left", x = "1 mm", z = "2 mm" }'
+    [row] = placed(
+        f'way = "zxy", off = [{flat}, {{ edge = "back right", x = "3 mm", y = "run / 100", shape = "cove" }}]'
+    )
+
+    assert row["off"] == [
+        {"edge": ["top", "left"], "by": {"x": [1.0], "z": [2.0]}},
+        {"edge": ["back", "right"], "by": {"x": [3.0], "y": ["@run", 100.0, "/"]}, "shape": "cove"},
+    ]

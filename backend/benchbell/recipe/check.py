@@ -37,6 +37,7 @@ from benchbell.recipe.place_rules import good_for_its_place
 from benchbell.recipe.rabbet_rules import moulded_before_mitred
 from benchbell.recipe.rule_context import RuleContext
 from benchbell.recipe.size_rules import parts_large_enough, wood_at_machines, worked_long_before_cut
+from benchbell.recipe.steam_rules import bend_held, bend_not_too_sharp, wood_bends
 from benchbell.recipe.surface_rules import bare_under_glue, coats_agree, wiped_before_glue
 from benchbell.recipe.veneer_rules import (
     veneer_along_the_grain,
@@ -58,6 +59,9 @@ RULES: tuple[Rule, ...] = (
     veneer_on_both_faces,
     veneer_dry,
     veneer_along_the_grain,
+    wood_bends,
+    bend_not_too_sharp,
+    bend_held,
     fixtures_made_first,
     fixtures_enough,
     fixtures_owned,

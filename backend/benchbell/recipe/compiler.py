@@ -31,6 +31,7 @@ from benchbell.recipe.rule_context import RuleContext
 from benchbell.recipe.setups import all_setups, with_equals_shared
 from benchbell.recipe.sheet import Operation, Sheet
 from benchbell.recipe.shop_profile import ShopProfile
+from benchbell.recipe.steaming import bends, with_steam
 from benchbell.recipe.steps import all_steps
 from benchbell.recipe.to_size import all_to_size
 from benchbell.recipe.trade_functions import trade_functions
@@ -155,6 +156,8 @@ def compile_recipe(whole: WrittenOut, pieces: int, shop: ShopProfile, findings: 
     ]
     boards = () if findings.has_error else with_first_cuts(boards_of(recipe, parts, index, rows), operations)
     check_boards(recipe, boards, parts, index, findings)
+    steams = {step.id for step in steps if recipe.operation[step.row].steam}
+    operations = with_steam(operations, bends(operations, steams, contents))
     sheet = Sheet(
         recipe=findings.file,
         title=recipe.title,

@@ -17,6 +17,7 @@ from benchbell.recipe.setups import check_station
 from benchbell.recipe.sheet import ClockSpec, Operation, Part, Setup
 from benchbell.recipe.shop_profile import ShopProfile
 from benchbell.recipe.small_parts import small_measures, worked_in_lengths
+from benchbell.recipe.steaming import CHECKS, Steaming, steam_clocks, steaming_of
 from benchbell.recipe.steps import Step
 from benchbell.recipe.text_types import MinutesText
 from benchbell.recipe.times import glue_clocks, glue_of, wait_clocks
@@ -71,7 +72,7 @@ def operation_of(step: Step, context: OperationContext) -> Operation:
         each_minutes=minutes.each,
         clocks=clocks_of(step, written, context),
         cautions=cautions_of(step, written, stations().get(station_name), context),
-        checks=tuple(written.check),
+        checks=(*written.check, *(CHECKS if written.steam else ())),
         needs=(*written.needs, *(setup.needs if setup else ())),
         measure=sizes_named(step, written, "measure", context),
         sizes=sizes_named(step, written, "show", context),
@@ -94,8 +95,8 @@ def operation_of(step: Step, context: OperationContext) -> Operation:
 
 
 def check_kind(written: OperationText, path: Path, findings: FindingList) -> None:
-    """Add findings for an operation that is more than one of glue-up, coat and dry fit, or has keys that clash."""
-    kinds = [name for name in ("glue", "coat", "dry_fit") if getattr(written, name)]
+    """Add findings for an operation that is several of glue-up, coat, dry fit and steaming, or has keys that clash."""
+    kinds = [name for name in ("glue", "coat", "dry_fit", "steam") if getattr(written, name)]
     if len(kinds) > 1:
         what = f"Operation {written.id} has both {kinds[0]} and {kinds[1]}."
         findings.error("clash", path, what, "Make it two operations.")
@@ -146,6 +147,8 @@ def usual_station(written: OperationText, setup: Setup | None) -> str:
         return setup.station
     if written.coat:
         return "finishing"
+    if written.steam:
+        return "steam box"
     if written.press in ("screw press", "vacuum"):
         return "press"
     return "assembly table" if written.glue or written.dry_fit else "bench"
@@ -208,8 +211,14 @@ def is_caution(name: str, step: Step, written: OperationText, findings: FindingL
     return True
 
 
+def steaming_of_step(step: Step, written: OperationText, context: OperationContext) -> Steaming | None:
+    """What a step steams, or None."""
+    parts = [context.parts[id] for id in step.parts if id in context.parts]
+    return steaming_of(written, step.row, parts, context.recipe, context.scope, context.findings)
+
+
 def clocks_of(step: Step, written: OperationText, context: OperationContext) -> tuple[ClockSpec, ...]:
-    """The operation's clocks: those of its glue, its finish or its wait."""
+    """The operation's clocks: those of its glue, its finish, its wait, or of the steam box."""
     if written.glue:
         check_clamps(written, step.row, context.findings)
         joints_of(written, step.row, context.scope, context.findings)
@@ -219,4 +228,7 @@ def clocks_of(step: Step, written: OperationText, context: OperationContext) -> 
         return coat_clocks(step.coat, step.id in context.last_coats, writing)
     if step.sands:
         return ()
+    steaming = steaming_of_step(step, written, context)
+    if steaming and not written.wait:
+        return steam_clocks(steaming)
     return wait_clocks(written, step.row, context.scope, context.findings)

@@ -89,6 +89,7 @@ def formulas(context: RuleContext) -> Iterator[str]:
     for op in recipe.operation:
         yield from own_formulas(op)
         yield from glue_formulas(op.glue) if op.glue else ()
+        yield from (op.steam.radius, op.steam.thickness) if op.steam else ()
 
 
 def own_formulas(op: OperationText) -> Iterator[str]:

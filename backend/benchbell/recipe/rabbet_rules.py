@@ -5,18 +5,18 @@ from collections.abc import Sequence
 
 from benchbell.recipe.rule_context import RuleContext
 
-_begins = r"(?:^|[.;:,] |\b(?:and|then) )"
+_at = r"(?:^|[.;:,] |\b(?:and|then) )"
 _object = r"(?:\s+(?!(?:at|behind|for|from|in|into|on|to|with)\b)[^\s.;]+)*\s+"
 _runs = r"(?:cut|mill|plane|plough|plow|rout|run|saw|shape|work)"
 
 MOULDED = re.compile(
-    rf"{_begins}(?:(?:rabbet|rebate|mould|mold)\b|{_runs}{_object}(?:rabbet|rebate|moulding|molding)s?\b)",
+    rf"{_at}(?:(?:rabbet|rebate|mould|mold)\b|{_runs}{_object}(?:rabbet|rebate|moulding|molding)s?\b)",
     re.IGNORECASE,
 )
 """Orders that run a rabbet or moulding: “Rabbet the back edges”, “Rout a rabbet for the glass”."""
 
 MITRED = re.compile(
-    rf"{_begins}(?:mit(?:re|er)\b|(?:cut|saw|shoot|trim){_object}mit(?:re|er)s?\b)(?! (?:saw|gauge|fence|box|sled|key))",
+    rf"{_at}(?:mit(?:re|er)\b|(?:cut|saw|shoot|trim){_object}mit(?:re|er)s?\b)(?! (?:saw|gauge|fence|box|sled|key))",
     re.IGNORECASE,
 )
 """Orders that mitre: “Mitre both ends”, “Saw the mitres”."""

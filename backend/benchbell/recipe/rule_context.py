@@ -17,6 +17,7 @@ from benchbell.recipe.shop_profile import ShopProfile
 from benchbell.recipe.solids.contacts import Contact, contacts
 from benchbell.recipe.solids.faults import run_through
 from benchbell.recipe.solids.layout import LaidPart
+from benchbell.recipe.steaming import bends
 from benchbell.recipe.toml_positions import Path
 from benchbell.recipe.veneering import Veneering, all_veneering
 from benchbell.recipe.written import OperationText, Recipe
@@ -66,6 +67,12 @@ class RuleContext(Struct, frozen=True, dict=True):
         """By id of an operation that lays veneer, what it lays."""
         operations = {op.id: op for op in self.sheet.operations}
         return all_veneering(operations, self.contents, {part.id: part for part in self.sheet.parts})
+
+    @cached_property
+    def bends(self) -> dict[str, dict[str, str | None]]:
+        """By id of an operation that steams, and by part of it, that of the one that bends it."""
+        steams = {op.id for op in self.sheet.operations if self.recipe.operation[self.rows[op.name]].steam}
+        return bends(self.sheet.operations, steams, self.contents)
 
     @cached_property
     def rows(self) -> dict[str, int]:

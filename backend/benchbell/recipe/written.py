@@ -12,6 +12,7 @@ from benchbell.recipe.coat_text import Coating
 from benchbell.recipe.glue_text import GlueText
 from benchbell.recipe.lies_text import LiesText
 from benchbell.recipe.sheet import Measure
+from benchbell.recipe.steam_text import SteamText
 from benchbell.recipe.stock import MaterialKind
 from benchbell.recipe.text_types import (
     Accept,
@@ -205,6 +206,7 @@ class OperationText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=Tru
     wait_most: Annotated[MaybeFormula, means("how long it may rest at most")] = ""
     glue: Annotated[GlueText | None, means("makes it a glue-up")] = None
     coat: Annotated[Coating | None, means("makes it coats of finish, of one kind or of several in turn")] = None
+    steam: Annotated[SteamText | None, means("makes it steam its parts, which the next operation on them bends")] = None
     press: Annotated[Press | None, means("how its veneer is pressed; left out: with cauls and its clamps")] = None
     dry_fit: Annotated[bool, means("it rehearses a glue-up without glue")] = False
     across: Annotated[

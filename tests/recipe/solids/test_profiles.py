@@ -108,3 +108,51 @@ def test_what_a_joint_takes_counts_against_what_a_rabbet_left(off, share):
     )
 
     assert [(one.part, one.share) for one in weakened(parts, contacts(parts))] == [(0, pytest.approx(share))]
+
+
+def frame(depth):
+    """A mitred frame of 300 × 400 mm, moulded outside and rabbeted inside, with a pane of that depth in the rabbets."""
+    rabbet, ogee = 'y = "12 mm", shape = "rabbet"', 'y = "10 mm", shape = "ogee"'
+    mitres = [f'{{ edge = "right {end}", x = "50 mm", z = "50 mm" }}' for end in ("top", "bottom")]
+    stile = [
+        *mitres,
+        f'{{ edge = "right back", x = "8 mm", {rabbet} }}',
+        f'{{ edge = "left front", x = "9 mm", {ogee} }}',
+    ]
+
+    def rail(inner, outer):
+        ends = [f'{{ edge = "{end} {inner}", x = "50 mm", z = "50 mm" }}' for end in ("left", "right")]
+        return [
+            *ends,
+            f'{{ edge = "{inner} back", z = "8 mm", {rabbet} }}',
+            f'{{ edge = "{outer} front", z = "9 mm", {ogee} }}',
+        ]
+
+    def lies(words, off):
+        return f"{words}, off = [{', '.join(off)}]"
+
+    size = ["300 mm", "50 mm", "20 mm"]
+    return laid(
+        ("stile", ["400 mm", *size[1:]], lies('way = "zxy", x = "over 300 mm"', stile), 2),
+        ("low", size, lies('way = "xzy"', rail("top", "bottom")), 1),
+        ("high", size, lies('way = "xzy", z = "to 400 mm"', rail("bottom", "top")), 1),
+        ("pane", ["316 mm", "216 mm", f"{depth} mm"], 'way = "zxy", y = "to stile.back", z = "from 42 mm"', 1),
+    )
+
+
+def test_mitred_rails_with_rabbets_and_mouldings_meet_and_share_no_room():
+    found = {(one.a, one.b): one.joint for one in contacts(frame(12))}
+
+    assert found == dict.fromkeys([(0, 2), (0, 3), (1, 2), (1, 3), (0, 4), (1, 4), (2, 4), (3, 4)], ())
+
+
+def test_a_pane_deeper_than_its_rabbets_runs_into_all_four():
+    assert sum(bool(one.joint) for one in contacts(frame(14))) == 4
+
+
+def test_a_mitred_rail_weighs_what_is_left_of_it():
+    # By hand: between its mitres a stile is 350 mm long in its middle, 308 mm in the middle of its rabbet, 46 mm from
+    # the outside, and about 393 mm where the ogee takes its 45 mm².
+    stile = sum(map(volume, frame(12)[0].solids))
+
+    assert stile == pytest.approx(50 * 20 * 350 - 8 * 12 * 308 - 45 * 393, rel=0.002)
