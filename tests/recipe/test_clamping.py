@@ -9,7 +9,7 @@ def joints(rows):
     """The joints of a glue-up written so."""
     text = PARTS.replace("[[part]]", '[size]\ntenon = "30 mm"\n\n[[part]]', 1) + FIT + glue(f", joints = [{rows}]")
     findings, names = FindingList("joints.toml"), FormulaScope({})
-    recipe = written_out(text, findings, {}, {}, {}).recipe
+    recipe = written_out(text, findings, {}, {}, {}, {}).recipe
     named_sizes(recipe.size, names, findings)
 
     return joints_of(recipe.operation[-1], 1, names, findings)

@@ -77,6 +77,10 @@ def test_a_router_bit_never_turns_faster_than_the_router_table_says(diameter_mm,
     assert usual_rpm(bit, diameter_mm).most <= limit
 
 
+def test_the_largest_bit_may_be_given_in_millimetres():
+    assert router_band(88.9) == router_band(3.5 * 25.4)
+
+
 def test_a_45_mm_router_bit_turns_at_18000_rpm_at_most_and_not_at_a_saws_29709():
     # Common router speed table, 1 to 2 in: 18,000 rpm; 70 m/s by hand would be 29,709 rpm.
     assert usual_rpm(cutter_named("router bit"), 45).most == 18000

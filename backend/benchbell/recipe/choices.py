@@ -1,5 +1,6 @@
 """Choices: what is asked when a build begins, and whether an answer is one that the recipe allows."""
 
+import re
 from collections.abc import Mapping
 from typing import Any
 
@@ -13,7 +14,7 @@ from benchbell.recipe.measure import NUMBER, Quantity, Units, dim_named, read, s
 from benchbell.recipe.sheet import Choice, ChoiceKind
 from benchbell.recipe.usual_names import usual
 from benchbell.recipe.written import ChoiceText
-from benchbell.trade.species import species, species_named
+from benchbell.trade.species import is_wood, near_wood, species, species_named
 
 ANSWERS = {"yes": 1, "true": 1, "no": 0, "false": 0}
 NAMED = {"size": "a size", "count": "a count", "yes-no": "a yes or no", "one-of": "one of some texts"}
@@ -51,7 +52,7 @@ def answers_of(
     answers: dict[str, Answer] = {}
     for name, row in table.items():
         try:
-            choice = defined(name, msgspec.convert(row, ChoiceText))
+            choice = defined(name, msgspec.convert(row, ChoiceText), units)
             answers[name] = answered(choice, given.get(name, choice.value), units)
         except Refused as error:
             findings.add_refusal("choice", ("choice", name), f"Choice {name}", error)
@@ -63,8 +64,8 @@ def answers_of(
     return answers
 
 
-def defined(name: str, written: ChoiceText) -> Choice:
-    """A choice, with its default as its value. Raises Refused when it contradicts itself."""
+def defined(name: str, written: ChoiceText, units: Units) -> Choice:
+    """A choice, with its default as its value. Raises Refused when it contradicts itself. units: for the message."""
     kind = kind_of(written)
     bounds = {key: str(value) for key in ("least", "most", "step") if (value := getattr(written, key)) != ""}
     if kind in ("yes-no", "one-of"):
@@ -75,9 +76,10 @@ def defined(name: str, written: ChoiceText) -> Choice:
         return Choice(name, written.ask, kind, value, among=among)
     if written.among:
         raise WrongChoice(f"it is {NAMED[kind]}, which has no among.", 'Take it out, or make the default a "text".')
-    dim = quantity_of(str(written.default), kind).dim
+    require_no_slip_of_a_wood(str(written.default))
+    dim = quantity_of(str(written.default), kind, units).dim
     for key, text in bounds.items():
-        if (found := quantity_of(text, kind).dim) != dim:
+        if (found := quantity_of(text, kind, units).dim) != dim:
             raise WrongChoice(f"{key} is {with_article(found)}, its default {with_article(dim)}.", "Make both alike.")
     if "step" in bounds and read(bounds["step"]).value <= 0:
         raise WrongChoice(f"its step is {bounds['step']}.", "Write one above 0.")
@@ -91,11 +93,11 @@ def kind_of(written: ChoiceText) -> ChoiceKind:
         return "yes-no"
     if isinstance(written.default, int):
         return "count"
-    return "one-of" if written.among or is_wood(written.default) else "size"
+    return "one-of" if written.among or is_in_table(written.default) else "size"
 
 
-def is_wood(text: str) -> bool:
-    """Whether a text is a name of a wood, any of its names."""
+def is_in_table(text: str) -> bool:
+    """Whether a text is a name of one wood, any of its names."""
     return usual(species_named, text) in species()
 
 
@@ -112,7 +114,7 @@ def answered(choice: Choice, text: str, units: Units) -> Answer:
             raise WrongChoice(f"“{shortened(text)}” is neither yes nor no.", "Write yes or no.")
         number = ANSWERS[text.lower()]
         return Answer(with_value(choice, ("no", "yes")[number]), Quantity(number, NUMBER))
-    quantity = quantity_of(text, choice.kind)
+    quantity = quantity_of(text, choice.kind, units)
     if quantity.dim != dim_named(choice.dim):
         what = f"“{shortened(text)}” is {with_article(quantity.dim)}, not {with_article(dim_named(choice.dim))}."
         raise WrongChoice(what, f"Write it like {choice.value}.")
@@ -126,13 +128,24 @@ def with_value(choice: Choice, value: str) -> Choice:
     return msgspec.structs.replace(choice, value=value)
 
 
-def quantity_of(text: str, kind: ChoiceKind) -> Quantity:
-    """The quantity in a text. Raises Refused when there is none, a count is not whole, or a size has no unit."""
+def require_no_slip_of_a_wood(text: str) -> None:
+    """Raises UnknownName when a text has no digits and is nearly the name of a wood, or could be several."""
+    if not re.search(r"\d", text) and (near_wood(text) or is_wood(text)):
+        species_named(text)
+
+
+def quantity_of(text: str, kind: ChoiceKind, units: Units) -> Quantity:
+    """The quantity in a text. Raises Refused when there is none, a count is not whole, or a size has no unit.
+
+    units: for the message.
+    """
     found = read(text)
     if kind == "count" and (found.dim != NUMBER or found.value % 1):
         raise WrongChoice(f"“{shortened(text)}” is not a whole number.", "Write a whole number, such as 2.")
     if kind == "size" and found.dim == NUMBER:
-        raise WrongChoice(f"“{shortened(text)}” has no unit.", f"Write it with its unit, such as {shortened(text)} mm.")
+        raise WrongChoice(
+            f"“{shortened(text)}” has no unit.", f"Write it with its unit, such as {shortened(text)} {units}."
+        )
     return found
 
 

@@ -27,6 +27,7 @@ from benchbell.recipe.piece_variants import AnswersByPiece, choices_by_piece, wi
 from benchbell.recipe.pieces import MOST_PIECES, all_parts, copy_names, letters
 from benchbell.recipe.placings import all_placings
 from benchbell.recipe.pressing import press_needs_of
+from benchbell.recipe.read import read
 from benchbell.recipe.rule_context import RuleContext
 from benchbell.recipe.setups import all_setups, with_equals_shared
 from benchbell.recipe.sheet import Operation, Sheet
@@ -35,6 +36,7 @@ from benchbell.recipe.steaming import bends, with_steam
 from benchbell.recipe.steps import all_steps
 from benchbell.recipe.to_size import all_to_size
 from benchbell.recipe.trade_functions import trade_functions
+from benchbell.recipe.unitless import Found, tell_missing_units
 from benchbell.recipe.usual_names import with_usual_names
 from benchbell.recipe.veneering import all_veneering, dries_slowly
 from benchbell.recipe.written import Recipe
@@ -100,7 +102,30 @@ def compiled(
 
     given: answers for all pieces.
     """
-    whole = written_out(text, findings, trade_functions(shop), given, fragments)
+    sheet, recipe = as_written(text, pieces, shop, given, fragments, findings, NOTHING)
+    table = read(text, FindingList(findings.file)) if findings.has_error else None
+
+    def tried(units: Mapping[str, str]) -> Found:
+        of_trial = FindingList(findings.file)
+        as_written(text, pieces, shop, given, fragments, of_trial, units)
+        return of_trial.found
+
+    if table is not None:
+        tell_missing_units(table, findings, tried)
+    return sheet, recipe
+
+
+def as_written(
+    text: str,
+    pieces: int,
+    shop: ShopProfile,
+    given: Mapping[str, str],
+    fragments: Fragments,
+    findings: FindingList,
+    units: Mapping[str, str],
+) -> tuple[Sheet, Recipe | None]:
+    """The same, with every finding that a missing unit brings. units: those that sizes without one are tried with."""
+    whole = written_out(text, findings, trade_functions(shop), given, fragments, units)
     check_extent(whole.recipe if whole else None, pieces, findings)
     if whole is None or findings.has_error:
         return empty_sheet(findings.file), None

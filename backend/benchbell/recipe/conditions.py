@@ -35,10 +35,14 @@ class WrongCondition(Refused):
     """A condition cannot be understood."""
 
 
+class DependsOnWrong(WrongCondition):
+    """A formula uses a size whose own formula is wrong, which is told where that stands."""
+
+
 def holds(condition: str, answers: Mapping[str, Answer], scope: FormulaScope) -> bool:
     """Whether a condition holds. answers: the choices by name. scope: the sizes that are known before a build begins.
 
-    Raises Refused when it cannot be understood.
+    Raises Refused when it cannot be understood, DependsOnWrong when it uses a size that is wrong itself.
     """
     found = _compared.fullmatch(condition)
     if found is None:
@@ -84,7 +88,13 @@ def is_text(answer: Answer, right: str, operator: str) -> bool:
 
 
 def value_of(formula: str, scope: FormulaScope) -> Quantity:
-    """What a formula comes to. Raises Refused when it is wrong, or uses what is not known before a build begins."""
+    """What a formula comes to.
+
+    Raises Refused when it is wrong, or uses what is not known before a build begins; DependsOnWrong when it uses a size
+    that is wrong itself.
+    """
+    for name in sorted(names_used(formula, scope.wrong)):
+        raise DependsOnWrong(f"“{formula}” uses {name}, which is wrong itself.", f"Correct {name}.")
     for name in sorted(names_used(formula, scope.broken)):
         what = f"“{formula}” uses {name}, which depends on a size that is measured."
         raise WrongCondition(what, "Use a size as drawn: what a build has is settled when it begins.")
@@ -93,7 +103,7 @@ def value_of(formula: str, scope: FormulaScope) -> Quantity:
 
 
 def number_in(formula: str, scope: FormulaScope) -> float:
-    """The bare number that a formula comes to. Raises Refused when it is none."""
+    """The bare number that a formula comes to. Raises Refused when it is none, DependsOnWrong as value_of does."""
     found = value_of(formula, scope)
     if found.dim.name != "number":
         what = f"“{formula}” is {with_article(found.dim)}, not a number."

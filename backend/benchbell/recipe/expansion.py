@@ -33,6 +33,8 @@ from benchbell.recipe.read import is_in_form, read
 from benchbell.recipe.settled import Settled, settled
 from benchbell.recipe.sheet import Choice
 from benchbell.recipe.toml_positions import Path, line_at
+from benchbell.recipe.unitless import with_units
+from benchbell.recipe.wood_choices import check_woods
 from benchbell.recipe.written import Recipe
 
 MOST_DEPTH = 8
@@ -83,13 +85,19 @@ def written_out(
     functions: Mapping[str, Macro],
     given: Mapping[str, str],
     fragments: Fragments,
+    units: Mapping[str, str],
 ) -> WrittenOut | None:
-    """The recipe in a text, written out; None when it has errors. given: answers to its choices, by name."""
+    """The recipe in a text, written out; None when it has errors. given: answers to its choices, by name.
+
+    units: by the name of a size or choice without a unit, the unit that it is tried with.
+    """
     of_text = FindingList(findings.file, findings.lines, findings.found)
     table = read(text, of_text)
     if table is None:
         return None
+    table = with_units(table, units)
     answers = answers_of(table.get("choice", {}), given, table.get("units", "mm"), of_text)
+    check_woods(table, answers, of_text)
     title = table["title"]
     frame = Frame(table, of_text, answers, title[0].lower() + title[1:])
     if findings.has_error:

@@ -6,7 +6,7 @@ import msgspec
 
 from benchbell.findings import Refused, use_one_of
 from benchbell.recipe.choices import Answer, WrongChoice, answered, defined, require_within
-from benchbell.recipe.conditions import holds, number_in, value_of
+from benchbell.recipe.conditions import DependsOnWrong, holds, number_in, value_of
 from benchbell.recipe.dimensions import with_article
 from benchbell.recipe.finding_list import FindingList
 from benchbell.recipe.measure import Units, dim_named, show
@@ -31,8 +31,10 @@ def inputs_of(
             findings.error("unknown-name", ("use", n, "set"), what, use_one_of(name, rows, "in the fragment"))
     for name, row in rows.items():
         try:
-            choice = defined(name, msgspec.convert(row, ChoiceText))
+            choice = defined(name, msgspec.convert(row, ChoiceText), fragment.get("units", "mm"))
             answers[name] = input_of(choice, given.get(name, choice.value), name in given, text, prefix)
+        except DependsOnWrong:
+            text.scopes.tell_wrong(findings)
         except Refused as error:
             findings.add_refusal("choice", ("use", n, "set"), f"Use {use['as']}: {name}", error)
     return answers if answers.keys() == rows.keys() and given.keys() <= rows.keys() else None
@@ -41,7 +43,7 @@ def inputs_of(
 def input_of(choice: Choice, value: bool | int | str, is_set: bool, text: Settled, prefix: str) -> Answer:
     """One of a fragment's choices, as its use sets it, or with its default.
 
-    Raises Refused when the choice does not allow that.
+    Raises Refused when the choice does not allow that, DependsOnWrong when a size that it is set to is wrong itself.
     """
     units: Units = text.head.get("units", "mm")
     if not is_set or choice.kind == "one-of" or not isinstance(value, str):

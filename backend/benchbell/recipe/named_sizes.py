@@ -23,7 +23,9 @@ class FormulaScope(Struct):
     """The names that a formula may use: trade functions, and sizes with their kinds and planned values.
 
     units: in which findings show lengths.
-    broken: names of sizes with a wrong formula. A formula that uses one gives no finding of its own.
+    broken: names of sizes with a wrong formula, and faces of parts that cannot be placed. A formula that uses one gives
+    no finding of its own.
+    wrong: of those that are not known before a build begins, the ones that no measuring would make known.
     """
 
     functions: Mapping[str, Macro]
@@ -31,6 +33,7 @@ class FormulaScope(Struct):
     dims: dict[str, Dim] = field(default_factory=dict)
     plan: dict[str, float] = field(default_factory=dict)
     broken: set[str] = field(default_factory=set)
+    wrong: set[str] = field(default_factory=set)
 
 
 class CheckedFormula(Struct, frozen=True):
@@ -74,8 +77,11 @@ def circles_in(uses: Mapping[str, set[str]]) -> list[list[str]]:
     return found
 
 
-def names_used(formula: str, known: Collection[str]) -> set[str]:
-    """The known names that a formula uses. Empty when its text is wrong: compiling it gives the finding."""
+def names_used(formula: str, known: Collection[str], kinds: Collection[str] = ("name",)) -> set[str]:
+    """The known names that a formula uses. Empty when its text is wrong: compiling it gives the finding.
+
+    kinds: of tokens: sizes are a "name", parts' faces a "face".
+    """
     try:
         tokens = tokens_of(formula) if known else []
     except Refused:
@@ -83,7 +89,7 @@ def names_used(formula: str, known: Collection[str]) -> set[str]:
     return {
         token.text
         for token, following in pairwise(tokens)
-        if token.kind == "name" and token.text in known and following.text != "("
+        if token.kind in kinds and token.text in known and following.text != "("
     }
 
 
@@ -131,7 +137,7 @@ def checked_formula(
 
     about: the thing, for the finding. dim: the kind it must have, or None for any.
     """
-    if names_used(text, scope.broken):
+    if names_used(text, scope.broken, ("name", "face")):
         return None
     try:
         compiled = compile_formula(text, scope.dims, scope.functions)

@@ -1,9 +1,8 @@
 """Rules for parts, setups and sizes: woods known, setups proved, nothing unused."""
 
 from collections.abc import Iterator
-from difflib import get_close_matches
 
-from benchbell.findings import Refused, did_you_mean
+from benchbell.findings import did_you_mean
 from benchbell.recipe.coats import tables_of
 from benchbell.recipe.glue_text import GlueText
 from benchbell.recipe.holds import is_machine
@@ -12,30 +11,15 @@ from benchbell.recipe.pieces import copy_names
 from benchbell.recipe.placing_words import lies_formulas
 from benchbell.recipe.rule_context import RuleContext
 from benchbell.recipe.written import OperationText, SizeText
-from benchbell.trade.names import choices
-from benchbell.trade.species import species_named
-
-NEAR_WOOD = 0.85
-"""How alike a stock and a wood's name must be to be taken for a slip, 0 to 1."""
+from benchbell.trade.species import near_wood
 
 
 def woods_known(context: RuleContext) -> None:
     """Rule: no wood's name is misspelt. What is near no wood's name is some other stock, and says nothing."""
-    known = {name.casefold(): name for name in choices("wood")}
     for row, part in enumerate(context.recipe.part):
-        near = get_close_matches(part.stock.casefold(), known, n=1, cutoff=NEAR_WOOD)
-        if part.material in ("solid", "veneer") and near and not is_wood(part.stock):
+        if part.material in ("solid", "veneer") and (near := near_wood(part.stock)):
             what = f"Part {part.id} is of {part.stock}, a wood of which no figures are known."
-            context.findings.warn("unknown-wood", ("part", row), what, did_you_mean([known[near[0]]]))
-
-
-def is_wood(stock: str) -> bool:
-    """Whether a stock is the name of a wood, or of several."""
-    try:
-        species_named(stock)
-    except Refused as error:
-        return "could be several" in error.what
-    return True
+            context.findings.warn("unknown-wood", ("part", row), what, did_you_mean([near]))
 
 
 def setup_proved(context: RuleContext) -> None:

@@ -61,6 +61,9 @@ def all_placings(recipe: Recipe, scope: FormulaScope, findings: FindingList) -> 
     layout = Layout(own, findings)
     rows = {part.id: (row, part) for row, part in enumerate(recipe.part)}
     drafts = {id: draft for id, (row, part) in rows.items() if (draft := draft_of(row, part, rows, findings))}
+    for id, (_, part) in rows.items():
+        if part.lies is not None and id not in drafts:
+            cannot_be_placed(part, layout)
     waiting = {id: draft.uses & drafts.keys() for id, draft in drafts.items()}
     while free := [id for id, uses in waiting.items() if not uses & waiting.keys()]:
         for id in free:
@@ -158,11 +161,13 @@ def place(draft: Draft, layout: Layout) -> None:
     before = len(layout.findings.found)
     placing = placing_of(draft, layout)
     if placing is None or len(layout.findings.found) > before:
+        cannot_be_placed(draft.part, layout)
         return
     try:
         copies = copies_of(placing, layout.scope.plan, layout.laid)
     except Refused as error:
         layout.findings.add_refusal("lies", draft.path, draft.about, error)
+        cannot_be_placed(draft.part, layout)
         return
     faces = faces_of(placing, copies)
     layout.scope.plan |= faces
@@ -171,15 +176,23 @@ def place(draft: Draft, layout: Layout) -> None:
     layout.laid += copies
 
 
+def cannot_be_placed(part: PartText, layout: Layout) -> None:
+    """Note that formulas with the faces of a part give no findings of their own: the part has one."""
+    layout.scope.broken |= {f"{name}.{side}" for name in drawn_names(part) for side in SIDES}
+
+
 def placing_of(draft: Draft, layout: Layout) -> Placing | None:
-    """One part's row for the sheet. A wrong formula adds a finding."""
+    """One part's row for the sheet; None when a formula is wrong, or uses what is wrong itself."""
     lies = draft.lies
+    wrong: list[str] = []
 
     def formula(text: str, dim: Dim = LENGTH) -> Formula:
         checked = checked_formula(text, layout.scope, draft.path, draft.about, layout.findings, dim) if text else None
+        wrong.extend((text,) if text and not checked else ())
         return checked.compiled.postfix if checked else ()
 
-    size = positive_lengths(lies.size or draft.part.size, layout.scope, draft.path, draft.about, layout.findings)
+    path = draft.path if lies.size else ("part", draft.row, "size")
+    size = positive_lengths(lies.size or draft.part.size, layout.scope, path, draft.about, layout.findings)
     if len(size) != 3:
         if not layout.scope.broken and not layout.findings.has_error:
             layout.findings.error(
@@ -194,7 +207,7 @@ def placing_of(draft: Draft, layout: Layout) -> Placing | None:
         long, thick, wide, up = map(formula, (lies.tenon.long, lies.tenon.thick, lies.tenon.wide, lies.tenon.up))
         tenon = Tenon(long, thick, wide, up, lies.tenon.end)
     lean = {axis: text for axis in AXES[:2] if lies.lean and (text := getattr(lies.lean, axis))}
-    return Placing(
+    placing = Placing(
         part=draft.part.id,
         count=draft.count,
         way=lies.way,
@@ -211,6 +224,7 @@ def placing_of(draft: Draft, layout: Layout) -> Placing | None:
         bow=formula(lies.bow),
         rests=bent_bed(draft, layout),
     )
+    return None if wrong else placing
 
 
 def off(written: OffText, draft: Draft, formula: Callable[[str], Formula], findings: FindingList) -> TakenOff:

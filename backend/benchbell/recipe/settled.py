@@ -10,7 +10,7 @@ from msgspec import Struct
 
 from benchbell.findings import Refused, use_one_of
 from benchbell.recipe.choices import Answer
-from benchbell.recipe.conditions import holds, number_in
+from benchbell.recipe.conditions import DependsOnWrong, holds, number_in
 from benchbell.recipe.finding_list import FindingList
 from benchbell.recipe.formula import Macro
 from benchbell.recipe.named_sizes import FormulaScope, named_sizes, names_used
@@ -56,20 +56,37 @@ class Scopes(Struct, frozen=True, dict=True):
         answered = [name for name, answer in self.answers.items() if not answer.measured]
         scope = self.scope(fixed, answered)
         scope.broken |= {*self.sizes, *self.answers} - scope.dims.keys()
+        scope.wrong |= self.planned.wrong
         return scope
 
     @cached_property
     def planned(self) -> FormulaScope:
         """All sizes, the measured ones as planned."""
-        return self.scope(msgspec.convert(self.sizes, dict[str, str | SizeText]), list(self.answers))
+        scope = self.scope(self.written, list(self.answers))
+        scope.wrong |= scope.broken
+        return scope
 
-    def scope(self, sizes: Mapping[str, str | SizeText], answered: list[str]) -> FormulaScope:
-        """The scope of these sizes and choices. A wrong size is left out: compiling the recipe gives the finding."""
+    @property
+    def written(self) -> dict[str, str | SizeText]:
+        """The sizes as structs."""
+        return msgspec.convert(self.sizes, dict[str, str | SizeText])
+
+    def tell_wrong(self, findings: FindingList) -> None:
+        """Add a finding for each size that is wrong, where one of them keeps the recipe from being compiled."""
+        self.scope(self.written, list(self.answers), findings)
+
+    def scope(
+        self, sizes: Mapping[str, str | SizeText], answered: list[str], findings: FindingList | None = None
+    ) -> FormulaScope:
+        """The scope of these sizes and choices. A wrong size is left out: compiling the recipe gives the finding.
+
+        findings: to which it is added here; None for nowhere.
+        """
         scope = FormulaScope(self.functions)
         for name in answered:
             if (value := self.answers[name].value) is not None:
                 scope.dims[name], scope.plan[name] = value.dim, value.value
-        named_sizes(sizes, scope, FindingList(""))
+        named_sizes(sizes, scope, FindingList("") if findings is None else findings)
         return scope
 
 
@@ -131,6 +148,8 @@ def is_there(
         try:
             if not holds(condition, answers, scopes.known):
                 return False
+        except DependsOnWrong:
+            scopes.tell_wrong(findings)
         except Refused as error:
             findings.add_refusal("formula", (*path, "when"), name_of(table, (*path, "when")), error)
     return True
@@ -148,8 +167,10 @@ def with_numbers(
         path = (kind, n, *inner[2:])
         try:
             return number_in(text, scopes.known)
+        except DependsOnWrong:
+            scopes.tell_wrong(findings)
         except Refused as error:
             findings.add_refusal("formula", path, name_of(table, path), error)
-            return 1
+        return 1
 
     return dict(with_texts(one, FORM, change)[kind][0])

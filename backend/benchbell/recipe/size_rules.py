@@ -4,11 +4,11 @@ from collections.abc import Iterator, Sequence
 
 from benchbell.recipe.holds import is_machine
 from benchbell.recipe.measure import LENGTH, show
-from benchbell.recipe.part_rules import is_wood
 from benchbell.recipe.rule_context import RuleContext
 from benchbell.recipe.sheet import Operation, Part, ToSize
 from benchbell.recipe.small_parts import is_held, small_measures, worked_in_lengths
 from benchbell.trade.not_wood import is_woody, material_of
+from benchbell.trade.species import is_wood
 from benchbell.trade.stations import TooSmall, station_named
 
 ASK = "See the manual and the blade's label; then accept it, saying what cuts it, or do it by hand."

@@ -27,7 +27,7 @@ def worked_in_lengths(written: OperationText, path: Path, scope: FormulaScope, f
 
 
 def small_measures(part: Part, station: Station, in_lengths_mm: float) -> tuple[TooSmall, ...]:
-    """Each measure of a part that is below the station's usual least: none of veneer, and of a part without three sizes."""
+    """Each measure of a part below the station's usual least. Veneer has none, nor a part without three sizes."""
     if not is_cut_by_machine(part):
         return ()
     length, width, thickness = part.plan_mm

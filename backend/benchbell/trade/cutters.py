@@ -9,6 +9,7 @@ from benchbell.findings import OutsideValidity
 from benchbell.trade.tables import Grade, named, read
 
 MM_PER_INCH = 25.4
+SLACK_MM = 1e-6  # 88.9 mm is 3.5 in, though not to the last bit
 FEET_PER_MINUTE = 196.85  # per m/s
 ROUTER_BIT = "router bit"
 
@@ -110,7 +111,7 @@ def router_band(diameter_mm: float) -> RouterBand:
     """The band of a bit of that diameter. Raises OutsideValidity when it is not above 0 or beyond the largest band."""
     require_turns(diameter_mm, 1)
     for band in router_bands():
-        if diameter_mm <= band.upto_in * MM_PER_INCH:
+        if diameter_mm <= band.upto_in * MM_PER_INCH + SLACK_MM:
             return band
     raise OutsideValidity(
         f"A bit of {diameter_mm:g} mm is larger than {router_bands()[-1].upto_in * MM_PER_INCH:g} mm, the usual limit.",

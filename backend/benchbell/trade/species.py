@@ -15,6 +15,9 @@ SHRINKS_BELOW_PERCENT, REFERRED_TO_PERCENT = 30, 10
 WATER_KG_PER_M3 = 1000
 USUAL_MOISTURE_PERCENT = 12
 
+NEAR_WOOD = 0.85
+"""How alike a text and a wood's name must be to be taken for a slip, 0 to 1."""
+
 
 class Species(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """A wood; tables/species.toml explains every field. Pairs are radial, tangential."""
@@ -67,6 +70,18 @@ def not_one_wood(name: str) -> UnknownName:
     near = woods_with(mended(words(name)))
     hint = did_you_mean(near) if near else "Use a trade name, such as white oak or sugar maple."
     return UnknownName(f'No wood is called "{name}".', hint)
+
+
+def is_wood(name: str) -> bool:
+    """Whether this is the name of a wood, or of several."""
+    return words(name) in by_words() or bool(woods_with(words(name)))
+
+
+def near_wood(name: str) -> str:
+    """The wood that a slip of its name nearly is; "" for a wood's name, and for what is like none."""
+    known = {one.casefold(): wood.id for wood in species().values() for one in (wood.id, *wood.also)}
+    near = () if is_wood(name) else get_close_matches(name.casefold(), known, n=1, cutoff=NEAR_WOOD)
+    return known[near[0]] if near else ""
 
 
 def woods_with(some: frozenset[str]) -> list[str]:
