@@ -235,7 +235,7 @@ def test_for_reading_waits_that_become_too_long_stand_at_the_top():
 
 
 def test_no_two_laminations_stand_in_one_form(plan):
-    steps = told(plan, ROOT / "recipes/porch-chair.toml", "--pieces", "2")["operations"]
+    steps = plan_as_json(plan, ROOT / "recipes/porch-chair.toml", "--pieces", "2")["operations"]
     begin = {one["id"]: one["start"] for one in reversed(steps)}
     end = {one["id"]: one["end"] for one in steps}
     held = sorted(

@@ -193,7 +193,7 @@ def test_a_part_accepts_it_at_every_operation():
     text = accepting(SMALL + SAWN + trim, 'id = "spline"', 'accept = { part-too-small = "In a vice." }')
 
     assert (
-        sorted(told(text))
+        sorted(findings_of(text))
         == [("accepted", "part-too-small", "In a vice.")] * 2 + [("warning", "part-too-small", "")] * 2
     )
 
@@ -202,9 +202,9 @@ def test_the_reason_for_the_part_comes_before_that_for_all():
     both = accepting(SMALL + SAWN, 'title = "Box"', 'accept = { part-too-small = "All." }')
     both = accepting(both, 'id = "spline"', 'accept = { part-too-small = "Its own." }')
 
-    assert {reason for _, _, reason in told(both)} == {"All.", "Its own."}
+    assert {reason for _, _, reason in findings_of(both)} == {"All.", "Its own."}
     near = accepting(both, 'id = "saw"', 'accept = { part-too-small = { spline = "Here.", slip = "Here too." } }')
-    assert sorted(told(near)) == [
+    assert sorted(findings_of(near)) == [
         ("accepted", "part-too-small", "Here too."),
         ("accepted", "part-too-small", "Here."),
         ("warning", "accepts-nothing", ""),
