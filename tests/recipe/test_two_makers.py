@@ -251,6 +251,13 @@ TRAPS = {
         "cut-before",
         "rabbet-back works left-side in lengths, which cut-mitres has cut",
     ),
+    "a lean measured from the seat": Trap(
+        CHAIR, {'front = "9 deg"': 'front = "81 deg"'}, "slope-or-lean", "takes a lean from the vertical"
+    ),
+    "slats that go less than nothing into the posts": Trap(
+        CHAIR, {'slat_in = "14 mm"': 'slat_in = "-3 mm"'}, "no-size", "glue-back: joint 1, area would be -3.2 cm²"
+    ),
+    "a seat of forty": Trap(CHAIR, {'seat = "40 mm"': 'seat = "40"'}, "no-unit", "Size seat: “40” has no unit"),
     "a setup without a proof": Trap(
         CLOCK,
         changed_in(CLOCK, "mitres", "\nprove = ", "\n# "),

@@ -131,3 +131,18 @@ def test_a_small_clock_has_its_parts_named_at_a_long_board():
 
     assert [id.rpartition("/")[2] for id in board.of] == ["left-side", "top", "right-side", "bottom"]
     assert board.rough_mm[0] > 2 * (9 + 7) * 25.4
+
+
+@pytest.mark.parametrize(
+    ("station", "cautions"),
+    [
+        ("lathe", {"eyes", "noise", "loose-clothing"}),
+        ("drill press", {"eyes", "noise", "loose-clothing", "clamp-the-work"}),
+        ("mitre saw", {"eyes", "noise", "clamp-the-work"}),
+        ("band saw", {"eyes", "noise", "dust"}),
+    ],
+)
+def test_a_machine_that_throws_chips_says_what_to_wear(station, cautions):
+    ops = [op for op in sheet_with(CHAIR, {}).operations if op.station == station]
+
+    assert ops and all(cautions <= set(op.cautions) for op in ops)
