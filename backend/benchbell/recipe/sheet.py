@@ -133,7 +133,7 @@ class Board(Struct, frozen=True):
     match: Literal["sequence", "book"]
     of: tuple[str, ...]
     stock: str
-    material: Literal["solid", "sheet", "other"]
+    material: MaterialKind
     rough_mm: tuple[float, ...]
     by: str = ""
 
