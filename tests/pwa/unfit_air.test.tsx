@@ -76,6 +76,10 @@ test("what was answered as it began is not asked again, until the air is read ag
   expect(wordsAt(".deeds .hint")).toContain(WHY);
 });
 
+/** Clock cards in sight by the clock's name. */
+const cardOf = (name: string) =>
+  [...document.querySelectorAll(".clock-card, .row-words")].find((one) => one.textContent?.includes(name));
+
 /** Hardwax oil needs 15 °C at least, and at most 80 % humidity. */
 const COAT = "/b/b/o/A%2Foil-1";
 const beforeCoat: Before[] = ["rough-out", "A/cut-legs", "A/cut-rail", "A/glue", "A/flush"].map((operation) => [
@@ -85,7 +89,7 @@ const beforeCoat: Before[] = ["rough-out", "A/cut-legs", "A/cut-rail", "A/glue",
 const airAt = (celsius: number, humidity: number): Before => [2, { kind: "conditions", celsius, humidity }];
 
 async function showCoat(...before: readonly Before[]) {
-  await openPage(before, 3);
+  await openPage(before, 5);
   await show(COAT);
 }
 
@@ -118,6 +122,20 @@ test("before a coat it asks for a reading where the last one is too old", async 
   await showCoat(...beforeCoat, [-13 * 60, { kind: "conditions", celsius: 8, humidity: 55 }]);
 
   expect(wordsAt(".deeds .look").join(" ")).toContain("Read the air first");
+});
+
+test.each([
+  ["cold", 8, 55, "Too cold for this finish since it went on, 8 °C (46 °F): "],
+  ["damp", 18, 90, "Too damp for this finish since it went on, 90 % humidity: "],
+])("the clock of a coat that went on in air too %s says that it may not be dry", async (_, celsius, humidity, why) => {
+  const on: Before[] = [
+    [3, { kind: "began", operation: "A/oil-1" }],
+    [4, { kind: "coat-on", operation: "A/oil-1", celsius, humidity }],
+  ];
+  await showCoat(...beforeCoat, ...on);
+
+  expect(cardOf("Next coat")?.textContent).toContain(`${why}it dries more slowly than this clock knows.`);
+  expect(cardOf("Oily rags")?.textContent).not.toContain("more slowly");
 });
 
 test("a clock in the cold shows no countdown, for its time proves nothing", async () => {

@@ -15,13 +15,20 @@ export type UnfitAir =
  */
 export function unfitFor(
   figures: Sheet["figures"],
-  { glue = "", finish = "" }: Operation,
+  operation: Operation,
   readings: readonly Reading[],
   now: number,
 ): UnfitAir | null {
   const last = readings.at(-1);
-  if (!last || isOld(last, now)) return null;
-  const { celsius, humidity = null } = last;
+  return last && !isOld(last, now) ? unfitIn(figures, operation, last) : null;
+}
+
+/** How some air is unfit for the glue or finish of an operation; null where it is not. */
+export function unfitIn(
+  figures: Sheet["figures"],
+  { glue = "", finish = "" }: Operation,
+  { celsius, humidity = null }: Pick<Reading, "celsius" | "humidity">,
+): UnfitAir | null {
   const [grid, limits] = [figures[glue], FINISH_AIR[finish]];
   const least = limits ? limits.least_celsius : grid ? leastCelsius(grid) : null;
   if (least !== null && celsius < least) return { is: "cold", stuff: limits ? "finish" : "glue", celsius, least };

@@ -15,7 +15,7 @@ import { clockTime, digits, iso } from "../../moments.ts";
 import { openCalendarFile } from "../../phone/calendar_file.ts";
 import { subjectsOf } from "../operation/steps.ts";
 import { operationPath } from "../paths.ts";
-import { airWarning, isTooCold } from "../words/air.ts";
+import { airWarning, isTooCold, slowDrying } from "../words/air.ts";
 import { operationOf } from "../words/names.ts";
 import { PieceTitle } from "../words/piece.tsx";
 
@@ -31,7 +31,7 @@ export function ClockCard({ clock, view, own = false, grouped = false }: CardPro
   const words = CLOCKS[clock.kind];
   const due = moment(clock);
   const urgent = isUrgent(clock.kind);
-  const warning = airWarning(clock);
+  const warning = airWarning(clock) ?? slowDrying(clock, operationOf(view.sheet, clock.operation));
   const proves = !isTooCold(clock);
   return (
     <article class={`clock-card ${clock.phase}${urgent ? " urgent" : ""}`}>
@@ -92,7 +92,7 @@ export function ClockRow({ clock, view, own = false }: RowProps) {
   const isOver = clock.phase !== "running";
   const until = isTooCold(clock) ? "it has set in the warm" : clockTime(due, now.value);
   const figures = isTooCold(clock) ? "Too cold" : digits(due - now.value);
-  const warning = airWarning(clock);
+  const warning = airWarning(clock) ?? slowDrying(clock, operationOf(view.sheet, clock.operation));
   const line = (
     <>
       <Icon name={words.icon} />

@@ -2,7 +2,7 @@
 import type { RunningClock } from "../../alerts/schedule.ts";
 import { isOld } from "../../bench/air.ts";
 import { TOO_COLD } from "../../bench/clock_kinds.ts";
-import type { UnfitAir } from "../../bench/unfit_air.ts";
+import { type UnfitAir, unfitIn } from "../../bench/unfit_air.ts";
 import { now, shop } from "../../live/state.ts";
 import { clockTime } from "../../moments.ts";
 import type { Clock, Operation, Reading } from "../../wire.gen.ts";
@@ -28,6 +28,21 @@ export function unfitText(unfit: UnfitAir): string {
   if (unfit.is === "damp")
     return `${unfitTitle(unfit)}: ${unfit.humidity} % humidity at the bench, it needs at most ${unfit.most} %.`;
   return `${unfitTitle(unfit)}: ${degrees(unfit.celsius)} at the bench, it needs at least ${degrees(unfit.least)}.`;
+}
+
+/** Clocks that run until a coat is dry enough for something. */
+const DRYING: ReadonlySet<Clock["kind"]> = new Set(["recoat", "rest", "cure"]);
+
+/** What to know where the air since a coat went on was unfit for its finish; null where it was not. */
+export function slowDrying(
+  { kind, celsius = null, humidity = null }: Clock,
+  operation: Operation | undefined,
+): string | null {
+  if (!operation?.finish || celsius === null || !DRYING.has(kind)) return null;
+  const unfit = unfitIn({}, operation, { celsius, humidity });
+  if (!unfit) return null;
+  const air = unfit.is === "damp" ? `${unfit.humidity} % humidity` : degrees(unfit.celsius);
+  return `${unfitTitle(unfit)} since it went on, ${air}: it dries more slowly than this clock knows. Feel it before you go on.`;
 }
 
 /** "Too cold for this glue". */
