@@ -22,7 +22,7 @@ def without_unit(name):
         yield found[1], text[:start] + text[text.index('"', start) :]
 
 
-def told(text, name="recipe.toml"):
+def errors_in(text, name="recipe.toml"):
     """What is wrong with a recipe."""
     return [one for one in compile_text(text, name, fragments=FRAGMENTS).findings if one.grade == "error"]
 
@@ -33,7 +33,7 @@ def test_one_forgotten_unit_of_a_shipped_recipe_is_one_error(name):
 
     assert len(mutants) > 5
     for size, text in mutants[::3]:
-        found = told(text)
+        found = errors_in(text)
         assert [(one.rule, f"Size {size}:" in one.what) for one in found] in ([("no-unit", True)], []), size
 
 
@@ -60,7 +60,7 @@ def test_only_what_a_unit_would_mend_is_told_at_the_size(size, used, said):
 def test_two_forgotten_units_are_two_errors():
     text = SIZED.replace("{size}", 'a = "20"\nb = "40"').replace("{used}", "a").replace('"70 mm"', '"b + 30 mm"')
 
-    assert [(one.line, one.next_step) for one in told(text)] == [
+    assert [(one.line, one.next_step) for one in errors_in(text)] == [
         (4, "Write it with its unit, such as 20 mm."),
         (5, "Write it with its unit, such as 40 mm."),
     ]

@@ -35,8 +35,9 @@ def add_to(subparsers: Any) -> None:
         "check",
         help="say what is wrong, or worth knowing, about recipes",
         description="Say what is wrong, or worth knowing, about recipes: file, line, grade, what, and what to do. The "
-        "exit code is 1 when a recipe has an error or cannot be read. A warning that you know of can be accepted in "
-        'the recipe where it stands, with your reason: accept = { "no-dry-fit" = "A single lap joint." }',
+        "exit code is 1 when a recipe has an error or cannot be read. A warning's name stands in brackets after it; by "
+        "that name it can be accepted in the recipe where it stands, with your reason, for all parts or "
+        'for one: accept = { no-dry-fit = "A single lap joint." } or { part-too-small = { spline = "…" } }',
         epilog=examples(
             "benchbell check recipes/hall-bench.toml",
             "benchbell check --strict --pieces 6 recipes/*.toml",

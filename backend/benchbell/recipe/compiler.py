@@ -39,6 +39,7 @@ from benchbell.recipe.trade_functions import trade_functions
 from benchbell.recipe.unitless import Found, tell_missing_units
 from benchbell.recipe.usual_names import with_usual_names
 from benchbell.recipe.veneering import all_veneering, dries_slowly
+from benchbell.recipe.wood_choices import tell_wood_choices
 from benchbell.recipe.written import Recipe
 from benchbell.trade.cautions import cautions
 from benchbell.trade.figure_grid import FigureGrid, figure_grid
@@ -111,6 +112,7 @@ def compiled(
         return of_trial.found
 
     if table is not None:
+        tell_wood_choices(table, given, findings)
         tell_missing_units(table, findings, tried)
     return sheet, recipe
 

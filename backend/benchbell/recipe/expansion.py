@@ -34,7 +34,6 @@ from benchbell.recipe.settled import Settled, settled
 from benchbell.recipe.sheet import Choice
 from benchbell.recipe.toml_positions import Path, line_at
 from benchbell.recipe.unitless import with_units
-from benchbell.recipe.wood_choices import check_woods
 from benchbell.recipe.written import Recipe
 
 MOST_DEPTH = 8
@@ -97,7 +96,6 @@ def written_out(
         return None
     table = with_units(table, units)
     answers = answers_of(table.get("choice", {}), given, table.get("units", "mm"), of_text)
-    check_woods(table, answers, of_text)
     title = table["title"]
     frame = Frame(table, of_text, answers, title[0].lower() + title[1:])
     if findings.has_error:

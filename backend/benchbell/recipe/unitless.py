@@ -2,6 +2,7 @@
 what uses it tells: by dozens of findings, where one unit is missing. It is tried what would be told if it had one.
 """
 
+import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any
 
@@ -73,22 +74,33 @@ def tell_missing_units(table: Mapping[str, Any], findings: FindingList, trial: T
 
     table: the recipe, in its form.
     """
-    if not kind_errors(findings.found):
-        return
-    bare = list(bare_numbers(table))[:MOST_TRIED]
+    known: dict[frozenset[tuple[str, str]], Found] = {}
+
+    def tried(units: Mapping[str, str]) -> Found:
+        key = frozenset(units.items())
+        return known[key] if key in known else known.setdefault(key, trial(units))
+
     length = table.get("units", "mm")
+    bare = list(bare_numbers(table))[:MOST_TRIED]
     units: dict[str, str] = {}
     for one in bare:
-        for unit in (length, "deg", "min"):
-            if is_mended(findings.found, trial({**units, one.name: unit})):
+        for unit in units_wanted(findings.found, length):
+            if one.name not in units and is_mended(findings.found, tried({**units, one.name: unit})):
                 units[one.name] = unit
-                tell(one, unit, trial(units), findings)
-                break
-    together = used_together([one for one in bare if one.name not in units], units, length, trial)
-    if is_mended(findings.found, trial(together)):
-        for one in bare:
-            if one.name in together and one.name not in units:
-                tell(one, length, trial(together), findings)
+                tell(one, unit, tried(units), findings)
+    left = [one for one in bare if one.name not in units]
+    if len(left) > 1 and kind_errors(findings.found):
+        together = used_together(left, units, length, tried)
+        for one in left if is_mended(findings.found, tried(together)) else ():
+            if one.name in together:
+                tell(one, length, tried(together), findings)
+
+
+def units_wanted(found: Found, length: str) -> list[str]:
+    """The units that the errors about kinds may want. length: the recipe's unit of length, which they always may."""
+    said = " ".join(finding.what for finding in kind_errors(found))
+    others = {"angle": "deg", "time": "min"}
+    return [length, *(unit for kind, unit in others.items() if re.search(rf"\b{kind}\b", said))] if said else []
 
 
 def used_together(bare: Sequence[Bare], units: Mapping[str, str], length: str, trial: Trial) -> dict[str, str]:

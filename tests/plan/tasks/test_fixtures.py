@@ -61,6 +61,14 @@ def test_or_as_many_as_the_shop_has_counted():
     assert problem_of(build_of(START + OWNED + LAMINATE), owned={"Vacuum press": 2}).clamps == {PRESS: 2}
 
 
+def test_a_pair_is_two_of_one_fixture_and_one_glue_up_holds_both():
+    pair = START.replace("once = true\n\n", "once = true\ncount = 2\n\n", 1) + MADE
+    problem = problem_of(build_of(pair + LAMINATE.replace("bow-form = 1", "bow-form = 2"), pieces=2))
+
+    assert problem.clamps == {FORM: 2}
+    assert [(hold.kind, hold.count) for hold in problem.holds] == [(FORM, 2), (FORM, 2)]
+
+
 def test_two_that_stand_in_one_form_against_all_advice_are_both_planned_on():
     build = build_of(
         START + MADE + LAMINATE, *READY, Finished("B/rehearse"), Clamped("A/laminate"), Began("B/laminate"), pieces=2
