@@ -163,6 +163,13 @@ TRAPS = {
         "part-too-small",
         "its thickness is 3/16 in",
     ),
+    "strips through the planer without their carrier": Trap(
+        CHAIR,
+        changed_in(CHAIR, "strip-thickness", "flat carrier board", "flat board")
+        | changed_in(CHAIR, "plane-strips", "the carrier, waxed under", "wax"),
+        "part-too-small",
+        "plane-strips planes to 2.5 mm, the usual least at the planer is 6 mm",
+    ),
     "a case that nobody put together dry": Trap(
         CLOCK, without(CLOCK, "fit-case"), "no-dry-fit", "glue-case glues 4 parts"
     ),
