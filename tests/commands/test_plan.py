@@ -220,3 +220,17 @@ def test_it_begins_at_the_moment_asked_for(plan):
 
     assert at(data["start"]) == datetime(2026, 12, 1, 8).astimezone()
     assert min(at(act["setup_start"]) for act in data["operations"]) == at(data["start"])
+
+
+def test_no_two_laminations_stand_in_one_form(plan):
+    steps = plan_as_json(plan, ROOT / "recipes/porch-chair.toml", "--pieces", "2")["operations"]
+    begin = {one["id"]: one["start"] for one in reversed(steps)}
+    end = {one["id"]: one["end"] for one in steps}
+    held = sorted(
+        (begin[f"{piece}/glue-{which}-slat"], end[f"{piece}/release-{which}-slat"])
+        for piece in "AB"
+        for which in ("lower", "middle", "upper")
+    )
+
+    assert len(held) == 6
+    assert all(before <= after for (_, before), (after, _) in pairwise(held))

@@ -6,6 +6,24 @@ from small_recipes import FIT, PARTS, glue, rules, work
 PLANE = work("plane", ["leg", "rail"])
 
 
+FORM = """
+[[part]]
+id = "layer"
+count = 2
+stock = "birch plywood"
+material = "sheet"
+size = ["500 mm", "140 mm", "18 mm"]
+once = true
+
+[[fixture]]
+id = "bow"
+made = ["form"]
+"""
+FORM_GLUE = (
+    'glue = { with = "pva-interior", spread = "3 min", joints = [{ area = "500 mm * 140 mm", length = "500 mm" }] }'
+)
+
+
 def piece(lives, with_="pva-interior", finish="hardwax-oil"):
     coat = work("coat", ["frame"], f'coat = {{ with = "{finish}" }}')
     return f'lives = "{lives}"\n' + PARTS + PLANE + FIT + glue(with_=with_) + coat
@@ -45,3 +63,10 @@ def test_a_finish_is_good_for_where_the_piece_lives(lives, finish, said):
 
 def test_a_piece_lives_indoors_unless_it_says_otherwise():
     assert rules(piece("indoors").replace('lives = "indoors"\n', "")) == []
+
+
+def test_a_form_stays_in_the_shop_wherever_the_piece_will_live():
+    form = FORM + work("glue-form", ["layer"], f'once = true\nmakes = "form"\n{FORM_GLUE}')
+    use = work("bend", ["frame"], "fixtures = { bow = 1 }")
+
+    assert rules(piece("damp", "polyurethane") + form + use) == []

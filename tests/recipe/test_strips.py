@@ -92,12 +92,15 @@ def test_what_becomes_of_a_part_stands_beside_what_is_cut():
         'lies = { way = "xyz", size = ["20 mm", "40 mm", "15 mm"], count = 6, x = "row 5 mm" }',
     )
     same = part("same", 1, (500, 40, 15), 'lies = { way = "xyz" }')
-    sheet = sheet_of(board, lath, same, pieces=2)
+    turned = part(
+        "turned", 1, (90, 90, 5), 'lies = { way = "yxz", size = ["5 mm", "90 mm", "90 mm"], round = "90 mm" }'
+    )
+    sheet = sheet_of(board, lath, same, turned, pieces=2)
     rows = {row.part: row for row in sheet.cutting_list}
     text = "\n".join(cutting_list_lines(sheet))
 
     assert (rows["board"].trimmed_mm, rows["board"].trimmed_count) == ((950, 95, 28), 6)
     assert (rows["lath"].trimmed_mm, rows["lath"].trimmed_count) == ((20, 40, 15), 12)
-    assert rows["same"].trimmed_mm == ()
+    assert rows["same"].trimmed_mm == rows["turned"].trimmed_mm == ()
     assert "\n        in the end 950 × 95 × 28 mm\n" in text
     assert "\n        in the end 12 of 20 × 40 × 15 mm\n" in text

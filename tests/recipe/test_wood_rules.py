@@ -35,6 +35,13 @@ def test_glue_over_most_of_its_edge_holds_it_fast_too():
     assert rules(breadboard(joint="count = 1")) == ["cross-grain-glue"]
 
 
+@pytest.mark.parametrize(("length", "said"), [(1120, ["cross-grain-glue"]), (1150, ["cross-grain-glue"]), (1170, [])])
+def test_beside_a_panel_that_is_nearly_square_the_nearer_side_counts(length, said):
+    across = breadboard(width=280, length=length, joint=f'length = "{length} mm"')
+
+    assert [rule for rule in rules(across) if rule == "cross-grain-glue"] == said
+
+
 @pytest.mark.parametrize(
     "fine",
     [

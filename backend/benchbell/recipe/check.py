@@ -42,6 +42,7 @@ from benchbell.recipe.size_rules import parts_large_enough, wood_at_machines, wo
 from benchbell.recipe.spline_rules import splines_bridge_nothing, splines_fit
 from benchbell.recipe.steam_rules import bend_held, bend_not_too_sharp, wood_bends
 from benchbell.recipe.surface_rules import bare_under_glue, coats_agree, wiped_before_glue
+from benchbell.recipe.thin_rules import planed_thick_enough
 from benchbell.recipe.veneer_rules import (
     veneer_along_the_grain,
     veneer_dry,
@@ -83,6 +84,7 @@ RULES: tuple[Rule, ...] = (
     waits_after_last_coat,
     coats_agree,
     parts_large_enough,
+    planed_thick_enough,
     wood_at_machines,
     worked_long_before_cut,
     narrow_enough,

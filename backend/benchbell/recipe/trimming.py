@@ -23,7 +23,7 @@ class Trimmed(Struct, frozen=True):
 def trimmed_of(parts: Sequence[Part], placings: Sequence[Placing], plan: Mapping[str, float]) -> Trimmed | None:
     """What these copies of one part become; None where they stay as they are cut, or do not say how they lie.
 
-    parts: of one piece. plan: the planned values of named sizes.
+    A size told in another order is the same: round glass, say, lies as a short cylinder does. parts: of one piece. plan: the planned values of named sizes.
     """
     names = {part.name for part in parts}
     placing = next((one for one in placings if {one.part, f"{one.part}-1"} & names), None)
@@ -33,6 +33,6 @@ def trimmed_of(parts: Sequence[Part], placings: Sequence[Placing], plan: Mapping
         mm = tuple(evaluate(formula, plan) for formula in placing.size)
     except Refused:
         return None  # another finding says what is wrong
-    cut = parts[0].plan_mm
-    same = len(mm) == len(cut) and all(abs(one - other) < SAME_MM for one, other in zip(mm, cut, strict=True))
+    cut, left = sorted(parts[0].plan_mm), sorted(mm)
+    same = len(left) == len(cut) and all(abs(one - other) < SAME_MM for one, other in zip(left, cut, strict=True))
     return None if same and placing.count == len(parts) else Trimmed(placing.count, mm)

@@ -79,9 +79,12 @@ def first_of_each(pairs: Sequence[tuple[Board, Board]], context: RuleContext) ->
 
 
 def crosses(end: Board, panel: Board) -> bool:
-    """Whether an end is as long as a wide panel is wide, so that their grains cross."""
-    wide = panel.width_mm >= WIDE_MM
-    return wide and alike(end.length_mm, panel.width_mm) and not alike(end.length_mm, panel.length_mm)
+    """Whether an end is as long as a wide panel is wide, so that their grains cross.
+
+    Beside a panel that is nearly square an end lies across its grain when it is nearer to its width than its length.
+    """
+    off_width, off_length = (abs(end.length_mm - mm) for mm in (panel.width_mm, panel.length_mm))
+    return panel.width_mm >= WIDE_MM and alike(end.length_mm, panel.width_mm) and off_width < off_length
 
 
 def holds_all(end: Board, joints: list[Joint]) -> bool:
