@@ -7,7 +7,7 @@ from itertools import count
 import msgspec
 from benchbell.bench.book import Book
 from benchbell.bench.encoding import read_envelope
-from benchbell.bench.happenings import SERVER, Happening, Stamp, Started
+from benchbell.bench.happenings import KINDS, SERVER, Happening, Stamp, Started
 from benchbell.findings import Refused
 from benchbell.recipe.label_code import BITS, new_code, normalized
 from benchbell.store.envelopes import check_amounts, claimed_ms, new_id, readable, with_envelopes
@@ -379,7 +379,9 @@ class MemoryIntegrity(MemoryLog):
         harmless = ("started", "undone")
         ahead = tuple((h.id, h.build) for h in envelopes if claimed_ms(h) > latest_ms and h.what.kind not in harmless)
         redated = tuple(readable(row[5]).what.happening for row in rows if row[4] == "undone")
-        return ScrubbedEntries(after + limit if len(rows) == limit else 0, len(rows), ahead=ahead, redated=redated)
+        unreadable = tuple(row[3] for row in rows if row[4] in KINDS and readable(row[5]).what is None)
+        position = after + limit if len(rows) == limit else 0
+        return ScrubbedEntries(position, len(rows), ahead=ahead, redated=redated, unreadable=unreadable)
 
     async def restore_entries(self, batch):
         with_envelopes(batch)

@@ -60,6 +60,7 @@ class ScrubbedEntries(Struct, frozen=True):
 
     damaged: those that are not as stored. repaired: rows whose other columns were put right from their bytes.
     ahead: ids of those stamped later than the limit, each with its build. redated: ids of those recorded again.
+    unreadable: the build of each intact one that is not of its kind's form, so that nothing counts it.
     """
 
     position: int
@@ -68,6 +69,7 @@ class ScrubbedEntries(Struct, frozen=True):
     repaired: int = 0
     ahead: tuple[tuple[str, str], ...] = ()
     redated: tuple[str, ...] = ()
+    unreadable: tuple[str, ...] = ()
 
 
 class Entry(Struct, frozen=True):
