@@ -9,6 +9,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import msgspec
+from benchbell.bench.happenings import Happening, Stamp
 from benchbell.settings import Settings, shipped_recipes
 from benchbell.store.sqlite_records import ask_records
 from benchbell.web.app import create_app
@@ -41,6 +42,11 @@ def body(n, device=PHONE, kind="noted", build="stand", id=None, **what):
         "what": {"kind": kind, "text": f"note {n}", "unheard-of": [1.50, "é😀"], **what},
     }
     return json.dumps(told, ensure_ascii=False, separators=(",  ", ": ")).encode()
+
+
+def encoded(n, ms, what, build, device=PHONE, when=None):
+    """A happening as the page of a device sends it, stamped at this ms."""
+    return msgspec.json.encode(Happening(id7(n, device), n, Stamp(ms, 0, device), build, (), what, when))
 
 
 def bodies(first, last, device=PHONE):

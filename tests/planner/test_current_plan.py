@@ -8,12 +8,11 @@ from contextlib import suppress
 from pathlib import Path
 
 import httpx
-import msgspec
 import pytest
-from benchbell.bench.happenings import Began, Closed, Happening, Kept, Stamp
+from benchbell.bench.happenings import Began, Closed, Kept
 from benchbell.planner import process
 from msgspec.structs import replace
-from scene import NOON, PHONE, for_one_machine, id7, send
+from scene import NOON, PHONE, encoded, for_one_machine, id7, send
 from web.running import serving_here
 
 BUILD = id7(77)
@@ -42,7 +41,7 @@ def client(tmp_path):
 
 
 def happening(n, what, build=BUILD):
-    return msgspec.json.encode(Happening(id7(n), n, Stamp(NOON + n, 0, PHONE), build, (), what))
+    return encoded(n, NOON + n, what, build)
 
 
 def start(client, id=BUILD, recipe="hall-bench", pieces=1):
