@@ -79,9 +79,11 @@ def exchange(db: sqlite3.Connection, device: str, sent: Sent, after: int, log_ep
     """Keep what the device sent, and give what it lacks, in one transaction. Raises Gap, TwoPhonesOneName."""
     taken_to = keep(db, device, sent, latest_ms) if sent else highest_number(db, device)
     here = epoch(db)
-    is_known = log_epoch in ("", here) and after <= newest_position(db)  # beyond it: the disk lost what came last
-    position = after if is_known else 0
-    lacked = slice_after(db, position, MOST_ANSWERED, without=(device, [h.n for h, _ in sent]))
+    brought = (device, [h.n for h, _ in sent])
+    position = after if log_epoch in ("", here) else 0
+    lacked = slice_after(db, position, MOST_ANSWERED, without=brought)
+    if position > lacked.newest:  # the disk lost what came last
+        lacked = slice_after(db, 0, MOST_ANSWERED, without=brought)
     return Exchange(taken_to, lacked, here, early_ids(db, device))
 
 
