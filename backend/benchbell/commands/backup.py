@@ -6,9 +6,9 @@ from typing import Any
 
 from benchbell.commands.data_folder import add_data_option, require_records
 from benchbell.commands.help import examples
-from benchbell.commands.output import add_json_option, are, print_result
+from benchbell.commands.output import add_json_option, print_result
 from benchbell.commands.progress import progress
-from benchbell.findings import Refused, counted
+from benchbell.findings import Refused, are, counted
 from benchbell.settings import now_ms
 from benchbell.store.backup import Backup, back_up
 from benchbell.store.backup_folder import back_up_into, newest_backup, note_folder

@@ -146,7 +146,7 @@ def with_cold(plan: PresentedPlan, cold: Cold) -> PresentedPlan:
 def cold_lines(cold: Cold) -> Iterable[str]:
     """What comes before a plan in a shop that is too cold for some of it; nothing in a warm one."""
     if cold:
-        operations = "1 operation" if len(cold) == 1 else f"{len(cold)} operations"
+        operations = counted(len(cold), "operation")
         yield f"Not at this temperature: {operations}. Warm the shop first; the plan has the times of a warm one."
 
 

@@ -13,7 +13,7 @@ from pathlib import Path
 import msgspec
 from msgspec import Struct
 
-from benchbell.findings import Refused
+from benchbell.findings import Refused, are, counted
 from benchbell.store.backup_zip import CONTENTS_NAME, SQLITE_FILES, Contents, is_backup
 from benchbell.store.connection import connect
 from benchbell.store.database import FILE_NAME, check_not_lost, migrate, rebuild_indexes
@@ -102,9 +102,9 @@ def count_damaged(database: Path) -> int:
 
 def damage_words(entries: int, photos: int) -> str:
     """How much is damaged, for a person, up to "is" or "are"."""
-    named = (("entry", "entries", entries), ("photo", "photos", photos))
-    said = " and ".join(f"{n} {one if n == 1 else many}" for one, many, n in named if n)
-    return f"{said} {'is' if entries + photos == 1 else 'are'}"
+    named = ((entries, "entry", "entries"), (photos, "photo", "photos"))
+    said = " and ".join(counted(*one) for one in named if one[0])
+    return f"{said} {are(entries + photos)}"
 
 
 def check_outside(target: Path, folder: Path) -> None:

@@ -47,6 +47,7 @@ from litestar import Request, Response, post
 from litestar.datastructures import State
 from litestar.params import RawBody
 
+from benchbell.findings import are, counted
 from benchbell.store.errors import TooLarge
 from benchbell.store.record_types import Device
 from benchbell.store.records import Records
@@ -122,8 +123,8 @@ async def quarantine_batch(records: Records, device: Device, body: bytes, now_ms
     kept = not many or await records.keep_in_quarantine(device.id, body, now_ms)
     if many and kept:
         log.warning("batch of a revoked device quarantined", device=device.id, name=device.name, happenings=many)
-    its = "1 happening is" if many == 1 else f"{many} happenings are"
-    what = f"{device.name} was revoked{f'; its {its} kept for review' if many else ''}." if kept else QUARANTINE_FULL
+    its = f"; its {counted(many, 'happening')} {are(many)} kept for review" if many else ""
+    what = f"{device.name} was revoked{its}." if kept else QUARANTINE_FULL
     raise Revoked(what, REVOKED)
 
 
