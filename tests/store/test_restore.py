@@ -10,6 +10,7 @@ from collections import namedtuple
 from contextlib import closing
 
 import pytest
+from benchbell.cli import main
 from benchbell.findings import Refused
 from benchbell.store.backup import back_up
 from benchbell.store.connection import connect
@@ -154,6 +155,14 @@ def with_trigger(members, folder):
     return {**members, FILE_NAME: file.read_bytes()}
 
 
+def other_program(folder):
+    file = folder / "other.db"
+    with closing(connect(file)) as db:
+        db.execute("CREATE TABLE happening (what)")
+        db.execute("PRAGMA journal_mode = DELETE")
+    return file.read_bytes()
+
+
 @pytest.mark.parametrize(
     ("change", "why"),
     [
@@ -167,6 +176,7 @@ def with_trigger(members, folder):
             "of 41 rows of happening it holds",
         ),
         (with_trigger, "its records are not Benchbell's"),
+        (lambda _, folder: {FILE_NAME: other_program(folder)}, "its records are not Benchbell's"),
     ],
 )
 def test_a_zip_whose_contents_are_not_a_backups_is_refused(tmp_path, backup, change, why):
@@ -176,6 +186,14 @@ def test_a_zip_whose_contents_are_not_a_backups_is_refused(tmp_path, backup, cha
         restore(backup, tmp_path / "back")
 
     assert before == names_in(tmp_path)
+
+
+def test_a_zip_that_does_not_say_what_it_holds_is_restored_and_called_that(tmp_path, backup, capsys):
+    assert not restore(backup, tmp_path / "first").unsaid
+    rewritten(backup, lambda members: {name: body for name, body in members.items() if name != "backup.json"})
+
+    assert 0 == main(["restore", str(backup), "--data", str(tmp_path / "back")])
+    assert "It does not say how much it has to hold, so nobody can tell" in capsys.readouterr().out
 
 
 def test_a_zip_that_says_less_than_it_unpacks_to_is_refused(tmp_path, backup):

@@ -82,6 +82,11 @@ def print_backup(args: argparse.Namespace, done: str, made: Backup) -> int:
     """Print what was done, and what was not; 0."""
     counts = ", ".join((*held(made.happenings, made.files), counted(made.bytes, "byte")))
     lines = [f"{done}: {counts}, {made.file}"]
+    if made.unsaid:
+        lines.append(
+            "It does not say how much it has to hold, so nobody can tell whether anything is missing. "
+            "Try a newer backup, or open the page on every phone: they send again what they have."
+        )
     if made.damaged_entries:
         lines.append(f"Entries that are damaged: {made.damaged_entries}. A phone that has one sends it again.")
     if made.fuller:

@@ -35,6 +35,7 @@ class Backup(Struct, frozen=True):
     damaged: photos that do not hold what their names say. left_out: of the data folder, links and other backups.
     damaged_entries: how many entries are not as they were stored. fuller: an older backup in the same folder that holds
     more entries, or "". missing: how many photos the log speaks of that are not here, lost or not sent yet.
+    unsaid: it does not say how much it has to hold, so nobody can tell whether anything is missing.
     """
 
     file: str
@@ -46,6 +47,7 @@ class Backup(Struct, frozen=True):
     damaged_entries: int = 0
     fuller: str = ""
     missing: int = 0
+    unsaid: bool = False
 
 
 WITH_DAMAGE = (
