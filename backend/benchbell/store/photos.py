@@ -11,9 +11,9 @@ from collections.abc import AsyncIterator, Sequence
 from pathlib import Path
 
 from benchbell.findings import Refused
-from benchbell.picture_size import MOST_PIXELS, pixels
+from benchbell.picture_size import MOST_PIXELS, is_bounded, pixels
 from benchbell.store.errors import DamagedPhoto, TooLarge, disk_error
-from benchbell.store.picture import check_bare
+from benchbell.store.picture import check_bare, cut
 from benchbell.store.whole_file import write_whole
 
 MOST_BYTES = 12_000_000
@@ -134,6 +134,8 @@ def write_checked(place: Path, body: bytes) -> None:
             "Make it smaller and send it again.",
         )
     check_bare(media_type, body)
+    if not is_bounded(body):
+        raise cut()
     try:
         if not is_whole(place):
             write_whole(place, body)
