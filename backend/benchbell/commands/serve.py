@@ -113,10 +113,12 @@ def check_backup_folder(args: argparse.Namespace) -> None:
 def serve_with(args: argparse.Namespace, settings: Settings) -> None:
     """Serve with these settings until stopped. Raises Refused when the server cannot start."""
     from benchbell.store.mending import prepare_mended
+    from benchbell.store.photos import clear_unfinished
     from benchbell.web.app import create_app
 
     if told := prepare_mended(args.data):
         say(told)
+    clear_unfinished(args.data)
     app = create_app(settings)
     if args.demo:
         from benchbell.commands.demo import begin_demo
