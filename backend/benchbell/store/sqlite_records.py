@@ -27,6 +27,7 @@ from benchbell.store import (
     server_clock,
 )
 from benchbell.store.database import Database, faults_in, open_database, rebuild_indexes
+from benchbell.store.disk_room import DiskRoom
 from benchbell.store.early import ALWAYS
 from benchbell.store.envelopes import check_amounts, readable, with_envelopes
 from benchbell.store.errors import StoreError
@@ -73,6 +74,7 @@ class SqliteRecords:
         self.folder = folder
         self.database = database
         self.damaged: dict[int, DamagedEntry] = {}
+        self.room_for_photos = DiskRoom("photos")
 
     async def take(self, device: str, batch: Sequence[Body]) -> int:
         """See `Log.take`."""
@@ -212,7 +214,13 @@ class SqliteRecords:
 
     async def keep_photo(self, sha256: str, chunks: AsyncIterator[bytes]) -> int:
         """See `Photos.keep_photo`."""
-        return await photos.keep_photo(self.folder, sha256, chunks)
+        try:
+            kept = await photos.keep_photo(self.folder, sha256, chunks)
+        except StoreError as error:
+            self.room_for_photos.note_failed(error)
+            raise
+        self.room_for_photos.note_written()
+        return kept
 
     async def photo(self, sha256: str) -> bytes | None:
         """See `Photos.photo`."""

@@ -6,7 +6,6 @@ import tempfile
 from contextlib import suppress
 from pathlib import Path
 
-
 UNFINISHED = re.compile(r"\.[a-z0-9_]{8}")
 """Names of what `write_whole` was writing when it was killed, as tempfile makes them behind a dot."""
 
