@@ -123,6 +123,11 @@ export function shelfOf({ build, what }: Pick<Raw, "build" | "what">): string {
   return what.kind === "conditions" ? "air" : "shop";
 }
 
+/** Whether the store was made just now: it does not even have the phone's name. */
+export async function isNew(db: Database): Promise<boolean> {
+  return (await db.get("meta", "device")) === undefined;
+}
+
 /** What is kept about this phone. Its name is made when it has none: until a server gives it one. */
 export function readMeta(db: Database, random: RandomBytes): Promise<Meta> {
   return write(db, "strict", async (tx) => {
