@@ -144,5 +144,5 @@ def send(client, device, happenings=(), after=0, page=WIRE, **more):
 
 
 def extra(more) -> bytes:
-    """Further fields of the request, all texts."""
-    return "".join(f',"{name}":"{value}"' for name, value in more.items()).encode()
+    """Further fields of the request, texts and numbers."""
+    return "".join(f',"{name}":{json.dumps(value)}' for name, value in more.items()).encode()

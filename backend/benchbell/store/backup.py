@@ -18,15 +18,12 @@ from benchbell.store.backup_zip import CONTENTS_NAME, SQLITE_FILES, Contents, is
 from benchbell.store.connection import connect
 from benchbell.store.database import FILE_NAME, check_not_lost, migrate, rebuild_indexes
 from benchbell.store.errors import RESTORE, Damaged, DiskFull, disk_full, in_words
-from benchbell.store.happenings import photos_in_log
+from benchbell.store.happenings import NEW_EPOCH, photos_in_log
 from benchbell.store.photos import damaged_photos, photo_names
 from benchbell.store.scrub import damaged_entries
 from benchbell.store.tables import VERSIONS
 from benchbell.store.whole_file import sync_to_disk
 from benchbell.store.workplace import workplace_in
-
-NEW_EPOCH = "UPDATE log_epoch SET id = lower(hex(randomblob(8)))"
-"""Done in the copy, in case somebody unpacks it by hand, and at each restore, since a backup may be restored twice."""
 
 
 class Backup(Struct, frozen=True):
@@ -137,7 +134,7 @@ def copy_database(source: Path, copy: Path) -> int:
             if wrong:
                 raise Damaged(f"{source} is damaged ({wrong}).", RESTORE)
             migrate(to, source, VERSIONS)
-            to.execute(NEW_EPOCH)
+            to.execute(NEW_EPOCH)  # and at each restore: somebody may unpack it by hand, or restore it twice
         except sqlite3.Error as error:
             raise in_words(error, source) from error
     return wanted["happening"]

@@ -75,16 +75,35 @@ UNION ALL SELECT n, id FROM early_happening WHERE device = ?1 AND n >= ?2
 """
 
 
-def exchange(db: sqlite3.Connection, device: str, sent: Sent, after: int, log_epoch: str, latest_ms: int) -> Exchange:
+def exchange(
+    db: sqlite3.Connection,
+    device: str,
+    sent: Sent,
+    after: int,
+    log_epoch: str,
+    latest_ms: int,
+    confirmed: int = 0,
+) -> Exchange:
     """Keep what the device sent, and give what it lacks, in one transaction. Raises Gap, TwoPhonesOneName."""
     taken_to = keep(db, device, sent, latest_ms) if sent else highest_number(db, device)
     here = epoch(db)
     brought = (device, [h.n for h, _ in sent])
     position = after if log_epoch in ("", here) else 0
     lacked = slice_after(db, position, MOST_ANSWERED, without=brought)
-    if position > lacked.newest:  # the disk lost what came last
+    is_beyond = position > lacked.newest
+    if is_beyond:
         lacked = slice_after(db, 0, MOST_ANSWERED, without=brought)
-    return Exchange(taken_to, lacked, here, early_ids(db, device))
+    lost_its_end = log_epoch == here and (is_beyond or confirmed > taken_to)
+    return Exchange(taken_to, lacked, here, early_ids(db, device), lost_its_end)
+
+
+NEW_EPOCH = "UPDATE log_epoch SET id = lower(hex(randomblob(8)))"
+"""Positions from before mean nothing then."""
+
+
+def begin_epoch(db: sqlite3.Connection) -> None:
+    """Begin a new epoch, because the log has lost its end: every device reads it from the start."""
+    db.execute(NEW_EPOCH)
 
 
 def epoch(db: sqlite3.Connection) -> str:

@@ -46,13 +46,15 @@ class Exchange(Struct, frozen=True):
     """One round trip of a device.
 
     taken_to: the device's last number that is on disk. lacked: what the device did not have. early: ids of what it
-    sent that waits, because its stamps are ahead of the server's time.
+    sent that waits, because its stamps are ahead of the server's time. lost_its_end: the log lacks what it had told
+    this device, in the same epoch.
     """
 
     taken_to: int
     lacked: LogSlice
     log_epoch: str
     early: tuple[str, ...] = ()
+    lost_its_end: bool = False
 
 
 class ScrubbedEntries(Struct, frozen=True):

@@ -39,11 +39,20 @@ class Log(Protocol):
         ...
 
     async def exchange(
-        self, device: str, batch: Sequence[Body], after: int, log_epoch: str, latest_ms: int = ...
+        self,
+        device: str,
+        batch: Sequence[Body],
+        after: int,
+        log_epoch: str,
+        latest_ms: int = ...,
+        confirmed: int = ...,
     ) -> Exchange:
         """`take`, and what the device lacks after position `after`, but for what this batch brought.
 
         Positions of another epoch ("": this one) or beyond the newest mean nothing: then the slice begins at 0.
+        confirmed: the device's highest number that was confirmed to it, 0 where it does not say. Where that, or the
+        position, is beyond what is here in the same epoch, somebody has put back an earlier state of the disk: a new
+        epoch begins, once for each time that the records are opened.
         latest_ms: what is stamped later does not join the log, but waits (see `EarlyHappenings`); none where left out.
         Raises what `take` raises, and Refused for a size or reading that no workshop has.
         """

@@ -68,13 +68,18 @@ def writing(work: Work[P, T]) -> Method[P, T]:
 
 
 class SqliteRecords:
-    """`Records` in a data folder. damaged: by position, the entries that were found damaged."""
+    """`Records` in a data folder.
+
+    damaged: by position, the entries that were found damaged. has_begun_epoch: since the records were opened; nobody
+    can put back an earlier state of the disk meanwhile, and a device that says so again must not disturb all others.
+    """
 
     def __init__(self, folder: Path, database: Database) -> None:
         self.folder = folder
         self.database = database
         self.damaged: dict[int, DamagedEntry] = {}
         self.room_for_photos = DiskRoom("photos")
+        self.has_begun_epoch = False
 
     async def take(self, device: str, batch: Sequence[Body]) -> int:
         """See `Log.take`."""
@@ -83,15 +88,32 @@ class SqliteRecords:
         return await self.database.write(partial(happenings.keep, device=device, sent=with_envelopes(batch)))
 
     async def exchange(
-        self, device: str, batch: Sequence[Body], after: int, log_epoch: str, latest_ms: int = ALWAYS
+        self,
+        device: str,
+        batch: Sequence[Body],
+        after: int,
+        log_epoch: str,
+        latest_ms: int = ALWAYS,
+        confirmed: int = 0,
     ) -> Exchange:
         """See `Log.exchange`."""
         sent = with_envelopes(batch)
         check_amounts(sent)  # not of copies that heal: what was stored may come back as it was
         work = partial(
-            happenings.exchange, device=device, sent=sent, after=after, log_epoch=log_epoch, latest_ms=latest_ms
+            happenings.exchange,
+            device=device,
+            sent=sent,
+            after=after,
+            log_epoch=log_epoch,
+            latest_ms=latest_ms,
+            confirmed=confirmed,
         )
-        done = await (self.database.write(work) if sent else self.database.read(work))
+        run = self.database.write if sent else self.database.read
+        done = await run(work)
+        if done.lost_its_end and not self.has_begun_epoch:
+            self.has_begun_epoch = True
+            await self.database.write(happenings.begin_epoch)
+            done = await run(work)
         self.note_damaged(done.lacked.damaged)
         return done
 

@@ -201,9 +201,15 @@ export function isFull(error: unknown): boolean {
   return error instanceof DOMException && error.name === "QuotaExceededError";
 }
 
-/** Takes the name that the server gave this device: what is recorded from now on goes under it. name: of the store. */
+/**
+ * Takes the name that the server gave this device: what is recorded from now on goes under it, and nothing was confirmed
+ * to it yet, so that the next sync begins at the start. name: of the store.
+ */
 export async function becomeDevice(device: string, name = "benchbell"): Promise<void> {
   const db = await openDatabase(name, () => {});
-  await write(db, "strict", (tx) => putMeta(tx, { device }));
+  await write(db, "strict", async (tx) => {
+    const was = await metaIn(tx);
+    if (was.device !== device) await putMeta(tx, { device, taken_to: was.n + 1 });
+  });
   db.close();
 }
