@@ -61,7 +61,7 @@ const ASKS: Readonly<Record<string, (...given: any[]) => unknown>> = {
   state_step_by_step: (written) => stateStepByStep(written),
   bench_at: (written, air, moments) => benchAt(written, air, moments),
   advice: (open, now, ends, steps) => adviceAt(open, now, ends, steps),
-  told: (build, briefs, path) => stateTold(build, briefs, path),
+  state_told: (build, briefs, path) => stateTold(build, briefs, path),
   shop_told: (briefs) => shopTold(briefs),
   clock_told: (build, briefs, readings, now, operation, kind) =>
     clockTold(build, briefs, readings, now, operation, kind),

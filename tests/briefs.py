@@ -36,10 +36,10 @@ def happening(brief):
     id, at, device, what, *when = brief
     ms, counter = at if isinstance(at, list) else (at, 0)
     stamp = {"ms": ms, "counter": counter, "device": device * 16}
-    told = {"id": id, "n": 1, "at": stamp, "build": "b", "about": [], "what": what}
+    entry = {"id": id, "n": 1, "at": stamp, "build": "b", "about": [], "what": what}
     if when:
-        told["when"] = dict(zip(("ms", "base"), when[0], strict=True))
-    return readable(json.dumps(told).encode())
+        entry["when"] = dict(zip(("ms", "base"), when[0], strict=True))
+    return readable(json.dumps(entry).encode())
 
 
 @cache
@@ -64,7 +64,7 @@ def at_moment(build, briefs, readings, now):
     return sheet, bench, clocks(sheet, bench, [Reading(*reading) for reading in readings], now)
 
 
-def told(build, briefs, path):
+def state_told(build, briefs, path):
     """What the bench says along a path; None where there is nothing."""
     found = as_json(bench_of(book_of(build, briefs)))
     for step in path:

@@ -185,8 +185,8 @@ function sheetOf(book: Book): Sheet {
 
 function happening([id, at, device, what, when]: Brief) {
   const [ms, counter] = typeof at === "number" ? [at, 0] : at;
-  const told = { id, n: 1, at: { ms, counter, device: device.repeat(16) }, build: "b", about: [], what };
-  return readable(when ? { ...told, when: { ms: when[0], base: when[1] } } : told);
+  const entry = { id, n: 1, at: { ms, counter, device: device.repeat(16) }, build: "b", about: [], what };
+  return readable(when ? { ...entry, when: { ms: when[0], base: when[1] } } : entry);
 }
 
 function beginning(build: string): Raw["what"] {

@@ -5,8 +5,8 @@ import io
 from PIL import Image
 
 
-def picture(form, side=8, **told) -> bytes:
+def picture(form, side=8, **saved_with) -> bytes:
     """A picture as the imaging library writes it."""
     made = io.BytesIO()
-    Image.new("RGB", (side, side), (180, 120, 60)).save(made, form, **told)
+    Image.new("RGB", (side, side), (180, 120, 60)).save(made, form, **saved_with)
     return made.getvalue()

@@ -33,7 +33,7 @@ def id7(n, device=PHONE):
 
 def body(n, device=PHONE, kind="noted", build="stand", id=None, **what):
     """One happening's bytes, with a blank and a field that no program of ours would write."""
-    told = {
+    entry = {
         "id": id or id7(n, device),
         "n": n,
         "at": {"ms": 1_700_000_000_000 + n, "counter": 0, "device": device},
@@ -41,7 +41,7 @@ def body(n, device=PHONE, kind="noted", build="stand", id=None, **what):
         "about": [],
         "what": {"kind": kind, "text": f"note {n}", "unheard-of": [1.50, "é😀"], **what},
     }
-    return json.dumps(told, ensure_ascii=False, separators=(",  ", ": ")).encode()
+    return json.dumps(entry, ensure_ascii=False, separators=(",  ", ": ")).encode()
 
 
 def encoded(n, ms, what, build, device=PHONE, when=None):
@@ -138,8 +138,8 @@ def pair(client, name="bench phone") -> str:
 
 def send(client, device, happenings=(), after=0, page=WIRE, **more):
     """One round trip of a phone of `serve --local`, its happenings to the letter."""
-    told = b"".join([b'{"page":', str(page).encode(), b',"after":', str(after).encode(), extra(more)])
-    body = told + b',"happenings":[' + b",".join(happenings) + b"]}"
+    head = b"".join([b'{"page":', str(page).encode(), b',"after":', str(after).encode(), extra(more)])
+    body = head + b',"happenings":[' + b",".join(happenings) + b"]}"
     return client.post("/sync", content=body, headers={"Device": device} if device else {})
 
 

@@ -173,7 +173,7 @@ def test_cutters_noise_and_timber(capsys):
 
 
 @pytest.mark.parametrize(
-    ("arguments", "told"),
+    ("arguments", "sentence"),
     [
         ("--cutter 'router bit' --diameter '45 mm' --rpm 22000", "usually turns at most 18,000 rpm."),
         ("--cutter 'router bit' --diameter '45 mm' --rpm 22000", "TOO FAST"),
@@ -181,8 +181,8 @@ def test_cutters_noise_and_timber(capsys):
         ("--cutter 'circular saw' --diameter '85 mm' --rpm 4000", "There is no usual speed for a circular saw of 85"),
     ],
 )
-def test_what_is_usual_goes_by_the_kind_of_cutter(capsys, arguments, told):
-    assert told in asked(capsys, "rim-speed", arguments)[1]
+def test_what_is_usual_goes_by_the_kind_of_cutter(capsys, arguments, sentence):
+    assert sentence in asked(capsys, "rim-speed", arguments)[1]
 
 
 def test_turns_for_a_rim_speed_in_metres_and_in_feet(capsys):

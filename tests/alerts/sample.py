@@ -63,12 +63,12 @@ def happening(n, ms, what, build=BUILD, device=PHONE):
     return Happening(f"0197{n:04x}-0000-7000-8000-{device[:12]}", n, Stamp(ms, 0, device), build, (), what)
 
 
-def happenings(*told, build=BUILD):
+def happenings(*happened, build=BUILD):
     """(ms, what) each, in any order; the build has begun before all of them."""
-    begun = [] if build == SHOP else [(min((ms for ms, _ in told), default=NOON) - 1, STARTED)]
-    return [happening(n, ms, what, build) for n, (ms, what) in enumerate([*begun, *told], 1)]
+    begun = [] if build == SHOP else [(min((ms for ms, _ in happened), default=NOON) - 1, STARTED)]
+    return [happening(n, ms, what, build) for n, (ms, what) in enumerate([*begun, *happened], 1)]
 
 
-def book(*told):
+def book(*happened):
     """A book in which these happened."""
-    return Book(happenings(*told))
+    return Book(happenings(*happened))

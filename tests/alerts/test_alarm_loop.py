@@ -16,9 +16,9 @@ from alerts.watched_shop import (
     body,
     clamped,
     feed_path,
+    rings_pushed,
     settled,
     subscribed,
-    told,
     wait_until,
 )
 from benchbell.alerts import alarm_loop
@@ -76,7 +76,7 @@ def test_a_record_that_cannot_be_written_does_not_push_again_and_is_written_once
         settled(client)
         written_down = client.blocking_portal.call(client.shop.records.delivered)
 
-        assert BOTH == told(service)
+        assert BOTH == rings_pushed(service)
         assert 2 == len(written_down[PHONE])
 
 
@@ -100,7 +100,7 @@ def test_a_round_that_fails_is_tried_again(tmp_path, monkeypatch):
         at(client, NOON + HOUR_MS)
         service.wait_for(2)
 
-        assert BOTH == told(service)
+        assert BOTH == rings_pushed(service)
 
 
 def test_a_round_that_fails_again_and_again_is_logged_once(tmp_path):
@@ -130,7 +130,7 @@ def test_records_that_cannot_be_read_at_the_start_are_read_later(tmp_path, monke
         with for_one_machine(tmp_path, **{**PUSHED, "clock": clock}):
             service.wait_for(2)
 
-        assert BOTH == told(service)
+        assert BOTH == rings_pushed(service)
 
 
 def test_a_slow_push_service_keeps_no_other_device_waiting(tmp_path):
@@ -147,7 +147,7 @@ def test_a_slow_push_service_keeps_no_other_device_waiting(tmp_path):
         slow.wait_for(1)
 
         assert [] == before
-        assert BOTH == told(quick)
+        assert BOTH == rings_pushed(quick)
 
 
 def test_a_clock_set_back_and_forward_pushes_nothing_twice_and_nothing_early(tmp_path):
@@ -158,12 +158,12 @@ def test_a_clock_set_back_and_forward_pushes_nothing_twice_and_nothing_early(tmp
         for hours in (-10, 10, 40, -41):
             client.settings.clock.set(hours * HOUR_MS)
             settled(client)
-        before = told(service)
+        before = rings_pushed(service)
         at(client, client.settings.clock.ms + 40 * MINUTE_MS)
         settled(client)
 
         assert BOTH[:1] == before
-        assert BOTH == told(service)
+        assert BOTH == rings_pushed(service)
 
 
 def test_a_clock_that_is_set_ends_the_wait_that_a_push_service_asked_for(tmp_path):
@@ -179,7 +179,7 @@ def test_a_clock_that_is_set_ends_the_wait_that_a_push_service_asked_for(tmp_pat
         settled(client)
         service.wait_for(2)
 
-        assert BOTH == told(service)
+        assert BOTH == rings_pushed(service)
 
 
 def test_the_next_round_comes_when_a_push_service_may_be_asked_again(tmp_path):
@@ -235,7 +235,7 @@ def test_a_finished_build_is_not_read_into_memory_and_comes_back_when_it_is_open
             service.wait_for(2)
 
         assert not asleep
-        assert BOTH == told(service)
+        assert BOTH == rings_pushed(service)
 
 
 def test_kinds_of_a_newer_page_do_not_disturb_it(tmp_path):
@@ -247,7 +247,7 @@ def test_kinds_of_a_newer_page_do_not_disturb_it(tmp_path):
         at(client, NOON + HOUR_MS)
         service.wait_for(2)
 
-        assert BOTH == told(service)
+        assert BOTH == rings_pushed(service)
 
 
 def test_cancelled_entries_leave_the_feed_in_the_end(tmp_path):
@@ -291,11 +291,11 @@ def test_the_real_program_rings_its_bell_once_also_after_it_was_killed(tmp_path)
     with serving(tmp_path, *words, url=url):
         time.sleep(0.5)
 
-    assert ["pare", "off"] == [told["BENCHBELL_RING"] for _, told in written(rung)]
+    assert ["pare", "off"] == [variables["BENCHBELL_RING"] for _, variables in written(rung)]
 
 
 def sync(url, ms):
     """A phone tells that it clamped at that moment."""
-    told = [body(1, ms - 1, STARTED), body(2, ms, CLAMPED)]
-    content = b'{"page":2,"after":0,"happenings":[' + b",".join(told) + b"]}"
+    bodies = [body(1, ms - 1, STARTED), body(2, ms, CLAMPED)]
+    content = b'{"page":2,"after":0,"happenings":[' + b",".join(bodies) + b"]}"
     assert 200 == httpx.post(f"{url}/sync", content=content, headers={"Device": PHONE}).status_code

@@ -39,20 +39,20 @@ def test_a_bell_that_cannot_ring_is_refused_at_the_start(text):
 def test_words_of_a_recipe_reach_the_command_in_its_environment_alone(tmp_path):
     wicked = replace(ring(), title="$(touch hacked); `x` \x1b[2J", name="Tray\nfor two")
     asyncio.run(Bell(writer(tmp_path / "rung", "chime")).ring(wicked, NOON + HOUR_MS))
-    ((arguments, told),) = written(tmp_path / "rung")
+    ((arguments, variables),) = written(tmp_path / "rung")
 
     assert ["chime"] == arguments
-    assert "Clamps may come off: $(touch hacked); `x`  [2J" == told["BENCHBELL_TITLE"]
-    assert "Tray for two" == told["BENCHBELL_BUILD"]
+    assert "Clamps may come off: $(touch hacked); `x`  [2J" == variables["BENCHBELL_TITLE"]
+    assert "Tray for two" == variables["BENCHBELL_BUILD"]
 
 
 def test_the_command_learns_what_is_due_since_when_and_how_late():
-    told = environment(ring(), NOON + HOUR_MS + 90_000)
+    variables = environment(ring(), NOON + HOUR_MS + 90_000)
 
-    assert "2025-11-25T13:00:00+00:00" == told["BENCHBELL_DUE"]
-    assert "90" == told["BENCHBELL_LATE_SECONDS"]
-    assert ("in-clamps", "off") == (told["BENCHBELL_CLOCK"], told["BENCHBELL_RING"])
-    assert told["BENCHBELL_TEXT"].startswith("The usual time in clamps has passed.")
+    assert "2025-11-25T13:00:00+00:00" == variables["BENCHBELL_DUE"]
+    assert "90" == variables["BENCHBELL_LATE_SECONDS"]
+    assert ("in-clamps", "off") == (variables["BENCHBELL_CLOCK"], variables["BENCHBELL_RING"])
+    assert variables["BENCHBELL_TEXT"].startswith("The usual time in clamps has passed.")
 
 
 def test_the_terminal_rings_and_tells_in_one_line():
@@ -141,7 +141,7 @@ def test_the_bell_rings_once_for_each_clock_also_after_a_restart(tmp_path):
     with for_one_machine(tmp_path, bell=writer(rung), clock=clock) as client:
         settled(client)
 
-    assert ["pare", "off"] == [told["BENCHBELL_RING"] for _, told in written(rung)]
+    assert ["pare", "off"] == [variables["BENCHBELL_RING"] for _, variables in written(rung)]
 
 
 def test_without_a_bell_nothing_is_written_down_for_it(tmp_path, monkeypatch):

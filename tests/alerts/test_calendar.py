@@ -233,7 +233,7 @@ QUIET = {"from": "21:00", "to": "07:00", "zone": "Europe/Paris"}
 whats = st.sampled_from(
     [GLUE_ON, CLAMPED, OFF, COATED, Acknowledged("A/glue", f"in-clamps|off|{NOON}"), Lengthened("A/glue", "rest", 999)]
 )
-told = st.lists(st.tuples(st.integers(0, DAY_MS).map(lambda ms: NOON + ms) | st.just(NOON), whats), max_size=5)
+happened = st.lists(st.tuples(st.integers(0, DAY_MS).map(lambda ms: NOON + ms) | st.just(NOON), whats), max_size=5)
 
 
 def ahead_of_its_time(h, ms):
@@ -242,10 +242,10 @@ def ahead_of_its_time(h, ms):
 
 
 @often
-@given(told, st.none() | st.just(QUIET), st.integers(0, 2 * DAY_MS), st.integers(0, 3))
-def test_the_phone_makes_the_same_entries(told, quiet, after, ahead):
+@given(happened, st.none() | st.just(QUIET), st.integers(0, 2 * DAY_MS), st.integers(0, 3))
+def test_the_phone_makes_the_same_entries(happened, quiet, after, ahead):
     now = NOON + after
-    written = [ahead_of_its_time(h, ahead) for h in happenings(*told)]
+    written = [ahead_of_its_time(h, ahead) for h in happenings(*happened)]
     book_of_them = Book(written)
     here = {
         made.uid: {name: getattr(made, name) for name in ("title", "text", "starts", "ends", "alarms")}

@@ -65,10 +65,10 @@ def reads(monkeypatch):
     return read
 
 
-def sent(first, *told):
+def sent(first, *happened):
     return [
         msgspec.json.encode(replace(happening(n, ms, what, build), id=id7(n, "a" * 16)))
-        for n, (build, ms, what) in enumerate(told, first)
+        for n, (build, ms, what) in enumerate(happened, first)
     ]
 
 
@@ -82,9 +82,9 @@ async def started(records, now=LATER):
 async def all_of(records):
     """A watch of everything there is, with nothing kept from before."""
     builds = RunningBuilds()
-    told = [h for h in map(readable, await kept(records)) if h.what and h.what.__struct_config__.tag in BEARING]
-    for build in sorted({h.build for h in told}):
-        builds.add(build, [h for h in told if h.build == build])
+    happened = [h for h in map(readable, await kept(records)) if h.what and h.what.__struct_config__.tag in BEARING]
+    for build in sorted({h.build for h in happened}):
+        builds.add(build, [h for h in happened if h.build == build])
     return builds
 
 
@@ -145,18 +145,18 @@ def arrivals(seed, length):
     """Three builds and the air, as they come in: shuffled a little, in batches, with a start of the server now and
     then; and when each batch comes."""
     chance = Random(seed)
-    told, now = [], 0
+    happened, now = [], 0
     for name in "xyz":
         build = random_build(chance.getrandbits(32), chance.randint(0, length))
         closing = [recorded("end", chance.randint(0, 1440) * MINUTE_MS, {"kind": "closed", "closed": True})]
-        told += [{**one, "build": name, "id": f"{name}{one['id']}"} for one in build.written + closing]
-        told += [
+        happened += [{**one, "build": name, "id": f"{name}{one['id']}"} for one in build.written + closing]
+        happened += [
             {**recorded(f"air-{name}-{ms}", max(0, ms), {"kind": "conditions", "celsius": c}), "build": SHOP}
             for ms, c, _ in build.air
         ]
-    chance.shuffle(told)
-    numbered = [{**one, "id": id7(n, "a" * 16), "n": n} for n, one in enumerate(told, 1)]
-    ids = {one["id"]: new["id"] for one, new in zip(told, numbered, strict=True)}
+    chance.shuffle(happened)
+    numbered = [{**one, "id": id7(n, "a" * 16), "n": n} for n, one in enumerate(happened, 1)]
+    ids = {one["id"]: new["id"] for one, new in zip(happened, numbered, strict=True)}
     for one in numbered:
         undone = one["what"].get("happening")
         if isinstance(undone, str):

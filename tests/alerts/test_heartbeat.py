@@ -108,7 +108,7 @@ def test_a_clock_that_was_set_shifts_the_moment_with_it():
         loop.now, clock[0] = 7.0, NOON + HOUR_MS
         return never, heart.last_ms()
 
-    told = loop.run_until_complete(run())
+    heartbeats = loop.run_until_complete(run())
     loop.close()
 
-    assert (None, NOON + HOUR_MS - 7000) == told
+    assert (None, NOON + HOUR_MS - 7000) == heartbeats

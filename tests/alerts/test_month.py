@@ -3,7 +3,7 @@
 from copy import deepcopy
 
 import pytest
-from alerts.month.told import Account
+from alerts.month.account import Account
 from alerts.month.world import live
 
 DAYS, BUILDS = 2, 2

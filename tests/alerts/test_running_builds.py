@@ -18,9 +18,9 @@ from strategies import DAY, builds, happenings_of
 OTHER = "01970000-0000-7000-8000-000000000002"
 
 
-def watch(*told, build=BUILD):
+def watch(*happened, build=BUILD):
     watching = RunningBuilds()
-    watching.add(build, happenings(*told, build=build))
+    watching.add(build, happenings(*happened, build=build))
     return watching
 
 
@@ -97,23 +97,23 @@ def test_rags_ring_every_four_hours_for_weeks_though_nothing_new_comes():
     watching = watch((NOON, COATED))
     last = NOON + 20 * MINUTE_MS + HOUR_MS * 7 // 2
     hours = [n * 4 * HOUR_MS for n in range(1, 6 * 21)]
-    told = [
+    happened = [
         [alarm.ring for alarm in due(watching.alarms(now), now) if alarm.kind == "rags"]
         for now in map(last.__add__, hours)
     ]
 
-    assert told == [[f"rags|again-{3 + n}|{NOON}"] for n in range(1, 6 * 21)]
+    assert happened == [[f"rags|again-{3 + n}|{NOON}"] for n in range(1, 6 * 21)]
 
 
 def test_a_build_let_go_rings_again_when_it_is_given_whole():
-    told = happenings((NOON, CLAMPED), (NOON + 1, Closed(True)))
+    happened = happenings((NOON, CLAMPED), (NOON + 1, Closed(True)))
     watching = RunningBuilds()
-    watching.add(BUILD, told)
+    watching.add(BUILD, happened)
     watching.refresh(NOON + HOUR_MS)
-    undone = happening(9, NOON + 2, Undone(told[-1].id))
+    undone = happening(9, NOON + 2, Undone(happened[-1].id))
 
     assert not watching.holds(BUILD)
-    watching.add(BUILD, [*told, undone])
+    watching.add(BUILD, [*happened, undone])
     assert stages(watching, NOON + HOUR_MS) == [(BUILD, "pare"), (BUILD, "off")]
 
 

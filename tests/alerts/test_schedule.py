@@ -75,10 +75,10 @@ def test_a_ring_heard_on_any_device_is_silent():
 
 
 def test_an_undone_hearing_rings_again():
-    told = happenings((NOON, CLAMPED), (NOON + HOUR_MS, heard("in-clamps", "off", NOON)))
-    undone = happening(9, NOON + HOUR_MS + 1, Undone(told[-1].id))
+    happened = happenings((NOON, CLAMPED), (NOON + HOUR_MS, heard("in-clamps", "off", NOON)))
+    undone = happening(9, NOON + HOUR_MS + 1, Undone(happened[-1].id))
 
-    assert ("in-clamps", "off") in due_now(Book([*told, undone]), NOON + HOUR_MS + 1)
+    assert ("in-clamps", "off") in due_now(Book([*happened, undone]), NOON + HOUR_MS + 1)
 
 
 def test_a_clock_that_has_ended_is_silent():
@@ -102,10 +102,10 @@ def test_a_lengthened_clock_rings_later_although_it_was_heard():
 
 def test_what_cannot_wait_comes_first_then_the_longest_due():
     missed = book((NOON, CLAMPED), (NOON + HOUR_MS, COATED))
-    told = due_now(missed, NOON + 25 * HOUR_MS)
+    due = due_now(missed, NOON + 25 * HOUR_MS)
 
-    assert told[:2] == [("wipe-off", "over"), ("rags", "again-8")]
-    assert told[2:] == [("squeeze-out", "pare"), ("in-clamps", "off"), ("recoat", "recoat"), ("rest", "rested")]
+    assert due[:2] == [("wipe-off", "over"), ("rags", "again-8")]
+    assert due[2:] == [("squeeze-out", "pare"), ("in-clamps", "off"), ("recoat", "recoat"), ("rest", "rested")]
 
 
 def test_what_was_missed_tells_how_late_it_is():
@@ -143,10 +143,10 @@ def test_a_ring_lasts_until_the_next_of_its_clock():
 
 
 def test_rings_of_one_clock_share_its_tag_and_no_ring_has_anothers_key():
-    told = alarms(book((NOON, GLUE_ON), (NOON, COATED)), NOON)
+    found = alarms(book((NOON, GLUE_ON), (NOON, COATED)), NOON)
 
-    assert len(told) == len({alarm.key for alarm in told})
-    assert {f"{BUILD}|{a.operation}|{a.kind}|{NOON}" for a in told} == {a.clock for a in told}
+    assert len(found) == len({alarm.key for alarm in found})
+    assert {f"{BUILD}|{a.operation}|{a.kind}|{NOON}" for a in found} == {a.clock for a in found}
 
 
 def test_before_the_builds_beginning_has_arrived_nothing_rings():
@@ -163,21 +163,21 @@ marks = st.sampled_from(
         *(heard("recoat", "closing", NOON, "A/oil"), heard("rest", "rested", NOON + MINUTE_MS)),
     ]
 )
-told = st.lists(st.tuples(st.integers(0, 90).map(lambda m: NOON + m * MINUTE_MS), marks), max_size=12)
+happened = st.lists(st.tuples(st.integers(0, 90).map(lambda m: NOON + m * MINUTE_MS), marks), max_size=12)
 
 
-@given(told, st.integers(NOON, NOON + 5 * HOUR_MS))
-def test_without_quiet_hours_what_is_due_is_what_the_bench_says_rings(told, now):
-    known = book(*told)
+@given(happened, st.integers(NOON, NOON + 5 * HOUR_MS))
+def test_without_quiet_hours_what_is_due_is_what_the_bench_says_rings(happened, now):
+    known = book(*happened)
     bench = bench_of(known)
     expected = {(ring.operation, ring.name) for ring in ringing(bench, clocks(SHEET, bench, (), now), now)}
 
     assert expected == {(alarm.operation, alarm.ring) for alarm in due(alarms(known, now), now)}
 
 
-@given(told, st.integers(NOON, NOON + 5 * HOUR_MS))
-def test_the_next_moment_is_the_first_at_which_anything_new_rings(told, now):
-    known = book(*told)
+@given(happened, st.integers(NOON, NOON + 5 * HOUR_MS))
+def test_the_next_moment_is_the_first_at_which_anything_new_rings(happened, now):
+    known = book(*happened)
     coming = next_at(alarms(known, now), now)
     before = {alarm.key for alarm in due(alarms(known, now), now)}
 

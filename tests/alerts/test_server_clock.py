@@ -6,7 +6,7 @@ import msgspec
 import pytest
 from alerts.push_service import push_service
 from alerts.sample import BUILD, CLAMPED, GLUE_ON, OFF, STARTED
-from alerts.watched_shop import HEARD, PHONE, PUSHED, at, clamped, settled, subscribed, told
+from alerts.watched_shop import HEARD, PHONE, PUSHED, at, clamped, rings_pushed, settled, subscribed
 from benchbell.alerts.server_clock import setting_in_words
 from benchbell.bench.happenings import SHOP, Happening, Stamp, When
 from benchbell.durations import HOUR_MS, MINUTE_MS, SECOND_MS
@@ -56,15 +56,15 @@ def test_a_server_that_was_behind_and_is_set_right_rings_nothing_early(tmp_path)
         clamped(client)
         set_clock(client, 2 * HOUR_MS)
         passes(client, 10 * SECOND_MS)
-        early = told(service)
+        early = rings_pushed(service)
         passes(client, HOUR_MS - 11 * SECOND_MS)
-        one_second_before = told(service)
+        one_second_before = rings_pushed(service)
         passes(client, SECOND_MS)
         service.wait_for(2)
 
         assert [] == early
         assert BOTH[:1] == one_second_before
-        assert BOTH == told(service)
+        assert BOTH == rings_pushed(service)
         assert (
             "The server's clock was set while this ran"
             in json.loads(service.browser.read(service.took[1].body))["text"]
@@ -258,11 +258,11 @@ def test_a_full_disk_lets_the_clock_go_on_as_it_was_and_it_rings(tmp_path, monke
         set_clock(client, 2 * HOUR_MS)
         passes(client, 20 * MINUTE_MS)
         service.wait_for(1)
-        on_time = told(service)
+        on_time = rings_pushed(service)
         monkeypatch.undo()
         settled(client)
 
-        assert BOTH[:1] == on_time == told(service)
+        assert BOTH[:1] == on_time == rings_pushed(service)
         assert [2 * HOUR_MS] == [what.by_ms for what in settings_of(client)]
 
 
@@ -276,7 +276,7 @@ def test_a_ring_that_was_heard_stays_heard_when_the_clock_is_set(tmp_path):
         for by in (2 * HOUR_MS, -3 * HOUR_MS, HOUR_MS):
             set_clock(client, by)
 
-        assert BOTH == told(service)
+        assert BOTH == rings_pushed(service)
 
 
 def test_a_setting_that_phones_brought_back_after_a_restore_is_not_numbered_again(tmp_path):

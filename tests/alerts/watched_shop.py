@@ -23,8 +23,8 @@ def body(n, ms, what, build=BUILD, device=PHONE):
 
 def clamped(client, device=PHONE, *more):
     """A glue-up went into clamps at noon; they may come off at 13:00. What was to be pared is pared."""
-    told = [STARTED, CLAMPED, *more]
-    answer = send(client, device, [body(n, NOON, what) for n, what in enumerate(told, 1)])
+    happened = [STARTED, CLAMPED, *more]
+    answer = send(client, device, [body(n, NOON, what) for n, what in enumerate(happened, 1)])
     assert answer.status_code == 200, answer.text
 
 
@@ -51,7 +51,7 @@ def subscribed(client, service, device=PHONE):
     assert answer.status_code == 204, answer.text
 
 
-def told(service):
+def rings_pushed(service):
     """(kind, stage) of each message the browser could read."""
     return [tuple(json.loads(service.browser.read(m.body))[f] for f in ("kind", "stage")) for m in service.took]
 

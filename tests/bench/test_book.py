@@ -27,8 +27,8 @@ def test_a_tap_undone_and_brought_back_more_often_than_calls_may_nest_still_fold
     assert book_of("stand", chain).latest("finished", "rough-out") is not None
     assert book_of("stand", chain[::-1]).latest("finished", "rough-out") is not None
     assert book_of("stand", chain[:-1]).latest("finished", "rough-out") is None
-    assert ask_the_page("told", "stand", chain, path) == {"answer": "done"}
-    assert ask_the_page("told", "stand", chain[::-1], path) == {"answer": "done"}
+    assert ask_the_page("state_told", "stand", chain, path) == {"answer": "done"}
+    assert ask_the_page("state_told", "stand", chain[::-1], path) == {"answer": "done"}
 
 
 def test_what_counts_stands_in_order():

@@ -8,8 +8,8 @@ from briefs import held_told
 from twins import answer_of, cases, expected
 
 
-def fixture(told):
-    return msgspec.convert(told, Fixture)
+def fixture(row):
+    return msgspec.convert(row, Fixture)
 
 
 ASKS = {

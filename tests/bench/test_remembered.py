@@ -8,17 +8,17 @@ from briefs import beginning, happening
 
 def test_a_mark_and_a_lost_part_that_come_together_are_both_in_the_next():
     # What is remembered of an operation hangs on both: the one must not make up for the other.
-    told = [
+    happened = [
         happening(["a", 1000, "a", {"kind": "spoiled", "part": "B/rail"}]),
         happening(["b", 1001, "a", {"kind": "finished", "operation": "A/glue"}]),
     ]
     book = Book()
     book.add(beginning("stand"))
     bench_of(book)
-    for h in told:
+    for h in happened:
         book.add(h)
 
-    assert state_of([beginning("stand"), *told]) == bench_of(book)
+    assert state_of([beginning("stand"), *happened]) == bench_of(book)
 
 
 @pytest.mark.parametrize("kind", MARKS)

@@ -1,10 +1,10 @@
 """What a build's happenings mean: the vectors, and that order and repetition do not matter."""
 
 import pytest
-from briefs import shop_told, told
+from briefs import shop_told, state_told
 from twins import answer_of, cases, expected
 
-ASKS = {"told": told, "shop_told": shop_told}
+ASKS = {"state_told": state_told, "shop_told": shop_told}
 
 
 @pytest.mark.parametrize("case", cases("state"), ids=lambda case: case["rule"])

@@ -13,11 +13,11 @@ GPS = 0x8825
 
 def camera_picture(wide: int = 3000, high: int = 2000) -> dict:
     """As a phone's camera hands it over: large, lying on its side, and telling where it was taken."""
-    told = Image.Exif()
-    told[0x0112] = 6  # Exif orientation: to be turned a quarter to the right
-    told.get_ifd(GPS)[1] = "N"
+    exif = Image.Exif()
+    exif[0x0112] = 6  # Exif orientation: to be turned a quarter to the right
+    exif.get_ifd(GPS)[1] = "N"
     made = BytesIO()
-    Image.linear_gradient("L").resize((wide, high)).convert("RGB").save(made, "JPEG", exif=told)
+    Image.linear_gradient("L").resize((wide, high)).convert("RGB").save(made, "JPEG", exif=exif)
     return {"name": "bench.jpg", "mimeType": "image/jpeg", "buffer": made.getvalue()}
 
 

@@ -22,11 +22,11 @@ class Shop:
     def tell(self, build, what, minutes_ago=0):
         self.sent += 1
         at = time.time_ns() // 1_000_000 - minutes_ago * MINUTE
-        told = {
+        entry = {
             "id": uuid7(at), "n": self.sent, "at": {"ms": at, "counter": 0, "device": OTHER_PHONE},
             "build": build, "about": [], "what": what,
         }  # fmt: skip
-        post(self.server, "/sync", {"page": 2, "after": 0, "log_epoch": "", "happenings": [told]})
+        post(self.server, "/sync", {"page": 2, "after": 0, "log_epoch": "", "happenings": [entry]})
 
     def keep(self, setting, value):
         self.tell("", {"kind": "kept", "setting": setting, "value": value})

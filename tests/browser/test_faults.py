@@ -55,8 +55,8 @@ def test_a_phone_says_since_when_it_rings_alone_while_the_server_is_away(phone, 
 def test_a_server_whose_alarms_stand_still_is_seen_on_the_phone_within_a_minute(phone):
     def stand_still(route):
         answer = route.fetch()
-        told = answer.json()
-        route.fulfill(response=answer, json={**told, "alarms_ran": told["server_time"] - MINUTE_MS})
+        content = answer.json()
+        route.fulfill(response=answer, json={**content, "alarms_ran": content["server_time"] - MINUTE_MS})
 
     expect_synced(phone)
     phone.route("**/live", lambda route: route.abort())

@@ -225,12 +225,12 @@ def test_the_whole_job_goes_on_with_the_server_dead_and_syncs_without_doubles(ne
 
     server.start()
     expect_synced(page)
-    told = [entry["kind"] for entry in log_of(server, build)["entries"]]
+    kinds = [entry["kind"] for entry in log_of(server, build)["entries"]]
 
     for kind in ("glue-on", "clamped", "pared", "clamps-off"):
-        assert told.count(kind) == 1
-    assert told.count("ticked") == 9
-    assert told.count("finished") == 4
+        assert kinds.count(kind) == 1
+    assert kinds.count("ticked") == 9
+    assert kinds.count("finished") == 4
 
 
 def test_what_rings_sounds_and_shows_a_notification_when_nobody_looks(new_phone, server):

@@ -39,7 +39,7 @@ class Bench:
         open_page(page)
         self.cdp = page.context.new_cdp_session(page)
         self.known = []
-        self.cdp.on("ServiceWorker.workerRegistrationUpdated", lambda told: self.known.extend(told["registrations"]))
+        self.cdp.on("ServiceWorker.workerRegistrationUpdated", lambda news: self.known.extend(news["registrations"]))
         self.cdp.send("ServiceWorker.enable")
         (self.worker,) = page.context.service_workers
         page.wait_for_function("navigator.serviceWorker.controller !== null")
@@ -56,11 +56,11 @@ class Bench:
         """The other phone records it."""
         self.sent += 1
         at = ms or now_ms()
-        told = {
+        entry = {
             "id": uuid7(at), "n": self.sent, "at": {"ms": at, "counter": 0, "device": OTHER_PHONE},
             "build": self.build, "about": [GLUE], "what": what,
         }  # fmt: skip
-        post(self.server, "/sync", {"page": 2, "after": 0, "log_epoch": "", "happenings": [told]})
+        post(self.server, "/sync", {"page": 2, "after": 0, "log_epoch": "", "happenings": [entry]})
 
     def hear_elsewhere(self):
         """The other phone pares, hears that the clamps may come off, and takes them off."""

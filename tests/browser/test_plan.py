@@ -106,9 +106,9 @@ def test_what_if_is_answered_in_a_sentence_with_each_builds_forecast(maker, serv
     page.get_by_label("Other hours").fill("08:00-21:00")
     page.get_by_role("checkbox", name="second pair of hands").check()
     page.get_by_role("button", name="Try it").click()
-    told = post(server, "/plan/what-if", {"hours": "08:00-21:00", "hands": 2})
+    answer = post(server, "/plan/what-if", {"hours": "08:00-21:00", "hands": 2})
 
-    expect(page.locator(".outcome")).to_contain_text(told["sentence"])
+    expect(page.locator(".outcome")).to_contain_text(answer["sentence"])
     expect(page.locator(".outcome .row")).to_have_count(1)
     expect(page.locator(".outcome .row")).to_contain_text("Stool")
 
@@ -120,10 +120,10 @@ def test_a_slower_glue_can_be_tried(maker, server):
     open_plan(page)
     page.get_by_label("In place of PVA, plain white or yellow").select_option("Epoxy, slow")
     page.get_by_role("button", name="Try it").click()
-    told = post(server, "/plan/what-if", {"glue": {"pva-interior": "epoxy-slow"}})
+    answer = post(server, "/plan/what-if", {"glue": {"pva-interior": "epoxy-slow"}})
 
-    assert told["sooner_ms"] < 0
-    expect(page.locator(".outcome")).to_contain_text(told["sentence"])
+    assert answer["sooner_ms"] < 0
+    expect(page.locator(".outcome")).to_contain_text(answer["sentence"])
     expect(page.locator(".outcome")).to_contain_text("later than")
 
 
@@ -164,9 +164,9 @@ def test_the_bench_gives_the_plans_reason_for_what_is_next(maker, server):
     build = glue_next(server)
     page = maker(LONG)
     open_page(page)
-    with page.expect_response("**/plan") as told:
+    with page.expect_response("**/plan") as response:
         page.reload()
-    steps = told.value.json()["steps"]
+    steps = response.value.json()["steps"]
 
     assert steps[0]["operation"] == "A/glue-frame"
     expect(page.locator(".first-choice")).to_contain_text(steps[0]["reason"])

@@ -90,8 +90,8 @@ def test_what_was_chosen_is_told_with_what_differs_in_a_piece():
     sheet = compile_file(FOLDER / "hall-bench.toml", 2, chosen=chosen)
     book = Book()
     book.add(happening(1, 0, Started("Two", sheet, "", {})))
-    told = build_log("b", book, {})
+    log = build_log("b", book, {})
 
     assert ["How long is the seat? 1100 mm", "How high is the seat? 46 cm, piece B 44 cm"] == [
-        chosen_text(choice) for choice in told.choices
+        chosen_text(choice) for choice in log.choices
     ]

@@ -20,8 +20,8 @@ PICTURE = hashlib.sha256(b"a picture").hexdigest()
 def run(capsys, *words):
     """Status and output of one command."""
     status = main([str(word) for word in words])
-    told = capsys.readouterr()
-    return status, told.out, told.err
+    printed = capsys.readouterr()
+    return status, printed.out, printed.err
 
 
 def device_in(data, name):
@@ -89,9 +89,9 @@ def test_of_two_devices_with_one_name_the_welcome_one_is_meant(tmp_path):
 )
 def test_what_is_missing_is_said(tmp_path, capsys, words, sentence):
     prepare(tmp_path)
-    status, _, told = run(capsys, *words, "--data", tmp_path)
+    status, _, errors = run(capsys, *words, "--data", tmp_path)
 
-    assert (1, True) == (status, told.startswith(sentence))
+    assert (1, True) == (status, errors.startswith(sentence))
 
 
 @pytest.mark.parametrize(
@@ -127,7 +127,7 @@ def test_the_code_of_the_terminal_pairs_a_phone_with_the_running_server(tmp_path
         answer = httpx.post(f"http://127.0.0.1:{port}/pair", json={"code": shown["code"], "name": "bench"}, timeout=20)
         devices = json.loads(command("devices", "--json", "--data", tmp_path / "data").stdout)
         token = command("pair", "--token", "a script", "--data", tmp_path / "data").stdout.split()[0]
-        told = httpx.get(f"http://127.0.0.1:{port}/device", headers={"Authorization": f"Bearer {token}"}, timeout=20)
+        named = httpx.get(f"http://127.0.0.1:{port}/device", headers={"Authorization": f"Bearer {token}"}, timeout=20)
         proxied = {"Authorization": f"Bearer {token}", "X-Forwarded-Proto": "https", "Host": "bench.example"}
         another = httpx.post(f"http://127.0.0.1:{port}/devices/code", headers=proxied, timeout=20)
         written = process.out.read_text()
@@ -135,7 +135,7 @@ def test_the_code_of_the_terminal_pairs_a_phone_with_the_running_server(tmp_path
     assert f"http://127.0.0.1:{port}/pair#{shown['code']}" == shown["address"]
     assert "█" in words and "and type " in words
     assert "bench" == answer.json()["name"] == devices[0]["name"]
-    assert "a script" == told.json()["name"]
+    assert "a script" == named.json()["name"]
     assert another.json()["address"].startswith("https://bench.example/pair#")
     assert "strict-transport-security" in another.headers
     for secret in (shown["code"], token, answer.cookies["__Host-benchbell"]):

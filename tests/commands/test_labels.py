@@ -39,10 +39,10 @@ def test_a_part_made_again_is_printed_with_its_new_code_alone(labels):
 
 def test_figures_and_findings_come_as_json(labels):
     code, said, words = labels("--json", "--paper", "roll 25 mm", "--size", "15 mm", "--kind", "station")
-    told = json.loads(said.out)
+    answer = json.loads(said.out)
 
-    assert (code, len(words), told["labels"], told["pages"]) == (0, 2, 2, 2)
-    assert {finding["rule"] for finding in told["findings"]} == {"square-too-fine"}
+    assert (code, len(words), answer["labels"], answer["pages"]) == (0, 2, 2, 2)
+    assert {finding["rule"] for finding in answer["findings"]} == {"square-too-fine"}
 
 
 def test_findings_are_sentences_on_the_terminal(labels):

@@ -34,7 +34,7 @@ def plan(capsys):
     return asked
 
 
-def told(plan, *words):
+def plan_as_json(plan, *words):
     code, out, err = plan(*words, *USUAL, "--json")
     assert (code, err) == (0, "")
     return json.loads(out)
@@ -120,7 +120,7 @@ def test_as_data_it_keeps_to_hours_hands_stations_and_clamps(plan, tmp_path, han
     """Looked at from outside, with nothing of the planner's: what another program could check."""
     shop = tmp_path / "shop.toml"
     shop.write_text('[clamps]\n"parallel jaw" = 4\n', encoding="utf-8")
-    data = told(plan, STOOL, BENCH, "--hands", hands, "--shop", shop)
+    data = plan_as_json(plan, STOOL, BENCH, "--hands", hands, "--shop", shop)
     acts = data["operations"]
     worked = [(at(act["setup_start"]), at(act["end"])) for act in acts]
 
@@ -152,7 +152,7 @@ def test_as_data_it_keeps_to_hours_hands_stations_and_clamps(plan, tmp_path, han
 
 
 def test_the_figures_of_the_plan_agree_with_its_operations(plan):
-    data = told(plan, STOOL, BENCH)
+    data = plan_as_json(plan, STOOL, BENCH)
     last = max(at(act["end"]) for act in data["operations"])
 
     assert {build["name"] for build in data["builds"]} == {"garden-stool", "hall-bench"}
@@ -164,7 +164,7 @@ def test_the_figures_of_the_plan_agree_with_its_operations(plan):
 
 
 def test_the_same_recipe_twice_is_two_builds_with_names_of_their_own(plan):
-    data = told(plan, STOOL, STOOL)
+    data = plan_as_json(plan, STOOL, STOOL)
     ids = [(act["build"], act["id"], act["act"]) for act in data["operations"]]
 
     assert [build["name"] for build in sorted(data["builds"], key=lambda b: b["name"])] == [
@@ -203,13 +203,13 @@ def test_in_the_cold_it_says_what_cannot_be_glued(plan, tmp_path):
     assert out.startswith("Not at this temperature: 7 operations. Warm the shop first;")
     assert out.count(said) >= 2
     assert "The clamps may come off" not in out
-    assert {act["reason"] for act in told(plan, BENCH, "--shop", shop)["operations"] if act["id"] == "A/glue-seat"} == {
-        said
-    }
+    assert {
+        act["reason"] for act in plan_as_json(plan, BENCH, "--shop", shop)["operations"] if act["id"] == "A/glue-seat"
+    } == {said}
 
 
 def test_it_begins_at_the_moment_asked_for(plan):
-    data = told(plan, STOOL)
+    data = plan_as_json(plan, STOOL)
 
     assert at(data["start"]) == datetime(2026, 12, 1, 8).astimezone()
     assert min(at(act["setup_start"]) for act in data["operations"]) == at(data["start"])

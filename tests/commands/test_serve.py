@@ -78,15 +78,15 @@ def test_on_a_network_there_is_https_by_name_and_a_welcome_page_without(tmp_path
         trusting = ssl.create_default_context(cadata=authority)
         page = httpx.get(f"https://localhost:{port}/", verify=trusting, timeout=20)
         refused = httpx.get(f"https://localhost:{port}/recipes", verify=trusting, timeout=20)
-        told = process.out.read_text()
+        printed = process.out.read_text()
 
     assert 200 == page.status_code
     assert "max-age=0" == page.headers["strict-transport-security"]  # or the welcome page could not open by name
     assert (401, "not-paired") == (refused.status_code, refused.json()["error"]["kind"])
-    assert re.search(rf"^Benchbell: https://\S+\.local:{port}/ or https://", told)
-    assert re.search(rf"^New phone: open http://\S+:{welcome}/ on it", told, re.MULTILINE)
-    assert re.search(r"SHA-256\): ([0-9A-F]{2}:){31}[0-9A-F]{2}$", told, re.MULTILINE)
-    assert "To pair one: benchbell pair" in told
+    assert re.search(rf"^Benchbell: https://\S+\.local:{port}/ or https://", printed)
+    assert re.search(rf"^New phone: open http://\S+:{welcome}/ on it", printed, re.MULTILINE)
+    assert re.search(r"SHA-256\): ([0-9A-F]{2}:){31}[0-9A-F]{2}$", printed, re.MULTILINE)
+    assert "To pair one: benchbell pair" in printed
 
 
 def test_an_idle_client_does_not_hold_up_the_stop(tmp_path):
@@ -105,10 +105,10 @@ def test_an_idle_client_does_not_hold_up_the_stop(tmp_path):
             process.terminate()
             process.wait(20)
             took = time.monotonic() - begun
-        told = process.out.read_text()
+        printed = process.out.read_text()
 
     assert took < 2.5
-    assert "Cancel" not in told
+    assert "Cancel" not in printed
 
 
 def test_the_port_that_the_system_chose_is_the_one_that_is_printed(capsys, tmp_path):
@@ -159,11 +159,11 @@ def test_a_certificate_from_elsewhere_is_taken(tmp_path):
     words = ("--cert", made.certificate, "--key", made.key, "--port", port, "--address", f"https://bench.local:{port}")
     with serving(tmp_path, *words, url=f"https://127.0.0.1:{port}", verify=trusting) as process:
         page = httpx.get(f"https://127.0.0.1:{port}/", verify=trusting, timeout=20)
-        told = process.out.read_text()
+        printed = process.out.read_text()
 
     assert "max-age=31536000" == page.headers["strict-transport-security"]
-    assert told.startswith(f"Benchbell: https://bench.local:{port}/")
-    assert "Fingerprint" not in told
+    assert printed.startswith(f"Benchbell: https://bench.local:{port}/")
+    assert "Fingerprint" not in printed
 
 
 def test_a_port_that_is_taken_is_said_with_the_option_that_helps(tmp_path):
@@ -278,8 +278,8 @@ def test_options_that_do_not_fit_are_said(tmp_path, words, sentence):
 
 
 def test_records_are_where_the_user_said(tmp_path):
-    told = {**os.environ, "BENCHBELL_DATA": str(tmp_path / "here")}
+    environment = {**os.environ, "BENCHBELL_DATA": str(tmp_path / "here")}
     prepare(tmp_path / "here")
-    listed = command("devices", env=told)
+    listed = command("devices", env=environment)
 
     assert (0, "No device is paired.\n") == (listed.returncode, listed.stdout)

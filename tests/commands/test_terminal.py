@@ -158,19 +158,19 @@ def test_colour_only_on_a_terminal_and_where_nobody_minds(monkeypatch, stream, e
     assert coloured("error", "error") == ("\x1b[31merror\x1b[0m" if wanted else "error")
 
 
-@pytest.mark.parametrize(("stream", "told"), [(Terminal(), True), (io.StringIO(), False)])
-def test_progress_is_told_on_a_terminal_after_a_second_and_then_gone(monkeypatch, stream, told):
+@pytest.mark.parametrize(("stream", "shown"), [(Terminal(), True), (io.StringIO(), False)])
+def test_progress_is_told_on_a_terminal_after_a_second_and_then_gone(monkeypatch, stream, shown):
     monkeypatch.setattr(sys, "stderr", stream)
     monkeypatch.setattr(module, "SHOWN_AFTER_S", 0.01)
     monkeypatch.setattr(module, "EVERY_S", 0.01)
     with progress("Planning"):
         for _ in range(200):
-            if "Planning" in stream.getvalue() or not told:
+            if "Planning" in stream.getvalue() or not shown:
                 break
             module.time.sleep(0.01)
 
-    assert ("Planning: 0 s" in stream.getvalue()) is told
-    assert stream.getvalue().endswith(module.CLEAR_LINE if told else "")
+    assert ("Planning: 0 s" in stream.getvalue()) is shown
+    assert stream.getvalue().endswith(module.CLEAR_LINE if shown else "")
 
 
 def test_what_is_quick_tells_no_progress(monkeypatch):

@@ -87,8 +87,8 @@ def happening(id: str, ms: int, device: str) -> dict:
 
 def numbered(body: dict | bytes, n: int) -> bytes:
     """The happening under this number."""
-    told = json.loads(body) if isinstance(body, bytes) else body
-    return json.dumps({**told, "n": n}, ensure_ascii=False).encode()
+    entry = json.loads(body) if isinstance(body, bytes) else body
+    return json.dumps({**entry, "n": n}, ensure_ascii=False).encode()
 
 
 def id_of(body: bytes) -> str:

@@ -78,8 +78,8 @@ class Shop:
             after,
             b",".join(batch),
         )
-        told = self.runner.run(self.answer(device, body))
-        return {**json.loads(told), "happenings": pieces(told.decode())}
+        answer_body = self.runner.run(self.answer(device, body))
+        return {**json.loads(answer_body), "happenings": pieces(answer_body.decode())}
 
     async def answer(self, device, body) -> bytes:
         """What the route answers, as it goes over the wire."""

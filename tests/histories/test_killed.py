@@ -27,13 +27,13 @@ def asker(client):
     """How a phone asks the server that runs just now; Cut when it dies meanwhile."""
 
     def ask(device, batch, position, log_epoch):
-        told = b'{"page":2,"log_epoch":"%s","after":%d,"happenings":[%s]}' % (
+        body = b'{"page":2,"log_epoch":"%s","after":%d,"happenings":[%s]}' % (
             log_epoch.encode(),
             position,
             b",".join(batch),
         )
         try:
-            answer = client.post("/sync", content=told, headers={"Device": device}).json()
+            answer = client.post("/sync", content=body, headers={"Device": device}).json()
         except httpx.TransportError as error:
             raise Cut from error
         if "error" in answer:

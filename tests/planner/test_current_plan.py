@@ -117,10 +117,10 @@ def test_what_is_closed_meanwhile_is_in_the_plan_no_more(client):
 
 def test_hundreds_of_operations_are_planned(client):
     start(client, recipe="bedside-table", pieces=8)
-    told = plan(client)
+    presented = plan(client)
 
-    assert len({step["operation"] for step in told["steps"]}) > 300
-    assert told["unplanned"] == []
+    assert len({step["operation"] for step in presented["steps"]}) > 300
+    assert presented["unplanned"] == []
 
 
 @pytest.mark.parametrize("end", [signal.SIGKILL, signal.SIGTERM])
@@ -169,9 +169,9 @@ def test_a_build_on_which_the_planner_fails_is_left_out_and_named(client):
     question = client.blocking_portal.call(client.shop.current_plan.question)
     one, rest = question.builds
     lost = replace(one, bench=replace(one.bench, operations={}))  # its state lacks what its sheet has
-    told = process.answer(replace(question, builds=(lost, rest)))
+    answer = process.answer(replace(question, builds=(lost, rest)))
 
-    assert [(one.build, one.operation) for one in told.report.unplanned] == [(lost.id, "")]
-    assert {step.build for step in told.report.steps} == {rest.id}
+    assert [(one.build, one.operation) for one in answer.report.unplanned] == [(lost.id, "")]
+    assert {step.build for step in answer.report.steps} == {rest.id}
     nothing = process.answer(replace(question, builds=(lost,)))
     assert (nothing.report.steps, len(nothing.report.unplanned)) == ((), 1)

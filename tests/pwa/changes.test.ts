@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import { gluesOf, isAnother, kindsOf, UNCHANGED, whatIfOf } from "../../pwa/src/screens/plan/changes.ts";
-import { at, step, told } from "./plans.ts";
+import { at, presented, step } from "./plans.ts";
 
 test("only what is another than now is sent", () => {
   const changes = {
@@ -35,7 +35,7 @@ test.each([
 });
 
 test("clamps to be tried are those counted; what the plan takes uncounted is named, for none of it are short", () => {
-  const plan = told([step("glue", at(5, 9), at(5, 10), { clamps: { pipe: 2 } })]);
+  const plan = presented([step("glue", at(5, 9), at(5, 10), { clamps: { pipe: 2 } })]);
 
   expect(kindsOf(plan, { spring: 12, pipe: 4 })).toEqual({ counted: ["pipe", "spring"], uncounted: [] });
   expect(kindsOf(plan, { spring: 12 })).toEqual({ counted: ["spring"], uncounted: ["pipe"] });
@@ -44,7 +44,7 @@ test("clamps to be tried are those counted; what the plan takes uncounted is nam
 
 test("glues to be replaced are those still to be spread", () => {
   const sheet = { operations: [{ id: "glue", glue: "hide-hot" }, { id: "done", glue: "contact" }, { id: "cut" }] };
-  const plan = told([step("glue", at(5, 9), at(5, 10)), step("cut", at(5, 10), at(5, 11))]);
+  const plan = presented([step("glue", at(5, 9), at(5, 10)), step("cut", at(5, 10), at(5, 11))]);
 
   expect(gluesOf(plan, () => sheet as never)).toEqual(["hide-hot"]);
 });

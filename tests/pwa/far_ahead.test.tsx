@@ -15,10 +15,10 @@ const BEYOND = 145_000_000_000;
 
 afterEach(closePage);
 
-test.each([Number.MAX_SAFE_INTEGER, 8.64e15 + 1, 4_102_444_800_000, -1])("a moment of %d ms can be told", (ms) => {
-  const told = [clockTime(ms, START), dayAndTime(ms), dayName(ms), longDate(ms), timeOfDay(ms), iso(ms)];
+test.each([Number.MAX_SAFE_INTEGER, 8.64e15 + 1, 4_102_444_800_000, -1])("a moment of %d ms can be texts", (ms) => {
+  const texts = [clockTime(ms, START), dayAndTime(ms), dayName(ms), longDate(ms), timeOfDay(ms), iso(ms)];
 
-  expect(told.every((words) => words.length > 4)).toBe(true);
+  expect(texts.every((words) => words.length > 4)).toBe(true);
   expect(onAnotherDay(ms, START)).not.toBe("");
 });
 

@@ -3,7 +3,7 @@ import { columnsOf, headOf } from "../../pwa/src/screens/plan/columns.ts";
 import { beginOf, type Day, daysOf } from "../../pwa/src/screens/plan/days.ts";
 import { details, outFromBefore, outOvernight, times, whatIs } from "../../pwa/src/screens/plan/sentence.ts";
 import { downTo } from "../../pwa/src/screens/plan/stretches.ts";
-import { at, step, told } from "./plans.ts";
+import { at, presented, step } from "./plans.ts";
 
 const THUMB = 48;
 
@@ -23,7 +23,7 @@ const offToo = step("glue too", at(6, 8, 5), at(6, 8, 10), {
 });
 const sand = step("sand", at(9, 8), at(9, 10));
 
-const days = daysOf(told([cut, drill, glue, glueToo, off, offToo, sand]));
+const days = daysOf(presented([cut, drill, glue, glueToo, off, offToo, sand]));
 const [thursday, friday, monday] = days as [Day, Day, Day];
 
 const height = (day: Day, from: number, to: number) => downTo(day.stretches, to) - downTo(day.stretches, from);
@@ -87,13 +87,13 @@ test("clamps are out through the night, and counted by kind", () => {
 });
 
 test("clamps that are on as the plan begins are out from its beginning", () => {
-  const [day] = daysOf(told([{ ...off, start: at(5, 10), end: at(5, 10, 5) }])) as [Day];
+  const [day] = daysOf(presented([{ ...off, start: at(5, 10), end: at(5, 10, 5) }])) as [Day];
 
   expect(day.clamps.get("parallel jaw")).toMatchObject([{ from: at(5, 9), to: at(5, 10, 5), count: 4, taken: false }]);
 });
 
 test("clamps that go on just as the plan begins are taken, not out from before", () => {
-  const [day] = daysOf(told([{ ...glue, start: at(5, 9), setup_at: at(5, 9), end: at(5, 9, 20) }, off])) as [Day];
+  const [day] = daysOf(presented([{ ...glue, start: at(5, 9), setup_at: at(5, 9), end: at(5, 9, 20) }, off])) as [Day];
 
   expect(day.clamps.get("parallel jaw")).toMatchObject([{ from: at(5, 9), taken: true, given: false }]);
   expect([outFromBefore(day), outOvernight(day)]).toEqual([[], ["4 parallel jaw clamps stay on overnight"]]);
@@ -101,7 +101,7 @@ test("clamps that go on just as the plan begins are taken, not out from before",
 
 test("what is left at closing time goes on the next day", () => {
   const carve = step("carve", at(5, 16), at(6, 9), { changes: true, setup_at: at(5, 15, 50) });
-  const [first, second] = daysOf(told([carve])) as [Day, Day];
+  const [first, second] = daysOf(presented([carve])) as [Day, Day];
 
   expect(first.blocks.map(({ from, to, goesOn }) => [from, to, goesOn])).toEqual([[at(5, 16), at(5, 17), true]]);
   expect(second.blocks.map(({ from, to, goesOn }) => [from, to, goesOn])).toEqual([[at(6, 8), at(6, 9), false]]);
@@ -109,7 +109,7 @@ test("what is left at closing time goes on the next day", () => {
 });
 
 test("two pairs of hands work side by side", () => {
-  const [day] = daysOf(told([step("a", at(5, 9), at(5, 10)), step("b", at(5, 9, 30), at(5, 11))])) as [Day];
+  const [day] = daysOf(presented([step("a", at(5, 9), at(5, 10)), step("b", at(5, 9, 30), at(5, 11))])) as [Day];
 
   expect(day.blocks.map(({ lane, lanes }) => [lane, lanes])).toEqual([
     [0, 2],

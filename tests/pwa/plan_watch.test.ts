@@ -3,10 +3,10 @@ import { afterEach, beforeEach, expect, test, vi } from "vitest";
 import { plan, planProblem, updatePlan, watchPlan } from "../../pwa/src/live/plan.ts";
 import type { SyncState } from "../../pwa/src/store/sender.ts";
 import { Phone } from "./phone.ts";
-import { at, step, told } from "./plans.ts";
+import { at, presented, step } from "./plans.ts";
 import { AWAY } from "./server.ts";
 
-const TOLD = told([step("cut", at(5, 9), at(5, 10))]);
+const PLAN = presented([step("cut", at(5, 9), at(5, 10))]);
 const QUARTER_MS = 15 * 60_000;
 
 /** What the server answers next, and what it was asked. */
@@ -14,7 +14,7 @@ let answers: () => Response;
 let asked: Headers[] = [];
 let end = () => {};
 
-const planned = () => new Response(JSON.stringify(TOLD), { headers: { ETag: '"one"' } });
+const planned = () => new Response(JSON.stringify(PLAN), { headers: { ETag: '"one"' } });
 
 beforeEach(() => {
   vi.useFakeTimers({ toFake: ["setTimeout", "clearTimeout", "performance"] });
@@ -49,7 +49,7 @@ test("it is asked for as the page starts, once however often sync says that all 
   await settle();
 
   expect(asked).toHaveLength(1);
-  expect(plan.value).toEqual(TOLD);
+  expect(plan.value).toEqual(PLAN);
 });
 
 test("a flurry of taps makes one plan, asked for once all of it is with the server", async () => {
@@ -87,7 +87,7 @@ test("a plan that is still the same is not sent again", async () => {
   await settle();
 
   expect(asked.map((headers) => headers.get("If-None-Match"))).toEqual([null, '"one"']);
-  expect(plan.value).toEqual(TOLD);
+  expect(plan.value).toEqual(PLAN);
 });
 
 test("with the server away the last plan stays, and it is asked for again when the server is back", async () => {
@@ -98,11 +98,11 @@ test("with the server away the last plan stays, and it is asked for again when t
   syncing.value = { state: "synced" };
   await settle();
   const meanwhile = plan.value;
-  answers = () => new Response(JSON.stringify({ ...TOLD, changes: 3 }));
+  answers = () => new Response(JSON.stringify({ ...PLAN, changes: 3 }));
   syncing.value = { state: "synced" };
   await settle();
 
-  expect(meanwhile).toEqual(TOLD);
+  expect(meanwhile).toEqual(PLAN);
   expect(plan.value?.changes).toBe(3);
 });
 
@@ -119,7 +119,7 @@ test("the last plan is there again when the page is opened without a network", a
   const opened = plan.value;
   await settle();
 
-  expect([opened, plan.value]).toEqual([TOLD, TOLD]);
+  expect([opened, plan.value]).toEqual([PLAN, PLAN]);
 });
 
 test("when no build is open there is no plan, nor after the next start", async () => {
@@ -140,11 +140,11 @@ test("why the server cannot plan is told until it can", async () => {
   await watched(await fresh());
   answers = () => new Response(JSON.stringify({ error }), { status: 500 });
   await updatePlan();
-  const told = planProblem.value;
+  const meanwhile = planProblem.value;
   answers = planned;
   await updatePlan();
 
-  expect([told, planProblem.value]).toEqual([error, null]);
+  expect([meanwhile, planProblem.value]).toEqual([error, null]);
 });
 
 test("something else that answers at the address is no plan", async () => {
@@ -153,7 +153,7 @@ test("something else that answers at the address is no plan", async () => {
   answers = () => new Response("<!doctype html>", { headers: { "Content-Type": "text/html" } });
   await updatePlan();
 
-  expect(plan.value).toEqual(TOLD);
+  expect(plan.value).toEqual(PLAN);
 });
 
 test("an unchanged bench is planned anew after a quarter of an hour", async () => {

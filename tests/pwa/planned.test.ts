@@ -7,7 +7,7 @@ import { onAnotherDay } from "../../pwa/src/moments.ts";
 import { eveningNow } from "../../pwa/src/screens/plan/evening.tsx";
 import type { Bench, Evening, Sheet } from "../../pwa/src/wire.gen.ts";
 import { type Brief, bookOf } from "../briefs.ts";
-import { at, step, told } from "./plans.ts";
+import { at, presented, step } from "./plans.ts";
 
 const finished = (...operations: string[]) =>
   operations.map((operation, n): Brief => [`f${n}`, n + 1, "a", { kind: "finished", operation } as never]);
@@ -90,7 +90,7 @@ const evening = (operation: string, by: number): Evening => ({
   until: at(6, 8),
   reason: "",
 });
-const toCure = told(plan, { evening: [evening("A/glue", at(5, 16)), evening("rough-out", at(5, 16))] });
+const toCure = presented(plan, { evening: [evening("A/glue", at(5, 16)), evening("rough-out", at(5, 16))] });
 const said = (now: number, dayEnds: number | null) =>
   eveningNow(toCure, [roughed as never], now, dayEnds).map(({ operation }) => operation);
 

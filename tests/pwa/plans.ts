@@ -23,7 +23,7 @@ export const step = (operation: string, from: number, to: number, more: Partial<
   ...more,
 });
 
-export const told = (steps: readonly PlannedTask[], more: Partial<PresentedPlan> = {}): PresentedPlan => ({
+export const presented = (steps: readonly PlannedTask[], more: Partial<PresentedPlan> = {}): PresentedPlan => ({
   made_at: at(5, 9),
   start: at(5, 9),
   hours: [

@@ -213,10 +213,10 @@ test("when the stream breaks the server is asked at once, and then in its turn",
   isAway = true;
   stream?.dispatchEvent(new Event("error"));
   await vi.waitFor(() => expect(views.at(-1)?.state).toBe("away"));
-  const told = views.length;
+  const before = views.length;
   stream?.dispatchEvent(new Event("error"));
 
-  expect(views).toHaveLength(told);
+  expect(views).toHaveLength(before);
 });
 
 test("every tab hears when the server last saw to its alarms, with each answer and from the stream", async () => {
@@ -302,9 +302,9 @@ test("another tab that has not counted yet what this one recorded does not make 
   await recorder.keep(note("a"));
   const other = new OwnChannel("benchbell");
   const early: SyncView = { waiting: 0, since: null, state: "synced", sentence: "All is with the server." };
-  const told = views.length;
+  const before = views.length;
   other.postMessage({ kind: "syncing", view: early });
-  await vi.waitFor(() => expect(views.length).toBeGreaterThan(told));
+  await vi.waitFor(() => expect(views.length).toBeGreaterThan(before));
   other.postMessage({ kind: "came", raws: [note("later")] });
   await vi.waitFor(() => expect(folded).toHaveLength(1));
 

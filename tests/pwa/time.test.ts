@@ -38,10 +38,10 @@ test("server time is late by the way back at most, and never early", () => {
     [5000, 0],
   ] as const) {
     const known = asked(beforeAnyAnswer(at(0)), 1000, up, down);
-    const told = serverTime(known, at(20_000));
+    const time = serverTime(known, at(20_000));
 
-    expect(told).toBeLessThanOrEqual(20_000);
-    expect(told).toBeGreaterThanOrEqual(20_000 - down - 2);
+    expect(time).toBeLessThanOrEqual(20_000);
+    expect(time).toBeGreaterThanOrEqual(20_000 - down - 2);
   }
 });
 

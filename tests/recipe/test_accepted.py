@@ -9,7 +9,7 @@ from small_recipes import FIT, PARTS, compiled, glue, rules, work
 SLOW = PARTS + work("plane", ["leg", "rail"]) + FIT + glue(spread="12 min")
 
 
-def told(text, **shop):
+def findings_of(text, **shop):
     """Grade, rule and reason of every finding."""
     return [(one.grade, one.rule, one.reason) for one in compiled(text, **shop).findings]
 
@@ -24,27 +24,27 @@ def test_an_accepted_warning_is_told_with_its_reason():
     text = accepting(SLOW, 'id = "glue"', 'accept = { "spread-too-long" = "Two of us do it." }')
     finding = compiled(text).findings[0]
 
-    assert told(text) == [("accepted", "spread-too-long", "Two of us do it.")]
+    assert findings_of(text) == [("accepted", "spread-too-long", "Two of us do it.")]
     assert str(finding).startswith(f"small.toml:{finding.line}: accepted: Operation glue takes 12 min")
     assert str(finding).endswith("Accepted: Two of us do it.")
 
 
 @pytest.mark.parametrize("of", ['title = "Stool"', 'id = "glue"'])
 def test_the_whole_recipe_may_accept_it_too(of):
-    assert told(accepting(SLOW, of, 'accept = { "spread-too-long" = "Yes." }'))[0][0] == "accepted"
+    assert findings_of(accepting(SLOW, of, 'accept = { "spread-too-long" = "Yes." }'))[0][0] == "accepted"
 
 
 def test_the_nearer_reason_counts_and_the_further_one_accepts_nothing():
     text = accepting(SLOW, 'id = "glue"', 'accept = { "spread-too-long" = "Near." }')
     text = accepting(text, 'title = "Stool"', 'accept = { "spread-too-long" = "Far." }')
 
-    assert told(text) == [("warning", "accepts-nothing", ""), ("accepted", "spread-too-long", "Near.")]
+    assert findings_of(text) == [("warning", "accepts-nothing", ""), ("accepted", "spread-too-long", "Near.")]
 
 
 def test_another_operation_cannot_accept_it():
     text = accepting(SLOW, 'id = "plane"', 'accept = { "spread-too-long" = "No." }')
 
-    assert {(grade, rule) for grade, rule, _ in told(text)} == {
+    assert {(grade, rule) for grade, rule, _ in findings_of(text)} == {
         ("warning", "spread-too-long"),
         ("warning", "accepts-nothing"),
     }
@@ -53,7 +53,7 @@ def test_another_operation_cannot_accept_it():
 def test_an_error_is_never_accepted():
     text = accepting(SLOW, 'id = "glue"', 'accept = { "already-joined" = "No." }')
 
-    assert told(text)[0][:2] == ("error", "unknown-name")
+    assert findings_of(text)[0][:2] == ("error", "unknown-name")
 
 
 def test_after_an_error_nobody_knows_what_would_occur():
@@ -75,7 +75,7 @@ def test_a_size_accepts_its_own():
 
     assert rules(text) == ["not-measured"]
     text = text.replace('"It." }', '"It.", accept = { "not-measured" = "Later." } }')
-    assert told(text) == [("accepted", "not-measured", "Later.")]
+    assert findings_of(text) == [("accepted", "not-measured", "Later.")]
 
 
 def test_every_warning_says_what_it_warns_of():

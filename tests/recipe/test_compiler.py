@@ -79,7 +79,7 @@ def test_every_piece_is_built_alike(text):
     """But for its letter, for work done once, and for setups that stand already."""
     sheet = compile_text(text, "random.toml", 2)
 
-    def told(piece):
+    def without_letter(piece):
         """A piece's operations without its letter, and without what depends on the other piece."""
         return [
             replace(
@@ -91,4 +91,4 @@ def test_every_piece_is_built_alike(text):
             if op.piece == piece
         ]  # fmt: skip
 
-    assert told("A") == told("B")
+    assert without_letter("A") == without_letter("B")

@@ -12,19 +12,19 @@ from shipped import RECIPES, ROOT, compile_file
 GOLDEN = ROOT / "tests/golden"
 
 
-def told(value):
+def without_empty(value):
     """A value without what is empty, and figures without the last bits in which machines differ."""
     if isinstance(value, dict):
-        return {key: told(inner) for key, inner in value.items() if inner not in ("", None, False, [], {})}
+        return {key: without_empty(inner) for key, inner in value.items() if inner not in ("", None, False, [], {})}
     if isinstance(value, list):
-        return [told(inner) for inner in value]
+        return [without_empty(inner) for inner in value]
     return float(f"{value:.9g}") if isinstance(value, float) else value
 
 
 def sheet_of(recipe):
     """Its sheet for one piece as JSON, a line a row. Glue figures are left out: test_figure_grid.py holds them."""
     compiled = msgspec.json.encode(compile_file(recipe))
-    sheet = {key: value for key, value in told(json.loads(compiled)).items() if key != "figures"}
+    sheet = {key: value for key, value in without_empty(json.loads(compiled)).items() if key != "figures"}
     lines = ",\n".join(f'"{key}": {lines_of(value)}' for key, value in sheet.items())
     return f"{{\n{lines}\n}}\n"
 

@@ -22,8 +22,8 @@ sys.path[:1] = [str(ROOT / "tests"), str(ROOT / "backend")]  # not this folder: 
 
 import msgspec
 import structlog
+from alerts.month.account import Account
 from alerts.month.server import Server as Workshop
-from alerts.month.told import Account
 from alerts.month.world import live
 from alerts.sample import GLUE, SHEET, operation
 from benchbell.alerts.alarm_loop import LONGEST_SLEEP_S
@@ -62,9 +62,9 @@ def clamped(first_due_ms: int) -> list[bytes]:
     clocks = tuple(spec for spec in GLUE if spec.kind == "in-clamps")
     operations = tuple(operation(f"A/{n}", name(n), clocks, ()) for n in range(RINGS))
     sheet = msgspec.structs.replace(SHEET, operations=operations)
-    told = [(first_due_ms - 2 * HOUR_MS, Started("Speed", sheet, "", {}))]
-    told += [(first_due_ms + n * APART_MS - HOUR_MS, Clamped(f"A/{n}")) for n in range(RINGS)]
-    return [encoded(n, ms, what, BUILD, DEVICE) for n, (ms, what) in enumerate(told, 1)]
+    happened = [(first_due_ms - 2 * HOUR_MS, Started("Speed", sheet, "", {}))]
+    happened += [(first_due_ms + n * APART_MS - HOUR_MS, Clamped(f"A/{n}")) for n in range(RINGS)]
+    return [encoded(n, ms, what, BUILD, DEVICE) for n, (ms, what) in enumerate(happened, 1)]
 
 
 def name(n: int) -> str:
@@ -104,9 +104,9 @@ def opened(browser, server: Server) -> Page:  # type: ignore[no-untyped-def]
     return page
 
 
-def post(url: str, told: list[bytes]) -> None:
+def post(url: str, bodies: list[bytes]) -> None:
     """As another phone sends it."""
-    body = b'{"page":2,"after":0,"happenings":[' + b",".join(told) + b"]}"
+    body = b'{"page":2,"after":0,"happenings":[' + b",".join(bodies) + b"]}"
     request = urllib.request.Request(f"{url}/sync", body, {"Device": DEVICE})
     with urllib.request.urlopen(request) as answer:
         json.load(answer)

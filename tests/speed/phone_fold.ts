@@ -17,8 +17,8 @@ export function measure(history: readonly Raw[], more: number): Times {
   });
   const last = history.slice(-more);
   const half = last.length / 2;
-  const next = last.slice(0, half).map((raw) => timed(() => told(loaded, raw)));
-  const answer = last.slice(half).map((raw) => timed(() => answered(told(loaded, raw), raw.at.ms)));
+  const next = last.slice(0, half).map((raw) => timed(() => viewWith(loaded, raw)));
+  const answer = last.slice(half).map((raw) => timed(() => answered(viewWith(loaded, raw), raw.at.ms)));
   return { many, next, answer };
 }
 
@@ -36,7 +36,7 @@ function ofPiece(sheet: Sheet, sizes: Sizes, piece: string): unknown {
   return [parts, sheet.setups.map((setup) => setValues(setup, sizes))];
 }
 
-function told(loaded: LoadedBuilds, raw: Raw): BuildView {
+function viewWith(loaded: LoadedBuilds, raw: Raw): BuildView {
   loaded.add([raw]);
   return loaded.view("long") as BuildView;
 }

@@ -67,14 +67,14 @@ def play(seed: int, tally: Tally) -> None:
         shop.do_what_rings()
         if not shop.open():
             return
-        told, plan = planned(shop, kept)
-        first = told.steps[0]
+        presented, plan = planned(shop, kept)
+        first = presented.steps[0]
         if first.setup_at - shop.now < MINUTE:
-            count(shop, told, plan, synced, tally)
+            count(shop, presented, plan, synced, tally)
         if away == 0:
-            synced, kept, away = told, plan, rng.randint(0, AWAY)
+            synced, kept, away = presented, plan, rng.randint(0, AWAY)
         away -= 1
-        others = ready(shop, told)
+        others = ready(shop, presented)
         step = rng.choice(others) if others and rng.randrange(ASTRAY) == 0 else first
         shop.now = max(shop.now, first.setup_at if step is first else shop.now)
         shop.do(step, shop.now + step.end - step.setup_at)
@@ -91,7 +91,7 @@ def planned(shop: Played, before: Plan | None) -> tuple[PresentedPlan, Plan]:
     return advise(request_at(shop), lambda problem: plan_for(problem, tries(THOUGHT), Random(1), before))
 
 
-def ready(shop: Played, told: PresentedPlan) -> list[PlannedTask]:
+def ready(shop: Played, presented: PresentedPlan) -> list[PlannedTask]:
     """Steps of the plan that could be done at once."""
     free = {
         (build.id, op.id)
@@ -99,12 +99,12 @@ def ready(shop: Played, told: PresentedPlan) -> list[PlannedTask]:
         for op in build.sheet.operations
         if build.bench.operations[op.id].status == "ready" and not held_by(op, build.running, shop.now)
     }
-    return [step for step in told.steps if step.act == "work" and (step.build, step.operation) in free]
+    return [step for step in presented.steps if step.act == "work" and (step.build, step.operation) in free]
 
 
-def count(shop: Played, told: PresentedPlan, plan: Plan, synced: PresentedPlan, tally: Tally) -> None:
+def count(shop: Played, presented: PresentedPlan, plan: Plan, synced: PresentedPlan, tally: Tally) -> None:
     """Ask the phone, and compare."""
-    wanted = (told.steps[0].build, told.steps[0].operation)
+    wanted = (presented.steps[0].build, presented.steps[0].operation)
     chosen = choice(shop, synced.steps)
     tally.states += 1
     tally.agreed += chosen == wanted

@@ -108,8 +108,8 @@ def attack_pairing(folder: Path) -> dict[str, float]:
     with serving(folder, "--proxied", "--port", port, url=url), httpx.Client(base_url=url, timeout=60) as client:
 
         def status(code: str, address: str) -> int:
-            told = {"code": code, "name": "phone"}
-            return client.post("/pair", json=told, headers={"X-Forwarded-For": address}).status_code
+            request = {"code": code, "name": "phone"}
+            return client.post("/pair", json=request, headers={"X-Forwarded-For": address}).status_code
 
         data = folder / "data"
         codes = [fresh_code(data)]

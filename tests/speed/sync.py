@@ -81,17 +81,17 @@ class Connection:
         return self.reader.read(length)
 
 
-def told(n: int, device: str) -> bytes:
+def entry(n: int, device: str) -> bytes:
     """A phone's n-th happening, as the page writes it."""
     at = {"ms": 1_700_000_000_000 + n, "counter": 0, "device": device}
-    told = {"id": id7(n, device), "n": n, "at": at, "build": "stand", "about": [], "what": WORK[n % len(WORK)]}
-    return msgspec.json.encode({**told, "when": {"ms": at["ms"], "base": 1}})
+    entry = {"id": id7(n, device), "n": n, "at": at, "build": "stand", "about": [], "what": WORK[n % len(WORK)]}
+    return msgspec.json.encode({**entry, "when": {"ms": at["ms"], "base": 1}})
 
 
 def batches(device: str, first: int, many: int) -> list[tuple[bytes, int]]:
     """A turn's batches of one phone, and the last number of each."""
     starts = range(first, first + BATCH * many, BATCH)
-    return [(b",".join(told(n, device) for n in range(n0, n0 + BATCH)), n0 + BATCH - 1) for n0 in starts]
+    return [(b",".join(entry(n, device) for n in range(n0, n0 + BATCH)), n0 + BATCH - 1) for n0 in starts]
 
 
 def turn_over_http(connections: dict[str, Connection], work: dict[str, list[tuple[bytes, int]]]) -> float:
@@ -125,7 +125,7 @@ def turn_bare(file: Path, rows: list[list[tuple[object, ...]]]) -> float:
 def rows_of(device: str, first: int, many: int) -> Iterator[list[tuple[object, ...]]]:
     """The same batches as rows."""
     for n0 in range(first, first + BATCH * many, BATCH):
-        raws = [told(n, device) for n in range(n0, n0 + BATCH)]
+        raws = [entry(n, device) for n in range(n0, n0 + BATCH)]
         yield [(device, h.n, h.id, h.build, h.what.kind, raw) for raw in raws for h in [read_envelope(raw)]]
 
 
@@ -204,7 +204,7 @@ def main() -> None:
         times = []
         for n in range(1, ONES + 1):
             began = perf_counter()
-            one.sync(told(n, "e" * 16), n)
+            one.sync(entry(n, "e" * 16), n)
             times.append(1000 * (perf_counter() - began))
         print(f"sync_one_p50_ms: {median(times):.2f}")
         print(f"sync_one_p99_ms: {quantiles(times, n=100)[98]:.2f}")

@@ -240,7 +240,7 @@ class MemoryDevices(MemoryLog):
             with suppress(Misnumbered):
                 await self.take(device, [body])
         if before == len(self.log):
-            what = "Its numbers do not continue." if readable_ones else f"None of the {len(bodies)} can be read."
+            what = "Its numbers do not continue." if readable_ones else f"None of {len(bodies)} entries can be read."
             raise Refused(what, "Pair the device again.")
         left = set(self.quarantined(device))
         self.requests[device] = [one for one in self.requests[device] if left & set(self.entries_in(one))]

@@ -41,7 +41,7 @@ def test_entries_and_photos_are_told_once_each(tmp_path):
             await records.keep_photo(hashlib.sha256(photo).hexdigest(), chunks())
         return entries, photos
 
-    with capture_logs() as told:
+    with capture_logs() as lines:
         counts = ask_records(tmp_path, work)
 
     assert (5, 5) == counts
@@ -50,5 +50,5 @@ def test_entries_and_photos_are_told_once_each(tmp_path):
         ("error", "no photos can be kept"),
         ("warning", "entries can be kept again"),
         ("warning", "photos can be kept again"),
-    ] == [(line["log_level"], line["event"]) for line in told]
-    assert told[0]["why"].endswith("benchbell.db is full.") and told[0]["next_step"].startswith("Make room")
+    ] == [(line["log_level"], line["event"]) for line in lines]
+    assert lines[0]["why"].endswith("benchbell.db is full.") and lines[0]["next_step"].startswith("Make room")

@@ -28,12 +28,12 @@ def test_a_start_puts_right_what_lost_no_entry(tmp_path, name):
     with pytest.raises(Damaged, match="benchbell salvage"):
         prepare(tmp_path)
 
-    told = mend(tmp_path)
+    said = mend(tmp_path)
 
     prepare(tmp_path)
     assert before == ask_records(tmp_path, kept)
     assert ["a phone"] == [d.name for d in ask_records(tmp_path, lambda records: records.all_devices())]
-    assert f"all {MANY + 1} entries are there" in told and told.count(DISPENSABLE.get(name, "")) >= 1
+    assert f"all {MANY + 1} entries are there" in said and said.count(DISPENSABLE.get(name, "")) >= 1
     assert [spoilt] == [file.read_bytes() for file in tmp_path.glob(".damaged-1-benchbell.db")]
     assert {FILE_NAME, ".damaged-1-benchbell.db"} == {file.name for file in tmp_path.iterdir()}
     assert "" == mend(tmp_path)

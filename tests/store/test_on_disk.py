@@ -25,14 +25,14 @@ def syncs_beside(place, monkeypatch):
 
     def noted(handle):
         fsync(handle)
-        told = os.fstat(handle)
-        found.append((told.st_ino, told.st_size, place.exists()))
+        status = os.fstat(handle)
+        found.append((status.st_ino, status.st_size, place.exists()))
 
     monkeypatch.setattr(os, "fsync", noted)
     return found
 
 
-def told(place):
+def inode_and_size(place):
     return place.stat().st_ino, place.stat().st_size
 
 
@@ -49,7 +49,7 @@ def test_a_photo_is_on_the_disk_before_it_has_its_name_and_its_name_before_the_a
     asyncio.run(keep_photo(tmp_path, sha256, in_two(body)))
 
     assert len(body) == place.stat().st_size
-    assert synced.index((*told(place), False)) < synced.index((*told(place.parent), True))
+    assert synced.index((*inode_and_size(place), False)) < synced.index((*inode_and_size(place.parent), True))
 
 
 def test_a_backup_is_on_the_disk_before_it_has_its_name(tmp_path, monkeypatch):
@@ -58,7 +58,7 @@ def test_a_backup_is_on_the_disk_before_it_has_its_name(tmp_path, monkeypatch):
     synced = syncs_beside(target, monkeypatch)
     back_up(tmp_path / "data", target)
 
-    assert (*told(target), False) in synced
+    assert (*inode_and_size(target), False) in synced
 
 
 def test_a_photo_that_the_disk_has_no_room_for_leaves_nothing(tmp_path, monkeypatch):

@@ -54,14 +54,14 @@ def test_the_ways_of_writing_a_picture_all_pass(media_type, choices):
 
 
 @pytest.mark.parametrize("media_type", TYPES)
-@pytest.mark.parametrize("told", [{"exif": located()}, {"xmp": XMP}], ids=["exif", "xmp"])
-def test_what_tells_where_it_was_taken_is_refused_by_its_name(media_type, told):
-    if media_type == "image/png" and "xmp" in told:
-        told = {"pnginfo": PngInfo()}
-        told["pnginfo"].add_itxt("XML:com.adobe.xmp", XMP.decode())
+@pytest.mark.parametrize("metadata", [{"exif": located()}, {"xmp": XMP}], ids=["exif", "xmp"])
+def test_what_tells_where_it_was_taken_is_refused_by_its_name(media_type, metadata):
+    if media_type == "image/png" and "xmp" in metadata:
+        metadata = {"pnginfo": PngInfo()}
+        metadata["pnginfo"].add_itxt("XML:com.adobe.xmp", XMP.decode())
     name = r"(APP1 Exif|eXIf|EXIF|APP1 http://ns.adobe.com/|iTXt|XMP )"
     with pytest.raises(Refused, match=rf"carries more than its picture: {name}.* Take it on the page"):
-        check_bare(media_type, picture(media_type, **told))
+        check_bare(media_type, picture(media_type, **metadata))
 
 
 @pytest.mark.parametrize("kind", ["tEXt", "zTXt", "tIME", "prVt"])

@@ -49,11 +49,11 @@ def test_a_folder_that_is_missing_is_said_and_the_server_goes_on(tmp_path):
     words = ("--local", "--port", port, "--backup-to", tmp_path / "usb")
     with serving(tmp_path, *words, url=f"http://127.0.0.1:{port}") as process:
         wait_until(lambda: "backup failed" in process.out.read_text())
-        told = process.out.read_text()
+        printed = process.out.read_text()
 
-    assert told.startswith(f"There are no backups until {tmp_path / 'usb'} is there. Plug in its disk, or make")
-    assert f"The folder of backups {tmp_path / 'usb'} is not there." in told
-    assert "Traceback" not in told
+    assert printed.startswith(f"There are no backups until {tmp_path / 'usb'} is there. Plug in its disk, or make")
+    assert f"The folder of backups {tmp_path / 'usb'} is not there." in printed
+    assert "Traceback" not in printed
 
 
 def test_what_does_not_fit_together_is_said(tmp_path):

@@ -90,9 +90,9 @@ def poisoned(tmp_path):
 
     A third build has none of them.
     """
-    told = [(NOON, STARTED), (FAR, CLAMPED), (BEYOND, Noted("far")), (BEYOND, CLAMPED)]
+    happened = [(NOON, STARTED), (FAR, CLAMPED), (BEYOND, Noted("far")), (BEYOND, CLAMPED)]
     db = connect(prepare(tmp_path / "data", VERSIONS[:4]))
-    for n, (ms, what) in enumerate(told, 1):
+    for n, (ms, what) in enumerate(happened, 1):
         build = BUILD if n < 4 else BUILD.replace("1", "3")
         raw = body(n, ms, what, build)
         h = msgspec.json.decode(raw)

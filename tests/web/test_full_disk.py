@@ -33,9 +33,9 @@ def now_ms():
     return time.time_ns() // 1_000_000
 
 
-def sync(url, *told):
+def sync(url, *happened):
     """One round trip; told: number, moment in ms and what happened, each."""
-    happenings = b",".join(body(n, ms, what) for n, ms, what in told)
+    happenings = b",".join(body(n, ms, what) for n, ms, what in happened)
     content = b'{"page":2,"after":0,"happenings":[%s]}' % happenings
     return httpx.post(f"{url}/sync", content=content, headers={"Device": PHONE}, timeout=30)
 
@@ -50,7 +50,7 @@ def bell(file) -> str:
 
 
 def rings(file):
-    return [told["BENCHBELL_RING"] for _, told in written(file)]
+    return [variables["BENCHBELL_RING"] for _, variables in written(file)]
 
 
 def photo() -> bytes:
@@ -75,8 +75,8 @@ def rings_of_another_build(url, file, count):
     The bell rings what it has not rung in one go, oldest first, so a ring that is repeated comes before them.
     """
     started, other = now_ms() - HOUR_MS, "01970000-0000-7000-8000-0000000000ff"
-    told = ((body(n, started, what, other, OTHER)) for n, what in enumerate((STARTED, CLAMPED), 1))
-    content = b'{"page":2,"after":0,"happenings":[%s]}' % b",".join(told)
+    bodies = ((body(n, started, what, other, OTHER)) for n, what in enumerate((STARTED, CLAMPED), 1))
+    content = b'{"page":2,"after":0,"happenings":[%s]}' % b",".join(bodies)
     assert 200 == httpx.post(f"{url}/sync", content=content, headers={"Device": OTHER}, timeout=30).status_code
     wait_until(lambda: len(rings(file)) >= count)
     return rings(file)
@@ -170,9 +170,11 @@ def test_what_it_cannot_do_is_said_where_it_was_started(tmp_path):
     while AFTER_ROOM not in lines[-1]:
         lines.append(process.stdout.readline())
     process.kill()
-    told = "".join(lines) + process.communicate(timeout=15)[0]
+    output = "".join(lines) + process.communicate(timeout=15)[0]
 
-    assert f"The demo build cannot be started: The disk with {data / FILE_NAME} is full." in told
-    assert f"\nBenchbell: http://127.0.0.1:{port}/\n" in told
-    assert f"\nThe disk with {data} is full. Benchbell shows what is recorded and rings, but takes nothing new." in told
-    assert "Traceback" not in told
+    assert f"The demo build cannot be started: The disk with {data / FILE_NAME} is full." in output
+    assert f"\nBenchbell: http://127.0.0.1:{port}/\n" in output
+    assert (
+        f"\nThe disk with {data} is full. Benchbell shows what is recorded and rings, but takes nothing new." in output
+    )
+    assert "Traceback" not in output

@@ -31,10 +31,10 @@ def test_the_pdf_opens_the_server_by_the_name_it_was_asked_by(client):
 
 
 def test_figures_and_findings_come_first(client):
-    told = labels(client, "json", paper="roll 25 mm", size="15 mm", kind=["station", "rack"]).json()
+    answer = labels(client, "json", paper="roll 25 mm", size="15 mm", kind=["station", "rack"]).json()
 
-    assert (told["labels"], told["pages"]) == (4, 4)
-    assert {finding["rule"] for finding in told["findings"]} == {"square-too-fine"}
+    assert (answer["labels"], answer["pages"]) == (4, 4)
+    assert {finding["rule"] for finding in answer["findings"]} == {"square-too-fine"}
 
 
 def test_the_page_fetches_its_style_and_nothing_else(client):

@@ -35,10 +35,10 @@ def test_another_machine_finds_the_server_and_its_new_address():
 
     async def run():
         announcer = Announcer(8443, ["127.0.0.1"])
-        told = [await announcer.announce(place), await asyncio.to_thread(look)]
-        told += [await announcer.announce(moved), await asyncio.to_thread(look)]
+        found = [await announcer.announce(place), await asyncio.to_thread(look)]
+        found += [await announcer.announce(moved), await asyncio.to_thread(look)]
         await announcer.stop()
-        return told
+        return found
 
     def look():
         with Zeroconf(interfaces=["127.0.0.1"]) as looking:

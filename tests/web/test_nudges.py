@@ -89,7 +89,7 @@ def test_a_nudge_holds_the_newest_position_and_nothing_else():
 
     at_once, later = asyncio.run(run())
 
-    assert [("nudge", "7"), ("nudge", "9")] == [(told.event, told.data) for told in (at_once, later)]
+    assert [("nudge", "7"), ("nudge", "9")] == [(event.event, event.data) for event in (at_once, later)]
 
 
 def test_a_quiet_stream_is_kept_open_by_telling_when_the_alarms_ran(monkeypatch):
@@ -99,9 +99,9 @@ def test_a_quiet_stream_is_kept_open_by_telling_when_the_alarms_ran(monkeypatch)
     async def run():
         return await first_of(Listeners(1, lambda: next(moments)).nudges(""), 3)
 
-    told = [(message.event, message.data) for message in asyncio.run(run())]
+    events = [(message.event, message.data) for message in asyncio.run(run())]
 
-    assert [("nudge", "1"), ("alarms", ""), ("alarms", str(NOON))] == told
+    assert [("nudge", "1"), ("alarms", ""), ("alarms", str(NOON))] == events
 
 
 def test_that_the_alarms_run_again_is_told_at_once_and_not_as_news():
@@ -112,9 +112,9 @@ def test_that_the_alarms_run_again_is_told_at_once_and_not_as_news():
         listeners.wake()
         return await anext(stream)
 
-    told = asyncio.run(run())
+    event = asyncio.run(run())
 
-    assert ("alarms", str(NOON)) == (told.event, told.data)
+    assert ("alarms", str(NOON)) == (event.event, event.data)
 
 
 def test_a_stream_that_ends_is_forgotten():
@@ -178,7 +178,7 @@ def test_a_disk_that_fails_for_a_moment_does_not_end_the_look_for_revoked_device
         stream = listeners.nudges(PHONE)
         await anext(stream)
         looking = asyncio.create_task(listeners.follow_revocations(Records()))
-        heard = [told async for told in stream if told.event == "nudge"]
+        heard = [event async for event in stream if event.event == "nudge"]
         looking.cancel()
         return heard
 

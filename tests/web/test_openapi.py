@@ -37,12 +37,13 @@ fewer = settings(few, max_examples=4)
 @contextmanager
 def shop(folder):
     """A shop's server on plain http, as behind a proxy; gives its address, a token and the app."""
-    told = settings_in(folder)
+    server_settings = settings_in(folder)
     token = ask_records(
-        told.data, lambda records: records.add_device("a machine", told.clock(), told.random_bytes)
+        server_settings.data,
+        lambda records: records.add_device("a machine", server_settings.clock(), server_settings.random_bytes),
     ).token
-    begin_demo(told)
-    app = create_app(told)
+    begin_demo(server_settings)
+    app = create_app(server_settings)
     listening = listen("127.0.0.1", 0)
     server = uvicorn.Server(config(app))
     thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]})
@@ -65,10 +66,10 @@ def server(tmp_path_factory):
         yield url, {"Authorization": f"Bearer {token}"}, app, known_in(runtime.settings)
 
 
-def known_in(told):
+def known_in(settings):
     """By the name of the place in a path, something that is there."""
-    build = ask_records(told.data, lambda records: records.started_builds())[0]
-    place = place_of(told.data, PICTURE)
+    build = ask_records(settings.data, lambda records: records.started_builds())[0]
+    place = place_of(settings.data, PICTURE)
     place.parent.mkdir(parents=True)
     place.write_bytes(PHOTO)
     return {"build": build, "name": "hall-bench", "sha256": PICTURE}

@@ -291,8 +291,8 @@ def test_a_paired_phone_shows_the_code_for_the_next_one(client):
 
 def test_serve_local_needs_no_pairing_and_says_so(tmp_path):
     with for_one_machine(tmp_path) as client:
-        told = client.get("/device", headers={"Device": "ab" * 8}).json()
+        device_row = client.get("/device", headers={"Device": "ab" * 8}).json()
         refused = tried(client, "00000000")
 
-    assert {"device": "ab" * 8, "name": "this machine", "local": True} == told
+    assert {"device": "ab" * 8, "name": "this machine", "local": True} == device_row
     assert "This server is for this machine only." == refused.json()["error"]["what"]

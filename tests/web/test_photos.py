@@ -96,9 +96,9 @@ def test_a_picture_under_a_wrong_name_is_refused_and_leaves_nothing(client):
 
 
 def test_a_picture_that_tells_where_it_was_taken_is_refused_and_leaves_nothing(client):
-    told = Image.Exif()
-    told.get_ifd(ExifTags.IFD.GPSInfo)[ExifTags.GPS.GPSLatitudeRef] = "N"
-    refused = put(client, picture("JPEG", exif=told))
+    exif = Image.Exif()
+    exif.get_ifd(ExifTags.IFD.GPSInfo)[ExifTags.GPS.GPSLatitudeRef] = "N"
+    refused = put(client, picture("JPEG", exif=exif))
 
     assert (
         "This photo carries more than its picture: APP1 Exif, which may tell where it was taken. "
@@ -215,8 +215,8 @@ def test_a_photo_that_rotted_is_healed_when_a_phone_sends_it_again(client):
 
 def test_a_photo_of_the_log_that_is_not_here_is_asked_for_until_it_comes(client):
     body = picture("JPEG")
-    told = {"kind": "photo", "sha256": name_of(body), "type": "image/jpeg", "bytes": len(body)}
-    assert 200 == send(client, PHONE, [entry_body(1, **told)]).status_code
+    entry = {"kind": "photo", "sha256": name_of(body), "type": "image/jpeg", "bytes": len(body)}
+    assert 200 == send(client, PHONE, [entry_body(1, **entry)]).status_code
     before = send(client, PHONE).json()["damaged_photos"]
     client.blocking_portal.call(client.shop.scrubber.make_pass, 0)
     asked, shown = send(client, PHONE).json()["damaged_photos"], client.get("/records").json()

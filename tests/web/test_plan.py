@@ -43,14 +43,14 @@ def test_nothing_open_is_no_plan(client):
 
 def test_every_operation_of_an_open_build_is_in_the_plan_within_the_hours(client):
     start(client)
-    told = plan(client)
-    glue_ups = [step for step in told["steps"] if step["act"] == "clamps-off"]
+    presented = plan(client)
+    glue_ups = [step for step in presented["steps"] if step["act"] == "clamps-off"]
 
-    assert told["made_at"] == NOON
-    assert told["hours"][0] == [NOON, NOON + 5 * HOUR]  # a Tuesday noon; the usual hours end at five
-    assert len(told["steps"]) - len(glue_ups) == len({step["operation"] for step in told["steps"]})
-    assert {forecast["build"] for forecast in told["forecasts"]} == {BUILD}
-    assert all(any(a <= step["setup_at"] < b for a, b in told["hours"]) for step in told["steps"])
+    assert presented["made_at"] == NOON
+    assert presented["hours"][0] == [NOON, NOON + 5 * HOUR]  # a Tuesday noon; the usual hours end at five
+    assert len(presented["steps"]) - len(glue_ups) == len({step["operation"] for step in presented["steps"]})
+    assert {forecast["build"] for forecast in presented["forecasts"]} == {BUILD}
+    assert all(any(a <= step["setup_at"] < b for a, b in presented["hours"]) for step in presented["steps"])
 
 
 def test_an_unchanged_bench_has_an_unchanged_plan_and_a_note_changes_nothing(client):
@@ -121,9 +121,9 @@ def test_what_if_goes_on_from_the_plan_that_stands_however_little_time_there_is(
 def test_what_if_is_told_beside_the_plan_that_is_shown(client):
     start(client)
     plan(client)
-    told = client.post("/plan/what-if", json={"saturday": True}).json()
+    presented = client.post("/plan/what-if", json={"saturday": True}).json()
 
-    assert told["finish"] + told["sooner_ms"] == plan(client)["finish"]
+    assert presented["finish"] + presented["sooner_ms"] == plan(client)["finish"]
 
 
 @pytest.mark.parametrize(

@@ -66,8 +66,8 @@ class Bench:
 
     def rung(self):
         """What the bell rang: (kind, late by seconds)."""
-        told = [variables for _, variables in written(self.folder / "rung")]
-        return [(one["BENCHBELL_RING"], int(one["BENCHBELL_LATE_SECONDS"])) for one in told]
+        rings = [variables for _, variables in written(self.folder / "rung")]
+        return [(one["BENCHBELL_RING"], int(one["BENCHBELL_LATE_SECONDS"])) for one in rings]
 
 
 @contextmanager

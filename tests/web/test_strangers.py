@@ -166,8 +166,8 @@ def test_wrong_codes_from_many_addresses_at_once_keep_nobody_out(tmp_path):
     with serving(tmp_path, "--proxied", "--port", port, url=url), httpx.Client(base_url=url, timeout=20) as client:
 
         def tried(code, address):
-            told, headers = {"code": code, "name": "phone"}, {"X-Forwarded-For": address}
-            return client.post("/pair", json=told, headers=headers).status_code
+            request, headers = {"code": code, "name": "phone"}, {"X-Forwarded-For": address}
+            return client.post("/pair", json=request, headers=headers).status_code
 
         shown = [ask_records(tmp_path / "data", fresh_code) for _ in range(2)]
         wrong = {tried("00000000", f"fe80::{n:x}") for n in range(1, 60)}

@@ -173,9 +173,9 @@ def test_of_much_damage_a_phone_is_told_the_first_fifty_entries(tmp_path):
         db.execute("UPDATE happening SET body = CAST(replace(body, 'note', 'nite') AS BLOB)")
     with for_one_machine(tmp_path) as client:
         client.blocking_portal.call(client.shop.scrubber.make_pass, 0)
-        told = send(client, PHONE).json()["damaged"]
+        damaged = send(client, PHONE).json()["damaged"]
 
-    assert [id7(place) for place in range(1, 51)] == [one["id"] for one in told]
+    assert [id7(place) for place in range(1, 51)] == [one["id"] for one in damaged]
 
 
 def test_a_long_way_behind_comes_in_stretches(client):
@@ -232,17 +232,17 @@ def test_an_earlier_state_of_the_disk_that_was_put_back_is_noticed_though_it_gre
         send(client, PHONE, bodies(1, 2))
     shutil.copytree(tmp_path / "data", tmp_path / "image")
     with for_one_machine(tmp_path) as client:
-        told = send(client, PHONE, bodies(3, 5)).json()
+        before = send(client, PHONE, bodies(3, 5)).json()
     shutil.rmtree(tmp_path / "data")
     (tmp_path / "image").rename(tmp_path / "data")
     with for_one_machine(tmp_path) as client:
         send(client, OTHER, bodies(1, 9, OTHER))
-        reader = send(client, OTHER, after=told["position"], log_epoch=told["log_epoch"]).json()
-        known = {"log_epoch": told["log_epoch"], "confirmed": 5}
-        phone = send(client, PHONE, after=told["position"], **known).json()
-        again = send(client, PHONE, after=told["position"], **known | {"log_epoch": phone["log_epoch"]}).json()
+        reader = send(client, OTHER, after=before["position"], log_epoch=before["log_epoch"]).json()
+        known = {"log_epoch": before["log_epoch"], "confirmed": 5}
+        phone = send(client, PHONE, after=before["position"], **known).json()
+        again = send(client, PHONE, after=before["position"], **known | {"log_epoch": phone["log_epoch"]}).json()
 
-    assert told["log_epoch"] == reader["log_epoch"] != phone["log_epoch"] == again["log_epoch"]
+    assert before["log_epoch"] == reader["log_epoch"] != phone["log_epoch"] == again["log_epoch"]
     assert 11 == len(phone["happenings"])
     assert 2 == phone["taken_to"]
 

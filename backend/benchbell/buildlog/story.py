@@ -123,7 +123,7 @@ def build_log(build: str, book: Book, names: Mapping[str, str]) -> BuildLog | No
         return None
     sheet = started.sheet
     wording = wording_of(sheet)
-    happened = told(book)
+    happened = happenings_of(book)
     done = [state.marks.get("finished") for state in bench.operations.values()]
     return BuildLog(
         build=build,
@@ -145,7 +145,7 @@ def build_log(build: str, book: Book, names: Mapping[str, str]) -> BuildLog | No
     )
 
 
-def told(book: Book) -> list[Happening]:
+def happenings_of(book: Book) -> list[Happening]:
     """The build's happenings in order; among them those settings of the server's clock that fell into its time."""
     own = sorted(book.by_id.values(), key=order)
     settings = [one.recorded for one in book.clock_settings if own[0].at < one.recorded.at < own[-1].at]

@@ -78,13 +78,13 @@ def run(args: argparse.Namespace) -> int:
     title, labels = ask_records(require_records(args.data), lambda records: labels_of(records, args.build))
     with progress("Drawing labels"):
         notes = write(args, options, title, chosen_labels(labels, args.kind, args.only))
-    told = sys.stderr if args.out == STREAM else sys.stdout
+    stream = sys.stderr if args.out == STREAM else sys.stdout
     if args.json and args.out != STREAM:
         print_json({"file": str(args.out), **msgspec.structs.asdict(notes)})
         return 0
     for finding in notes.findings:
-        print(f"{finding.grade}: {finding.what} {finding.next_step}", file=told)
-    print(f"{counted(notes.labels, 'label')} on {counted(notes.pages, 'page')}: {args.out}", file=told)
+        print(f"{finding.grade}: {finding.what} {finding.next_step}", file=stream)
+    print(f"{counted(notes.labels, 'label')} on {counted(notes.pages, 'page')}: {args.out}", file=stream)
     return 0
 
 

@@ -24,8 +24,8 @@ from benchbell.settings import shipped_recipes
 
 def add_shop_option(parser: argparse.ArgumentParser) -> None:
     """Add `--shop` to a command that compiles recipes."""
-    told = "a TOML file with the shop's air, clamps, fixtures and labels"
-    parser.add_argument("--shop", type=Path, metavar="FILE", help=told)
+    meaning = "a TOML file with the shop's air, clamps, fixtures and labels"
+    parser.add_argument("--shop", type=Path, metavar="FILE", help=meaning)
 
 
 def add_pieces_option(parser: argparse.ArgumentParser, of: str) -> None:

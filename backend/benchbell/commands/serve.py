@@ -116,8 +116,8 @@ def serve_with(args: argparse.Namespace, settings: Settings) -> None:
     from benchbell.store.photos import clear_unfinished
     from benchbell.web.app import create_app
 
-    if told := prepare_mended(args.data):
-        say(told)
+    if sentences := prepare_mended(args.data):
+        say(sentences)
     clear_unfinished(args.data)
     app = create_app(settings)
     if args.demo:

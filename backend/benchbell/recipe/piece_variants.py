@@ -181,8 +181,8 @@ def ids(ones: Iterable[Part] | Iterable[Operation]) -> set[str]:
 def choices_by_piece(choices: Iterable[Choice], by_piece: Mapping[str, Mapping[str, str]]) -> tuple[Choice, ...]:
     """The choices with what was chosen for single pieces instead. by_piece: by piece, the answers by choice."""
 
-    def told(choice: Choice) -> Choice:
+    def with_own(choice: Choice) -> Choice:
         own = {piece: answers.get(choice.name, choice.value) for piece, answers in by_piece.items()}
         return replace(choice, by_piece={piece: answer for piece, answer in own.items() if answer != choice.value})
 
-    return tuple(told(choice) for choice in choices)
+    return tuple(with_own(choice) for choice in choices)

@@ -16,8 +16,8 @@ STEEP_ENOUGH = 45
 def add_lean(parser: argparse.ArgumentParser, whose: str, usual: str | None = None) -> None:
     """Add the options --lean, from the vertical, and --slope, from the horizontal: one of the two is given."""
     either = parser.add_mutually_exclusive_group(required=usual is None)
-    told = "" if usual is None else f"; {usual}"
-    either.add_argument("--lean", default=usual, help=f"{whose} from the vertical, degrees; 0 is upright{told}")
+    comparison = "" if usual is None else f"; {usual}"
+    either.add_argument("--lean", default=usual, help=f"{whose} from the vertical, degrees; 0 is upright{comparison}")
     either.add_argument("--slope", help=f"{whose} from the horizontal, degrees; 90 is upright")
 
 

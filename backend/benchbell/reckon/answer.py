@@ -59,8 +59,8 @@ def add_temperature(parser: argparse.ArgumentParser, what: str, usual: float | N
     what: it is, for the help. usual: in °C, taken when neither is given; None: one of them must be.
     """
     either = parser.add_mutually_exclusive_group(required=usual is None)
-    told = "" if usual is None else f"; {usual:g}"
-    either.add_argument("--celsius", type=float, default=usual, help=f"{what}, °C{told}")
+    comparison = "" if usual is None else f"; {usual:g}"
+    either.add_argument("--celsius", type=float, default=usual, help=f"{what}, °C{comparison}")
     either.add_argument("--fahrenheit", type=fahrenheit, dest="celsius", default=usual, help="the same in °F")
 
 

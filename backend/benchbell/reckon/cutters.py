@@ -49,12 +49,12 @@ def verdict(cutter: Cutter, diameter_mm: float, rpm: float) -> tuple[str, ...]:
     except OutsideValidity as none_known:
         return (none_known.what,)
     kind = f"A {cutter.id} of {mm(diameter_mm)}"
-    told = (
+    sentence = (
         f"{kind} usually turns at most {usual.most:,.0f} rpm."
         if usual.least is None
         else f"{kind} usually turns {usual.least:,.0f} to {usual.most:,.0f} rpm."
     )
-    return (told, "That is TOO FAST: turn it slower.") if rpm > usual.most else (told,)
+    return (sentence, "That is TOO FAST: turn it slower.") if rpm > usual.most else (sentence,)
 
 
 def rim_text(m_per_s: float) -> str:

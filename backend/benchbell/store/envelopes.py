@@ -110,8 +110,8 @@ def amounts_in(body: Body) -> Iterator[tuple[str, float]]:
     except msgspec.DecodeError:
         return
     for field in AMOUNTS.get(str(what.get("kind")), ()):
-        told = what.get(field)
-        values = told.values() if isinstance(told, dict) else [told]
+        content = what.get(field)
+        values = content.values() if isinstance(content, dict) else [content]
         yield from ((field, value) for value in values if isinstance(value, int | float))
 
 

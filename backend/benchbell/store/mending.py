@@ -25,16 +25,16 @@ def prepare_mended(folder: Path) -> str:
     Gives what to tell a person, "" for records without damage. Raises Damaged when something is gone that a server
     needs, StoreError.
     """
-    told = ""
+    sentences = ""
     clear_abandoned(folder)
     if finish(folder):
-        told = f"The records were damaged and have been put right. {look(folder)}"
+        sentences = f"The records were damaged and have been put right. {look(folder)}"
     try:
         prepare(folder)
     except Damaged:
-        told = mend(folder)
+        sentences = mend(folder)
         prepare(folder)
-    return told
+    return sentences
 
 
 def mend(folder: Path) -> str:

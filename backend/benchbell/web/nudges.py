@@ -85,13 +85,13 @@ class Listeners:
 
         That is told at least every KEEP_ALIVE_SECONDS.
         """
-        event, told = asyncio.Event(), -1
+        event, newest_sent = asyncio.Event(), -1
         self.add(event, device)
         try:
             while event not in self.ended:
-                if told != self.position:
-                    told = self.position
-                    yield nudge(told)
+                if newest_sent != self.position:
+                    newest_sent = self.position
+                    yield nudge(newest_sent)
                     continue
                 yield alarms(self.alarms_ran())
                 await set_within(event, KEEP_ALIVE_SECONDS)

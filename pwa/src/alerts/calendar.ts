@@ -29,10 +29,10 @@ const LABEL_FIRST = "The glue's label, the finish's label and the tool maker's m
 const NAMESPACE_URL = "6ba7b8119dad11d180b400c04fd430c8";
 
 /** What is needed of a build to tell of its clocks. */
-export type Told = Pick<BuildView, "id" | "name" | "sheet" | "bench">;
+export type CalendarBuild = Pick<BuildView, "id" | "name" | "sheet" | "bench">;
 
 /** The entry of a running clock as it is at `now`, server time in ms. */
-export async function madeEntry(build: Told, clock: Clock, quiet: Quiet | null, now: number): Promise<Made> {
+export async function madeEntry(build: CalendarBuild, clock: Clock, quiet: Quiet | null, now: number): Promise<Made> {
   const uid = await uidOf(build.id, clock.operation, clock.kind, clock.stamp);
   return { uid, entry: entryOf(build, clock, quiet, now), sequence: leastSequence(clock.started, now), made: now };
 }
@@ -54,11 +54,11 @@ export function leastSequence(started: number, now: number): number {
 }
 
 /** What the entry says; acknowledged rings get no alarm. */
-export function entryOf({ name, sheet, bench }: Told, clock: Clock, quiet: Quiet | null, now: number): Entry {
+export function entryOf({ name, sheet, bench }: CalendarBuild, clock: Clock, quiet: Quiet | null, now: number): Entry {
   const op = sheet.operations.find(({ id }) => id === clock.operation) as Operation;
   const all = rings(clock, now);
-  const told = (clock.least === null ? all.at(-1) : all.find(({ at }) => at === clock.least)) as Ring;
-  const said = ringText(clock.kind, told.stage);
+  const shown = (clock.least === null ? all.at(-1) : all.find(({ at }) => at === clock.least)) as Ring;
+  const said = ringText(clock.kind, shown.stage);
   const [starts, ends] = spanOf(clock);
   const heard = bench.operations[op.id]?.heard ?? [];
   const source = op.clocks.find(({ kind }) => kind === clock.kind)?.source ?? "";

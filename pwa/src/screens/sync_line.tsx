@@ -71,7 +71,7 @@ function ServerClockSet({ what, ms }: Setting) {
   );
 }
 
-function sentence({ state, waiting, since, sentence: told, note = "" }: SyncView, photos: PhotosView): string {
+function sentence({ state, waiting, since, sentence: problem, note = "" }: SyncView, photos: PhotosView): string {
   const waits = waitingHere(waiting, photos.waiting);
   const from = waiting > 0 && since !== null ? ` since ${clockTime(since, now.value)}` : "";
   if (state === "synced")
@@ -79,7 +79,7 @@ function sentence({ state, waiting, since, sentence: told, note = "" }: SyncView
   if (state === "sending") return waits ? `Sending: ${waits}.` : "Asking the server.";
   if (state === "away")
     return waits ? `${waits}${from}: the server is away.` : "The server is away. Go on: everything is kept here.";
-  return state === "phone full" ? told : [told, waits && `${waits}.`].filter(Boolean).join(" ");
+  return state === "phone full" ? problem : [problem, waits && `${waits}.`].filter(Boolean).join(" ");
 }
 
 /** "2 things and 1 photo wait on this phone"; "" when nothing does. */

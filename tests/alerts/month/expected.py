@@ -73,8 +73,8 @@ class Facts:
     def __init__(self, own, seconds, undoings, airs, kept):
         self.own, self.undoings, self.kept = own, undoings, sorted(kept, key=lambda h: h.at)
         self.airs = sorted(airs, key=lambda h: h.at)
-        told = [(h, kind_of(h)) for h in own] + [(h, "second") for h in seconds]
-        self.told = sorted(told, key=lambda row: (row[0].at, row[0].id))
+        happened = [(h, kind_of(h)) for h in own] + [(h, "second") for h in seconds]
+        self.happened = sorted(happened, key=lambda row: (row[0].at, row[0].id))
 
     def stages(self):
         """Every moment, in server time, at which a stage of any of its clocks may come, or a reading counts."""
@@ -92,16 +92,16 @@ class Facts:
         for u in sorted(self.undoings, key=lambda h: h.at, reverse=True):  # an undone undoing undoes nothing
             if learnt.get(u.id, inf) <= t and u.id not in undone:
                 undone.add(u.what.happening)
-        told = {}
-        for h, kind in self.told:
+        happened = {}
+        for h, kind in self.happened:
             if learnt.get(h.id, inf) <= t and h.id not in undone:
-                told.setdefault(kind, []).append(h)
-        return told
+                happened.setdefault(kind, []).append(h)
+        return happened
 
 
-def marks_of(told):
+def marks_of(happened):
     """The latest of each kind, where it stands after what it must follow."""
-    latest = {kind: known[-1] for kind, known in told.items()}
+    latest = {kind: known[-1] for kind, known in happened.items()}
     for kind, before in MUST_FOLLOW.items():
         if kind in latest and any(b in latest and latest[kind].at < latest[b].at for b in before):
             del latest[kind]
@@ -124,27 +124,27 @@ def in_clamps_ms(start, airs):
     return COLD_MS if coldest is not None and coldest < COLD_BELOW else WARM_MS
 
 
-def moments(clock, start, told, airs):
+def moments(clock, start, happened, airs):
     """(stage, moment) of a clock that began at `start`."""
-    added = sum(h.what.by_ms for h in told.get("lengthened", ()) if h.what.clock == clock and h.at > start)
+    added = sum(h.what.by_ms for h in happened.get("lengthened", ()) if h.what.clock == clock and h.at > start)
     for stage, minutes in STAGES[clock]:
         after = in_clamps_ms(start.ms, airs) if minutes is None else round(minutes * MINUTE_MS)
         yield stage, start.ms + after + added
 
 
-def ringing(clock, told, airs, kept, now):
+def ringing(clock, happened, airs, kept, now):
     """The key's end of what should ring, and since when it is to be heard; None where nothing should."""
-    marks = marks_of(told)
+    marks = marks_of(happened)
     if STARTS[clock] not in marks:
         return None
     start = marks[STARTS[clock]].at
     ended = any(kind in marks and marks[kind].at.ms >= start.ms for kind in ENDS.get(clock, ()))
-    if ended or (clock == "recoat" and "second" in told):
+    if ended or (clock == "recoat" and "second" in happened):
         return None
-    heard_from = ((stage, heard_at(kept, clock, at)) for stage, at in moments(clock, start, told, airs))
+    heard_from = ((stage, heard_at(kept, clock, at)) for stage, at in moments(clock, start, happened, airs))
     passed = [(stage, at) for stage, at in heard_from if at <= now]
-    longer = max((h.at for h in told.get("lengthened", ()) if h.what.clock == clock), default=None)
-    heard = {h.what.ring for h in told.get("acknowledged", ()) if longer is None or h.at > longer}
+    longer = max((h.at for h in happened.get("lengthened", ()) if h.what.clock == clock), default=None)
+    heard = {h.what.ring for h in happened.get("acknowledged", ()) if longer is None or h.at > longer}
     name = f"{clock}|{passed[-1][0]}|{start.ms}" if passed else None
     return None if name is None or name in heard else (name, passed[-1][1])
 
@@ -157,7 +157,7 @@ class Observer:
 
     def moments(self, facts, horizon):
         """Every true moment at which what rings may change: it learns something, it wakes, a stage comes."""
-        relevant = [h for h, _ in facts.told] + facts.undoings + facts.airs + facts.kept
+        relevant = [h for h, _ in facts.happened] + facts.undoings + facts.airs + facts.kept
         changes = {self.learnt[h.id] for h in relevant if h.id in self.learnt}
         changes |= {t for t in self.error.times if t > -inf}
         changes |= {t for at in facts.stages() for t in self.true_moments(at)}
@@ -177,9 +177,9 @@ class Observer:
             now = t + self.error.at(t)
             airs = [h for h in facts.airs if self.learnt.get(h.id, inf) <= t and h.at.ms <= now]
             kept = next((h.what.value for h in reversed(facts.kept) if self.learnt.get(h.id, inf) <= t), None)
-            told = facts.known(self.learnt, t)
+            happened = facts.known(self.learnt, t)
             for clock, known in changes.items():
-                rings = ringing(clock, told, airs, kept, now) or (None, None)
+                rings = ringing(clock, happened, airs, kept, now) or (None, None)
                 if not known or known[-1][1:] != rings:
                     known.append((t, *rings))
         return changes

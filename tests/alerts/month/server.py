@@ -64,9 +64,9 @@ class Server:
         self.up.set(self.now(), True)
         self.restarts += 1
 
-    async def push(self, *told):
+    async def push(self, *message):
         try:
-            return await self.service.push(*told)
+            return await self.service.push(*message)
         except Exception:
             self.cut = True
             raise

@@ -26,11 +26,11 @@ class Service:
         t = self.now()
         if not self.up.values[-1]:
             return PushResult("later", self.chance.choice([None, 20]), "The push service answered 503.")
-        told = json.loads(text)
-        key = (told["build"], told["operation"], told["ring"])
+        message = json.loads(text)
+        key = (message["build"], message["operation"], message["ring"])
         luck = self.chance.random()
         self.accepted.append(
-            SimpleNamespace(t=t, device=to.device, key=key, tag=told["tag"], topic=topic, answered=luck > 0.02)
+            SimpleNamespace(t=t, device=to.device, key=key, tag=message["tag"], topic=topic, answered=luck > 0.02)
         )
         self.waiting.setdefault(to.device, {})[topic] = (key, t + keep_s * 1000)
         if luck < 0.005:

@@ -37,10 +37,10 @@ class World:
             self.plan_phone(phone, days)
         self.plan_troubles(days)
 
-    def at(self, t, work, *told):
+    def at(self, t, work, *arguments):
         """Have it happen then."""
         self.made += 1
-        heapq.heappush(self.coming, (t, self.made, work, told))
+        heapq.heappush(self.coming, (t, self.made, work, arguments))
 
     def minutes(self, least, most):
         return round(self.chance.uniform(least, most) * MINUTE_MS)
@@ -80,9 +80,9 @@ class World:
             await self.server.subscribe(phone)
         try:
             while self.coming and self.coming[0][0] <= self.end:
-                t, _, work, told = heapq.heappop(self.coming)
+                t, _, work, arguments = heapq.heappop(self.coming)
                 self.t = max(self.t, t)
-                await work(*told)
+                await work(*arguments)
         finally:
             await self.server_stops()
         return self

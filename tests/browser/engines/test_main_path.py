@@ -42,9 +42,9 @@ def test_a_glue_up_goes_on_with_the_server_dead_rings_when_due_and_syncs_without
 
     server.start()
     sees(tab, "[role=status]", "All is with the server")
-    told = log_of(server, build)["entries"][len(before) :]
+    entries = log_of(server, build)["entries"][len(before) :]
 
-    assert KINDS == sorted(entry["kind"] for entry in told)
+    assert KINDS == sorted(entry["kind"] for entry in entries)
 
 
 KINDS = sorted(

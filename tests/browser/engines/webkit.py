@@ -66,10 +66,10 @@ def webkit(folder: Path) -> Iterator[WebKit]:
 
 def screen(begin: Any) -> int:
     """A screen with a number that no other has."""
-    told, its_side = os.pipe()
+    our_side, its_side = os.pipe()
     begin("Xvfb", "-displayfd", str(its_side), "-screen", "0", SCREEN, "-nolisten", "tcp", pass_fds=(its_side,))
     os.close(its_side)
-    with os.fdopen(told) as number:
+    with os.fdopen(our_side) as number:
         return int(number.readline())
 
 

@@ -27,13 +27,13 @@ def test_the_browser_itself_finds_nothing_against_installing_the_page(phone, sho
     open_page(phone, site(shop))
     session = phone.context.new_cdp_session(phone)
     manifest = session.send("Page.getAppManifest")
-    told = json.loads(manifest["data"])
-    sizes = {icon["sizes"] for icon in told["icons"]}
+    content = json.loads(manifest["data"])
+    sizes = {icon["sizes"] for icon in content["icons"]}
 
     assert [] == manifest["errors"]
     assert [] == session.send("Page.getInstallabilityErrors")["installabilityErrors"]
     # Web Application Manifest (W3C): these members. The two sizes are what browsers ask for: from memory, no source.
-    assert told["name"] and told["start_url"] == "/" and told["display"] == "standalone"
+    assert content["name"] and content["start_url"] == "/" and content["display"] == "standalone"
     assert {"192x192", "512x512"} <= sizes
 
 

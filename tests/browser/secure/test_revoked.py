@@ -37,9 +37,9 @@ def test_a_phone_revoked_while_it_was_away_loses_no_work_and_doubles_none_once_i
 
     assert f"2 happenings of {NAME} are in the log now.\n" == shop.tell("devices", "accept", NAME)
     pair_at(phone, shop.scanned(), NAME)
-    told = json.loads(shop.tell("log", build, "--as", "json"))
+    build_log = json.loads(shop.tell("log", build, "--as", "json"))
     phone.goto(work)
 
-    assert kinds == [entry["kind"] for entry in told["entries"] if entry["kind"] in kinds]
+    assert kinds == [entry["kind"] for entry in build_log["entries"] if entry["kind"] in kinds]
     assert "review" not in shop.tell("devices")
     expect(phone.locator(".tick[aria-pressed=true]", has_text="Side 1")).to_be_visible()

@@ -62,8 +62,8 @@ def note_times(service: PushService, came: list[float]) -> None:
 
 def pushed(service: PushService, came: list[float]) -> list[Rung]:
     """What was pushed, as rings on the phone."""
-    told = [json.loads(service.browser.read(message.body)) for message in service.took]
-    return [Rung(one["operation"].removeprefix("A/"), at) for one, at in zip(told, came, strict=False)]
+    messages = [json.loads(service.browser.read(message.body)) for message in service.took]
+    return [Rung(one["operation"].removeprefix("A/"), at) for one, at in zip(messages, came, strict=False)]
 
 
 def with_pushes(outcome: Outcome, trial: Trial, rung: list[Rung]) -> Outcome:

@@ -75,10 +75,10 @@ class Server:
     def begin(self, full_disk: bool = False) -> None:
         """Set it going without waiting for it. full_disk: it can write to no file."""
         bell = shlex.join([sys.executable, "-I", "-S", "-c", BELL, str(self.rung_file)])
-        told = ["serve", "--data", str(self.data), "--port", str(self.port), "--bell", bell, *self.words]
+        arguments = ["serve", "--data", str(self.data), "--port", str(self.port), "--bell", bell, *self.words]
         with self.out.open("ab") as out:
             self.process = subprocess.Popen(
-                [*self.program, *told],
+                [*self.program, *arguments],
                 stdin=subprocess.DEVNULL,
                 stdout=out,
                 stderr=subprocess.STDOUT,

@@ -86,13 +86,13 @@ class Witness(Phone):
         """Record what happened, not yet sent; gives its id. ms: the stamp's, left out: the server's time as known."""
         self.n += 1
         at = self.stamp() if ms is None else (ms, 0)
-        told = {
+        entry = {
             **{"id": uuid7(), "n": self.n, "build": self.build, "about": [], "what": what},
             "at": {"ms": at[0], "counter": at[1], "device": self.device},
             "when": {"ms": self.server_ms() if ms is None else ms, "base": self.base},
         }
-        self.log[told["id"]] = self.waits[self.n] = json.dumps(told).encode()
-        return str(told["id"])
+        self.log[entry["id"]] = self.waits[self.n] = json.dumps(entry).encode()
+        return str(entry["id"])
 
     def server_ms(self) -> int:
         """Server time as this phone knows it."""
@@ -142,17 +142,17 @@ class Witness(Phone):
                 if kind in ("gap", "two-phones"):
                     return dict(answer.json())
                 raise Cut(kind)
-            told = msgspec.json.decode(answer.content, type=Answer)
-            entries = [bytes(raw) for raw in told.happenings]
+            answered = msgspec.json.decode(answer.content, type=Answer)
+            entries = [bytes(raw) for raw in answered.happenings]
             stamps = [json.loads(entry)["at"] for entry in entries]
         except (ValueError, LookupError, TypeError) as error:
             raise Cut from error
         took = uptime_s() - began
         self.came += entries
-        self.early, self.base = set(told.early), told.base
-        self.offset_ms, self.unsure_s = told.server_time - 1000 * (began + took / 2), took / 2
+        self.early, self.base = set(answered.early), answered.base
+        self.offset_ms, self.unsure_s = answered.server_time - 1000 * (began + took / 2), took / 2
         self.latest = max([self.latest, *((at["ms"], at["counter"]) for at in stamps)])
-        return {**msgspec.to_builtins(msgspec.structs.replace(told, happenings=[])), "happenings": entries}
+        return {**msgspec.to_builtins(msgspec.structs.replace(answered, happenings=[])), "happenings": entries}
 
 
 def asked(batch: list[bytes], after: int, log_epoch: str) -> bytes:

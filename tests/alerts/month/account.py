@@ -28,12 +28,12 @@ def all_facts(happened):
     for h in happened:
         if h.build != SHOP and hasattr(h.what, "operation"):
             own.setdefault((h.build, h.what.operation), []).append(h)
-    for (build, operation), told in own.items():
+    for (build, operation), happened in own.items():
         if not operation.startswith("second"):
             seconds = own.get((build, operation.replace("coat", "second")), []) if "coat" in operation else []
-            ids = {h.id for h in told + seconds}
-            near = [a for a in airs if any(abs(a.at.ms - h.at.ms) < 15 * HOUR_MS for h in told)]
-            yield build, operation, Facts(told, seconds, chain(undoings, ids), near, kept)
+            ids = {h.id for h in happened + seconds}
+            near = [a for a in airs if any(abs(a.at.ms - h.at.ms) < 15 * HOUR_MS for h in happened)]
+            yield build, operation, Facts(happened, seconds, chain(undoings, ids), near, kept)
 
 
 def chain(undoings, ids):
@@ -132,13 +132,13 @@ class Account:
         """Clamps heard ringing before a colder reading was known that would have kept them on: they ring no more."""
         everything = dict.fromkeys(self.world.happened, 0)
         for _, operation, facts in self.facts:
-            told = facts.known(everything, 0)
-            if operation.startswith("glue") and "clamped" in told:
-                start = told["clamped"][-1].at
-                ((_, at),) = moments("in-clamps", start, told, facts.airs)
-                heard = [h for h in told.get("acknowledged", ()) if h.what.ring == f"in-clamps|off|{start.ms}"]
+            known = facts.known(everything, 0)
+            if operation.startswith("glue") and "clamped" in known:
+                start = known["clamped"][-1].at
+                ((_, at),) = moments("in-clamps", start, known, facts.airs)
+                heard = [h for h in known.get("acknowledged", ()) if h.what.ring == f"in-clamps|off|{start.ms}"]
                 self.counts["clamps_heard_before_colder_air_was_known"] += any(
-                    h.at.ms < at - SOON_MS and not told.get("lengthened") for h in heard
+                    h.at.ms < at - SOON_MS and not known.get("lengthened") for h in heard
                 )
 
     def had_time(self, begin, end):
