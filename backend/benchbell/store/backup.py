@@ -18,7 +18,8 @@ from benchbell.store.backup_zip import CONTENTS_NAME, SQLITE_FILES, Contents, is
 from benchbell.store.connection import connect
 from benchbell.store.database import FILE_NAME, check_not_lost, migrate, rebuild_indexes
 from benchbell.store.errors import RESTORE, Damaged, DiskFull, disk_full, in_words
-from benchbell.store.happenings import NEW_EPOCH, photos_in_log
+from benchbell.store.happenings import photos_in_log
+from benchbell.store.log_epoch import NEW_EPOCH
 from benchbell.store.photos import damaged_photos, photo_names
 from benchbell.store.scrub import damaged_entries
 from benchbell.store.tables import VERSIONS

@@ -20,6 +20,7 @@ from benchbell.store.early import ALWAYS, EarlyRow, early_ids, keep_early
 from benchbell.store.envelopes import LARGEST_COUNTER, claimed_ms, with_envelopes
 from benchbell.store.errors import Gap, TwoPhonesOneName
 from benchbell.store.label_codes import KINDS_WITH_CODES, keep_codes
+from benchbell.store.log_epoch import epoch
 from benchbell.store.record_types import Body, DamagedEntry, Entry, Exchange, LogSlice, Sent
 
 MOST_BYTES = 4_000_000
@@ -95,20 +96,6 @@ def exchange(
         lacked = slice_after(db, 0, MOST_ANSWERED, without=brought)
     lost_its_end = log_epoch == here and (is_beyond or confirmed > taken_to)
     return Exchange(taken_to, lacked, here, early_ids(db, device), lost_its_end)
-
-
-NEW_EPOCH = "UPDATE log_epoch SET id = lower(hex(randomblob(8)))"
-"""Positions from before mean nothing then."""
-
-
-def begin_epoch(db: sqlite3.Connection) -> None:
-    """Begin a new epoch, because the log has lost its end: every device reads it from the start."""
-    db.execute(NEW_EPOCH)
-
-
-def epoch(db: sqlite3.Connection) -> str:
-    """The log's epoch, 16 hex digits: positions of two epochs cannot be compared."""
-    return str(db.execute("SELECT id FROM log_epoch").fetchone()[0])
 
 
 def keep(db: sqlite3.Connection, device: str, sent: Sent, latest_ms: int = ALWAYS) -> int:

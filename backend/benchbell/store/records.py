@@ -10,10 +10,9 @@ from typing import Protocol
 
 from benchbell.bench.happenings import Happening, Started, When
 from benchbell.recipe.sheet import Sheet
-from benchbell.store.integrity import EarlyHappenings, Integrity
+from benchbell.store.integrity import Mishaps
 from benchbell.store.record_types import (
     Body,
-    ClockReading,
     Device,
     Entry,
     Exchange,
@@ -88,17 +87,6 @@ class Log(Protocol):
 
     async def last_recorded_ms(self) -> int | None:
         """When the server itself last recorded something, by its clock then; None when it never did."""
-        ...
-
-    async def clock_reading(self) -> ClockReading | None:
-        """The server's clock as it was last kept; None before the first time."""
-        ...
-
-    async def keep_clock_reading(self, reading: ClockReading, entry: Entry | None = None) -> None:
-        """Keep how the server's clock stands, and append the entry that it was set, both or neither.
-
-        With a setting, moments kept of devices, pairing codes, subscriptions and feeds are moved by what it was set by.
-        """
         ...
 
 
@@ -301,7 +289,7 @@ class Photos(Protocol):
         ...
 
 
-class Records(Log, Builds, Devices, Deliveries, Calendars, FinishedCache, Photos, Integrity, EarlyHappenings, Protocol):
+class Records(Log, Builds, Devices, Deliveries, Calendars, FinishedCache, Photos, Mishaps, Protocol):
     """Everything that the shop keeps."""
 
     async def close(self) -> None:

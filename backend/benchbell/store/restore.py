@@ -11,7 +11,7 @@ from benchbell.store.backup_zip import Contents, not_whole, sync_folders, unpack
 from benchbell.store.connection import connect
 from benchbell.store.database import FILE_NAME, migrate
 from benchbell.store.errors import Damaged, DiskFull, StoreError, disk_error, disk_full, in_words
-from benchbell.store.happenings import NEW_EPOCH
+from benchbell.store.log_epoch import NEW_EPOCH
 from benchbell.store.photos import damaged_photos
 from benchbell.store.tables import APPLICATION, VERSIONS
 from benchbell.store.whole_file import make_folder, sync_to_disk

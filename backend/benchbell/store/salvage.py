@@ -19,8 +19,8 @@ from benchbell.store.backup_zip import sync_folders
 from benchbell.store.connection import connect
 from benchbell.store.database import FILE_NAME, bring_up_to_date, check_not_lost
 from benchbell.store.errors import Damaged, disk_error, in_words
-from benchbell.store.happenings import NEW_EPOCH
 from benchbell.store.label_codes import KINDS_WITH_CODES, keep_codes
+from benchbell.store.log_epoch import NEW_EPOCH
 from benchbell.store.tables import VERSIONS
 from benchbell.store.whole_file import make_folder, sync_to_disk
 from benchbell.store.workplace import workplace_in

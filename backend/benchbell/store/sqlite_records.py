@@ -31,6 +31,7 @@ from benchbell.store.disk_room import DiskRoom
 from benchbell.store.early import ALWAYS
 from benchbell.store.envelopes import check_amounts, readable, with_envelopes
 from benchbell.store.errors import StoreError
+from benchbell.store.log_epoch import begin_epoch, epoch
 from benchbell.store.record_types import (
     Body,
     DamagedEntry,
@@ -112,7 +113,7 @@ class SqliteRecords:
         done = await run(work)
         if done.lost_its_end and not self.has_begun_epoch:
             self.has_begun_epoch = True
-            await self.database.write(happenings.begin_epoch)
+            await self.database.write(begin_epoch)
             done = await run(work)
         self.note_damaged(done.lacked.damaged)
         return done
@@ -186,7 +187,7 @@ class SqliteRecords:
     newest_server_time = reading(early.newest_server_time)
 
     newest_position = reading(happenings.newest_position)
-    log_epoch = reading(happenings.epoch)
+    log_epoch = reading(epoch)
     record = writing(happenings.record)
     photos_in_log = reading(happenings.photos_in_log)
     last_recorded_ms = reading(happenings.last_recorded_ms)
