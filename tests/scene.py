@@ -9,6 +9,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import msgspec
+from benchbell.bench.happenings import Happening, Stamp
 from benchbell.settings import Settings, shipped_recipes
 from benchbell.store.sqlite_records import ask_records
 from benchbell.web.app import create_app
@@ -41,6 +42,11 @@ def body(n, device=PHONE, kind="noted", build="stand", id=None, **what):
         "what": {"kind": kind, "text": f"note {n}", "unheard-of": [1.50, "é😀"], **what},
     }
     return json.dumps(entry, ensure_ascii=False, separators=(",  ", ": ")).encode()
+
+
+def encoded(n, ms, what, build, device=PHONE, when=None):
+    """A happening as the page of a device sends it, stamped at this ms."""
+    return msgspec.json.encode(Happening(id7(n, device), n, Stamp(ms, 0, device), build, (), what, when))
 
 
 def bodies(first, last, device=PHONE):
@@ -138,5 +144,5 @@ def send(client, device, happenings=(), after=0, page=WIRE, **more):
 
 
 def extra(more) -> bytes:
-    """Further fields of the request, all texts."""
-    return "".join(f',"{name}":"{value}"' for name, value in more.items()).encode()
+    """Further fields of the request, texts and numbers."""
+    return "".join(f',"{name}":{json.dumps(value)}' for name, value in more.items()).encode()

@@ -34,6 +34,16 @@ def test_it_is_what_the_imaging_library_reads(form, choices, size):
     assert size[0] * size[1] == pixels(body)
 
 
+@pytest.mark.parametrize("choices", [{}, {"progressive": True}], ids=["baseline", "progressive"])
+def test_no_filling_hides_the_size_of_a_jpeg(choices):
+    body = picture("JPEG", (40, 30), **choices)
+    for marker in (b"\xff\xe0", b"\xff\xdb", b"\xff\xc2" if choices else b"\xff\xc0"):
+        filled = body.replace(marker, b"\xff\xff\xff" + marker, 1)
+
+        assert (40, 30) == Image.open(BytesIO(filled)).size
+        assert 40 * 30 == pixels(filled)
+
+
 def test_the_page_may_send_what_a_phone_takes():
     assert 1600 * 1600 < MOST_PIXELS
 

@@ -98,3 +98,8 @@ def did_you_mean(near: Sequence[str]) -> str:
 def counted(count: int, thing: str, things: str = "") -> str:
     """A count with its thing: "1 operation", "2 operations". things: the plural, where it is not thing and an s."""
     return f"{count:,} {thing if count == 1 else things or f'{thing}s'}"
+
+
+def are(count: int) -> str:
+    """The verb that follows a count of things."""
+    return "is" if count == 1 else "are"

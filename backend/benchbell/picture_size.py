@@ -8,6 +8,9 @@ from collections.abc import Callable
 MOST_PIXELS = 25_000_000
 """Decoded, they take 75 MB. The page sends 1600 by 1600 pixels at most; a file of some kilobytes can claim millions."""
 
+FILL = 0xFF
+"""Any number of such bytes may stand before a marker (ITU-T T.81, B.1.1.2)."""
+
 FRAMES = {0xC0 + n for n in range(16)} - {0xC4, 0xC8, 0xCC}
 SCAN, END = 0xDA, 0xD9
 
@@ -20,10 +23,18 @@ def pixels(body: bytes) -> int:
     return 0
 
 
+def is_bounded(body: bytes) -> bool:
+    """Whether a picture says how large it is, and is not too large to be decoded."""
+    return 0 < pixels(body) <= MOST_PIXELS
+
+
 def jpeg_pixels(body: bytes) -> int:
     """Of a JPEG: height and width stand in each frame header."""
     at, most = 2, 0
     while len(body) >= at + 9 and body[at] == 0xFF and body[at + 1] not in (SCAN, END):
+        if body[at + 1] == FILL:
+            at += 1
+            continue
         if body[at + 1] in FRAMES:
             most = max(most, int.from_bytes(body[at + 5 : at + 7]) * int.from_bytes(body[at + 7 : at + 9]))
         at += 2 + int.from_bytes(body[at + 2 : at + 4])

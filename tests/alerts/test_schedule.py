@@ -2,9 +2,20 @@
 
 from datetime import time
 
+import pytest
 from alerts.sample import BUILD, CLAMPED, COATED, GLUE_ON, OFF, SHEET, book, happening, happenings
 from benchbell.alerts.quiet import Quiet
-from benchbell.alerts.schedule import alarms_of, due, lasts_until, late_ms, next_at, running_of
+from benchbell.alerts.schedule import (
+    ALWAYS,
+    air_matters_until,
+    alarms_of,
+    due,
+    lasts_until,
+    late_ms,
+    next_at,
+    running_of,
+)
+from benchbell.bench.air import Reading
 from benchbell.bench.book import Book
 from benchbell.bench.clocks import clocks, ringing
 from benchbell.bench.happenings import (
@@ -20,6 +31,7 @@ from benchbell.bench.happenings import (
 )
 from benchbell.bench.state import bench_of
 from benchbell.durations import HOUR_MS, MINUTE_MS
+from briefs import book_of
 from hypothesis import given
 from hypothesis import strategies as st
 from scene import NOON
@@ -173,3 +185,32 @@ def test_the_next_moment_is_the_first_at_which_anything_new_rings(happened, now)
         assert {a.key for a in due(alarms(known, now + 99 * HOUR_MS), now + 99 * HOUR_MS)} <= before
     else:
         assert {a.key for a in due(alarms(known, coming - 1), coming - 1)} <= before
+
+
+SPREAD = ["a", 1000, "a", {"kind": "glue-on", "operation": "A/glue"}]
+IN_CLAMPS = ["b", 2000, "a", {"kind": "clamped", "operation": "A/glue"}]
+OUT_OF_THEM = ["c", 9_000_000, "a", {"kind": "clamps-off", "operation": "A/glue"}]
+GROUND = ["d", 9_000_001, "a", {"kind": "undone", "happening": "b"}]
+PLANNED_REST_MS, REST_AT_12_MS, OPEN_AT_12_MS = 12 * HOUR_MS, 10 * HOUR_MS, 520_000
+
+
+@pytest.mark.parametrize(
+    ("happened", "celsius", "until"),
+    [
+        pytest.param([], 12, 0, id="no clock runs"),
+        pytest.param([SPREAD], 12, 1000 + OPEN_AT_12_MS, id="open time alone"),
+        pytest.param([SPREAD, IN_CLAMPS], 12, 2000 + REST_AT_12_MS, id="of those that run the last"),
+        pytest.param([SPREAD, IN_CLAMPS], None, 2000 + PLANNED_REST_MS, id="as planned where nobody read the air"),
+        pytest.param([SPREAD, IN_CLAMPS, OUT_OF_THEM], 12, 2000 + REST_AT_12_MS, id="not the one that has ended"),
+        pytest.param([SPREAD, IN_CLAMPS, GROUND], 12, 1000 + OPEN_AT_12_MS, id="not one whose start was undone"),
+        pytest.param([IN_CLAMPS], 5, ALWAYS, id="for ever where it was too cold to tell"),
+    ],
+)
+def test_until_when_air_that_comes_in_late_may_change_a_build(happened, celsius, until):
+    readings = [] if celsius is None else [Reading(500, celsius, 50)]
+
+    assert until == air_matters_until(book_of("stand", happened), readings, 9_100_000)
+
+
+def test_air_says_nothing_of_a_build_that_was_not_begun():
+    assert 0 == air_matters_until(Book(), [Reading(500, 12.0)], NOON)

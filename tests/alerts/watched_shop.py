@@ -3,11 +3,10 @@
 import json
 import time
 
-import msgspec
 import pytest
 from alerts.sample import BUILD, CLAMPED, STARTED
-from benchbell.bench.happenings import Acknowledged, Happening, Stamp
-from scene import NOON, id7, send
+from benchbell.bench.happenings import Acknowledged
+from scene import NOON, encoded, send
 
 PHONE, OTHER = "ab" * 8, "cd" * 8
 
@@ -19,7 +18,7 @@ PUSHED = {"bell": (), "loopback_push": True, "contact": "mailto:maker@example.co
 
 
 def body(n, ms, what, build=BUILD, device=PHONE):
-    return msgspec.json.encode(Happening(id7(n, device), n, Stamp(ms, 0, device), build, (), what))
+    return encoded(n, ms, what, build, device)
 
 
 def clamped(client, device=PHONE, *more):

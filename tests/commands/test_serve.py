@@ -5,6 +5,7 @@ import re
 import signal
 import socket
 import ssl
+import subprocess
 import sys
 import time
 from ipaddress import ip_address
@@ -199,6 +200,32 @@ def newer(folder):
 
 def emptied(folder):
     prepare(folder).write_bytes(b"")
+
+
+KILLED = """
+import os, signal, sys
+from pathlib import Path
+from benchbell.store.whole_file import write_whole
+sys.addaudithook(lambda event, _: event == "os.rename" and os.kill(os.getpid(), signal.SIGKILL))
+write_whole(Path(sys.argv[1]), b"half a photo")
+"""
+
+
+def test_a_start_deletes_what_was_half_received_when_a_server_was_killed_and_nothing_else(tmp_path):
+    photos = tmp_path / "data" / "photos" / "ab"
+    prepare(tmp_path / "data")
+    paths = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
+    killed = subprocess.run([sys.executable, "-c", KILLED, str(photos / ("ab" * 32))], env=paths)
+    (half,) = photos.iterdir()
+    theirs = [photos / ".notes", photos / ".Trash-1000", photos / "half a photo"]
+    for file in theirs:
+        file.write_text("theirs")
+    with serving_here(tmp_path):
+        pass
+
+    assert -signal.SIGKILL == killed.returncode
+    assert not half.exists()
+    assert sorted(theirs) == sorted(photos.iterdir())
 
 
 def damaged(folder):

@@ -8,16 +8,15 @@ from contextlib import suppress
 from pathlib import Path
 
 import httpx
-import msgspec
 import pytest
 from benchbell.bench.air import Reading
-from benchbell.bench.happenings import Began, Closed, Conditions, Happening, Kept, Stamp
+from benchbell.bench.happenings import Began, Closed, Conditions, Kept
 from benchbell.durations import HOUR_MS
 from benchbell.planner import process
 from benchbell.planner.current_plan import air_now
 from benchbell.recipe.unfit_air import Air
 from msgspec.structs import replace
-from scene import NOON, PHONE, for_one_machine, id7, send
+from scene import NOON, PHONE, encoded, for_one_machine, id7, send
 from web.running import serving_here
 
 BUILD = id7(77)
@@ -46,7 +45,7 @@ def client(tmp_path):
 
 
 def happening(n, what, build=BUILD):
-    return msgspec.json.encode(Happening(id7(n), n, Stamp(NOON + n, 0, PHONE), build, (), what))
+    return encoded(n, NOON + n, what, build)
 
 
 def start(client, id=BUILD, recipe="hall-bench", pieces=1):

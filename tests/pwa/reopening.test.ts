@@ -1,7 +1,7 @@
 import { afterEach, beforeEach, expect, test, vi } from "vitest";
 import "fake-indexeddb/auto";
 import { IDBFactory } from "fake-indexeddb";
-import { lossWords } from "../../pwa/src/live/keeping.ts";
+import { closedLossWords, lossWords } from "../../pwa/src/live/keeping.ts";
 import { type Database, keep, openDatabase, readKept, readMeta } from "../../pwa/src/store/database.ts";
 import { reopening } from "../../pwa/src/store/reopening.ts";
 import { writeBack } from "../../pwa/src/store/write_back.ts";
@@ -165,4 +165,21 @@ test.each([
   expect(lossWords(photos)).toBe(
     `The browser threw away what was kept here, to make room or because somebody cleared it. ${words} Free some room, and add the page to the home screen.`,
   );
+});
+
+const CLOSED =
+  "While this page was closed, the browser threw away what was kept here, to make room or because somebody cleared it.";
+const NEXT = "Free some room, and add the page to the home screen.";
+
+test.each([
+  [{ things: 0, photos: 0 }, ""],
+  [{ things: 1, photos: 0 }, `${CLOSED} What was not sent yet is lost: 1 thing. Record it again. ${NEXT}`],
+  [{ things: 7, photos: 1 }, `${CLOSED} What was not sent yet is lost: 7 things and 1 photo. Record it again. ${NEXT}`],
+  [{ things: 0, photos: 2 }, `${CLOSED} What was not sent yet is lost: 2 photos. Record it again. ${NEXT}`],
+  [
+    null,
+    `${CLOSED} If anything was not sent yet, it is lost: look whether your last entries are there, and record again what is not. ${NEXT}`,
+  ],
+])("what is told of a store that was thrown away while the page was closed: %j", (unsent, words) => {
+  expect(closedLossWords(unsent)).toBe(words);
 });

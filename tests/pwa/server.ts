@@ -20,12 +20,18 @@ export class Server {
   damagedPhotos: readonly string[] = [];
   healed: Raw[] = [];
   private epochs = 1;
+  private hasBegunEpoch = false;
 
   /** One round trip, as web/sync.py does it. */
-  sync({ after, log_epoch, happenings, healing = [] }: SyncBody, device: string): Reply<SyncAnswer> {
+  sync({ after, log_epoch, happenings, healing = [], confirmed = 0 }: SyncBody, device: string): Reply<SyncAnswer> {
     this.healed.push(...healing);
     const refusal = this.take(happenings, device);
     if (refusal) return { kind: "refused", problem: refusal };
+    const isBeyond = after > this.rows.length || confirmed > (happenings.at(-1)?.n ?? this.highest(device));
+    if (log_epoch === this.logEpoch && isBeyond && !this.hasBegunEpoch) {
+      this.hasBegunEpoch = true;
+      this.restore(this.rows);
+    }
     const from = log_epoch === "" || log_epoch === this.logEpoch ? after : 0;
     const rows = this.rows.slice(from, from + this.answers);
     const brought = new Set(happenings.map(({ id }) => id));
@@ -46,6 +52,12 @@ export class Server {
         damaged_photos: this.damagedPhotos,
       },
     };
+  }
+
+  /** Starts on an earlier state of its disk, which somebody put back without a restore. */
+  putBack(rows: readonly Row[]): void {
+    this.rows = [...rows];
+    this.hasBegunEpoch = false;
   }
 
   /** Goes on from an earlier day's backup. */

@@ -27,20 +27,25 @@ const BACK = setting({ base: 1, since: 0, by_ms: -3 * HOUR, earlier_ms: null });
 
 /** A phone whose clock is right and that has heard the server: its time, and how often its clock had been set. */
 function heard(ms: number, serverMs: number, base = 0): ServerClock {
-  return withAnswer(beforeAnyAnswer(at(0)), at(ms), at(ms), serverMs, base);
+  return answered(beforeAnyAnswer(at(0)), ms, serverMs, base);
+}
+
+/** The same phone after an answer that takes no time. */
+function answered(known: ServerClock, ms: number, serverMs: number, base: number): ServerClock {
+  return withAnswer(known, { sent: at(ms), got: at(ms), ms: serverMs, base });
 }
 
 test("a phone goes over to a set server clock by what the server recorded, and blames nobody", () => {
   const known = withSettings(heard(1000, 1000 + 3 * HOUR), BACK);
 
   expect(serverTime(known, at(1000))).toBe(1000);
-  expect(withAnswer(known, at(2000), at(2000), 2000, 1).jump).toBeNull();
+  expect(answered(known, 2000, 2000, 1).jump).toBeNull();
 });
 
 test("what the phone's own clock did beside that is still told", () => {
   const known = withSettings(heard(1000, 1000 + 3 * HOUR), BACK);
 
-  expect(withAnswer(known, at(2000), at(2000), 2000 - HOUR, 1).jump?.by).toBeGreaterThan(HOUR / 2);
+  expect(answered(known, 2000, 2000 - HOUR, 1).jump?.by).toBeGreaterThan(HOUR / 2);
 });
 
 test("it goes over once, however often it learns of it", () => {
@@ -52,11 +57,11 @@ test("it goes over once, however often it learns of it", () => {
 test("an answer from before a setting that is known here is of no use", () => {
   const known = withSettings(heard(1000, 1000 + 3 * HOUR), BACK);
 
-  expect(withAnswer(known, at(2000), at(2000), 2000 + 3 * HOUR, 0)).toBe(known);
+  expect(answered(known, 2000, 2000 + 3 * HOUR, 0)).toBe(known);
 });
 
 test("where a boot of the server explains what differs, the phone's clock is not blamed", () => {
-  const known = withAnswer(heard(1000, 1000), at(2000), at(2000), 2000 - 2 * HOUR, 1);
+  const known = answered(heard(1000, 1000), 2000, 2000 - 2 * HOUR, 1);
 
   expect(known.jump).toBeNull();
   expect(serverTime(known, at(2000))).toBe(2000 - 2 * HOUR);
@@ -72,7 +77,7 @@ test("a page that was closed meanwhile goes over when it is opened", () => {
 test("after a start of the server that nobody can measure, the next answer is taken without blame", () => {
   const unsure = setting({ base: 2, since: 1, by_ms: -2 * HOUR, earlier_ms: -2 * HOUR });
   const known = withSettings(heard(1000, 1000), unsure);
-  const then = withAnswer(known, at(2000), at(2000), 2000 - HOUR, 2);
+  const then = answered(known, 2000, 2000 - HOUR, 2);
 
   expect(serverTime(then, at(2000))).toBe(2000 - HOUR);
   expect(then.jump).toBeNull();

@@ -156,6 +156,26 @@ test("a server restored from a backup gets back what it lost, from whatever phon
   expect(server.ids).toHaveLength(3);
 });
 
+test("where an earlier state of the server's disk was put back, every phone gets what came since, and gives back what it has", async () => {
+  const { server, phone: reader } = await pair();
+  const writer = await Phone.open("other", (body, device) => server.sync(body, device));
+  await writer.record(note("kept"));
+  await writer.syncAll();
+  const early = [...server.rows];
+  for (const text of ["lost", "lost too"]) await writer.record(note(text));
+  await writer.syncAll();
+  await reader.syncAll();
+  server.putBack(early);
+  const third = await Phone.open("third", (body, device) => server.sync(body, device));
+  for (const text of ["new", "newer", "newest"]) await third.record(note(text));
+  await third.syncAll();
+  await writer.syncAll();
+  for (const phone of [reader, third]) await phone.syncAll();
+
+  expect(server.ids).toHaveLength(6);
+  for (const phone of [reader, writer, third]) expect([...(await phone.ids())].sort()).toEqual([...server.ids].sort());
+});
+
 test("another's entry that a restored server lost goes back, though it lost nothing of this phone's", async () => {
   const { server, phone } = await pair();
   const other = await Phone.open("other", (body, device) => server.sync(body, device));
@@ -254,7 +274,7 @@ test("what is recorded while it mends is sent too", async () => {
   let phone: Phone;
   let recorded = false;
   phone = await Phone.fresh(async (body, device) => {
-    if (body.log_epoch === "" && body.happenings.length === 0 && !recorded) {
+    if (body.after === 0 && body.happenings.length === 0 && !recorded) {
       recorded = true;
       await phone.record(note("meanwhile"));
     }

@@ -18,7 +18,7 @@ const at = (ms: number, off = 0): PhoneClocks => ({ wall: ms + off, count: ms })
 
 /** Asks the server at `ms`; the answer is read `up` ms later and here after `down` more. */
 function asked(known: ServerClock, ms: number, up: number, down: number, off = 0): ServerClock {
-  return withAnswer(known, at(ms, off), at(ms + up + down, off), ms + up);
+  return withAnswer(known, { sent: at(ms, off), got: at(ms + up + down, off), ms: ms + up, base: known.base });
 }
 
 test("before the server was heard the phone's clock is taken at its word", () => {
@@ -140,7 +140,7 @@ test("through a random day of sleep, jumps back and answers, no moment is told e
   let [truth, count, off] = [0, 0, 30 * MINUTE];
   const here = (): PhoneClocks => ({ wall: truth + off, count });
   let known = beforeAnyAnswer(here());
-  known = withAnswer(known, here(), here(), truth);
+  known = withAnswer(known, { sent: here(), got: here(), ms: truth, base: 0 });
   for (let n = 0; n < 5000; n++) {
     const [ms, isAsleep] = [chance() * 10_000, chance() < 0.1];
     truth += isAsleep ? ms * 300 : ms;
@@ -154,7 +154,7 @@ test("through a random day of sleep, jumps back and answers, no moment is told e
       const serverMs = truth + chance() * 2000;
       truth += 3000;
       count += 3000;
-      known = withAnswer(withReading(known, here(), true), sent, here(), serverMs);
+      known = withAnswer(withReading(known, here(), true), { sent, got: here(), ms: serverMs, base: 0 });
     }
 
     expect(serverTime(known, here())).toBeLessThanOrEqual(truth + 1500);

@@ -27,11 +27,11 @@ from alerts.month.server import Server as Workshop
 from alerts.month.world import live
 from alerts.sample import GLUE, SHEET, operation
 from benchbell.alerts.alarm_loop import LONGEST_SLEEP_S
-from benchbell.bench.happenings import Clamped, Happening, Stamp, Started
+from benchbell.bench.happenings import Clamped, Started
 from benchbell.durations import HOUR_MS
 from browser.conftest import PHONE, QUIET, Server
 from playwright.sync_api import Page, sync_playwright
-from scene import id7
+from scene import encoded
 
 RINGS = 60
 APART_MS = 1730
@@ -64,10 +64,7 @@ def clamped(first_due_ms: int) -> list[bytes]:
     sheet = msgspec.structs.replace(SHEET, operations=operations)
     happened = [(first_due_ms - 2 * HOUR_MS, Started("Speed", sheet, "", {}))]
     happened += [(first_due_ms + n * APART_MS - HOUR_MS, Clamped(f"A/{n}")) for n in range(RINGS)]
-    return [
-        msgspec.json.encode(Happening(id7(n, DEVICE), n, Stamp(ms, 0, DEVICE), BUILD, (), what))
-        for n, (ms, what) in enumerate(happened, 1)
-    ]
+    return [encoded(n, ms, what, BUILD, DEVICE) for n, (ms, what) in enumerate(happened, 1)]
 
 
 def name(n: int) -> str:

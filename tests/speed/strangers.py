@@ -2,7 +2,8 @@
 
 strangers_headers_mb: how much more memory the server ever held while one connection sent 400 MB of headers, in MB.
 strangers_unread_mb: the same for 100,000 requests sent on one connection without reading an answer.
-strangers_body_taken_mb: how much of an endless body was taken after the request had been refused, in MB.
+strangers_body_taken_mb: how much of an endless body was taken after the request had been refused, in MB; the kernel's
+buffers, which the server need not read, are in it.
 strangers_owner_in: requests of a paired program answered, of 10, while 999 connections drip a refused body.
 strangers_owner_worst_ms: the longest of these took.
 strangers_dripping_left: how many of the 999 are open then.

@@ -7,7 +7,7 @@ from itertools import count
 import msgspec
 from benchbell.bench.book import Book
 from benchbell.bench.encoding import read_envelope
-from benchbell.bench.happenings import SERVER, Happening, Stamp, Started
+from benchbell.bench.happenings import KINDS, SERVER, Happening, Stamp, Started
 from benchbell.findings import Refused
 from benchbell.recipe.label_code import BITS, new_code, normalized
 from benchbell.store.envelopes import check_amounts, claimed_ms, new_id, readable, with_envelopes
@@ -27,7 +27,7 @@ class MemoryLog:
     """
 
     def __init__(self):
-        self.log, self.early, self.redated, self.reading = [], [], set(), None
+        self.log, self.early, self.redated, self.reading, self.epochs = [], [], set(), None, 0
 
     def numbers(self, device):
         return {row[1]: row[2] for row in self.log + self.early if row[0] == device}
@@ -54,9 +54,11 @@ class MemoryLog:
     def waiting(self):
         return [row for row in self.early if row[2] not in self.redated]
 
-    async def exchange(self, device, batch, after, log_epoch, latest_ms=2**63 - 1):
+    async def exchange(self, device, batch, after, log_epoch, latest_ms=2**63 - 1, confirmed=0):
         check_amounts(with_envelopes(batch))
         taken_to = await self.take(device, batch, latest_ms)
+        if log_epoch == await self.log_epoch() and (after > len(self.log) or confirmed > taken_to):
+            self.epochs = 1
         position = after if log_epoch in ("", await self.log_epoch()) and after <= len(self.log) else 0
         brought = {h.n for h, _ in with_envelopes(batch)}
         lacked = self.slice(position, 1000, lambda row: row[0] != device or row[1] not in brought)
@@ -80,7 +82,7 @@ class MemoryLog:
         return len(self.log)
 
     async def log_epoch(self):
-        return "0" * 16
+        return f"{self.epochs:016x}"
 
     async def happenings_of(self, build, kinds=None):
         return [readable(row[5]) for row in self.log if row[3] == build and (kinds is None or row[4] in kinds)]
@@ -379,7 +381,9 @@ class MemoryIntegrity(MemoryLog):
         harmless = ("started", "undone")
         ahead = tuple((h.id, h.build) for h in envelopes if claimed_ms(h) > latest_ms and h.what.kind not in harmless)
         redated = tuple(readable(row[5]).what.happening for row in rows if row[4] == "undone")
-        return ScrubbedEntries(after + limit if len(rows) == limit else 0, len(rows), ahead=ahead, redated=redated)
+        unreadable = tuple(row[3] for row in rows if row[4] in KINDS and readable(row[5]).what is None)
+        position = after + limit if len(rows) == limit else 0
+        return ScrubbedEntries(position, len(rows), ahead=ahead, redated=redated, unreadable=unreadable)
 
     async def restore_entries(self, batch):
         with_envelopes(batch)

@@ -165,6 +165,21 @@ def test_more_than_a_counter_holds_is_recorded_again_with_stamps_that_go_on(ask)
     assert [NOON, NOON + 1, NOON + 1] == ask(work)
 
 
+def test_what_is_not_of_its_kinds_form_is_named_by_its_build(ask):
+    lists = [
+        stamped(1, NOON, {"kind": "ticked", "operation": "A/glue", "part": "p"}),
+        stamped(2, NOON, {"kind": "ticked", "operation": 7, "part": "p"}),
+        stamped(3, NOON, {"kind": "of-next-year", "operation": 7}),
+        stamped(4, NOON, {"kind": "conditions", "celsius": 1e300}, build=""),
+    ]
+
+    async def work(records):
+        await records.take(PHONE, lists)
+        return [await records.scrub_entries(*where, LIMIT) for where in ((0, 2), (2, 10), (4, 10))]
+
+    assert [("stand",), ("",), ()] == [seen.unreadable for seen in ask(work)]
+
+
 def test_a_whole_log_is_found_whole(ask):
     async def work(records):
         await records.take(PHONE, [stamped(n, NOON) for n in range(1, 6)])

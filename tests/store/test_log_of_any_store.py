@@ -180,6 +180,32 @@ def test_positions_of_another_epoch_mean_nothing(ask, epoch, first):
     assert (0, here) == (done.taken_to, done.log_epoch)
 
 
+@pytest.mark.parametrize(
+    ("after", "confirmed", "is_same_epoch", "begins_anew"),
+    [
+        pytest.param(5, 0, True, True, id="a position that is not here"),
+        pytest.param(3, 3, True, True, id="a number that was confirmed is not here"),
+        pytest.param(4, 2, True, False, id="all of it is here"),
+        pytest.param(9, 9, False, False, id="of another epoch"),
+    ],
+)
+def test_an_earlier_state_of_the_disk_begins_a_new_epoch_once(ask, after, confirmed, is_same_epoch, begins_anew):
+    async def work(records):
+        await records.take(PHONE, bodies(1, 2))
+        await records.take(OTHER, bodies(1, 2, OTHER))
+        before = await records.log_epoch()
+        epoch = before if is_same_epoch else "f" * 16
+        done = await records.exchange(PHONE, [], after, epoch, confirmed=confirmed)
+        again = await records.exchange(PHONE, [], 9, done.log_epoch, confirmed=9)
+        return before, done, again
+
+    before, done, again = ask(work)
+
+    assert begins_anew == (done.log_epoch != before)
+    assert not begins_anew or 4 == len(all_readable(done.lacked.listed))
+    assert not begins_anew or again.log_epoch == done.log_epoch
+
+
 def test_the_servers_own_stamps_never_go_back(ask):
     entries = [Entry(id7(n, "f00d"), When(ms), "stand", (), Noted("")) for n, ms in ((1, 2000), (2, 1000), (3, 3000))]
     made = ask(lambda records: records.record(entries))

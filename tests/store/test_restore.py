@@ -1,5 +1,6 @@
 """Restoring: into an empty folder only, whole or not at all, whatever the backup holds and whenever it is cut."""
 
+import errno
 import os
 import shutil
 import stat
@@ -10,11 +11,13 @@ from collections import namedtuple
 from contextlib import closing
 
 import pytest
+from benchbell.cli import main
 from benchbell.findings import Refused
+from benchbell.store import restore as restoring
 from benchbell.store.backup import back_up
 from benchbell.store.connection import connect
 from benchbell.store.database import FILE_NAME
-from benchbell.store.errors import disk_full
+from benchbell.store.errors import StoreError, disk_full
 from benchbell.store.restore import restore, told_of
 from benchbell.store.sqlite_records import ask_records
 from benchbell.store.whole_file import write_whole
@@ -93,6 +96,45 @@ def test_a_folder_that_holds_anything_is_refused_and_left_as_it_was(tmp_path, ba
     assert name == "certificate" or 0o644 == stat.S_IMODE((back / name).stat().st_mode)
 
 
+def test_what_is_no_empty_folder_is_refused_with_what_to_do(tmp_path, backup):
+    (tmp_path / "file").write_text("theirs")
+    (tmp_path / "many").mkdir()
+    for name in ("one", "three", "two"):
+        (tmp_path / "many" / name).write_text("theirs")
+    ways = {
+        "file": f"{tmp_path}/file cannot be used (Not a directory). Choose another folder with --data.",
+        "data": f"{tmp_path}/data holds records already. "
+        "Move that folder away, do not delete it, or choose another with --data.",
+        "many": f"{tmp_path}/many is not empty: it holds one and 2 more. "
+        "Choose an empty or a new folder with --data; a restore touches nothing else.",
+    }
+    for name, sentence in ways.items():
+        with pytest.raises(Refused) as refused:
+            restore(backup, tmp_path / name)
+
+        assert sentence == str(refused.value)
+
+
+@pytest.mark.parametrize(
+    ("number", "next_step"),
+    [
+        (errno.EIO, "Look at the disk, then try again."),
+        (errno.EROFS, "Give this user the right to write in {}, or choose --data."),
+    ],
+    ids=["it fails", "read-only"],
+)
+def test_a_disk_that_fails_is_named_with_what_to_do(tmp_path, backup, monkeypatch, number, next_step):
+    def failing(*_):
+        raise OSError(number, os.strerror(number), str(tmp_path / "deep within"))
+
+    monkeypatch.setattr(restoring, "sync_folders", failing)
+    with pytest.raises(StoreError) as refused:
+        restore(backup, tmp_path / "back")
+
+    assert f"{tmp_path} cannot be written ({os.strerror(number)}). {next_step.format(tmp_path)}" == str(refused.value)
+    assert {"data", "copy.zip"} == {one.name for one in tmp_path.iterdir()}
+
+
 def test_a_folder_named_by_a_link_is_the_one_it_leads_to(tmp_path, backup):
     (tmp_path / "disk").mkdir()
     (tmp_path / "link").symlink_to(tmp_path / "disk" / "data")
@@ -154,6 +196,14 @@ def with_trigger(members, folder):
     return {**members, FILE_NAME: file.read_bytes()}
 
 
+def other_program(folder):
+    file = folder / "other.db"
+    with closing(connect(file)) as db:
+        db.execute("CREATE TABLE happening (what)")
+        db.execute("PRAGMA journal_mode = DELETE")
+    return file.read_bytes()
+
+
 @pytest.mark.parametrize(
     ("change", "why"),
     [
@@ -167,6 +217,7 @@ def with_trigger(members, folder):
             "of 41 rows of happening it holds",
         ),
         (with_trigger, "its records are not Benchbell's"),
+        (lambda _, folder: {FILE_NAME: other_program(folder)}, "its records are not Benchbell's"),
     ],
 )
 def test_a_zip_whose_contents_are_not_a_backups_is_refused(tmp_path, backup, change, why):
@@ -176,6 +227,14 @@ def test_a_zip_whose_contents_are_not_a_backups_is_refused(tmp_path, backup, cha
         restore(backup, tmp_path / "back")
 
     assert before == names_in(tmp_path)
+
+
+def test_a_zip_that_does_not_say_what_it_holds_is_restored_and_called_that(tmp_path, backup, capsys):
+    assert not restore(backup, tmp_path / "first").unsaid
+    rewritten(backup, lambda members: {name: body for name, body in members.items() if name != "backup.json"})
+
+    assert 0 == main(["restore", str(backup), "--data", str(tmp_path / "back")])
+    assert "It does not say how much it has to hold, so nobody can tell" in capsys.readouterr().out
 
 
 def test_a_zip_that_says_less_than_it_unpacks_to_is_refused(tmp_path, backup):

@@ -1,105 +1,18 @@
-"""Damaged records: a start puts right what lost nothing, and `benchbell salvage` saves what can be read."""
+"""`benchbell salvage` saves what can be read of damaged records."""
 
 import asyncio
 import sqlite3
 from contextlib import closing
-from random import Random
 
 import pytest
 from benchbell.findings import Refused
 from benchbell.store.database import FILE_NAME, prepare
-from benchbell.store.errors import Damaged, StoreError
-from benchbell.store.salvage import DISPENSABLE, mend, salvage
+from benchbell.store.errors import StoreError
+from benchbell.store.salvage import salvage
 from benchbell.store.sqlite_records import ask_records, open_records
 from benchbell.store.tables import VERSIONS
-from scene import OTHER, PHONE, bodies, body, kept
-
-MANY = 400
-"""Enough entries for a tree of several pages."""
-
-
-def shop(folder, versions=VERSIONS):
-    """Records with the entries of two phones, one of them with labels, and a paired device."""
-    prepare(folder, versions)
-
-    async def fill(records):
-        await records.take(PHONE, bodies(1, MANY))
-        await records.take(OTHER, [body(1, OTHER, kind="remade", code="LEG7")])
-        await records.add_device("a phone", 1, lambda n: bytes(n))
-        return await kept(records)
-
-    return ask_records(folder, fill)
-
-
-def page_of(folder, name):
-    """The number of the first page of a table or index, from 0, and the size of a page in bytes."""
-    with closing(sqlite3.connect(folder / FILE_NAME)) as db:
-        db.execute("PRAGMA wal_checkpoint(TRUNCATE)")
-        root = db.execute("SELECT rootpage FROM sqlite_schema WHERE name = ?", (name,)).fetchone()[0]
-        return root - 1, db.execute("PRAGMA page_size").fetchone()[0]
-
-
-def spoil(folder, page, size):
-    """Overwrite a page with random bytes."""
-    with (folder / FILE_NAME).open("r+b") as file:
-        file.seek(page * size)
-        file.write(Random(page).randbytes(size))
-
-
-INDEXES = ("sqlite_autoindex_happening_1", "sqlite_autoindex_happening_2", "happening_of_build")
-
-
-@pytest.mark.parametrize("name", [*INDEXES, *DISPENSABLE])
-def test_a_start_puts_right_what_lost_no_entry(tmp_path, name):
-    before = shop(tmp_path)
-    spoil(tmp_path, *page_of(tmp_path, name))
-    spoilt = (tmp_path / FILE_NAME).read_bytes()
-    with pytest.raises(Damaged, match="benchbell salvage"):
-        prepare(tmp_path)
-
-    said = mend(tmp_path)
-
-    prepare(tmp_path)
-    assert before == ask_records(tmp_path, kept)
-    assert ["a phone"] == [d.name for d in ask_records(tmp_path, lambda records: records.all_devices())]
-    assert f"all {MANY + 1} entries are there" in said and said.count(DISPENSABLE.get(name, "")) >= 1
-    assert [spoilt] == [file.read_bytes() for file in tmp_path.glob(".damaged-1-benchbell.db")]
-    assert {FILE_NAME, ".damaged-1-benchbell.db"} == {file.name for file in tmp_path.iterdir()}
-    assert "" == mend(tmp_path)
-
-
-def test_codes_that_were_given_out_stay_in_use(tmp_path):
-    shop(tmp_path)
-    spoil(tmp_path, *page_of(tmp_path, "label_code"))
-    mend(tmp_path)
-    with closing(sqlite3.connect(tmp_path / FILE_NAME)) as db:
-        assert [("LEG7",)] == db.execute("SELECT code FROM label_code").fetchall()
-
-
-def test_records_without_damage_are_left_alone(tmp_path):
-    shop(tmp_path)
-    before = (tmp_path / FILE_NAME).stat()
-
-    assert "" == mend(tmp_path) == mend(tmp_path / "not-there")
-    assert before.st_ino == (tmp_path / FILE_NAME).stat().st_ino
-
-
-def leaf_of_the_log(folder):
-    """A page in the midst of the log's tree, found by what stands on it, and the size of a page."""
-    _, size = page_of(folder, "happening")
-    place = (folder / FILE_NAME).read_bytes().index(bodies(MANY // 2, MANY // 2)[0][:60])
-    return place // size, size
-
-
-def test_entries_that_are_gone_keep_the_damaged_records_in_place(tmp_path):
-    shop(tmp_path)
-    spoil(tmp_path, *leaf_of_the_log(tmp_path))
-    spoilt = (tmp_path / FILE_NAME).read_bytes()
-
-    with pytest.raises(Damaged, match=r"is damaged .*restore the last backup.*Without a backup.*benchbell salvage"):
-        mend(tmp_path)
-
-    assert spoilt == (tmp_path / FILE_NAME).read_bytes()
+from scene import PHONE, bodies
+from store.damaged_pages import MANY, leaf_of_the_log, shop, spoil
 
 
 @pytest.mark.parametrize("versions", [VERSIONS, VERSIONS[:4], VERSIONS[:1]], ids=["now", "older", "oldest"])

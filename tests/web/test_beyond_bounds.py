@@ -2,13 +2,12 @@
 
 import json
 
-import msgspec
 import pytest
 from alerts.sample import BUILD, STARTED
-from benchbell.bench.happenings import Clamped, Conditions, Happening, Measured, Noted, Stamp
+from benchbell.bench.happenings import Clamped, Conditions, Measured, Noted
 from benchbell.planner import open_builds
 from benchbell.recipe.measure import MOST_VALUE
-from scene import NOON, PHONE, for_one_machine, id7, send
+from scene import NOON, PHONE, encoded, for_one_machine, id7, send
 
 OTHER_BUILD = id7(77)
 BEYOND = [
@@ -26,7 +25,7 @@ def client(tmp_path):
 
 
 def happening(n, what, build=BUILD):
-    return msgspec.json.encode(Happening(id7(n), n, Stamp(NOON + n, 0, PHONE), build, (), what))
+    return encoded(n, NOON + n, what, build)
 
 
 def in_log(client, *bodies):

@@ -158,3 +158,32 @@ def test_a_start_in_a_wrong_year_is_forgotten_once_a_clock_that_is_vouched_for_i
         clock.set(-4000 * DAY_MS)
         client.blocking_portal.call(client.shop.clock_tracker.check_clock)
         assert (clock.ms + 4001 * DAY_MS, clock.ms + DAY_MS) == (ahead, client.shop.latest_stamp())
+
+
+@pytest.fixture
+def unvouched(tmp_path):
+    """A server that began in a wrong year, by a clock that nothing vouches for, and was set right by hand."""
+    clock = Clock()
+    with for_a_shop(tmp_path, clock=clock) as client:
+        clock.set(4000 * DAY_MS)
+        client.blocking_portal.call(client.shop.clock_tracker.check_clock)
+        pair(client)
+    with for_a_shop(tmp_path, clock=clock) as client:
+        clock.set(-4000 * DAY_MS)
+        client.blocking_portal.call(client.shop.clock_tracker.check_clock)
+        assert clock.ms + 4001 * DAY_MS == client.shop.latest_stamp()
+        yield client
+
+
+def test_a_start_in_a_wrong_year_is_forgotten_once_the_system_vouches_for_the_clock_as_it_is(unvouched):
+    unvouched.settings.clock.trusted = True
+    unvouched.blocking_portal.call(unvouched.shop.clock_tracker.check_clock)
+
+    assert unvouched.settings.clock.ms + DAY_MS == unvouched.shop.latest_stamp()
+
+
+def test_or_once_a_person_says_on_the_shop_screen_that_the_clock_is_right(unvouched):
+    pair(unvouched)
+    assert 200 == unvouched.post("/records/redate", json={}).status_code
+
+    assert unvouched.settings.clock.ms + DAY_MS == unvouched.shop.latest_stamp()

@@ -132,6 +132,14 @@ def test_a_picture_that_claims_more_pixels_than_a_server_can_hold_is_refused(cli
     assert not [file for file in (client.settings.data).rglob("photos/**/*") if file.is_file()]
 
 
+def test_a_picture_that_does_not_say_how_large_it_is_is_refused(client):
+    whole = picture("JPEG")
+    at = whole.index(b"\xff\xc0") + 5  # ITU-T T.81, B.2.2: no height, which a later DNL segment would tell
+    refused = put(client, whole[:at] + b"\0\0" + whole[at + 2 :])
+
+    assert (400, "This photo's file is cut or garbled.") == (refused.status_code, refused.json()["error"]["what"])
+
+
 def png_claiming(width, height) -> bytes:
     """A whole PNG, one bit a pixel, whose picture data is far too short. W3C PNG, third edition, 5."""
     head = struct.pack(">IIBBBBB", width, height, 1, 0, 0, 0, 0)

@@ -4,13 +4,12 @@ import asyncio
 import os
 import signal
 
-import msgspec
 import pytest
-from benchbell.bench.happenings import Began, Happening, Kept, Noted, Stamp
+from benchbell.bench.happenings import Began, Kept, Noted
 from benchbell.plan.report.messages import WhatIf
 from benchbell.planner import process
 from msgspec.structs import replace
-from scene import NOON, PHONE, for_one_machine, id7, send
+from scene import NOON, PHONE, encoded, for_one_machine, id7, send
 
 BUILD = id7(77)
 HOUR = 3_600_000
@@ -24,7 +23,7 @@ def client(tmp_path):
 
 
 def happening(n, what, build=BUILD):
-    return msgspec.json.encode(Happening(id7(n), n, Stamp(NOON + n, 0, PHONE), build, (), what))
+    return encoded(n, NOON + n, what, build)
 
 
 def start(client, id=BUILD):

@@ -11,13 +11,13 @@ from alerts.bell_script import writer, written
 from alerts.sample import BUILD, CLAMPED, GLUE_ON, STARTED
 from benchbell.bench.book import Book
 from benchbell.bench.clocks import clocks
-from benchbell.bench.happenings import Happening, Stamp, When
+from benchbell.bench.happenings import When
 from benchbell.bench.server_clock import settings_of
 from benchbell.bench.state import bench_of
 from benchbell.durations import HOUR_MS, MINUTE_MS, SECOND_MS
 from benchbell.store.envelopes import readable
 from ports import free_port
-from scene import id7
+from scene import encoded
 from trial_clock import TrialClock
 from web.running import serving
 
@@ -47,9 +47,7 @@ class Bench:
         now = self.sync()
         self.stamp = max(self.stamp + 1, now["server_time"])
         when = When(now["server_time"], now["base"])
-        self.sync(
-            msgspec.json.encode(Happening(id7(self.n), self.n, Stamp(self.stamp, 0, PHONE), BUILD, (), what, when))
-        )
+        self.sync(encoded(self.n, self.stamp, what, BUILD, PHONE, when))
 
     def learns(self, base):
         """Wait until the server has found that its clock was set, and told so."""

@@ -2,6 +2,7 @@
 
 import json
 import re
+import shutil
 import sqlite3
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing
@@ -224,6 +225,26 @@ def test_a_restored_server_is_noticed_and_given_again_what_it_lacks(tmp_path):
     assert log_epoch == last.json()["log_epoch"] != answer.json()["log_epoch"] == behind["log_epoch"]
     assert (3, 6) == (behind["taken_to"], again.json()["taken_to"])
     assert bodies(1, 6) == came(answer) + came(rest)
+
+
+def test_an_earlier_state_of_the_disk_that_was_put_back_is_noticed_though_it_grew_again(tmp_path):
+    with for_one_machine(tmp_path) as client:
+        send(client, PHONE, bodies(1, 2))
+    shutil.copytree(tmp_path / "data", tmp_path / "image")
+    with for_one_machine(tmp_path) as client:
+        before = send(client, PHONE, bodies(3, 5)).json()
+    shutil.rmtree(tmp_path / "data")
+    (tmp_path / "image").rename(tmp_path / "data")
+    with for_one_machine(tmp_path) as client:
+        send(client, OTHER, bodies(1, 9, OTHER))
+        reader = send(client, OTHER, after=before["position"], log_epoch=before["log_epoch"]).json()
+        known = {"log_epoch": before["log_epoch"], "confirmed": 5}
+        phone = send(client, PHONE, after=before["position"], **known).json()
+        again = send(client, PHONE, after=before["position"], **known | {"log_epoch": phone["log_epoch"]}).json()
+
+    assert before["log_epoch"] == reader["log_epoch"] != phone["log_epoch"] == again["log_epoch"]
+    assert 11 == len(phone["happenings"])
+    assert 2 == phone["taken_to"]
 
 
 def test_without_a_device_nothing_is_taken(client):

@@ -39,7 +39,7 @@ class ServerClock:
     """Server time in whole ms since 1970 UTC, when called. `start` first; then `check` now and then.
 
     announce: called after a setting was recorded. floor_ms: this server ran before until then by its own clock, so that
-    it is later now. A setting of a clock that the system vouches for moves it.
+    it is later now. It is read again when the system vouches for the time of day, or a person does (`lower_floor`).
     """
 
     def __init__(self, records: Records, machine: MachineClock, random_bytes: RandomBytes) -> None:
@@ -102,6 +102,15 @@ class ServerClock:
                 log.warning("a setting of the machine's clock was not recorded", why=str(error))
         elif is_trusted != old.is_trusted or now - old.wall_ms >= KEEP_EACH_MS:
             await self.keep(replace(old, wall_ms=now, is_trusted=is_trusted))
+            if is_trusted and not old.is_trusted:
+                await self.lower_floor()
+
+    async def lower_floor(self) -> None:
+        """Read the floor again: a setting has moved what it comes from. Somebody vouches for the time of day."""
+        try:
+            self.floor_ms = await self.records.newest_server_time()
+        except StoreError as error:
+            log.warning("stamps ahead are taken as before", why=str(error))
 
     async def close(self) -> None:
         """Write down what the clock shows, for the next boot."""
@@ -136,6 +145,8 @@ class ServerClock:
         await self.records.keep_clock_reading(new, Entry(new_id(when.ms, self.random_bytes), when, SHOP, (), what))
         self.reading = new
         log.warning(setting_in_words(by, earlier is None))
+        if is_trusted:
+            await self.lower_floor()
         if self.announce is not None:
             await self.announce()
 

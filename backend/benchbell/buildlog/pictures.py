@@ -6,7 +6,7 @@ from io import BytesIO
 from fpdf import FPDF
 
 from benchbell.buildlog.story import PhotoLog
-from benchbell.picture_size import MOST_PIXELS, pixels
+from benchbell.picture_size import is_bounded
 
 Pictures = Callable[[str], bytes | None]
 """A function from a photo's SHA-256 to its bytes; None when it has not arrived."""
@@ -49,7 +49,7 @@ def draw(pdf: FPDF, picture: bytes | None, corner: tuple[float, float], words: s
 
 def placed(pdf: FPDF, picture: bytes, corner: tuple[float, float], words: str) -> str:
     """Draw a picture that has arrived. Gives UNREADABLE when it cannot be read, or would fill the memory; or ""."""
-    if pixels(picture) > MOST_PIXELS:
+    if not is_bounded(picture):
         return UNREADABLE
     try:
         pdf.image(BytesIO(picture), *corner, WIDTH_MM, HEIGHT_MM, keep_aspect_ratio=True, alt_text=words)

@@ -6,9 +6,9 @@ from typing import Any
 
 from benchbell.commands.data_folder import add_data_option, require_records
 from benchbell.commands.help import examples
-from benchbell.commands.output import add_json_option, are, print_result
+from benchbell.commands.output import add_json_option, print_result
 from benchbell.commands.progress import progress
-from benchbell.findings import Refused, counted
+from benchbell.findings import Refused, are, counted
 from benchbell.settings import now_ms
 from benchbell.store.backup import Backup, back_up
 from benchbell.store.backup_folder import back_up_into, newest_backup, note_folder
@@ -82,6 +82,11 @@ def print_backup(args: argparse.Namespace, done: str, made: Backup) -> int:
     """Print what was done, and what was not; 0."""
     counts = ", ".join((*held(made.happenings, made.files), counted(made.bytes, "byte")))
     lines = [f"{done}: {counts}, {made.file}"]
+    if made.unsaid:
+        lines.append(
+            "It does not say how much it has to hold, so nobody can tell whether anything is missing. "
+            "Try a newer backup, or open the page on every phone: they send again what they have."
+        )
     if made.damaged_entries:
         lines.append(f"Entries that are damaged: {made.damaged_entries}. A phone that has one sends it again.")
     if made.fuller:

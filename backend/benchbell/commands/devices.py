@@ -6,8 +6,8 @@ from typing import Any
 
 from benchbell.commands.data_folder import add_data_option, require_records
 from benchbell.commands.help import examples
-from benchbell.commands.output import add_json_option, are, print_result
-from benchbell.findings import Refused, counted
+from benchbell.commands.output import add_json_option, print_result
+from benchbell.findings import Refused, are, counted
 from benchbell.moments import date_of
 from benchbell.settings import now_ms
 from benchbell.store.quarantine import LOOK_OR_DISCARD

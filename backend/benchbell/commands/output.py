@@ -41,11 +41,6 @@ def print_result(args: argparse.Namespace, value: Any, text: str) -> None:
     print(shown_json(json_text(value)) if args.json else text)
 
 
-def are(count: int) -> str:
-    """The verb that follows a count of things."""
-    return "is" if count == 1 else "are"
-
-
 def say(*lines: str) -> None:
     """Print lines at once. Where standard output cannot be written, such as on a full disk, they are dropped."""
     try:

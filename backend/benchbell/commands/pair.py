@@ -7,8 +7,8 @@ from typing import Any
 
 from benchbell.commands.data_folder import add_data_option, command_on, require_records, server_address
 from benchbell.commands.help import examples
-from benchbell.commands.output import add_json_option, are, print_result
-from benchbell.findings import counted
+from benchbell.commands.output import add_json_option, print_result
+from benchbell.findings import are, counted
 from benchbell.settings import now_ms
 from benchbell.store.errors import StoreError
 from benchbell.store.sqlite_records import ask_records

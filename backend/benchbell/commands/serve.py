@@ -112,13 +112,13 @@ def check_backup_folder(args: argparse.Namespace) -> None:
 
 def serve_with(args: argparse.Namespace, settings: Settings) -> None:
     """Serve with these settings until stopped. Raises Refused when the server cannot start."""
-    from benchbell.store.database import prepare
-    from benchbell.store.salvage import mend
+    from benchbell.store.mending import prepare_mended
+    from benchbell.store.photos import clear_unfinished
     from benchbell.web.app import create_app
 
-    if mended := mend(args.data):
-        say(mended)
-    prepare(args.data)
+    if sentences := prepare_mended(args.data):
+        say(sentences)
+    clear_unfinished(args.data)
     app = create_app(settings)
     if args.demo:
         from benchbell.commands.demo import begin_demo

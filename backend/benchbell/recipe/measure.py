@@ -97,6 +97,7 @@ UNIT = re.compile(rf"{GAP}*((?:days|day|deg|min|mm|cm|in|ft|m|s|h|d)(?![A-Za-z_]
 KNOWN_UNITS = "mm, cm, m, in, \", ft, ', deg, °, s, min, h, d, days or %"
 MOST_CHARACTERS = 60
 MOST_VALUE = 1e9  # in base units: 1000 km, 1900 years; more than any workshop needs, far from overflow
+BEYOND_SENSE = 1e12  # such figures are not spelt out; more than 1e306 mm could not even be made inches
 TOLERANCE = 1e-9  # error of binary fractions: 2.55 / 0.1 falls just short of 25.5
 
 
@@ -228,6 +229,8 @@ def show(value: float, dim: Dim, units: Units, step: InchStep = 32) -> str:
 
 def inches(value_mm: float, step: InchStep) -> str:
     """Millimetres as inches to the nearest 1/step, in lowest terms: `1 3/4 in`."""
+    if abs(value_mm / 25.4) >= BEYOND_SENSE:
+        return f"{plain(value_mm / 25.4, 0)} in"
     steps = round_half_up(value_mm * 5 / 127 * step)
     whole, top = divmod(abs(steps), step)
     shared = math.gcd(top, step)
@@ -238,6 +241,8 @@ def inches(value_mm: float, step: InchStep) -> str:
 
 def days_and_hours(minutes: float) -> str:
     """Minutes as `1 h 30 min`: to the minute, below ten minutes to the second, from 48 h with days."""
+    if abs(minutes) >= BEYOND_SENSE:
+        return f"{plain(minutes, 0)} min"
     seconds = round_half_up(minutes * 60) if abs(minutes) < 10 else round_half_up(minutes) * 60
     left = abs(seconds)
     parts = []
@@ -251,7 +256,7 @@ def days_and_hours(minutes: float) -> str:
 
 def plain(value: float, places: int) -> str:
     """A number to so many decimal places, without trailing zeros; halves go up."""
-    if abs(value) >= 1e12:
+    if abs(value) >= BEYOND_SENSE:
         return "over 10^12" if value > 0 else "under -10^12"
     scale = 10**places
     steps = round_half_up(value * scale)

@@ -10,7 +10,7 @@ from benchbell.recipe.bounds import bounds_text, is_within
 from benchbell.recipe.dimensions import with_article
 from benchbell.recipe.finding_list import FindingList
 from benchbell.recipe.formula import Compiled, Macro, compile_formula, evaluate
-from benchbell.recipe.measure import LENGTH, TIME, Dim, Units, dim_named, show
+from benchbell.recipe.measure import LENGTH, MOST_VALUE, TIME, Dim, NotAMeasure, Units, dim_named, show
 from benchbell.recipe.sheet import Size
 from benchbell.recipe.tokens import tokens_of
 from benchbell.recipe.toml_positions import Path
@@ -141,7 +141,7 @@ def checked_formula(
         return None
     try:
         compiled = compile_formula(text, scope.dims, scope.functions)
-        plan = evaluate(compiled.postfix, scope.plan)
+        plan = within_a_workshop(evaluate(compiled.postfix, scope.plan), compiled.dim, scope.units)
     except Refused as error:
         findings.add_refusal("formula", path, about, error)
         return None
@@ -150,6 +150,16 @@ def checked_formula(
         findings.error("wrong-kind", path, what, f"Write it in {UNITS.get(dim.name, 'the right units')}.")
         return None
     return CheckedFormula(compiled, plan)
+
+
+def within_a_workshop(value: float, dim: Dim, units: Units) -> float:
+    """The value itself. Raises NotAMeasure beyond MOST_VALUE, of areas and volumes beyond its powers."""
+    if abs(value) > MOST_VALUE ** max(1, dim.length):
+        raise NotAMeasure(
+            f"It would be {show(value, dim, units)}, which no workshop has.",
+            "Check the sizes for a wrong digit or unit.",
+        )
+    return value
 
 
 def positive_value(

@@ -23,7 +23,8 @@ class Trimmed(Struct, frozen=True):
 def trimmed_of(parts: Sequence[Part], placings: Sequence[Placing], plan: Mapping[str, float]) -> Trimmed | None:
     """What these copies of one part become; None where they stay as they are cut, or do not say how they lie.
 
-    A size told in another order is the same: round glass, say, lies as a short cylinder does. parts: of one piece. plan: the planned values of named sizes.
+    A size told in another order is the same: round glass, say, lies as a short cylinder does. parts: of one piece.
+    plan: the planned values of named sizes.
     """
     names = {part.name for part in parts}
     placing = next((one for one in placings if {one.part, f"{one.part}-1"} & names), None)

@@ -13,20 +13,18 @@ from pathlib import Path
 import msgspec
 from msgspec import Struct
 
-from benchbell.findings import Refused
+from benchbell.findings import Refused, are, counted
 from benchbell.store.backup_zip import CONTENTS_NAME, SQLITE_FILES, Contents, is_backup
 from benchbell.store.connection import connect
 from benchbell.store.database import FILE_NAME, check_not_lost, migrate, rebuild_indexes
 from benchbell.store.errors import RESTORE, Damaged, DiskFull, disk_full, in_words
 from benchbell.store.happenings import photos_in_log
+from benchbell.store.log_epoch import NEW_EPOCH
 from benchbell.store.photos import damaged_photos, photo_names
 from benchbell.store.scrub import damaged_entries
 from benchbell.store.tables import VERSIONS
 from benchbell.store.whole_file import sync_to_disk
 from benchbell.store.workplace import workplace_in
-
-NEW_EPOCH = "UPDATE log_epoch SET id = lower(hex(randomblob(8)))"
-"""Done in the copy, in case somebody unpacks it by hand, and at each restore, since a backup may be restored twice."""
 
 
 class Backup(Struct, frozen=True):
@@ -35,6 +33,7 @@ class Backup(Struct, frozen=True):
     damaged: photos that do not hold what their names say. left_out: of the data folder, links and other backups.
     damaged_entries: how many entries are not as they were stored. fuller: an older backup in the same folder that holds
     more entries, or "". missing: how many photos the log speaks of that are not here, lost or not sent yet.
+    unsaid: it does not say how much it has to hold, so nobody can tell whether anything is missing.
     """
 
     file: str
@@ -46,6 +45,7 @@ class Backup(Struct, frozen=True):
     damaged_entries: int = 0
     fuller: str = ""
     missing: int = 0
+    unsaid: bool = False
 
 
 WITH_DAMAGE = (
@@ -102,9 +102,9 @@ def count_damaged(database: Path) -> int:
 
 def damage_words(entries: int, photos: int) -> str:
     """How much is damaged, for a person, up to "is" or "are"."""
-    named = (("entry", "entries", entries), ("photo", "photos", photos))
-    said = " and ".join(f"{n} {one if n == 1 else many}" for one, many, n in named if n)
-    return f"{said} {'is' if entries + photos == 1 else 'are'}"
+    named = ((entries, "entry", "entries"), (photos, "photo", "photos"))
+    said = " and ".join(counted(*one) for one in named if one[0])
+    return f"{said} {are(entries + photos)}"
 
 
 def check_outside(target: Path, folder: Path) -> None:
@@ -135,7 +135,7 @@ def copy_database(source: Path, copy: Path) -> int:
             if wrong:
                 raise Damaged(f"{source} is damaged ({wrong}).", RESTORE)
             migrate(to, source, VERSIONS)
-            to.execute(NEW_EPOCH)
+            to.execute(NEW_EPOCH)  # and at each restore: somebody may unpack it by hand, or restore it twice
         except sqlite3.Error as error:
             raise in_words(error, source) from error
     return wanted["happening"]

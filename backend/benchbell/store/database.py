@@ -18,6 +18,9 @@ T = TypeVar("T")
 FILE_NAME = "benchbell.db"
 """The database inside the data folder."""
 
+MENDED = f".mended-{FILE_NAME}"
+"""Records that take the place of damaged ones (store/mending.py)."""
+
 LEFT_BEHIND = (f"{FILE_NAME}-wal", "push.key", "photos/??/*")
 """Patterns of files that only come after the records: without these, they were lost."""
 
@@ -93,6 +96,8 @@ def check_not_lost(file: Path) -> None:
     in its place would pass for a new shop, and every backup of it for a good one.
     """
     if not file.exists():
+        if (file.parent / MENDED).exists():
+            raise Damaged(f"{file} was being put right.", "Start the server: it finishes that.")
         left = next((name for name in LEFT_BEHIND if any(file.parent.glob(name))), None)
         if left is not None:
             raise Damaged(f"{file} is gone, but {left.split('/')[0]} is there.", RESTORE)

@@ -1,7 +1,6 @@
 """Happenings as bytes: checking what every one must have, and decoding what this program knows."""
 
 import re
-from collections import Counter
 from collections.abc import Callable, Collection, Iterator, Sequence
 from typing import Any
 from uuid import UUID
@@ -116,19 +115,13 @@ def amounts_in(body: Body) -> Iterator[tuple[str, float]]:
         yield from ((field, value) for value in values if isinstance(value, int | float))
 
 
-def unreadable_in(listed: Raw) -> Counter[str]:
-    """By build, how many happenings of a JSON list are of a known kind, but not of its form."""
+def unreadable_among(entries: Sent) -> list[Envelope]:
+    """Those of a known kind that are not of its form, so that nothing counts them."""
     try:
-        _happenings.decode(listed)
+        _happenings.decode(b"[%s]" % b",".join(bytes(body) for _, body in entries))  # faster by far than one by one
     except msgspec.DecodeError:
-        return Counter(h.build for h in map(unreadable, msgspec.json.decode(listed, type=list[Raw])) if h is not None)
-    return Counter()
-
-
-def unreadable(body: Body) -> Envelope | None:
-    """The envelope of a happening of a known kind that is not of its form; None for any other."""
-    h = read_envelope(body)
-    return h if h.what.kind in KINDS and readable(body).what is None else None
+        return [h for h, body in entries if h.what.kind in KINDS and readable(body).what is None]
+    return []
 
 
 def claimed_ms(h: Envelope | Happening) -> int:

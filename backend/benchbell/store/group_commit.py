@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from benchbell.store.connection import ThreadedConnection, Work
+from benchbell.store.disk_room import DiskRoom
 from benchbell.store.errors import in_words
 from benchbell.store.same_file import SameFile
 
@@ -37,6 +38,7 @@ class GroupCommit:
         self.connection = connection
         self.file = file
         self.same_file = SameFile(file)
+        self.room = DiskRoom("entries")
         self.waiting: deque[Waiting] = deque()
         self.writing: asyncio.Task[None] | None = None
 
@@ -65,20 +67,26 @@ class GroupCommit:
     async def write_group(self, group: list[Waiting]) -> list[Any]:
         """Move waiting works into `group` and commit them; gives an outcome for each of them."""
         try:
-            return await self.connection.run(partial(self.commit, works=joined(self.waiting, group)))
+            outcomes, has_written = await self.connection.run(partial(self.commit, works=joined(self.waiting, group)))
         except sqlite3.Error as error:
-            return [in_words(error, self.file)] * len(group)
+            refused = in_words(error, self.file)
+            self.room.note_failed(refused)
+            return [refused] * len(group)
         except Exception as error:
             return [error] * len(group)
+        if has_written:
+            self.room.note_written()
+        return outcomes
 
-    def commit(self, db: sqlite3.Connection, works: Iterable[Work[Any]]) -> list[Any]:
-        """Commit the works to the file that still has its name; gives an outcome for each.
+    def commit(self, db: sqlite3.Connection, works: Iterable[Work[Any]]) -> tuple[list[Any], bool]:
+        """Commit the works to the file that still has its name; gives an outcome for each, and whether any wrote.
 
         Raises StoreError when the file has lost its name, so nobody is told that it was written; sqlite3.Error.
         """
+        before = db.total_changes
         outcomes = in_one_transaction(db, works)
         self.same_file.check()
-        return outcomes
+        return outcomes, db.total_changes > before
 
     async def finish(self) -> None:
         """Wait until no work is left."""

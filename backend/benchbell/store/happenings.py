@@ -20,6 +20,7 @@ from benchbell.store.early import ALWAYS, EarlyRow, early_ids, keep_early
 from benchbell.store.envelopes import LARGEST_COUNTER, claimed_ms, with_envelopes
 from benchbell.store.errors import Gap, TwoPhonesOneName
 from benchbell.store.label_codes import KINDS_WITH_CODES, keep_codes
+from benchbell.store.log_epoch import epoch
 from benchbell.store.record_types import Body, DamagedEntry, Entry, Exchange, LogSlice, Sent
 
 MOST_BYTES = 4_000_000
@@ -75,19 +76,26 @@ UNION ALL SELECT n, id FROM early_happening WHERE device = ?1 AND n >= ?2
 """
 
 
-def exchange(db: sqlite3.Connection, device: str, sent: Sent, after: int, log_epoch: str, latest_ms: int) -> Exchange:
+def exchange(
+    db: sqlite3.Connection,
+    device: str,
+    sent: Sent,
+    after: int,
+    log_epoch: str,
+    latest_ms: int,
+    confirmed: int = 0,
+) -> Exchange:
     """Keep what the device sent, and give what it lacks, in one transaction. Raises Gap, TwoPhonesOneName."""
     taken_to = keep(db, device, sent, latest_ms) if sent else highest_number(db, device)
     here = epoch(db)
-    is_known = log_epoch in ("", here) and after <= newest_position(db)  # beyond it: the disk lost what came last
-    position = after if is_known else 0
-    lacked = slice_after(db, position, MOST_ANSWERED, without=(device, [h.n for h, _ in sent]))
-    return Exchange(taken_to, lacked, here, early_ids(db, device))
-
-
-def epoch(db: sqlite3.Connection) -> str:
-    """The log's epoch, 16 hex digits: positions of two epochs cannot be compared."""
-    return str(db.execute("SELECT id FROM log_epoch").fetchone()[0])
+    brought = (device, [h.n for h, _ in sent])
+    position = after if log_epoch in ("", here) else 0
+    lacked = slice_after(db, position, MOST_ANSWERED, without=brought)
+    is_beyond = position > lacked.newest
+    if is_beyond:
+        lacked = slice_after(db, 0, MOST_ANSWERED, without=brought)
+    lost_its_end = log_epoch == here and (is_beyond or confirmed > taken_to)
+    return Exchange(taken_to, lacked, here, early_ids(db, device), lost_its_end)
 
 
 def keep(db: sqlite3.Connection, device: str, sent: Sent, latest_ms: int = ALWAYS) -> int:

@@ -1,4 +1,4 @@
-"""What the program asks of its records about what went wrong: bytes that rotted, and stamps far ahead of the time.
+"""What the program asks of its records about what went wrong: bytes that rotted, stamps far ahead, clocks.
 
 A part of `store/records.py`, whose rules hold here too.
 """
@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import Protocol
 
 from benchbell.bench.happenings import When
-from benchbell.store.record_types import Body, DamagedEntry, RandomBytes, ScrubbedEntries
+from benchbell.store.record_types import Body, ClockReading, DamagedEntry, Entry, RandomBytes, ScrubbedEntries
 
 
 class Integrity(Protocol):
@@ -69,3 +69,22 @@ class EarlyHappenings(Protocol):
     async def newest_server_time(self) -> int:
         """The latest ms at which this server is known to have run by its own clock; 0 where nothing tells."""
         ...
+
+
+class ClockReadings(Protocol):
+    """How the server's clock stands, and that it was set."""
+
+    async def clock_reading(self) -> ClockReading | None:
+        """The server's clock as it was last kept; None before the first time."""
+        ...
+
+    async def keep_clock_reading(self, reading: ClockReading, entry: Entry | None = None) -> None:
+        """Keep how the server's clock stands, and append the entry that it was set, both or neither.
+
+        With a setting, moments kept of devices, pairing codes, subscriptions and feeds are moved by what it was set by.
+        """
+        ...
+
+
+class Mishaps(Integrity, EarlyHappenings, ClockReadings, Protocol):
+    """All of these."""

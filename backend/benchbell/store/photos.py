@@ -8,13 +8,14 @@ import asyncio
 import hashlib
 import re
 from collections.abc import AsyncIterator, Sequence
+from contextlib import suppress
 from pathlib import Path
 
 from benchbell.findings import Refused
-from benchbell.picture_size import MOST_PIXELS, pixels
+from benchbell.picture_size import MOST_PIXELS, is_bounded, pixels
 from benchbell.store.errors import DamagedPhoto, TooLarge, disk_error
-from benchbell.store.picture import check_bare
-from benchbell.store.whole_file import write_whole
+from benchbell.store.picture import check_bare, cut
+from benchbell.store.whole_file import UNFINISHED, write_whole
 
 MOST_BYTES = 12_000_000
 NAME = re.compile(r"[0-9a-f]{64}")
@@ -83,6 +84,14 @@ def photo_files(folder: Path) -> list[Path]:
     return sorted(file for file in (folder / "photos").glob("??/*") if NAME.fullmatch(file.name))
 
 
+def clear_unfinished(folder: Path) -> None:
+    """Delete what was half received when a server was killed; only for the server that holds the folder."""
+    for file in (folder / "photos").glob("??/.*"):
+        if UNFINISHED.fullmatch(file.name) and not file.parent.is_symlink():
+            with suppress(OSError):
+                file.unlink()
+
+
 def damaged_photos(folder: Path) -> tuple[str, ...]:
     """Paths inside the data folder of photos that do not hold what their names say. Raises OSError."""
     return tuple(
@@ -134,6 +143,8 @@ def write_checked(place: Path, body: bytes) -> None:
             "Make it smaller and send it again.",
         )
     check_bare(media_type, body)
+    if not is_bounded(body):
+        raise cut()
     try:
         if not is_whole(place):
             write_whole(place, body)

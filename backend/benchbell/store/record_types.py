@@ -46,13 +46,15 @@ class Exchange(Struct, frozen=True):
     """One round trip of a device.
 
     taken_to: the device's last number that is on disk. lacked: what the device did not have. early: ids of what it
-    sent that waits, because its stamps are ahead of the server's time.
+    sent that waits, because its stamps are ahead of the server's time. lost_its_end: the log lacks what it had told
+    this device, in the same epoch.
     """
 
     taken_to: int
     lacked: LogSlice
     log_epoch: str
     early: tuple[str, ...] = ()
+    lost_its_end: bool = False
 
 
 class ScrubbedEntries(Struct, frozen=True):
@@ -60,6 +62,7 @@ class ScrubbedEntries(Struct, frozen=True):
 
     damaged: those that are not as stored. repaired: rows whose other columns were put right from their bytes.
     ahead: ids of those stamped later than the limit, each with its build. redated: ids of those recorded again.
+    unreadable: the build of each intact one that is not of its kind's form, so that nothing counts it.
     """
 
     position: int
@@ -68,6 +71,7 @@ class ScrubbedEntries(Struct, frozen=True):
     repaired: int = 0
     ahead: tuple[tuple[str, str], ...] = ()
     redated: tuple[str, ...] = ()
+    unreadable: tuple[str, ...] = ()
 
 
 class Entry(Struct, frozen=True):

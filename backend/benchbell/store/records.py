@@ -10,10 +10,9 @@ from typing import Protocol
 
 from benchbell.bench.happenings import Happening, Started, When
 from benchbell.recipe.sheet import Sheet
-from benchbell.store.integrity import EarlyHappenings, Integrity
+from benchbell.store.integrity import Mishaps
 from benchbell.store.record_types import (
     Body,
-    ClockReading,
     Device,
     Entry,
     Exchange,
@@ -39,11 +38,20 @@ class Log(Protocol):
         ...
 
     async def exchange(
-        self, device: str, batch: Sequence[Body], after: int, log_epoch: str, latest_ms: int = ...
+        self,
+        device: str,
+        batch: Sequence[Body],
+        after: int,
+        log_epoch: str,
+        latest_ms: int = ...,
+        confirmed: int = ...,
     ) -> Exchange:
         """`take`, and what the device lacks after position `after`, but for what this batch brought.
 
         Positions of another epoch ("": this one) or beyond the newest mean nothing: then the slice begins at 0.
+        confirmed: the device's highest number that was confirmed to it, 0 where it does not say. Where that, or the
+        position, is beyond what is here in the same epoch, somebody has put back an earlier state of the disk: a new
+        epoch begins, once for each time that the records are opened.
         latest_ms: what is stamped later does not join the log, but waits (see `EarlyHappenings`); none where left out.
         Raises what `take` raises, and Refused for a size or reading that no workshop has.
         """
@@ -79,17 +87,6 @@ class Log(Protocol):
 
     async def last_recorded_ms(self) -> int | None:
         """When the server itself last recorded something, by its clock then; None when it never did."""
-        ...
-
-    async def clock_reading(self) -> ClockReading | None:
-        """The server's clock as it was last kept; None before the first time."""
-        ...
-
-    async def keep_clock_reading(self, reading: ClockReading, entry: Entry | None = None) -> None:
-        """Keep how the server's clock stands, and append the entry that it was set, both or neither.
-
-        With a setting, moments kept of devices, pairing codes, subscriptions and feeds are moved by what it was set by.
-        """
         ...
 
 
@@ -292,7 +289,7 @@ class Photos(Protocol):
         ...
 
 
-class Records(Log, Builds, Devices, Deliveries, Calendars, FinishedCache, Photos, Integrity, EarlyHappenings, Protocol):
+class Records(Log, Builds, Devices, Deliveries, Calendars, FinishedCache, Photos, Mishaps, Protocol):
     """Everything that the shop keeps."""
 
     async def close(self) -> None:

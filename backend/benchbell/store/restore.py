@@ -6,13 +6,14 @@ from contextlib import closing
 from pathlib import Path
 
 from benchbell.findings import Refused
-from benchbell.store.backup import NEW_EPOCH, Backup, count_damaged, counts, fault_in
+from benchbell.store.backup import Backup, count_damaged, counts, fault_in
 from benchbell.store.backup_zip import Contents, not_whole, sync_folders, unpack
 from benchbell.store.connection import connect
 from benchbell.store.database import FILE_NAME, migrate
 from benchbell.store.errors import Damaged, DiskFull, StoreError, disk_error, disk_full, in_words
+from benchbell.store.log_epoch import NEW_EPOCH
 from benchbell.store.photos import damaged_photos
-from benchbell.store.tables import VERSIONS
+from benchbell.store.tables import APPLICATION, VERSIONS
 from benchbell.store.whole_file import make_folder, sync_to_disk
 from benchbell.store.workplace import workplace_in
 
@@ -44,7 +45,8 @@ def restore(backup: Path, folder: Path) -> Backup:
         raise disk_error(error, folder.parent) from error
     except DiskFull as error:
         raise disk_full(folder.parent) from error
-    return Backup(str(backup), happenings, files, backup.stat().st_size, damaged, damaged_entries=entries)
+    size, unsaid = backup.stat().st_size, contents is None
+    return Backup(str(backup), happenings, files, size, damaged, damaged_entries=entries, unsaid=unsaid)
 
 
 def check_empty(folder: Path) -> None:
@@ -83,6 +85,7 @@ def check_records(folder: Path, backup: Path, contents: Contents | None) -> int:
     try:
         with closing(connect(folder / FILE_NAME)) as db:
             strange = db.execute("SELECT count(*) FROM sqlite_schema WHERE type IN ('trigger', 'view')").fetchone()[0]
+            strange |= db.execute("PRAGMA application_id").fetchone()[0] != APPLICATION
             wanted = counts(db) if contents is None else contents.tables
             if strange or "happening" not in wanted:
                 raise not_whole(backup, "its records are not Benchbell's")

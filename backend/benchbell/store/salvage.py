@@ -8,19 +8,19 @@ import shutil
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, suppress
-from itertools import count
 from pathlib import Path
 from typing import Any
 
 from msgspec import Struct
 
 from benchbell.findings import Refused
-from benchbell.store.backup import NEW_EPOCH, files_in
+from benchbell.store.backup import files_in
 from benchbell.store.backup_zip import sync_folders
 from benchbell.store.connection import connect
-from benchbell.store.database import FILE_NAME, bring_up_to_date, check_file, check_not_lost
-from benchbell.store.errors import Damaged, StoreError, disk_error, in_words
+from benchbell.store.database import FILE_NAME, bring_up_to_date, check_not_lost
+from benchbell.store.errors import Damaged, disk_error, in_words
 from benchbell.store.label_codes import KINDS_WITH_CODES, keep_codes
+from benchbell.store.log_epoch import NEW_EPOCH
 from benchbell.store.tables import VERSIONS
 from benchbell.store.whole_file import make_folder, sync_to_disk
 from benchbell.store.workplace import workplace_in
@@ -65,35 +65,6 @@ class Salvaged(Struct, frozen=True):
         return not self.missing and set(self.unread) <= set(DISPENSABLE)
 
 
-def mend(folder: Path) -> str:
-    """Put new records in the place of damaged ones from which nothing is gone that a server needs.
-
-    Only for a server that holds the folder. Gives what to tell a person, "" for records without damage. The damaged
-    file is kept. Raises Damaged when something is gone, StoreError when the disk fails.
-    """
-    file = folder / FILE_NAME
-    check_not_lost(file)
-    if not file.exists() or fault_of(file) is None:
-        return ""
-    with workplace_in(folder) as place:
-        saved = save_into(file, place / FILE_NAME)
-        if not saved.is_whole:
-            raise fault_of(file) or Damaged(f"{file} is damaged.", "")
-        sync_to_disk(place / FILE_NAME)
-        kept = next(name for n in count(1) if not (name := folder / f".damaged-{n}-{FILE_NAME}").exists())
-        file.rename(kept)
-        for end in ("-wal", "-shm"):
-            with suppress(FileNotFoundError):
-                file.with_name(f"{FILE_NAME}{end}").rename(kept.with_name(f"{kept.name}{end}"))
-        (place / FILE_NAME).rename(file)
-    sync_to_disk(folder)
-    noticed = " ".join(DISPENSABLE[name] for name in saved.unread if DISPENSABLE[name])
-    return (
-        f"The records were damaged and have been put right: all {saved.happenings:,} entries are there. "
-        f"{noticed}{' ' if noticed else ''}Look at the disk: it may be failing. The damaged file is kept as {kept}."
-    )
-
-
 def salvage(folder: Path, target: Path) -> Salvaged:
     """Save what can be read of the records in `folder` into a new data folder; the damaged ones are left as they are.
 
@@ -127,18 +98,6 @@ def copy_files(folder: Path, new: Path) -> None:
         shutil.copyfile(one, place)
         place.chmod(0o600)
         sync_to_disk(place)
-
-
-def fault_of(file: Path) -> StoreError | None:
-    """The damage that keeps a server from starting; None where there is none."""
-    try:
-        with closing(connect(file)) as db:
-            check_file(db, file)
-    except sqlite3.Error as error:
-        return in_words(error, file)
-    except Damaged as error:
-        return error
-    return None
 
 
 def save_into(file: Path, new: Path) -> Salvaged:

@@ -10,6 +10,7 @@ from typing import Any
 
 from benchbell.bench.encoding import Envelope, read_envelope
 from benchbell.store.checksum import checksum, is_intact
+from benchbell.store.envelopes import unreadable_among
 from benchbell.store.happenings import insert
 from benchbell.store.label_codes import KINDS_WITH_CODES, keep_codes
 from benchbell.store.record_types import Body, DamagedEntry, ScrubbedEntries, Sent
@@ -22,9 +23,10 @@ def scrub_entries(db: sqlite3.Connection, after: int, limit: int, latest_ms: int
     """Check the next `limit` entries after a position. latest_ms: later stamps are called ahead."""
     rows = db.execute(f"{ROWS} WHERE position > ? ORDER BY position LIMIT ?", (after, limit)).fetchall()
     intact = [(row, read_envelope(row[6])) for row in rows if is_intact(row[6], row[7])]
+    entries = [(h, row[6]) for row, h in intact]
     damaged = [damaged_entry(row) for row in rows if not is_intact(row[6], row[7])]
     repaired = [row for row, h in intact if tuple(row[2:6]) != columns_of(h)]
-    ahead, redated = ahead_and_redated([(h, row[6]) for row, h in intact], latest_ms)
+    ahead, redated = ahead_and_redated(entries, latest_ms)
     return ScrubbedEntries(
         position=rows[-1][0] if len(rows) == limit else 0,
         checked=len(rows),
@@ -32,6 +34,7 @@ def scrub_entries(db: sqlite3.Connection, after: int, limit: int, latest_ms: int
         repaired=len(repaired),
         ahead=tuple(ahead),
         redated=tuple(redated),
+        unreadable=tuple(h.build for h in unreadable_among(entries)),
     )
 
 

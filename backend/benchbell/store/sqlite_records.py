@@ -27,9 +27,11 @@ from benchbell.store import (
     server_clock,
 )
 from benchbell.store.database import Database, faults_in, open_database, rebuild_indexes
+from benchbell.store.disk_room import DiskRoom
 from benchbell.store.early import ALWAYS
 from benchbell.store.envelopes import check_amounts, readable, with_envelopes
 from benchbell.store.errors import StoreError
+from benchbell.store.log_epoch import begin_epoch, epoch
 from benchbell.store.record_types import (
     Body,
     DamagedEntry,
@@ -67,12 +69,18 @@ def writing(work: Work[P, T]) -> Method[P, T]:
 
 
 class SqliteRecords:
-    """`Records` in a data folder. damaged: by position, the entries that were found damaged."""
+    """`Records` in a data folder.
+
+    damaged: by position, the entries that were found damaged. has_begun_epoch: since the records were opened; nobody
+    can put back an earlier state of the disk meanwhile, and a device that says so again must not disturb all others.
+    """
 
     def __init__(self, folder: Path, database: Database) -> None:
         self.folder = folder
         self.database = database
         self.damaged: dict[int, DamagedEntry] = {}
+        self.room_for_photos = DiskRoom("photos")
+        self.has_begun_epoch = False
 
     async def take(self, device: str, batch: Sequence[Body]) -> int:
         """See `Log.take`."""
@@ -81,15 +89,32 @@ class SqliteRecords:
         return await self.database.write(partial(happenings.keep, device=device, sent=with_envelopes(batch)))
 
     async def exchange(
-        self, device: str, batch: Sequence[Body], after: int, log_epoch: str, latest_ms: int = ALWAYS
+        self,
+        device: str,
+        batch: Sequence[Body],
+        after: int,
+        log_epoch: str,
+        latest_ms: int = ALWAYS,
+        confirmed: int = 0,
     ) -> Exchange:
         """See `Log.exchange`."""
         sent = with_envelopes(batch)
         check_amounts(sent)  # not of copies that heal: what was stored may come back as it was
         work = partial(
-            happenings.exchange, device=device, sent=sent, after=after, log_epoch=log_epoch, latest_ms=latest_ms
+            happenings.exchange,
+            device=device,
+            sent=sent,
+            after=after,
+            log_epoch=log_epoch,
+            latest_ms=latest_ms,
+            confirmed=confirmed,
         )
-        done = await (self.database.write(work) if sent else self.database.read(work))
+        run = self.database.write if sent else self.database.read
+        done = await run(work)
+        if done.lost_its_end and not self.has_begun_epoch:
+            self.has_begun_epoch = True
+            await self.database.write(begin_epoch)
+            done = await run(work)
         self.note_damaged(done.lacked.damaged)
         return done
 
@@ -162,7 +187,7 @@ class SqliteRecords:
     newest_server_time = reading(early.newest_server_time)
 
     newest_position = reading(happenings.newest_position)
-    log_epoch = reading(happenings.epoch)
+    log_epoch = reading(epoch)
     record = writing(happenings.record)
     photos_in_log = reading(happenings.photos_in_log)
     last_recorded_ms = reading(happenings.last_recorded_ms)
@@ -212,7 +237,13 @@ class SqliteRecords:
 
     async def keep_photo(self, sha256: str, chunks: AsyncIterator[bytes]) -> int:
         """See `Photos.keep_photo`."""
-        return await photos.keep_photo(self.folder, sha256, chunks)
+        try:
+            kept = await photos.keep_photo(self.folder, sha256, chunks)
+        except StoreError as error:
+            self.room_for_photos.note_failed(error)
+            raise
+        self.room_for_photos.note_written()
+        return kept
 
     async def photo(self, sha256: str) -> bytes | None:
         """See `Photos.photo`."""

@@ -1,15 +1,19 @@
 """Writing a file so that it is there whole or not at all, also after a power cut."""
 
 import os
+import re
 import tempfile
 from contextlib import suppress
 from pathlib import Path
+
+UNFINISHED = re.compile(r"\.[a-z0-9_]{8}")
+"""Names of what `write_whole` was writing when it was killed, as tempfile makes them behind a dot."""
 
 
 def write_whole(place: Path, body: bytes) -> None:
     """Write a file that only this user can read; it replaces an earlier one at once. Raises OSError.
 
-    What is half written has a name that begins with a dot.
+    What is half written has such a name as UNFINISHED says.
     """
     make_folder(place.parent)
     handle, name = tempfile.mkstemp(dir=place.parent, prefix=".")

@@ -15,16 +15,21 @@ PREFIX = ".benchbell-work-"
 def workplace_in(parent: Path) -> Iterator[Path]:
     """A new folder in `parent` that only this user can enter; it is deleted at the end of the block.
 
-    First those are deleted that a killed run left behind: in them nobody works, as their locks show. Raises OSError.
+    First those are deleted that a killed run left behind. Raises OSError.
     """
-    for old in parent.glob(f"{PREFIX}*"):
-        delete_abandoned(old)
+    clear_abandoned(parent)
     place, handle = locked_folder(parent)
     try:
         yield place
     finally:
         shutil.rmtree(place, ignore_errors=True)
         os.close(handle)
+
+
+def clear_abandoned(parent: Path) -> None:
+    """Delete the workplaces that killed runs left behind: in them nobody works, as their locks show."""
+    for old in parent.glob(f"{PREFIX}*"):
+        delete_abandoned(old)
 
 
 def locked_folder(parent: Path) -> tuple[Path, int]:

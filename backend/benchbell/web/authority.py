@@ -6,6 +6,7 @@ one is made beside it, and the first one is used again as soon as the clock is r
 """
 
 import datetime
+from collections.abc import Sequence
 from itertools import count
 from pathlib import Path
 
@@ -116,21 +117,41 @@ def make_authority(key: Key, names: tuple[str, ...], now: datetime.datetime) -> 
             x509.NameAttribute(NameOID.ORGANIZATION_NAME, "This workshop's own authority"),
         ]
     )
-    permitted = [x509.DNSName(name) for name in names]
-    return (
+    permitted = x509.NameConstraints([x509.DNSName(name) for name in names], None)
+    own_key = x509.SubjectKeyIdentifier.from_public_key(key.public_key())
+    until = now + datetime.timedelta(days=AUTHORITY_DAYS)
+    return signed(key, key.public_key(), subject, subject, (EARLIEST, until), 0, ((permitted, True), (own_key, False)))
+
+
+def signed(
+    by: Key,
+    public_key: ec.EllipticCurvePublicKey,
+    subject: x509.Name,
+    issuer: x509.Name,
+    valid: tuple[datetime.datetime, datetime.datetime],
+    path_length: int | None,
+    more: Sequence[tuple[x509.ExtensionType, bool]],
+) -> x509.Certificate:
+    """A certificate for this key.
+
+    valid: from and until. path_length: how many authorities may stand below this one; None for no authority.
+    more: further extensions, each with whether it is critical.
+    """
+    signs = path_length is not None
+    builder = (
         x509.CertificateBuilder()
         .subject_name(subject)
-        .issuer_name(subject)
-        .public_key(key.public_key())
+        .issuer_name(issuer)
+        .public_key(public_key)
         .serial_number(x509.random_serial_number())
-        .not_valid_before(EARLIEST)
-        .not_valid_after(now + datetime.timedelta(days=AUTHORITY_DAYS))
-        .add_extension(x509.BasicConstraints(ca=True, path_length=0), critical=True)
-        .add_extension(usage(signs_certificates=True), critical=True)
-        .add_extension(x509.NameConstraints(permitted, None), critical=True)
-        .add_extension(x509.SubjectKeyIdentifier.from_public_key(key.public_key()), critical=False)
-        .sign(key, hashes.SHA256())
+        .not_valid_before(valid[0])
+        .not_valid_after(valid[1])
+        .add_extension(x509.BasicConstraints(ca=signs, path_length=path_length), critical=True)
+        .add_extension(usage(signs_certificates=signs), critical=True)
     )
+    for extension, is_critical in more:
+        builder = builder.add_extension(extension, is_critical)
+    return builder.sign(by, hashes.SHA256())
 
 
 def usage(signs_certificates: bool) -> x509.KeyUsage:

@@ -21,7 +21,7 @@ from msgspec.structs import replace
 
 from benchbell.findings import Refused
 from benchbell.store.errors import NO_ROOM, disk_error
-from benchbell.web.authority import EARLIEST, RENEW, Key, authority, read_pair, usage, vouches_for, write_pair
+from benchbell.web.authority import EARLIEST, RENEW, Key, authority, read_pair, signed, vouches_for, write_pair
 
 log = structlog.get_logger()
 
@@ -69,9 +69,14 @@ def certify(folder: Path, names: Sequence[str], addresses: Sequence[str], now: d
         if usable := without_authority_key(folder, names, now):
             return replace(usable, failure=refused)
         raise refused from error
-    fingerprint = ca.fingerprint(hashes.SHA256()).hex(":").upper()
+    fingerprint = fingerprint_of(ca)
     left_out = tuple(name for name in names if name not in fitting)
     return Certified(folder / "server.pem", folder / "server.key", file, fingerprint, left_out, renewed)
+
+
+def fingerprint_of(ca: x509.Certificate) -> str:
+    """An authority's SHA-256, to compare by eye."""
+    return ca.fingerprint(hashes.SHA256()).hex(":").upper()
 
 
 def without_authority_key(folder: Path, names: Sequence[str], now: datetime.datetime) -> Certified | None:
@@ -88,7 +93,7 @@ def without_authority_key(folder: Path, names: Sequence[str], now: datetime.date
     if leaf is None or not is_from(leaf, ca) or not leaf.not_valid_before_utc <= now < leaf.not_valid_after_utc:
         return None
     left_out = tuple(name for name in names if name not in names_of(leaf))
-    fingerprint = ca.fingerprint(hashes.SHA256()).hex(":").upper()
+    fingerprint = fingerprint_of(ca)
     return Certified(folder / "server.pem", folder / "server.key", file, fingerprint, left_out, False)
 
 
@@ -149,21 +154,21 @@ def names_of(leaf: x509.Certificate) -> set[str]:
 def write_leaf(file: Path, wanted: set[str], ca: x509.Certificate, ca_key: Key, now: datetime.datetime) -> None:
     """Write a certificate for these names and addresses, and its private key. Raises OSError."""
     key = ec.generate_private_key(ec.SECP256R1())
-    issued_by = x509.AuthorityKeyIdentifier.from_issuer_public_key(ca_key.public_key())
-    leaf = (
-        x509.CertificateBuilder()
-        .subject_name(x509.Name([x509.NameAttribute(NameOID.COMMON_NAME, "Benchbell")]))
-        .issuer_name(ca.subject)
-        .public_key(key.public_key())
-        .serial_number(x509.random_serial_number())
-        .not_valid_before(now - CLOCK_SLACK)
-        .not_valid_after(min(now + datetime.timedelta(days=LEAF_DAYS), ca.not_valid_after_utc))
-        .add_extension(x509.BasicConstraints(ca=False, path_length=None), critical=True)
-        .add_extension(usage(signs_certificates=False), critical=True)
-        .add_extension(x509.ExtendedKeyUsage([ExtendedKeyUsageOID.SERVER_AUTH]), critical=False)
-        .add_extension(x509.SubjectAlternativeName([general_name(one) for one in sorted(wanted)]), critical=False)
-        .add_extension(issued_by, critical=False)
-        .sign(ca_key, hashes.SHA256())
+    subject = x509.Name([x509.NameAttribute(NameOID.COMMON_NAME, "Benchbell")])
+    until = min(now + datetime.timedelta(days=LEAF_DAYS), ca.not_valid_after_utc)
+    more = (
+        x509.ExtendedKeyUsage([ExtendedKeyUsageOID.SERVER_AUTH]),
+        x509.SubjectAlternativeName([general_name(one) for one in sorted(wanted)]),
+        x509.AuthorityKeyIdentifier.from_issuer_public_key(ca_key.public_key()),
+    )
+    leaf = signed(
+        ca_key,
+        key.public_key(),
+        subject,
+        ca.subject,
+        (now - CLOCK_SLACK, until),
+        None,
+        [(extension, False) for extension in more],
     )
     write_pair(file, leaf, key)
 

@@ -69,7 +69,7 @@ class Refusal(Struct, frozen=True):
 
 class SyncRequest(Struct, frozen=True):
     """What a phone sends to /sync (see web/sync.py). happenings: each stored byte for byte. healing: copies of damaged
-    entries.
+    entries. confirmed: the phone's highest number that the server confirmed; 0 where it does not say.
     """
 
     page: Annotated[int, Meta(ge=0, le=1_000_000)]
@@ -77,6 +77,7 @@ class SyncRequest(Struct, frozen=True):
     happenings: Annotated[list[Raw], Meta(extra_json_schema={"items": msgspec.json.schema(Envelope)})] = []
     log_epoch: Annotated[str, Meta(max_length=64)] = ""
     healing: Annotated[list[Raw], Meta(extra_json_schema={"items": msgspec.json.schema(Envelope)})] = []
+    confirmed: Position = 0
 
 
 class EntryName(Struct, frozen=True):

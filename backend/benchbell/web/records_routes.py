@@ -42,6 +42,7 @@ def damaged_builds(damaged: tuple[DamagedEntry, ...]) -> tuple[DamagedBuild, ...
 @post("/records/redate", status_code=200, responses=REFUSALS, summary="Record again what is stamped ahead, as of now")
 async def redate(shop: Given[ShopRuntime]) -> Redated:
     """For when the server's clock is right and a device's was not. Raises StoreError."""
+    await shop.server_clock.lower_floor()
     many = await shop.records.redate(shop.server_clock.when(), shop.latest_stamp(), shop.settings.random_bytes)
     shop.listeners.announce(await shop.records.newest_position())
     await shop.scrubber.check_entries(0)

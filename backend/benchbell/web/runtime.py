@@ -69,7 +69,7 @@ async def running(settings: Settings) -> AsyncIterator[ShopRuntime]:
         stack.push_async_callback(records.close)
         server_clock = ServerClock(records, settings.machine, settings.random_bytes)
         await server_clock.start()
-        server_clock.floor_ms = await records.newest_server_time()
+        await server_clock.lower_floor()
         stack.push_async_callback(server_clock.close)
         settings = replace(settings, clock=server_clock)
         wake = asyncio.Event()
@@ -87,8 +87,6 @@ async def running(settings: Settings) -> AsyncIterator[ShopRuntime]:
 
         async def announce() -> None:
             push_queue.end_pauses()
-            if server_clock.reading.is_trusted:
-                server_clock.floor_ms = await records.newest_server_time()
             listeners.announce(await records.newest_position())
 
         server_clock.announce = announce

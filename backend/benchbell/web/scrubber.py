@@ -10,7 +10,6 @@ from collections.abc import Callable
 import structlog
 from msgspec import Struct
 
-from benchbell.store.envelopes import unreadable_in
 from benchbell.store.records import Records
 
 log = structlog.get_logger()
@@ -98,7 +97,6 @@ class Scrubber:
         """Check everything once. step_s: seconds from one step to the next. Raises StoreError."""
         self.note_file(await self.records.scrub_file())
         await self.check_entries(step_s)
-        await self.check_forms(step_s)
         await self.check_photos(step_s)
         self.found.passed_ms = self.clock()
 
@@ -112,6 +110,7 @@ class Scrubber:
         """Check every entry of the log. Raises StoreError."""
         ahead: dict[str, str] = {}
         redated: set[str] = set()
+        unreadable: Counter[str] = Counter()
         checked, position, more = 0, 0, True
         while more:
             await self.admit()
@@ -121,20 +120,10 @@ class Scrubber:
             self.found.repaired += seen.repaired
             ahead |= dict(seen.ahead)
             redated |= set(seen.redated)
+            unreadable.update(seen.unreadable)
             position, more = seen.position, seen.position > 0
             await asyncio.sleep(step_s)
-        self.found.ahead, self.found.redated = ahead, redated
-
-    async def check_forms(self, step_s: float) -> None:
-        """Count the intact entries that are not of their kind's form. Raises StoreError."""
-        unreadable: Counter[str] = Counter()
-        position, more = 0, True
-        while more:
-            came = await self.records.slice_after(position, ENTRIES)
-            unreadable += unreadable_in(came.listed)
-            position, more = came.position, came.position < came.newest
-            await asyncio.sleep(step_s)
-        self.found.unreadable = unreadable
+        self.found.ahead, self.found.redated, self.found.unreadable = ahead, redated, unreadable
 
     async def check_photos(self, step_s: float) -> None:
         """Check every photo. Raises StoreError."""

@@ -2,7 +2,7 @@
 
 One request carries both directions, and repeating it does no harm:
 
-    POST /sync {page, log_epoch, after, happenings, healing}
+    POST /sync {page, log_epoch, after, happenings, healing, confirmed}
     → {taken_to, happenings, position, more, server_time, log_epoch, base, alarms_ran, latest_ms, early, damaged,
        damaged_photos}
 
@@ -22,7 +22,10 @@ One request carries both directions, and repeating it does no harm:
   those of this request. So a restored phone, whose `after` is older, gets its own happenings back. `more`: ask again.
 - log_epoch: identifies one unbroken sequence of positions; "" at first. When it is not the server's (a backup was
   restored), `after` is invalid: the answer begins at 0 and holds the new one, and the phone repairs itself as above.
-  Also beyond the newest position (the disk lost what came last) the answer begins at 0.
+- confirmed: the highest `n` of this device that the server confirmed, as the phone remembers. When that is above the
+  highest here, or `after` is beyond the newest position, somebody has put back an earlier state of the server's disk.
+  Then a new epoch begins, so that every phone reads the log from the start: positions that were given out before may
+  stand for other happenings now. Once for each start of the server.
 - latest_ms: the latest stamp that joins the log, ms: a day ahead of the server. A happening stamped later counts in
   `taken_to`, but waits outside the log until its time comes, or a person has it recorded again (POST /records/redate).
   early: ids of those of this device that wait, at most 500. A phone takes over no stamp later than `latest_ms`.
@@ -47,6 +50,7 @@ from litestar import Request, Response, post
 from litestar.datastructures import State
 from litestar.params import RawBody
 
+from benchbell.findings import are, counted
 from benchbell.store.errors import TooLarge
 from benchbell.store.record_types import Device
 from benchbell.store.records import Records
@@ -94,7 +98,7 @@ async def sync(body: RawBody, request: Request[Any, Any, State]) -> Response[Syn
         await shop.records.restore_entries(sent.healing)
     clock = shop.server_clock.reading  # before the log is read: the answer must not go by a setting that it lacks
     latest_ms = shop.latest_stamp()
-    done = await shop.records.exchange(device, sent.happenings, sent.after, sent.log_epoch, latest_ms)
+    done = await shop.records.exchange(device, sent.happenings, sent.after, sent.log_epoch, latest_ms, sent.confirmed)
     lacked = done.lacked
     shop.listeners.announce(lacked.newest)
     damaged = await shop.records.damaged_entries()
@@ -122,8 +126,8 @@ async def quarantine_batch(records: Records, device: Device, body: bytes, now_ms
     kept = not many or await records.keep_in_quarantine(device.id, body, now_ms)
     if many and kept:
         log.warning("batch of a revoked device quarantined", device=device.id, name=device.name, happenings=many)
-    its = "1 happening is" if many == 1 else f"{many} happenings are"
-    what = f"{device.name} was revoked{f'; its {its} kept for review' if many else ''}." if kept else QUARANTINE_FULL
+    its = f"; its {counted(many, 'happening')} {are(many)} kept for review" if many else ""
+    what = f"{device.name} was revoked{its}." if kept else QUARANTINE_FULL
     raise Revoked(what, REVOKED)
 
 

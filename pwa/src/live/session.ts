@@ -31,7 +31,7 @@ import { type Memory, writeBack } from "../store/write_back.ts";
 import type { Happening, Stamp, SyncAnswer } from "../wire.gen.ts";
 import { noteAlarms } from "./server_alarms.ts";
 import { keepAgain, recallAll } from "./signals.ts";
-import { builds, clockSettings, findCode, now, shop, summaries, syncedAt, syncing } from "./state.ts";
+import { builds, clockSettings, findCode, hadBefore, now, shop, summaries, syncedAt, syncing } from "./state.ts";
 import { keepTime } from "./ticking.ts";
 
 /** One open store, with the books at hand. What it shows are the signals of state.ts. */
@@ -44,11 +44,12 @@ export class Session {
   private latest: Stamp | null;
   private latestMs = 0;
   private answeredAt = 0;
+  private isNew: boolean;
   private heard: { readonly came: SyncAnswer["happenings"]; readonly time: Heard } | null = null;
 
   constructor(
     db: Database,
-    { device, stamp }: Meta,
+    { device, stamp, n }: Meta,
     { summaries: kept, raws }: Opened,
     outbox: readonly Raw[],
     world: World,
@@ -56,6 +57,7 @@ export class Session {
     this.db = db;
     this.device = device;
     this.latest = stamp;
+    this.isNew = n === 0;
     this.recorder = new Recorder(db, this, world, outbox);
     summaries.value = [...kept].sort(byAge);
     this.show(raws);
@@ -159,6 +161,8 @@ export class Session {
     const { happenings: came, more, server_time: ms, base } = reply.value;
     this.latestMs = reply.value.latest_ms ?? 0;
     this.answeredAt = ms;
+    if (this.isNew && reply.value.taken_to > 0) hadBefore.value = true;
+    this.isNew = false;
     // With more to come this phone may lack that the server's clock was set: its time is not to be gone by yet.
     if (!more) this.heard = { came, time: { sent, got: readClocks(), ms, base } };
     return reply;

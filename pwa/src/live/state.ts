@@ -39,6 +39,9 @@ export const syncing: Signal<SyncView> = signal(beforeAsking({ waiting: 0, since
 /** The moment up to which this page knows all that the server knows; 0 before the first answer. */
 export const syncedAt: Signal<number> = signal(0);
 
+/** Whether the server had entries of this device when it first answered a page whose store knew of none. */
+export const hadBefore: Signal<boolean> = signal(false);
+
 /** What is wrong with this phone's own clock, in a sentence; null while nothing is. */
 export const clockWarning: Signal<string | null> = signal(null);
 

@@ -68,9 +68,9 @@ export function noteSettings(settings: readonly Setting[]): void {
 }
 
 /** Takes in the server's time from an answer; all that came with it has been taken in before. */
-export function noteServerTime({ sent, got, ms, base }: Heard): void {
+export function noteServerTime(heard: Heard): void {
   checkClock();
-  known = withAnswer(known, sent, got, ms, base);
+  known = withAnswer(known, heard);
   isFromServer = true;
   heardAt = serverNow();
 }

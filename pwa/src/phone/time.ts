@@ -99,26 +99,19 @@ function shifted({ offset, delay, taken }: Sample, by: number): Sample {
 }
 
 /**
- * The same after an answer of the server, asked for at `sent` and here at `got`, with its time in ms and its base.
+ * The same after an answer of the server.
  *
  * Where it is of a later setting, and nobody recorded how far it was set, the server's machine was started anew: what
  * differs says nothing about this phone. One from before a setting that is known here already is of no use.
  */
-export function withAnswer(
-  clock: ServerClock,
-  sent: PhoneClocks,
-  got: PhoneClocks,
-  serverMs: number,
-  base = clock.base,
-): ServerClock {
+export function withAnswer(clock: ServerClock, { sent, got, ms, base }: Heard): ServerClock {
   if (base < clock.base) return clock;
-  const heard: Sample = { offset: serverMs - got.wall, delay: Math.max(0, got.count - sent.count), taken: got };
+  const heard: Sample = { offset: ms - got.wall, delay: Math.max(0, got.count - sent.count), taken: got };
   const { sample } = clock;
   if (!sample || sample.delay === GUESS || base > clock.base) return { ...clock, sample: heard, base };
   const off = carefulOffset(sample, got) - heard.offset;
-  if (off > heard.delay + NOTICED_MS) return { ...clock, sample: heard, jump: { by: off - heard.delay, at: serverMs } };
-  if (-off > sample.delay + NOTICED_MS)
-    return { ...clock, sample: heard, jump: { by: off + sample.delay, at: serverMs } };
+  if (off > heard.delay + NOTICED_MS) return { ...clock, sample: heard, jump: { by: off - heard.delay, at: ms } };
+  if (-off > sample.delay + NOTICED_MS) return { ...clock, sample: heard, jump: { by: off + sample.delay, at: ms } };
   return off > heard.delay || off < 0 ? { ...clock, sample: heard } : clock;
 }
 

@@ -2,6 +2,7 @@
 
 let wanted = false;
 let held: WakeLockSentinel | null = null;
+let refused = false;
 
 /** Keeps the screen on, or no longer. Browsers end it when the page is hidden; it is asked for again when it is shown. */
 export function keepAwake(on: boolean): void {
@@ -18,6 +19,11 @@ export function canKeepAwake(): boolean {
   return "wakeLock" in navigator;
 }
 
+/** Whether the phone refused when it was asked last, as it does on a low battery. */
+export function wasRefused(): boolean {
+  return refused;
+}
+
 async function hold(): Promise<void> {
   if (!wanted || held || !canKeepAwake() || document.visibilityState !== "visible") return;
   try {
@@ -25,10 +31,10 @@ async function hold(): Promise<void> {
     lock.addEventListener("release", () => {
       if (held === lock) held = null;
     });
-    held = lock;
+    [held, refused] = [lock, false];
     if (!wanted) keepAwake(false);
   } catch {
-    held = null; // low battery: the screen may go dark, the clocks run on
+    [held, refused] = [null, true]; // the screen may go dark, the clocks run on
   }
 }
 

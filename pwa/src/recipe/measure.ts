@@ -1,11 +1,10 @@
 /**
  * Lengths, angles, times and percentages with their units: read from text, shown in millimetres or inches.
- *
  * Base units: mm, degrees, minutes, percent; mm² and mm³ follow. Twin: backend/benchbell/recipe/measure.py.
  * All rounding is to the nearest step, halves up: 2.5 gives 3, -2.5 gives -2.
  */
 import { Refused } from "../findings.ts";
-import { floorDiv, floorMod } from "./whole_numbers.ts";
+import { commonDivisor, floorDiv, floorMod } from "./whole_numbers.ts";
 
 export type Units = "mm" | "in";
 export type InchStep = 16 | 32 | 64;
@@ -101,6 +100,8 @@ const KNOWN_UNITS = "mm, cm, m, in, \", ft, ', deg, °, s, min, h, d, days or %"
 const MOST_CHARACTERS = 60;
 /** In base units, also of a size measured or a reading: more than any workshop has. */
 export const MOST_VALUE = 1e9;
+/** Such figures are not spelt out; more than 1e306 mm could not even be made inches. */
+const BEYOND_SENSE = 1e12;
 /** Error of binary fractions: 2.55 / 0.1 falls just short of 25.5. */
 export const TOLERANCE = 1e-9;
 
@@ -204,7 +205,6 @@ function dimOf(unit: string): Dim {
 
 /**
  * A value in base units as text for the bench.
- *
  * Lengths to 0.1 mm, or in inches to the nearest 1/16, 1/32 or 1/64 (`step`) in lowest terms;
  * areas to 0.1 cm² or in²; times to the minute, below ten minutes to the second, from 48 h in days;
  * angles to 0.01°; percentages to 0.1 %; numbers and the rest to 0.001. Halves go up.
@@ -251,6 +251,7 @@ export function dimNamed(name: string): Dim {
 
 /** Millimetres as inches to the nearest 1/step, in lowest terms: `1 3/4 in`. */
 function inches(valueMm: number, step: InchStep): string {
+  if (Math.abs(valueMm / 25.4) >= BEYOND_SENSE) return `${plain(valueMm / 25.4, 0)} in`;
   const steps = roundHalfUp(((valueMm * 5) / 127) * step);
   const whole = floorDiv(Math.abs(steps), step);
   const top = floorMod(Math.abs(steps), step);
@@ -260,12 +261,9 @@ function inches(valueMm: number, step: InchStep): string {
   return `${steps < 0 ? "-" : ""}${parts.join(" ")} in`;
 }
 
-function commonDivisor(a: number, b: number): number {
-  return b === 0 ? a : commonDivisor(b, a % b);
-}
-
 /** Minutes as `1 h 30 min`: to the minute, below ten minutes to the second, from 48 h with days. */
 function daysAndHours(minutes: number): string {
+  if (Math.abs(minutes) >= BEYOND_SENSE) return `${plain(minutes, 0)} min`;
   const seconds = Math.abs(minutes) < 10 ? roundHalfUp(minutes * 60) : roundHalfUp(minutes) * 60;
   let left = Math.abs(seconds);
   const parts: string[] = [];
@@ -285,7 +283,7 @@ function daysAndHours(minutes: number): string {
 
 /** A number to so many decimal places, without trailing zeros; halves go up. */
 export function plain(value: number, places: number): string {
-  if (Math.abs(value) >= 1e12) return value > 0 ? "over 10^12" : "under -10^12";
+  if (Math.abs(value) >= BEYOND_SENSE) return value > 0 ? "over 10^12" : "under -10^12";
   const scale = 10 ** places;
   const steps = roundHalfUp(value * scale);
   const rest = floorMod(Math.abs(steps), scale);

@@ -12,3 +12,8 @@ export function floorDiv(a: number, b: number): number {
   const towardZero = (a - left) / b;
   return left !== 0 && left < 0 !== b < 0 ? towardZero - 1 : towardZero + 0;
 }
+
+/** The greatest whole number that divides both; of a and 0 it is a. */
+export function commonDivisor(a: number, b: number): number {
+  return b === 0 ? a : commonDivisor(b, a % b);
+}

@@ -123,6 +123,11 @@ export function shelfOf({ build, what }: Pick<Raw, "build" | "what">): string {
   return what.kind === "conditions" ? "air" : "shop";
 }
 
+/** Whether the store was made just now: it does not even have the phone's name. */
+export async function isNew(db: Database): Promise<boolean> {
+  return (await db.get("meta", "device")) === undefined;
+}
+
 /** What is kept about this phone. Its name is made when it has none: until a server gives it one. */
 export function readMeta(db: Database, random: RandomBytes): Promise<Meta> {
   return write(db, "strict", async (tx) => {
@@ -196,9 +201,15 @@ export function isFull(error: unknown): boolean {
   return error instanceof DOMException && error.name === "QuotaExceededError";
 }
 
-/** Takes the name that the server gave this device: what is recorded from now on goes under it. name: of the store. */
+/**
+ * Takes the name that the server gave this device: what is recorded from now on goes under it, and nothing was confirmed
+ * to it yet, so that the next sync begins at the start. name: of the store.
+ */
 export async function becomeDevice(device: string, name = "benchbell"): Promise<void> {
   const db = await openDatabase(name, () => {});
-  await write(db, "strict", (tx) => putMeta(tx, { device }));
+  await write(db, "strict", async (tx) => {
+    const was = await metaIn(tx);
+    if (was.device !== device) await putMeta(tx, { device, taken_to: was.n + 1 });
+  });
   db.close();
 }

@@ -25,6 +25,7 @@ export type SyncBody = {
   readonly after: number;
   readonly happenings: readonly Raw[];
   readonly healing?: readonly Raw[];
+  readonly confirmed?: number;
 };
 
 /**
@@ -50,7 +51,7 @@ const AWAY: Outcome = { kind: "away" };
 export async function roundTrip(db: Database, link: SyncLink): Promise<Outcome> {
   const meta = await write(db, "relaxed", metaIn);
   const happenings = await nextBatch(db);
-  const reply = await link.ask({ page: WIRE, log_epoch: meta.log_epoch, after: meta.after, happenings }, meta.device);
+  const reply = await link.ask({ ...asking(meta), after: meta.after, happenings }, meta.device);
   if (reply.kind === "away") return AWAY;
   if (reply.kind === "garbled") return reply;
   if (reply.kind === "refused" && isOutOfStep(reply.problem)) return resync(db, link, meta);
@@ -68,6 +69,11 @@ export async function roundTrip(db: Database, link: SyncLink): Promise<Outcome> 
   });
   await heal(db, link, meta.device, answer);
   return done(answer, answer.more || (await db.count("outbox")) > 0);
+}
+
+/** What every request says of this phone. A store that was written back does not know what was confirmed to it. */
+function asking({ log_epoch, taken_to, n }: Meta) {
+  return { page: WIRE, log_epoch, ...(taken_to > 0 && taken_to <= n && { confirmed: taken_to }) };
 }
 
 function done({ early = [], damaged = [] }: SyncAnswer, more: boolean): Outcome {
@@ -129,7 +135,7 @@ function isOutOfStep({ kind }: RefusalDetail): boolean {
 async function fetchOnly(db: Database, link: SyncLink): Promise<void> {
   for (let more = true; more; ) {
     const meta = await write(db, "relaxed", metaIn);
-    const asked = { page: WIRE, log_epoch: meta.log_epoch, after: meta.after, happenings: [] };
+    const asked = { ...asking(meta), after: meta.after, happenings: [] };
     const reply = await link.ask(asked, meta.device);
     if (reply.kind !== "ok" || wasRestored(reply.value, meta)) return;
     await keepAnswer(db, link, reply.value, (tx) => moveTo(tx, reply.value));
@@ -138,14 +144,15 @@ async function fetchOnly(db: Database, link: SyncLink): Promise<void> {
 }
 
 /** Fetches everything the server has, then queues all that it lacks. When it breaks off, the next sync begins again. */
-async function resync(db: Database, link: SyncLink, { device }: Meta): Promise<Outcome> {
+async function resync(db: Database, link: SyncLink, meta: Meta): Promise<Outcome> {
+  const { device } = meta;
   const known = new Set<string>();
-  for (let [after, log_epoch] = [0, ""]; ; ) {
-    const reply = await link.ask({ page: WIRE, log_epoch, after, happenings: [] }, device);
+  for (let [after, log_epoch] = [0, meta.log_epoch]; ; ) {
+    const reply = await link.ask({ ...asking(meta), log_epoch, after, happenings: [] }, device);
     if (reply.kind === "away") return AWAY;
     if (reply.kind !== "ok") return reply;
     const answer = reply.value;
-    if (log_epoch !== "" && answer.log_epoch !== log_epoch) known.clear();
+    if (answer.log_epoch !== log_epoch) known.clear();
     for (const { id } of answer.happenings as readonly Raw[]) known.add(id);
     [after, log_epoch] = [answer.position, answer.log_epoch];
     await keepAnswer(db, link, answer, async (tx) => {

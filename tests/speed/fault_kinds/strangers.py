@@ -15,14 +15,19 @@ from histories.phone import Cut
 from speed.fault_kinds.judgement import Outcome
 from speed.fault_kinds.server import Server, run
 from speed.fault_kinds.trial import Trial, for_paired
+from web.strangers import keep_little, taken_by_server
 
 STRANGER = "127.0.0.2"
 WRONG_CODES = 30
 FLOODS, FLOOD_BYTES = 60, 4_000_000
 DRIPPING, POURING = 1050, 4
-MOST_SWALLOWED = 32_000_000
-"""Bytes of a refused body that may go from one stranger: those that the server drops so that a slow client can read its
-answer (web/protocol.py), and those in the kernel's buffers."""
+MOST_SWALLOWED = 18_000_000
+"""Bytes of a refused body that the server may read from one stranger: the 16 MB that it drops so that a slow client can
+read its answer (web/protocol.py), the last piece that it reads, and what the measure may be out.
+"""
+
+HANGS_UP_S = 60
+"""Within this time it must have hung up on whoever goes on sending."""
 
 MOST_MORE_BYTES = 64_000_000
 """What all floods together may cost the server in memory."""
@@ -77,22 +82,36 @@ def chunks_after_refusal(folder: Path) -> Outcome:
     """Chunked bodies that go on and on after the refusal. The server hangs up instead of reading them."""
     swallowed: list[int] = []
 
-    def pour(connection: socket.socket, over: threading.Event) -> None:
-        connection.sendall(HEAD + b"Transfer-Encoding: chunked\r\n\r\n")
-        chunk = b"10000\r\n" + b"x" * 0x10000 + b"\r\n"
-        sent = 0
-        try:
-            while not over.is_set():
-                connection.sendall(chunk)
-                sent += len(chunk)
-        finally:
-            swallowed.append(sent)
+    def attack(connection: socket.socket, over: threading.Event) -> None:
+        swallowed.append(pour(connection))
+        over.wait()
 
     def judge(trial: Trial) -> None:
+        trial.expect(len(swallowed) == POURING, "a stranger could not pour, or nobody hung up on it")
         most = max(swallowed, default=0)
         trial.expect(most < MOST_SWALLOWED, f"{most / 1e6:.0f} MB of a refused body were read from one stranger")
 
-    return besieged(folder, POURING, pour, judge)
+    return besieged(folder, POURING, attack, judge)
+
+
+def pour(connection: socket.socket) -> int:
+    """Send a body in chunks until the server hangs up, or has read too much; gives how many bytes it read at most.
+
+    Measured now and then: a server that has stopped reading hangs up while its kernel still holds megabytes. Raises
+    TimeoutError when it neither hangs up nor reads on.
+    """
+    keep_little(connection)
+    chunk = b"80000\r\n" + b"x" * 0x80000 + b"\r\n"
+    sent, most, until = 0, 0, time.monotonic() + HANGS_UP_S
+    with suppress(ConnectionError):
+        connection.sendall(HEAD + b"Transfer-Encoding: chunked\r\n\r\n")
+        while most < MOST_SWALLOWED:
+            connection.sendall(chunk)
+            sent += len(chunk)
+            most = max(most, taken_by_server(connection, sent))
+            if time.monotonic() > until:
+                raise TimeoutError
+    return most
 
 
 def besieged(

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from msgspec.structs import replace
 
+from benchbell.findings import counted
 from benchbell.plan.report.messages import PresentedPlan
 from benchbell.plan.tasks.task import OpenBuild
 from benchbell.recipe.unfit_air import Air, Unfit, unfit_air
@@ -46,7 +47,7 @@ def unfit_lines(unfit: UnfitOperations) -> Sequence[str]:
         ("not in air so damp", "Dry the air first; the plan has the times of dry air."),
     )
     return [
-        f"{kind.capitalize()}: {kinds.count(kind)} operation{'s' if kinds.count(kind) > 1 else ''}. {what}"
+        f"{kind.capitalize()}: {counted(kinds.count(kind), 'operation')}. {what}"
         for kind, what in heads
         if kind in kinds
     ]

@@ -5,7 +5,7 @@ import { now, syncing } from "../../live/state.ts";
 import type { Lasting } from "../../phone/lasting.ts";
 import { askPermission, permission } from "../../phone/notify.ts";
 import { canSound } from "../../phone/sound.ts";
-import { canKeepAwake } from "../../phone/wake.ts";
+import { canKeepAwake, wasRefused } from "../../phone/wake.ts";
 import { StatusLine } from "./status_line.tsx";
 
 type Sense = { readonly able: boolean; readonly what: string; readonly next?: string };
@@ -79,7 +79,14 @@ function notices(allowed: NotificationPermission | "missing"): Sense {
   }
 }
 
+/** Asked again each second: the phone may refuse once its battery is low. */
 function awake(): Sense {
+  if (now.value > 0 && wasRefused())
+    return {
+      able: false,
+      what: "Could not keep the screen on: the phone refused.",
+      next: "Charge it, and switch off its saving of power; or set the screen's time-out longer for glue-ups.",
+    };
   return canKeepAwake()
     ? { able: true, what: "Keeps the screen on while a short clock runs." }
     : { able: false, what: "Cannot keep the screen on.", next: "Set the screen's time-out longer for glue-ups." };
