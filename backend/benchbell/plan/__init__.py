@@ -26,10 +26,12 @@ One pair of hands (`search/`).
 Maximal lags are respected during parallel generation by holding operations back (`max_lags.py`), and after any
 generation by a right shift, the backward half of justification (`right_shift.py`).
 
-Several pairs of hands (`crew/`). The best plan for one pair is the first. Then the problem is relaxed to a plain RCPSP
-(`as_project.py`) and solved by a genetic algorithm on activity lists with double justification (`project_search.py`,
-`project_generation.py`), each improved order timed exactly by a serial scheme for the crew (`crew_generation.py`).
-Last, moves as in step 3, on orders (`order_search.py`).
+Several pairs of hands (`crew/`). A first plan comes from a parallel scheme for the crew (`parallel_generation.py`):
+event by event, whoever is free first takes up the best. The best plan for one pair is the next. Then come moves on the
+priorities of that scheme, as in step 3 (`parallel_search.py`). Where anything is begun or must not wait too long, the
+order that comes out is timed by a serial scheme for the crew (`crew_generation.py`). What is left of the budget goes to
+orders of the problem relaxed to a plain RCPSP (`as_project.py`), solved by a genetic algorithm on activity lists with
+double justification (`project_search.py`, `project_generation.py`), and to moves on the order (`order_search.py`).
 
 Exact (`exact/`). On request, constraint programming starts from the plan, improves it, or proves it optimal.
 

@@ -4,19 +4,22 @@ from collections.abc import Iterator
 
 from benchbell.plan.crew.as_project import project_of
 from benchbell.plan.crew.crew_generation import Crew, crew_with_limits
+from benchbell.plan.crew.parallel_generation import generate_parallel_for_crew
+from benchbell.plan.crew.parallel_search import ParallelSearch
 from benchbell.plan.crew.project_search import search_project
 from benchbell.plan.model.problem import Objective, Plan, Problem
 from benchbell.plan.model.schedule import Schedule, objective, order_of, plan_of
 from benchbell.plan.search.bound import latest_starts, least_changes, lower_bound
-from benchbell.plan.search.budget import Budget
+from benchbell.plan.search.budget import Budget, part_of
 from benchbell.plan.search.initial import latest_start_values
 from benchbell.plan.search.moves import Incumbent, gather, lift, nudge, repeated, restart, shake, shift, swap
 from benchbell.plan.search.parallel_generation import Priorities
 from benchbell.plan.search.random import Random
 from benchbell.plan.search.stability import values_of_plan
 
-PROJECT = 0.75
-"""Share of the budget that is left when the search turns from the relaxed project to moves."""
+PARALLEL, PROJECT = 0.3, 0.2
+"""Shares of the budget that are left when the search turns from the parallel scheme to the relaxed project, and from
+that to moves on the order."""
 
 TARGET = 70
 """Where the target lies, in percent of the way from the bound to the best finish."""
@@ -46,9 +49,24 @@ class OrderSearch:
         schedule = crew_with_limits(self.crew, by_value(values_of_plan(self.compiled, before)))
         return plan_of(self.compiled, schedule, self.bound) if schedule else None
 
+    def first_plan(self) -> Plan | None:
+        """One plan by the parallel scheme, the least latest start first; None where that leads nowhere."""
+        found = generate_parallel_for_crew(self.crew, Priorities(latest_start_values(self.compiled), 0, 0))
+        schedule = found and self.kept_to_rules(found)
+        return plan_of(self.compiled, schedule, self.bound) if schedule else None
+
+    def kept_to_rules(self, found: Schedule) -> Schedule | None:
+        """A schedule of the parallel scheme, timed anew where the scheme leaves out a rule; None if infeasible."""
+        compiled = self.compiled
+        if self.crew.begun or compiled.max_lags or compiled.by:
+            return crew_with_limits(self.crew, found.order)
+        return found
+
     def plans(self, begin: Plan | None) -> Iterator[Plan]:
-        """Plans, each better than the one before. begin: a plan whose order is tried first, if there is one."""
-        for schedules in (self.from_plan(begin), self.from_project(), self.from_moves()):
+        """Plans, each better than the one before. begin: a plan whose order is tried too, if there is one."""
+        for schedules in (self.from_parallel(), self.from_plan(begin), self.from_project(), self.from_moves()):
+            if (begin or self.pool) and self.budget() <= 0:
+                return
             for schedule in schedules:
                 if schedule and (not self.pool or self.value(schedule) < self.value(self.pool[0])):
                     self.pool = [schedule, *self.pool[: POOL - 1]]
@@ -63,8 +81,16 @@ class OrderSearch:
         order = order_of(self.compiled, plan) if plan else by_value(latest_start_values(self.compiled))
         yield crew_with_limits(self.crew, order)
 
+    def from_parallel(self) -> Iterator[Schedule | None]:
+        """Schedules of the orders that the parallel scheme finds best."""
+        budget, values = part_of(self.budget, PARALLEL), latest_start_values(self.compiled)
+        for found in ParallelSearch(self.crew, budget, self.random, self.bound, values).schedules():
+            yield self.kept_to_rules(found)
+
     def from_project(self) -> Iterator[Schedule | None]:
         """Schedules of the orders in which the relaxed project is done best."""
+        if self.budget() <= PROJECT:
+            return
         best = None
         for found in search_project(project_of(self.problem, self.crew), self.random):
             if self.budget() <= PROJECT:

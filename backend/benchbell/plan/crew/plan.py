@@ -1,7 +1,8 @@
 """Plans for several pairs of hands, each better than the one before.
 
-One pair of hands could do all the work alone, so the best such plan is where the search begins, and nothing worse
-comes out. Then come orders of the relaxed project, and last moves from the best order.
+The first comes at once from the parallel scheme. One pair of hands could do all the work alone, so plans for one pair
+come next, and nothing worse comes out. Then the parallel scheme is searched, then orders of the relaxed project, and
+last moves from the best order.
 """
 
 from collections.abc import Iterator
@@ -37,16 +38,21 @@ def crew_plans(
 
 
 def better_plans(search: OrderSearch, alone: Iterator[Plan], best: Plan | None) -> Iterator[Plan]:
-    """Plans better than `best`, each better than the one before: for one pair of hands, then for all.
+    """Plans better than `best`, each better than the one before: one at once, some for one pair of hands, then for all.
 
     Raises Refused where hours or clamps are too few for either.
     """
+    first = search.first_plan()
+    if first and (best is None or first.objective < best.objective):
+        best = first
+        yield best
     refused = None
     try:
-        for plan in alone:
-            if best is None or plan.objective < best.objective:
-                best = replace(plan, bound=search.bound)
-                yield best
+        if best is None or search.budget() > ALONE:
+            for plan in alone:
+                if best is None or plan.objective < best.objective:
+                    best = replace(plan, bound=search.bound)
+                    yield best
     except Refused as reason:
         refused = reason
     for plan in search.plans(best):

@@ -1,0 +1,91 @@
+"""The local search over priorities for several pairs of hands, each tried by the parallel scheme."""
+
+from collections.abc import Iterator
+
+from benchbell.plan.crew.crew_generation import Crew
+from benchbell.plan.crew.parallel_generation import generate_parallel_for_crew
+from benchbell.plan.model.problem import Objective
+from benchbell.plan.model.schedule import Schedule, objective
+from benchbell.plan.search.bound import latest_starts
+from benchbell.plan.search.budget import Budget
+from benchbell.plan.search.moves import Incumbent, gather, lift, nudge, repeated, restart, reweight, shake, shift, swap
+from benchbell.plan.search.parallel_generation import Priorities
+from benchbell.plan.search.random import Random
+
+WEIGHTS = ((0, 0), (4, 0), (16, 0), (4, 30), (8, 60))
+"""Setup weight and longest idle time of the first schedules."""
+
+TARGETS = (0, 30, 60, 90)
+"""Where the target lies, in percent of the way from the bound to the best finish; drawn at random."""
+
+FRUITLESS = 100
+"""Tries without a better schedule after which the search goes on from another one of the pool."""
+
+POOL = 12
+"""How many of the best schedules are remembered."""
+
+MOVES = repeated(
+    ((30, nudge), (20, lift), (8, swap), (17, shake), (5, gather), (3, shift), (4, restart), (13, reweight))
+)
+"""Percent of tries."""
+
+
+class ParallelSearch:
+    """One search. bound: a lower bound on the finish. values: by operation, priority values to begin with.
+
+    pool: the best so far, the best first.
+    """
+
+    def __init__(self, crew: Crew, budget: Budget, random: Random, bound: int, values: list[int]) -> None:
+        self.crew, self.compiled, self.budget, self.random = crew, crew.compiled, budget, random
+        self.bound, self.values = bound, values
+        self.pool: list[tuple[Objective, Priorities, Schedule]] = []
+
+    def schedules(self) -> Iterator[Schedule]:
+        """Schedules, each better than the one before, until the budget is spent; none where the scheme finds none."""
+        for weights in WEIGHTS:
+            if self.pool and self.budget() <= 0:
+                return
+            priorities = Priorities(self.values, *weights)
+            schedule = generate_parallel_for_crew(self.crew, priorities)
+            if schedule and self.keep(priorities, schedule):
+                yield schedule
+        if not (self.pool and self.values):
+            return
+        at, fruitless = self.incumbent(*self.pool[0][1:]), 0
+        while self.budget() > 0:
+            priorities = self.random.one_of(MOVES)(at)
+            found = generate_parallel_for_crew(self.crew, priorities)
+            fruitless += 1
+            if found and self.keep(priorities, found):
+                yield found
+                at, fruitless = self.incumbent(priorities, found), 0
+            elif fruitless > FRUITLESS:
+                at, fruitless = self.incumbent(*self.random.one_of(self.pool)[1:]), 0
+            elif found and self.guide(found, at.latest) <= self.guide(at.schedule, at.latest):
+                at.priorities, at.schedule = priorities, found
+
+    def keep(self, priorities: Priorities, schedule: Schedule) -> bool:
+        """Put the schedule into the pool if it is the best so far; True if it is."""
+        value = objective(self.compiled, schedule)
+        if self.pool and value >= self.pool[0][0]:
+            return False
+        self.pool = [(value, priorities, schedule), *self.pool[: POOL - 1]]
+        return True
+
+    def incumbent(self, priorities: Priorities, schedule: Schedule) -> Incumbent:
+        """The schedule as a start for moves, with a target somewhat before the best finish."""
+        best = self.pool[0][2].finish
+        target = self.bound + (best - self.bound) * self.random.one_of(TARGETS) // 100
+        due = [target] * len(self.values)
+        for piece in self.compiled.pieces:
+            for i in piece.ops:
+                due[i] = min(target, max(piece.due, self.bound))
+        latest = latest_starts(self.compiled, due)
+        return Incumbent(self.compiled, self.compiled, self.random, due, latest, priorities, schedule)
+
+    def guide(self, schedule: Schedule, latest: list[int]) -> tuple[int, int, int]:
+        """What guides the search, less is better: overrun, lateness and tardiness together, changes."""
+        overrun, late, _, changes = objective(self.compiled, schedule)
+        behind = sum(start - last for start, last in zip(schedule.start, latest, strict=True) if start > last)
+        return overrun, late + behind, changes
