@@ -27,7 +27,7 @@ UP, DOWN = UNITS[2], scaled(UNITS[2], -1)
 SLID_IN = re.compile(r"\b(?:slid|slip|tilt|spring|sprung|flex|bend|bent|feed|thread|turn)", re.IGNORECASE)
 """Words of an operation that brings a part to its place by another way than straight."""
 
-HELD_BY = re.compile(
+FASTENED_BY = re.compile(
     r"\b(?:glu|screw|nail|pin|brad|stapl|tack|bolt|peg|dowel|wedg|button|clip|hing|hang|hung|bead|putty|point|sprig"
     r"|catch|magnet|latch|lock|snap|press|friction|tap|tie|lac|silicone|seal|epox|cement|plug|hook|strap|fasten|fix"
     r"|stop|slid|slip|spring|door|drawer|lid|shelf|shelves|tray|loose|remov|lift)",
@@ -132,7 +132,7 @@ def joins_hold(context: RuleContext) -> None:
     """Rule: what is joined without glue, screw or another word that holds it cannot simply fall or be drawn out."""
     for op in context.first_piece:
         members = [context.laid_in(id) for id in op.parts]
-        if op.glue or not op.makes or not all(members) or len(members) != 2 or HELD_BY.search(text_of(op)):
+        if op.glue or not op.makes or not all(members) or len(members) != 2 or FASTENED_BY.search(text_of(op)):
             continue
         own, rest = smaller_first(members)
         touching = [
