@@ -51,7 +51,7 @@ FAULTS = {
         ("no-way-in", "puts dial-board between side-1 and side-2"),
     ),
     "a back that nothing holds": (
-        'do = "Screw the back into its rebate."', 'do = "The back goes into its rebate."',
+        'do = "Screw the back into its rabbet."', 'do = "The back goes into its rabbet."',
         ("loose", "puts back into case and names nothing that holds it: it comes out at the back"),
     ),
     "a door as wide as the case": (
@@ -80,15 +80,15 @@ def test_a_planted_fault_is_found(fault):
 DOOR_TOO_WIDE = FAULTS["a door as wide as the case"][:2]
 DIAL_LATE = FAULTS["a dial board that goes in when the case is glued"][:2]
 TOLD = {
-    "a door in a rebate": (*DOOR_TOO_WIDE, "For the back, by hand.", "For the back and for the door, by hand."),
-    "a dial board that comes in through a rebate": (
+    "a door in a rabbet": (*DOOR_TOO_WIDE, "For the back, by hand.", "For the back and for the door, by hand."),
+    "a dial board that comes in through a rabbet": (
         *DIAL_LATE, "For the back, by hand.", "For the back, and deeper for the dial."
     ),
     "a dial board that is sprung in": (
         *DIAL_LATE, "the dial board goes in dry.", "the dial board is sprung in dry."
     ),
     "a back that is pinned": (
-        "Screw the back into its rebate.", "The back goes into its rebate.", "goes into its", "is pinned into its"
+        "Screw the back into its rabbet.", "The back goes into its rabbet.", "goes into its", "is pinned into its"
     ),
     "splines in a slot of two passes": (
         *FAULTS["splines thicker than their slot"][:2], "inside edge to the fence", "the splines' slot in two passes"

@@ -25,6 +25,7 @@ from benchbell.commands.recipe_files import (
     read_shop,
 )
 from benchbell.commands.sheet_cautions import Shared, caution_lines, own_cautions, shared_cautions
+from benchbell.durations import MINUTE_MS
 from benchbell.findings import counted
 from benchbell.recipe.bounds import bounds_text, has_bounds
 from benchbell.recipe.measure import TIME, dim_named, show
@@ -33,7 +34,6 @@ from benchbell.recipe.shop_profile import ShopProfile
 from benchbell.recipe.times import assembly_minutes
 from benchbell.recipe.unfit_air import Air, unfit_air
 
-MINUTE_MS = 60_000
 SETS = ("in-clamps", "rest", "squeeze-out", "recoat", "cure")
 """Clocks of glue or finish that sets, which it does not do in the cold. Rags and deadlines count all the same."""
 

@@ -24,8 +24,8 @@ def caution_lines(sheet: Sheet, shared: Shared) -> Iterable[str]:
     """Which cautions hold at which station, then what each says; nothing where there are none."""
     if not sheet.cautions:
         return
-    yield "Cautions. They do not replace the tool maker's manual or the glue's label. At an operation stands only what"
-    yield "comes on top of those of its station:"
+    yield "Cautions. They do not replace the tool maker's manual or the glue's label. An operation names only"
+    yield "those that its station does not:"
     yield from (f"  {station}: {', '.join(ids)}" for station, ids in shared.items())
     yield from (f"  ! {name}: {text}" for name, text in sheet.cautions.items())
 

@@ -28,7 +28,7 @@ def check_boards(
             findings.error("one-board", ("part", row, "match"), what, 'Add board = "…": all with that name are one.')
     by_id = {part.id: part for part in parts}
     pieces = {board.name: {one.piece == "" for one in boards if one.name == board.name} for board in boards}
-    for board in {board.name: board for board in reversed(boards)}.values():
+    for board in first_of_each(boards):
         own = [by_id[id] for id in board.of]
         rows = [index.row_and_copy[id][0] for id in board.of]
         for what, next_step in (
@@ -37,6 +37,11 @@ def check_boards(
             *(unpaired(board, own) if board.match == "book" else ()),
         ):
             findings.error("one-board", ("part", rows[0], "board"), f"Board {board.name} {what}", next_step)
+
+
+def first_of_each(boards: Sequence[Board]) -> Iterable[Board]:
+    """Of the boards of one name in several pieces the first."""
+    return {board.name: board for board in reversed(boards)}.values()
 
 
 def mixed(board: Board, written: Sequence[PartText], is_shared: bool) -> Iterable[tuple[str, str]]:
@@ -91,7 +96,7 @@ def boards_long_enough(context: RuleContext) -> None:
     """Rule: no board is longer than boards usually are."""
     rows = {part.id: row for row, part in enumerate(context.recipe.part)}
     units = context.sheet.units
-    for board in {board.name: board for board in reversed(context.sheet.boards)}.values():
+    for board in first_of_each(context.sheet.boards):
         longest = LONGEST_MM.get(board.material)
         if longest is not None and board.rough_mm[0] > longest:
             row = min(rows[one.id] for one in context.recipe.part if one.board == board.name)

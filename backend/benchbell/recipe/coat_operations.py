@@ -5,7 +5,7 @@ from msgspec.structs import replace
 from benchbell.findings import Refused
 from benchbell.recipe.coats import Coat, coats_of, tables_of
 from benchbell.recipe.sheet import Operation
-from benchbell.recipe.text_types import MinutesText
+from benchbell.recipe.text_types import MinutesText, lines_of, minutes_by_kind
 from benchbell.recipe.written import OperationText
 from benchbell.trade.finish import finish_named
 from benchbell.trade.stations import stations
@@ -17,12 +17,11 @@ SANDING = "sanding"
 def as_coat(op: Operation, coat: Coat, written: OperationText) -> Operation:
     """The operation of a coat, made from what its operation as written has in common."""
     table = tables_of(written)[coat.table]
-    words = (table.do,) if isinstance(table.do, str) else tuple(table.do or ())
     count = f", coat {coat.nth} of {coat.of}" if coat.of > 1 else ""
-    op = replace(op, title=f"{op.title}{place_of(coat, written)}{count}", do=(*op.do, *words))
+    op = replace(op, title=f"{op.title}{place_of(coat, written)}{count}", do=(*op.do, *lines_of(table.do)))
     if table.minutes is None:
         return op
-    own = table.minutes if isinstance(table.minutes, MinutesText) else MinutesText(fixed=table.minutes)
+    own = minutes_by_kind(table.minutes)
     change = op.setup_minutes if own.setup is None else own.setup
     return with_minutes(op, own, change)
 
@@ -30,7 +29,7 @@ def as_coat(op: Operation, coat: Coat, written: OperationText) -> Operation:
 def as_sanding(op: Operation, coat: Coat, written: OperationText) -> Operation:
     """The operation of sanding what a coat goes on, made from what its operation as written has in common."""
     table = tables_of(written)[coat.table]
-    own = table.sand_minutes if isinstance(table.sand_minutes, MinutesText) else MinutesText(fixed=table.sand_minutes)
+    own = minutes_by_kind(table.sand_minutes)
     under = coats_of(written)[coat.under[0] - 1]
     sanding = replace(
         op,

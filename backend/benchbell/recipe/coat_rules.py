@@ -56,7 +56,7 @@ def coats_allowed(context: RuleContext) -> None:
 
 
 def coat_times_used(context: RuleContext) -> None:
-    """Rule: a table of coats says nothing that no coat heeds: a recoat time, a turning, a sanding.
+    """Rule: a table of coats says nothing without effect: a recoat time, a turning, a sanding.
 
     In a recipe with choices there may be fewer coats than with other answers, so that one sands nothing.
     """

@@ -16,12 +16,12 @@ from benchbell.recipe.named_sizes import FormulaScope, checked_formula
 from benchbell.recipe.pieces import PartIndex, title_of
 from benchbell.recipe.placing import Placing
 from benchbell.recipe.sheet import MEASURES, Measure, Part, Size
-from benchbell.recipe.stock import CutListRow, MaterialKind
+from benchbell.recipe.stock import CutListRow
 from benchbell.recipe.toml_positions import Path
 from benchbell.recipe.trimming import trimmed_of
 from benchbell.recipe.written import OverText, PartText, Recipe
 from benchbell.trade.lengths import MM_PER_INCH
-from benchbell.trade.timber import hardwood_for
+from benchbell.trade.timber import MaterialKind, hardwood_for
 
 USUAL_OVER: dict[MaterialKind, dict[Units, tuple[float, float, float]]] = {
     "solid": {"mm": (25, 6, 0), "in": (MM_PER_INCH, MM_PER_INCH / 4, 0)},

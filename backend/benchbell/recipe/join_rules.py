@@ -27,7 +27,7 @@ UP, DOWN = UNITS[2], scaled(UNITS[2], -1)
 SLID_IN = re.compile(r"\b(?:slid|slip|tilt|spring|sprung|flex|bend|bent|feed|thread|turn)", re.IGNORECASE)
 """Words of an operation that brings a part to its place by another way than straight."""
 
-HELD_BY = re.compile(
+FASTENED_BY = re.compile(
     r"\b(?:glu|screw|nail|pin|brad|stapl|tack|bolt|peg|dowel|wedg|button|clip|hing|hang|hung|bead|putty|point|sprig"
     r"|catch|magnet|latch|lock|snap|press|friction|tap|tie|lac|silicone|seal|epox|cement|plug|hook|strap|fasten|fix"
     r"|stop|slid|slip|spring|door|drawer|lid|shelf|shelves|tray|loose|remov|lift)",
@@ -38,10 +38,10 @@ HELD_BY = re.compile(
 HUNG = re.compile(r"\b(?:hing|hang|hung)", re.IGNORECASE)
 """Words of an operation that hangs a door, lid or flap."""
 
-REBATE = re.compile(r"\bre(?:bate|bbet)|\brabbet|\bbead|\bstop|\bledge", re.IGNORECASE)
+OPEN_GROOVE = re.compile(r"\b(?:rabbet|rebate|bead|stop|ledge)", re.IGNORECASE)
 """Words of an operation that leaves a groove open to one side."""
 
-LET_IN = re.compile(r"\b(?:re(?:bate|bbet|cess)|rabbet|groove|notch|lip|let in|overlap|step)", re.IGNORECASE)
+LET_IN = re.compile(r"\b(?:rabbet|rebate|recess|groove|notch|lip|let in|overlap|step)", re.IGNORECASE)
 """Words of an operation that makes room for what is hung."""
 
 
@@ -88,7 +88,7 @@ def shut_out(own: Sequence[int], joined: Collection[int], context: RuleContext) 
         housed = [
             (one, other)
             for one in context.contacts_by_part[number]
-            if one.rooms and (other := one.a + one.b - number) in joined
+            if one.rooms and (other := one.other(number)) in joined
             if not has_thin_wall(one, context.laid[other])
         ]
         only: dict[Vec, int] = {}
@@ -102,11 +102,11 @@ def shut_out(own: Sequence[int], joined: Collection[int], context: RuleContext) 
 
 
 def is_let_in(number: int, op: Operation, context: RuleContext) -> bool:
-    """Whether a part comes in through an open rebate, which is drawn as a groove: it is a pane, or one is told of."""
+    """Whether a part comes in through a rabbet, which is drawn as a groove: it is a pane, or a text names one."""
     part = next(one for one in context.recipe.part if one.id == context.laid[number].part)
     named = words_in(f"{part.id} {part.title}")
     texts = [text_of(op), *(text for text in map(text_of, context.first_piece) if named & words_in(text))]
-    return part.material == "other" or any(REBATE.search(text) for text in texts)
+    return part.material == "other" or any(OPEN_GROOVE.search(text) for text in texts)
 
 
 def words_in(text: str) -> set[str]:
@@ -123,7 +123,7 @@ def only_way(contact: Contact, number: int, context: RuleContext) -> Vec | None:
 
 
 def has_thin_wall(contact: Contact, part: LaidPart) -> bool:
-    """Whether so little of a part stands beside a joint that it is a rebate drawn as a groove."""
+    """Whether so little of a part stands beside a joint that it is a rabbet drawn as a groove."""
     walls = (wall for n in range(3) for wall in (contact.low[n] - part.low[n], part.high[n] - contact.high[n]))
     return any(TOUCH_MM < wall < WALL_MM for wall in walls)
 
@@ -132,14 +132,14 @@ def joins_hold(context: RuleContext) -> None:
     """Rule: what is joined without glue, screw or another word that holds it cannot simply fall or be drawn out."""
     for op in context.first_piece:
         members = [context.laid_in(id) for id in op.parts]
-        if op.glue or not op.makes or not all(members) or len(members) != 2 or HELD_BY.search(text_of(op)):
+        if op.glue or not op.makes or not all(members) or len(members) != 2 or FASTENED_BY.search(text_of(op)):
             continue
         own, rest = smaller_first(members)
         touching = [
             (one, number)
             for number in members[own]
             for one in context.contacts_by_part[number]
-            if one.a + one.b - number in members[rest]
+            if one.other(number) in members[rest]
         ]
         if not any(one.rooms for one, _ in touching):
             continue
@@ -168,7 +168,7 @@ def what_is_hung_is_free(context: RuleContext) -> None:
             one
             for number in members[own]
             for one in context.contacts_by_part[number]
-            if one.rooms and one.a + one.b - number in members[rest]
+            if one.rooms and one.other(number) in members[rest]
         ]
         if between and not any(makes_room(earlier, hung) for earlier in context.first_piece):
             one = between[0]

@@ -7,9 +7,9 @@ from msgspec.structs import replace
 from benchbell.recipe.holds import Contents, is_machine
 from benchbell.recipe.sheet import Operation, Part
 from benchbell.trade.lifting import HEAVY_KG, SHEET_M2, sheet_kg, stock_kg_per_m3
+from benchbell.trade.timber import cubic_metres
 
 LIFTING = "lifting"
-MM3_PER_M3 = 1e9
 MM2_PER_M2 = 1e6
 
 SHARE_OF_SHEET = 0.5
@@ -46,8 +46,7 @@ def part_kg(part: Part) -> float:
     """A part's weight by its planned size; 0 for stock that has not three sizes."""
     if len(part.plan_mm) < 3:
         return 0
-    length, width, thickness = part.plan_mm
-    return length * width * thickness / MM3_PER_M3 * stock_kg_per_m3(part.stock, part.material)
+    return cubic_metres(*reversed(part.plan_mm)) * stock_kg_per_m3(part.stock, part.material)
 
 
 def cuts_whole_sheet(op: Operation, fresh: Sequence[Part]) -> bool:

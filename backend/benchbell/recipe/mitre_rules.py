@@ -49,7 +49,7 @@ def mitre_faults(
             into = length_text(-found.least, context)
             yield n, f"does not close the mitre of {names}: they run {into} into each other."
     for one in () if fits else context.contacts_by_part[number]:
-        n = one.a + one.b - number
+        n = one.other(number)
         if n in together and stands_in_corner(mitre, part, context.laid[n], one):
             yield n, f"joins {part.name}, which is mitred, to {context.laid[n].name}, which is not: they overlap there."
 

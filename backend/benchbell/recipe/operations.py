@@ -19,7 +19,7 @@ from benchbell.recipe.shop_profile import ShopProfile
 from benchbell.recipe.small_parts import small_measures, worked_in_lengths
 from benchbell.recipe.steaming import CHECKS, Steaming, steam_clocks, steaming_of
 from benchbell.recipe.steps import Step
-from benchbell.recipe.text_types import MinutesText
+from benchbell.recipe.text_types import lines_of, minutes_by_kind
 from benchbell.recipe.times import glue_clocks, glue_of, wait_clocks
 from benchbell.recipe.toml_positions import Path
 from benchbell.recipe.written import OperationText, Recipe
@@ -51,7 +51,7 @@ def operation_of(step: Step, context: OperationContext) -> Operation:
     if written.station:
         check_station(written.station, f"Operation {written.id}", (*path, "station"), context.findings)
     glue, spread = written.glue, spread_of(written, path, context)
-    minutes = written.minutes if isinstance(written.minutes, MinutesText) else MinutesText(fixed=written.minutes)
+    minutes = minutes_by_kind(written.minutes)
     change = minutes.setup if minutes.setup is not None else setup.minutes if setup else 0
     sharpen = written.sharpen.minutes if written.sharpen else 0
     attended = max(minutes.fixed + minutes.each * max(1, len(step.parts)), spread or 0) + sharpen
@@ -60,7 +60,7 @@ def operation_of(step: Step, context: OperationContext) -> Operation:
         piece=step.piece,
         name=step.id.rpartition("/")[2],
         title=written.title or written.id.replace("-", " ").capitalize(),
-        do=(written.do,) if isinstance(written.do, str) else tuple(written.do),
+        do=lines_of(written.do),
         station=station_name,
         setup=setup.id if setup else None,
         parts=step.parts,

@@ -9,7 +9,7 @@ from benchbell.recipe.holds import is_machine
 from benchbell.recipe.named_sizes import names_used
 from benchbell.recipe.pieces import copy_names
 from benchbell.recipe.placing_words import lies_formulas
-from benchbell.recipe.rule_context import RuleContext
+from benchbell.recipe.rule_context import RuleContext, short_id
 from benchbell.recipe.written import OperationText, SizeText
 from benchbell.trade.species import near_wood
 
@@ -40,8 +40,8 @@ def setup_proved(context: RuleContext) -> None:
 
 def nothing_unused(context: RuleContext) -> None:
     """Rule: every part is worked, every size is used, and every size to be measured is measured."""
-    worked = {id.rpartition("/")[2] for op in context.sheet.operations for id in op.parts}
-    worked |= {id.rpartition("/")[2] for fixture in context.sheet.fixtures for id in fixture.of}
+    worked = {short_id(id) for op in context.sheet.operations for id in op.parts}
+    worked |= {short_id(id) for fixture in context.sheet.fixtures for id in fixture.of}
     for row, part in enumerate(context.recipe.part):
         if not worked.intersection(copy_names(part)):
             what = f"Part {part.id} is worked by no operation."

@@ -13,12 +13,11 @@ from benchbell.recipe.operations import OperationContext
 from benchbell.recipe.steps import Step
 from benchbell.recipe.veneering import Veneering
 from benchbell.recipe.written import OperationText
+from benchbell.trade.clamps import PSI_PER_N_PER_MM2
 from benchbell.trade.pressings import Press, pressings
 
 BEARERS_MM = 200
 """The most between two pairs of bearers across a caul. Common practice, no source: 150 to 200 mm."""
-
-PSI_PER_N_PER_MM2 = 145.038
 
 
 class Pressed(Struct, frozen=True):

@@ -5,18 +5,19 @@ from collections.abc import Sequence
 
 from benchbell.recipe.rule_context import RuleContext
 
-_at = r"(?:^|[.;:,] |\b(?:and|then) )"
-_object = r"(?:\s+(?!(?:at|behind|for|from|in|into|on|to|with)\b)[^\s.;]+)*\s+"
-_runs = r"(?:cut|mill|plane|plough|plow|rout|run|saw|shape|work)"
+START = r"(?:^|[.;:,] |\b(?:and|then) )"
+OBJECT = r"(?:\s+(?!(?:at|behind|for|from|in|into|on|to|with)\b)[^\s.;]+)*\s+"
+RUNS = r"(?:cut|mill|plane|plough|plow|rout|run|saw|shape|work)"
+"""Parts of patterns: where an order begins, what it is done to, and verbs that run a profile along an edge."""
 
 MOULDED = re.compile(
-    rf"{_at}(?:(?:rabbet|rebate|mould|mold)\b|{_runs}{_object}(?:rabbet|rebate|moulding|molding)s?\b)",
+    rf"{START}(?:(?:rabbet|rebate|mould|mold)\b|{RUNS}{OBJECT}(?:rabbet|rebate|moulding|molding)s?\b)",
     re.IGNORECASE,
 )
 """Orders that run a rabbet or moulding: “Rabbet the back edges”, “Rout a rabbet for the glass”."""
 
 MITRED = re.compile(
-    rf"{_at}(?:mit(?:re|er)\b|(?:cut|saw|shoot|trim){_object}mit(?:re|er)s?\b)(?! (?:saw|gauge|fence|box|sled|key))",
+    rf"{START}(?:mit(?:re|er)\b|(?:cut|saw|shoot|trim){OBJECT}mit(?:re|er)s?\b)(?! (?:saw|gauge|fence|box|sled|key))",
     re.IGNORECASE,
 )
 """Orders that mitre: “Mitre both ends”, “Saw the mitres”."""

@@ -11,8 +11,9 @@ from msgspec import Struct
 
 from benchbell.findings import Finding
 from benchbell.recipe.placing import Placing
-from benchbell.recipe.stock import CutListRow, Item, Material, MaterialKind
+from benchbell.recipe.stock import CutListRow, Item, Material
 from benchbell.trade.figure_grid import FigureGrid
+from benchbell.trade.timber import MaterialKind
 
 Formula = tuple[float | str, ...]
 """Postfix: numbers, operators and functions by name, named sizes as "@name". See recipe/formula.py."""

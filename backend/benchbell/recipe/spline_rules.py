@@ -46,7 +46,7 @@ def splines_in(context: RuleContext) -> list[tuple[int, list[int]]]:
     """The numbers of the laid parts that bridge joints, by their names, each with those of what it lies in."""
     named = {part.id for part in context.recipe.part if SPLINE.search(f"{part.id.replace('-', ' ')} {part.title}")}
     return [
-        (number, [one.a + one.b - number for one in context.contacts_by_part[number] if one.rooms])
+        (number, [one.other(number) for one in context.contacts_by_part[number] if one.rooms])
         for number, part in enumerate(context.laid)
         if part.part in named
     ]

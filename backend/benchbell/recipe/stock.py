@@ -1,11 +1,8 @@
 """What a build takes, as it stands on the sheet: its stock, its cutting list, its hardware."""
 
-from typing import Literal
-
 from msgspec import Struct
 
-MaterialKind = Literal["solid", "sheet", "veneer", "other"]
-"""What a part is made of: solid wood, sheet goods, leaves of veneer, or something else."""
+from benchbell.trade.timber import MaterialKind
 
 
 def veneer_name(stock: str) -> str:

@@ -3,7 +3,7 @@
 A type with a role stands for something in the recipe: see text_roles.py.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Annotated
 
 from msgspec import Meta, Struct
@@ -63,3 +63,13 @@ class MinutesText(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True)
     fixed: Annotated[Minutes, means("for any number of parts")] = 0
     setup: Annotated[Minutes | None, means("for setting up; left out: the setup's own")] = None
     each: Annotated[Minutes, means("for each part")] = 0
+
+
+def minutes_by_kind(written: float | MinutesText) -> MinutesText:
+    """Attended minutes by kind; a number is for any number of parts."""
+    return written if isinstance(written, MinutesText) else MinutesText(fixed=written)
+
+
+def lines_of(written: str | Sequence[str] | None) -> tuple[str, ...]:
+    """The lines of a text or list of texts; none where nothing is written."""
+    return (written,) if isinstance(written, str) else tuple(written or ())

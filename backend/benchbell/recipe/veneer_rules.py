@@ -5,9 +5,10 @@ from math import ceil
 from benchbell.durations import MINUTE_MS
 from benchbell.recipe.clamp_rules import force_text
 from benchbell.recipe.clamping import joints_of
+from benchbell.recipe.lies_rules import WIDE_MM
 from benchbell.recipe.measure import AREA, show
 from benchbell.recipe.pressing import needed_n, press_of, pressed_face
-from benchbell.recipe.rule_context import RuleContext, clock_of, time_text
+from benchbell.recipe.rule_context import RuleContext, clock_of, short_id, time_text
 from benchbell.recipe.sheet import Operation, Part
 from benchbell.recipe.solids.vectors import Vec, dot, unit
 from benchbell.recipe.veneering import Ground, Veneering, dries_slowly
@@ -19,9 +20,9 @@ from benchbell.trade.pressings import HAMMERED
 # Common practice, no source.
 A_FACE = 0.5  # leaves on less of a ground than this are edgings and inlay
 BOTH_FACES = 1.5  # leaves on more of a ground than this lie on both its faces
-WIDE_MM = 80  # solid wood under veneer across its grain moves enough from this width on to tear it
 DRY_MINUTES = 24 * 60  # before veneer is sanded, scraped or finished
 ALONG = 0.7  # grains whose directions agree more than this run along each other
+PRESSED_BY_HAND = (HAMMERED, "contact")  # glues with which veneer is rubbed down
 
 
 def veneer_pressed(context: RuleContext) -> None:
@@ -43,10 +44,6 @@ def veneer_pressed(context: RuleContext) -> None:
             context.warn("veneer-pressure", op, what, f"Use {HAMMERED}, or press it.", "press")
         if press == "cauls" and op.clamps:
             enough_force(op, laid, context)
-
-
-PRESSED_BY_HAND = (HAMMERED, "contact")
-"""Glues with which veneer is rubbed down. Common practice, no source."""
 
 
 def enough_force(op: Operation, laid: Veneering, context: RuleContext) -> None:
@@ -75,7 +72,7 @@ def veneer_on_both_faces(context: RuleContext) -> None:
         shares = {ground: sum(share_of(ground, one) for _, one in laying) for ground in laid.grounds}
         bare = [ground for ground, share in shares.items() if A_FACE <= share < BOTH_FACES]
         for ground in [one for one in bare if said.isdisjoint(one.parts)][:1]:
-            what = f"lays veneer on one face of {name_of(ground)} only: it goes hollow as the leaf dries."
+            what = f"lays veneer on one face of {short_id(ground.id)} only: it goes hollow as the leaf dries."
             next_step = "Lay a leaf of the same thickness on the other face too, in the same pressing."
             context.warn("one-face", op, what, next_step)
         said.update(part for ground in bare for part in ground.parts)
@@ -87,11 +84,6 @@ def share_of(ground: Ground, laid: Veneering) -> float:
     if not any(set(one.parts) & set(ground.parts) for one in laid.grounds) or len(laid.others) > len(laid.grounds):
         return 0
     return sum(leaf.plan_mm[0] * leaf.plan_mm[1] for leaf in laid.leaves) / faces
-
-
-def name_of(ground: Ground) -> str:
-    """The name of a ground in a piece."""
-    return ground.id.rpartition("/")[2]
 
 
 def veneer_dry(context: RuleContext) -> None:
@@ -113,11 +105,13 @@ def veneer_dry(context: RuleContext) -> None:
                 f"lays veneer that is worked in {waiting[0].name} after {time_text(minutes)}: "
                 f"the water of {op.glue} is out of it after {time_text(DRY_MINUTES)} or more."
             )
-            context.warn("veneer-wet", op, what, 'Write rest = "24 h" or more in its glue.', "glue")
+            context.warn(
+                "veneer-wet", op, what, f'Write rest = "{time_text(DRY_MINUTES)}" or more in its glue.', "glue"
+            )
 
 
 def veneer_along_the_grain(context: RuleContext) -> None:
-    """Rule: no veneer lies across the grain of wide solid wood, which tears it. Of a glue-up only the first."""
+    """Rule: no veneer lies across the grain of solid wood over WIDE_MM, which tears it. Of a glue-up only the first."""
     for op in context.first_piece:
         laid = context.veneering.get(op.id)
         solid = [ground for ground in laid.grounds if ground.solid and ground.width_mm > WIDE_MM] if laid else []
@@ -129,7 +123,7 @@ def veneer_along_the_grain(context: RuleContext) -> None:
             context.warn(
                 "veneer-across",
                 op,
-                f"lays veneer across the grain of {name_of(ground)}, solid {ground.stock} {wide} wide"
+                f"lays veneer across the grain of {short_id(ground.id)}, solid {ground.stock} {wide} wide"
                 f"{moves and f', which moves {moves} over the year under it'}.",
                 "Lay it along the grain, or on sheet goods.",
             )

@@ -8,9 +8,6 @@ from benchbell.recipe.holds import Contents
 from benchbell.recipe.sheet import Operation, Part
 from benchbell.trade.glue import glues
 
-MIXED_WITH_WATER = ("urea-formaldehyde",)
-"""Glues that set by a reaction, and wet the wood all the same."""
-
 
 class Ground(Struct, frozen=True):
     """What veneer is laid on: a part, or a panel of several, whose boards lie side by side. Sizes as planned, in mm.
@@ -72,4 +69,4 @@ def ground_of(id: str, parts: Sequence[Part]) -> Ground | None:
 def dries_slowly(glue: str) -> bool:
     """Whether a glue wets the leaf with water that takes its time to get out again."""
     row = glues().get(glue)
-    return row is not None and (glue in MIXED_WITH_WATER or (row.sets_by != "chemical" and not row.dry_minutes[0]))
+    return row is not None and (row.mixed_with_water or (row.sets_by != "chemical" and not row.dry_minutes[0]))

@@ -13,7 +13,6 @@ from benchbell.recipe.glue_text import GlueText
 from benchbell.recipe.lies_text import LiesText
 from benchbell.recipe.sheet import Measure
 from benchbell.recipe.steam_text import SteamText
-from benchbell.recipe.stock import MaterialKind
 from benchbell.recipe.text_types import (
     Accept,
     Count,
@@ -40,6 +39,7 @@ from benchbell.recipe.text_types import (
 from benchbell.trade.names import choices
 from benchbell.trade.places import Place
 from benchbell.trade.pressings import Press
+from benchbell.trade.timber import MaterialKind
 
 MOST_ROWS = 500
 """The most parts, setups, operations or sizes of one recipe."""

@@ -6,7 +6,14 @@ from benchbell.findings import Refused
 from benchbell.reckon.answer import FIRST, Answer, Command, add_temperature, cited, length, mm, time
 from benchbell.reckon.answer import minutes as minutes_of
 from benchbell.trade.air import MOST_CELSIUS, celsius_of, degrees
-from benchbell.trade.clamps import NEWTONS_PER_LBF, budget, clamp_count, clamp_named, pressure_n_per_mm2
+from benchbell.trade.clamps import (
+    NEWTONS_PER_LBF,
+    PSI_PER_N_PER_MM2,
+    budget,
+    clamp_count,
+    clamp_named,
+    pressure_n_per_mm2,
+)
 from benchbell.trade.finish import cure_minutes as finish_cure
 from benchbell.trade.finish import finish_named, handle_minutes, recoat_minutes
 from benchbell.trade.glue import (
@@ -28,7 +35,6 @@ GLUE_VALIDITY = (
     f"from the glue's least temperature to {degrees(MOST_CELSIUS)}; wood at 6 to 10 % moisture content, "
     f"an ordinary spread. {FIRST}"
 )
-PSI_PER_N_PER_MM2 = 145.038
 CLAMP_VALIDITY = "flat, well-planed faces and clamps tightened by hand; small faces and epoxy need less. " + FIRST
 
 

@@ -87,4 +87,4 @@ class ClockReadings(Protocol):
 
 
 class Mishaps(Integrity, EarlyHappenings, ClockReadings, Protocol):
-    """All of these."""
+    """What went wrong with bytes, stamps and clocks, in one."""

@@ -14,6 +14,7 @@ from benchbell.trade.tables import Grade, named, read
 # Straight line between the lightest and the heaviest furniture woods, in kg/m3 at 12 %: common practice, no source.
 LIGHT, HEAVY = (350.0, 0.7), (800.0, 1.7)
 NEWTONS_PER_LBF = 4.4482216152605
+PSI_PER_N_PER_MM2 = 145.038
 
 
 class Clamp(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):

@@ -39,6 +39,7 @@ class GlueRow(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     service: str
     good_for: Place
     creeps: bool = False
+    mixed_with_water: bool = False
     open_minutes: Range
     assembly_minutes: Range
     pot_minutes: Range | None = None
@@ -109,7 +110,7 @@ def glue_named(name: str, label: Mapping[str, float] | None = None) -> Glue:
         require_figure(row.id, figure, value)
     label_at = entered.pop("at_celsius", row.at_celsius)
     figures = {**structs.asdict(row), **careful_ends(row), **entered}
-    del figures["also"]
+    del figures["also"], figures["mixed_with_water"]  # of the class, and no figures
     figures["least_celsius"] = ceil(figures["least_celsius"])
     return Glue(**at_least(figures, entered), label_at_celsius=label_at, from_label=tuple(sorted(entered)))
 

@@ -8,7 +8,8 @@ from msgspec import Struct
 from benchbell.trade.tables import Grade, read
 
 WOODY = re.compile(
-    r"wood\b|\b(?:ply|mdf|hdf|dowels?|pegs?|veneers?|boards?|battens?|bamboo|cork|timber|lumber)\b", re.IGNORECASE
+    r"wood\b|\wboard\b|\b(?:ply|mdf|hdf|dowels?|pegs?|veneers?|boards?|battens?|bamboo|cork|timber|lumber)\b",
+    re.IGNORECASE,
 )
 """Words of stock that the tools for wood cut, whatever its wood."""
 
@@ -40,4 +41,4 @@ def material_of(stock: str) -> NotWood | None:
 
 def is_woody(stock: str) -> bool:
     """Whether a stock's name says that the tools for wood cut it: "beech dowel", "hardboard"."""
-    return WOODY.search(stock) is not None or re.search(r"\w+board\b", stock, re.IGNORECASE) is not None
+    return WOODY.search(stock) is not None

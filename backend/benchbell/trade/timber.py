@@ -4,12 +4,16 @@ import re
 from fractions import Fraction
 from functools import cache
 from math import floor
+from typing import Literal
 
 from msgspec import Struct
 
 from benchbell.findings import OutsideValidity
 from benchbell.trade.lengths import MM_PER_INCH
 from benchbell.trade.tables import Grade, named, read
+
+MaterialKind = Literal["solid", "sheet", "veneer", "other"]
+"""What a part is made of: solid wood, sheet goods, leaves of veneer, or something else."""
 
 STICK = re.compile(r"(?:softwood )?(?P<thick>\d+(?:/4)?)(?:\s*[x×]\s*(?P<wide>\d+))?")
 INCHES_PER_FOOT = 12

@@ -51,8 +51,8 @@ type Wait = { readonly minutes: number; readonly until: string };
  *
  * First what clocks ask for and what is in hand; then what is planned, in that order; then what fits before the next
  * clock is due, what must go into clamps to stand overnight, what the standing setups serve, the longest way still to
- * go, and the pieces in order; last what is to be measured again. dayEnds: when the hands stop today; null when nobody said. owned: how many the shop has
- * of its own fixtures, by name.
+ * go, and the pieces in order; last what is to be measured again. dayEnds: when the hands stop today; null when nobody
+ * said. owned: how many the shop has of its own fixtures, by name.
  */
 export function adviceFor(
   open: readonly OpenBuild[],

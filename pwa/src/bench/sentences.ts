@@ -49,7 +49,7 @@ function clockName(kind: string): string {
 }
 
 /** A temperature in both scales: "19.6 °C (67 °F)"; "" for none. */
-function degrees(celsius: number | null | undefined): string {
+export function degrees(celsius: number | null | undefined): string {
   return celsius == null ? "" : `${plain(celsius, 1)} °C (${plain(celsius * 1.8 + 32, 0)} °F)`;
 }
 

@@ -1,4 +1,8 @@
-/** Whether the air is too cold or too damp for a glue or a finish. The phone alone asks this, before it goes on. */
+/**
+ * Whether the air is too cold or too damp for a glue or a finish: the phone asks before it goes on.
+ *
+ * The server asks the same for the sheet and the plan, in recipe/unfit_air.py.
+ */
 import { FINISH_AIR } from "../tables.gen.ts";
 import type { FigureGrid, Operation, Reading, Sheet } from "../wire.gen.ts";
 import { isOld } from "./air.ts";

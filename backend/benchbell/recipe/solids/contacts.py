@@ -35,6 +35,10 @@ class Contact(Struct, frozen=True):
     low: Vec
     high: Vec
 
+    def other(self, number: int) -> int:
+        """The number of the part that one of the two touches. number: of that one."""
+        return self.a + self.b - number
+
     @property
     def joint(self) -> tuple[Solid, ...]:
         """The room they share, a solid for each pair of theirs."""

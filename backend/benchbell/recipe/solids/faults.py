@@ -62,7 +62,7 @@ def weakened(parts: Sequence[LaidPart], found: Iterable[Contact]) -> list[Taken]
             continue
         inside = [n for n in (one.a, one.b) if is_inside(parts[n], one)]
         for n in inside:
-            joints[n] += [joint_in(parts[n], solid, one.a + one.b - n, len(inside)) for solid in one.joint]
+            joints[n] += [joint_in(parts[n], solid, one.other(n), len(inside)) for solid in one.joint]
     return [most for n, of_part in enumerate(joints) if of_part and (most := most_taken(n, of_part)).share > 1 - KEEPS]
 
 

@@ -24,8 +24,8 @@ export function holding(view: BuildView, operation: Operation) {
 export const UNTIL_IT_IS_ON: ReadonlySet<Step> = new Set(["began", "mixed", "glue-on", "coat-on"]);
 
 /**
- * How the air speaks against going on towards the glue or the coat; null where it is not, or where somebody has answered for this reading
- * as the operation began.
+ * How the air is unfit for the glue or coat to which a step leads; null where it is fit, or where somebody has given a
+ * reason for this reading as the operation began.
  */
 export function unfitAt(view: BuildView, operation: Operation, step: Step): UnfitAir | null {
   const { readings } = shop.value;

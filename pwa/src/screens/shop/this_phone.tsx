@@ -85,7 +85,7 @@ function awake(): Sense {
     return {
       able: false,
       what: "Could not keep the screen on: the phone refused.",
-      next: "Charge it, and switch off its saving of power; or set the screen's time-out longer for glue-ups.",
+      next: "Charge it, and switch off its power saving; or set the screen's time-out longer for glue-ups.",
     };
   return canKeepAwake()
     ? { able: true, what: "Keeps the screen on while a short clock runs." }

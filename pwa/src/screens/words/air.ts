@@ -2,6 +2,7 @@
 import type { RunningClock } from "../../alerts/schedule.ts";
 import { isOld } from "../../bench/air.ts";
 import { TOO_COLD } from "../../bench/clock_kinds.ts";
+import { degrees } from "../../bench/sentences.ts";
 import { type UnfitAir, unfitIn } from "../../bench/unfit_air.ts";
 import { now, shop } from "../../live/state.ts";
 import { clockTime } from "../../moments.ts";
@@ -11,11 +12,6 @@ import type { Clock, Operation, Reading } from "../../wire.gen.ts";
 export function oldReading(): Reading | null {
   const last = shop.value.readings.at(-1);
   return last && isOld(last, now.value) ? last : null;
-}
-
-/** A temperature in both scales: "17 °C (63 °F)". */
-export function degrees(celsius: number): string {
-  return `${Math.round(celsius * 10) / 10} °C (${Math.round(celsius * 1.8 + 32)} °F)`;
 }
 
 /** "17 °C (63 °F), 55 % humidity". */
