@@ -5,6 +5,7 @@ from benchbell.recipe.cutting_list import thickness_as_bought
 from small_recipes import LEGS, RAIL, TITLE, compiled, sound, work
 
 PLANE = work("plane", ["leg", "rail"])
+SIXTEENTH = 25.4 / 16
 
 
 def rows(text, pieces=1):
@@ -31,7 +32,7 @@ def test_the_thickest_comes_first():
 @pytest.mark.parametrize(
     ("units", "rough"),
     # Common practice, no source: an inch over length, a quarter over width; 25 mm and 6 mm.
-    [("mm", (445, 46)), ("in", (445.4, 46.35))],
+    [("mm", (445, 46)), ("in", (281 * SIXTEENTH, 30 * SIXTEENTH))],
 )
 def test_rough_sizes_are_longer_and_wider_by_the_usual(units, rough):
     text = TITLE + f'units = "{units}"\n' + LEGS + RAIL + PLANE
@@ -95,7 +96,7 @@ def test_a_size_that_waits_to_be_measured_is_in_the_note():
 @pytest.mark.parametrize(
     ("units", "rough"),
     # Common practice, no source: a leaf stands out 10 mm, or 3/8 in, over its ground all round.
-    [("mm", (440, 60)), ("in", (439.05, 59.05))],
+    [("mm", (440, 60)), ("in", (277 * SIXTEENTH, 38 * SIXTEENTH))],
 )
 def test_a_leaf_of_veneer_is_cut_over_its_ground_all_round_and_comes_after_the_wood(units, rough):
     text = f'{TITLE}units = "{units}"\n' + with_(LEGS, "leg", 'material = "veneer"') + RAIL + PLANE

@@ -4,6 +4,7 @@ Rough sizes are the finished ones and what is cut away later: written as `over`,
 """
 
 from collections.abc import Collection, Mapping, Sequence
+from math import ceil
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -33,6 +34,9 @@ USUAL_OVER: dict[MaterialKind, dict[Units, tuple[float, float, float]]] = {
 
 A leaf of veneer stands out over its ground all round, and is trimmed after pressing. Common practice, no source.
 """
+
+ROUGH_STEP: dict[Units, float] = {"mm": 1.0, "in": MM_PER_INCH / 16}
+"""By units, what rough sizes are rounded up to, in mm: nobody saws rough to a fraction of that."""
 
 MATERIALS: dict[MaterialKind, int] = {"solid": 0, "sheet": 1, "veneer": 2, "other": 3}
 """The order of materials in the list."""
@@ -83,11 +87,11 @@ def cutting_list(
     for part in parts:
         by_row.setdefault(index.row_and_copy[part.id][0], []).append(part)
     waiting = measured_sizes(recipe, sizes)
-    rows = [
-        with_trimmed(row_of(written, own, over_of(recipe, number, scope, findings), waiting), own, placings, scope)
-        for number, written in enumerate(recipe.part)
-        if (own := by_row.get(number))
-    ]
+    rows = []
+    for number, written in enumerate(recipe.part):
+        if own := by_row.get(number):
+            rough = rough_of(own[0], over_of(recipe, number, scope, findings), recipe.units)
+            rows.append(with_trimmed(row_of(written, own, rough, waiting), own, placings, scope))
     return tuple(sorted(rows, key=rank))
 
 
@@ -114,11 +118,10 @@ def rank(row: CutListRow) -> tuple[int, str, list[float]]:
 
 
 def row_of(
-    written: PartText, parts: Sequence[Part], over: Sequence[float], waiting: Sequence[tuple[str, tuple[str, ...]]]
+    written: PartText, parts: Sequence[Part], rough: Sequence[float], waiting: Sequence[tuple[str, tuple[str, ...]]]
 ) -> CutListRow:
-    """One row. over: what is cut over each measure, in mm. waiting: measured sizes with all that depends on each."""
+    """One row. rough: the rough sizes in mm. waiting: measured sizes with all that depends on each."""
     finished = parts[0].plan_mm
-    rough = tuple(mm + more for mm, more in zip(finished, over, strict=False))
     bought = thickness_as_bought(rough[2]) if written.material == "solid" and len(rough) == len(MEASURES) else None
     waits = {
         measure: [size for size, depending in waiting if names_in(formula).intersection(depending)]
@@ -131,11 +134,21 @@ def row_of(
         stock=written.stock,
         material=written.material,
         finished_mm=finished,
-        rough_mm=rough[:2],
+        rough_mm=tuple(rough[:2]),
         bought=bought.name if bought else "",
         bought_mm=bought.mm if bought else finished[2] if len(finished) == len(MEASURES) else 0,
         grain=written.grain,
         note="; ".join(notes(written, waits)),
+    )
+
+
+def rough_of(part: Part, over: Sequence[float], units: Units) -> tuple[float, ...]:
+    """The rough sizes in mm: where something is cut over size, length and width rounded up to ROUGH_STEP."""
+    step = ROUGH_STEP[units]
+    sizes = zip(MEASURES, part.plan_mm, over, strict=False)
+    return tuple(
+        ceil(round((mm + more) / step, 6)) * step if more and measure != "thickness" else mm + more
+        for measure, mm, more in sizes
     )
 
 
