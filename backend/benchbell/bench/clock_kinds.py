@@ -129,7 +129,10 @@ def again_stage(number: int) -> str:
 
 
 def ring_text(kind: ClockKind, stage: str, unclamped: bool = False) -> RingText:
-    """What a ring says. unclamped: its glue-up takes no clamps. Raises LookupError for a stage that the kind has not."""
+    """What a ring says. unclamped: its glue-up takes no clamps.
+
+    Raises LookupError for a stage that the kind has not.
+    """
     row = CLOCK_KINDS[kind]
     other = row.unclamped if unclamped else None
     if stage == TOO_COLD and row.too_cold is not None:
