@@ -33,7 +33,7 @@ def test_without_clamps_the_glue_sets_and_nobody_works_at_it():
 
     assert off.unclamped
     assert off.end == off.start
-    assert off.reason == "Leave it until the glue has set, until 09:04."
+    assert off.reason == "Leave it until the glue has set: not before 09:04."
     assert next(line.split("  ")[1:] for line in step_lines(off, several=False)) == ["09:04", "Glue: glue set"]
 
 

@@ -108,7 +108,7 @@ def clamps_off(one: Placed, c: Context) -> str:
     waiting = waits_for_what_it_gives(one, c)
     since = max((c.at[link.before].free + link.lag for link in c.coming[one.op]), default=c.ops[one.op].ready)
     if is_unclamped(c.tasks[one.op].operation):
-        return f"Leave it until the glue has set{f', until {c.say(since, one.start)}' if since > 0 else ''}."
+        return f"Leave it until the glue has set{f': not before {c.say(since, one.start)}' if since > 0 else ''}."
     free = f"The clamps may come off from {c.say(since, one.start)}" if since > 0 else "The clamps may come off"
     if waiting is None or not is_short(waiting, c):
         return f"{free}."
