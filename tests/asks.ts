@@ -7,6 +7,7 @@ import { readQuiet, ringsAt } from "../pwa/src/alerts/quiet.ts";
 import { ringText } from "../pwa/src/bench/clock_kinds.ts";
 import { fixtureKey, howMany } from "../pwa/src/bench/fixtures.ts";
 import { measureAgain } from "../pwa/src/bench/measured.ts";
+import { isUnclamped } from "../pwa/src/bench/unclamped.ts";
 import { Refused } from "../pwa/src/findings.ts";
 import { evaluate, namesIn } from "../pwa/src/recipe/formula.ts";
 import {
@@ -55,7 +56,9 @@ const ASKS: Readonly<Record<string, (...given: any[]) => unknown>> = {
   similar_codes: (text, known) => similarCodes(text, known),
   slug: (name) => slug(name),
   label_target: (text) => labelTarget(text),
-  ring_text: (kind, stage) => ringText(kind, stage),
+  ring_text: (kind, stage) => ringText(kind, stage, undefined),
+  ring_told: (kind, stage, operation) => ringText(kind, stage, operation).title,
+  is_unclamped: (operation) => isUnclamped(operation),
   sentence_of: (build, what, units) => sentenceTold(build, what, units),
   sentences_of: (written) => sentencesOf(written),
   are_readable: (written) => areReadable(written),

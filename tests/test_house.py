@@ -72,6 +72,7 @@ TWINS = (
             "state",
             "air",
             "clock_kinds",
+            "unclamped",
             "clocks",
             "sentences",
             "server_clock",

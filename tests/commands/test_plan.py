@@ -185,7 +185,7 @@ def test_for_reading_nothing_stands_in_empty_brackets(plan):
     code, out, _ = plan(ROOT / "recipes/laminated-footrest.toml", *USUAL)
 
     assert code == 0
-    assert "Glue and wedge the left side: clamps off\n" in out
+    assert "Glue and wedge the left side: glue set\n" in out
     assert "()" not in out
 
 

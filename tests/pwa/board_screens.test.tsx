@@ -39,6 +39,29 @@ test("the cutting list has the board with its rough size and its parts in order"
   ]);
 });
 
+test("what comes from a board has no rough size of its own", async () => {
+  const row = {
+    part: "board",
+    title: "Board",
+    of: ["A/board", "B/board"],
+    stock: "white ash",
+    material: "solid" as const,
+    finished_mm: [400, 180, 20],
+    rough_mm: [425, 186],
+    bought: "4/4",
+    bought_mm: 25.4,
+  };
+  const roughs = () => wordsAt(".cut small").filter((text) => text.startsWith("Rough "));
+  await openPage([], 1, { ...dry, sheet: { ...dry.sheet, cutting_list: [row] } });
+  await show(cuttingListPath("b"));
+  expect(roughs()).toEqual(["Rough 425 × 186 mm"]);
+  closePage();
+
+  await openPage([], 1, { ...shelves, sheet: { ...shelves.sheet, cutting_list: [row] } });
+  await show(cuttingListPath("b"));
+  expect(roughs()).toEqual([]);
+});
+
 test("a part says which of the board's it is", async () => {
   await openPage([], 1, shelves);
   await show("/b/b/p/B%2Fboard");

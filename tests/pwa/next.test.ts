@@ -211,7 +211,7 @@ test("open time that runs goes before everything", () => {
   const open = [build([...cut, at(4, "glue-on", { operation: "B/glue" })])];
 
   expect(said(advice(open, 5).now)).toEqual([
-    "B/glue: Open time runs: get it together and into clamps.",
+    "B/glue: Open time runs: bring the faces together, then draw them tight.",
     "A/glue: Starts a 12 h wait: other work fits into it.",
   ]);
 });

@@ -140,6 +140,14 @@ test("an act is called by what the hands do", () => {
   expect(whatIs({ ...off, piece: "B" })).toBe("Clamps off: glue, piece B");
 });
 
+test("without clamps the glue sets: no work, and no clamps that come off", () => {
+  const set = step("wedge", at(6, 8), at(6, 8), { act: "clamps-off", unclamped: true });
+  const [day] = daysOf(presented([set, sand])) as [Day];
+
+  expect(day.blocks.map((block) => [times(block), whatIs(block.step)])).toEqual([["08:00", "Glue set: wedge"]]);
+  expect(height(day, at(6, 8), at(6, 8, 1))).toBeGreaterThanOrEqual(THUMB);
+});
+
 test.each([288, 358, 388, 640])("nothing overlaps across %i px, and all of it is used", (width) => {
   const { hands, track, tracks } = columnsOf(thursday, width);
   const last = tracks.at(-1);

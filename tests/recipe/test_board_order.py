@@ -2,6 +2,7 @@
 
 import pytest
 from benchbell.commands.board_lines import board_lines
+from benchbell.commands.cutting_list import cutting_list_lines
 from benchbell.recipe.board_order import KERF_MM, places_on_boards, runs
 from benchbell.recipe.compiler import compile_text
 from benchbell.recipe.expansion import FragmentText
@@ -77,6 +78,41 @@ def test_the_order_is_marked_before_the_operation_that_cuts_it_first():
         "Chalk a triangle across them all.",
         "Do it.",
     )
+
+
+def test_what_keeps_the_board_in_one_length_does_not_mark_it():
+    """Chalk from the resawing would be planed off, and the order is known as long as the board is whole."""
+    resaw = work("resaw", ["side", "end"], 'station = "band saw"\nrough = true\nto_size = ["width"]')
+    plane = work("plane", ["side", "end"], 'station = "planer"\nin_lengths = "1700 mm"\nto_size = ["thickness"]')
+    rout = work("rout", ["side", "end"], 'station = "router table"\nin_lengths = "1700 mm"')
+    done = operations(TITLE + SIDE + END + resaw + plane + rout + CROSSCUT)
+
+    assert [id for id, op in done.items() if any("mark the order" in text for text in op.do)] == ["crosscut"]
+    assert not any("Planing" in text for text in done["crosscut"].do)
+
+
+def test_work_in_lengths_at_a_saw_does_not_mark_it():
+    rip = work("rip", ["side", "end"], 'station = "table saw"\nin_lengths = "1700 mm"')
+
+    assert sound(TITLE + SIDE + END + rip + CROSSCUT).boards[0].by == "A/crosscut"
+
+
+def test_where_they_are_planed_after_that_the_ends_are_numbered_too():
+    plane = work("plane", ["side", "end"], 'station = "planer"\nneeds = ["carrier"]')
+    first, _ = operations(RUN + plane)["crosscut"].do
+
+    assert first == (
+        "Before the saw, mark the order on the board for the side run: Side 1, Side 2, End 1 to 3. Chalk a triangle "
+        "across them all. Planing takes it off the faces: number each part on an end too, as it comes off the saw."
+    )
+
+
+def test_what_comes_from_a_board_has_no_rough_size_of_its_own_in_the_cutting_list():
+    alone = SIDE.replace('"side"', '"lid"').replace('board = "side-run"', "")
+    rows = [line for line in cutting_list_lines(sound(RUN + alone + work("plane-lid", ["lid"]))) if " × " in line]
+
+    assert [line.split()[2] for line in rows if "rough" in line] == ["Lid"]
+    assert any("Side" in line for line in rows)
 
 
 def test_work_once_for_all_pieces_marks_boards_that_are_alike_in_one_step():

@@ -39,6 +39,42 @@ def test_a_panel_rests_before_any_tool_planes_it():
     assert holds(panel + work("mark", ["pair"], 'station = "bench"'))["mark"] == ()
 
 
+CLEAR = '\n[size]\nclear = { plan = "300 mm", measure = "Between the legs." }\n'
+
+
+def measured(text, part):
+    """What holds the measuring of this part or assembly, which is done at the bench."""
+    measure = work("measure", [part], 'station = "bench"\nmeasure = ["clear"]')
+    head, parts = text[: text.index("[[part]]")], text[text.index("[[part]]") :]
+    return holds(head + CLEAR + parts + measure + work("show", [part], 'show = ["clear"]'))["measure"]
+
+
+def test_what_was_glued_bent_is_measured_when_it_has_rested():
+    """It opens after the form: porch chairs with ends cut to the day's curve do not go together."""
+    bent = PARTS + FIT + glue(", stressed = true")
+
+    assert measured(bent, "frame") == (Hold("A/glue", "rest"),)
+
+
+def test_a_piece_that_something_bent_went_into_may_be_measured_at_once():
+    bent = PARTS + FIT + glue(", stressed = true")
+    more = bent + '\n[[part]]\nid = "top"\nstock = "white ash"\nsize = ["400 mm", "120 mm", "15 mm"]\n'
+    stool = work("screw", ["frame", "top"], 'makes = "stool"')
+
+    assert measured(more + stool, "stool") == ()
+
+
+def test_an_opening_is_measured_as_soon_as_the_clamps_are_off():
+    assert measured(FRAME, "frame") == ()
+
+
+def test_a_panel_is_measured_when_it_has_rested():
+    edges = 'joints = [{ area = "420 mm * 40 mm", length = "420 mm" }]'
+    panel = PARTS + work("glue", ["leg"], f'makes = "pair"\nglue = {{ with = "pva-slow", spread = "3 min", {edges} }}')
+
+    assert measured(panel, "pair") == (Hold("A/glue", "rest"),)
+
+
 def test_a_machine_further_down_the_line_waits_too():
     text = FRAME + work("pare", ["frame"], 'station = "bench"') + work("trim", ["frame"], 'station = "table saw"')
 

@@ -82,12 +82,14 @@ def line_of(alarm: Alarm, now: int) -> str:
     """A ring as one line of text. now: ms."""
     minutes = late_ms(alarm, now) // MINUTE_MS
     late = f" ({minutes} min late)" if minutes else ""
-    return f"{ring_text(alarm.kind, alarm.stage).title}: {plain(alarm.title)}, {plain(alarm.name)}{late}"
+    return (
+        f"{ring_text(alarm.kind, alarm.stage, alarm.unclamped).title}: {plain(alarm.title)}, {plain(alarm.name)}{late}"
+    )
 
 
 def environment(alarm: Alarm, now: int) -> dict[str, str]:
     """Environment variables for the command. Text from a recipe is passed only here, never as an argument."""
-    words = ring_text(alarm.kind, alarm.stage)
+    words = ring_text(alarm.kind, alarm.stage, alarm.unclamped)
     variables = {
         "TITLE": f"{words.title}: {plain(alarm.title)}",
         "TEXT": " ".join(filter(None, (words.text, alarm.remark))),

@@ -81,7 +81,8 @@ def entry_of(running: Running, alarms: Sequence[Alarm]) -> Entry:
     """The entry of a running clock. alarms: all rings of this clock; acknowledged ones get no calendar alarm."""
     clock = running.clock
     starts, ends = span_of(clock)
-    said = ring_text(clock.kind, alarms[-1].stage if clock.least is None else first_after_wait(clock, alarms).stage)
+    shown = alarms[-1] if clock.least is None else first_after_wait(clock, alarms)
+    said = ring_text(clock.kind, shown.stage, shown.unclamped)
     return Entry(
         uid=uid_of(running.build, running.op.id, clock.kind, clock.stamp),
         build=running.build,
@@ -92,12 +93,17 @@ def entry_of(running: Running, alarms: Sequence[Alarm]) -> Entry:
         starts=starts,
         ends=ends,
         alarms=tuple(
-            (whole_seconds(alarm.at) - starts, plain(f"{ring_text(alarm.kind, alarm.stage).title}: {alarm.title}"))
+            (whole_seconds(alarm.at) - starts, plain(f"{title_said(alarm)}: {alarm.title}"))
             for alarm in alarms
             if not alarm.heard
         ),
         started=clock.started,
     )
+
+
+def title_said(alarm: Alarm) -> str:
+    """What a ring says for a glance."""
+    return ring_text(alarm.kind, alarm.stage, alarm.unclamped).title
 
 
 def first_after_wait(clock: Clock, alarms: Sequence[Alarm]) -> Alarm:

@@ -19,7 +19,7 @@ class Notice(Struct, frozen=True):
 
     about: which operation of which build; text: what to do. at: since when it rings, due: when the clock wanted it,
     sent: when this was made, in server time. ringing: tags of all clocks that ring then, None where they are too many;
-    what else stands on the phone was heard, and goes. url: where a tap leads.
+    what else stands on the phone was heard, and goes. url: where a tap leads. unclamped: its glue-up takes no clamps.
     """
 
     title: str
@@ -36,11 +36,12 @@ class Notice(Struct, frozen=True):
     sent: int
     ringing: tuple[str, ...] | None
     url: str
+    unclamped: bool = False
 
 
 def message_of(alarm: Alarm, now: int, ringing: tuple[str, ...]) -> bytes:
     """The message of a ring, as JSON. Long names are cut, and a long list is left out, so that it always fits."""
-    words = ring_text(alarm.kind, alarm.stage)
+    words = ring_text(alarm.kind, alarm.stage, alarm.unclamped)
     notice = Notice(
         title=words.title,
         about=f"{plain(alarm.title)[:120]} · {plain(alarm.name)[:120]}",
@@ -56,6 +57,7 @@ def message_of(alarm: Alarm, now: int, ringing: tuple[str, ...]) -> bytes:
         sent=now,
         ringing=ringing,
         url=f"/b/{quote(alarm.build)}/o/{quote(alarm.operation, safe='')}",
+        unclamped=alarm.unclamped,
     )
     message = msgspec.json.encode(notice)
     return message if len(message) <= MOST_BYTES else msgspec.json.encode(replace(notice, ringing=None))

@@ -16,6 +16,7 @@ from benchbell.bench.clocks import Clock, begun_after, clocks, is_ended, rings
 from benchbell.bench.happening_kinds import HAPPENING_KINDS
 from benchbell.bench.server_clock import SET_TEXTS
 from benchbell.bench.state import bench_of
+from benchbell.bench.unclamped import is_unclamped
 from benchbell.recipe.sheet import ClockKind, Operation
 
 BEARING = tuple(kind for kind, row in HAPPENING_KINDS.items() if not row.is_remark)
@@ -45,6 +46,7 @@ class Alarm(Struct, frozen=True):
 
     ring: its name, which is its own on its operation. stamp: the clock's. title: the operation's. heard: was
     acknowledged, on any device. remark: what to know of the server's clock meanwhile, "" where it was not set.
+    unclamped: its glue-up takes no clamps.
     """
 
     build: str
@@ -59,6 +61,7 @@ class Alarm(Struct, frozen=True):
     at: int
     heard: bool
     remark: str = ""
+    unclamped: bool = False
 
     @property
     def key(self) -> tuple[str, str, str]:
@@ -132,6 +135,7 @@ def alarms_of(running: Running, quiet: Quiet | None, now: int) -> list[Alarm]:
             at=rings_at(quiet, ring.kind, ring.at),
             heard=ring.name in running.heard,
             remark=SET_TEXTS.get(running.clock.server_clock, ""),
+            unclamped=is_unclamped(running.op),
         )
         for ring in rings(running.clock, now)
     ]

@@ -39,6 +39,23 @@ class RingRow(Struct, frozen=True, forbid_unknown_fields=True):
     may_wait: bool = False
 
 
+class Unclamped(Struct, frozen=True, forbid_unknown_fields=True):
+    """What stands in place of a row's words of a glue-up that takes no clamps. title, text: its ring's.
+
+    too_cold: the title where it was too cold; its text is the row's.
+    """
+
+    name: str
+    running: str
+    due: str
+    late: str
+    asks: str
+    until: str
+    title: str
+    text: str
+    too_cold: str
+
+
 class Again(Struct, frozen=True, forbid_unknown_fields=True):
     """Rings that repeat until the clock is ended, heard or not. All of them say the same.
 
@@ -72,6 +89,7 @@ class ClockRow(Struct, frozen=True, forbid_unknown_fields=True):
     end: the kind of happening that a person records to end it; None where it is enough that its ring was heard.
     cautions: ids of those worth a line beside a ring.
     too_cold: what its ring says instead where it was colder than the glue can stand; None where that cannot be.
+    unclamped: the words for a glue-up that takes no clamps; None where they are the same.
     urgent: seconds count, so the page shows it large and counts smoothly.
     any_hour: rings in quiet hours too. reminder: it reminds of a danger rather than waits for the work: it frees no
     hands, cannot be made longer, and runs on when its build is put away unfinished.
@@ -90,6 +108,7 @@ class ClockRow(Struct, frozen=True, forbid_unknown_fields=True):
     end: str | None = None
     too_cold: RingText | None = None
     again: Again | None = None
+    unclamped: Unclamped | None = None
     urgent: bool = False
     any_hour: bool = False
     reminder: bool = False
@@ -109,14 +128,19 @@ def again_stage(number: int) -> str:
     return f"{AGAIN}-{number}"
 
 
-def ring_text(kind: ClockKind, stage: str) -> RingText:
-    """What a ring says. Raises LookupError for a stage that the kind has not."""
+def ring_text(kind: ClockKind, stage: str, unclamped: bool = False) -> RingText:
+    """What a ring says. unclamped: its glue-up takes no clamps.
+
+    Raises LookupError for a stage that the kind has not.
+    """
     row = CLOCK_KINDS[kind]
+    other = row.unclamped if unclamped else None
     if stage == TOO_COLD and row.too_cold is not None:
-        return row.too_cold
+        return RingText(other.too_cold, row.too_cold.text) if other else row.too_cold
     if stage.startswith(f"{AGAIN}-") and row.again is not None:
         return RingText(row.again.title, row.again.text)
     found = next((ring for ring in row.rings if ring.stage == stage), None)
     if found is None:
         raise LookupError(f"{kind} has no ring {stage!r}")
-    return RingText(found.title, found.text)
+    said = other or found
+    return RingText(said.title, said.text)

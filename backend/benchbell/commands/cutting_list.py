@@ -19,9 +19,13 @@ STAGES = {"rough": "rough", "finished": "to size", "told": "finished size"}
 
 
 def cutting_list_lines(sheet: Sheet) -> Iterable[str]:
-    """The cutting list: below each stock and thickness as bought, a line or two for each kind of part."""
+    """The cutting list: below each stock and thickness as bought, a line or two for each kind of part.
+
+    What comes from one board has no rough size of its own: its note names the board, whose rough size is cut.
+    """
     yield "Cutting list: length along the grain × width × thickness. Rough is length × width to cut first."
     units, joined = sheet.units, equal_joined(sheet.cutting_list)
+    on_boards = {part for board in sheet.boards for part in board.of}
     wide = max((len(sizes_text(row.finished_mm, units)) for row in joined), default=0)
     titles = max((len(row.title) for row in joined), default=0)
     for stock, rows in groupby(joined, lambda row: stock_text(row, units)):
@@ -30,7 +34,8 @@ def cutting_list_lines(sheet: Sheet) -> Iterable[str]:
             if strip:
                 yield f"    {strip}:"
             for row in group:
-                finished, rough = sizes_text(row.finished_mm, units), rough_text(row, units)
+                finished = sizes_text(row.finished_mm, units)
+                rough = "" if on_boards.issuperset(row.of) else rough_text(row, units)
                 yield f"  {len(row.of):3} × {row.title:{titles}}  {finished:{wide}}  {rough}".rstrip()
                 yield from (f"        {more}" for more in [more_text(row, units)] if more)
 

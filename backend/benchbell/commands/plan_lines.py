@@ -45,14 +45,17 @@ def plan_lines(plan: PresentedPlan) -> Iterable[str]:
 def step_lines(step: PlannedTask, several: bool) -> Iterable[str]:
     """The lines of one step. several: whether the plan has several builds, so that each step names its own."""
     start, end = date_of(step.setup_at, None), moment_text(step.end, step.setup_at, None)
-    words = f"{step.title}{': clamps off' if step.act == 'clamps-off' else ''}"
+    over = "glue set" if step.unclamped else "clamps off"
+    words = f"{step.title}: {over}" if step.act == "clamps-off" else step.title
     build = step.build if several else ""
     piece = f"piece {step.piece}" if step.piece else ""
     station = step.station if step.act == "work" else ""
     clamps = [counted(count, f"{kind} clamp") for kind, count in step.clamps.items()]
     fixtures = [title if count == 1 else f"{count} × {title}" for title, count in step.fixtures.items()]
     details = ", ".join(filter(None, [build, piece, station, *clamps, *fixtures]))
-    yield f"  {start:%H:%M} to {end}  {words}" + (f" ({details})" if details else "")
+    yield f"  {start:%H:%M}{f' to {end}' if step.end > step.setup_at else ''}  {words}" + (
+        f" ({details})" if details else ""
+    )
     setup = f"Set {step.setup} first. " if step.changes else ""
     yield f"               {setup}{step.reason}{left_for_later(step)}"
 

@@ -1,11 +1,13 @@
-"""Parts that come from one board: in which order, how large the board is, and which operation cuts it first."""
+"""Parts that come from one board: in which order, how large the board is, and which operation cuts it apart."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from itertools import dropwhile, islice
 from typing import TypeVar
 
 from msgspec.structs import replace
 
 from benchbell.recipe.cutting_list import thickness_as_bought
+from benchbell.recipe.holds import is_machine, planes_surface
 from benchbell.recipe.pieces import PartIndex, in_piece
 from benchbell.recipe.sheet import Board, Operation, Part
 from benchbell.recipe.stock import CutListRow
@@ -91,36 +93,70 @@ def across(rows: Sequence[CutListRow]) -> tuple[float, ...]:
     return (max(wide),) if wide else ()
 
 
-def with_first_cuts(boards: Sequence[Board], operations: Sequence[Operation]) -> tuple[Board, ...]:
-    """The boards with the operation that cuts each first: before it the order is marked. operations: in order."""
-    return tuple(replace(board, by=first_cut(board, operations)) for board in boards)
+def with_first_cuts(
+    boards: Sequence[Board], operations: Sequence[Operation], in_lengths: Collection[str], parts: Sequence[Part]
+) -> tuple[Board, ...]:
+    """The boards with the operation before which the order is marked on each. operations: in order.
 
-
-def first_cut(board: Board, operations: Sequence[Operation]) -> str:
-    """The id of the first operation that saws its parts or brings them to size, or else of the first on them.
-
-    "" when none does.
+    in_lengths: ids of those that work parts in longer lengths, before they are cut apart.
     """
+    names = {part.id: part.name for part in parts}
+    return tuple(replace(board, by=marked_at(board, operations, in_lengths, names)) for board in boards)
+
+
+def marked_at(
+    board: Board, operations: Sequence[Operation], in_lengths: Collection[str], names: Mapping[str, str]
+) -> str:
+    """The id of the operation that makes the order unknown.
+
+    Leaves lose it where they are resawn, parts in sequence where they are cut apart to length: what resaws, rips or
+    planes the board before that would only take the chalk off. Where none is known to cut them apart, it is the first
+    that cuts them, or else the first on them; "" when none works on them. names: of parts in the recipe, by id.
+    """
+    own = {names[id] for id in board.of}
     working = [op for op in operations if not set(board.of).isdisjoint(op.parts)]
     cutting = [op for op in working if op.station in ROUGH_AT or any(one.stage != "told" for one in op.to_size)]
-    return next((op.id for op in (*cutting, *working)), "")
+    apart = [op for op in cutting if op.id not in in_lengths and cuts_length(op, own)]
+    first = (*cutting, *working) if board.match == "book" else (*apart, *cutting, *working)
+    return next((op.id for op in first), "")
+
+
+def cuts_length(op: Operation, names: Collection[str]) -> bool:
+    """Whether an operation cuts parts of these names to length, rough or finished, or may do so and does not say."""
+    made = [one for one in op.to_size if one.stage != "told" and one.part in names]
+    return any("length" in one.measures for one in made) or (not made and "length" in ROUGH_AT.get(op.station, ()))
 
 
 def with_marking(operations: Sequence[Operation], boards: Sequence[Board], parts: Sequence[Part]) -> list[Operation]:
-    """The operations, with the order to be marked on the board as the first thing of the one that cuts it first."""
+    """The operations, with the order to be marked on the board as the first thing of the one that cuts it apart."""
     titles = {part.id: part.title for part in parts}
     steps: dict[str, dict[str, None]] = {}
     for board in boards:
-        steps.setdefault(board.by, {})[marking(board, titles)] = None
+        steps.setdefault(board.by, {})[marking(board, titles, is_planed_after(board, operations))] = None
     return [replace(op, do=(*steps[op.id], *op.do)) if op.id in steps else op for op in operations]
 
 
-def marking(board: Board, titles: Mapping[str, str]) -> str:
-    """The step that marks the order, before the saw makes it unknown. titles: of parts, by id."""
+def is_planed_after(board: Board, operations: Sequence[Operation]) -> bool:
+    """Whether a machine takes the faces of its parts down after they were cut apart, and chalk with them."""
+    later = dropwhile(lambda op: op.id != board.by, operations)
+    return any(
+        is_machine(op.station) and planes_surface(op.station) and not set(board.of).isdisjoint(op.parts)
+        for op in islice(later, 1, None)
+    )
+
+
+def marking(board: Board, titles: Mapping[str, str], is_planed: bool) -> str:
+    """The step that marks the order, before the saw makes it unknown. titles: of parts, by id.
+
+    is_planed: their faces are planed after that.
+    """
     name = board.title.lower()
     if board.match == "sequence":
         order = ", ".join(runs([titles[id] for id in board.of]))
-        return f"Before the saw, mark the order on the board for the {name}: {order}. Chalk a triangle across them all."
+        mark = "Chalk a triangle across them all."
+        stays = " Planing takes it off the faces: number each part on an end too, as it comes off the saw."
+        what = f"Before the saw, mark the order on the board for the {name}: {order}. {mark}"
+        return f"{what}{stays}" if is_planed else what
     pairs = "; ".join(" with ".join(titles[id] for id in pair) for pair in in_pairs(board.of))
     before = "Before it is resawn" if board.material == "solid" else "As the leaves come off the stack"
     return (

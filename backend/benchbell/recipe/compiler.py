@@ -184,7 +184,9 @@ def compile_recipe(whole: WrittenOut, pieces: int, shop: ShopProfile, findings: 
         replace(op, holds=holds[id], to_size=to_size.get(id, ()), needs=(*op.needs, *pressing.get(id, ())))
         for id, op in by_id.items()
     ]
-    boards = () if findings.has_error else with_first_cuts(boards_of(recipe, parts, index, rows), operations)
+    in_lengths = {step.id for step in steps if recipe.operation[step.row].in_lengths}
+    boards = () if findings.has_error else boards_of(recipe, parts, index, rows)
+    boards = with_first_cuts(boards, operations, in_lengths, parts)
     check_boards(recipe, boards, parts, index, findings)
     steams = {step.id for step in steps if recipe.operation[step.row].steam}
     operations = with_lifting(with_steam(operations, bends(operations, steams, contents)), parts, contents)

@@ -2,7 +2,9 @@
 
 A wait holds the next operations on its parts. The rest of a glue-up holds every machine operation on its joints, and on
 a panel glued up of boards every tool that planes: joints swell with the glue's water, and planed too soon they sink. So
-it is with veneer, which no finish may seal before it is dry either.
+it is with veneer, which no finish may seal before it is dry either. What was bent opens until it has rested, and what
+is measured of it sooner is cut to in vain; so with the faces of a panel and with veneer. A piece whose clamps are off
+may be measured, as the opening of a carcase: its joints hold it as it is.
 """
 
 from collections import defaultdict
@@ -54,13 +56,15 @@ def all_holds(
         found = coat_holds(step, by_id, operations)
         found += [hold for earlier in before for hold in waits_of(operations[earlier.id])]
         by_machine, planes = is_machine(operations[step.id].station), planes_surface(operations[step.id].station)
+        measures = bool(operations[step.id].measure)
         found += [
             Hold(glue_up, "rest")
             for one in touched
             for glue_up in glue_ups_by_part[one]
             if by_machine
-            or (planes and is_panel_of(operations[glue_up], step))
-            or (glue_up in wet and (planes or step.coat))
+            or (is_bent_by(operations[glue_up], step) and measures)
+            or (is_panel_of(operations[glue_up], step) and (planes or measures))
+            or (glue_up in wet and (planes or measures or step.coat))
         ]
         holds[step.id] = tuple(dict.fromkeys(found))
         if operations[step.id].step == "glue-up" and has_rest(operations[step.id]):
@@ -100,7 +104,17 @@ def are_copies(ids: Sequence[str]) -> bool:
 
 def is_panel_of(glue_up: Operation, step: Step) -> bool:
     """Whether a step works on the very panel that a glue-up made, not on something that it went into."""
-    return are_copies(glue_up.parts) and bool({glue_up.makes, *glue_up.parts} & set(step.parts))
+    return are_copies(glue_up.parts) and works_on_it(glue_up, step)
+
+
+def is_bent_by(glue_up: Operation, step: Step) -> bool:
+    """Whether a step works on the very thing that was glued bent, or under load, not on something it went into."""
+    return glue_up.stressed and works_on_it(glue_up, step)
+
+
+def works_on_it(glue_up: Operation, step: Step) -> bool:
+    """Whether a step works on what a glue-up joined, or on the assembly that it made."""
+    return bool({glue_up.makes, *glue_up.parts} & set(step.parts))
 
 
 def waits_of(earlier: Operation) -> list[Hold]:

@@ -58,7 +58,7 @@ export function entryOf({ name, sheet, bench }: CalendarBuild, clock: Clock, qui
   const op = sheet.operations.find(({ id }) => id === clock.operation) as Operation;
   const all = rings(clock, now);
   const shown = (clock.least === null ? all.at(-1) : all.find(({ at }) => at === clock.least)) as Ring;
-  const said = ringText(clock.kind, shown.stage);
+  const said = ringText(clock.kind, shown.stage, op);
   const [starts, ends] = spanOf(clock);
   const heard = bench.operations[op.id]?.heard ?? [];
   const source = op.clocks.find(({ kind }) => kind === clock.kind)?.source ?? "";
@@ -74,7 +74,7 @@ export function entryOf({ name, sheet, bench }: CalendarBuild, clock: Clock, qui
       .filter((ring) => !heard.includes(ring.name))
       .map(({ kind, stage, at }) => [
         wholeSeconds(ringsAt(quiet, kind, at)) - starts,
-        plain(`${ringText(kind, stage).title}: ${titleOf(op)}`),
+        plain(`${ringText(kind, stage, op).title}: ${titleOf(op)}`),
       ]),
   };
 }

@@ -13,6 +13,8 @@ type Button = { readonly action: Action; readonly title: string };
 /** A page put to sleep in the middle of its turn must not keep a push from being shown. */
 const LONGEST_WAIT = 2000;
 
+const GLUE_SET = "Glue set";
+
 /**
  * Does what shows notices, or asks which stand, one at a time over the worker and all tabs: Chromium, asked while one
  * is just being shown, takes that one for gone and drops it.
@@ -60,11 +62,11 @@ export function bodyOf({ about, text, due }: Notice, now: number): string {
 }
 
 /** The most wanted first. */
-export function actionsOf({ kind, stage }: Notice): readonly Button[] {
+export function actionsOf({ kind, stage, unclamped }: Notice): readonly Button[] {
   const known = Object.hasOwn(CLOCKS, kind) ? (kind as ClockKind) : null;
   const end = known && endOf(known, stage);
   return [
-    ...(end ? [{ action: "end", title: HAPPENINGS[end].button } as const] : []),
+    ...(end ? [{ action: "end", title: unclamped ? GLUE_SET : HAPPENINGS[end].button } as const] : []),
     ...(known && mayWait(known, stage) ? [{ action: "longer", title: "Ten more minutes" } as const] : []),
     ...(kind ? [{ action: "open", title: "Open" } as const] : []),
   ];

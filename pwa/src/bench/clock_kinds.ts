@@ -1,6 +1,7 @@
 /** The kinds of clocks: the table that the server has too, and what is looked up in it. Twin of bench/clock_kinds.py. */
 import { CLOCK_KINDS, SET_TEXTS } from "../tables.gen.ts";
-import type { Clock, ClockRow, RingRow, RingText } from "../wire.gen.ts";
+import type { Clock, ClockRow, Operation, RingRow, RingText } from "../wire.gen.ts";
+import { isUnclamped } from "./unclamped.ts";
 
 export type ClockKind = keyof typeof CLOCK_KINDS;
 
@@ -14,6 +15,8 @@ type Row = Omit<Required<ClockRow>, "icon" | "end"> & {
   readonly icon: Written["icon"];
   readonly end: Ending | null;
 };
+
+type SaidOfIt = "name" | "running" | "due" | "late" | "asks" | "until";
 
 /** By kind; the fields are described in bench/clock_kinds.py. */
 export const CLOCKS: Readonly<Record<ClockKind, Row>> = CLOCK_KINDS;
@@ -36,12 +39,25 @@ export function againStage(number: number): string {
   return `again-${number}`;
 }
 
-/** What a ring says: a title for a glance, and what to do. A stage from a newer server is its own title. */
-export function ringText(kind: ClockKind, stage: string): RingText {
-  const { rings, too_cold, again } = CLOCKS[kind];
-  if (stage === TOO_COLD_STAGE && too_cold) return too_cold;
+/** What a clock of this operation is called and says: other words where its glue-up takes no clamps. */
+export function wordsOf(kind: ClockKind, operation: Operation | undefined): Pick<Row, SaidOfIt> {
+  const row = CLOCKS[kind];
+  return (operation && isUnclamped(operation) && row.unclamped) || row;
+}
+
+/**
+ * What a ring says: a title for a glance, and what to do. A stage from a newer server is its own title.
+ *
+ * operation: whose clock it is, where it is known.
+ */
+export function ringText(kind: ClockKind, stage: string, operation: Operation | undefined): RingText {
+  const { rings, too_cold, again, unclamped: other } = CLOCKS[kind];
+  const unclamped = operation && isUnclamped(operation) ? other : null;
+  if (stage === TOO_COLD_STAGE && too_cold)
+    return unclamped ? { title: unclamped.too_cold, text: too_cold.text } : too_cold;
   if (stage.startsWith("again-") && again) return again;
-  return rings.find((ring) => ring.stage === stage) ?? { title: stage, text: "" };
+  const ring = rings.find((one) => one.stage === stage);
+  return (ring && unclamped) ?? ring ?? { title: stage, text: "" };
 }
 
 /** What a person records to end the clock of a ring; null where hearing it is enough, and where it was too cold for its time to count. */

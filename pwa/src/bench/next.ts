@@ -6,7 +6,7 @@
 import { MINUTE_MS } from "../durations.ts";
 import { show, TIME } from "../recipe/measure.ts";
 import type { Clock, Operation, OperationState } from "../wire.gen.ts";
-import { CLOCKS, isReminder } from "./clock_kinds.ts";
+import { isReminder, wordsOf } from "./clock_kinds.ts";
 import { heldBy } from "./clocks.ts";
 import { fixtureUses, type Taken, takenFrom } from "./fixtures.ts";
 import { againSentences } from "./measured.ts";
@@ -63,7 +63,7 @@ export function adviceFor(
   owned: Readonly<Record<string, number>> = {},
 ): Advice {
   const standing = standingSetups(open);
-  const wait = shortestWait(running, now);
+  const wait = shortestWait(open, running, now);
   const left = dayEnds !== null && dayEnds > now ? (dayEnds - now) / MINUTE_MS : null;
   const plan = new Map(planned.map((one, n) => [keyed(one), { place: n, reason: one.reason }]));
   const byPlan = (one: Candidate) => plan.get(keyOf(one))?.place ?? planned.length;
@@ -93,7 +93,7 @@ export function adviceFor(
 /** What clocks ask for, then what is in hand and not left to itself. */
 function askedFor(open: readonly OpenBuild[], running: readonly BuildClock[], now: number): readonly Choice[] {
   const asked = running.flatMap((clock) => {
-    const words = isForHands(clock) ? CLOCKS[clock.kind].asks : undefined;
+    const words = isForHands(clock) ? wordsFor(open, clock).asks : undefined;
     return words ? [{ build: clock.build, operation: clock.operation, reason: words }] : [];
   });
   const inHand = open.flatMap(({ id, sheet, bench }) =>
@@ -103,6 +103,15 @@ function askedFor(open: readonly OpenBuild[], running: readonly BuildClock[], no
   );
   const once = new Map([...asked, ...inHand].reverse().map((one) => [keyed(one), one]));
   return [...once.values()].reverse();
+}
+
+/** What a clock of these builds is called and says. */
+function wordsFor(open: readonly OpenBuild[], { build, operation, kind }: BuildClock) {
+  const sheet = open.find(({ id }) => id === build)?.sheet;
+  return wordsOf(
+    kind,
+    sheet?.operations.find(({ id }) => id === operation),
+  );
 }
 
 /** A wait asks when it is due, a deadline as long as it runs. */
@@ -168,9 +177,10 @@ function setupFor(
 }
 
 /** The running wait that ends soonest and then asks for hands. */
-function shortestWait(running: readonly BuildClock[], now: number): Wait | null {
-  const waits = running.flatMap(({ kind, least, too_cold }) => {
-    const { until } = CLOCKS[kind];
+function shortestWait(open: readonly OpenBuild[], running: readonly BuildClock[], now: number): Wait | null {
+  const waits = running.flatMap((clock) => {
+    const { least, too_cold } = clock;
+    const { until } = wordsFor(open, clock);
     return least !== null && least > now && !too_cold && until ? [{ minutes: (least - now) / MINUTE_MS, until }] : [];
   });
   return waits.length ? waits.reduce((a, b) => (a.minutes <= b.minutes ? a : b)) : null;

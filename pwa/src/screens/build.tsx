@@ -11,7 +11,7 @@ import { operationPath } from "./paths.ts";
 import { heldUntil } from "./words/air.ts";
 import { begun, titleOf } from "./words/names.ts";
 import { PieceTitle } from "./words/piece.tsx";
-import { STATUS } from "./words/status.ts";
+import { statusWords } from "./words/status.ts";
 
 /** One build: every operation in order with how far it is, of all pieces or of one. */
 export function BuildScreen({ view }: { view: BuildView }) {
@@ -83,7 +83,7 @@ export function BuildScreen({ view }: { view: BuildView }) {
 
 function OperationRow({ view, operation }: { view: BuildView; operation: Operation }) {
   const state = view.bench.operations[operation.id];
-  const [word, icon] = STATUS[state?.status ?? "waiting"];
+  const [word, icon] = statusWords(state?.status ?? "waiting", operation);
   return (
     <Link to={operationPath(view.id, operation.id)} class={`row-words ${state?.status ?? ""}`} icon={icon}>
       <span>

@@ -5,7 +5,7 @@ import { unitsOf } from "../live/state.ts";
 import type { Units } from "../recipe/measure.ts";
 import type { CutListRow } from "../wire.gen.ts";
 import { buildPath } from "./paths.ts";
-import { type Boards, boardsOf } from "./words/boards.ts";
+import { type Boards, boardsOf, isFromBoard } from "./words/boards.ts";
 import { byStrip, type EqualRows, trimmedText } from "./words/cut_rows.ts";
 import { boughtText, finishedByText, roughText } from "./words/cut_sizes.ts";
 import { begun } from "./words/names.ts";
@@ -82,7 +82,7 @@ function CutRow({ view, first, title, rows }: { view: BuildView } & EqualRows) {
   const units = unitsOf(view.sheet);
   const finished = [...finishedByText(view, rows, units)];
   const more = [
-    roughText(first, units),
+    isFromBoard(view.sheet, first) ? "" : roughText(first, units),
     trimmedText(first, units),
     first.grain && `Grain: ${first.grain}`,
     first.note && begun(first.note),

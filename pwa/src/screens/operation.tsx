@@ -21,7 +21,7 @@ import { ToSizes } from "./operation/to_size.tsx";
 import { Tools } from "./operation/tools.tsx";
 import { buildPath, fixturePath } from "./paths.ts";
 import { counted, listed, operationOf, stuffName, titleOf } from "./words/names.ts";
-import { BLOCKED, STATUS, TO_MEASURE } from "./words/status.ts";
+import { BLOCKED, statusWords, TO_MEASURE } from "./words/status.ts";
 
 /** One operation in the hand: what to set, do, tick and check, and the one button that is next. */
 export function OperationScreen({ view, operation: id }: { readonly view: BuildView; readonly operation: string }) {
@@ -29,7 +29,11 @@ export function OperationScreen({ view, operation: id }: { readonly view: BuildV
   const state = view.bench.operations[id];
   if (!operation || !state) return <Missing what={`This build has no operation “${id}”.`} />;
   const isBlocked = state.status === "ready" && inTheWay(view, operation);
-  const [word, icon] = state.to_measure?.length ? TO_MEASURE : isBlocked ? BLOCKED : STATUS[state.status];
+  const [word, icon] = state.to_measure?.length
+    ? TO_MEASURE
+    : isBlocked
+      ? BLOCKED
+      : statusWords(state.status, operation);
   const own = running.value.filter((clock) => clock.build === view.id && clock.operation === id);
   return (
     <>

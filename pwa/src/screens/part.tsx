@@ -17,7 +17,7 @@ import { FixtureBlocks, usesOf } from "./place/fixture.tsx";
 import { heldUntil } from "./words/air.ts";
 import { storyOf } from "./words/happenings.ts";
 import { fullTitle, operationOf, partOf, titleOf } from "./words/names.ts";
-import { STATUS } from "./words/status.ts";
+import { statusWords } from "./words/status.ts";
 
 type PartProps = { readonly view: BuildView; readonly part: string; readonly oldLabel?: boolean };
 
@@ -95,7 +95,8 @@ function NextOperation({ view, next }: { view: BuildView; next: string | null })
   return (
     <div class="deeds">
       <p class="hint">
-        {whyNotYet(view, operation.id) ?? `${STATUS[view.bench.operations[operation.id]?.status ?? "ready"][0]}.`}
+        {whyNotYet(view, operation.id) ??
+          `${statusWords(view.bench.operations[operation.id]?.status ?? "ready", operation)[0]}.`}
       </p>
       <Link to={operationPath(view.id, operation.id)} class="button main" icon="onward">
         <span>Next: {operation.title}</span>

@@ -2,7 +2,7 @@ import "./wall.css";
 import { useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
 import type { RunningClock } from "../alerts/schedule.ts";
-import { CLOCKS } from "../bench/clock_kinds.ts";
+import { CLOCKS, wordsOf } from "../bench/clock_kinds.ts";
 import { moment } from "../bench/clocks.ts";
 import { Link } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
@@ -13,6 +13,7 @@ import { clockTime, digits, timeOfDay } from "../moments.ts";
 import { isNight } from "../phone/shop_hours.ts";
 import { isTooCold } from "./words/air.ts";
 import { aloneWords } from "./words/alone.ts";
+import { operationOf } from "./words/names.ts";
 import { PieceTitle } from "./words/piece.tsx";
 
 const MOST = 4;
@@ -102,7 +103,7 @@ function WallClock({ clock }: { clock: RunningClock }) {
     <li class={`wall-clock ${clock.phase}`}>
       <p class="wall-name">
         <Icon name={isNow ? "bell" : CLOCKS[clock.kind].icon} large />
-        {CLOCKS[clock.kind].name}
+        {wordsOf(clock.kind, view && operationOf(view.sheet, clock.operation)).name}
         {!isCold && <time>{clockTime(due, now.value)}</time>}
       </p>
       <p class="wall-digits" data-long={figures.length > LONG || undefined}>

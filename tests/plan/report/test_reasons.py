@@ -1,7 +1,8 @@
 """The reason given for each task of a plan."""
 
 import pytest
-from benchbell.bench.happenings import Began, SetUp
+from benchbell.bench.happenings import Began, Clamped, ClampsOff, GlueOn, SetUp
+from benchbell.commands.plan_lines import step_lines
 from plan.shop_day import HOUR, MONDAY, build_of, presented, reasons
 from small_recipes import FIT, PARTS, glue, work
 
@@ -24,6 +25,23 @@ def test_a_glue_up_starts_its_wait_soon_and_its_clamps_come_off_when_they_may():
     assert said["glue"].startswith("Starts a wait of 24 h")
     assert said["glue off"] == "The clamps may come off from 09:04."
     assert said["fit"] == "The finish depends on it."
+
+
+def test_without_clamps_the_glue_sets_and_nobody_works_at_it():
+    plan = presented(build_of(PARTS + FIT + glue() + TRIM))
+    off = next(step for step in plan.steps if step.act == "clamps-off")
+
+    assert off.unclamped
+    assert off.end == off.start
+    assert off.reason == "Leave it until the glue has set: not before 09:04."
+    assert next(line.split("  ")[1:] for line in step_lines(off, several=False)) == ["09:04", "Glue: glue set"]
+
+
+def test_what_has_set_without_clamps_is_only_to_be_finished():
+    done = [GlueOn("A/glue"), Clamped("A/glue"), ClampsOff("A/glue")]
+    plan = presented(build_of(PARTS + glue(), *done))
+
+    assert plan.steps[0].reason == "The glue has set: finish it."
 
 
 def test_a_glue_up_late_in_the_day_sets_while_nobody_is_there():

@@ -16,7 +16,7 @@ class PlannedTask(Struct, frozen=True):
     piece: "" where the build has only one. changes: its station is set up for it, from `setup_at` to `start`.
     free: when its unattended run on the station is over. clamps: how many it takes or gives back, by kind. slack_ms:
     how much later it may start without a later finish. reason: why it is done then and not earlier. fixtures: how many
-    it takes or frees, by title.
+    it takes or frees, by title. unclamped: its glue-up takes no clamps.
     """
 
     build: str
@@ -35,6 +35,7 @@ class PlannedTask(Struct, frozen=True):
     slack_ms: int
     reason: str
     fixtures: dict[str, int] = {}
+    unclamped: bool = False
 
 
 class Evening(Struct, frozen=True):

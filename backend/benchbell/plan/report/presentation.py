@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 
+from benchbell.bench.unclamped import is_unclamped
 from benchbell.durations import MINUTE_MS
 from benchbell.plan.model.problem import Op, Placed, Plan, Window
 from benchbell.plan.report.forecast import forecasts
@@ -80,6 +81,7 @@ def planned_task(one: Placed, c: Context, moment: Callable[[int], int], is_chang
         slack_ms=c.slack.get(one.op, 0) * MINUTE_MS,
         reason=reason(one, c),
         fixtures={c.fixtures[hold.kind]: hold.count for hold in held if hold.kind in c.fixtures},
+        unclamped=is_unclamped(op),
     )
 
 

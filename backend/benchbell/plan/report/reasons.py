@@ -5,6 +5,7 @@ from collections.abc import Callable, Mapping, Sequence
 
 from msgspec import Struct
 
+from benchbell.bench.unclamped import is_unclamped
 from benchbell.plan.model.problem import Hold, Link, Op, Placed, Plan, Problem, Window
 from benchbell.plan.tasks.from_builds import BuildsProblem
 from benchbell.plan.tasks.task import Task
@@ -86,7 +87,9 @@ def in_hand(one: Placed, c: Context) -> str:
     """It is begun, and begun tasks come first."""
     if not c.ops[one.op].begun:
         return ""
-    return "In hand: finish it first." if c.tasks[one.op].act == "work" else "The clamps are off: finish it."
+    if c.tasks[one.op].act == "work":
+        return "In hand: finish it first."
+    return f"The {'glue has set' if is_unclamped(c.tasks[one.op].operation) else 'clamps are off'}: finish it."
 
 
 def in_time(one: Placed, c: Context) -> str:
@@ -99,11 +102,13 @@ def in_time(one: Placed, c: Context) -> str:
 
 
 def clamps_off(one: Placed, c: Context) -> str:
-    """When its clamps may come off, and which glue-up waits for them."""
+    """When its clamps may come off, and which glue-up waits for them; without clamps, when its glue has set."""
     if c.tasks[one.op].act != "clamps-off":
         return ""
     waiting = waits_for_what_it_gives(one, c)
     since = max((c.at[link.before].free + link.lag for link in c.coming[one.op]), default=c.ops[one.op].ready)
+    if is_unclamped(c.tasks[one.op].operation):
+        return f"Leave it until the glue has set{f': not before {c.say(since, one.start)}' if since > 0 else ''}."
     free = f"The clamps may come off from {c.say(since, one.start)}" if since > 0 else "The clamps may come off"
     if waiting is None or not is_short(waiting, c):
         return f"{free}."
@@ -236,7 +241,8 @@ def window_of(minute: int, windows: Sequence[Window]) -> Window:
 def title(op: str, c: Context) -> str:
     """The task in words, with its piece."""
     task = c.tasks[op]
-    words = task.operation.title if task.act == "work" else f"{task.operation.title}: clamps off"
+    over = "glue set" if is_unclamped(task.operation) else "clamps off"
+    words = task.operation.title if task.act == "work" else f"{task.operation.title}: {over}"
     return f"{words}, {task.piece}" if task.piece else words
 
 

@@ -1,6 +1,7 @@
 """Tasks: what is left of an operation for hands to do, given how far it is.
 
-A glue-up is two tasks: gluing and clamping, then taking the clamps off; the time in clamps lies between the two.
+A glue-up is two tasks: gluing and clamping, then taking the clamps off; the time in clamps lies between the two. One
+that takes no clamps is two as well, but when its glue has set there is no more to do than to see that it has.
 """
 
 from math import ceil
@@ -10,10 +11,11 @@ from msgspec import Struct
 
 from benchbell.bench.clocks import Clock
 from benchbell.bench.state import Bench, OperationState
+from benchbell.bench.unclamped import is_unclamped
 from benchbell.recipe.sheet import ClockSpec, Operation, Sheet
 
 Act = Literal["work", "clamps-off"]
-"""Which task of its operation: the work itself, or taking the clamps off."""
+"""Which task of its operation: the work itself, or taking the clamps off; without clamps, that its glue has set."""
 
 CLAMPS_OFF_MINUTES = 5
 """To take the clamps off one assembly and put them away. Common practice, no source."""
@@ -75,15 +77,8 @@ def tasks_of(build: OpenBuild, op: Operation) -> list[Task]:
     if clock_spec(op, "in-clamps") is None:
         return [work]
     is_off = "clamps-off" in state.marks
-    off = Task(
-        key_of(build.id, op.id, "clamps-off"),
-        build.id,
-        op,
-        "clamps-off",
-        1 if is_off else CLAMPS_OFF_MINUTES,
-        is_off,
-        piece,
-    )
+    minutes = 1 if is_off else 0 if is_unclamped(op) else CLAMPS_OFF_MINUTES
+    off = Task(key_of(build.id, op.id, "clamps-off"), build.id, op, "clamps-off", minutes, is_off, piece)
     return [off] if "clamped" in state.marks else [work, off]
 
 

@@ -7,7 +7,7 @@ import { builds } from "../../live/state.ts";
 import { operationPath } from "../paths.ts";
 import { operationOf } from "../words/names.ts";
 import { PieceMark, PieceTitle } from "../words/piece.tsx";
-import { STATUS } from "../words/status.ts";
+import { statusWords } from "../words/status.ts";
 
 type ChoiceProps = { readonly choice: Choice };
 
@@ -16,7 +16,7 @@ export function FirstChoice({ choice }: ChoiceProps) {
   const view = viewOf(choice);
   const operation = view && operationOf(view.sheet, choice.operation);
   if (!operation) return null;
-  const [word, icon] = STATUS[view.bench.operations[operation.id]?.status ?? "ready"];
+  const [word, icon] = statusWords(view.bench.operations[operation.id]?.status ?? "ready", operation);
   return (
     <Link to={operationPath(view.id, operation.id)} class="first-choice">
       <span class="over">
@@ -88,8 +88,9 @@ export function WaitingForFixtures({ waiting }: { readonly waiting: readonly Cho
 
 function ChoiceRow({ choice }: ChoiceProps) {
   const view = viewOf(choice);
-  if (!view) return null;
-  const [, icon] = STATUS[view.bench.operations[choice.operation]?.status ?? "ready"];
+  const operation = view && operationOf(view.sheet, choice.operation);
+  if (!operation) return null;
+  const [, icon] = statusWords(view.bench.operations[operation.id]?.status ?? "ready", operation);
   return (
     <Link to={operationPath(view.id, choice.operation)} class="row-words" icon={icon}>
       <span>

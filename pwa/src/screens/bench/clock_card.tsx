@@ -1,7 +1,7 @@
 import "./clock_card.css";
 import { calendarOf, madeEntry } from "../../alerts/calendar.ts";
 import type { RunningClock } from "../../alerts/schedule.ts";
-import { CLOCKS, clockRemark, isUrgent } from "../../bench/clock_kinds.ts";
+import { CLOCKS, clockRemark, isUrgent, wordsOf } from "../../bench/clock_kinds.ts";
 import { moment } from "../../bench/clocks.ts";
 import { HAPPENINGS } from "../../bench/happening_kinds.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
@@ -16,6 +16,7 @@ import { openCalendarFile } from "../../phone/calendar_file.ts";
 import { subjectsOf } from "../operation/steps.ts";
 import { operationPath } from "../paths.ts";
 import { airWarning, isTooCold, slowDrying } from "../words/air.ts";
+import { buttonOf } from "../words/buttons.ts";
 import { operationOf } from "../words/names.ts";
 import { PieceTitle } from "../words/piece.tsx";
 
@@ -28,7 +29,7 @@ type CardProps = RowProps & { readonly grouped?: boolean };
  * own: it stands on its operation's screen. grouped: under a heading that names its operation.
  */
 export function ClockCard({ clock, view, own = false, grouped = false }: CardProps) {
-  const words = CLOCKS[clock.kind];
+  const words = wordsOf(clock.kind, operationOf(view.sheet, clock.operation));
   const due = moment(clock);
   const urgent = isUrgent(clock.kind);
   const warning = airWarning(clock) ?? slowDrying(clock, operationOf(view.sheet, clock.operation));
@@ -36,7 +37,7 @@ export function ClockCard({ clock, view, own = false, grouped = false }: CardPro
   return (
     <article class={`clock-card ${clock.phase}${urgent ? " urgent" : ""}`}>
       <p class="clock-name">
-        <Icon name={clock.phase === "running" ? words.icon : "bell"} />
+        <Icon name={clock.phase === "running" ? CLOCKS[clock.kind].icon : "bell"} />
         <strong>{words.name}</strong>
         {proves && <time dateTime={iso(due)}>{clockTime(due, now.value)}</time>}
       </p>
@@ -88,14 +89,14 @@ function ClockRemark({ clock }: { readonly clock: RunningClock }) {
 /** A clock in one line: a long wait, or one that is over and asks for nothing. */
 export function ClockRow({ clock, view, own = false }: RowProps) {
   const due = moment(clock);
-  const words = CLOCKS[clock.kind];
+  const words = wordsOf(clock.kind, operationOf(view.sheet, clock.operation));
   const isOver = clock.phase !== "running";
   const until = isTooCold(clock) ? "it has set in the warm" : clockTime(due, now.value);
   const figures = isTooCold(clock) ? "Too cold" : digits(due - now.value);
   const warning = airWarning(clock) ?? slowDrying(clock, operationOf(view.sheet, clock.operation));
   const line = (
     <>
-      <Icon name={words.icon} />
+      <Icon name={CLOCKS[clock.kind].icon} />
       <span>
         {own ? words.name : <PieceTitle view={view} id={clock.operation} />}
         <small>
@@ -141,5 +142,5 @@ function EndClock({ clock, view, own }: EndProps) {
   const offered = own ? end && !HAPPENINGS[end].is_step : clock.phase !== "running";
   if (!end || !operation || !offered) return null;
   const what = { kind: end, operation: operation.id } as const;
-  return <Button onTap={() => void record(view.id, what, subjectsOf(operation))}>{HAPPENINGS[end].button}</Button>;
+  return <Button onTap={() => void record(view.id, what, subjectsOf(operation))}>{buttonOf(end, operation)}</Button>;
 }

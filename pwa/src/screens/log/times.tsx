@@ -1,4 +1,4 @@
-import { CLOCKS } from "../../bench/clock_kinds.ts";
+import { wordsOf } from "../../bench/clock_kinds.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { MINUTE_MS } from "../../durations.ts";
 import { unitsOf } from "../../live/state.ts";
@@ -29,7 +29,7 @@ export function Times({ view }: { view: BuildView }) {
             <AsSet view={view} operation={operation} />
             {operation.clocks.map((clock) => (
               <div key={clock.kind}>
-                <dt>{CLOCKS[clock.kind].name}</dt>
+                <dt>{wordsOf(clock.kind, operation).name}</dt>
                 <dd>
                   {lasted(view, operation, clock.starts, clock.ends)}, planned{" "}
                   {show((clock.least_ms ?? clock.most_ms ?? 0) / MINUTE_MS, TIME, "mm")}

@@ -1,6 +1,6 @@
 import { type Signal, signal, useSignal } from "@preact/signals";
 import type { RunningClock } from "../../alerts/schedule.ts";
-import { CLOCKS } from "../../bench/clock_kinds.ts";
+import { wordsOf } from "../../bench/clock_kinds.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Submit } from "../../controls/button.tsx";
 import { Dialog } from "../../controls/dialog.tsx";
@@ -51,12 +51,12 @@ export function LongerDialog({ view, operation, waits, tapped, onClose }: Longer
   return (
     <Dialog title="Leave it longer" onClose={onClose}>
       <form class="stack" onSubmit={keep}>
-        {tapped && <p>{CLOCKS[tapped].name}</p>}
+        {tapped && <p>{wordsOf(tapped, operation).name}</p>}
         {waits.length > 1 && !tapped && (
           <Choice
             label="Which clock"
             value={kind.value}
-            options={waits.map((clock) => [clock.kind, CLOCKS[clock.kind].name] as const)}
+            options={waits.map((clock) => [clock.kind, wordsOf(clock.kind, operation).name] as const)}
             onChoice={(chosen) => {
               kind.value = chosen;
             }}

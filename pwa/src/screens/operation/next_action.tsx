@@ -1,7 +1,7 @@
 import { useSignal } from "@preact/signals";
 import { isOld } from "../../bench/air.ts";
 import type { What } from "../../bench/book.ts";
-import { HAPPENINGS, type Step } from "../../bench/happening_kinds.ts";
+import type { Step } from "../../bench/happening_kinds.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Button, Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
@@ -9,6 +9,7 @@ import { record } from "../../live/record.ts";
 import { advice, builds, now, shop } from "../../live/state.ts";
 import type { Operation } from "../../wire.gen.ts";
 import { operationPath, partPath } from "../paths.ts";
+import { wordsOfStep } from "../words/buttons.ts";
 import { fullTitle, titleOf } from "../words/names.ts";
 import { AskForAir } from "./ask_for_air.tsx";
 import { MeasureAgain } from "./measure_again.tsx";
@@ -27,7 +28,7 @@ export function NextAction({ view, operation }: NextActionProps) {
   if (state.to_measure?.length) return <MeasureAgain view={view} operation={operation} />;
   const step = nextStep(operation, state);
   if (step === null) return <OnwardAction view={view} operation={operation} />;
-  const { button, hint } = HAPPENINGS[step];
+  const { button, hint } = wordsOfStep(step, operation);
   const objection = objectionTo(view, operation, step);
   const unfit = waitsForOthers(view, operation, step) ? null : unfitAt(view, operation, step);
   const close = () => (asked.value = null);

@@ -1,5 +1,6 @@
-import { CLOCKS } from "../../bench/clock_kinds.ts";
+import { wordsOf } from "../../bench/clock_kinds.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
+import { isUnclamped } from "../../bench/unclamped.ts";
 import type { UnfitAir } from "../../bench/unfit_air.ts";
 import { Button, Link } from "../../controls/button.tsx";
 import { Dialog } from "../../controls/dialog.tsx";
@@ -10,7 +11,7 @@ import type { Operation } from "../../wire.gen.ts";
 import { operationPath } from "../paths.ts";
 import { airWarning, heldUntil, unfitText, unfitTitle } from "../words/air.ts";
 import { takenSentence } from "../words/fixtures.ts";
-import { titleOf } from "../words/names.ts";
+import { operationOf, titleOf } from "../words/names.ts";
 import { ReadAir } from "./air_reading.tsx";
 import { Checks } from "./checks.tsx";
 import { againOf, holding, inTheWay, keepingClamps, outOfBounds } from "./objections.ts";
@@ -53,7 +54,8 @@ export function BeginDialog({ view, operation, onReason, onClose }: AskProps) {
         {holding(view, operation).map((clock) => (
           <li key={`${clock.operation} ${clock.kind}`} class="row">
             <p class="row-words">
-              {CLOCKS[clock.kind].name} of {titleOf(view.sheet, clock.operation)}
+              {wordsOf(clock.kind, operationOf(view.sheet, clock.operation)).name} of{" "}
+              {titleOf(view.sheet, clock.operation)}
               {heldUntil(clock) && `, ${heldUntil(clock)}`}
             </p>
           </li>
@@ -101,23 +103,32 @@ export function UnfitAirDialog({ unfit, onReason, onClose }: UnfitAirProps) {
   );
 }
 
-/** Clamps come off early only with a reason, which the log keeps. */
+const EARLY_FOR_CLAMPS = {
+  title: "Too early for the clamps",
+  usual: ["Needed the clamps elsewhere", "The glue's label asks for less", "Shifted: it has to be glued again"],
+  action: "Take them off all the same",
+  stay: "They should stay on",
+};
+
+const EARLY_TO_MOVE = {
+  title: "Too early: the glue has not set",
+  usual: ["The glue's label asks for less", "Shifted: it has to be glued again"],
+  action: "Go on all the same",
+  stay: "Leave it",
+};
+
+/** Clamps come off early, and without any the work goes on early, only with a reason, which the log keeps. */
 export function EarlyDialog({ view, operation, onReason, onClose }: AskProps) {
   const clock = keepingClamps(view, operation);
   const due = clock?.least ?? null;
+  const { title, usual, action, stay } = isUnclamped(operation) ? EARLY_TO_MOVE : EARLY_FOR_CLAMPS;
   return (
-    <ReasonDialog
-      title="Too early for the clamps"
-      usual={["Needed the clamps elsewhere", "The glue's label asks for less", "Shifted: it has to be glued again"]}
-      action="Take them off all the same"
-      onReason={onReason}
-      onClose={onClose}
-    >
+    <ReasonDialog title={title} usual={usual} action={action} onReason={onReason} onClose={onClose}>
       {clock && airWarning(clock) && <p>{airWarning(clock)}</p>}
       {due !== null && !clock?.too_cold && due > now.value && (
         <p>
-          They should stay on until <strong>{clockTime(due, now.value)}</strong>, {span(due - now.value)} more. A joint
-          opened too soon can fail later. The log keeps your reason.
+          {stay} until <strong>{clockTime(due, now.value)}</strong>, {span(due - now.value)} more. A joint opened too
+          soon can fail later. The log keeps your reason.
         </p>
       )}
     </ReasonDialog>

@@ -7,7 +7,7 @@ import { builds } from "../../live/state.ts";
 import type { Operation } from "../../wire.gen.ts";
 import { operationPath } from "../paths.ts";
 import { PieceTitle } from "../words/piece.tsx";
-import { STATUS } from "../words/status.ts";
+import { statusWords } from "../words/status.ts";
 
 /** An operation and its build. */
 export type Work = { readonly view: BuildView; readonly operation: Operation };
@@ -50,10 +50,10 @@ export function Queue({ title, works, none, more }: QueueProps) {
           .map((one) => (
             <li key={`${one.view.id} ${one.operation.id}`} class="row">
               <Link to={operationPath(one.view.id, one.operation.id)} class="row-words">
-                <Icon name={STATUS[statusOf(one)][1]} />
+                <Icon name={statusWords(statusOf(one), one.operation)[1]} />
                 <span>
                   <PieceTitle view={one.view} id={one.operation.id} />
-                  <small>{more ? more(one) : STATUS[statusOf(one)][0]}</small>
+                  <small>{more ? more(one) : statusWords(statusOf(one), one.operation)[0]}</small>
                 </span>
               </Link>
             </li>

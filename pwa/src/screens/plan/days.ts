@@ -1,4 +1,5 @@
 /** A plan cut into days: what the hands do, what each station does, and which clamps are out. */
+import { MINUTE_MS } from "../../durations.ts";
 import type { PlannedTask, PresentedPlan } from "../../wire.gen.ts";
 import { type Busy, SCREEN, type Sizes, type Span, type Stretch, stretchesOf } from "./stretches.ts";
 
@@ -72,9 +73,12 @@ export function beginOf({ setting, from }: Block): number {
   return setting?.from ?? from;
 }
 
+/** What takes no time, as glue that has set by itself, is drawn as long as this. */
+const SHORTEST_MS = MINUTE_MS;
+
 /** A step's open hours on that day; the whole of it where the plan has no hours for it. */
 function blocksOf(step: PlannedTask, open: readonly Span[], day: Span): readonly Block[] {
-  const whole = { from: step.start, to: step.end };
+  const whole = { from: step.start, to: Math.max(step.end, step.start + SHORTEST_MS) };
   const inHours = cut(open, whole);
   return cut(inHours.length ? inHours : [whole], day).map((span) => ({
     ...span,

@@ -4,14 +4,15 @@ import type { PlannedTask } from "../../wire.gen.ts";
 import { counted, listed } from "../words/names.ts";
 import { type Block, beginOf, type Day } from "./days.ts";
 
-/** "08:00 to 08:20". */
+/** "08:00 to 08:20"; "08:00" where it takes no time. */
 export function times(block: Block): string {
+  if (block.step.end === block.step.setup_at) return timeOfDay(beginOf(block));
   return `${timeOfDay(beginOf(block))} to ${timeOfDay(block.to)}`;
 }
 
-/** What the hands do: "Cut the legs", "Clamps off: Glue the frame". */
-export function actOf({ act, title }: PlannedTask): string {
-  return act === "clamps-off" ? `Clamps off: ${title}` : title;
+/** What the hands do: "Cut the legs", "Clamps off: Glue the frame"; without clamps "Glue set: Glue the keys". */
+export function actOf({ act, title, unclamped }: PlannedTask): string {
+  return act === "clamps-off" ? `${unclamped ? "Glue set" : "Clamps off"}: ${title}` : title;
 }
 
 /** The same, with its piece. */

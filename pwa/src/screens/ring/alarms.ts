@@ -4,6 +4,7 @@ import { effect } from "@preact/signals";
 import type { Action } from "../../alerts/notice.ts";
 import type { Alarm } from "../../alerts/schedule.ts";
 import { clockRemark, endOf, ringText } from "../../bench/clock_kinds.ts";
+import { isUnclamped } from "../../bench/unclamped.ts";
 import { MINUTE_MS } from "../../durations.ts";
 import { go, path } from "../../live/navigation.ts";
 import { record } from "../../live/record.ts";
@@ -54,7 +55,8 @@ function isShort({ least, most }: { readonly least: number | null; readonly most
 /** A ring as the notice that the server would push for it: with the same tag, so that none is shown twice. */
 function noticeOf({ build, operation, kind, stage, name, at }: Alarm): Notice {
   const view = builds.value.find(({ id }) => id === build);
-  const { title, text } = ringText(kind, stage);
+  const known = view && operationOf(view.sheet, operation);
+  const { title, text } = ringText(kind, stage, known);
   const stamp = name.slice(name.lastIndexOf("|") + 1);
   const clock = running.value.find(isClockOf({ build, operation, kind }));
   return {
@@ -65,6 +67,7 @@ function noticeOf({ build, operation, kind, stage, name, at }: Alarm): Notice {
     ...{ build, operation, kind, stage, ring: name, at, due: at, sent: now.peek() },
     ringing: null,
     url: operationPath(build, operation),
+    unclamped: known !== undefined && isUnclamped(known),
   };
 }
 

@@ -3,7 +3,6 @@ import { useLayoutEffect, useRef } from "preact/hooks";
 import type { Alarm } from "../../alerts/schedule.ts";
 import { clockRemark, endOf, ringText } from "../../bench/clock_kinds.ts";
 import { moment } from "../../bench/clocks.ts";
-import { HAPPENINGS } from "../../bench/happening_kinds.ts";
 import { Button } from "../../controls/button.tsx";
 import { TimeLeft } from "../../controls/clock.tsx";
 import { Icon } from "../../controls/icon.tsx";
@@ -11,7 +10,8 @@ import { travel } from "../../live/navigation.ts";
 import { builds, now, ringing, running } from "../../live/state.ts";
 import { ago, clockTime } from "../../moments.ts";
 import { operationPath } from "../paths.ts";
-import { fullTitle } from "../words/names.ts";
+import { buttonOf } from "../words/buttons.ts";
+import { fullTitle, operationOf } from "../words/names.ts";
 import { acknowledge, end } from "./alarms.ts";
 
 /** Covers everything while something rings: what, since when, and what to do about it. */
@@ -29,7 +29,8 @@ function Ringing({ ring, others }: { ring: Alarm; others: number }) {
   }, []);
   const view = builds.value.find(({ id }) => id === ring.build);
   const ends = endOf(ring.kind, ring.stage);
-  const { title, text } = ringText(ring.kind, ring.stage);
+  const operation = view && operationOf(view.sheet, ring.operation);
+  const { title, text } = ringText(ring.kind, ring.stage, operation);
   const clock = running.value.find(
     ({ build, operation: of, kind }) => build === ring.build && of === ring.operation && kind === ring.kind,
   );
@@ -50,7 +51,7 @@ function Ringing({ ring, others }: { ring: Alarm; others: number }) {
       <div class="stack">
         {view && ends && (
           <Button kind="main" onTap={() => void acknowledge(ring).then(() => end(ring))}>
-            {HAPPENINGS[ends].button}
+            {buttonOf(ends, operation)}
           </Button>
         )}
         <div class="pair">

@@ -1,6 +1,6 @@
 /** Boards from which several parts are cut, in words. */
 import type { Units } from "../../recipe/measure.ts";
-import type { Board, Sheet } from "../../wire.gen.ts";
+import type { Board, CutListRow, Sheet } from "../../wire.gen.ts";
 import { sizesText } from "./cut_sizes.ts";
 
 /** Boards of several pieces that are alike, with the titles of their parts in order. */
@@ -24,4 +24,10 @@ export function boardsOf(sheet: Sheet, units: Units): readonly Boards[] {
 export function placeOnBoard(sheet: Sheet, part: string): string {
   const board = sheet.boards?.find(({ of }) => of.includes(part));
   return board ? `${board.of.indexOf(part) + 1} of ${board.of.length} from the ${board.title.toLowerCase()}` : "";
+}
+
+/** Whether a row's parts come from boards, whose rough size is what is cut: the row has none of its own. */
+export function isFromBoard({ boards = [] }: Sheet, { of }: CutListRow): boolean {
+  const onBoards = new Set(boards.flatMap((board) => board.of));
+  return of.every((id) => onBoards.has(id));
 }

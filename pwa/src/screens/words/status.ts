@@ -1,7 +1,8 @@
 /** How far an operation is, in a word and a shape. */
 
+import { isUnclamped } from "../../bench/unclamped.ts";
 import type { IconName } from "../../controls/icon.tsx";
-import type { OperationState } from "../../wire.gen.ts";
+import type { Operation, OperationState } from "../../wire.gen.ts";
 
 export const STATUS: Readonly<Record<OperationState["status"], readonly [string, IconName]>> = {
   waiting: ["Waiting", "waiting"],
@@ -11,6 +12,11 @@ export const STATUS: Readonly<Record<OperationState["status"], readonly [string,
   done: ["Done", "done"],
   spoiled: ["Part spoiled", "spoiled"],
 };
+
+/** How far this operation is: a glue-up without clamps is not in them while its glue sets. */
+export function statusWords(status: OperationState["status"], operation: Operation): readonly [string, IconName] {
+  return status === "in-clamps" && isUnclamped(operation) ? ["Glue setting", "waiting"] : STATUS[status];
+}
 
 /** Of an operation that is finished, but measured something out of its bounds. */
 export const TO_MEASURE: readonly [string, IconName] = ["To be measured again", "waiting"];
