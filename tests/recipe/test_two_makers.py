@@ -256,7 +256,7 @@ TRAPS = {
         CLOCK,
         moved_before(CLOCK, "cut-mitres", "rabbet-back"),
         "cut-before",
-        "rabbet-back works left-side in lengths, which cut-mitres has cut",
+        "rabbet-back works left-side in lengths, which cut-mitres has cut to length before; so it is with top",
     ),
     "a lean measured from the seat": Trap(
         CHAIR, {'front = "9 deg"': 'front = "81 deg"'}, "slope-or-lean", "takes a lean from the vertical"

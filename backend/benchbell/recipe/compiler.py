@@ -37,6 +37,7 @@ from benchbell.recipe.steaming import bends, with_steam
 from benchbell.recipe.steps import all_steps
 from benchbell.recipe.strips import with_strips
 from benchbell.recipe.to_size import all_to_size
+from benchbell.recipe.told_once import tell_once
 from benchbell.recipe.trade_functions import trade_functions
 from benchbell.recipe.unitless import Found, tell_missing_units
 from benchbell.recipe.usual_names import with_usual_names
@@ -213,6 +214,7 @@ def compile_recipe(whole: WrittenOut, pieces: int, shop: ShopProfile, findings: 
     if not findings.has_error:
         check(RuleContext(recipe, sheet, shop, scope, contents, findings, layout.laid))
     mark_accepted(whole, shop, findings)
+    tell_once(findings)
     return sheet
 
 
