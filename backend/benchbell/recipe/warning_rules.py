@@ -10,6 +10,7 @@ WARNINGS = {
     "does-not-fit": "a spline is thicker than the slot that is cut for it",
     "does-not-stand": "the piece would fall over, or its feet do not reach the floor",
     "few-clamps": "a glue line has fewer clamps than are usual",
+    "film-over-wax": "a finish that makes a film goes over one with wax",
     "gap": "parts that a glue-up joins, or that meet, leave a gap as they lie",
     "glue-on-finish": "wood is glued after it was finished with what makes a film",
     "glue-on-oil": "wood is glued after it was oiled",
