@@ -17,7 +17,7 @@ from benchbell.recipe.cutting_list import cutting_list
 from benchbell.recipe.expansion import Fragments, WrittenOut, written_out
 from benchbell.recipe.finding_list import FindingList
 from benchbell.recipe.fixtures import all_fixtures
-from benchbell.recipe.holds import all_holds, contents_of, last_coats
+from benchbell.recipe.holds import all_holds, contents_of, last_coats, uncovered_coats
 from benchbell.recipe.lifting import with_lifting
 from benchbell.recipe.materials import items, materials
 from benchbell.recipe.mates import with_mates
@@ -174,7 +174,8 @@ def compile_recipe(whole: WrittenOut, pieces: int, shop: ShopProfile, findings: 
     fixtures = all_fixtures(recipe, index, builder, findings)
     contents = contents_of(parts, builder.assemblies)
     by_part = {part.id: part for part in parts}
-    context = OperationContext(recipe, setups, fixtures, scope, by_part, last_coats(steps, contents), shop, findings)
+    last, uncovered = last_coats(steps, contents), uncovered_coats(steps, contents)
+    context = OperationContext(recipe, setups, fixtures, scope, by_part, last, uncovered, shop, findings)
     by_id = {step.id: operation_of(step, context) for step in steps}
     laid = all_veneering(by_id, contents, by_part)
     holds = all_holds(steps, by_id, contents, {id for id in laid if dries_slowly(by_id[id].glue)})
