@@ -265,6 +265,12 @@ TRAPS = {
         CHAIR, {'slat_in = "14 mm"': 'slat_in = "-3 mm"'}, "no-size", "glue-back: joint 1, area would be -3.2 cm²"
     ),
     "a seat of forty": Trap(CHAIR, {'seat = "40 mm"': 'seat = "40"'}, "no-unit", "Size seat: “40” has no unit"),
+    "a back wider than its rabbets": Trap(
+        CLOCK,
+        changed_in(CLOCK, "back", '"clear_width - 1/32 in"', '"clear_width + 1/8 in"'),
+        "does-not-fit",
+        "back does not fit the rabbet of left-side: it goes 1/16 in too far",
+    ),
     "a setup without a proof": Trap(
         CLOCK,
         changed_in(CLOCK, "mitres", "\nprove = ", "\n# "),

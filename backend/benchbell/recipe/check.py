@@ -32,6 +32,7 @@ from benchbell.recipe.lies_rules import (
     nothing_runs_through,
     piece_stands,
     places_are_true,
+    what_is_let_in_fits,
 )
 from benchbell.recipe.mitre_rules import mitres_close
 from benchbell.recipe.part_rules import nothing_unused, setup_proved, woods_known
@@ -99,6 +100,7 @@ RULES: tuple[Rule, ...] = (
     boards_long_enough,
     places_are_true,
     nothing_runs_through,
+    what_is_let_in_fits,
     joints_leave_enough,
     glue_ups_close,
     mitres_close,

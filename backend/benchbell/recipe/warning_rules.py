@@ -7,7 +7,7 @@ WARNINGS = {
     "creeping-glue": "bent work, or a loaded joint, has a glue that gives way under steady load",
     "cross-grain-glue": "an end is glued along its length across a wide panel",
     "cut-before": "a part is worked in long lengths after it was cut to length",
-    "does-not-fit": "a spline is thicker than the slot that is cut for it",
+    "does-not-fit": "a spline is thicker than its slot, or something is wider than the rabbet that it lies in",
     "does-not-stand": "the piece would fall over, or its feet do not reach the floor",
     "few-clamps": "a glue line has fewer clamps than are usual",
     "film-over-wax": "a finish that makes a film goes over one with wax",
