@@ -13,6 +13,7 @@ from benchbell.recipe.coat_rules import (
     recoat_in_window,
     waits_after_last_coat,
 )
+from benchbell.recipe.corner_rules import corners_are_cut, tenons_miss_each_other
 from benchbell.recipe.fixture_rules import fixtures_enough, fixtures_freed, fixtures_made_first, fixtures_owned
 from benchbell.recipe.glue_rules import (
     clamp_long_enough,
@@ -100,6 +101,8 @@ RULES: tuple[Rule, ...] = (
     boards_long_enough,
     places_are_true,
     nothing_runs_through,
+    corners_are_cut,
+    tenons_miss_each_other,
     what_is_let_in_fits,
     joints_leave_enough,
     glue_ups_close,

@@ -16,6 +16,12 @@ KEEPS = 0.4
 END_MM = 2.0
 """What is no further from a part's end than this is at its end."""
 
+WHOLE = 0.99
+"""What takes more of a section than this takes all of it."""
+
+SQUARE = 1e-6
+"""Two directions are square to each other when their product is no more than this."""
+
 FLOOR_MM = 0.5
 """Feet stand on the floor when they are no further from it than this."""
 
@@ -87,6 +93,18 @@ def is_inside(part: LaidPart, contact: Contact) -> bool:
     low, high = extent((point for solid in part.solids for point in solid.corners), along(part))
     first, last = extent((point for solid in contact.joint for point in solid.corners), along(part))
     return first > low + END_MM and last < high - END_MM
+
+
+def shared_ends(parts: Sequence[LaidPart], contact: Contact) -> bool:
+    """Whether two plain parts at right angles share the whole section of both where they end."""
+    a, b = parts[contact.a], parts[contact.b]
+    if abs(dot(a.grain, b.grain)) > SQUARE or any(len(part.solids) > 1 for part in (a, b)):
+        return False
+    (room,) = contact.joint
+    return all(
+        not is_inside(part, contact) and joint_in(part, room, other, 1).share > WHOLE
+        for part, other in ((a, contact.b), (b, contact.a))
+    )
 
 
 def along(part: LaidPart) -> Vec:
