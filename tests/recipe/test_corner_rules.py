@@ -22,6 +22,13 @@ def test_a_mitre_that_is_told_and_not_drawn_explains_nothing():
     assert rules(CORNER.replace(PLANE, f"{PLANE} Mitre the ends.")) == ["runs-through"]
 
 
+def test_of_mitred_parts_only_what_shares_all_its_room_explains_a_corner():
+    both = CORNER.replace(f'"{PLANE}"', f'["{PLANE}", "Rabbet the back edges.", "Mitre the ends."]')
+
+    assert rules(both) == ["runs-through"]
+    assert rules(both.replace(PLANE, "Half-lap the ends.")) == []
+
+
 def test_ends_that_butt_or_are_narrower_are_no_corner_that_both_fill():
     assert rules(CORNER.replace('"400 mm", "100 mm"', '"360 mm", "100 mm"')) == []
     assert rules(CORNER.replace('"400 mm", "100 mm"', '"400 mm", "90 mm"')) == []

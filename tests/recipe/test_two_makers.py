@@ -265,6 +265,19 @@ TRAPS = {
         CHAIR, {'slat_in = "14 mm"': 'slat_in = "-3 mm"'}, "no-size", "glue-back: joint 1, area would be -3.2 cm²"
     ),
     "a seat of forty": Trap(CHAIR, {'seat = "40 mm"': 'seat = "40"'}, "no-unit", "Size seat: “40” has no unit"),
+    "a corner that is drawn square where mitres are cut": Trap(
+        CLOCK,
+        {
+            'off = [{ edge = "top right", x = "case", z = "case" }, { edge = "bottom right"': (
+                'off = [{ edge = "bottom right"'
+            ),
+            'off = [{ edge = "bottom left", x = "case", z = "case" }, { edge = "bottom right"': (
+                'off = [{ edge = "bottom right"'
+            ),
+        },
+        "runs-through",
+        "left-side and top both fill their corner",
+    ),
     "a back wider than its rabbets": Trap(
         CLOCK,
         changed_in(CLOCK, "back", '"clear_width - 1/32 in"', '"clear_width + 1/8 in"'),

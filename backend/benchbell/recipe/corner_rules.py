@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 from benchbell.recipe.holds import all_inside
 from benchbell.recipe.lies_rules import length_text
+from benchbell.recipe.rabbet_rules import mitres
 from benchbell.recipe.rule_context import RuleContext, text_of
 from benchbell.recipe.solids.contacts import Contact
 from benchbell.recipe.solids.faults import shared_ends
@@ -16,6 +17,11 @@ JOINTED = re.compile(
     re.IGNORECASE,
 )
 """Words of an operation that makes a joint in which two ends may share their room."""
+
+LAPPED = re.compile(
+    r"\b(?:half.lap|lap joint|lapped|halv|bridle|finger.joint|box joint|comb joint|dovetail)", re.IGNORECASE
+)
+"""Words of a joint in which two ends share all their room, though they may be mitred on one face."""
 
 TENONS_MEET = re.compile(
     r"\bmit(?:re|er)|\bmeet|\blap|\bhalv|\bhalf|\bnotch|\binterlock|\bshorten|\bpast each other|\bone over the other",
@@ -29,7 +35,13 @@ def corners_are_cut(context: RuleContext) -> None:
     """Rule: two parts do not both fill one corner with their whole section, unless a joint is told. Of equal pairs only
     the first.
     """
-    for one, a, b in unsaid(context, JOINTED):
+    mitred = {id for op in context.first_piece if mitres(op, context) for id in op.parts}
+    names = {id.rpartition("/")[2] for id in mitred}
+    found = [
+        *unsaid(context, JOINTED),
+        *(each for each in unsaid(context, LAPPED) if {each[1].name, each[2].name} <= names),
+    ]
+    for one, a, b in found:
         if shared_ends(context.laid, one):
             what = (
                 f"{a.name} and {b.name} both fill their corner: they share {sizes(one, context)}, and no joint is told."

@@ -1,6 +1,7 @@
 """What the places of parts and their contacts say: run through each other, weakened, in pieces, not standing."""
 
 from collections.abc import Collection, Iterable, Sequence
+from math import prod
 
 from msgspec import Struct
 
@@ -16,8 +17,8 @@ KEEPS = 0.4
 END_MM = 2.0
 """What is no further from a part's end than this is at its end."""
 
-WHOLE = 0.99
-"""What takes more of a section than this takes all of it."""
+WHOLE = 0.75
+"""What fills more of a corner than this fills all of it but for rabbets; what is mitred fills half."""
 
 SQUARE = 1e-6
 """Two directions are square to each other when their product is no more than this."""
@@ -96,15 +97,18 @@ def is_inside(part: LaidPart, contact: Contact) -> bool:
 
 
 def shared_ends(parts: Sequence[LaidPart], contact: Contact) -> bool:
-    """Whether two plain parts at right angles share the whole section of both where they end."""
+    """Whether two parts at right angles share the whole section of both where they end, but for rabbets."""
     a, b = parts[contact.a], parts[contact.b]
-    if abs(dot(a.grain, b.grain)) > SQUARE or any(len(part.solids) > 1 for part in (a, b)):
+    if abs(dot(a.grain, b.grain)) > SQUARE or is_inside(a, contact) or is_inside(b, contact):
         return False
-    (room,) = contact.joint
-    return all(
-        not is_inside(part, contact) and joint_in(part, room, other, 1).share > WHOLE
-        for part, other in ((a, contact.b), (b, contact.a))
+    whole = all(
+        part.low[n] > contact.low[n] - END_MM and part.high[n] < contact.high[n] + END_MM
+        for part in (a, b)
+        for n in range(3)
+        if abs(part.grain[n]) < SQUARE
     )
+    room = prod(high - low for low, high in zip(contact.low, contact.high, strict=True))
+    return whole and sum(map(volume, contact.joint)) > WHOLE * room
 
 
 def along(part: LaidPart) -> Vec:
