@@ -1,7 +1,7 @@
 """Slopes from the horizontal, leans from the vertical: which of them is asked about."""
 
 import pytest
-from small_recipes import PARTS, rules, work
+from small_recipes import PARTS, compiled, rules, work
 
 
 @pytest.mark.parametrize(
@@ -25,3 +25,13 @@ def test_what_lies_flatter_than_half_way_is_asked_about(formula, said):
     )
 
     assert rules(text) == said
+
+
+def test_an_angle_that_several_sizes_are_reckoned_from_is_told_once():
+    sizes = '[size]\nsplay = "81 deg"\nlean = "leg_lean(splay, 5 deg)"\nsight = "leg_sight(splay, 5 deg)"\n'
+    text = PARTS.replace("[[part]]", f"{sizes}\n[[part]]", 1) + work(
+        "plane", ["leg", "rail"], 'show = ["lean", "sight"]'
+    )
+    [finding] = compiled(text).findings
+
+    assert finding.what.endswith("upright, and has 81°; so it is with size sight.")

@@ -52,7 +52,9 @@ def test_shellac_then_oil_on_both_faces_is_worked_as_by_hand():
             [("finish-2", "recoat"), ("finish-4", "recoat")],
             {"recoat": 12},
         ),
-        "finish-6": ("Finish, underside: hardwax oil, coat 2 of 2", [("finish-5", "recoat")], {"rest": 12}),
+        "finish-6": (
+            "Finish, underside: hardwax oil, coat 2 of 2", [("finish-5", "recoat")], {"rest": 12, "cure": 21 * 24},
+        ),
         "finish-7": (
             "Finish, top: hardwax oil, coat 1 of 2", [("finish-4", "recoat"), ("finish-6", "rest")], {"recoat": 12},
         ),
@@ -168,6 +170,29 @@ def test_a_wait_after_the_last_coat_holds_a_later_finish():
     assert told(text)["finish"][2] == {"recoat": 30 * 24}
     assert told(text)["varnish"][1] == [("finish", "recoat")]
     assert rules(text) == []
+
+
+def test_each_face_cures_from_its_own_last_coat():
+    # Shellac 7 days, waterborne 30 days: the finishes' table.
+    under, top = 'with = "shellac", coats = 2, faces = ["underside"]', 'with = "waterborne", faces = ["top"]'
+    cures = {name: waits.get("cure") for name, (_, _, waits) in told(finished(under, top)).items()}
+
+    assert cures == {"finish-1": None, "finish-2": 7 * 24, "finish-3": 30 * 24}
+
+
+def test_a_face_that_another_operation_finishes_cures_by_itself():
+    after = work("varnish", ["leg", "rail"], 'coat = { with = "waterborne", faces = ["top"] }')
+    under = told(finished('with = "shellac", faces = ["underside"]', after=after))
+    over = told(finished('with = "shellac", faces = ["top"]', after=after))
+
+    assert under["finish"][2] == {"recoat": 1, "cure": 7 * 24}
+    assert over["finish"][2] == {"recoat": 1}
+
+
+def test_a_coat_of_which_a_part_is_coated_again_does_not_count_as_cured():
+    after = work("varnish", ["leg"], 'coat = { with = "waterborne" }')
+
+    assert told(finished('with = "shellac"', after=after))["finish"][2] == {"recoat": 1}
 
 
 def test_what_lies_on_another_face_is_not_under_a_coat():

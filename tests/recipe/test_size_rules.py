@@ -134,6 +134,19 @@ def test_what_is_cut_to_length_later_is_worked_in_lengths():
     assert rules(SHORT + rough + long) == []
 
 
+def test_what_one_cut_spoils_is_told_once():
+    both = SHORT + LEGS
+    cut = work("cut", ["leg", "rail"], 'station = "mitre saw"\nto_size = ["length"]\nneeds = ["stop jig"]')
+    long = [work(id, ["leg", "rail"], 'station = "router table"\nin_lengths = "600 mm"') for id in ("round", "cove")]
+    spared = long[0].replace("in_lengths", 'accept = { cut-before = { leg = "Both are long." } }\nin_lengths')
+
+    assert [str(one) for one in compiled(both + cut + "".join(long)).findings] == [
+        "small.toml:27: warning: Operation round works rail in lengths, which cut has cut to length before; so it is "
+        "with leg and cove. Move cut down, after cove, or take out in_lengths."
+    ]
+    assert sorted(one.grade for one in compiled(both + cut + spared + long[1]).findings) == ["accepted", "warning"]
+
+
 @pytest.mark.parametrize(
     ("stock", "station", "said"),
     [

@@ -73,3 +73,25 @@ def test_in_one_schedule_too_a_finish_goes_only_over_what_bears_it():
     assert schedule('"waterborne"', '"hardwax-oil"') == ["oil-over-film"]
     assert schedule('"waterborne"', '"shellac"', '"hardwax-oil"') == []
     assert schedule('"shellac", coats = 2', '"oil-varnish", coats = 2') == []
+
+
+def test_an_oil_goes_over_shellac_that_seals_and_not_over_a_film_of_it():
+    assert schedule('"shellac", coats = 2', '"hardwax-oil", coats = 2') == []
+    assert schedule('"shellac", coats = 6', '"penetrating-oil"') == ["oil-over-film"]
+    assert schedule('"shellac", coats = 6', '"oil-varnish", coats = 2') == []
+    assert schedule('"waterborne", coats = 2', '"shellac"', '"hardwax-oil"') == ["oil-over-film"]
+
+
+def test_coats_on_other_faces_and_parts_do_not_add_up_to_a_film():
+    both = '"shellac", coats = 2, faces = ["inside", "outside"]'
+    legs, rail = (work(f"seal-{part}", [part], 'coat = { with = "shellac", coats = 2 }') for part in ("leg", "rail"))
+    oil = work("oil", ["leg", "rail"], 'coat = { with = "hardwax-oil" }')
+
+    assert schedule(both, '"hardwax-oil"') == []
+    assert schedule(both.replace("2, faces", "3, faces"), '"hardwax-oil", faces = ["outside"]') == ["oil-over-film"]
+    assert rules(PARTS + PLANE + legs + rail + oil) == []
+
+
+def test_no_film_goes_over_wax_however_cured():
+    assert schedule('"hardwax-oil", recoat = "21 d"', '"oil-varnish"') == ["film-over-wax"]
+    assert schedule('"hardwax-oil"', '"shellac"', '"oil-varnish"') == []

@@ -256,7 +256,7 @@ TRAPS = {
         CLOCK,
         moved_before(CLOCK, "cut-mitres", "rabbet-back"),
         "cut-before",
-        "rabbet-back works left-side in lengths, which cut-mitres has cut",
+        "rabbet-back works left-side in lengths, which cut-mitres has cut to length before; so it is with top",
     ),
     "a lean measured from the seat": Trap(
         CHAIR, {'front = "9 deg"': 'front = "81 deg"'}, "slope-or-lean", "takes a lean from the vertical"
@@ -265,6 +265,25 @@ TRAPS = {
         CHAIR, {'slat_in = "14 mm"': 'slat_in = "-3 mm"'}, "no-size", "glue-back: joint 1, area would be -3.2 cm²"
     ),
     "a seat of forty": Trap(CHAIR, {'seat = "40 mm"': 'seat = "40"'}, "no-unit", "Size seat: “40” has no unit"),
+    "a corner that is drawn square where mitres are cut": Trap(
+        CLOCK,
+        {
+            'off = [{ edge = "top right", x = "case", z = "case" }, { edge = "bottom right"': (
+                'off = [{ edge = "bottom right"'
+            ),
+            'off = [{ edge = "bottom left", x = "case", z = "case" }, { edge = "bottom right"': (
+                'off = [{ edge = "bottom right"'
+            ),
+        },
+        "runs-through",
+        "left-side and top both fill their corner",
+    ),
+    "a back wider than its rabbets": Trap(
+        CLOCK,
+        changed_in(CLOCK, "back", '"clear_width - 1/32 in"', '"clear_width + 1/8 in"'),
+        "does-not-fit",
+        "back does not fit the rabbet of left-side: it goes 1/16 in too far",
+    ),
     "a setup without a proof": Trap(
         CLOCK,
         changed_in(CLOCK, "mitres", "\nprove = ", "\n# "),

@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterator
 
 from benchbell.findings import Refused
+from benchbell.recipe.finding_list import Slip
 from benchbell.recipe.formula import compile_formula, evaluate
 from benchbell.recipe.measure import ANGLE, show
 from benchbell.recipe.rule_context import RuleContext
@@ -18,7 +19,10 @@ CALL = re.compile(rf"\b({'|'.join(ANGLES)})\s*\(([^()]*)\)")
 
 
 def leans_look_right(context: RuleContext) -> None:
-    """Rule: no side or leg lies flatter than half way, which looks like a slope written as a lean or the reverse."""
+    """Rule: no side or leg lies flatter than half way, which looks like a slope written as a lean or the reverse.
+
+    The same angle is told once, with everything that is reckoned from it.
+    """
     for path, about, text in formulas(context):
         for function, argument, degrees in angles_in(text, context):
             slope = argument == "slope"
@@ -32,6 +36,7 @@ def leans_look_right(context: RuleContext) -> None:
                 path,
                 f"{about}: {function} takes a {of} from the {line}, {upright} upright, and has {is_now}.",
                 f"Write {instead} if it was measured from the other line.",
+                slip=Slip(f"{of} {is_now}", (about[0].lower() + about[1:],)),
             )
 
 

@@ -13,6 +13,7 @@ from benchbell.recipe.coat_rules import (
     recoat_in_window,
     waits_after_last_coat,
 )
+from benchbell.recipe.corner_rules import corners_are_cut, tenons_miss_each_other
 from benchbell.recipe.fixture_rules import fixtures_enough, fixtures_freed, fixtures_made_first, fixtures_owned
 from benchbell.recipe.glue_rules import (
     clamp_long_enough,
@@ -32,6 +33,7 @@ from benchbell.recipe.lies_rules import (
     nothing_runs_through,
     piece_stands,
     places_are_true,
+    what_is_let_in_fits,
 )
 from benchbell.recipe.mitre_rules import mitres_close
 from benchbell.recipe.part_rules import nothing_unused, setup_proved, woods_known
@@ -99,6 +101,9 @@ RULES: tuple[Rule, ...] = (
     boards_long_enough,
     places_are_true,
     nothing_runs_through,
+    corners_are_cut,
+    tenons_miss_each_other,
+    what_is_let_in_fits,
     joints_leave_enough,
     glue_ups_close,
     mitres_close,

@@ -52,10 +52,10 @@ def finish_of(written: OperationText, row: int, coat: Coat, findings: FindingLis
         return None
 
 
-def coat_clocks(coat: Coat, is_last: bool, writing: Writing) -> tuple[ClockSpec, ...]:
-    """The clocks of a coat: pot life, wiping off, rags, then what it waits for.
+def coat_clocks(coat: Coat, is_last: bool, cures: bool, writing: Writing) -> tuple[ClockSpec, ...]:
+    """The clocks of a coat: pot life, wiping off, rags, what it waits for, then curing.
 
-    is_last: whether none of its parts is coated again after its operation.
+    is_last: whether none of its parts is coated again after its operation. cures: whether nothing goes on it any more.
     """
     finish = finish_of(writing.written, writing.row, coat, writing.findings)
     if finish is None:
@@ -66,8 +66,9 @@ def coat_clocks(coat: Coat, is_last: bool, writing: Writing) -> tuple[ClockSpec,
         after = [*([recoat] if coat.recoated else []), *([turn] if turn else [])]
     else:
         own = wait_of(writing.written, writing.row, writing.scope, writing.findings)
-        after = drying(finish, source, writing.shop, own) if is_last else [with_wait(recoat, own)]
-    return (*putting_on(finish, source), *after)
+        after = [handling(finish, source, writing.shop, own) if is_last else with_wait(recoat, own)]
+    curing = [cure_clock(finish, source, writing.shop)] if cures else []
+    return (*putting_on(finish, source), *after, *curing)
 
 
 def putting_on(finish: Finish, source: str) -> tuple[ClockSpec, ...]:
@@ -127,14 +128,17 @@ def with_wait(recoat: ClockSpec, own: tuple[float | None, float | None]) -> Cloc
     return ClockSpec("recoat", "coat-on", (), ms(least), None if most is None else ms(most), FROM_RECIPE)
 
 
-def drying(finish: Finish, source: str, shop: ShopProfile, own: tuple[float | None, float | None]) -> list[ClockSpec]:
-    """The clocks after the last coat: rest until it may be handled, or the operation's own wait; and cure."""
-    handle, cure = (of(finish, *dry_air(finish, shop)) for of in (handle_minutes, cure_minutes))
+def handling(finish: Finish, source: str, shop: ShopProfile, own: tuple[float | None, float | None]) -> ClockSpec:
+    """The clock of the rest after the last coat: until it may be handled, or the operation's own wait in minutes."""
     least, most = own
-    rest = ClockSpec("rest", "coat-on", (), ms(handle), None, source)
     if least is not None:
-        rest = ClockSpec("rest", "coat-on", (), ms(least), None if most is None else ms(most), FROM_RECIPE)
-    return [rest, ClockSpec("cure", "coat-on", (), ms(cure), None, source)]
+        return ClockSpec("rest", "coat-on", (), ms(least), None if most is None else ms(most), FROM_RECIPE)
+    return ClockSpec("rest", "coat-on", (), ms(handle_minutes(finish, *dry_air(finish, shop))), None, source)
+
+
+def cure_clock(finish: Finish, source: str, shop: ShopProfile) -> ClockSpec:
+    """The clock until a coat on which nothing goes is fully cured."""
+    return ClockSpec("cure", "coat-on", (), ms(cure_minutes(finish, *dry_air(finish, shop))), None, source)
 
 
 def dry_air(finish: Finish, shop: ShopProfile) -> tuple[float, float]:

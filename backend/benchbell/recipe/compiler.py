@@ -17,7 +17,7 @@ from benchbell.recipe.cutting_list import cutting_list
 from benchbell.recipe.expansion import Fragments, WrittenOut, written_out
 from benchbell.recipe.finding_list import FindingList
 from benchbell.recipe.fixtures import all_fixtures
-from benchbell.recipe.holds import all_holds, contents_of, last_coats
+from benchbell.recipe.holds import all_holds, contents_of, last_coats, uncovered_coats
 from benchbell.recipe.lifting import with_lifting
 from benchbell.recipe.materials import items, materials
 from benchbell.recipe.mates import with_mates
@@ -37,6 +37,7 @@ from benchbell.recipe.steaming import bends, with_steam
 from benchbell.recipe.steps import all_steps
 from benchbell.recipe.strips import with_strips
 from benchbell.recipe.to_size import all_to_size
+from benchbell.recipe.told_once import tell_once
 from benchbell.recipe.trade_functions import trade_functions
 from benchbell.recipe.unitless import Found, tell_missing_units
 from benchbell.recipe.usual_names import with_usual_names
@@ -173,7 +174,8 @@ def compile_recipe(whole: WrittenOut, pieces: int, shop: ShopProfile, findings: 
     fixtures = all_fixtures(recipe, index, builder, findings)
     contents = contents_of(parts, builder.assemblies)
     by_part = {part.id: part for part in parts}
-    context = OperationContext(recipe, setups, fixtures, scope, by_part, last_coats(steps, contents), shop, findings)
+    last, uncovered = last_coats(steps, contents), uncovered_coats(steps, contents)
+    context = OperationContext(recipe, setups, fixtures, scope, by_part, last, uncovered, shop, findings)
     by_id = {step.id: operation_of(step, context) for step in steps}
     laid = all_veneering(by_id, contents, by_part)
     holds = all_holds(steps, by_id, contents, {id for id in laid if dries_slowly(by_id[id].glue)})
@@ -215,6 +217,7 @@ def compile_recipe(whole: WrittenOut, pieces: int, shop: ShopProfile, findings: 
     if not findings.has_error:
         check(RuleContext(recipe, sheet, shop, scope, contents, findings, layout.laid))
     mark_accepted(whole, shop, findings)
+    tell_once(findings)
     return sheet
 
 

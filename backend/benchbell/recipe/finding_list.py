@@ -6,11 +6,22 @@ from benchbell.findings import Finding, Grade, Refused, Use
 from benchbell.recipe.toml_positions import Path, line_at
 
 
+class Slip(Struct, frozen=True):
+    """What may follow from one slip at several places. key: alike for all of them. names: what it is told of here."""
+
+    key: str
+    names: tuple[str, ...]
+
+
 class About(Struct, frozen=True):
-    """What a finding is about: its place, and the name of a part or assembly that an operation does something to."""
+    """What a finding is about: its place, and the name of a part or assembly that an operation does something to.
+
+    slip: set where others may follow from the same, which are then told in one sentence (told_once.py).
+    """
 
     path: Path
     part: str = ""
+    slip: Slip | None = None
 
 
 class FindingList(Struct):
@@ -40,20 +51,22 @@ class FindingList(Struct):
         of_text, own = self.written_at(path)
         return of_text.used_by[-1].line if of_text.used_by else line_at(of_text.lines, own)
 
-    def add(self, grade: Grade, rule: str, path: Path, what: str, next_step: str, part: str = "") -> None:
-        """Add a finding about the place `path`, unless the same is there already. part: see About."""
+    def add(
+        self, grade: Grade, rule: str, path: Path, what: str, next_step: str, part: str = "", slip: Slip | None = None
+    ) -> None:
+        """Add a finding about the place `path`, unless the same is there already. part, slip: see About."""
         of_text, own = self.written_at(path)
         line = line_at(of_text.lines, own)
         finding = Finding(grade, rule, of_text.file, line, what, next_step, used_by=of_text.used_by)
-        self.found.setdefault(finding, About(path, part))
+        self.found.setdefault(finding, About(path, part, slip))
 
     def error(self, rule: str, path: Path, what: str, next_step: str) -> None:
         """Add an error."""
         self.add("error", rule, path, what, next_step)
 
-    def warn(self, rule: str, path: Path, what: str, next_step: str, part: str = "") -> None:
-        """Add a warning. part: see About."""
-        self.add("warning", rule, path, what, next_step, part)
+    def warn(self, rule: str, path: Path, what: str, next_step: str, part: str = "", slip: Slip | None = None) -> None:
+        """Add a warning. part, slip: see About."""
+        self.add("warning", rule, path, what, next_step, part, slip)
 
     def add_refusal(self, rule: str, path: Path, about: str, error: Refused) -> None:
         """Add an exception as an error. about: the thing it concerns, put before its sentence."""

@@ -1,4 +1,5 @@
-"""Holds: the clocks that must be over before an operation may begin, and which coats are the last.
+"""Holds: the clocks that must be over before an operation may begin, and which coats are the last of their parts or
+faces.
 
 A wait holds the next operations on its parts. The rest of a glue-up holds every machine operation on its joints, and on
 a panel glued up of boards every tool that planes: joints swell with the glue's water, and planed too soon they sink. So
@@ -10,6 +11,7 @@ may be measured, as the opening of a carcase: its joints hold it as it is.
 from collections import defaultdict
 from collections.abc import Collection, Mapping, Sequence
 
+from benchbell.recipe.coats import overlap
 from benchbell.recipe.sheet import Assembly, Hold, Operation, Part
 from benchbell.recipe.steps import Step
 from benchbell.trade.stations import stations
@@ -41,6 +43,20 @@ def last_coats(steps: Sequence[Step], contents: Contents) -> set[str]:
                 last.add(step.id)
             coated_later.update(all_inside(step.parts, contents))
     return last
+
+
+def uncovered_coats(steps: Sequence[Step], contents: Contents) -> set[str]:
+    """The ids of the coats on which nothing goes any more: none of their parts is coated later on the same face."""
+    later: dict[str, set[str]] = defaultdict(set)
+    found: set[str] = set()
+    for step in reversed(steps):
+        if step.coat and not step.sands:
+            above = [face for id in (*step.parts, step.makes or "") for face in later[id]]
+            if not any(overlap(step.coat.face, face) for face in above):
+                found.add(step.id)
+            for id in all_inside(step.parts, contents):
+                later[id].add(step.coat.face)
+    return found
 
 
 def all_holds(

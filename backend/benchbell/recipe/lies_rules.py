@@ -6,6 +6,7 @@ from benchbell.recipe.measure import LENGTH, show
 from benchbell.recipe.rule_context import RuleContext, short_id
 from benchbell.recipe.sheet import Operation, Part
 from benchbell.recipe.solids.faults import FLOOR_MM, Standing, groups, standing, weakened
+from benchbell.recipe.solids.rabbets import excesses
 
 WIDE_MM = 80
 """Wood held fast over more than this across its grain moves enough to split. Common practice, no source."""
@@ -24,6 +25,20 @@ def nothing_runs_through(context: RuleContext) -> None:
         sizes = " × ".join(length_text(high - low, context) for low, high in zip(one.low, one.high, strict=True))
         what = f"{a.name} and {b.name} run through each other: they share {sizes}, and neither can be drawn out."
         context.warn_part("runs-through", b.part, what, f"Correct how {b.part} or {a.part} lies, or its size.")
+
+
+def what_is_let_in_fits(context: RuleContext) -> None:
+    """Rule: a back, panel or pane goes no further than the rabbets that it lies in. Of equal parts only the first."""
+    said: set[str] = set()
+    for one in excesses(context.laid, context.contacts):
+        part, host = context.laid[one.part], context.laid[one.host]
+        if part.part not in said:
+            said.add(part.part)
+            what = (
+                f"{part.name} does not fit the rabbet of {host.name}: it goes {length_text(one.mm, context)} too far."
+            )
+            next_step = f"Make {part.part} smaller, the rabbet wider, or correct how they lie."
+            context.warn_part("does-not-fit", part.part, what, next_step)
 
 
 def joints_leave_enough(context: RuleContext) -> None:

@@ -5,7 +5,7 @@ from collections.abc import Collection, Iterator
 from benchbell.recipe.lies_rules import length_text, pieces_of
 from benchbell.recipe.rule_context import RuleContext
 from benchbell.recipe.solids.contacts import JOINT_MM, TOUCH_MM
-from benchbell.recipe.solids.mitres import Fit, Mitre, fit, mitres_of, stands_in_corner
+from benchbell.recipe.solids.mitres import Fit, Mitre, fit, lie_in_one_room, mitres_of, stands_in_corner
 
 NEXT_STEP = "Mitre both by half of their corner, or correct how they lie."
 
@@ -50,7 +50,11 @@ def mitre_faults(
             yield n, f"does not close the mitre of {names}: they run {into} into each other."
     for one in () if fits else context.contacts_by_part[number]:
         n = one.other(number)
-        if n in together and stands_in_corner(mitre, part, context.laid[n], one):
+        others = list(mitres_of(context.laid[n])) if n in together else []
+        stands = n in together and stands_in_corner(mitre, part, context.laid[n], one)
+        if others and (stands or any(lie_in_one_room(mitre, other, one) for other in others)):
+            yield n, f"joins {part.name} to {context.laid[n].name}, and their mitres do not face each other."
+        elif stands:
             yield n, f"joins {part.name}, which is mitred, to {context.laid[n].name}, which is not: they overlap there."
 
 

@@ -30,7 +30,10 @@ MANUAL_FIRST = "manual-first"
 
 
 class OperationContext(Struct, frozen=True):
-    """What every operation is compiled with. last_coats: ids of the steps after which their parts get no more coats."""
+    """What every operation is compiled with. last_coats: ids of the steps after which their parts get no more coats.
+
+    uncovered_coats: ids of the steps on whose coats nothing goes any more.
+    """
 
     recipe: Recipe
     setups: Mapping[str, Setup]
@@ -38,6 +41,7 @@ class OperationContext(Struct, frozen=True):
     scope: FormulaScope
     parts: Mapping[str, Part]
     last_coats: Collection[str]
+    uncovered_coats: Collection[str]
     shop: ShopProfile
     findings: FindingList
 
@@ -225,7 +229,7 @@ def clocks_of(step: Step, written: OperationText, context: OperationContext) -> 
         return glue_clocks(written, step.row, context.shop, context.scope, context.findings)
     if step.coat and not step.sands:
         writing = Writing(written, step.row, context.shop, context.scope, context.findings)
-        return coat_clocks(step.coat, step.id in context.last_coats, writing)
+        return coat_clocks(step.coat, step.id in context.last_coats, step.id in context.uncovered_coats, writing)
     if step.sands:
         return ()
     steaming = steaming_of_step(step, written, context)

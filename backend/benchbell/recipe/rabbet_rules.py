@@ -4,6 +4,7 @@ import re
 from collections.abc import Sequence
 
 from benchbell.recipe.rule_context import RuleContext
+from benchbell.recipe.sheet import Operation
 
 START = r"(?:^|[.;:,] |\b(?:and|then) )"
 OBJECT = r"(?:\s+(?!(?:at|behind|for|from|in|into|on|to|with)\b)[^\s.;]+)*\s+"
@@ -23,15 +24,24 @@ MITRED = re.compile(
 """Orders that mitre: “Mitre both ends”, “Saw the mitres”."""
 
 
+_one_word = r"^(?:(?!(?:across|against|at|behind|for|from|in|into|of|on|over|to|with)\b)\S+\s+)?"
+
+MOULDING_SETUP = re.compile(rf"{_one_word}(?:rabbet|rebate|moulding|molding)s?\b", re.IGNORECASE)
+"""Titles of setups that run a rabbet or moulding: “Rabbet for the back”, “Back rabbet”."""
+
+MITRING_SETUP = re.compile(rf"{_one_word}mit(?:re|er)s?\b(?! (?:saw|gauge|fence|box|sled|key|shooting))", re.IGNORECASE)
+"""Titles of setups that mitre: “Mitres of the case”, “45° mitres”."""
+
+
 def moulded_before_mitred(context: RuleContext) -> None:
     """Rule: no rabbet or moulding is run on parts that are mitred already: it breaks out at the points, and a short
     part has no straight end to be held by. Common practice, no source. What is glued up may be rabbeted in place.
     """
     working = [op for op in context.first_piece if op.step == "work" and not op.makes]
-    mitring = [op for op in working if orders(op.do, MITRED) and not orders(op.do, MOULDED)]
+    mitring = [op for op in working if mitres(op, context) and not moulds(op, context)]
     parts = {part.id: part.name for part in context.sheet.parts}
     for op in working:
-        if not orders(op.do, MOULDED):
+        if not moulds(op, context):
             continue
         before = context.all_before(op)
         mitred = next(
@@ -45,6 +55,21 @@ def moulded_before_mitred(context: RuleContext) -> None:
                 f"runs a rabbet or moulding on {name}, which {mitred.name} has mitred: it breaks out at the points.",
                 f"Put it before {mitred.name}, on the whole stick.",
             )
+
+
+def moulds(op: Operation, context: RuleContext) -> bool:
+    """Whether an operation runs a rabbet or moulding, by its title, its steps, or its setup's title."""
+    return orders((op.title, *op.do), MOULDED) or orders(setup_title(op, context), MOULDING_SETUP)
+
+
+def mitres(op: Operation, context: RuleContext) -> bool:
+    """Whether an operation mitres, by its title, its steps, or its setup's title."""
+    return orders((op.title, *op.do), MITRED) or orders(setup_title(op, context), MITRING_SETUP)
+
+
+def setup_title(op: Operation, context: RuleContext) -> Sequence[str]:
+    """The title of an operation's setup; none where it has no setup."""
+    return [setup.title for setup in context.sheet.setups if setup.id == op.setup]
 
 
 def orders(texts: Sequence[str], words: re.Pattern[str]) -> bool:

@@ -7,7 +7,7 @@ from msgspec import Struct
 
 from benchbell.recipe.coat_text import CoatText
 from benchbell.recipe.coats import Coat, stages_of, step_names, table_path, tables_of
-from benchbell.recipe.finding_list import FindingList
+from benchbell.recipe.finding_list import FindingList, Slip
 from benchbell.recipe.holds import Contents
 from benchbell.recipe.measure import TIME, show
 from benchbell.recipe.named_sizes import FormulaScope
@@ -143,12 +143,21 @@ class RuleContext(Struct, frozen=True, dict=True):
         path = table_path(self.written(op), self.rows[op.name], self.coat_of(op).table)
         self.findings.warn(rule, path, f"Operation {self.written(op).id} {what}", next_step)
 
-    def warn(self, rule: str, op: Operation, what: str, next_step: str, *keys: str, part: str = "") -> None:
+    def warn(
+        self,
+        rule: str,
+        op: Operation,
+        what: str,
+        next_step: str,
+        *keys: str,
+        part: str = "",
+        slip: Slip | None = None,
+    ) -> None:
         """Add a warning about an operation. what: follows its name in the sentence. part: the name of a part, or of one
-        of its copies, or of an assembly, for which alone it may be accepted.
+        of its copies, or of an assembly, for which alone it may be accepted. slip: see About.
         """
         what = f"Operation {self.written(op).id} {what}"
-        self.findings.warn(rule, self.path(op, *keys), what, next_step, self.ids_of_copies.get(part, part))
+        self.findings.warn(rule, self.path(op, *keys), what, next_step, self.ids_of_copies.get(part, part), slip)
 
     @cached_property
     def ids_of_copies(self) -> dict[str, str]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
+from benchbell.recipe.finding_list import Slip
 from benchbell.recipe.holds import is_machine
 from benchbell.recipe.measure import LENGTH, show
 from benchbell.recipe.rule_context import RuleContext
@@ -64,7 +65,7 @@ def larger(small: Sequence[TooSmall]) -> str:
 
 
 def worked_long_before_cut(context: RuleContext) -> None:
-    """Rule: what is said to be worked in long lengths has not been cut to length before."""
+    """Rule: what is said to be worked in long lengths has not been cut to length before. Told once for what is cut."""
     by_id = {op.id: op for op in context.sheet.operations}
     for op in context.first_piece:
         if not context.written(op).in_lengths:
@@ -72,10 +73,11 @@ def worked_long_before_cut(context: RuleContext) -> None:
         ids = {context.ids_of_copies[part.name] for part in one_of_each(op, context)}
         before = (by_id[id] for id in sorted(context.all_before(op), reverse=True))
         cut = {made.part: earlier.name for earlier in before for made in earlier.to_size if is_length(made)}
-        for part in sorted(ids & cut.keys()):
+        for part in (one.id for one in context.recipe.part if one.id in ids & cut.keys()):
             what = f"works {part} in lengths, which {cut[part]} has cut to length before."
             next_step = f"Move {cut[part]} down, after {op.name}, or take out in_lengths."
-            context.warn("cut-before", op, what, next_step, "in_lengths", part=part)
+            slip = Slip(cut[part], (op.name, part))
+            context.warn("cut-before", op, what, next_step, "in_lengths", part=part, slip=slip)
 
 
 def is_length(made: ToSize) -> bool:

@@ -1,7 +1,8 @@
 """Rules about the surface under glue and finish: bare, wiped, and cured."""
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from itertools import product, takewhile
 
 from benchbell.durations import MINUTE_MS
 from benchbell.findings import Refused
@@ -11,7 +12,7 @@ from benchbell.recipe.holds import all_inside
 from benchbell.recipe.rule_context import RuleContext, time_text
 from benchbell.recipe.sheet import Operation
 from benchbell.trade.finish import finish_named
-from benchbell.trade.finish_layers import layering
+from benchbell.trade.finish_layers import FILM_OVER_WAX, OIL_OVER_FILM, layering, soaks_in
 from benchbell.trade.species import species_named
 
 KEPT_BARE = re.compile(r"\btap(?:e|ed|ing)\b|\bmask|\bkeep (?:it )?off\b|\bbare\b", re.IGNORECASE)
@@ -87,24 +88,47 @@ def says_wiped(ops: Iterable[Operation]) -> bool:
 
 
 def coats_agree(context: RuleContext) -> None:
-    """Rule: a finish goes only over one on which it holds and dries, cured where it must be, or over shellac."""
+    """Rule: a finish goes only over one on which it holds and dries, cured where it must be."""
     for op in context.first_piece:
         under = [coat for coat in coats_before(op, context) if on_each_other(coat, op, context)]
         if op.step != "coat" or not under:
             continue
         below, needed = under[0], finish_named(under[0].finish).cure_minutes
-        found, waited = layering(finish_named(op.finish), finish_named(below.finish)), longest_wait(below, op, context)
+        found = layering(finish_named(op.finish), finish_named(below.finish), films_under(under, op, context))
+        waited = longest_wait(below, op, context)
         if found is None or (found.until_cured and waited >= needed):
             continue
         what, is_water = f"puts {op.finish} over {below.finish}", base(op) == "water"
-        if not found.until_cured:
-            next_step = "Take one of the two, sand the film off, or put shellac between the two."
+        if found is FILM_OVER_WAX:
+            next_step = "Take one of the two, or put shellac between the two."
+            context.warn_coat("film-over-wax", op, f"{what}, but {found.why}.", next_step)
+            continue
+        if found is OIL_OVER_FILM:
+            next_step = "Take one of the two, or sand the film off first; no more than two coats of shellac may stay."
             context.warn_coat("oil-over-film", op, f"{what}, but {found.why}.", next_step)
             continue
         what += f" after {time_text(waited)}; {found.why}, after {time_text(needed)}."
         where = below.name if context.written(below) is not context.written(op) else f"the table of {below.finish}"
         next_step = f'Write recoat = "{needed / 1440:g} d" in {where}, or put shellac between the two.'
         context.warn_coat("water-over-oil" if is_water else "lacquer-over-oil", op, what, next_step)
+
+
+def films_under(under: Sequence[Operation], op: Operation, context: RuleContext) -> int:
+    """How many coats that make a film lie directly under a coat, on the part and face where they are most.
+
+    under: the coats that come before it on its parts and faces, last first.
+    """
+    faces = {face for coat in (*under, op) if (face := context.coat_of(coat).face)} or {""}
+    parts = all_inside(op.parts, context.contents)
+    most = 0
+    for part, face in product(parts, faces):
+        here = (
+            finish_named(coat.finish)
+            for coat in under
+            if part in all_inside(coat.parts, context.contents) and overlap(context.coat_of(coat).face, face)
+        )
+        most = max(most, sum(1 for _ in takewhile(lambda finish: not soaks_in(finish), here)))
+    return most
 
 
 def on_each_other(coat: Operation, other: Operation, context: RuleContext) -> bool:

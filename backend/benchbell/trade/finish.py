@@ -22,7 +22,8 @@ COOL_OR_DAMP_FACTOR = 2
 class Finish(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """A class of finish. Minutes from putting on a coat (pot: from mixing); None when there is no such figure.
 
-    base: what it is made with, which decides what may go over it. good_for: the harshest place where it lasts.
+    base: what it is made with, which decides what may go over it. waxy: whether it has wax.
+    good_for: the harshest place where it lasts.
     recoat_most_minutes: scuff before a later coat.
     oily_rags: whether its rags can catch fire by themselves.
     """
@@ -31,6 +32,7 @@ class Finish(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     title: str
     also: tuple[str, ...] = ()
     base: Literal["oil", "water", "spirit"]
+    waxy: bool = False
     good_for: Place
     wipe_from_minutes: float | None = None
     wipe_to_minutes: float | None = None

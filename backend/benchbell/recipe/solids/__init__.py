@@ -10,5 +10,6 @@ x goes to the right, y to the back, z up; x and y are 0 in the middle of the pie
     contacts   which parts touch, and which share room
     way_out    whether two parts that share room can be drawn apart
     mitres     slanting faces that go right through a part, and how they close
+    rabbets    what lies in a rabbet and goes into the wood behind it
     faults     what the contacts say: run through, weakened, loose, not standing
 """

@@ -1,6 +1,7 @@
 """What the places of parts and their contacts say: run through each other, weakened, in pieces, not standing."""
 
 from collections.abc import Collection, Iterable, Sequence
+from math import prod
 
 from msgspec import Struct
 
@@ -15,6 +16,12 @@ KEEPS = 0.4
 
 END_MM = 2.0
 """What is no further from a part's end than this is at its end."""
+
+WHOLE = 0.75
+"""What fills more of a corner than this fills all of it but for rabbets; what is mitred fills half."""
+
+SQUARE = 1e-6
+"""Two directions are square to each other when their product is no more than this."""
 
 FLOOR_MM = 0.5
 """Feet stand on the floor when they are no further from it than this."""
@@ -87,6 +94,21 @@ def is_inside(part: LaidPart, contact: Contact) -> bool:
     low, high = extent((point for solid in part.solids for point in solid.corners), along(part))
     first, last = extent((point for solid in contact.joint for point in solid.corners), along(part))
     return first > low + END_MM and last < high - END_MM
+
+
+def shared_ends(parts: Sequence[LaidPart], contact: Contact) -> bool:
+    """Whether two parts at right angles share the whole section of both where they end, but for rabbets."""
+    a, b = parts[contact.a], parts[contact.b]
+    if abs(dot(a.grain, b.grain)) > SQUARE or is_inside(a, contact) or is_inside(b, contact):
+        return False
+    whole = all(
+        part.low[n] > contact.low[n] - END_MM and part.high[n] < contact.high[n] + END_MM
+        for part in (a, b)
+        for n in range(3)
+        if abs(part.grain[n]) < SQUARE
+    )
+    room = prod(high - low for low, high in zip(contact.low, contact.high, strict=True))
+    return whole and sum(map(volume, contact.joint)) > WHOLE * room
 
 
 def along(part: LaidPart) -> Vec:

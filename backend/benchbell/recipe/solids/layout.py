@@ -4,11 +4,12 @@ from collections.abc import Mapping, Sequence
 from math import hypot, radians, tan
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from benchbell.recipe.formula import evaluate
 from benchbell.recipe.placing import Axis, How, Placing
 from benchbell.recipe.sheet import Formula
-from benchbell.recipe.solids.shapes import SIDES, EdgeCut, Shape, TenonShape, kept_share, solids_of
+from benchbell.recipe.solids.shapes import SIDES, EdgeCut, Rabbet, Shape, TenonShape, kept_share, rabbets_of, solids_of
 from benchbell.recipe.solids.solid import Solid, moved
 from benchbell.recipe.solids.vectors import AXES, UNITS, Vec, bounds, dot, minus, vec
 
@@ -26,7 +27,7 @@ class LaidPart(Struct, frozen=True):
     """One part where it lies. name: leg-1. part: its kind, leg. low, high: its bounds.
 
     grain, wide, thick: directions of its length, width and thickness; section: how far it goes along the latter two.
-    kept: the share of that section which rabbets and mouldings along it leave.
+    kept: the share of that section which rabbets and mouldings along it leave. rabbets: their rooms, unless it leans.
     """
 
     name: str
@@ -39,6 +40,7 @@ class LaidPart(Struct, frozen=True):
     thick: Vec
     section: tuple[float, float]
     kept: float = 1.0
+    rabbets: tuple[Rabbet, ...] = ()
 
 
 def layout(placings: Sequence[Placing], sizes: Mapping[str, float]) -> list[LaidPart]:
@@ -155,7 +157,10 @@ def copy_of(
 
     stays = slope is None and not any(stance.leans) and mirrored == (1.0, 1.0)
     solids = tuple(solid if stays else moved(solid, place) for solid in unmoved)
-    return laid_part(name, placing.part, solids, shape, [minus(place(axis), place((0.0, 0.0, 0.0))) for axis in UNITS])
+    upright = slope is None and not any(stance.leans)
+    rabbets = tuple(one.mirrored(mirrored) for one in rabbets_of(shape)) if upright else ()
+    axes = [minus(place(axis), place((0.0, 0.0, 0.0))) for axis in UNITS]
+    return replace(laid_part(name, placing.part, solids, shape, axes), rabbets=rabbets)
 
 
 def laid_part(name: str, part: str, solids: tuple[Solid, ...], shape: Shape, axes: Sequence[Vec]) -> LaidPart:

@@ -86,3 +86,13 @@ def stands_in_corner(mitre: Mitre, part: LaidPart, other: LaidPart, contact: Con
         abs((part.high if side > 0 else part.low)[axis] - (other.high if side > 0 else other.low)[axis]) < FLUSH_MM
         for axis, side in outside
     )
+
+
+def lie_in_one_room(mitre: Mitre, other: Mitre, contact: Contact) -> bool:
+    """Whether the mitres of two parts that share room both end what they share: they are cut off the wrong corners."""
+    points = (*mitre.face.ring, *other.face.ring)
+    return bool(contact.rooms) and all(
+        low - FLUSH_MM < at < high + FLUSH_MM
+        for point in points
+        for at, low, high in zip(point, contact.low, contact.high, strict=True)
+    )

@@ -42,6 +42,28 @@ class EdgeCut(Struct, frozen=True):
     shape: EdgeShape = "flat"
 
 
+class Rabbet(Struct, frozen=True):
+    """The room that a rabbet takes off along an edge: its box. axes: of the two faces that meet there; sides: 1 for the
+    higher face, else -1.
+    """
+
+    low: Vec
+    high: Vec
+    axes: tuple[int, int]
+    sides: tuple[int, int]
+
+    def floor(self, n: int) -> float:
+        """How far out its wall or floor lies on one of its axes, counted to its side. n: which axis."""
+        return self.low[self.axes[n]] if self.sides[n] > 0 else -self.high[self.axes[n]]
+
+    def mirrored(self, by: tuple[float, float]) -> "Rabbet":
+        """The same where the part is mirrored. by: -1 on the axes on which it is, else 1."""
+        signs = (*by, 1.0)
+        ends = [sorted((low * sign, high * sign)) for low, high, sign in zip(self.low, self.high, signs, strict=True)]
+        sides = tuple(side if signs[axis] > 0 else -side for axis, side in zip(self.axes, self.sides, strict=True))
+        return Rabbet(vec([low for low, _ in ends]), vec([high for _, high in ends]), self.axes, (sides[0], sides[1]))
+
+
 class Plane(Struct, frozen=True):
     """The side of a plane on which wood stays: normal · p <= offset."""
 
@@ -132,6 +154,18 @@ def profiles_of(shape: Shape) -> list[Profile]:
         found.append(
             Profile(edge.shape, (a, b), (2 * side_a - 1, 2 * side_b - 1), (faces[0], faces[1]), (far[0], far[1]))
         )
+    return found
+
+
+def rabbets_of(shape: Shape) -> list[Rabbet]:
+    """The rooms that a part's rabbets take off."""
+    found = []
+    for one in profiles_of(shape):
+        if one.shape == "rabbet":
+            low, high = list(shape.low), list(shape.high)
+            for axis, side, at, far in zip(one.axes, one.sides, one.at, one.far, strict=True):
+                low[axis], high[axis] = sorted((at, at - side * far))
+            found.append(Rabbet(vec(low), vec(high), one.axes, one.sides))
     return found
 
 
