@@ -101,10 +101,8 @@ const MOST_CHARACTERS = 60;
 export const MOST_VALUE = 1e9;
 /** Such figures are not spelt out; more than 1e306 mm could not even be made inches. */
 const BEYOND_SENSE = 1e12;
-/** The finest marks of an inch rule. */
-const INCH_STEP = 64;
-/** Of such a step: 0.4 nm, far above the error of sums of binary fractions, far below any rule. */
-const ON_A_MARK = 1e-6;
+/** The finest marks of an inch rule; and of such a step what sums of binary fractions may be off: 0.4 nm. */
+const [INCH_STEP, ON_A_MARK] = [64, 1e-6];
 /** Error of binary fractions: 2.55 / 0.1 falls just short of 25.5. */
 export const TOLERANCE = 1e-9;
 
@@ -262,8 +260,7 @@ function inches(valueMm: number): string {
   const shared = commonDivisor(top, INCH_STEP);
   const parts = whole || !top ? [String(whole)] : [];
   if (top) parts.push(`${top / shared}/${INCH_STEP / shared}`);
-  const about = Math.abs(exact - steps) > ON_A_MARK ? "≈" : "";
-  return `${about}${steps < 0 ? "-" : ""}${parts.join(" ")} in`;
+  return `${Math.abs(exact - steps) > ON_A_MARK ? "≈" : ""}${steps < 0 ? "-" : ""}${parts.join(" ")} in`;
 }
 
 /** Minutes as `1 h 30 min`: to the minute, below ten minutes to the second, from 48 h with days. */
