@@ -41,7 +41,7 @@ import { adviceAt, areReadable, benchAt, entriesAt, sentencesOf, stateOfRaw, sta
 // biome-ignore lint/suspicious/noExplicitAny: what is given comes from Python, in the order of the arguments
 const ASKS: Readonly<Record<string, (...given: any[]) => unknown>> = {
   read: (text) => read(text),
-  show: (value, dim, units, step) => show(value, dimNamed(dim), units, step),
+  show: (value, dim, units) => show(value, dimNamed(dim), units),
   dim_name: (dim) => dimName(dim),
   plain: (value, places) => plain(value, places),
   round_half_up: (value) => roundHalfUp(value),

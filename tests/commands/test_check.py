@@ -183,7 +183,7 @@ def test_a_cutting_list_for_reading(capsys, file):
 def test_a_cutting_list_in_inches(capsys, file):
     out = asked(capsys, "sheet", file(STOOL.replace("[size]", 'units = "in"\n\n[size]', 1)))[1]
 
-    assert "    2 × Leg   16 17/32 × 1 9/16 × 1 9/16 in  rough 17 17/32 × 1 13/16 in\n" in out
+    assert "    2 × Leg   ≈16 17/32 × ≈1 37/64 × ≈1 37/64 in  rough ≈17 17/32 × ≈1 53/64 in\n" in out
     assert [line for line in out.splitlines() if " mm" in line and not line.startswith("  ! ")] == []
 
 
@@ -386,3 +386,10 @@ def test_a_shops_machines_may_be_in_inches(capsys, file):
     refused = asked(capsys, "check", file(wide), "--shop", file('[widths_in]\nplaner = "wide"', "shop.toml"))
     assert refused[0] == 1
     assert "is not a shop file" in "".join(map(str, refused))
+
+
+def test_a_wait_that_is_over_before_an_earlier_operation_is_not_said_again(capsys):
+    out = asked(capsys, "sheet", ROOT / "recipes/mantel-clock.toml")[1]
+
+    assert out.count("not before A/press-front's rest is over") == 1
+    assert out.count("not before A/shellac-1's recoat is over") == 1

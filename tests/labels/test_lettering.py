@@ -28,6 +28,7 @@ def test_letters_run_as_wide_as_the_fonts_own_tables_say(style, widths):
         ("szekrény ajtó, felső", "szekrény ajtó, felso"),
         ("Đuro ﬁtted", "Duro fitted"),
         ("нога", "????"),
+        ("depth ≈45/64 in", "depth ~45/64 in"),
         ("椅子 legs", "?? legs"),
         (" two\n lines\t", "two lines"),
         ("e\u0301tage\u0300re", "étagère"),

@@ -51,6 +51,10 @@ def test_words_left_out_give_a_finding():
     ]
 
 
+def test_a_rounded_setting_is_written_plainly_without_a_word():
+    assert said_of(Label("setup", "setup:x", "", "Fence", mates=("depth ≈45/64 in",)), roll(62, 29)) == []
+
+
 @pytest.mark.parametrize("field", ["title", "place", "mark"])
 def test_replaced_letters_give_one_finding(field):
     words = {"title": "Leg"} | {field: "półka"}

@@ -107,7 +107,7 @@ test("what is cut from a strip stands under its section and how much of it there
   const short = { ...lip, part: "short", finished_mm: [200, 21, 10] };
 
   expect(stripText(ROW, "mm")).toBe("");
-  expect(stripText(lip, "in")).toBe("Together 65 in of 13/16 × 13/32 in, with saw cuts"); // 1640 / 25.4 = 64.6
+  expect(stripText(lip, "in")).toBe("Together 65 in of ≈53/64 × ≈25/64 in, with saw cuts"); // 1640 / 25.4 = 64.6
   expect(byStrip([ROW, lip, short], "mm").map(([strip, rows]) => [strip, rows.length])).toEqual([
     ["", 1],
     ["Together 1640 mm of 21 × 10 mm, with saw cuts", 2],
@@ -120,6 +120,6 @@ test("what becomes of a part is told with how many there are then", () => {
     "In the end 330 × 68 × 24 mm",
   );
   expect(trimmedText({ ...ROW, trimmed_mm: [25.4, 70, 25.4], trimmed_count: 24 }, "in")).toBe(
-    "In the end 24 of 1 × 2 3/4 × 1 in",
+    "In the end 24 of 1 × ≈2 3/4 × 1 in",
   );
 });

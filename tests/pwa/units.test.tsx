@@ -30,11 +30,11 @@ test("a setup, a part and what is written down are in inches where the recipe is
   inRecipe("in");
   await show("/b/b/p/A%2Frail");
 
-  expect(wordsAt(".sizes .figure")).toEqual(["11 13/16 in", "1 1/2 in", "1 1/2 in"]);
+  expect(wordsAt(".sizes .figure")).toEqual(["≈11 13/16 in", "≈1 1/2 in", "≈1 1/2 in"]);
 
   await show("/b/b/o/A%2Fcut-rail"); // a stop at 300 mm: 300 / 25.4 = 11.811
 
-  expect(wordsAt(".setup .figure")).toEqual(["11 13/16 in"]);
+  expect(wordsAt(".setup .figure")).toEqual(["≈11 13/16 in"]);
 
   await tap("Write down as set");
   await write("stop", "12");

@@ -1,5 +1,7 @@
+from math import ceil, floor
+
 import pytest
-from benchbell.recipe.clamp_rules import CONTACT_PRESSURE
+from benchbell.recipe.clamp_rules import CONTACT_PRESSURE, force_text
 from benchbell.trade.clamps import clamp_count, clamp_named, pressure_n_per_mm2
 from benchbell.trade.glue import glues
 from benchbell.trade.species import species_named
@@ -38,6 +40,23 @@ def test_far_from_the_glue_line_their_pressure_spreads():
 
 def test_clamps_of_several_kinds_count_together():
     assert edge('"heavy F" = 2, "parallel jaw" = 2') == []
+
+
+@pytest.mark.parametrize(
+    ("newtons", "units", "to", "text"),
+    [
+        (4595, "in", ceil, "1,100 lbf"),  # 1,033 lbf
+        (4595, "in", floor, "1,000 lbf"),
+        (4595, "mm", ceil, "4.6 kN"),
+        (18_000, "mm", ceil, "18 kN"),
+        (9950, "mm", ceil, "10 kN"),
+        (250, "mm", floor, "0.25 kN"),
+        (1000 * 4.4482216152605, "in", floor, "1,000 lbf"),
+        (0, "mm", ceil, "0.00 kN"),
+    ],
+)
+def test_a_force_has_two_figures_on_the_safe_side(newtons, units, to, text):
+    assert force_text(newtons, units, to) == text
 
 
 @pytest.mark.parametrize("name", CONTACT_PRESSURE)

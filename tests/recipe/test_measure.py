@@ -5,7 +5,18 @@ from fractions import Fraction
 
 import pint
 import pytest
-from benchbell.recipe.measure import LENGTH, NUMBER, UNITS, NotAMeasure, dim_named, plain, read, round_half_up, show
+from benchbell.recipe.measure import (
+    LENGTH,
+    NUMBER,
+    UNITS,
+    NotAMeasure,
+    dim_named,
+    plain,
+    read,
+    round_half_up,
+    show,
+    told_apart,
+)
 from benchbell.recipe.measure import Dim as Dimension
 from hypothesis import given
 from hypothesis import strategies as st
@@ -13,7 +24,7 @@ from twins import answer_of, cases, expected
 
 ASKS = {
     "read": read,
-    "show": lambda value, dim, *rest: show(value, dim_named(dim), *rest),
+    "show": lambda value, dim, units: show(value, dim_named(dim), units),
     "dim_name": lambda dim: Dimension(**dim).name,
     "round_half_up": round_half_up,
     "floor_div": operator.floordiv,
@@ -58,13 +69,28 @@ def test_a_size_in_inches_is_read_to_the_last_bit(whole, top, with_feet):
     )
 
 
-@given(st.fractions(-500, 500, max_denominator=64), st.sampled_from([16, 32, 64]))
-def test_inches_are_shown_to_the_nearest_step_halves_up(inches, step):
-    steps = (inches * step + Fraction(1, 2)).__floor__()
-    whole, rest = divmod(abs(Fraction(steps, step)), 1)
+@given(st.fractions(-500, 500, max_denominator=256))
+def test_inches_are_shown_to_the_nearest_64th_halves_up_and_what_lies_between_as_about(inches):
+    steps = (inches * 64 + Fraction(1, 2)).__floor__()
+    whole, rest = divmod(abs(Fraction(steps, 64)), 1)
     words = [str(whole)] * bool(whole or not rest) + [str(rest)] * bool(rest)
+    about = "≈" * (inches * 64 != steps)
 
-    assert ("-" if steps < 0 else "") + " ".join(words) + " in" == show(float(inches * 127 / 5), LENGTH, "in", step)
+    assert about + ("-" if steps < 0 else "") + " ".join(words) + " in" == show(float(inches * 127 / 5), LENGTH, "in")
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "units", "told"),
+    [
+        (150.1, 150, "in", ("150.1 mm", "150 mm")),  # both ≈5 29/32 in
+        (304.8, 300, "in", ("12 in", "≈11 13/16 in")),
+        (304.9, 304.8, "in", ("304.9 mm", "304.8 mm")),  # ≈12 in and 12 in read as the same
+        (100.04, 100, "mm", ("100.04 mm", "100 mm")),
+        (100, 100, "in", ("≈3 15/16 in", "≈3 15/16 in")),
+    ],
+)
+def test_lengths_that_differ_are_said_to(one, other, units, told):
+    assert told_apart(one, other, units) == told
 
 
 @given(st.integers(-(10**9), 10**9))

@@ -69,7 +69,7 @@ def test_strips_stand_below_the_other_parts_of_their_board():
 def test_a_strip_in_inches_is_rounded_up_to_whole_ones():
     lines = list(cutting_list_lines(sheet_of(part("lip", 4, (400, 20, 10)), head='units = "in"\n')))
 
-    assert "    together 65 in of 25/32 × 13/32 in, with saw cuts:" in lines
+    assert "    together 65 in of ≈25/32 × ≈25/64 in, with saw cuts:" in lines
 
 
 def test_parts_that_differ_in_nothing_but_their_names_are_one_line():

@@ -34,14 +34,21 @@ def test_work_is_clamped_at_the_mitre_saw():
 
 
 def test_short_or_thin_stock_is_too_small_for_the_jointer():
-    # School shop rules: 12 in (300 mm) long, 1/2 in (12.7 mm) thick.
+    # School shop rules: 12 in (304.8 mm) long, 1/2 in (12.7 mm) thick.
     small = too_small(station_named("jointer"), length_mm=250, width_mm=40, thickness_mm=10)
 
-    assert small == (TooSmall("length", 250, 300), TooSmall("thickness", 10, 12.7))
+    assert small == (TooSmall("length", 250, 304.8), TooSmall("thickness", 10, 12.7))
 
 
 def test_a_part_at_the_least_size_is_not_too_small():
-    assert too_small(station_named("jointer"), length_mm=300, width_mm=20, thickness_mm=12.7) == ()
+    assert too_small(station_named("jointer"), length_mm=304.8, width_mm=20, thickness_mm=12.7) == ()
+
+
+@pytest.mark.parametrize(("length_mm", "is_small"), [(304.8, False), (300, False), (299.9, True)])
+def test_twelve_inches_are_300_mm_in_a_metric_shop(length_mm, is_small):
+    small = too_small(station_named("router table"), length_mm, width_mm=40, thickness_mm=20)
+
+    assert (TooSmall("length", length_mm, 304.8) in small) is is_small
 
 
 def test_the_bench_takes_any_size():

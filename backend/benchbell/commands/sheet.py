@@ -29,7 +29,7 @@ from benchbell.durations import MINUTE_MS
 from benchbell.findings import counted
 from benchbell.recipe.bounds import bounds_text, has_bounds
 from benchbell.recipe.measure import TIME, dim_named, show
-from benchbell.recipe.sheet import ClockSpec, Operation, Setup, Sheet
+from benchbell.recipe.sheet import ClockSpec, Hold, Operation, Setup, Sheet
 from benchbell.recipe.shop_profile import ShopProfile
 from benchbell.recipe.times import assembly_minutes
 from benchbell.recipe.unfit_air import Air, unfit_air
@@ -134,7 +134,7 @@ def operation_lines(op: Operation, sheet: Sheet, shop: ShopProfile, shared: Shar
             )
         yield f"clock {clock.kind}: {times}{'' if clock.source == source else f' ({clock.source})'}"
         source = clock.source
-    for hold in op.holds:
+    for hold in holds_left(op, sheet):
         yield f"not before {hold.operation}'s {hold.clock} is over"
     yield from (f"waits until {text}" for text in gates(op, sheet))
     made = formulas_made(op, sheet)
@@ -151,6 +151,21 @@ def operation_lines(op: Operation, sheet: Sheet, shop: ShopProfile, shared: Shar
         yield f"then sharpen {', '.join(op.sharpen)}: {minutes(op.sharpen_minutes)} of the time above"
     if own := own_cautions(op, shared):
         yield f"! {', '.join(own)}"
+
+
+def holds_left(op: Operation, sheet: Sheet) -> list[Hold]:
+    """The holds of an operation that none which comes before it had: what held one of those is over long ago."""
+    by_id = {other.id: other for other in sheet.operations}
+    over: set[Hold] = set()
+    seen: set[str] = set()
+    ahead = list(op.after)
+    while ahead:
+        id = ahead.pop()
+        if id not in seen:
+            seen.add(id)
+            over.update(by_id[id].holds)
+            ahead += by_id[id].after
+    return [hold for hold in op.holds if hold not in over]
 
 
 def gates(op: Operation, sheet: Sheet) -> Iterable[str]:

@@ -29,6 +29,9 @@ POINTS_A_MM = 72 / 25.4
 STROKED = {"Ł": "L", "ł": "l", "Đ": "D", "đ": "d", "Ħ": "H", "ħ": "h", "ı": "i", "Ŧ": "T", "ŧ": "t"}
 """Letters with a stroke, by which Unicode does not decompose them, and their plain forms."""
 
+SIGNS = {"≈": "~"}
+"""Signs of our own texts that the built-in fonts lack, and what everybody reads as the same."""
+
 
 class EstimatedWidths(dict[str, float]):
     """Known widths, and an estimate for every other letter that is rather too wide."""
@@ -63,10 +66,15 @@ class Lettering(Struct, frozen=True):
 
     def plain_form(self, letter: str) -> str:
         """A letter without its accents and strokes; "?" when the font does not have that either."""
-        bare = STROKED.get(letter) or "".join(
+        bare = (STROKED | SIGNS).get(letter) or "".join(
             part for part in unicodedata.normalize("NFKD", letter) if not unicodedata.combining(part)
         )
         return bare if bare and all(part in self.widths["plain"] for part in bare) else "?"
+
+
+def in_plain_signs(text: str) -> str:
+    """A text with what stands for each of SIGNS: nobody needs to be told of that."""
+    return text.translate(str.maketrans("".join(SIGNS), "".join(SIGNS.values())))
 
 
 @cache

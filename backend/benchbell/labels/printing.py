@@ -7,7 +7,7 @@ from msgspec import Struct
 from benchbell.findings import Finding
 from benchbell.labels.face import Face, face_of, square_box
 from benchbell.labels.label import Label, address
-from benchbell.labels.lettering import Lettering
+from benchbell.labels.lettering import Lettering, in_plain_signs
 from benchbell.labels.messages import LabelNotes
 from benchbell.labels.paper import Layout, places
 from benchbell.labels.qr import LEAST_MODULE_MM, Square, best_square
@@ -83,7 +83,8 @@ def module_findings(label: Label, square: Square, layout: Layout) -> Iterator[Fi
 def letter_findings(label: Label, lettering: Lettering) -> Iterator[Finding]:
     """A warning about the first text with letters that the font lacks."""
     for text in (label.title, label.piece, label.place, label.mark, *label.mates):
-        if (written := lettering.writable(text)) != " ".join(text.split()):
+        written = lettering.writable(text)
+        if in_plain_signs(written) != in_plain_signs(" ".join(text.split())):
             yield warning(
                 label,
                 "letters-replaced",

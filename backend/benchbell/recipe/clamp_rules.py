@@ -1,12 +1,12 @@
 """Rules for clamps: no more than the shop has, no fewer than are usual for a glue line."""
 
-from collections.abc import Iterator
-from math import ceil
+from collections.abc import Callable, Iterator
+from math import ceil, floor, log10
 
 from benchbell.findings import Refused, counted
 from benchbell.recipe.clamping import Joint, joints_of
 from benchbell.recipe.holds import all_inside
-from benchbell.recipe.measure import LENGTH, Units, show
+from benchbell.recipe.measure import LENGTH, TOLERANCE, Units, show
 from benchbell.recipe.rule_context import RuleContext
 from benchbell.recipe.sheet import Operation, Part
 from benchbell.trade.clamps import NEWTONS_PER_LBF, clamp_named, pressure_n_per_mm2, spacing_mm
@@ -65,13 +65,21 @@ def by_force(op: Operation, joint: Joint, context: RuleContext) -> tuple[int, st
         return 0, ""
     pressure = pressure_n_per_mm2(wood)
     force, each = pressure * joint.area_mm2, max(clamp_named(kind).most_n for kind in op.clamps)
-    total, most = (force_text(newtons, context.sheet.units) for newtons in (force, each))
+    total, most = force_text(force, context.sheet.units), force_text(each, context.sheet.units, floor)
     return ceil(force / each), f"{total} on {wood.id}, at most {most} each"
 
 
-def force_text(newtons: float, units: Units) -> str:
-    """A force as text, in lbf or kN."""
-    return f"{newtons / NEWTONS_PER_LBF:,.0f} lbf" if units == "in" else f"{newtons / 1000:.1f} kN"
+def force_text(newtons: float, units: Units, to: Callable[[float], int] = ceil) -> str:
+    """A force as text, in lbf or kN, to two significant figures: nobody's hand or table knows it closer.
+
+    to: up for a force that is needed, down (floor) for one that is at hand, so that what is said is on the safe side.
+    """
+    force = newtons / NEWTONS_PER_LBF if units == "in" else newtons / 1000
+    unit = 10.0 ** (floor(log10(force) + TOLERANCE) - 1) if force > 0 else 1.0
+    steps = force / unit
+    said = unit * (round(steps) if abs(steps - round(steps)) < TOLERANCE else to(steps))
+    places = 0 if said >= 10 else 1 if said >= 1 else 2
+    return f"{said:,.{places}f} {'lbf' if units == 'in' else 'kN'}"
 
 
 def by_spacing(op: Operation, joint: Joint, context: RuleContext) -> tuple[int, str]:

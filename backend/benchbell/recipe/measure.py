@@ -13,7 +13,6 @@ from msgspec import Struct
 from benchbell.findings import Refused
 
 Units = Literal["mm", "in"]
-InchStep = Literal[16, 32, 64]
 
 
 class Dim(Struct, frozen=True, omit_defaults=True):
@@ -98,6 +97,8 @@ KNOWN_UNITS = "mm, cm, m, in, \", ft, ', deg, °, s, min, h, d, days or %"
 MOST_CHARACTERS = 60
 MOST_VALUE = 1e9  # in base units: 1000 km, 1900 years; more than any workshop needs, far from overflow
 BEYOND_SENSE = 1e12  # such figures are not spelt out; more than 1e306 mm could not even be made inches
+INCH_STEP = 64  # the finest marks of an inch rule
+ON_A_MARK = 1e-6  # of such a step: 0.4 nm, far above the error of sums of binary fractions, far below any rule
 TOLERANCE = 1e-9  # error of binary fractions: 2.55 / 0.1 falls just short of 25.5
 
 
@@ -202,10 +203,10 @@ def quantity_of(value: float, dim: Dim, text: str) -> Quantity:
     return Quantity(value, dim)
 
 
-def show(value: float, dim: Dim, units: Units, step: InchStep = 32) -> str:
+def show(value: float, dim: Dim, units: Units) -> str:
     """A value in base units as text for the bench.
 
-    Lengths to 0.1 mm, or in inches to the nearest 1/16, 1/32 or 1/64 (`step`) in lowest terms;
+    Lengths to 0.1 mm, or in inches to the nearest 1/64 in lowest terms, with “≈” where that is not the size itself;
     areas to 0.1 cm² or in²; times to the minute, below ten minutes to the second, from 48 h in days;
     angles to 0.01°; percentages to 0.1 %; numbers and the rest to 0.001. Halves go up.
     Raises NotAMeasure when the value is NaN or infinite.
@@ -213,7 +214,7 @@ def show(value: float, dim: Dim, units: Units, step: InchStep = 32) -> str:
     if not math.isfinite(value):
         raise NotAMeasure("The value is not a finite number.", "Check the sizes it comes from.")
     if dim == LENGTH:
-        return inches(value, step) if units == "in" else f"{plain(value, 1)} mm"
+        return inches(value) if units == "in" else f"{plain(value, 1)} mm"
     if dim == AREA:
         return f"{plain(value / 25.4**2, 1)} in²" if units == "in" else f"{plain(value / 100, 1)} cm²"
     if dim == VOLUME:
@@ -227,16 +228,25 @@ def show(value: float, dim: Dim, units: Units, step: InchStep = 32) -> str:
     return plain(value, 3) if dim == NUMBER else f"{plain(value, 3)} {dim.name}"
 
 
-def inches(value_mm: float, step: InchStep) -> str:
-    """Millimetres as inches to the nearest 1/step, in lowest terms: `1 3/4 in`."""
+def told_apart(one_mm: float, other_mm: float, units: Units) -> tuple[str, str]:
+    """Two lengths as text that differ where the lengths do: in mm where inches read alike, else to 0.01 mm."""
+    shown = show(one_mm, LENGTH, units), show(other_mm, LENGTH, units)
+    in_mm = ((f"{plain(one_mm, places)} mm", f"{plain(other_mm, places)} mm") for places in (1, 2))
+    return next((texts for texts in (shown, *in_mm) if texts[0].lstrip("≈") != texts[1].lstrip("≈")), shown)
+
+
+def inches(value_mm: float) -> str:
+    """Millimetres as inches to the nearest 1/64, in lowest terms: `1 3/4 in`; `≈45/64 in` where it was rounded."""
     if abs(value_mm / 25.4) >= BEYOND_SENSE:
         return f"{plain(value_mm / 25.4, 0)} in"
-    steps = round_half_up(value_mm * 5 / 127 * step)
-    whole, top = divmod(abs(steps), step)
-    shared = math.gcd(top, step)
+    exact = value_mm * 5 / 127 * INCH_STEP
+    steps = round_half_up(exact)
+    whole, top = divmod(abs(steps), INCH_STEP)
+    shared = math.gcd(top, INCH_STEP)
     parts = [str(whole)] if whole or not top else []
-    parts += [f"{top // shared}/{step // shared}"] if top else []
-    return ("-" if steps < 0 else "") + " ".join(parts) + " in"
+    parts += [f"{top // shared}/{INCH_STEP // shared}"] if top else []
+    about = "≈" if abs(exact - steps) > ON_A_MARK else ""
+    return about + ("-" if steps < 0 else "") + " ".join(parts) + " in"
 
 
 def days_and_hours(minutes: float) -> str:

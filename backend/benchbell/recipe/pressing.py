@@ -1,7 +1,7 @@
 """How veneer is pressed: the face and the force, and what has to be at hand, in words."""
 
 from collections.abc import Sequence
-from math import ceil
+from math import ceil, floor
 
 from msgspec import Struct
 
@@ -61,7 +61,7 @@ def press_text(press: Press, face: Pressed, units: Units) -> str:
     area = show(face.area_mm2, AREA, units)
     if press == "vacuum":
         gives = pressings()[press].gives_n_per_mm2 or 0
-        force = force_text(gives * face.area_mm2, units)
+        force = force_text(gives * face.area_mm2, units, floor)
         return f"vacuum bag, which gives about {pressure_text(gives, units)}: {force} on {area}"
     if press == "hammer":
         return "veneer hammer"

@@ -5,11 +5,15 @@ from collections.abc import Collection, Iterable, Mapping
 from benchbell.findings import Refused
 from benchbell.recipe.finding_list import FindingList
 from benchbell.recipe.formula import evaluate, names_in
-from benchbell.recipe.named_sizes import FormulaScope, checked_formula
+from benchbell.recipe.measure import ANGLE, NUMBER, TOLERANCE, Units, show
+from benchbell.recipe.named_sizes import CheckedFormula, FormulaScope, checked_formula
 from benchbell.recipe.sheet import Formula, Setup, SetValue, Size
 from benchbell.recipe.toml_positions import Path
 from benchbell.recipe.written import Recipe, SetupText
 from benchbell.trade.stations import station_named
+
+BOTH_SIGNS = (ANGLE, NUMBER)
+"""What a setting may have on both sides of 0: a blade or fence tilts either way, and a dial may be marked so."""
 
 MOST_ITEMS = 2000
 """The longest formula that is compared: a longer one is equal to itself only."""
@@ -67,16 +71,27 @@ def rounded(formula: Formula) -> Formula:
 
 
 def setup_of(written: SetupText, path: Path, scope: FormulaScope, findings: FindingList) -> Setup:
-    """One setup; a value with a wrong formula gives a finding and is left out."""
-    values = [
-        SetValue(name, checked.compiled.dim.name, checked.compiled.postfix, checked.plan)
-        for name, text in written.set.items()
-        if (checked := checked_formula(text, scope, (*path, "set", name), f"Setup {written.id}: {name}", findings))
-    ]
+    """One setup; a value with a wrong formula, or one that no scale has, gives a finding and is left out."""
+    values = []
+    for name, text in written.set.items():
+        at, about = (*path, "set", name), f"Setup {written.id}: {name}"
+        checked = checked_formula(text, scope, at, about, findings)
+        if checked and is_on_a_scale(checked, at, about, scope.units, findings):
+            values.append(SetValue(name, checked.compiled.dim.name, checked.compiled.postfix, checked.plan))
     title = written.title or written.id.replace("-", " ").capitalize()
     return Setup(
         written.id, written.station, title, tuple(values), written.minutes, written.prove, tuple(written.needs)
     )
+
+
+def is_on_a_scale(checked: CheckedFormula, path: Path, about: str, units: Units, findings: FindingList) -> bool:
+    """Whether a machine can be set to a value; if not, add a finding. To 0 it can: a fence stands flush."""
+    dim = checked.compiled.dim
+    if dim in BOTH_SIGNS or checked.plan >= -TOLERANCE:
+        return True
+    what = f"{about} would be {show(checked.plan, dim, units)}, and no scale goes below 0 there."
+    findings.error("no-size", path, what, "Correct it, or the sizes that it comes from; write the size as it is set.")
+    return False
 
 
 def check_station(name: str, about: str, path: Path, findings: FindingList) -> None:

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from benchbell.recipe.finding_list import Slip
 from benchbell.recipe.holds import is_machine
-from benchbell.recipe.measure import LENGTH, show
+from benchbell.recipe.measure import told_apart
 from benchbell.recipe.rule_context import RuleContext
 from benchbell.recipe.sheet import Operation, Part, ToSize
 from benchbell.recipe.small_parts import is_held, small_measures, worked_in_lengths
@@ -52,7 +52,7 @@ def at_hand(op: Operation, context: RuleContext) -> Iterator[str]:
 def small_text(small: Sequence[TooSmall], station: str, context: RuleContext) -> str:
     """Each measure that is too small, the one furthest below its limit first, as part of a sentence."""
     worst, *others = sorted(small, key=lambda one: one.is_mm / one.least_mm)
-    is_mm, least = (show(mm, LENGTH, context.sheet.units) for mm in (worst.is_mm, worst.least_mm))
+    is_mm, least = told_apart(worst.is_mm, worst.least_mm, context.sheet.units)
     also = f"; its {' and its '.join(one.measure for one in others)} too" if others else ""
     return f"its {worst.measure} is {is_mm}, the usual least at the {station} is {least}{also}"
 

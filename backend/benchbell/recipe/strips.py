@@ -7,12 +7,12 @@ from math import ceil
 from msgspec.structs import replace
 
 from benchbell.recipe.stock import CutListRow
-from benchbell.trade.stations import stations
+from benchbell.trade.stations import ROUND_TWIN, stations
 
 NARROW_MM = 30.0
 """What is no wider is ripped as a strip and cut to length after that. Common practice, no source."""
 
-SHORT_MM = stations()["table saw"].least_length_mm or 0
+SHORT_MM = round((stations()["table saw"].least_length_mm or 0) * ROUND_TWIN, 3)
 """What is shorter is worked as part of a longer piece and cut to length last."""
 
 KERF_MM = 3.2

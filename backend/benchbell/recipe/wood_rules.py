@@ -6,7 +6,7 @@ from itertools import permutations
 from benchbell.findings import Refused
 from benchbell.recipe.clamp_rules import parts_in
 from benchbell.recipe.clamping import Joint, joints_of
-from benchbell.recipe.measure import LENGTH, show
+from benchbell.recipe.measure import LENGTH, show, told_apart
 from benchbell.recipe.panels import Board, board_of
 from benchbell.recipe.rule_context import RuleContext
 from benchbell.recipe.trade_functions import year_of
@@ -109,7 +109,7 @@ def narrow_enough(context: RuleContext) -> None:
         boards = [board for id in op.parts if (board := board_of(id, context))]
         wide = [(board, board) for board in boards if most is not None and board.width_mm > most]
         for board, _ in first_of_each(wide, context):
-            width, takes = (show(mm, LENGTH, context.sheet.units) for mm in (board.width_mm, most or 0))
+            width, takes = told_apart(board.width_mm, most or 0, context.sheet.units)
             context.warn(
                 "too-wide",
                 op,

@@ -107,7 +107,7 @@ def measured(text: str, option: str, dim: Dim, expected: str) -> float:
 
 def mm(value: float) -> str:
     """Millimetres as text, in mm and in inches."""
-    return f"{show(value, LENGTH, 'mm')} ({show(value, LENGTH, 'in', 64)})"
+    return f"{show(value, LENGTH, 'mm')} ({show(value, LENGTH, 'in')})"
 
 
 def deg(value: float) -> str:

@@ -52,11 +52,18 @@ def station_named(name: str) -> Station:
     return named(stations(), "station", name)
 
 
+TOLERANCE_MM = 1e-6
+"""Of sums of binary fractions."""
+
+ROUND_TWIN = 300 / 304.8
+"""Of a least size that is a round figure in inches, its round twin in mm: 12 in is 300 mm in a metric shop."""
+
+
 def too_small(station: Station, length_mm: float, width_mm: float, thickness_mm: float) -> tuple[TooSmall, ...]:
-    """Each measure of a part that is below the station's usual least size."""
+    """Each measure of a part that is below the station's usual least size, and below the round twin of that."""
     measures = (
         TooSmall("length", length_mm, station.least_length_mm or 0),
         TooSmall("width", width_mm, station.least_width_mm or 0),
         TooSmall("thickness", thickness_mm, station.least_thickness_mm or 0),
     )
-    return tuple(measure for measure in measures if measure.is_mm < measure.least_mm)
+    return tuple(measure for measure in measures if measure.is_mm < measure.least_mm * ROUND_TWIN - TOLERANCE_MM)

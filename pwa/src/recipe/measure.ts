@@ -7,7 +7,6 @@ import { Refused } from "../findings.ts";
 import { commonDivisor, floorDiv, floorMod } from "./whole_numbers.ts";
 
 export type Units = "mm" | "in";
-export type InchStep = 16 | 32 | 64;
 
 /** A dimension: the powers of mm, degrees, minutes and percent in a value; no percent is none. */
 export type Dim = {
@@ -102,6 +101,8 @@ const MOST_CHARACTERS = 60;
 export const MOST_VALUE = 1e9;
 /** Such figures are not spelt out; more than 1e306 mm could not even be made inches. */
 const BEYOND_SENSE = 1e12;
+/** The finest marks of an inch rule; and of such a step what sums of binary fractions may be off: 0.4 nm. */
+const [INCH_STEP, ON_A_MARK] = [64, 1e-6];
 /** Error of binary fractions: 2.55 / 0.1 falls just short of 25.5. */
 export const TOLERANCE = 1e-9;
 
@@ -205,17 +206,17 @@ function dimOf(unit: string): Dim {
 
 /**
  * A value in base units as text for the bench.
- * Lengths to 0.1 mm, or in inches to the nearest 1/16, 1/32 or 1/64 (`step`) in lowest terms;
+ * Lengths to 0.1 mm, or in inches to the nearest 1/64 in lowest terms, with “≈” where that is not the size itself;
  * areas to 0.1 cm² or in²; times to the minute, below ten minutes to the second, from 48 h in days;
  * angles to 0.01°; percentages to 0.1 %; numbers and the rest to 0.001. Halves go up.
  * Throws NotAMeasure when the value is NaN or infinite.
  */
-export function show(value: number, dim: Dim, units: Units, step: InchStep = 32): string {
+export function show(value: number, dim: Dim, units: Units): string {
   if (!Number.isFinite(value))
     throw new NotAMeasure("The value is not a finite number.", "Check the sizes it comes from.");
   switch (dimName(dim)) {
     case "length":
-      return units === "in" ? inches(value, step) : `${plain(value, 1)} mm`;
+      return units === "in" ? inches(value) : `${plain(value, 1)} mm`;
     case "area":
       return units === "in" ? `${plain(value / (25.4 * 25.4), 1)} in²` : `${plain(value / 100, 1)} cm²`;
     case "volume":
@@ -249,16 +250,17 @@ export function dimNamed(name: string): Dim {
   return DIM_NAMES.find(([, known]) => known === name)?.[0] ?? NUMBER;
 }
 
-/** Millimetres as inches to the nearest 1/step, in lowest terms: `1 3/4 in`. */
-function inches(valueMm: number, step: InchStep): string {
+/** Millimetres as inches to the nearest 1/64, in lowest terms: `1 3/4 in`; `≈45/64 in` where it was rounded. */
+function inches(valueMm: number): string {
   if (Math.abs(valueMm / 25.4) >= BEYOND_SENSE) return `${plain(valueMm / 25.4, 0)} in`;
-  const steps = roundHalfUp(((valueMm * 5) / 127) * step);
-  const whole = floorDiv(Math.abs(steps), step);
-  const top = floorMod(Math.abs(steps), step);
-  const shared = commonDivisor(top, step);
+  const exact = ((valueMm * 5) / 127) * INCH_STEP;
+  const steps = roundHalfUp(exact);
+  const whole = floorDiv(Math.abs(steps), INCH_STEP);
+  const top = floorMod(Math.abs(steps), INCH_STEP);
+  const shared = commonDivisor(top, INCH_STEP);
   const parts = whole || !top ? [String(whole)] : [];
-  if (top) parts.push(`${top / shared}/${step / shared}`);
-  return `${steps < 0 ? "-" : ""}${parts.join(" ")} in`;
+  if (top) parts.push(`${top / shared}/${INCH_STEP / shared}`);
+  return `${Math.abs(exact - steps) > ON_A_MARK ? "≈" : ""}${steps < 0 ? "-" : ""}${parts.join(" ")} in`;
 }
 
 /** Minutes as `1 h 30 min`: to the minute, below ten minutes to the second, from 48 h with days. */
