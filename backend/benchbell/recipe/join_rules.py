@@ -139,9 +139,10 @@ def joins_hold(context: RuleContext) -> None:
             for one in context.contacts_by_part[number]
             if one.a + one.b - number in members[rest]
         ]
-        if not any(one.rooms for one, _ in touching) and not lies_in_recess(members[own], touching, context):
+        enters = any(one.rooms for one, _ in touching)
+        if not enters and not lies_in_recess(members[own], touching, context):
             continue
-        for way, side in {DOWN: "bottom", **LEVEL}.items():
+        for way, side in ({DOWN: "bottom", **LEVEL} if enters else LEVEL).items():
             if all(directions_out(one, context.laid, number, (way,)) for one, number in touching):
                 name, into = short_id(op.parts[own]), short_id(op.parts[rest])
                 what = f"puts {name} into {into} and names nothing that holds it: it comes out at the {side}."
@@ -150,14 +151,10 @@ def joins_hold(context: RuleContext) -> None:
 
 
 def lies_in_recess(own: Sequence[int], touching: Sequence[tuple[Contact, int]], context: RuleContext) -> bool:
-    """Whether a single flat part fits exactly into a recess that is open at one face of it alone, as a back in its
-    rabbet, and no other operation that names it holds it. touching: its contacts, and its number.
+    """Whether a single flat part fits exactly into a recess that is open to one level side alone, at a face of it, as a
+    back in its rabbets, and no operation that names it holds it. touching: its contacts, and its number.
     """
-    free = [
-        way
-        for way in (UP, DOWN, *LEVEL)
-        if all(directions_out(one, context.laid, number, (way,)) for one, number in touching)
-    ]
+    free = [way for way in LEVEL if all(directions_out(one, context.laid, number, (way,)) for one, number in touching)]
     if len(own) != 1 or len(free) != 1 or abs(dot(free[0], context.laid[own[0]].thick)) < 1 - TILT:
         return False
     part = next(one for one in context.recipe.part if one.id == context.laid[own[0]].part)
