@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 
+from benchbell.recipe.across_rules import moving_wood_is_told, room_to_move
 from benchbell.recipe.angle_rules import leans_look_right
 from benchbell.recipe.board_rules import boards_long_enough
 from benchbell.recipe.bounds_rules import bounds_hold_something
@@ -24,18 +25,18 @@ from benchbell.recipe.glue_rules import (
     steady_under_stress,
     warm_enough,
 )
-from benchbell.recipe.join_rules import joins_are_near, joins_hold, parts_get_in, what_is_hung_is_free
+from benchbell.recipe.join_rules import joins_are_near, joins_hold, parts_get_in
 from benchbell.recipe.lies_rules import (
     glue_ups_close,
     joints_leave_enough,
     mates_meet,
-    moving_wood_is_told,
     nothing_runs_through,
     piece_stands,
     places_are_true,
     what_is_let_in_fits,
 )
 from benchbell.recipe.mitre_rules import mitres_close
+from benchbell.recipe.opening_rules import what_moves_is_free
 from benchbell.recipe.part_rules import nothing_unused, setup_proved, woods_known
 from benchbell.recipe.place_rules import good_for_its_place
 from benchbell.recipe.rabbet_rules import moulded_before_mitred
@@ -51,7 +52,7 @@ from benchbell.recipe.veneer_rules import (
     veneer_on_both_faces,
     veneer_pressed,
 )
-from benchbell.recipe.wood_rules import glued_across_the_grain, narrow_enough, room_to_move
+from benchbell.recipe.wood_rules import glued_across_the_grain, narrow_enough
 
 Rule = Callable[[RuleContext], None]
 
@@ -112,7 +113,7 @@ RULES: tuple[Rule, ...] = (
     parts_get_in,
     joins_hold,
     splines_fit,
-    what_is_hung_is_free,
+    what_moves_is_free,
     mates_meet,
     moving_wood_is_told,
     piece_stands,

@@ -1,14 +1,15 @@
-"""Rules about what an operation joins: it lies near, gets in, is held, and what is hung opens."""
+"""Rules about what an operation joins: it lies near, gets in and is held."""
 
 import re
 from collections.abc import Collection, Sequence
 
 from benchbell.recipe.lies_rules import length_text
+from benchbell.recipe.put_in import smaller_first
 from benchbell.recipe.rule_context import RuleContext, short_id, text_of
 from benchbell.recipe.sheet import Operation
 from benchbell.recipe.solids.contacts import TOUCH_MM, Contact, overlap
 from benchbell.recipe.solids.layout import LaidPart
-from benchbell.recipe.solids.vectors import UNITS, Vec, scaled
+from benchbell.recipe.solids.vectors import UNITS, Vec, dot, scaled
 from benchbell.recipe.solids.way_out import directions_out
 
 PLAY_MM = 10.0
@@ -16,6 +17,9 @@ PLAY_MM = 10.0
 
 WALL_MM = 4.0
 """The least wall that stands beside a groove. Common practice, no source."""
+
+TILT = 1e-6
+"""A face is square to a direction when the cosine of its angle is this near 1."""
 
 LEVEL: dict[Vec, str] = {
     (-1.0, 0.0, 0.0): "left", (1.0, 0.0, 0.0): "right", (0.0, -1.0, 0.0): "front", (0.0, 1.0, 0.0): "back"
@@ -35,14 +39,8 @@ FASTENED_BY = re.compile(
 )
 """Words of an operation that say how a part is held, or that it is not meant to be."""
 
-HUNG = re.compile(r"\b(?:hing|hang|hung)", re.IGNORECASE)
-"""Words of an operation that hangs a door, lid or flap."""
-
 OPEN_GROOVE = re.compile(r"\b(?:rabbet|rebate|bead|stop|ledge)", re.IGNORECASE)
 """Words of an operation that leaves a groove open to one side."""
-
-LET_IN = re.compile(r"\b(?:rabbet|rebate|recess|groove|notch|lip|let in|overlap|step)", re.IGNORECASE)
-"""Words of an operation that makes room for what is hung."""
 
 
 def joins_are_near(context: RuleContext) -> None:
@@ -134,16 +132,17 @@ def joins_hold(context: RuleContext) -> None:
         members = [context.laid_in(id) for id in op.parts]
         if op.glue or not op.makes or not all(members) or len(members) != 2 or FASTENED_BY.search(text_of(op)):
             continue
-        own, rest = smaller_first(members)
+        own, rest = smaller_first(members, context)
         touching = [
             (one, number)
             for number in members[own]
             for one in context.contacts_by_part[number]
             if one.other(number) in members[rest]
         ]
-        if not any(one.rooms for one, _ in touching):
+        enters = any(one.rooms for one, _ in touching)
+        if not enters and not lies_in_recess(members[own], touching, context):
             continue
-        for way, side in {DOWN: "bottom", **LEVEL}.items():
+        for way, side in ({DOWN: "bottom", **LEVEL} if enters else LEVEL).items():
             if all(directions_out(one, context.laid, number, (way,)) for one, number in touching):
                 name, into = short_id(op.parts[own]), short_id(op.parts[rest])
                 what = f"puts {name} into {into} and names nothing that holds it: it comes out at the {side}."
@@ -151,35 +150,13 @@ def joins_hold(context: RuleContext) -> None:
                 break
 
 
-def smaller_first(members: Sequence[Sequence[int]]) -> tuple[int, int]:
-    """Which of two members has fewer laid parts, and the other; of equal ones the second is put into the first."""
-    return (0, 1) if len(members[0]) < len(members[1]) else (1, 0)
-
-
-def what_is_hung_is_free(context: RuleContext) -> None:
-    """Rule: a door shares no room with what it hangs in, unless an operation makes that room."""
-    for op in context.first_piece:
-        members = [context.laid_in(id) for id in op.parts]
-        if not op.makes or op.glue or len(members) != 2 or not HUNG.search(text_of(op)):
-            continue
-        own, rest = smaller_first(members)
-        hung = op.parts[own]
-        between = [
-            one
-            for number in members[own]
-            for one in context.contacts_by_part[number]
-            if one.rooms and one.other(number) in members[rest]
-        ]
-        if between and not any(makes_room(earlier, hung) for earlier in context.first_piece):
-            one = between[0]
-            a, b = context.laid[one.a].name, context.laid[one.b].name
-            sizes = " × ".join(length_text(high - low, context) for low, high in zip(one.low, one.high, strict=True))
-            what = f"hangs {short_id(hung)}, but {a} and {b} share {sizes}: it does not open."
-            context.warn("runs-through", op, what, "Correct its size, or how it lies.")
-
-
-def makes_room(op: Operation, hung: str) -> bool:
-    """Whether an operation makes room for what is hung: one that works on it, or names it."""
-    word = short_id(hung).split("-")[0]
-    names_it = hung in op.parts or re.search(rf"\b{re.escape(word)}", text_of(op), re.IGNORECASE)
-    return bool(names_it and LET_IN.search(text_of(op)))
+def lies_in_recess(own: Sequence[int], touching: Sequence[tuple[Contact, int]], context: RuleContext) -> bool:
+    """Whether a single flat part fits exactly into a recess that is open to one level side alone, at a face of it, as a
+    back in its rabbets, and no operation that names it holds it. touching: its contacts, and its number.
+    """
+    free = [way for way in LEVEL if all(directions_out(one, context.laid, number, (way,)) for one, number in touching)]
+    if len(own) != 1 or len(free) != 1 or abs(dot(free[0], context.laid[own[0]].thick)) < 1 - TILT:
+        return False
+    part = next(one for one in context.recipe.part if one.id == context.laid[own[0]].part)
+    named = words_in(f"{part.id} {part.title}")
+    return not any(named & words_in(text) and FASTENED_BY.search(text) for text in map(text_of, context.first_piece))

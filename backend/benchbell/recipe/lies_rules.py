@@ -1,15 +1,13 @@
-"""Rules about how parts lie: nothing runs through anything, joints close and hold, wood may move, the piece stands."""
+"""Rules about how parts lie: nothing runs through anything, joints close and hold, the piece stands."""
 
 from collections.abc import Iterator, Sequence
 
 from benchbell.recipe.measure import LENGTH, show
+from benchbell.recipe.put_in import unfit_pairs
 from benchbell.recipe.rule_context import RuleContext, short_id
 from benchbell.recipe.sheet import Operation, Part
 from benchbell.recipe.solids.faults import FLOOR_MM, Standing, groups, standing, weakened
 from benchbell.recipe.solids.rabbets import excesses
-
-WIDE_MM = 80
-"""Wood held fast over more than this across its grain moves enough to split. Common practice, no source."""
 
 OPPOSITE = ((("left",), ("right",)), (("front",), ("back",)), (("bottom", "lower"), ("top", "upper")))
 """By axis, the words of `places` for what lies lower and higher on it."""
@@ -45,7 +43,9 @@ def joints_leave_enough(context: RuleContext) -> None:
     """Rule: away from its ends a part keeps enough of its section. Of equal parts only the first."""
     through = {frozenset((one.a, one.b)) for one in context.stuck}
     said: set[str] = set()
-    for one in weakened(context.laid, context.contacts):
+    in_the_way = unfit_pairs(context)
+    joints = [one for one in context.contacts if frozenset((one.a, one.b)) not in in_the_way]
+    for one in weakened(context.laid, joints):
         part, by = context.laid[one.part], context.laid[one.by]
         if part.part in said or {one.part, one.by} in through:
             continue
@@ -92,43 +92,6 @@ def first_parts(context: RuleContext) -> Iterator[Part]:
     for part in context.sheet.parts:
         if part.piece == context.sheet.pieces[0] and part.name in context.laid_numbers:
             yield part
-
-
-def moving_wood_is_told(context: RuleContext) -> None:
-    """Rule: an operation that holds wide solid wood across its grain says how. Of equal pairs only the first."""
-    solid = {context.laid_numbers[part.name] for part in first_parts(context) if part.material == "solid"}
-    for op in context.first_piece:
-        if context.written(op).across or not (op.makes or op.glue):
-            continue
-        drawn = [[number for number in context.laid_in(id) if number in solid] for id in op.parts]
-        held = next(held_across(drawn, context), None)
-        if held:
-            board, by, width = held
-            what = f"holds {board} to {by} over {length_text(width, context)} across the grain, and does not say how."
-            context.warn("across-grain", op, what, 'Add across = "room to move", or across = "fixed".')
-
-
-def held_across(drawn: Sequence[Sequence[int]], context: RuleContext) -> Iterator[tuple[str, str, float]]:
-    """Boards held over more than WIDE_MM across their grain by a part along its own, of other members of an operation.
-
-    Boards of one kind that one member holds edge to edge count as one board.
-    """
-    member_of = {part: number for number, member in enumerate(drawn) for part in member}
-    spans: dict[tuple[int, int], list[tuple[float, float, str]]] = {}
-    for one in context.contacts:
-        for board, by in ((one.a, one.b), (one.b, one.a)):
-            if board not in member_of or by not in member_of or member_of[board] == member_of[by]:
-                continue
-            grain = [abs(n) for n in context.laid[by].grain]
-            axis = grain.index(max(grain))
-            if abs(context.laid[board].grain[axis]) < max(abs(n) for n in context.laid[board].grain):
-                kinds = {context.laid[number].part for number in drawn[member_of[board]]}
-                key = (member_of[board] if len(kinds) == 1 else -1 - board, by)
-                spans.setdefault(key, []).append((one.low[axis], one.high[axis], context.laid[board].name))
-    for (_, by), boards in spans.items():
-        width = sum(high - low for low, high, _ in boards)
-        if width > WIDE_MM:
-            yield boards[0][2], context.laid[by].name, width
 
 
 def piece_stands(context: RuleContext) -> None:

@@ -3,9 +3,9 @@
 from math import ceil
 
 from benchbell.durations import MINUTE_MS
+from benchbell.recipe.across_rules import WIDE_MM
 from benchbell.recipe.clamp_rules import force_text
 from benchbell.recipe.clamping import joints_of
-from benchbell.recipe.lies_rules import WIDE_MM
 from benchbell.recipe.measure import AREA, show
 from benchbell.recipe.pressing import needed_n, press_of, pressed_face
 from benchbell.recipe.rule_context import RuleContext, clock_of, short_id, time_text

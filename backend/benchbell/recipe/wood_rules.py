@@ -1,10 +1,9 @@
-"""Rules about how solid wood moves and how wide it is: glue across the grain, held fast, too wide for a machine."""
+"""Rules about how solid wood moves and how wide it is: glue across the grain, too wide for a machine."""
 
 from collections.abc import Iterable, Sequence
 from itertools import permutations
 
 from benchbell.findings import Refused
-from benchbell.recipe.clamp_rules import parts_in
 from benchbell.recipe.clamping import Joint, joints_of
 from benchbell.recipe.measure import LENGTH, show, told_apart
 from benchbell.recipe.panels import Board, board_of
@@ -18,24 +17,6 @@ from benchbell.trade.stations import station_named
 WIDE_MM = 200  # from this width on a panel tears at what holds it fast
 ALIKE = 0.15  # two lengths that differ by no more than this share count as equal
 MOST_OF_THE_FACE = 0.5  # glue on this share of an end's edge holds all of it
-
-
-def room_to_move(context: RuleContext) -> None:
-    """Rule: solid wood is not held fast across its grain."""
-    for op in context.first_piece:
-        solid = [part for part in parts_in(op, context) if part.material == "solid"]
-        if context.written(op).across != "fixed" or not solid:
-            continue
-        widest = max(solid, key=lambda part: part.plan_mm[1])
-        wide, moves = movement_text(widest.stock, widest.plan_mm[1], context)
-        alone = f"; {widest.name} alone, {wide} wide, moves {moves} over the year" if moves else ""
-        context.warn(
-            "no-room-to-move",
-            op,
-            f"holds solid wood fast across its grain{alone}.",
-            "Give it room to move: slots, buttons, a panel loose in its groove (slot, panel_gap).",
-            "across",
-        )
 
 
 def movement_text(stock: str, width_mm: float, context: RuleContext) -> tuple[str, str]:
