@@ -14,7 +14,8 @@ from benchbell.findings import Refused, counted, use_one_of
 from benchbell.recipe.arithmetic import ARITHMETIC, MOST_POWER, CannotEvaluate, finite
 from benchbell.recipe.dimensions import FUNCTIONS, OPERATORS, Mismatch, Rule, to_power
 from benchbell.recipe.measure import NUMBER, Dim
-from benchbell.recipe.tokens import FormulaError, Token, tokens_of
+from benchbell.recipe.tokens import FormulaError, Token, token_text, tokens_of
+from benchbell.recipe.unit_slips import dashed_fraction, unit_meant
 
 __all__ = [
     "CannotEvaluate",
@@ -156,6 +157,9 @@ class Parser:
         """Read a token of that kind and text. Raises FormulaError when another one is there."""
         token = self.advance()
         if (token.kind, token.text) != (kind, text):
+            before = self.tokens[max(self.at - 2, 0)]
+            if before.kind == "size" and before.quantity.dim == NUMBER and (meant := unit_meant(before.text, token.text)):
+                raise self.error_at(token, f"“{token.text}” is not read as a unit.", f"Write {meant}.")
             expected = f"“{text}”" if text else "the end or an operator"
             next_step = "Write decimals with a point." if token.text == "," else "Put an operator between."
             raise self.error_at(token, f"{token_text(token)} is there instead of {expected}.", next_step)
@@ -270,6 +274,10 @@ class Parser:
         try:
             dim = rule(name, [part.dim for part in parts])
         except Mismatch as error:
+            if dashed := dashed_fraction(self.text):
+                column, meant = dashed
+                what = "a dash ties a fraction to its whole number, which reads as minus."
+                raise FormulaError(self.text, column, what, f"Did you mean {meant}?") from error
             raise self.error_at(token, error.what, error.next_step) from error
         postfix = [*parts[0].postfix] + ([name] if len(parts) == 1 else [])
         for part in parts[1:]:
@@ -286,8 +294,3 @@ class Parser:
         """An exception for an unknown name, with the nearest known one."""
         where = "in the recipe" if kind == "size" else "under “Every key” in DEVELOPERS.md"
         return self.error_at(token, f"there is no {kind} named {token.text}.", use_one_of(token.text, known, where))
-
-
-def token_text(token: Token) -> str:
-    """A token to quote in a sentence."""
-    return "the end" if token.kind == "end" else f"“{token.text}”"
