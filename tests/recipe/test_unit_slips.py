@@ -1,13 +1,12 @@
 """A dash before a fraction, and units in other words, are told with what to write."""
 
 import pytest
-
 from benchbell.recipe.formula import FormulaError, compile_formula, evaluate
 from benchbell.recipe.measure import UNITS
 from benchbell.recipe.unit_slips import UNIT_MEANT, WRITTEN_OUT, dashed_fraction
 
 
-@pytest.mark.parametrize("word", sorted(UNIT_MEANT.keys() - UNITS.keys()))
+@pytest.mark.parametrize("word", sorted(UNIT_MEANT))
 def test_what_a_word_for_a_unit_is_told_to_be_compiles(word):
     with pytest.raises(FormulaError) as caught:
         compile_formula(f"28 {word}", {})

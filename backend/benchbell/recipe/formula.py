@@ -15,7 +15,7 @@ from benchbell.recipe.arithmetic import ARITHMETIC, MOST_POWER, CannotEvaluate, 
 from benchbell.recipe.dimensions import FUNCTIONS, OPERATORS, Mismatch, Rule, to_power
 from benchbell.recipe.measure import NUMBER, Dim
 from benchbell.recipe.tokens import FormulaError, Token, token_text, tokens_of
-from benchbell.recipe.unit_slips import dashed_fraction, unit_meant
+from benchbell.recipe.unit_slips import dashed_fraction, unit_slip
 
 __all__ = [
     "CannotEvaluate",
@@ -157,9 +157,8 @@ class Parser:
         """Read a token of that kind and text. Raises FormulaError when another one is there."""
         token = self.advance()
         if (token.kind, token.text) != (kind, text):
-            before = self.tokens[max(self.at - 2, 0)]
-            if before.kind == "size" and before.quantity.dim == NUMBER and (meant := unit_meant(before.text, token.text)):
-                raise self.error_at(token, f"“{token.text}” is not read as a unit.", f"Write {meant}.")
+            if slip := unit_slip(self.text):
+                raise FormulaError(self.text, *slip)
             expected = f"“{text}”" if text else "the end or an operator"
             next_step = "Write decimals with a point." if token.text == "," else "Put an operator between."
             raise self.error_at(token, f"{token_text(token)} is there instead of {expected}.", next_step)
@@ -274,10 +273,8 @@ class Parser:
         try:
             dim = rule(name, [part.dim for part in parts])
         except Mismatch as error:
-            if dashed := dashed_fraction(self.text):
-                column, meant = dashed
-                what = "a dash ties a fraction to its whole number, which reads as minus."
-                raise FormulaError(self.text, column, what, f"Did you mean {meant}?") from error
+            if slip := dashed_fraction(self.text):
+                raise FormulaError(self.text, *slip) from error
             raise self.error_at(token, error.what, error.next_step) from error
         postfix = [*parts[0].postfix] + ([name] if len(parts) == 1 else [])
         for part in parts[1:]:

@@ -1,6 +1,8 @@
-"""Slips in how a measure is written in a formula, each with what is meant: a dash before a fraction, a unit spelt out."""
+"""Slips in how a measure is written in a formula, and what is meant: a dash before a fraction, a unit spelt out."""
 
 import re
+
+from benchbell.recipe.measure import UNITS
 
 WRITTEN_OUT = {
     "mm": "millimetre millimetres millimeter millimeters mms",
@@ -17,37 +19,40 @@ WRITTEN_OUT = {
 """By unit of the language, other words for it in lower case, which are not read."""
 
 UNIT_MEANT = {word: unit for unit, words in WRITTEN_OUT.items() for word in words.split()}
-UNIT_MEANT |= {unit: unit for unit in (*WRITTEN_OUT, "d")}
+
+Slip = tuple[int, str, str]
+"""Its column, from 1; what is wrong; the next step."""
 
 _dashed = re.compile(r"(?<![\w./])(\d+)[-‐-―−](\d+/\d+ *(?:in\b|ft\b|[\"″”'′’]))")
-_pointed = re.compile(r"\.\s*([A-Za-z]*)")
-_last_word = re.compile(r"[A-Za-z]+$")
-_letters = re.compile(r"[A-Za-z]+")
+_spelt = re.compile(r"(?<![\w./])((?:\d+ +)?\d+/\d+|\d+(?:\.\d+)?)\s*([A-Za-z]+)\b")
+_pointed = re.compile(r"\d(\.)\s*([A-Za-z]+)|\d\s*([A-Za-z]+)(\.)(?!\d)")
 
 
-def dashed_fraction(formula: str) -> tuple[int, str] | None:
-    """The column, from 1, and the mended text of the first fraction that a dash ties to its whole number: 28-1/4 in.
+def dashed_fraction(formula: str) -> Slip | None:
+    """The first fraction that a dash ties to its whole number: 28-1/4 in.
 
-    Only for a formula that is wrong as it stands: 3 * 28-1/4 may be meant.
+    Only for a formula whose kinds do not go together: 3 * 28-1/4 may be meant.
     """
-    m = _dashed.search(formula)
-    return (m.start() + 1, f"{m[1]} {m[2]}") if m else None
-
-
-def unit_meant(number: str, word: str) -> str:
-    """What to write for a number and a word that stands in place of its unit: "28 in"; "" for any other word."""
-    unit = UNIT_MEANT.get(word.lower(), "")
-    return f"{number} {unit}" if unit else ""
-
-
-def slip_at(formula: str, at: int) -> tuple[str, str] | None:
-    """What is wrong, and the next step, where no token starts: a point at a unit, a unit in capitals. None otherwise."""
-    before = formula[:at].rstrip()
-    if m := _pointed.match(formula, at):
-        if m[1].lower() in UNIT_MEANT and before[-1:].isdigit():
-            return "a point stands between a number and its unit.", f"Write a space in its place."
-        if not m[1] and (word := _last_word.search(before)) and word[0].lower() in UNIT_MEANT:
-            return "a unit is written without a point.", "Take out the point."
-    if (m := _letters.match(formula, at)) and m[0].lower() in UNIT_MEANT:
-        return f"“{m[0]}” is not read as a unit.", f"Write {UNIT_MEANT[m[0].lower()]}."
+    if m := _dashed.search(formula):
+        what = "a dash ties a fraction to its whole number, which reads as minus."
+        return m.start() + 1, what, f"Did you mean {m[1]} {m[2]}?"
     return None
+
+
+def unit_slip(formula: str) -> Slip | None:
+    """The first word in place of a unit, in capitals or with a point. Only for a formula that is wrong as it stands."""
+    for m in _spelt.finditer(formula):
+        if unit := of_word(m[2]):
+            return m.start(2) + 1, f"“{m[2]}” is not read as a unit.", f"Write {m[1]} {unit}."
+    for m in _pointed.finditer(formula):
+        word = m[2] or m[3]
+        if (unit := of_word(word)) or word in UNITS:
+            column = m.start(1 if m[2] else 4) + 1
+            return column, "a unit stands without a point.", f"Write it as in 3 {unit or word}."
+    return None
+
+
+def of_word(word: str) -> str:
+    """The unit that a word stands for; "" for a unit itself, and for any other word."""
+    low = word.lower()
+    return "" if word in UNITS else UNIT_MEANT.get(low, low if low in UNITS else "")
