@@ -322,16 +322,17 @@ def test_choices_are_answered_on_the_command_line_and_told(capsys, file):
     path = file(ASKING)
     code, out, _ = asked(capsys, "sheet", path, "--set", "seat_high=17 in", "--set", "oiled=no")
 
-    assert (0, ["chosen: How high is the seat? 17 in", "chosen: Oiled? no"]) == (code, out.splitlines()[1:3])
+    chosen = ["chosen: How high is the seat? 17 in [seat_high]", "chosen: Oiled? no [oiled]"]
+    assert (0, chosen) == (code, out.splitlines()[1:3])
     assert "planned 431.8 mm" in out
-    assert "oil" not in out.replace("Oiled?", "")
+    assert "oil" not in out.replace("Oiled? no [oiled]", "")
 
 
 def test_a_choice_is_answered_for_one_piece(capsys, file):
     path = file(ASKING)
     code, out, _ = asked(capsys, "sheet", path, "--pieces", 2, "--set", "B.seat_high=17 in")
 
-    assert (0, "chosen: How high is the seat? 18 in, piece B 17 in") == (code, out.splitlines()[1])
+    assert (0, "chosen: How high is the seat? 18 in, piece B 17 in [seat_high]") == (code, out.splitlines()[1])
     assert (0, "") == asked(capsys, "check", path, "--set", "B.seat_high=17 in")[::2]
 
 

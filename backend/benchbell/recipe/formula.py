@@ -283,6 +283,9 @@ class Parser:
 
     def dim_of(self, token: Token) -> Dim:
         """The kind of a named size. Raises FormulaError when there is no such size."""
+        if token.kind == "face" and not any("." in name for name in self.dims):
+            what = f"{token.text} is a face of a part, and faces of parts stand in lies only."
+            raise self.error_at(token, what, "Name a size for it, and use that in both places.")
         if token.text not in self.dims:
             raise self.unknown(token, "size", list(self.dims))
         return self.dims[token.text]
