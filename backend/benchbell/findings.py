@@ -43,12 +43,17 @@ class Finding(Struct, frozen=True, omit_defaults=True):
     used_by: tuple[Use, ...] = ()
 
     def __str__(self) -> str:
-        """`file:line: grade: what next_step (used as name at file:line)`, for a terminal; of an accepted warning the
-        reason in place of the next step.
+        """`file:line: grade: what next_step`, for a terminal; of an accepted warning the reason in place of the next
+        step. Of a fragment the recipe's own file and line come first, and last where the fragment says it:
+        `file:line: grade: In door: what next_step (fragment-file:line)`.
         """
         rest = f"Accepted: {self.reason}" if self.grade == "accepted" else self.next_step
-        used = "".join(f" (used as {use.name} at {use.file}:{use.line})" for use in self.used_by)
-        return f"{self.file}:{self.line}: {self.grade}: {self.what} {rest}{used}"
+        if not self.used_by:
+            return f"{self.file}:{self.line}: {self.grade}: {self.what} {rest}"
+        names = ", ".join(use.name for use in reversed(self.used_by))
+        places = [f"{self.file}:{self.line}", *(f"used at {use.file}:{use.line}" for use in self.used_by[:-1])]
+        recipe = self.used_by[-1]
+        return f"{recipe.file}:{recipe.line}: {self.grade}: In {names}: {self.what} {rest} ({', '.join(places)})"
 
     def with_rule(self) -> str:
         """The same, and at the end of what a recipe may accept the rule's name, which `accept` asks for: `… [rule]`."""

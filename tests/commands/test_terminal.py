@@ -232,5 +232,5 @@ def test_names_as_json(capsys):
     main(["names", "--json"])
     names = json.loads(capsys.readouterr().out)["names"]
 
-    assert set(names) == {"station", "glue", "finish", "clamp", "wood", "caution", "warning"}
+    assert set(names) == {"station", "glue", "finish", "clamp", "wood", "caution", "warning", "fragment"}
     assert next(row for row in names["station"] if row["name"] == "planer")["also"][0] == "thicknesser"

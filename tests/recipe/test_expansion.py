@@ -239,7 +239,8 @@ def test_a_finding_stands_in_the_fragment_and_names_who_uses_it():
     assert [("upper", "chest.toml", CHEST[: CHEST.index("[[use]]")].count("\n") + 1)] == [
         (one.name, one.file, one.line) for one in finding.used_by
     ]
-    assert str(finding).endswith(f"(used as upper at chest.toml:{finding.used_by[0].line})")
+    assert str(finding).startswith(f"chest.toml:{finding.used_by[0].line}: error: In upper: ")
+    assert str(finding).endswith(f" (drawer.toml:{line})")
 
 
 def test_a_fragment_reaches_no_size_of_the_recipe_that_uses_it():

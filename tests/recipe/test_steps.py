@@ -40,3 +40,12 @@ def test_a_part_named_twice_is_worked_once():
         "A/leg-2",
         "A/rail",
     )
+
+
+def test_an_unknown_name_that_begins_like_an_assembly_is_told_the_assembly_first():
+    text = STOOL.replace('makes = "frame"', 'makes = "rail-base"')
+    (finding,) = [one for one in compiled(text + work("sand", ["rail-rail"])).findings if one.rule == "unknown-name"]
+    (slip,) = [one for one in compiled(text + work("sand", ["rial-base"])).findings if one.rule == "unknown-name"]
+
+    assert finding.next_step.startswith("Did you mean rail-base")
+    assert slip.next_step.startswith("Did you mean rail-base")

@@ -83,7 +83,7 @@ def sheet_lines(sheet: Sheet, shop: ShopProfile, accepted: bool = False) -> Iter
     attended = minutes(sum(op.minutes for op in sheet.operations))
     pieces = ", ".join(sheet.pieces)
     yield f"{sheet.title}, pieces {pieces}: {counted(len(sheet.operations), 'operation')}, {attended} of attended work"
-    yield from (f"chosen: {chosen_text(choice)}" for choice in sheet.choices)
+    yield from (f"chosen: {chosen_text(choice)} [{choice.name}]" for choice in sheet.choices)
     yield ""
     yield from cutting_list_lines(sheet)
     yield from board_lines(sheet)

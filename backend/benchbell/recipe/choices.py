@@ -107,7 +107,7 @@ def answered(choice: Choice, text: str, units: Units) -> Answer:
     if choice.kind == "one-of":
         if usual(species_named, text) not in {usual(species_named, one) for one in choice.among}:
             where = "in benchbell names wood" if set(species()) <= set(choice.among) else "in the recipe"
-            raise WrongChoice(f"“{shortened(text)}” is none of its texts.", use_one_of(text, choice.among, where))
+            raise WrongChoice(f"“{shortened(text)}” is not one of its answers.", use_one_of(text, choice.among, where))
         return Answer(with_value(choice, text), None)
     if choice.kind == "yes-no":
         if text.lower() not in ANSWERS:

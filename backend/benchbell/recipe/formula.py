@@ -14,7 +14,8 @@ from benchbell.findings import Refused, counted, use_one_of
 from benchbell.recipe.arithmetic import ARITHMETIC, MOST_POWER, CannotEvaluate, finite
 from benchbell.recipe.dimensions import FUNCTIONS, OPERATORS, Mismatch, Rule, to_power
 from benchbell.recipe.measure import NUMBER, Dim
-from benchbell.recipe.tokens import FormulaError, Token, tokens_of
+from benchbell.recipe.tokens import FormulaError, Token, token_text, tokens_of
+from benchbell.recipe.unit_slips import dashed_fraction, unit_slip
 
 __all__ = [
     "CannotEvaluate",
@@ -156,6 +157,8 @@ class Parser:
         """Read a token of that kind and text. Raises FormulaError when another one is there."""
         token = self.advance()
         if (token.kind, token.text) != (kind, text):
+            if slip := unit_slip(self.text):
+                raise FormulaError(self.text, *slip)
             expected = f"“{text}”" if text else "the end or an operator"
             next_step = "Write decimals with a point." if token.text == "," else "Put an operator between."
             raise self.error_at(token, f"{token_text(token)} is there instead of {expected}.", next_step)
@@ -270,6 +273,8 @@ class Parser:
         try:
             dim = rule(name, [part.dim for part in parts])
         except Mismatch as error:
+            if slip := dashed_fraction(self.text):
+                raise FormulaError(self.text, *slip) from error
             raise self.error_at(token, error.what, error.next_step) from error
         postfix = [*parts[0].postfix] + ([name] if len(parts) == 1 else [])
         for part in parts[1:]:
@@ -278,6 +283,9 @@ class Parser:
 
     def dim_of(self, token: Token) -> Dim:
         """The kind of a named size. Raises FormulaError when there is no such size."""
+        if token.kind == "face" and not any("." in name for name in self.dims):
+            what = f"{token.text} is a face of a part, and faces of parts stand in lies only."
+            raise self.error_at(token, what, "Name a size for it, and use that in both places.")
         if token.text not in self.dims:
             raise self.unknown(token, "size", list(self.dims))
         return self.dims[token.text]
@@ -286,8 +294,3 @@ class Parser:
         """An exception for an unknown name, with the nearest known one."""
         where = "in the recipe" if kind == "size" else "under “Every key” in DEVELOPERS.md"
         return self.error_at(token, f"there is no {kind} named {token.text}.", use_one_of(token.text, known, where))
-
-
-def token_text(token: Token) -> str:
-    """A token to quote in a sentence."""
-    return "the end" if token.kind == "end" else f"“{token.text}”"

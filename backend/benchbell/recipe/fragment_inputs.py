@@ -10,6 +10,7 @@ from benchbell.recipe.conditions import DependsOnWrong, holds, number_in, value_
 from benchbell.recipe.dimensions import with_article
 from benchbell.recipe.finding_list import FindingList
 from benchbell.recipe.measure import Units, dim_named, show
+from benchbell.recipe.named_sizes import values_text
 from benchbell.recipe.prefixes import prefixed
 from benchbell.recipe.settled import Settled
 from benchbell.recipe.sheet import Choice
@@ -57,7 +58,11 @@ def input_of(choice: Choice, value: bool | int | str, is_set: bool, text: Settle
     if found.dim != dim_named(choice.dim):
         what = f"“{value}” is {with_article(found.dim)}, not {with_article(dim_named(choice.dim))}."
         raise WrongChoice(what, f"Give it {with_article(dim_named(choice.dim))}.")
-    require_within(choice, found, units)
+    try:
+        require_within(choice, found, units)
+    except WrongChoice as error:
+        with_values = values_text(value, text.scopes.planned)
+        raise WrongChoice(f"{error.what.removesuffix('.')}{with_values}.", error.next_step) from error
     return Answer(
         msgspec.structs.replace(choice, value=show(found.value, found.dim, units)),
         found,

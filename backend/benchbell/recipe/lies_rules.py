@@ -1,6 +1,8 @@
 """Rules about how parts lie: nothing runs through anything, joints close and hold, the piece stands."""
 
 from collections.abc import Iterator, Sequence
+from itertools import combinations
+from math import hypot
 
 from benchbell.recipe.measure import LENGTH, show
 from benchbell.recipe.put_in import unfit_pairs
@@ -8,6 +10,9 @@ from benchbell.recipe.rule_context import RuleContext, short_id
 from benchbell.recipe.sheet import Operation, Part
 from benchbell.recipe.solids.faults import FLOOR_MM, Standing, groups, standing, weakened
 from benchbell.recipe.solids.rabbets import excesses
+
+LEAST_TOLD_MM = 0.1
+"""A distance below this shows as none: leaning parts can be apart while their bounds meet."""
 
 OPPOSITE = ((("left",), ("right",)), (("front",), ("back",)), (("bottom", "lower"), ("top", "upper")))
 """By axis, the words of `places` for what lies lower and higher on it."""
@@ -59,14 +64,36 @@ def glue_ups_close(context: RuleContext) -> None:
     for op in context.glue_ups:
         loose = pieces_of(op, context)
         if len(loose) > 1:
-            what = f"glues parts that do not touch: {', '.join(map('+'.join, loose[:6]))} lie apart."
-            context.warn("gap", op, what, "Correct how they lie, or their sizes.")
+            named = ", ".join("+".join(name for name, _ in members) for members in loose[:6])
+            far = nearest_mm(loose, context)
+            by = f", at the nearest by {length_text(far, context)}" if far >= LEAST_TOLD_MM else ""
+            what = f"glues parts that do not touch: {named} lie apart{by}."
+            next_step = f"Correct how they lie, or their sizes, or make it {len(loose)} glue-ups."
+            context.warn("gap", op, what, next_step)
 
 
-def pieces_of(op: Operation, context: RuleContext) -> list[list[str]]:
+Member = tuple[str, list[int]]
+"""A part or assembly that an operation joins: its name, and the numbers of its laid parts."""
+
+
+def pieces_of(op: Operation, context: RuleContext) -> list[list[Member]]:
     """What an operation joins, as far as it is drawn, in groups that hang together; one when all touches."""
     drawn = [(short_id(id), numbers) for id in op.parts if (numbers := context.laid_in(id))]
-    return [[drawn[n][0] for n in group] for group in groups([numbers for _, numbers in drawn], context.contacts)]
+    return [[drawn[n] for n in group] for group in groups([numbers for _, numbers in drawn], context.contacts)]
+
+
+def nearest_mm(loose: Sequence[Sequence[Member]], context: RuleContext) -> float:
+    """How far apart the two nearest of these groups are, in mm, taken from the bounds of their solids."""
+    solids = [
+        [solid for _, numbers in members for number in numbers for solid in context.laid[number].solids]
+        for members in loose
+    ]
+    return min(
+        hypot(*(max(b.low[n] - a.high[n], a.low[n] - b.high[n], 0.0) for n in range(3)))
+        for ones, others in combinations(solids, 2)
+        for a in ones
+        for b in others
+    )
 
 
 def mates_meet(context: RuleContext) -> None:

@@ -16,6 +16,9 @@ from benchbell.recipe.tokens import tokens_of
 from benchbell.recipe.toml_positions import Path
 from benchbell.recipe.written import SizeText
 
+MOST_VALUES = 6
+"""The most sizes of a formula that a finding tells with their values."""
+
 UNITS = {"length": "mm or in", "area": "mm * mm or in * in", "angle": "deg", "time": "min or h", "percentage": "%"}
 
 
@@ -167,16 +170,26 @@ def positive_value(
 ) -> float | None:
     """The planned value of a formula in base units, above 0; None for "", and with a finding when it is wrong."""
     checked = checked_formula(text, scope, path, about, findings, dim) if text else None
-    if checked is None or not is_positive(checked.plan, path, about, findings, dim, scope.units):
+    if checked is None or not is_positive(checked.plan, text, scope, path, about, findings, dim):
         return None
     return checked.plan
 
 
-def is_positive(value: float, path: Path, about: str, findings: FindingList, dim: Dim, units: Units) -> bool:
-    """Whether a value is above 0; if not, add a finding."""
+def values_text(formula: str, scope: FormulaScope) -> str:
+    """The sizes that a formula names, with their planned values: ", with clear = 5 in"; "" when it names none."""
+    tokens = dict.fromkeys(token.text for token in tokens_of(formula) if token.kind == "name")
+    known = [name for name in tokens if name in scope.plan and name in scope.dims][:MOST_VALUES]
+    values = [f"{name} = {show(scope.plan[name], scope.dims[name], scope.units)}" for name in known]
+    return f", with {', '.join(values)}" if values else ""
+
+
+def is_positive(
+    value: float, text: str, scope: FormulaScope, path: Path, about: str, findings: FindingList, dim: Dim
+) -> bool:
+    """Whether a value is above 0; if not, add a finding. text: its formula."""
     if value > 0:
         return True
-    what = f"{about} would be {show(value, dim, units)}."
+    what = f"{about} would be {show(value, dim, scope.units)}{values_text(text, scope)}."
     next_step = "Correct it: it must be above 0."
     findings.error("no-time" if dim == TIME else "no-size", path, what, next_step)
     return False
@@ -186,5 +199,5 @@ def positive_lengths(
     texts: Sequence[str], scope: FormulaScope, path: Path, about: str, findings: FindingList
 ) -> list[CheckedFormula]:
     """Formulas of lengths above 0; each wrong one gives a finding and is left out."""
-    found = [checked_formula(text, scope, path, about, findings, LENGTH) for text in texts]
-    return [one for one in found if one and is_positive(one.plan, path, about, findings, LENGTH, scope.units)]
+    found = [(text, checked_formula(text, scope, path, about, findings, LENGTH)) for text in texts]
+    return [one for text, one in found if one and is_positive(one.plan, text, scope, path, about, findings, LENGTH)]

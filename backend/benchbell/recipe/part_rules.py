@@ -1,8 +1,9 @@
 """Rules for parts, setups and sizes: woods known, setups proved, nothing unused."""
 
 from collections.abc import Iterator
+from difflib import get_close_matches
 
-from benchbell.findings import did_you_mean
+from benchbell.findings import Refused, did_you_mean
 from benchbell.recipe.coats import tables_of
 from benchbell.recipe.glue_text import GlueText
 from benchbell.recipe.holds import is_machine
@@ -11,15 +12,56 @@ from benchbell.recipe.pieces import copy_names
 from benchbell.recipe.placing_words import lies_formulas
 from benchbell.recipe.rule_context import RuleContext, short_id
 from benchbell.recipe.written import OperationText, SizeText
-from benchbell.trade.species import near_wood
+from benchbell.trade.species import is_wood, near_wood, species_named
+
+SHEET_GOODS = (
+    "plywood",
+    "blockboard",
+    "particleboard",
+    "chipboard",
+    "fibreboard",
+    "fiberboard",
+    "hardboard",
+    "melamine",
+)
+"""Words of sheet goods in which a slip is noticed."""
 
 
 def woods_known(context: RuleContext) -> None:
-    """Rule: no wood's name is misspelt. What is near no wood's name is some other stock, and says nothing."""
+    """Rule: no stock is misspelt, and no wood's name stands for several.
+
+    What is near no wood's name is some other stock, and says nothing.
+    """
     for row, part in enumerate(context.recipe.part):
-        if part.material in ("solid", "veneer") and (near := near_wood(part.stock)):
+        if part.material == "sheet" and (near := near_sheet(part.stock)):
+            what = f"Part {part.id} is of {part.stock}, which the cutting list will say."
+            context.findings.warn("unknown-wood", ("part", row), what, did_you_mean([near]))
+        if part.material not in ("solid", "veneer"):
+            continue
+        if near := near_wood(part.stock):
             what = f"Part {part.id} is of {part.stock}, a wood of which no figures are known."
             context.findings.warn("unknown-wood", ("part", row), what, did_you_mean([near]))
+        elif is_wood(part.stock) and (error := not_one_wood(part.stock)):
+            what = f"Part {part.id}: {error.what.removesuffix('.')}, so that its movement and weight are not known."
+            context.findings.warn("unknown-wood", ("part", row), what, error.next_step)
+
+
+def not_one_wood(stock: str) -> Refused | None:
+    """Why a stock is no single wood of the table; None when it is one."""
+    try:
+        species_named(stock)
+    except Refused as error:
+        return error
+    return None
+
+
+def near_sheet(stock: str) -> str:
+    """A stock with its misspelt word of sheet goods mended: "birch plywood"; "" when there is none."""
+    for word in stock.split():
+        near = get_close_matches(word.casefold(), SHEET_GOODS, n=1, cutoff=0.85)
+        if near and word.casefold() not in (*SHEET_GOODS, f"{near[0]}s"):
+            return stock.replace(word, near[0])
+    return ""
 
 
 def setup_proved(context: RuleContext) -> None:

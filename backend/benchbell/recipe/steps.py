@@ -5,15 +5,22 @@ its parts.
 """
 
 from collections.abc import Iterable
+from difflib import get_close_matches
 
 from msgspec import Struct, field
 
-from benchbell.findings import use_one_of
+from benchbell.findings import did_you_mean, use_one_of
 from benchbell.recipe.coats import Coat, stages_of, step_names
 from benchbell.recipe.finding_list import FindingList
 from benchbell.recipe.pieces import PartIndex, in_piece
 from benchbell.recipe.sheet import Assembly
 from benchbell.recipe.written import OperationText, Recipe
+
+SURE_SLIP = 0.85
+"""How alike an unknown name and a known one must be, 0 to 1, to be taken for a slip of the fingers."""
+
+MOST_GUESSES = 4
+"""The most names that an unknown one may be told to mean."""
 
 
 class Step(Struct):
@@ -147,7 +154,20 @@ def next_step_for(builder: StepBuilder, name: str, row: int) -> str:
     for later in builder.recipe.operation[row:]:
         if later.makes == name:
             return f"Move it down, after {later.id}, which makes it."
-    return use_one_of(name, builder.index.by_name)
+    known = builder.index.by_name
+    made = [] if get_close_matches(name, known, n=1, cutoff=SURE_SLIP) else assemblies_like(builder, name)
+    near = [one for one in get_close_matches(name, known) if one not in made]
+    return did_you_mean([*made, *near][:MOST_GUESSES]) if made else use_one_of(name, known)
+
+
+def assemblies_like(builder: StepBuilder, name: str) -> list[str]:
+    """The assemblies that begin as a name does, up to its first dash, and are whole here: door-leaf for door-door.
+
+    What a fragment makes has the name of its use in front, and its own name is easily guessed wrong.
+    """
+    whole = (one for one in builder.assemblies if one.id not in builder.joined_into)
+    names = dict.fromkeys(one.id.rpartition("/")[2] for one in whole)
+    return [one for one in names if one.startswith(f"{name.partition('-')[0]}-")]
 
 
 def assembled(builder: StepBuilder, written: OperationText, row: int, piece: str, parts: tuple[str, ...]) -> str | None:

@@ -8,6 +8,7 @@ from msgspec import Struct
 
 from benchbell.findings import Refused
 from benchbell.recipe.measure import NUMBER, SPACES, NotAMeasure, Quantity, scan
+from benchbell.recipe.unit_slips import unit_slip
 
 Kind = Literal["size", "name", "face", "text", "mark", "end"]
 
@@ -83,4 +84,10 @@ def token_at(formula: str, at: int) -> tuple[Token, int]:
         return Token("text", m[1] or m[2] or "", at + 1), m.end()
     if formula[at] in MARKS:
         return Token("mark", formula[at], at + 1), at + 1
-    raise FormulaError(formula, at + 1, f"“{formula[at]}” has no meaning here.", f"Use sizes, names and {MARKS}.")
+    no_token = (at + 1, f"“{formula[at]}” has no meaning here.", f"Use sizes, names and {MARKS}.")
+    raise FormulaError(formula, *(unit_slip(formula) or no_token))
+
+
+def token_text(token: Token) -> str:
+    """A token to quote in a sentence."""
+    return "the end" if token.kind == "end" else f"“{token.text}”"

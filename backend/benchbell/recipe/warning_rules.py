@@ -46,7 +46,7 @@ WARNINGS = {
     "too-damp": "the shop's air is damper than a finish allows",
     "too-few-clamps": "a glue-up takes more clamps than the shop has",
     "too-wide": "something is wider than its machine takes",
-    "unknown-wood": "a wood's name looks misspelt, so that its movement and weight are not known",
+    "unknown-wood": "a stock's name looks misspelt or stands for several woods: its movement and weight are not known",
     "untrue-place": "where a copy goes contradicts how it lies",
     "unused": "a part, setup, size or time that nothing uses",
     "veneer-across": "veneer lies across the grain of solid wood that moves under it",

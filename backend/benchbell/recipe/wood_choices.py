@@ -20,7 +20,7 @@ def tell_wood_choices(table: Mapping[str, Any], given: Mapping[str, str], findin
         try:
             species_named(answer)
         except Refused as error:
-            not_taken = f"“{shortened(answer)}” is none of its texts."  # by a fragment that it is handed on to
+            not_taken = f"“{shortened(answer)}” is not one of its answers."  # by a fragment that it is handed on to
             because = [one for one in findings.found if error.what in one.what or not_taken in one.what]
             of_others = [one for one in because if findings.found[one].path[:2] != ("choice", name)]
             for one in of_others:
