@@ -183,7 +183,7 @@ def test_a_cutting_list_for_reading(capsys, file):
 def test_a_cutting_list_in_inches(capsys, file):
     out = asked(capsys, "sheet", file(STOOL.replace("[size]", 'units = "in"\n\n[size]', 1)))[1]
 
-    assert "    2 × Leg   ≈16 17/32 × ≈1 37/64 × ≈1 37/64 in  rough ≈17 17/32 × ≈1 53/64 in\n" in out
+    assert "    2 × Leg   ≈16 17/32 × ≈1 37/64 × ≈1 37/64 in  rough 17 9/16 × 1 7/8 in\n" in out
     assert [line for line in out.splitlines() if " mm" in line and not line.startswith("  ! ")] == []
 
 
