@@ -94,10 +94,8 @@ def by_force(op: Operation, joint: Joint, context: RuleContext) -> tuple[int, st
 
 
 def force_text(newtons: float, units: Units) -> str:
-    """A force as text, in lbf or kN; a small one in N, so that what is reckoned from it adds up."""
-    if units == "in":
-        return f"{newtons / NEWTONS_PER_LBF:,.0f} lbf"
-    return f"{newtons:.0f} N" if newtons < 1000 else f"{newtons / 1000:.1f} kN"
+    """A force as text, in lbf or kN."""
+    return f"{newtons / NEWTONS_PER_LBF:,.0f} lbf" if units == "in" else f"{newtons / 1000:.1f} kN"
 
 
 def by_spacing(op: Operation, joint: Joint, context: RuleContext) -> tuple[int, str]:
