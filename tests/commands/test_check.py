@@ -268,7 +268,7 @@ def test_a_sheet_promises_no_clamp_time_in_the_cold(capsys, file):
     assert "clock in-clamps: not at this temperature" in cold
     assert "clock recoat: not at this temperature" in cold
     assert "clock in-clamps: at least" not in cold
-    assert "clock rags: at least" in cold
+    assert "clock rags: into a closed metal can with water now, or flat and single outdoors; it rings after" in cold
     assert "not at this temperature" not in asked(capsys, "sheet", file(STOOL))[1].lower()
 
 

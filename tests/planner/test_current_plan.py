@@ -139,7 +139,8 @@ def test_it_promises_no_time_in_clamps_in_air_that_was_read_too_cold_for_the_glu
     send(client, PHONE, [happening(1, Conditions(8.0, 50.0), build="")])
 
     assert reasons(client, "A/glue-seat") == {
-        "Not at this temperature: 8 °C (46 °F) at the bench, pva-slow needs at least 10 °C (50 °F)."
+        "Not at this temperature: 8 °C (46 °F) at the bench, pva-slow needs at least 10 °C (50 °F).",
+        "Not at this temperature.",
     }
     assert reasons(client, "A/oil-1") == {
         "Not at this temperature: 8 °C (46 °F) at the bench, hardwax-oil needs at least 15 °C (59 °F)."

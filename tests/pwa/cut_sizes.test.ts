@@ -103,14 +103,14 @@ test("rows that differ in nothing but their names are one", () => {
 });
 
 test("what is cut from a strip stands under its section and how much of it there must be", () => {
-  const lip = { ...ROW, finished_mm: [400, 21, 10], strip_mm: 1640 };
+  const lip = { ...ROW, finished_mm: [400, 21, 10], rough_mm: [425, 27], strip_mm: 1720 };
   const short = { ...lip, part: "short", finished_mm: [200, 21, 10] };
 
   expect(stripText(ROW, "mm")).toBe("");
-  expect(stripText(lip, "in")).toBe("Together 65 in of ≈53/64 × ≈25/64 in, with saw cuts"); // 1640 / 25.4 = 64.6
+  expect(stripText(lip, "in")).toBe("Together 68 in of ≈1 1/16 × ≈25/64 in, with saw cuts"); // 1720 / 25.4 = 67.7
   expect(byStrip([ROW, lip, short], "mm").map(([strip, rows]) => [strip, rows.length])).toEqual([
     ["", 1],
-    ["Together 1640 mm of 21 × 10 mm, with saw cuts", 2],
+    ["Together 1720 mm of 27 × 10 mm, with saw cuts", 2],
   ]);
 });
 

@@ -72,7 +72,18 @@ def test_tenons_hold_themselves():
 
 
 def test_a_press_takes_no_clamps():
-    assert rules(READY + glue(', joints = [{ area = "1 m * 25 mm", length = "1 m" }]')) == []
+    text = READY + glue(', joints = [{ area = "1 m * 25 mm", length = "1 m" }]')
+
+    assert rules(text + 'station = "press"\n') == []
+    assert rules(text) == ["few-clamps"]
+
+
+@pytest.mark.parametrize("held", ["Rub it together.", "Band clamps.", "Fold up in tape.", "Pinned.", "Drive wedges."])
+def test_what_says_how_it_is_held_names_no_clamps(held):
+    text = READY + glue(', joints = [{ area = "1 m * 25 mm", length = "1 m" }]')
+
+    assert rules(text + f'check = ["{held}"]\n') == []
+    assert rules(text + 'check = ["Of pine, in the drawer."]\n') == ["few-clamps"]
 
 
 def test_nobody_is_told_of_too_few_before_they_are_counted():

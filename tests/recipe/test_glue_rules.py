@@ -45,7 +45,7 @@ def test_an_open_time_in_the_recipe_is_believed():
 
 
 def test_boards_of_one_part_glued_edge_to_edge_need_no_dry_fit():
-    edges = 'joints = [{ area = "420 mm * 40 mm", length = "420 mm" }]'
+    edges = 'clamps = { "parallel jaw" = 12 }, joints = [{ area = "420 mm * 40 mm", length = "420 mm" }]'
     panel = work("panel", ["leg"], f'makes = "pair"\nglue = {{ with = "pva-interior", spread = "3 min", {edges} }}')
 
     assert rules(PARTS + PLANE + panel) == []

@@ -66,7 +66,7 @@ def test_a_piece_lives_indoors_unless_it_says_otherwise():
 
 
 def test_a_form_stays_in_the_shop_wherever_the_piece_will_live():
-    form = FORM + work("glue-form", ["layer"], f'once = true\nmakes = "form"\n{FORM_GLUE}')
+    form = FORM + work("glue-form", ["layer"], f'once = true\nmakes = "form"\ncheck = ["In clamps."]\n{FORM_GLUE}')
     use = work("bend", ["frame"], "fixtures = { bow = 1 }")
 
     assert rules(piece("damp", "polyurethane") + form + use) == []

@@ -22,11 +22,11 @@ def strips(*parts, **more):
 @pytest.mark.parametrize(
     ("count", "size", "strip"),
     [
-        (4, (400, 20, 10), 1640),  # narrow: 4 × 403.2 and 25 over length = 1637.8
+        (4, (400, 20, 10), 1720),  # narrow: cut 25 over length, 4 × 428.2 = 1712.8
         (1, (400, 20, 10), 0),  # alone it is no strip
         (4, (400, 40, 10), 0),  # neither narrow nor short
-        (4, (120, 60, 10), 520),  # short: 4 × 123.2 and 25 = 517.8
-        (2, (120, 200, 10), 280),  # shorter than wide: 2 × 123.2 and 25 = 271.4
+        (4, (120, 60, 10), 600),  # short: 4 × 148.2 = 592.8
+        (2, (120, 200, 10), 300),  # shorter than wide: 2 × 148.2 = 296.4
         (1, (120, 200, 10), 0),
     ],
 )
@@ -38,9 +38,9 @@ def test_all_parts_of_one_width_and_thickness_share_a_strip_in_all_pieces():
     found = strips(part("long", 1, (700, 21, 10)), part("cross", 2, (400, 21, 10)), part("other", 2, (400, 21, 12)))
     both = strips(part("long", 1, (700, 21, 10)), part("cross", 2, (400, 21, 10)), pieces=2)
 
-    # 703.2 + 2 × 403.2 + 25 = 1534.6; twice that without 25 more = 3044.2; 2 × 403.2 + 25 = 831.4
-    assert found == {"long": 1540, "cross": 1540, "other": 840}
-    assert both == {"long": 3050, "cross": 3050}
+    # 728.2 + 2 × 428.2 = 1584.6; twice that = 3169.2; 2 × 428.2 = 856.4
+    assert found == {"long": 1590, "cross": 1590, "other": 860}
+    assert both == {"long": 3170, "cross": 3170}
 
 
 def test_sheet_goods_are_cut_from_a_sheet():
@@ -50,7 +50,7 @@ def test_sheet_goods_are_cut_from_a_sheet():
 def test_what_comes_from_a_board_in_order_is_not_cut_from_a_strip():
     ends = part("end", 2, (120, 60, 10), 'board = "run"')
 
-    assert strips(ends, part("lip", 2, (120, 60, 10))) == {"end": 0, "lip": 280}
+    assert strips(ends, part("lip", 2, (120, 60, 10))) == {"end": 0, "lip": 300}
 
 
 def test_strips_stand_below_the_other_parts_of_their_board():
@@ -60,7 +60,7 @@ def test_strips_stand_below_the_other_parts_of_their_board():
     assert lines[1:] == [
         "white ash, 4/4 (25.4 mm) as bought",
         "    2 × Rail   800 × 60 × 18 mm  rough 825 × 66 mm",
-        "    together 2440 mm of 20 × 18 mm, with saw cuts:",
+        "    together 2520 mm of 26 × 18 mm, with saw cuts:",
         "    2 × Lip    900 × 20 × 18 mm  rough 925 × 26 mm",
         "    2 × Strip  300 × 20 × 18 mm  rough 325 × 26 mm",
     ]
@@ -69,7 +69,7 @@ def test_strips_stand_below_the_other_parts_of_their_board():
 def test_a_strip_in_inches_is_rounded_up_to_whole_ones():
     lines = list(cutting_list_lines(sheet_of(part("lip", 4, (400, 20, 10)), head='units = "in"\n')))
 
-    assert "    together 65 in of ≈25/32 × ≈25/64 in, with saw cuts:" in lines
+    assert "    together 68 in of 1 1/16 × ≈25/64 in, with saw cuts:" in lines
 
 
 def test_parts_that_differ_in_nothing_but_their_names_are_one_line():

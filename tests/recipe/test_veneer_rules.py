@@ -42,6 +42,32 @@ def test_a_press_or_a_bag_is_where_it_is_pressed():
     assert operations(TITLE + CORE + LEAVES + lay(press='press = "cauls"'))["press"].station == "assembly table"
 
 
+@pytest.mark.parametrize("press", ["vacuum", "screw press"])
+def test_the_shops_press_is_held_without_a_word_and_nobody_pares_in_it(press):
+    sheet = compiled(TITLE + CORE + LEAVES + lay(press=f'press = "{press}"'), 2)
+    name = "vacuum press" if press == "vacuum" else press
+
+    assert [(one.id, one.owned, one.of) for one in sheet.fixtures] == [(name, name, ())]
+    assert all(op.fixtures == {name: 1} for op in sheet.operations)
+    assert not any(clock.kind == "squeeze-out" for op in sheet.operations for clock in op.clocks)
+
+
+def test_cauls_are_nobodys_fixture_and_a_named_one_stands_in_place_of_the_press():
+    owned = '\n[[fixture]]\nid = "bag"\nowned = "long bag"\n'
+
+    assert operations(TITLE + CORE + LEAVES + lay(press='press = "cauls"'))["press"].fixtures == {}
+    named = lay(press='press = "vacuum"\nfixtures = { bag = 1 }')
+    assert operations(TITLE + CORE + LEAVES + owned + named)["press"].fixtures == {"bag": 1}
+
+
+def test_only_the_edge_of_a_veneered_panel_goes_over_a_jointer():
+    panel = CORE + LEAVES + lay(glue='with = "pva-interior", rest = "24 h"')
+    even = panel + work("even", ["lid"], 'station = "jointer"')
+
+    assert rules(TITLE + even) == ["planed-through"]
+    assert rules(TITLE + even + '\ncheck = ["One edge, with a light cut."]\n') == []
+
+
 @pytest.mark.parametrize(("count", "said"), [(6, ["veneer-pressure"]), (7, [])])
 def test_clamps_that_give_the_force_are_enough(count, said):
     # By hand: 18 kN at 2.7 kN each is 6.7 clamps.

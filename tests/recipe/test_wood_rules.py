@@ -17,12 +17,18 @@ stock = "{stock}"
 material = "{material}"
 size = ["{length} mm", "90 mm", "25 mm"]
 """
-PANEL = 'glue = { with = "pva-slow", spread = "7 min", joints = [{ area = "1200 mm * 25 mm", length = "1200 mm" }] }'
+HELD = 'check = ["In clamps."]\n'
+PANEL = (
+    HELD + 'glue = { with = "pva-slow", spread = "7 min", joints = [{ area = "1200 mm * 25 mm", length = "1200 mm" }] }'
+)
 
 
 def breadboard(width=150, length=600, joint='length = "600 mm"', keys="", stock="white oak", material="solid", area=25):
     parts = BOARDS.format(width=width) + END.format(length=length, stock=stock, material=material)
-    ends = f'glue = {{ with = "pva-slow", spread = "7 min", joints = [{{ area = "600 mm * {area} mm", {joint} }}] }}'
+    ends = (
+        HELD
+        + f'glue = {{ with = "pva-slow", spread = "7 min", joints = [{{ area = "600 mm * {area} mm", {joint} }}] }}'
+    )
     steps = work("panel", ["board"], f'makes = "top"\n{PANEL}') + work("fit", ["top", "end"], "dry_fit = true")
     return TITLE + parts + steps + work("ends", ["top", "end"], f'makes = "whole"\n{keys}\n{ends}')
 

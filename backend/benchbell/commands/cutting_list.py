@@ -61,7 +61,7 @@ def strip_text(row: CutListRow, units: Units) -> str:
     if not row.strip_mm:
         return ""
     whole = show(ceil(row.strip_mm / MM_PER_INCH) * MM_PER_INCH if units == "in" else row.strip_mm, LENGTH, units)
-    return f"together {whole} of {sizes_text(row.finished_mm[1:], units)}, with saw cuts"
+    return f"together {whole} of {sizes_text((row.rough_mm[1], row.finished_mm[2]), units)}, with saw cuts"
 
 
 def trimmed_text(row: CutListRow, units: Units) -> str:

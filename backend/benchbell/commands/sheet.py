@@ -37,6 +37,9 @@ from benchbell.recipe.unfit_air import Air, unfit_air
 SETS = ("in-clamps", "rest", "squeeze-out", "recoat", "cure")
 """Clocks of glue or finish that sets, which it does not do in the cold. Rags and deadlines count all the same."""
 
+RAGS = "into a closed metal can with water now, or flat and single outdoors"
+"""What a clock of rags asks for at once: its time is that of a ring, not one for which rags may lie."""
+
 
 def add_to(subparsers: Any) -> None:
     """Add the command."""
@@ -114,7 +117,7 @@ def sheet_lines(sheet: Sheet, shop: ShopProfile, accepted: bool = False) -> Iter
 def operation_lines(op: Operation, sheet: Sheet, shop: ShopProfile, shared: Shared) -> Iterable[str]:
     """The lines below an operation's title. shared: the cautions of stations, which are said elsewhere."""
     unfit = unfit_air(op, sheet.figures, Air(shop.celsius, shop.humidity))
-    yield f"{op.station}, {minutes(op.minutes)} attended"
+    yield f"{op.station}, {minutes(op.minutes)} attended" if op.minutes else op.station
     yield from (setup_line(op, setup, sheet) for setup in sheet.setups if setup.id == op.setup)
     if op.parts:
         yield f"parts {', '.join(runs_of_copies(op.parts))}" + (f" → {op.makes}" if op.makes else "")
@@ -132,6 +135,9 @@ def operation_lines(op: Operation, sheet: Sheet, shop: ShopProfile, shared: Shar
             times += (
                 f", then closed assembly: clamps tight at most {minutes(assembly_minutes(op, shop))} from first glue"
             )
+        if clock.kind == "rags":
+            ring = minutes((clock.least_ms or 0) / MINUTE_MS)
+            times = f"{RAGS}; it rings after {ring}, until somebody says they are safe"
         yield f"clock {clock.kind}: {times}{'' if clock.source == source else f' ({clock.source})'}"
         source = clock.source
     for hold in holds_left(op, sheet):

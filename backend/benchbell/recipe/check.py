@@ -6,7 +6,7 @@ from benchbell.recipe.across_rules import moving_wood_is_told, room_to_move
 from benchbell.recipe.angle_rules import leans_look_right
 from benchbell.recipe.board_rules import boards_long_enough
 from benchbell.recipe.bounds_rules import bounds_hold_something
-from benchbell.recipe.clamp_rules import clamps_enough, clamps_usual
+from benchbell.recipe.clamp_rules import clamps_enough, clamps_usual, held_by_something
 from benchbell.recipe.coat_rules import (
     air_for_finish,
     coat_times_used,
@@ -26,6 +26,7 @@ from benchbell.recipe.glue_rules import (
     warm_enough,
 )
 from benchbell.recipe.join_rules import joins_are_near, joins_hold, parts_get_in
+from benchbell.recipe.lamination_rules import bent_on_a_form, strips_thin_enough
 from benchbell.recipe.lies_rules import (
     glue_ups_close,
     joints_leave_enough,
@@ -45,10 +46,11 @@ from benchbell.recipe.size_rules import parts_large_enough, wood_at_machines, wo
 from benchbell.recipe.spline_rules import splines_bridge_nothing, splines_fit
 from benchbell.recipe.steam_rules import bend_held, bend_not_too_sharp, wood_bends
 from benchbell.recipe.surface_rules import bare_under_glue, coats_agree, wiped_before_glue
-from benchbell.recipe.thin_rules import planed_thick_enough
+from benchbell.recipe.thin_rules import planed_thick_enough, ripped_thick_enough
 from benchbell.recipe.veneer_rules import (
     veneer_along_the_grain,
     veneer_dry,
+    veneer_not_planed,
     veneer_on_both_faces,
     veneer_pressed,
 )
@@ -62,10 +64,14 @@ RULES: tuple[Rule, ...] = (
     joined_into_something,
     clamps_enough,
     clamps_usual,
+    held_by_something,
+    bent_on_a_form,
+    strips_thin_enough,
     veneer_pressed,
     veneer_on_both_faces,
     veneer_dry,
     veneer_along_the_grain,
+    veneer_not_planed,
     wood_bends,
     bend_not_too_sharp,
     bend_held,
@@ -88,6 +94,7 @@ RULES: tuple[Rule, ...] = (
     coats_agree,
     parts_large_enough,
     planed_thick_enough,
+    ripped_thick_enough,
     wood_at_machines,
     worked_long_before_cut,
     narrow_enough,

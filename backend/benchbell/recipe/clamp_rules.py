@@ -1,5 +1,6 @@
 """Rules for clamps: no more than the shop has, no fewer than are usual for a glue line."""
 
+import re
 from collections.abc import Callable, Iterator
 from math import ceil, floor, log10
 
@@ -7,7 +8,7 @@ from benchbell.findings import Refused, counted
 from benchbell.recipe.clamping import Joint, joints_of
 from benchbell.recipe.holds import all_inside
 from benchbell.recipe.measure import LENGTH, TOLERANCE, Units, show
-from benchbell.recipe.rule_context import RuleContext
+from benchbell.recipe.rule_context import RuleContext, text_of
 from benchbell.recipe.sheet import Operation, Part
 from benchbell.trade.clamps import NEWTONS_PER_LBF, clamp_named, pressure_n_per_mm2, spacing_mm
 from benchbell.trade.species import Species, density_kg_per_m3, species_named
@@ -56,6 +57,29 @@ def clamps_usual(context: RuleContext) -> None:
                     "Add clamps, put a stiffer caul under them, or split the glue-up in two.",
                     "glue",
                 )
+
+
+HELD = re.compile(
+    r"\b(?:bands?|brads?|cauls?|clamp(?:s|ed|ing)?|cords?|cramp(?:s|ed)?|dowel(?:s|led)?|drawbor(?:e|ed|ing)|"
+    r"hammer(?:s|ed)?|knock(?:s|ed)?|nail(?:s|ed)?|peg(?:s|ged)?|pin(?:s|ned)?|press(?:es|ed)?|ropes?|rub(?:s|bed|ber)?|"
+    r"screw(?:s|ed)?|springs?|staples?|straps?|string|tap(?:s|ped|es?|ed)?|weigh(?:t|ts|ted)|wedg(?:e|es|ed|ing))\b",
+    re.IGNORECASE,
+)
+"""Words that say how a joint is held until its glue has set. Common practice, no source."""
+
+
+def held_by_something(context: RuleContext) -> None:
+    """Rule: a glue-up with glue lines that only clamps close names its clamps, or says what holds it instead."""
+    for op in context.first_piece:
+        pressed = op.clamps or op.fixtures or op.station == "press" or op.id in context.veneering
+        if pressed or not op.glue or op.glue in CONTACT_PRESSURE:
+            continue
+        joints = joints_of(context.written(op), context.rows[op.name], context.scope, context.findings)
+        lines = [joint.length_mm for joint in joints if joint.length_mm is not None]
+        if lines and not HELD.search(text_of(op)):
+            what = f"names no clamps for a glue line of {show(max(lines), LENGTH, context.sheet.units)}."
+            next_step = "Name its clamps, or say in do what holds it: band, tape, rub joint, pins, wedges."
+            context.warn("few-clamps", op, what, next_step, "glue")
 
 
 def by_force(op: Operation, joint: Joint, context: RuleContext) -> tuple[int, str]:

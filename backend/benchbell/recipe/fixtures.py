@@ -2,7 +2,7 @@
 
 A fixture made in this recipe is one or several of its parts or assemblies: it has their labels, and there are as many
 as there are of them. Where each piece makes its own, each piece uses its own. A fixture of the shop is known by its
-name there, and all builds share it.
+name there, and all builds share it. A vacuum or screw press is one of the shop's without a word.
 """
 
 from collections.abc import Mapping, Sequence
@@ -16,6 +16,7 @@ from benchbell.recipe.sheet import Fixture
 from benchbell.recipe.steps import Step, StepBuilder
 from benchbell.recipe.toml_positions import Path
 from benchbell.recipe.written import FixtureText, OperationText, Recipe
+from benchbell.trade.pressings import PRESSES
 
 
 class FixtureIndex(Struct, frozen=True):
@@ -51,7 +52,18 @@ def all_fixtures(recipe: Recipe, index: PartIndex, builder: StepBuilder, finding
             pieces = sorted(index.by_name[written.made[0]]) if written.made else [""]
             found[written.id] = {piece: fixture_of(written, piece, index) for piece in pieces}
         known.add(written.id)
+    found |= {name: {"": shop_press(name)} for written in recipe.operation if (name := usual_press(written))}
     return FixtureIndex(found, builder.ids_by_name, frozenset(known))
+
+
+def usual_press(written: OperationText) -> str:
+    """The shop's press that an operation holds without a word, by its name there; "" when it names its fixtures."""
+    return "" if written.fixtures or written.press is None else PRESSES.get(written.press, "")
+
+
+def shop_press(name: str) -> Fixture:
+    """The shop's press of that name. The space in its id keeps it apart from all that a recipe names."""
+    return Fixture(id=name, piece="", name=name, title=name.capitalize(), of=(), owned=name, about="")
 
 
 def has_origin(written: FixtureText, index: PartIndex, path: Path, findings: FindingList) -> bool:
@@ -96,7 +108,8 @@ def held_fixtures(step: Step, written: OperationText, index: FixtureIndex, findi
         if name not in index.known:
             what = f"Operation {written.id} holds “{name}”, which is not a fixture of the recipe."
             findings.error("unknown-name", ("operation", step.row, "fixtures"), what, use_one_of(name, index.known))
-    return {one.id: count for name, count in written.fixtures.items() for one in index.of(name, step.piece)}
+    held = written.fixtures or {press: 1 for press in (usual_press(written),) if press}
+    return {one.id: count for name, count in held.items() for one in index.of(name, step.piece)}
 
 
 def freeing_step(step: Step, written: OperationText, index: FixtureIndex, findings: FindingList) -> str:
@@ -106,7 +119,7 @@ def freeing_step(step: Step, written: OperationText, index: FixtureIndex, findin
         return ""
     about = f"Operation {written.id} holds its fixtures until {name}"
     named = index.steps_by_name.get(name)
-    if not written.fixtures:
+    if not written.fixtures and not usual_press(written):
         what = f"Operation {written.id} has held_until, but holds no fixtures."
         findings.error("clash", path, what, "Write fixtures = { … }, or take out held_until.")
     elif named is None:

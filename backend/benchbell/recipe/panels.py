@@ -2,6 +2,7 @@
 
 from msgspec import Struct
 
+from benchbell.recipe.clamping import joints_of
 from benchbell.recipe.holds import are_copies
 from benchbell.recipe.rule_context import RuleContext
 from benchbell.recipe.sheet import Operation
@@ -38,5 +39,16 @@ def board_of(id: str, context: RuleContext) -> Board | None:
     boards = [board for one in made.of if (board := board_of(one, context))]
     if not boards:
         return None
+    first = boards[0]
+    if is_stack(by, first, context):
+        thickness = sum(board.thickness_mm for board in boards)
+        return Board(made.name, first.stock, first.length_mm, first.width_mm, thickness)
     width = sum(board.width_mm for board in boards)
-    return Board(made.name, boards[0].stock, boards[0].length_mm, width, boards[0].thickness_mm)
+    return Board(made.name, first.stock, first.length_mm, width, first.thickness_mm)
+
+
+def is_stack(by: Operation, board: Board, context: RuleContext) -> bool:
+    """Whether boards are glued face to face, as in a lamination: their glue lines are as wide as the boards."""
+    joints = joints_of(context.written(by), context.rows[by.name], context.scope, context.findings)
+    lines = [joint.area_mm2 / joint.length_mm for joint in joints if joint.length_mm]
+    return bool(lines) and abs(min(lines) - board.width_mm) < abs(min(lines) - board.thickness_mm)

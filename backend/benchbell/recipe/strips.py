@@ -63,13 +63,12 @@ def is_strip(row: CutListRow) -> bool:
 
 
 def section(row: CutListRow) -> Section:
-    """What parts of one strip share."""
-    _, width, thickness = row.finished_mm
+    """What parts of one strip share: the width is that to cut first."""
+    width, thickness = row.rough_mm[1], row.finished_mm[2]
     return row.stock, round(width / NEAR_MM), round(thickness / NEAR_MM)
 
 
 def strip_mm(rows: Sequence[CutListRow]) -> float:
-    """How much strip the parts take, with a saw cut each, and over length once; rounded up to 10 mm."""
-    over = max(row.rough_mm[0] - row.finished_mm[0] for row in rows)
-    whole = over + sum(len(row.of) * (row.finished_mm[0] + KERF_MM) for row in rows)
+    """How much strip the parts take as they are cut first, with a saw cut each; rounded up to 10 mm."""
+    whole = sum(len(row.of) * (row.rough_mm[0] + KERF_MM) for row in rows)
     return ceil(whole / STEP_MM) * STEP_MM

@@ -13,6 +13,7 @@ from benchbell.recipe.sheet import ClockKind, ClockSpec, Figure, Operation
 from benchbell.recipe.shop_profile import ShopProfile
 from benchbell.recipe.written import OperationText
 from benchbell.trade.glue import Deadline, Glue, Wait, deadline_ms, glue_named, origin, wait_ms
+from benchbell.trade.pressings import PRESSES
 
 DEADLINES = ("open", "pot")
 """Columns that are deadlines; the others are waits."""
@@ -61,7 +62,10 @@ def ms(minutes: float) -> int:
 def glue_clocks(
     written: OperationText, row: int, shop: ShopProfile, scope: FormulaScope, findings: FindingList
 ) -> tuple[ClockSpec, ...]:
-    """The clocks of a glue-up: open time, squeeze-out, clamps, rest, and pot life of a glue that is mixed."""
+    """The clocks of a glue-up: open time, squeeze-out, clamps, rest, and pot life of a glue that is mixed.
+
+    In a press nobody can pare squeeze-out.
+    """
     glue = glue_of(written, row, shop, findings)
     if glue is None or written.glue is None:
         return ()
@@ -72,7 +76,7 @@ def glue_clocks(
         own_minutes = positive_value(getattr(written.glue, clock.own), scope, path, about, findings, TIME)
         if own_minutes is not None or getattr(glue, clock.figure) is not None:
             clocks.append(glue_clock(clock, glue, shop, own_minutes))
-    return (*clocks, *squeeze_out(glue))
+    return tuple(clocks) if written.press in PRESSES else (*clocks, *squeeze_out(glue))
 
 
 def glue_clock(kind: GlueClock, glue: Glue, shop: ShopProfile, own_minutes: float | None) -> ClockSpec:

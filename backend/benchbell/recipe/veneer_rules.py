@@ -1,14 +1,15 @@
 """Rules for veneer: pressed hard enough, on both faces, dry before it is sanded, not across the grain of solid wood."""
 
+import re
 from math import ceil
 
 from benchbell.durations import MINUTE_MS
 from benchbell.recipe.across_rules import WIDE_MM
 from benchbell.recipe.clamp_rules import force_text
 from benchbell.recipe.clamping import joints_of
-from benchbell.recipe.measure import AREA, show
+from benchbell.recipe.measure import AREA, LENGTH, show
 from benchbell.recipe.pressing import needed_n, press_of, pressed_face
-from benchbell.recipe.rule_context import RuleContext, clock_of, short_id, time_text
+from benchbell.recipe.rule_context import RuleContext, clock_of, short_id, text_of, time_text
 from benchbell.recipe.sheet import Operation, Part
 from benchbell.recipe.solids.vectors import Vec, dot, unit
 from benchbell.recipe.veneering import Ground, Veneering, dries_slowly
@@ -16,6 +17,8 @@ from benchbell.recipe.wood_rules import alike, movement_text
 from benchbell.trade.clamps import clamp_named
 from benchbell.trade.glue import glue_named
 from benchbell.trade.pressings import HAMMERED
+
+EDGE = re.compile(r"\bedges?\b", re.IGNORECASE)
 
 # Common practice, no source.
 A_FACE = 0.5  # leaves on less of a ground than this are edgings and inlay
@@ -62,6 +65,30 @@ def enough_force(op: Operation, laid: Veneering, context: RuleContext) -> None:
             "Add clamps and bearers, or use a vacuum bag or a screw press.",
             "glue",
         )
+
+
+PLANED_THROUGH_MM = 2.0
+"""A leaf that is thinner is gone after a cut or two. Common practice, no source."""
+
+
+def veneer_not_planed(context: RuleContext) -> None:
+    """Rule: what thin veneer is laid on goes through no planer any more, nor over a jointer but by its edge."""
+    leaves = {
+        leaf.id: leaf
+        for op in context.first_piece
+        if op.id in context.veneering
+        for leaf in context.veneering[op.id].leaves
+        if leaf.plan_mm[2] < PLANED_THROUGH_MM
+    }
+    for op in context.first_piece:
+        if op.station not in ("planer", "jointer") or (op.station == "jointer" and EDGE.search(text_of(op))):
+            continue
+        inside = [one for id in op.parts for one in context.contents.get(id, ()) if one != id]
+        if leaf := next((leaves[id] for id in inside if id in leaves), None):
+            thick = show(leaf.plan_mm[2], LENGTH, context.sheet.units)
+            what = f"planes through the leaf: {leaf.name} is {thick} thick, and the {op.station} takes it off."
+            next_step = "Plane the ground before the veneer is laid; afterwards scrape or sand by hand, lightly."
+            context.warn("planed-through", op, what, next_step)
 
 
 def veneer_on_both_faces(context: RuleContext) -> None:

@@ -24,6 +24,10 @@ class Pressing(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     source: str
 
 
+PRESSES: dict[Press, str] = {"vacuum": "vacuum press", "screw press": "screw press"}
+"""The ways for which the shop has a press, and its name there. Nobody gets at the glue line while work is in it."""
+
+
 @cache
 def pressings() -> dict[str, Pressing]:
     """All ways by id."""

@@ -12,6 +12,7 @@ class Station(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """A machine or a place to work.
 
     least_*_mm: of parts usually worked there without a jig; None when there is no usual limit.
+    least_rip_mm: thinnest strip usually ripped off without a jig; None when there is no usual limit.
     most_width_mm: of what usually fits through it; None when there is no usual limit.
     planes: whether it takes a surface down, so that a glued panel must have rested first.
     has_setup: whether it keeps a setting that other parts may still need.
@@ -26,6 +27,7 @@ class Station(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     least_length_mm: float | None = None
     least_width_mm: float | None = None
     least_thickness_mm: float | None = None
+    least_rip_mm: float | None = None
     most_width_mm: float | None = None
     planes: bool = False
     cautions: tuple[str, ...]

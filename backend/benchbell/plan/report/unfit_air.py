@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from msgspec.structs import replace
 
 from benchbell.findings import counted
-from benchbell.plan.report.messages import PresentedPlan
+from benchbell.plan.report.messages import Evening, PlannedTask, PresentedPlan
 from benchbell.plan.tasks.task import OpenBuild
 from benchbell.recipe.unfit_air import Air, Unfit, unfit_air
 
@@ -26,16 +26,19 @@ def unfit_operations(builds: Iterable[OpenBuild], air: Air | None) -> UnfitOpera
 
 
 def with_unfit(plan: PresentedPlan, unfit: UnfitOperations) -> PresentedPlan:
-    """The plan with that reason in place of each such operation's own."""
+    """The plan with that reason in place of each such operation's own; of its clamps with the first words of it."""
 
-    def reason(build: str, operation: str, own: str) -> str:
-        found = unfit.get((build, operation))
-        return found.why if found else own
+    def reason(act: PlannedTask | Evening) -> str:
+        found = unfit.get((act.build, act.operation))
+        if found is None:
+            return act.reason
+        again = isinstance(act, PlannedTask) and act.act == "clamps-off"
+        return f"{found.instead.capitalize()}." if again else found.why
 
     return replace(
         plan,
-        steps=tuple(replace(one, reason=reason(one.build, one.operation, one.reason)) for one in plan.steps),
-        evening=tuple(replace(one, reason=reason(one.build, one.operation, one.reason)) for one in plan.evening),
+        steps=tuple(replace(one, reason=reason(one)) for one in plan.steps),
+        evening=tuple(replace(one, reason=reason(one)) for one in plan.evening),
     )
 
 

@@ -1,4 +1,4 @@
-import { wordsOf } from "../../bench/clock_kinds.ts";
+import { CLOCKS, wordsOf } from "../../bench/clock_kinds.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { MINUTE_MS } from "../../durations.ts";
 import { unitsOf } from "../../live/state.ts";
@@ -31,9 +31,10 @@ export function Times({ view }: { view: BuildView }) {
               <div key={clock.kind}>
                 <dt>{wordsOf(clock.kind, operation).name}</dt>
                 <dd>
-                  {lasted(view, operation, clock.starts, clock.ends)}, planned{" "}
+                  {lasted(view, operation, clock.starts, clock.ends)},{" "}
+                  {CLOCKS[clock.kind].reminder ? "rings after" : "planned"}{" "}
                   {show((clock.least_ms ?? clock.most_ms ?? 0) / MINUTE_MS, TIME, "mm")}
-                  {clock.least_ms === null ? " at most" : " at least"}
+                  {clock.least_ms === null ? " at most" : CLOCKS[clock.kind].reminder ? "" : " at least"}
                 </dd>
               </div>
             ))}

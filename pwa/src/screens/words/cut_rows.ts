@@ -36,10 +36,10 @@ export function byStrip(
 }
 
 /** How much a row's strip or board must give: "Together 5840 mm of 21 × 10 mm, with saw cuts"; "" for single parts. */
-export function stripText({ strip_mm = 0, finished_mm }: CutListRow, units: Units): string {
+export function stripText({ strip_mm = 0, rough_mm, finished_mm }: CutListRow, units: Units): string {
   if (!strip_mm) return "";
   const whole = units === "in" ? Math.ceil(strip_mm / MM_PER_INCH) * MM_PER_INCH : strip_mm;
-  return `Together ${shown(whole, "length", units)} of ${sizesText(finished_mm.slice(1), units)}, with saw cuts`;
+  return `Together ${shown(whole, "length", units)} of ${sizesText([rough_mm[1] ?? 0, finished_mm[2] ?? 0], units)}, with saw cuts`;
 }
 
 /** What becomes of a row's parts: "In the end 28 of 8 × 15 × 10 mm"; "" where they stay as they are cut. */
