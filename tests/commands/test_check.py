@@ -265,9 +265,9 @@ def test_a_sheet_promises_no_clamp_time_in_the_cold(capsys, file):
     cold = asked(capsys, "sheet", file(STOOL), "--shop", file("celsius = 8", "shop.toml"))[1]
 
     assert "! Not at this temperature: 8 °C (46 °F) in the shop, pva-interior needs at least 10 °C (50 °F)." in cold
-    assert "clock in-clamps: not at this temperature" in cold
+    assert "clock glue setting: not at this temperature" in cold
     assert "clock recoat: not at this temperature" in cold
-    assert "clock in-clamps: at least" not in cold
+    assert "clock glue setting: at least" not in cold
     assert "clock rags: into a closed metal can with water now, or flat and single outdoors; it rings after" in cold
     assert "not at this temperature" not in asked(capsys, "sheet", file(STOOL))[1].lower()
 
@@ -281,7 +281,7 @@ def test_a_sheet_promises_no_next_coat_in_damp_air(capsys, file):
         "Wait for drier air, or warm and dry the room first." in damp
     )
     assert "clock recoat: not in air so damp" in damp
-    assert "clock in-clamps: at least" in damp
+    assert "clock glue setting: at least" in damp
 
 
 @pytest.mark.parametrize(

@@ -52,12 +52,12 @@ def test_every_caution_stands_somewhere_before_its_operation_or_at_it():
     ("glued", "said"),
     [
         # The trade's table: plain PVA 5 min open and 10 min to tight clamps, liquid hide glue 10 and 20.
-        (glue(), "at most 5 min, then closed assembly: clamps tight at most 10 min from first glue (PVA"),
+        (glue(), "at most 5 min, then closed assembly: joints driven home at most 10 min from first glue (PVA"),
         (
             glue(with_="hide-liquid"),
-            "at most 10 min, then closed assembly: clamps tight at most 20 min from first glue",
+            "at most 10 min, then closed assembly: joints driven home at most 20 min from first glue",
         ),
-        (glue(more=', open = "30 min"'), "at most 30 min, then closed assembly: clamps tight at most 30 min from"),
+        (glue(more=', open = "30 min"'), "at most 30 min, then closed assembly: joints driven home at most 30 min from"),
     ],
 )
 def test_the_sheet_tells_open_time_and_closed_assembly_time(glued, said):
@@ -82,7 +82,7 @@ def test_the_second_piece_says_only_what_is_not_as_in_the_first():
     text = "\n".join(sheet_lines(sheet, ShopProfile()))
 
     first, second = (text.index(f"[{piece}/plane]") for piece in "AB")
-    assert text[second:].startswith("[B/plane]\n     planer, 0 min attended\n     all else as 1, for piece B\n")
+    assert text[second:].startswith("[B/plane]\n     planer\n     all else as 1, for piece B\n")
     assert "- Do it." in text[first:second]
 
 

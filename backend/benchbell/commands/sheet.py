@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Any
 
+from benchbell.bench.unclamped import is_unclamped
 from benchbell.buildlog.titles import chosen_text
 from benchbell.commands.accepted_line import accepted_line, without_accepted
 from benchbell.commands.board_lines import board_lines
@@ -129,16 +130,19 @@ def operation_lines(op: Operation, sheet: Sheet, shop: ShopProfile, shared: Shar
     if unfit:
         yield f"! {unfit.why} {unfit.remedy}"
     source = ""
+    set_alone = is_unclamped(op)
     for clock in op.clocks:
         times = unfit.instead if unfit and clock.kind in SETS else clock_times(clock)
         if clock.kind == "open":
             times += (
-                f", then closed assembly: clamps tight at most {minutes(assembly_minutes(op, shop))} from first glue"
+                f", then closed assembly: {'joints driven home' if set_alone else 'clamps tight'} at most "
+                f"{minutes(assembly_minutes(op, shop))} from first glue"
             )
         if clock.kind == "rags":
             ring = minutes((clock.least_ms or 0) / MINUTE_MS)
             times = f"{RAGS}; it rings after {ring}, until somebody says they are safe"
-        yield f"clock {clock.kind}: {times}{'' if clock.source == source else f' ({clock.source})'}"
+        name = "glue setting" if set_alone and clock.kind == "in-clamps" else clock.kind
+        yield f"clock {name}: {times}{'' if clock.source == source else f' ({clock.source})'}"
         source = clock.source
     for hold in holds_left(op, sheet):
         yield f"not before {hold.operation}'s {hold.clock} is over"

@@ -6,7 +6,7 @@ from typing import TypeVar
 
 from msgspec.structs import replace
 
-from benchbell.recipe.cutting_list import thickness_as_bought
+from benchbell.recipe.cutting_list import sawn_mm, thickness_as_bought
 from benchbell.recipe.holds import is_machine, planes_surface
 from benchbell.recipe.pieces import PartIndex, in_piece
 from benchbell.recipe.sheet import Board, Operation, Part
@@ -51,6 +51,7 @@ def board_of(
     written = [recipe.part[index.row_and_copy[part.id][0]] for part in parts]
     match = next((one.match for one in written if one.match), "sequence")
     rows = [row_of[part.id] for part in parts]
+    size = book_mm(rows) if match == "book" else sequence_mm(rows)
     return Board(
         id=in_piece(first.piece, name),
         piece=first.piece,
@@ -60,7 +61,7 @@ def board_of(
         of=tuple(part.id for part in parts),
         stock=first.stock,
         material=first.material,
-        rough_mm=book_mm(rows) if match == "book" else sequence_mm(rows),
+        rough_mm=tuple(sawn_mm(mm, recipe.units) for mm in size[:2]) + size[2:],
     )
 
 

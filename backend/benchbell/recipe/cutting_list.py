@@ -143,13 +143,17 @@ def row_of(
 
 
 def rough_of(part: Part, over: Sequence[float], units: Units) -> tuple[float, ...]:
-    """The rough sizes in mm: where something is cut over size, length and width rounded up to ROUGH_STEP."""
-    step = ROUGH_STEP[units]
+    """The rough sizes in mm: where something is cut over size, length and width as they are sawn."""
     sizes = zip(MEASURES, part.plan_mm, over, strict=False)
     return tuple(
-        ceil(round((mm + more) / step, 6)) * step if more and measure != "thickness" else mm + more
-        for measure, mm, more in sizes
+        sawn_mm(mm + more, units) if more and measure != "thickness" else mm + more for measure, mm, more in sizes
     )
+
+
+def sawn_mm(mm: float, units: Units) -> float:
+    """A rough length or width rounded up to ROUGH_STEP, in mm."""
+    step = ROUGH_STEP[units]
+    return ceil(round(mm / step, 6)) * step
 
 
 def with_trimmed(
