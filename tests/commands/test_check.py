@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 from benchbell.cli import main
+from benchbell.commands.operation_lines import runs_of_copies
 from benchbell.commands.recipe_files import standard_input
-from benchbell.commands.sheet import runs_of_copies
 from small_recipes import FIT, PARTS, RAIL, TITLE, glue, work
 
 ROOT = Path(__file__).parents[2]

@@ -57,7 +57,10 @@ def test_every_caution_stands_somewhere_before_its_operation_or_at_it():
             glue(with_="hide-liquid"),
             "at most 10 min, then closed assembly: joints driven home at most 20 min from first glue",
         ),
-        (glue(more=', open = "30 min"'), "at most 30 min, then closed assembly: joints driven home at most 30 min from"),
+        (
+            glue(more=', open = "30 min"'),
+            "at most 30 min, then closed assembly: joints driven home at most 30 min from",
+        ),
     ],
 )
 def test_the_sheet_tells_open_time_and_closed_assembly_time(glued, said):
