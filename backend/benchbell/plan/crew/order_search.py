@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from benchbell.plan.crew.as_project import project_of
 from benchbell.plan.crew.crew_generation import Crew, crew_with_limits
-from benchbell.plan.crew.parallel_generation import generate_parallel_for_crew
+from benchbell.plan.crew.guidance import FRUITLESS, POOL, due_for, guide
 from benchbell.plan.crew.parallel_search import ParallelSearch
 from benchbell.plan.crew.project_search import search_project
 from benchbell.plan.model.problem import Objective, Plan, Problem
@@ -24,24 +24,23 @@ that to moves on the order."""
 TARGET = 70
 """Where the target lies, in percent of the way from the bound to the best finish."""
 
-FRUITLESS = 100
-"""Tries without a better plan after which the search goes on from another plan of the pool."""
-
-POOL = 12
-"""How many of the best schedules are remembered."""
-
 MOVES = repeated(((30, nudge), (15, lift), (15, swap), (14, shake), (15, gather), (7, shift), (4, restart)))
 """Percent of tries."""
 
 
 class OrderSearch:
-    """One search. bound: a lower bound on the finish. pool: the best so far, the best first."""
+    """One search. bound: a lower bound on the finish. values: by operation, its latest start, negated.
+
+    pool: the best so far, the best first.
+    """
 
     def __init__(self, problem: Problem, crew: Crew, budget: Budget, random: Random) -> None:
         self.problem, self.crew, self.compiled, self.budget, self.random = problem, crew, crew.compiled, budget, random
         closes = self.compiled.hours.closes
         self.bound = lower_bound(self.compiled, closes[-1] if closes else self.compiled.start, crew.hands)
         self.least_changes = least_changes(self.compiled)
+        self.values = latest_start_values(self.compiled)
+        self.in_parallel = ParallelSearch(crew, part_of(budget, PARALLEL), random, self.bound, self.values)
         self.pool: list[Schedule] = []
 
     def kept_plan(self, before: Plan) -> Plan | None:
@@ -51,9 +50,12 @@ class OrderSearch:
 
     def first_plan(self) -> Plan | None:
         """One plan by the parallel scheme, the least latest start first; None where that leads nowhere."""
-        found = generate_parallel_for_crew(self.crew, Priorities(latest_start_values(self.compiled), 0, 0))
+        found = self.in_parallel.first()
         schedule = found and self.kept_to_rules(found)
-        return plan_of(self.compiled, schedule, self.bound) if schedule else None
+        if not schedule:
+            return None
+        self.pool = [schedule]
+        return plan_of(self.compiled, schedule, self.bound)
 
     def kept_to_rules(self, found: Schedule) -> Schedule | None:
         """A schedule of the parallel scheme, timed anew where the scheme leaves out a rule; None if infeasible."""
@@ -78,13 +80,12 @@ class OrderSearch:
 
     def from_plan(self, plan: Plan | None) -> Iterator[Schedule | None]:
         """The schedule of a plan's order; without a plan, of the order by latest starts."""
-        order = order_of(self.compiled, plan) if plan else by_value(latest_start_values(self.compiled))
+        order = order_of(self.compiled, plan) if plan else by_value(self.values)
         yield crew_with_limits(self.crew, order)
 
     def from_parallel(self) -> Iterator[Schedule | None]:
         """Schedules of the orders that the parallel scheme finds best."""
-        budget, values = part_of(self.budget, PARALLEL), latest_start_values(self.compiled)
-        for found in ParallelSearch(self.crew, budget, self.random, self.bound, values).schedules():
+        for found in self.in_parallel.schedules():
             yield self.kept_to_rules(found)
 
     def from_project(self) -> Iterator[Schedule | None]:
@@ -114,16 +115,13 @@ class OrderSearch:
                 at, fruitless = self.incumbent(begin), 0
                 continue
             fruitless += 1
-            if schedule and self.guide(schedule, at.latest) <= self.guide(at.schedule, at.latest):
+            if schedule and guide(self.compiled, schedule, at.latest) <= guide(self.compiled, at.schedule, at.latest):
                 at.priorities, at.schedule = priorities, schedule
 
     def incumbent(self, schedule: Schedule) -> Incumbent:
         """The schedule as a start for moves: values that keep its order, and a target somewhat before its finish."""
         target = self.bound + (schedule.finish - self.bound) * TARGET // 100
-        due = [target] * len(self.compiled.ids)
-        for piece in self.compiled.pieces:
-            for i in piece.ops:
-                due[i] = min(target, max(piece.due, self.bound))
+        due = due_for(self.compiled, target, self.bound)
         return Incumbent(
             compiled=self.compiled,
             reverse=self.compiled,
@@ -133,12 +131,6 @@ class OrderSearch:
             priorities=Priorities([-start for start in schedule.start], 0, 0),
             schedule=schedule,
         )
-
-    def guide(self, schedule: Schedule, latest: list[int]) -> tuple[int, int, int]:
-        """What guides the search, less is better: overrun, lateness and tardiness together, changes."""
-        overrun, late, _, changes = self.value(schedule)
-        behind = sum(start - last for start, last in zip(schedule.start, latest, strict=True) if start > last)
-        return overrun, late + behind, changes
 
     def is_optimal(self) -> bool:
         """True if the best schedule reaches the bounds, so that none can be better."""

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from benchbell.plan.crew.crew_generation import Crew
+from benchbell.plan.crew.guidance import FRUITLESS, POOL, due_for, guide
 from benchbell.plan.crew.parallel_generation import generate_parallel_for_crew
 from benchbell.plan.model.problem import Objective
 from benchbell.plan.model.schedule import Schedule, objective
@@ -17,12 +18,6 @@ WEIGHTS = ((0, 0), (4, 0), (16, 0), (4, 30), (8, 60))
 
 TARGETS = (0, 30, 60, 90)
 """Where the target lies, in percent of the way from the bound to the best finish; drawn at random."""
-
-FRUITLESS = 100
-"""Tries without a better schedule after which the search goes on from another one of the pool."""
-
-POOL = 12
-"""How many of the best schedules are remembered."""
 
 MOVES = repeated(
     ((30, nudge), (20, lift), (8, swap), (17, shake), (5, gather), (3, shift), (4, restart), (13, reweight))
@@ -41,14 +36,16 @@ class ParallelSearch:
         self.bound, self.values = bound, values
         self.pool: list[tuple[Objective, Priorities, Schedule]] = []
 
+    def first(self) -> Schedule | None:
+        """The schedule of the values alone; None where that leads nowhere."""
+        return self.tried(Priorities(self.values, *WEIGHTS[0]))
+
     def schedules(self) -> Iterator[Schedule]:
-        """Schedules, each better than the one before, until the budget is spent; none where the scheme finds none."""
-        for weights in WEIGHTS:
+        """Schedules after the first, each better than the one before, until the budget is spent."""
+        for weights in WEIGHTS[1:]:
             if self.pool and self.budget() <= 0:
                 return
-            priorities = Priorities(self.values, *weights)
-            schedule = generate_parallel_for_crew(self.crew, priorities)
-            if schedule and self.keep(priorities, schedule):
+            if schedule := self.tried(Priorities(self.values, *weights)):
                 yield schedule
         if not (self.pool and self.values):
             return
@@ -62,8 +59,13 @@ class ParallelSearch:
                 at, fruitless = self.incumbent(priorities, found), 0
             elif fruitless > FRUITLESS:
                 at, fruitless = self.incumbent(*self.random.one_of(self.pool)[1:]), 0
-            elif found and self.guide(found, at.latest) <= self.guide(at.schedule, at.latest):
+            elif found and guide(self.compiled, found, at.latest) <= guide(self.compiled, at.schedule, at.latest):
                 at.priorities, at.schedule = priorities, found
+
+    def tried(self, priorities: Priorities) -> Schedule | None:
+        """The schedule that the priorities make, where it is the best so far."""
+        schedule = generate_parallel_for_crew(self.crew, priorities)
+        return schedule if schedule and self.keep(priorities, schedule) else None
 
     def keep(self, priorities: Priorities, schedule: Schedule) -> bool:
         """Put the schedule into the pool if it is the best so far; True if it is."""
@@ -77,15 +79,6 @@ class ParallelSearch:
         """The schedule as a start for moves, with a target somewhat before the best finish."""
         best = self.pool[0][2].finish
         target = self.bound + (best - self.bound) * self.random.one_of(TARGETS) // 100
-        due = [target] * len(self.values)
-        for piece in self.compiled.pieces:
-            for i in piece.ops:
-                due[i] = min(target, max(piece.due, self.bound))
+        due = due_for(self.compiled, target, self.bound)
         latest = latest_starts(self.compiled, due)
         return Incumbent(self.compiled, self.compiled, self.random, due, latest, priorities, schedule)
-
-    def guide(self, schedule: Schedule, latest: list[int]) -> tuple[int, int, int]:
-        """What guides the search, less is better: overrun, lateness and tardiness together, changes."""
-        overrun, late, _, changes = objective(self.compiled, schedule)
-        behind = sum(start - last for start, last in zip(schedule.start, latest, strict=True) if start > last)
-        return overrun, late + behind, changes
