@@ -1,10 +1,7 @@
 """A start puts damaged records right where that loses nothing, also when one before it was killed at that."""
 
-import os
 import shutil
 import sqlite3
-import subprocess
-import sys
 from contextlib import closing
 
 import pytest
@@ -14,6 +11,7 @@ from benchbell.store.errors import Damaged
 from benchbell.store.mending import mend, prepare_mended
 from benchbell.store.salvage import DISPENSABLE
 from benchbell.store.sqlite_records import ask_records
+from killed_at_each_touch import killed_at_each_touch
 from scene import PHONE, bodies, kept
 from store.damaged_pages import MANY, leaf_of_the_log, page_of, shop, spoil
 
@@ -84,46 +82,18 @@ def with_write_ahead_log(folder):
     return entries
 
 
-CUT = """
-import os, shutil, signal, sys
-from pathlib import Path
-from benchbell.store.mending import prepare_mended
-
-damaged, place = Path(sys.argv[1]), Path(sys.argv[2])
-counted = 0
-
-def cut_at(number):
-    def hook(event, _):
-        global counted
-        if event.startswith(("open", "os.", "shutil.", "sqlite3.", "fcntl.", "tempfile.")):
-            counted += 1
-            if counted == number:
-                os.kill(os.getpid(), signal.SIGKILL)
-    sys.addaudithook(hook)
-
-for number in range(1, 10_000):
-    folder = place / str(number)
-    shutil.copytree(damaged, folder)
-    child = os.fork()
-    if child == 0:
-        cut_at(number)
-        assert "have been put right" in prepare_mended(folder)
-        os._exit(0)
-    if os.waitpid(child, 0)[1] == 0:
-        break
-print(number)
-"""
-"""Kills a start at its first, its second, its third … touch of the disk that Python tells of, until one is done."""
-
-
 def test_a_start_after_one_that_was_killed_finds_the_records_whole(tmp_path):
     damaged, cuts = tmp_path / "damaged", tmp_path / "cuts"
     damaged.mkdir()
     cuts.mkdir()
     entries = with_write_ahead_log(damaged)
-    paths = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
-    words = [sys.executable, "-c", CUT, str(damaged), str(cuts)]
-    last = int(subprocess.run(words, env=paths, capture_output=True, timeout=300, check=True).stdout)
+    last = killed_at_each_touch(
+        "from benchbell.store.mending import prepare_mended",
+        "shutil.copytree(given, folder)",
+        'assert "have been put right" in prepare_mended(folder)',
+        damaged,
+        cuts,
+    )
     cut_between = 0
     for number in range(1, last + 1):
         folder = cuts / str(number)

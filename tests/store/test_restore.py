@@ -4,8 +4,6 @@ import errno
 import os
 import shutil
 import stat
-import subprocess
-import sys
 import zipfile
 from collections import namedtuple
 from contextlib import closing
@@ -21,6 +19,7 @@ from benchbell.store.errors import StoreError, disk_full
 from benchbell.store.restore import restore, told_of
 from benchbell.store.sqlite_records import ask_records
 from benchbell.store.whole_file import write_whole
+from killed_at_each_touch import in_child, killed_at_each_touch
 from scene import PHONE, bodies, kept
 
 KEY = "certificate/authority.key"
@@ -280,54 +279,15 @@ def test_a_disk_that_fills_meanwhile_leaves_nothing(tmp_path, backup, bytes_unti
     assert {"data", "copy.zip"} == {one.name for one in tmp_path.iterdir()}
 
 
-def in_child(program, *words):
-    """Run a program of ours in a process of its own."""
-    paths = os.pathsep.join(sys.path)
-    return subprocess.run(
-        [sys.executable, "-c", program, *map(str, words)],
-        env={**os.environ, "PYTHONPATH": paths},
-        capture_output=True,
-        text=True,
-        timeout=120,
-        check=True,
-    )
-
-
-CUT = """
-import os, signal, sys
-from pathlib import Path
-from benchbell.store.restore import restore
-
-backup, place = Path(sys.argv[1]), Path(sys.argv[2])
-counted = 0
-
-def cut_at(number):
-    def hook(event, _):
-        global counted
-        if event.startswith(("open", "os.", "shutil.", "sqlite3.", "fcntl.", "tempfile.")):
-            counted += 1
-            if counted == number:
-                os.kill(os.getpid(), signal.SIGKILL)
-    sys.addaudithook(hook)
-
-for number in range(1, 10_000):
-    folder = place / str(number)
-    folder.mkdir()
-    child = os.fork()
-    if child == 0:
-        cut_at(number)
-        restore(backup, folder / "back")
-        os._exit(0)
-    if os.waitpid(child, 0)[1] == 0:
-        break
-print(number)
-"""
-"""Kills a restore at its first, its second, its third … touch of the disk that Python tells of, until one is done."""
-
-
 def test_a_restore_that_is_killed_at_any_moment_leaves_nothing_or_all(tmp_path, backup):
     (tmp_path / "cuts").mkdir()
-    last = int(in_child(CUT, backup, tmp_path / "cuts").stdout)
+    last = killed_at_each_touch(
+        "from benchbell.store.restore import restore",
+        "folder.mkdir()",
+        'restore(given, folder / "back")',
+        backup,
+        tmp_path / "cuts",
+    )
     whole = 0
     for number in range(1, last + 1):
         back = tmp_path / "cuts" / str(number) / "back"
