@@ -6,9 +6,10 @@ from msgspec import Struct
 
 from benchbell.recipe.clamp_rules import parts_in
 from benchbell.recipe.lies_rules import first_parts, length_text
-from benchbell.recipe.put_in import unfit_pairs
+from benchbell.recipe.put_in import fitting_contacts
 from benchbell.recipe.rule_context import RuleContext
 from benchbell.recipe.sheet import Operation, Part
+from benchbell.recipe.solids.contacts import Contact
 from benchbell.recipe.wood_rules import movement_text
 
 WIDE_MM = 80
@@ -32,10 +33,11 @@ class Held(Struct, frozen=True):
 
 def moving_wood_is_told(context: RuleContext) -> None:
     """Rule: an operation that holds wide solid wood across its grain says how. Of equal pairs only the first."""
+    joints = fitting_contacts(context)
     for op in context.first_piece:
         if context.written(op).across or not (op.makes or op.glue):
             continue
-        held = next(held_across(solid_members(op, context), context), None)
+        held = next(held_across(solid_members(op, context), joints, context), None)
         if held:
             board, by = (context.laid[number].name for number in (held.board, held.by))
             wide = length_text(held.width_mm, context)
@@ -49,13 +51,14 @@ def room_to_move(context: RuleContext) -> None:
 
     Where all of it is drawn, what the operation itself holds counts; else the widest of its parts.
     """
+    joints = fitting_contacts(context)
     for op in context.first_piece:
         solid = [part for part in parts_in(op, context) if part.material == "solid"]
         if context.written(op).across != "fixed" or not solid:
             continue
         members = solid_members(op, context)
         if sum(map(len, members)) == len(solid) and len(members) > 1:
-            for held in [*held_across(members, context)][:1]:
+            for held in [*held_across(members, joints, context)][:1]:
                 tell_held(op, held, context)
         else:
             widest = max(solid, key=lambda part: part.plan_mm[1])
@@ -84,15 +87,14 @@ def solid_members(op: Operation, context: RuleContext) -> list[list[int]]:
     return [[number for number in context.laid_in(id) if number in solid] for id in op.parts]
 
 
-def held_across(drawn: Sequence[Sequence[int]], context: RuleContext) -> Iterator[Held]:
+def held_across(drawn: Sequence[Sequence[int]], joints: Sequence[Contact], context: RuleContext) -> Iterator[Held]:
     """Boards held too wide across their grain by a part along its own, of other members of an operation.
 
-    Boards of one kind that one member holds edge to edge count as one board.
+    Boards of one kind that one member holds edge to edge count as one board. joints: the contacts that may hold one.
     """
     member_of = {part: number for number, member in enumerate(drawn) for part in member}
-    unfit = unfit_pairs(context)
     spans: dict[tuple[int, int], list[Held]] = {}
-    for one in context.contacts:
+    for one in joints:
         tenon = any(room.one.tenon or room.other.tenon for room in one.rooms)
         for board, by in ((one.a, one.b), (one.b, one.a)):
             if board not in member_of or by not in member_of or member_of[board] == member_of[by]:
@@ -100,7 +102,7 @@ def held_across(drawn: Sequence[Sequence[int]], context: RuleContext) -> Iterato
             grain = [abs(n) for n in context.laid[by].grain]
             axis = grain.index(max(grain))
             across = abs(context.laid[board].grain[axis]) < max(abs(n) for n in context.laid[board].grain)
-            if across and frozenset((board, by)) not in unfit:
+            if across:
                 kinds = {context.laid[number].part for number in drawn[member_of[board]]}
                 key = (member_of[board] if len(kinds) == 1 else -1 - board, by)
                 spans.setdefault(key, []).append(Held(board, by, one.high[axis] - one.low[axis], tenon))

@@ -5,7 +5,7 @@ from itertools import combinations
 from math import hypot
 
 from benchbell.recipe.measure import LENGTH, show
-from benchbell.recipe.put_in import unfit_pairs
+from benchbell.recipe.put_in import fitting_contacts
 from benchbell.recipe.rule_context import RuleContext, short_id
 from benchbell.recipe.sheet import Operation, Part
 from benchbell.recipe.solids.faults import FLOOR_MM, Standing, groups, standing, weakened
@@ -48,9 +48,7 @@ def joints_leave_enough(context: RuleContext) -> None:
     """Rule: away from its ends a part keeps enough of its section. Of equal parts only the first."""
     through = {frozenset((one.a, one.b)) for one in context.stuck}
     said: set[str] = set()
-    in_the_way = unfit_pairs(context)
-    joints = [one for one in context.contacts if frozenset((one.a, one.b)) not in in_the_way]
-    for one in weakened(context.laid, joints):
+    for one in weakened(context.laid, fitting_contacts(context)):
         part, by = context.laid[one.part], context.laid[one.by]
         if part.part in said or {one.part, one.by} in through:
             continue

@@ -72,9 +72,10 @@ def unfit(context: RuleContext) -> list[PutIn]:
     return found
 
 
-def unfit_pairs(context: RuleContext) -> set[frozenset[int]]:
-    """The pairs of parts that share room because a door or drawer does not fit."""
-    return {frozenset((one.a, one.b)) for found in unfit(context) for one in found.between}
+def fitting_contacts(context: RuleContext) -> list[Contact]:
+    """The contacts without those of parts that share room because a door or drawer does not fit."""
+    in_the_way = {frozenset((one.a, one.b)) for found in unfit(context) for one in found.between}
+    return [one for one in context.contacts if frozenset((one.a, one.b)) not in in_the_way]
 
 
 def smaller_first(members: Sequence[Sequence[int]], context: RuleContext) -> tuple[int, int]:
