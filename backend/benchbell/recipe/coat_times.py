@@ -19,7 +19,7 @@ RAGS_AFTER_MINUTES = 15
 """When the rags clock of a finish that is not wiped off is due. Common practice, no source."""
 
 
-class Writing(Struct, frozen=True):
+class CoatContext(Struct, frozen=True):
     """An operation with coats as written, and what its times are found with."""
 
     written: OperationText
@@ -52,22 +52,22 @@ def finish_of(written: OperationText, row: int, coat: Coat, findings: FindingLis
         return None
 
 
-def coat_clocks(coat: Coat, is_last: bool, cures: bool, writing: Writing) -> tuple[ClockSpec, ...]:
+def coat_clocks(coat: Coat, is_last: bool, cures: bool, context: CoatContext) -> tuple[ClockSpec, ...]:
     """The clocks of a coat: pot life, wiping off, rags, what it waits for, then curing.
 
     is_last: whether none of its parts is coated again after its operation. cures: whether nothing goes on it any more.
     """
-    finish = finish_of(writing.written, writing.row, coat, writing.findings)
+    finish = finish_of(context.written, context.row, coat, context.findings)
     if finish is None:
         return ()
     source = f"{finish.title}: typical of its class, {finish.grade}"
-    recoat, turn = recoat_clock(coat, finish, source, writing), turn_clock(coat, finish, source, writing)
+    recoat, turn = recoat_clock(coat, finish, source, context), turn_clock(coat, finish, source, context)
     if not coat.last:
         after = [*([recoat] if coat.recoated else []), *([turn] if turn else [])]
     else:
-        own = wait_of(writing.written, writing.row, writing.scope, writing.findings)
-        after = [handling(finish, source, writing.shop, own) if is_last else with_wait(recoat, own)]
-    curing = [cure_clock(finish, source, writing.shop)] if cures else []
+        own = wait_of(context.written, context.row, context.scope, context.findings)
+        after = [handling(finish, source, context.shop, own) if is_last else with_wait(recoat, own)]
+    curing = [cure_clock(finish, source, context.shop)] if cures else []
     return (*putting_on(finish, source), *after, *curing)
 
 
@@ -85,19 +85,19 @@ def putting_on(finish: Finish, source: str) -> tuple[ClockSpec, ...]:
     return tuple(clocks)
 
 
-def recoat_clock(coat: Coat, finish: Finish, source: str, writing: Writing) -> ClockSpec:
+def recoat_clock(coat: Coat, finish: Finish, source: str, context: CoatContext) -> ClockSpec:
     """The clock of the window for the next coat, of whatever finish.
 
     A finish of one coat waits until it is dry enough to handle. The window has no end where the coat is sanded before
     the next: the end says from when on that is needed.
     """
-    path, about = writing.path(coat, "recoat_most"), f"Operation {writing.written.id}"
-    least, most = writing.minutes(coat, "recoat"), writing.minutes(coat, "recoat_most")
-    wait = least if least is not None else usual_wait(finish, writing.shop)
+    path, about = context.path(coat, "recoat_most"), f"Operation {context.written.id}"
+    least, most = context.minutes(coat, "recoat"), context.minutes(coat, "recoat_most")
+    wait = least if least is not None else usual_wait(finish, context.shop)
     end = most if most is not None else None if coat.sanded_later else finish.recoat_most_minutes
     if most is not None and most < wait:
         what = f"{about} recoats after at least {show(wait, TIME, 'mm')} and at most {show(most, TIME, 'mm')}."
-        writing.findings.error("wait-window", path, what, "Make recoat_most longer than recoat.")
+        context.findings.error("wait-window", path, what, "Make recoat_most longer than recoat.")
     origin_text = source if least is None and most is None else FROM_RECIPE
     return ClockSpec("recoat", "coat-on", (), ms(wait), None if end is None else ms(end), origin_text)
 
@@ -109,14 +109,14 @@ def usual_wait(finish: Finish, shop: ShopProfile) -> float:
     return handle_minutes(finish, *air) if recoat is None else recoat
 
 
-def turn_clock(coat: Coat, finish: Finish, source: str, writing: Writing) -> ClockSpec | None:
+def turn_clock(coat: Coat, finish: Finish, source: str, context: CoatContext) -> ClockSpec | None:
     """The clock until a piece may be turned over to another face; None where its wait for the next coat says that."""
-    own = writing.minutes(coat, "turn")
+    own = context.minutes(coat, "turn")
     if not coat.turned or (own is None and coat.recoated):
         return None
     if own is not None:
         return ClockSpec("rest", "coat-on", (), ms(own), None, FROM_RECIPE)
-    wait = recoat_clock(coat, finish, source, writing)
+    wait = recoat_clock(coat, finish, source, context)
     return ClockSpec("rest", "coat-on", (), wait.least_ms, None, wait.source)
 
 

@@ -7,7 +7,7 @@ from msgspec import Struct
 from benchbell.findings import Refused, use_one_of
 from benchbell.recipe.clamping import check_clamps, joints_of
 from benchbell.recipe.coat_operations import as_coat, as_sanding
-from benchbell.recipe.coat_times import Writing, coat_clocks, finish_of
+from benchbell.recipe.coat_times import CoatContext, coat_clocks, finish_of
 from benchbell.recipe.coats import tables_of
 from benchbell.recipe.finding_list import FindingList
 from benchbell.recipe.fixtures import FixtureIndex, freeing_step, held_fixtures
@@ -228,8 +228,8 @@ def clocks_of(step: Step, written: OperationText, context: OperationContext) -> 
         joints_of(written, step.row, context.scope, context.findings)
         return glue_clocks(written, step.row, context.shop, context.scope, context.findings)
     if step.coat and not step.sands:
-        writing = Writing(written, step.row, context.shop, context.scope, context.findings)
-        return coat_clocks(step.coat, step.id in context.last_coats, step.id in context.uncovered_coats, writing)
+        coat_context = CoatContext(written, step.row, context.shop, context.scope, context.findings)
+        return coat_clocks(step.coat, step.id in context.last_coats, step.id in context.uncovered_coats, coat_context)
     if step.sands:
         return ()
     steaming = steaming_of_step(step, written, context)
