@@ -18,8 +18,8 @@ from benchbell.bench.encoding import read_envelope
 from benchbell.store.connection import connect
 from benchbell.store.database import FILE_NAME, prepare
 from benchbell.store.errors import Damaged, DiskFull, StoreError
-from benchbell.store.happenings import newest_position
 from benchbell.store.label_codes import is_used
+from benchbell.store.log_slices import newest_position
 from benchbell.store.sqlite_records import ask_records, open_records
 from benchbell.store.tables import VERSIONS
 from scene import PHONE, bodies, kept

@@ -3,7 +3,7 @@
 from functools import partial
 from itertools import accumulate
 
-from benchbell.store.happenings import slice_after
+from benchbell.store.log_slices import slice_after
 from benchbell.store.sqlite_records import ask_records
 from hypothesis import given, settings
 from hypothesis import strategies as st

@@ -10,6 +10,7 @@ import aiosqlite
 
 from benchbell.store.checksum import checksum_if_readable
 from benchbell.store.errors import in_words
+from benchbell.store.newest_entries import LogConnection
 
 T = TypeVar("T")
 Work = Callable[[sqlite3.Connection], T]
@@ -51,7 +52,14 @@ def connect(file: Path) -> sqlite3.Connection:
 def connect_as(file: Path, options: str) -> sqlite3.Connection:
     """A connection; options: the query part of SQLite's URI file name. Raises sqlite3.Error."""
     address = file.absolute().as_uri() + options
-    db = sqlite3.connect(address, uri=True, isolation_level=None, timeout=WAIT_SECONDS, check_same_thread=False)
+    db = sqlite3.connect(
+        address,
+        uri=True,
+        isolation_level=None,
+        timeout=WAIT_SECONDS,
+        check_same_thread=False,
+        factory=LogConnection,
+    )
     try:
         db.executescript(PRAGMAS)
         db.create_function("checksum_if_readable", 1, checksum_if_readable, deterministic=True)

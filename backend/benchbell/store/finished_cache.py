@@ -12,7 +12,7 @@ from benchbell.bench.happenings import SHOP, ClockSet, Conditions, Happening, Un
 from benchbell.bench.server_clock import Settings, moment_of, settings_of, when_of
 from benchbell.store.checksum import is_intact
 from benchbell.store.envelopes import LARGEST_INTEGER, readable
-from benchbell.store.happenings import bodies_of_build
+from benchbell.store.log_slices import bodies_of_build
 
 BUILDS = """
 WITH RECURSIVE known (build) AS (

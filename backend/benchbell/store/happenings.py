@@ -1,63 +1,27 @@
-"""The log's SQL: appending what the devices send, giving out what came after a position.
+"""The log's SQL: appending what the devices and the server itself record.
 
 A body is stored and given out as the bytes that came, so a field or kind that this server does not know survives it.
 Only the server's own happenings are encoded here.
 """
 
 import sqlite3
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from itertools import chain
-from typing import Any
 
 import msgspec
-from msgspec import Raw
 
 from benchbell.bench.encoding import Envelope, read_envelope
 from benchbell.bench.happenings import SERVER, Happening, Stamp
 from benchbell.bench.server_clock import when_of
-from benchbell.store.checksum import SEPARATOR, bodies_in, checksum, is_intact
+from benchbell.store.checksum import checksum, is_intact
 from benchbell.store.early import ALWAYS, EarlyRow, early_ids, keep_early
 from benchbell.store.envelopes import LARGEST_COUNTER, claimed_ms, with_envelopes
 from benchbell.store.errors import Gap, TwoPhonesOneName
 from benchbell.store.label_codes import KINDS_WITH_CODES, keep_codes
 from benchbell.store.log_epoch import epoch
-from benchbell.store.record_types import Body, DamagedEntry, Entry, Exchange, LogSlice, Sent
-
-MOST_BYTES = 4_000_000
-"""Largest slice in bytes, roughly: a phone must hold it in memory twice."""
-
-MOST_ANSWERED = 1000
-"""Most happenings in one round trip's answer."""
-
-OF_KINDS = "(:kinds IS NULL OR kind IN (SELECT value FROM json_each(:kinds)))"
-
-NEXT = "SELECT position, length(body) AS bytes FROM happening WHERE position > :after ORDER BY position LIMIT :most"
-
-REACHED = f"""
-SELECT iif(sum(bytes) <= :most_bytes, max(position), (SELECT max(position) FROM (
-    SELECT position, sum(bytes) OVER (ORDER BY position) - bytes AS before FROM ({NEXT})
-) WHERE before < :most_bytes)) FROM ({NEXT})
-"""
-"""The last position of a slice; NULL when nothing follows."""
-
-IS_LISTED = f"NOT (device = :device AND n IN (SELECT value FROM json_each(:brought))) AND {OF_KINDS}"
-
-SLICE = f"""
-WITH reached (position) AS MATERIALIZED ({REACHED})
-SELECT
-    CAST(group_concat(body, char({ord(SEPARATOR)})) AS BLOB),
-    sum(coalesce(crc, -1)),
-    coalesce((SELECT position FROM reached), :after),
-    (SELECT coalesce(max(position), 0) FROM happening)
-FROM (SELECT body, crc FROM happening
-    WHERE position > :after AND position <= (SELECT position FROM reached) AND {IS_LISTED} ORDER BY position)
-"""
-"""One row: fetching a row takes Python's global lock, so a row for each happening would wait for it each time."""
-
-ONE_BY_ONE = f"""
-SELECT position, id, build, kind, body, crc FROM happening
-WHERE position > :after AND position <= :reached AND {IS_LISTED} ORDER BY position
-"""
+from benchbell.store.log_slices import MOST_ANSWERED, slice_after
+from benchbell.store.newest_entries import LogConnection, state_of
+from benchbell.store.record_types import Body, Entry, Exchange, Sent
 
 Row = tuple[str, int, str, str, str, Body, int]
 """device, n, id, build, kind, body, crc."""
@@ -153,12 +117,16 @@ def early_row(device: str, h: Envelope, body: Body) -> EarlyRow:
 
 def insert(db: sqlite3.Connection, rows: Sequence[Row]) -> None:
     """Insert all rows by one statement: each statement waits for Python's global lock on a busy server."""
-    if rows:
-        places = ", ".join(["(?, ?, ?, ?, ?, ?, ?)"] * len(rows))
-        db.execute(
-            f"INSERT INTO happening (device, n, id, build, kind, body, crc) VALUES {places}",
-            [*chain.from_iterable(rows)],
-        )
+    if not rows:
+        return
+    before = state_of(db)
+    places = ", ".join(["(?, ?, ?, ?, ?, ?, ?)"] * len(rows))
+    last = db.execute(
+        f"INSERT INTO happening (device, n, id, build, kind, body, crc) VALUES {places}",
+        [*chain.from_iterable(rows)],
+    ).lastrowid
+    if isinstance(db, LogConnection) and last is not None:
+        db.newest.append(db, before, last, [(device, n, bytes(body)) for device, n, _, _, _, body, _ in rows])
 
 
 def gap(device: str, taken: int, before: int, got: int) -> Gap:
@@ -187,68 +155,6 @@ def highest_number(db: sqlite3.Connection, device: str) -> int:
 def ids_from(db: sqlite3.Connection, device: str, n: int) -> dict[int, str]:
     """The device's ids by number, for numbers from `n` on."""
     return dict(db.execute(IDS, (device, n)).fetchall())
-
-
-def newest_position(db: sqlite3.Connection) -> int:
-    """The last position; 0 in an empty log."""
-    return int(db.execute("SELECT coalesce(max(position), 0) FROM happening").fetchone()[0])
-
-
-def slice_after(
-    db: sqlite3.Connection,
-    position: int,
-    limit: int,
-    kinds: Sequence[str] | None = None,
-    most_bytes: int = MOST_BYTES,
-    without: tuple[str, Sequence[int]] = ("", ()),
-) -> LogSlice:
-    """At most `limit` happenings after `position`, about `most_bytes` of them, but at least one.
-
-    kinds: list only these. without: a device and those of its numbers that are not listed.
-    """
-    device, brought = without
-    values = {
-        "after": position,
-        "most": limit,
-        "most_bytes": most_bytes,
-        "kinds": as_json(kinds),
-        "device": device,
-        "brought": as_json(brought),
-    }
-    joined, total, reached, newest = db.execute(SLICE, values).fetchone()
-    bodies = bodies_in(joined, total)
-    damaged: tuple[DamagedEntry, ...] = ()
-    if bodies is None:
-        bodies, damaged = divided(db.execute(ONE_BY_ONE, {**values, "reached": reached}))
-    return LogSlice(Raw(b"[%s]" % b",".join(bodies)), reached, newest, damaged)
-
-
-def divided(rows: Iterable[tuple[Any, ...]]) -> tuple[list[bytes], tuple[DamagedEntry, ...]]:
-    """The intact bodies among rows of position, id, build, kind, body and crc; and the other entries."""
-    intact, damaged = [], []
-    for position, id, build, kind, body, crc in rows:
-        if is_intact(body, crc):
-            intact.append(body)
-        else:
-            damaged.append(DamagedEntry(position, str(id), str(build), str(kind)))
-    return intact, tuple(damaged)
-
-
-def bodies_of_build(
-    db: sqlite3.Connection, build: str, kinds: Sequence[str] | None = None
-) -> tuple[list[bytes], tuple[DamagedEntry, ...]]:
-    """The bodies of a build's happenings by position, only of these kinds where any are given; and what is damaged."""
-    where = f"FROM happening WHERE build = :build AND {OF_KINDS} ORDER BY position"
-    values = {"build": build, "kinds": as_json(kinds)}
-    rows = db.execute(f"SELECT body, crc {where}", values).fetchall()
-    if all(is_intact(body, crc) for body, crc in rows):
-        return [body for body, _ in rows], ()
-    return divided(db.execute(f"SELECT position, id, build, kind, body, crc {where}", values))
-
-
-def as_json(values: Sequence[object] | None) -> str | None:
-    """An argument for json_each; None stays None."""
-    return None if values is None else msgspec.json.encode(values).decode()
 
 
 def record(db: sqlite3.Connection, entries: Sequence[Entry]) -> list[Happening]:

@@ -17,8 +17,9 @@ from benchbell.bench.happenings import SERVER, Happening, Stamp, Undone, When
 from benchbell.store.checksum import is_intact
 from benchbell.store.early import EarlyRow
 from benchbell.store.envelopes import claimed_ms, new_id, readable, with_envelopes
-from benchbell.store.happenings import bodies_of_build, following, highest_number, insert, keep, last_stamp
+from benchbell.store.happenings import following, highest_number, insert, keep, last_stamp
 from benchbell.store.label_codes import KINDS_WITH_CODES, keep_codes
+from benchbell.store.log_slices import bodies_of_build
 from benchbell.store.record_types import RandomBytes
 
 NOT_AGAIN = {"conditions"}

@@ -19,6 +19,7 @@ from benchbell.store import (
     early,
     finished_cache,
     happenings,
+    log_slices,
     photos,
     push_subscriptions,
     quarantine,
@@ -120,18 +121,18 @@ class SqliteRecords:
 
     async def happenings_of(self, build: str, kinds: Sequence[str] | None = None) -> list[Happening]:
         """See `Log.happenings_of`."""
-        work = partial(happenings.bodies_of_build, build=build, kinds=kinds)
+        work = partial(log_slices.bodies_of_build, build=build, kinds=kinds)
         bodies, damaged = await self.database.read(work)
         self.note_damaged(damaged)
         found = await asyncio.to_thread(lambda: [readable(body) for body in bodies])
         return [h for h in found if h.build == build]
 
     async def slice_after(
-        self, position: int, limit: int, kinds: Sequence[str] | None = None, most_bytes: int = happenings.MOST_BYTES
+        self, position: int, limit: int, kinds: Sequence[str] | None = None, most_bytes: int = log_slices.MOST_BYTES
     ) -> LogSlice:
         """See `Log.slice_after`."""
         found = await self.database.read(
-            partial(happenings.slice_after, position=position, limit=limit, kinds=kinds, most_bytes=most_bytes)
+            partial(log_slices.slice_after, position=position, limit=limit, kinds=kinds, most_bytes=most_bytes)
         )
         self.note_damaged(found.damaged)
         return found
@@ -186,7 +187,7 @@ class SqliteRecords:
     redate = writing(redating.redate)
     newest_server_time = reading(early.newest_server_time)
 
-    newest_position = reading(happenings.newest_position)
+    newest_position = reading(log_slices.newest_position)
     log_epoch = reading(epoch)
     record = writing(happenings.record)
     photos_in_log = reading(happenings.photos_in_log)
