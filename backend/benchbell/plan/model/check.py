@@ -6,7 +6,7 @@ It shares no code with what makes plans, so that both cannot be wrong in the sam
 from collections import Counter
 from collections.abc import Iterator
 
-from benchbell.plan.model.problem import Op, Placed, Plan, Problem, Window
+from benchbell.plan.model.problem import NIGHT, Op, Placed, Plan, Problem, Window
 
 NEVER = 1 << 60
 
@@ -164,8 +164,15 @@ def of_figures(problem: Problem, plan: Plan, ops: dict[str, Op], placed: dict[st
         ("changes", plan.changes, changes),
         ("overrun", plan.overrun, overrun),
         ("late", plan.late, late),
+        ("day", plan.day, day_of(problem, finish)),
     ):
         if given != true:
             yield f"The plan's {name} is given as {given}, and is {true}."
     if plan.bound > finish:
         yield f"The plan finishes at {finish}, and its bound says not before {plan.bound}."
+
+
+def day_of(problem: Problem, finish: int) -> int:
+    """How many nights lie between the first window that is left and the finish."""
+    hours = [w for w in stretches(problem) if w.end > problem.start]
+    return sum(hours[n].start < finish and hours[n].start - hours[n - 1].end >= NIGHT for n in range(1, len(hours)))

@@ -79,8 +79,8 @@ class Search:
 
     def is_optimal(self) -> bool:
         """True if the best plan reaches the bounds, so that none can be better."""
-        unplaced, overrun, late, finish, changes = self.pool[0][0]
-        return not (unplaced or overrun or late or finish > self.bound or changes > self.least_changes)
+        unplaced, overrun, late, _, cost, changes = self.pool[0][0]
+        return not (unplaced or overrun or late or cost > self.bound or changes > self.least_changes)
 
     def keep(self, priorities: Priorities, schedule: Schedule) -> bool:
         """Put the schedule into the pool if it is the best so far; True if it is."""
@@ -122,7 +122,8 @@ class Search:
 
     def targets(self) -> list[int]:
         """By operation, when it should be done in a plan that is a little better than the best so far."""
-        (_, _, late, finish, _), _, best = self.pool[0]
+        (_, _, late, *_), _, best = self.pool[0]
+        finish = best.finish
         percent = self.random.one_of(TARGETS)
         target = finish if late else self.bound + (finish - self.bound) * percent // 100
         due = [target] * len(self.values)
