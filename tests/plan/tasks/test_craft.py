@@ -3,8 +3,7 @@
 import pytest
 from benchbell.bench.happenings import Began, CoatOn, Finished
 from benchbell.plan.model.problem import Craft
-from plan.open_builds import MINUTE, build_of
-from plan.tasks.test_from_builds import source_of
+from plan.open_builds import MINUTE, build_of, source_of
 from small_recipes import FIT, PARTS, glue, work
 
 COAT = """

@@ -14,18 +14,12 @@ from benchbell.bench.happenings import (
 )
 from benchbell.plan.model.problem import Hold, Link
 from benchbell.plan.tasks.craft import LEFT_ON
-from benchbell.plan.tasks.from_builds import problem_from_builds
-from plan.open_builds import MINUTE, build_of
+from plan.open_builds import MINUTE, build_of, source_of
 from small_recipes import FIT, PARTS, glue, work
 
 GLUED = glue(', clamps = { "heavy F" = 2 }')
 SETUP = '\n[[setup]]\nid = "stop"\nstation = "mitre saw"\nset = { stop = "420 mm" }\nminutes = 4\n'
 CUT = SETUP + work("cut", ["leg"], 'setup = "stop"\nminutes = { each = 3 }')
-
-
-def source_of(*builds, clamps=None, now=0, **more):
-    """The problem, with hands at work around the clock."""
-    return problem_from_builds(builds, lambda minutes: [(now, now + minutes * MINUTE)], clamps or {}, now, **more)
 
 
 def test_a_glue_up_is_three_tasks_with_lags_between_and_clamps_held_over_all():

@@ -3,8 +3,7 @@
 import pytest
 from benchbell.bench.happenings import Began, Finished, SetUp, SetupBroken
 from benchbell.plan.tasks.stations import setting_minutes
-from plan.open_builds import build_of
-from plan.tasks.test_from_builds import source_of
+from plan.open_builds import build_of, source_of
 from small_recipes import PARTS, operations, work
 
 SETUP = '\n[[setup]]\nid = "stop"\nstation = "table saw"\nset = { stop = "420 mm" }\nminutes = 6\n'
