@@ -2,13 +2,16 @@
 
 import pytest
 from benchbell.bench.happenings import Began, Finished, SetUp, SetupBroken
-from benchbell.plan.tasks.stations import setting_minutes
+from benchbell.plan.tasks.stations import setting_minutes, setup_key
+from benchbell.recipe.compiler import compile_text
+from msgspec.structs import replace
 from plan.open_builds import build_of, source_of
 from small_recipes import PARTS, operations, work
 
 SETUP = '\n[[setup]]\nid = "stop"\nstation = "table saw"\nset = { stop = "420 mm" }\nminutes = 6\n'
 RIP = work("rip", ["leg"], 'station = "table saw"\nminutes = { each = 10 }')
 CUT = work("cut", ["leg"], 'setup = "stop"\nminutes = { each = 3 }')
+HEIGHT = '\n[choice.height]\nask = "How high?"\ndefault = "420 mm"\nleast = "200 mm"\nmost = "600 mm"\n'
 PLANE = work("plane", ["leg"], 'station = "hand tools"\nminutes = { each = 10 }')
 ALL = PARTS + SETUP + RIP + CUT + PLANE
 
@@ -23,6 +26,20 @@ def test_the_same_operation_of_other_pieces_and_builds_shares_what_was_set_for_i
 
     assert {op.setup for op in found.ops if "rip" in op.id} == {"small.toml||rip"}
     assert {op.setup for op in found.ops if "plane" in op.id} == {""}
+
+
+def test_pieces_with_answers_of_their_own_are_set_for_by_themselves():
+    text = ALL.replace('"420 mm", "40 mm"', '"height", "40 mm"') + HEIGHT
+    other = {"B.height": "300 mm"}
+    one, two = (
+        replace(build_of(text, pieces=2), sheet=compile_text(text, "small.toml", 2, chosen=c)) for c in ({}, other)
+    )
+
+    assert {setup_key(one, op) for op in one.sheet.operations if op.name == "rip"} == {"small.toml||rip|420 mm"}
+    assert {setup_key(two, op) for op in two.sheet.operations if op.name == "rip"} == {
+        "small.toml||rip|420 mm",
+        "small.toml||rip|300 mm",
+    }
 
 
 def test_what_it_takes_to_set_a_stop_is_part_of_what_the_recipe_says():

@@ -20,12 +20,17 @@ def setup_key(build: OpenBuild, op: Operation) -> str:
     """
     if op.setup:
         return named_key(build, op.setup)
-    return f"{build.sheet.recipe}||{op.name}" if stop_minutes(op) else ""
+    return f"{build.sheet.recipe}||{op.name}{answers(build, op.piece)}" if stop_minutes(op) else ""
 
 
 def named_key(build: OpenBuild, setup: str) -> str:
-    """A setup of the recipe, over all builds."""
-    return f"{build.sheet.recipe}|{setup}"
+    """A setup of the recipe, over all builds that were answered alike. A piece with answers of its own has its own."""
+    return f"{build.sheet.recipe}|{setup}{answers(build, '')}"
+
+
+def answers(build: OpenBuild, piece: str) -> str:
+    """What was chosen for a piece, "" where nothing was asked: other sizes need other settings."""
+    return "".join(f"|{one.by_piece.get(piece, one.value)}" for one in build.sheet.choices)
 
 
 def stop_minutes(op: Operation) -> int:
