@@ -1,11 +1,12 @@
 """What a craftsman would find amiss in plans of the shipped recipes, counted from the plans' times alone.
 
 craft_…: faults in the ten plans of SHOPS after a second's search, the mean of three seeds with --all.
-squeeze_out_closed: its time falls while the shop is closed; squeeze_out_late: it is cleaned after its time, or nobody
-is told to; clamps_left: more than CLAMPED open minutes past their time; torn: interrupted with less than LEAST_PIECE
-minutes before or after; dust_sanding, dust_machine: within WET minutes of a coat that is not their own; stop_again: an
+squeeze_out_closed: its time falls while the shop is closed; squeeze_out_late: it is cleaned after its time;
+clamps_left: more than CLAMPED open minutes past their time; torn: left for the night with less than LEAST_PIECE minutes
+before or after; dust_sanding, dust_machine: within WET minutes of a coat, or until it may be rubbed; stop_again: an
 unnamed setting made once more, though nothing kept the pieces apart; fiddly: a glue-up that ends in the last LAST
 minutes of a day; all: their sum.
+squeeze_out_untold: it could be cleaned in time, but the plan leaves no time for it.
 finish_min: minutes from Monday 08:00 to the finish, summed over the ten. open_min: the same in open minutes.
 """
 
@@ -32,6 +33,7 @@ from benchbell.plan.tasks.task import Task
 from benchbell.planner.shop_hours import stretches
 from benchbell.recipe.sheet import ClockSpec
 from benchbell.recipe.shop_profile import ShopProfile
+from benchbell.trade.finish import finish_named
 from benchbell.trade.stations import station_named
 
 RECIPES = Path(__file__).parents[2] / "recipes"
@@ -104,7 +106,8 @@ def amiss(whole: BuildsProblem, plan: Plan) -> Count:
         "stop_again": stops_again(done, whole),
         "fiddly": sum(task.operation.step == "glue-up" and is_last(task, one, windows) for task, one in done),
     }
-    return {**found, "all": sum(found.values()), "finish_min": plan.finish, "open_min": worked(windows, 0, plan.finish)}
+    count = sum(found.values()) - found["squeeze_out_untold"]
+    return {**found, "all": count, "finish_min": plan.finish, "open_min": worked(windows, 0, plan.finish)}
 
 
 def worked(windows: Iterable[Window], since: int, until: int) -> int:
@@ -118,9 +121,9 @@ def clock(task: Task, kind: str) -> ClockSpec | None:
 
 
 def of_squeeze_out(done: Sequence[Done], windows: Sequence[Window]) -> Count:
-    """Squeeze-out whose time is when nobody is there, and what is cleaned after its time or by nobody."""
+    """Squeeze-out whose time is when nobody is there, what is cleaned after its time, and what nobody is told of."""
     cleaned = {(t.build, t.operation.id): one.start for t, one in done if t.act == "squeeze-out"}
-    closed = late = 0
+    closed = late = untold = 0
     for task, one in done:
         due = clock(task, "squeeze-out") if task.act == "work" else None
         if due and due.least_ms is not None and due.most_ms is not None:
@@ -128,9 +131,11 @@ def of_squeeze_out(done: Sequence[Done], windows: Sequence[Window]) -> Count:
             at = cleaned.get((task.build, task.operation.id))
             if not worked(windows, first, last):
                 closed += 1
-            elif at is None or at > last:
+            elif at is None:
+                untold += 1
+            elif at > last:
                 late += 1
-    return {"squeeze_out_closed": closed, "squeeze_out_late": late}
+    return {"squeeze_out_untold": untold, "squeeze_out_closed": closed, "squeeze_out_late": late}
 
 
 def clamps_left(done: Sequence[Done], windows: Sequence[Window]) -> Iterator[Task]:
@@ -144,27 +149,38 @@ def clamps_left(done: Sequence[Done], windows: Sequence[Window]) -> Iterator[Tas
                 yield task
 
 
-def is_torn(one: Placed, windows: Iterable[Window]) -> bool:
-    """Whether closing time, or lunch, leaves less than LEAST_PIECE minutes on a side."""
-    parts = [minutes for window in windows if (minutes := worked([window], one.start, one.end))]
+def is_torn(one: Placed, windows: Sequence[Window]) -> bool:
+    """Whether a night leaves less than LEAST_PIECE minutes on a side."""
+    parts = [minutes for day in days(windows) if (minutes := worked(day, one.start, one.end))]
     return len(parts) > 1 and min(parts[0], parts[-1]) < LEAST_PIECE
 
 
+def days(windows: Iterable[Window]) -> list[list[Window]]:
+    """The windows of each day."""
+    found: list[list[Window]] = []
+    for window in windows:
+        if found and window.start - found[-1][-1].end < NIGHT:
+            found[-1].append(window)
+        else:
+            found.append([window])
+    return found
+
+
 def of_dust(done: Sequence[Done]) -> Count:
-    """Sanding and machining while a coat is wet that they themselves do not wait for."""
-    coats = [(task, one.end) for task, one in done if task.operation.step == "coat"]
+    """Sanding and machining while a coat is wet."""
+    wet = [(one.end, one.end + dries_in(task)) for task, one in done if task.operation.step == "coat"]
     found = {"dust_sanding": 0, "dust_machine": 0}
     for task, one in done:
         name = task.operation.station
         kind = "dust_sanding" if name in ("sanding", "belt sander") else "dust_machine"
         if task.act == "work" and name and (name == "sanding" or station_named(name).kind == "machine"):
-            found[kind] += any(one.start < end + WET and one.end > end and not waits(task, coat) for coat, end in coats)
+            found[kind] += any(one.start < until and one.end > since for since, until in wet)
     return found
 
 
-def waits(task: Task, coat: Task) -> bool:
-    """Whether an operation waits until the coat is dry."""
-    return task.build == coat.build and any(hold.operation == coat.operation.id for hold in task.operation.holds)
+def dries_in(coat: Task) -> int:
+    """Minutes until dust does no harm to the coat."""
+    return int(min(WET, finish_named(coat.operation.finish).recoat_least_minutes or WET))
 
 
 def stops_again(done: Sequence[Done], whole: BuildsProblem) -> int:
@@ -200,5 +216,4 @@ def predecessors(whole: BuildsProblem) -> Mapping[str, set[str]]:
 
 def is_last(task: Task, one: Placed, windows: Sequence[Window]) -> bool:
     """Whether a glue-up ends in the last minutes of a day."""
-    closes = [a.end for a, b in pairwise(windows) if b.start - a.end >= NIGHT]
-    return task.act == "work" and any(close - LAST < one.end <= close for close in closes)
+    return task.act == "work" and any(day[-1].end - LAST < one.end <= day[-1].end for day in days(windows))
