@@ -79,8 +79,8 @@ def counted(recipes: tuple[str, ...], pieces: int, seed: int) -> Count:
     """What is amiss in the plan of one shop, by kind, and when it finishes."""
     whole = asked(recipes, pieces)
     problem, unplanned = feasible_part(whole.problem)
-    off = [op.id for op in problem.ops if whole.tasks[op.id].act == "clamps-off"]
-    plan = unclamped_early(problem, plan_for(problem, within(1.0, process_time), Random(seed)), off)
+    afterwards = [op.id for op in problem.ops if whole.tasks[op.id].act != "work"]
+    plan = unclamped_early(problem, plan_for(problem, within(1.0, process_time), Random(seed)), afterwards)
     assert not unplanned and not faults(problem, plan), faults(problem, plan)
     return amiss(whole, plan)
 

@@ -53,8 +53,8 @@ def advise(request: PlanRequest, find: Callable[[Problem], Plan]) -> tuple[Prese
     )
     problem, left_out = feasible_part(whole.problem)
     source = replace(whole, problem=problem)
-    unclampings = [op.id for op in problem.ops if whole.tasks[op.id].act == "clamps-off"]
-    plan = unclamped_early(problem, find(problem), unclampings)
+    afterwards = [op.id for op in problem.ops if whole.tasks[op.id].act != "work"]
+    plan = unclamped_early(problem, find(problem), afterwards)
     unplanned: dict[tuple[str, str], Unplanned] = {}
     for key, reason in left_out:
         one = unplanned_task(source.tasks[key], reason, source.tasks, source.fixtures)
