@@ -6,6 +6,7 @@ Operations, stations and setups become numbers. Clamps of all kinds are packed i
 from msgspec import Struct
 
 from benchbell.plan.model.clamps import guards_of, packed_clamps
+from benchbell.plan.model.compiled_craft import CompiledCraft, compile_craft
 from benchbell.plan.model.hours import Hours, end_of, hours_of, mornings
 from benchbell.plan.model.precedence import min_lags_of, topological_order
 from benchbell.plan.model.problem import Op, Problem, Station
@@ -47,6 +48,7 @@ class CompiledProblem(Struct, frozen=True):
     setup_minutes[station][from][to]: 0 where `to` is NONE. standing: by station, its setup at the beginning.
     by: operation to its latest start, where it has one. pieces: those with a due time. piece: every operation's
     piece, numbered. mornings: when each day but the first begins, in order.
+    craft: None where no fault of craft counts.
     """
 
     ids: list[str]
@@ -75,6 +77,7 @@ class CompiledProblem(Struct, frozen=True):
     pieces: list[Piece]
     piece: list[int]
     mornings: list[int]
+    craft: CompiledCraft | None
 
     def end(self, i: int, start: int) -> int:
         """The attended end of operation `i` if it starts at `start`, inside a window; FAR when hours are too few."""
@@ -117,6 +120,7 @@ def compile_problem(problem: Problem) -> CompiledProblem:
         pieces=pieces,
         piece=piece,
         mornings=mornings(hours),
+        craft=compile_craft(problem, hours),
     )
 
 

@@ -41,12 +41,14 @@ class Window(Struct, frozen=True):
 class Station(Struct, frozen=True):
     """A machine or bench with sequence-dependent setups. minutes[from][to]: to change one setup to another.
 
-    standing: the setup it has when the plan starts, "" for none; minutes[""] then holds the minutes from none.
+    standing: the setup it has when the plan starts, "" for none; minutes[""] then holds the minutes from none. near:
+    coming back to it is no fault of craft, as to one's own bench.
     """
 
     id: str
     standing: str = ""
     minutes: dict[str, dict[str, int]] = {}
+    near: bool = False
 
 
 class Op(Struct, frozen=True):
@@ -111,7 +113,8 @@ class Craft(Struct, frozen=True):
 
     torn: a piece of less than `least_piece` minutes, in which a breakable operation is left at closing or ends after
     it. dust: a dusty operation near something wet. late_act: a lag longer than wanted. fiddly: fiddly work that ends
-    within the `last_minutes` before closing. visit: coming back to a station after work at another one. A closing is
+    within the `last_minutes` before closing. visit: coming back to a station after work at others; work
+    without a station, or at one that is near, does not count. A closing is
     one after which the shop stays closed for at least `long_break` minutes: nobody minds a meal in between.
     All common practice, no source.
     """

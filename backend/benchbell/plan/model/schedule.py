@@ -5,6 +5,7 @@ from bisect import bisect_left
 from msgspec import Struct
 
 from benchbell.plan.model.compiled_problem import CompiledProblem
+from benchbell.plan.model.craft_faults import craft_cost
 from benchbell.plan.model.problem import Objective, Placed, Plan
 
 Rank = tuple[int, int, int, int, int, int]
@@ -30,12 +31,20 @@ class Schedule(Struct):
 
 def objective(compiled: CompiledProblem, schedule: Schedule) -> Objective:
     """What a schedule in which every operation is placed is judged by."""
-    start, end, runs = schedule.start, schedule.end, compiled.runs
-    overrun = sum(max(0, start[x.after] - end[x.before] - x.most) for x in compiled.max_lags)
-    overrun += sum(max(0, start[i] - by) for i, by in compiled.by.items())
+    end, runs = schedule.end, compiled.runs
     late = sum(piece.weight * max(0, max(end[i] + runs[i] for i in piece.ops) - piece.due) for piece in compiled.pieces)
     day = bisect_left(compiled.mornings, schedule.finish)
-    return overrun, late, day, schedule.finish, schedule.changes
+    cost = schedule.finish
+    if compiled.craft:
+        cost += craft_cost(compiled, compiled.craft, schedule.order, schedule.start, end)
+    return overrun_of(compiled, schedule), late, day, cost, schedule.changes
+
+
+def overrun_of(compiled: CompiledProblem, schedule: Schedule) -> int:
+    """Minutes by which maximal lags and latest starts are exceeded."""
+    start, end = schedule.start, schedule.end
+    overrun = sum(max(0, start[x.after] - end[x.before] - x.most) for x in compiled.max_lags)
+    return overrun + sum(max(0, start[i] - by) for i, by in compiled.by.items())
 
 
 def rank(compiled: CompiledProblem, schedule: Schedule) -> Rank:

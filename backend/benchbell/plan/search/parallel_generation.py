@@ -13,6 +13,7 @@ from benchbell.plan.model.compiled_problem import CompiledProblem
 from benchbell.plan.model.hours import FAR, Hours, end_of
 from benchbell.plan.model.schedule import Schedule
 from benchbell.plan.search.max_lags import OpenLags
+from benchbell.plan.search.open_craft import OpenCraft
 
 IDLE_COST = 4
 """Priority value lost for each idle minute; measured on generated shops, where 2 to 8 made little difference."""
@@ -25,11 +26,13 @@ class Priorities(Struct, frozen=True):
     """How to choose. values: by operation, the greater the sooner.
 
     setup_weight: value lost for each minute of setting up. most_idle: minutes to stay idle for an operation at most.
+    craft: value lost for each minute that a fault of craft costs; 0 where craft is left out of account.
     """
 
     values: list[int]
     setup_weight: int
     most_idle: int
+    craft: int = 4
 
 
 def generate_parallel(
@@ -42,7 +45,7 @@ def generate_parallel(
     state = Eligible(compiled, hours, priorities)
     eligible, choose, release, standing, busy = state.eligible, state.choose, state.release, state.standing, state.busy
     minutes, runs, gives, successors = compiled.minutes, compiled.runs, compiled.gives, compiled.successors
-    lags = state.lags
+    lags, craft = state.lags, state.craft
     calendar = WindowCursor(hours)
     now, free, changes, lateness = calendar.open, compiled.free, 0, 0
     order: list[int] = []
@@ -73,6 +76,8 @@ def generate_parallel(
         release(now, successors[i])
         if lags:
             lags.place(i, now)
+        if craft:
+            craft.place(i, now)
     finish = max([ends[i] + runs[i] for i in order], default=compiled.start)
     return Schedule(order, starts, ends, finish, changes, lateness, len(minutes) - len(order))
 
@@ -98,10 +103,15 @@ class Eligible:
         self.standing = [*compiled.standing, 0]
         self.busy = [compiled.start] * len(self.standing)
         self.lags = OpenLags(compiled, hours) if compiled.max_lags or compiled.by else None
+        self.craft = (
+            OpenCraft(compiled, compiled.craft, hours, priorities.craft)
+            if compiled.craft and priorities.craft
+            else None
+        )
         # One tuple, since unpacking it is quicker than looking up so many attributes in the innermost loop.
         self.reads = (
             priorities.setup_weight, priorities.most_idle, self.eligible, [*compiled.setup_minutes, NO_STATION],
-            self.standing, self.busy, self.ready, self.lags,
+            self.standing, self.busy, self.ready, self.lags, self.craft,
         )  # fmt: skip
 
     def choose(self, now: int, close: int, free: int) -> tuple[int, int, int]:
@@ -110,7 +120,7 @@ class Eligible:
         Third, the minutes after which an operation that was held back should be considered again; FAR without one.
         close: when the window ends. free: packed clamps.
         """
-        setup_weight, most_idle, eligible, setup_minutes, standing, busy, ready, lags = self.reads
+        setup_weight, most_idle, eligible, setup_minutes, standing, busy, ready, lags, craft = self.reads
         chosen, chosen_start, best, wake = -1, 0, FAR, FAR
         for place, (cost, i, needed, at, setup, takes, guards) in enumerate(eligible):
             if cost >= best:
@@ -129,6 +139,12 @@ class Eligible:
                     wake = idle
                 continue
             cost += setup_weight * setting + IDLE_COST * idle
+            if craft and cost < best:
+                later, penalty = craft.judge(i, start, setting, close, ready)
+                if later >= close:
+                    continue
+                cost += IDLE_COST * (later - start) + penalty
+                start = later
             if lags and cost < best:
                 held, penalty = lags.judge(i, start, now, idle, ready, self.waits)
                 wake = min(wake, held or FAR)
