@@ -59,7 +59,12 @@ def stations_of(builds: Sequence[OpenBuild], tasks: Mapping[str, Task]) -> tuple
                 if key := setup_key(build, task.operation):
                     at[key] = named.get(key) or max(at.get(key, 0), ceil(setting_minutes(task.operation)))
     return tuple(
-        Station(id, standing.get(id, ""), setup_minutes(minutes, standing.get(id, "")))
+        Station(
+            id,
+            standing.get(id, ""),
+            setup_minutes(minutes, standing.get(id, "")),
+            near=station_named(id).kind == "place",
+        )
         for id, minutes in sorted(needed.items())
     )
 
