@@ -60,9 +60,9 @@ def late_acts(problem: Problem, placed: dict[str, Placed]) -> Iterator[str]:
     """The operations that begin later than wanted, once for each link."""
     hours = stretches(problem)
     for link in problem.links:
-        since, begin = placed[link.before].free, placed[link.after].start
+        since, begin = placed[link.before].free + link.lag, placed[link.after].start
         waited = minutes_in(hours, since, begin) if link.wanted_open else begin - since
-        if link.wanted is not None and waited > link.wanted:
+        if link.wanted is not None and waited > link.wanted - link.lag:
             yield link.after
 
 

@@ -9,8 +9,8 @@ from benchbell.plan.model.problem import Craft, Problem, Station
 class WantedLag(Struct, frozen=True):
     """`after` should start at most `most` minutes after the attended end of `before`.
 
-    least: the minimal lag between the two, also from the attended end. open_only: only minutes in working hours count
-    after the run of `before`, which is `runs` long.
+    least: the minimal lag between the two, also from the attended end. open_only: beyond `least`, only minutes in
+    working hours count.
     """
 
     before: int
@@ -18,7 +18,6 @@ class WantedLag(Struct, frozen=True):
     least: int
     most: int
     open_only: bool
-    runs: int
 
 
 class CompiledCraft(Struct, frozen=True):
@@ -92,7 +91,6 @@ def wanted_lags(problem: Problem) -> list[WantedLag]:
             least=x.lag + runs[x.before],
             most=x.wanted + runs[x.before],
             open_only=x.wanted_open,
-            runs=runs[x.before],
         )
         for x in problem.links
         if x.wanted is not None

@@ -49,9 +49,9 @@ def craft_faults(
 
 
 def is_kept_in_hours(hours: Hours, lag: WantedLag, start: list[int], end: list[int]) -> bool:
-    """True if a wanted lag is not exceeded when only minutes in working hours count."""
-    since = end[lag.before] + lag.runs
-    return open_minutes(hours, start[lag.after]) - open_minutes(hours, since) <= lag.most - lag.runs
+    """True if a wanted lag is not exceeded when beyond the minimal one only minutes in working hours count."""
+    since = end[lag.before] + lag.least
+    return open_minutes(hours, start[lag.after]) - open_minutes(hours, since) <= lag.most - lag.least
 
 
 def short_pieces(craft: CompiledCraft, hours: Hours, start: int, end: int) -> int:

@@ -85,7 +85,7 @@ class Link(Struct, frozen=True):
 
     lag: minimal time lag. most: maximal time lag, None without one; minutes past it count as overrun. The start is
     that of the work: setting up for `after` may come earlier. wanted: time lag that is better not exceeded, None
-    without one; a later start is one fault of craft. wanted_open: of that lag, only minutes in working hours count.
+    without one; a later start is one fault of craft. wanted_open: beyond `lag`, only minutes in working hours count.
     """
 
     before: str
