@@ -12,7 +12,8 @@ from benchbell.plan.report.unfit_air import unfit_operations, with_unfit
 from benchbell.plan.search.early_unclamp import unclamped_early
 from benchbell.plan.search.infeasible import feasible_part
 from benchbell.plan.search.slack import slack
-from benchbell.plan.tasks.from_builds import NO_FIXTURES, Calendar, problem_from_builds
+from benchbell.plan.tasks.from_builds import NO_FIXTURES, problem_from_builds
+from benchbell.plan.tasks.hours import Calendar, Worker
 from benchbell.plan.tasks.task import OpenBuild, Task, Unplanned
 from benchbell.recipe.unfit_air import Air
 
@@ -22,7 +23,7 @@ class PlanRequest(Struct, frozen=True):
 
     say: words for a moment in ms, as said at another. shares: real over planned times of operations that were timed.
     fixtures: how many the shop has of its own fixtures, by name. air: by which glue and finish are judged, None where
-    nobody read it.
+    nobody read it. workers: who works here; empty for as many pairs of hands as `hands` says, all alike.
     """
 
     builds: Sequence[OpenBuild]
@@ -34,12 +35,19 @@ class PlanRequest(Struct, frozen=True):
     shares: Sequence[float] = ()
     fixtures: Mapping[str, int] = NO_FIXTURES
     air: Air | None = None
+    workers: Sequence[Worker] = ()
 
 
 def advise(request: PlanRequest, find: Callable[[Problem], Plan]) -> tuple[PresentedPlan, Plan]:
     """The plan that `find` makes, presented, and in minutes from now. What cannot be planned is in `unplanned`."""
     whole = problem_from_builds(
-        request.builds, request.hours, request.clamps, request.now, request.hands, request.fixtures
+        request.builds,
+        request.hours,
+        request.clamps,
+        request.now,
+        request.hands,
+        request.fixtures,
+        request.workers,
     )
     problem, left_out = feasible_part(whole.problem)
     source = replace(whole, problem=problem)

@@ -4,7 +4,7 @@ It shares no code with what makes plans, so that both cannot be wrong in the sam
 """
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Collection, Iterable, Iterator, Sequence
 
 from benchbell.plan.model.problem import Op, Placed, Plan, Problem, Window
 
@@ -25,6 +25,7 @@ def faults(problem: Problem, plan: Plan) -> list[str]:
     return [
         *(fault for p in plan.placed for fault in of_one(problem, ops[p.op], p)),
         *of_hands(problem, plan),
+        *of_crew(problem, plan, ops),
         *of_begun(problem, plan),
         *of_links(problem, placed),
         *of_stations(problem, plan, ops),
@@ -33,10 +34,11 @@ def faults(problem: Problem, plan: Plan) -> list[str]:
     ]
 
 
-def stretches(problem: Problem) -> list[Window]:
-    """The windows in order; windows that touch or overlap are joined."""
+def stretches(problem: Problem, hand: int | None = None) -> list[Window]:
+    """The windows in order, without what a hand is away; windows that touch or overlap are joined."""
     joined: list[Window] = []
-    for window in sorted(problem.windows, key=lambda w: w.start):
+    away = problem.crew[hand].away if hand is not None and 0 <= hand < len(problem.crew) else ()
+    for window in sorted(present(problem.windows, away), key=lambda w: w.start):
         if joined and window.start <= joined[-1].end:
             joined[-1] = Window(joined[-1].start, max(joined[-1].end, window.end))
         else:
@@ -44,9 +46,25 @@ def stretches(problem: Problem) -> list[Window]:
     return joined
 
 
+def present(windows: Iterable[Window], away: Sequence[Window]) -> list[Window]:
+    """What is left of the windows."""
+    left = list(windows)
+    for gone in away:
+        ends = [
+            end
+            for w in left
+            for end in (
+                Window(w.start, min(w.end, max(w.start, gone.start))),
+                Window(max(w.start, min(w.end, gone.end)), w.end),
+            )
+        ]
+        left = [w for w in ends if w.start < w.end] if gone.start < gone.end else left
+    return left
+
+
 def of_one(problem: Problem, op: Op, p: Placed) -> Iterator[str]:
     """What is wrong with the times of one operation by itself: hours, length, release time, run."""
-    hours = stretches(problem)
+    hours = stretches(problem, p.hand)
     if p.setup < problem.start:
         yield f"{op.id} is set up at {p.setup}, before the plan begins at {problem.start}."
     if p.start < op.ready:
@@ -74,6 +92,27 @@ def of_hands(problem: Problem, plan: Plan) -> Iterator[str]:
         busy = [q.op for q in plan.placed[:n] if q.setup <= p.setup < q.end]
         if len(busy) >= problem.hands and p.setup < p.end:
             yield f"{p.op} is taken up at {p.setup}, while all hands are busy with {', '.join(busy)}."
+
+
+def of_crew(problem: Problem, plan: Plan, ops: dict[str, Op]) -> Iterator[str]:
+    """Every operation is one hand's that may do it, and no hand does two at once. Nobody is named without a crew."""
+    hands: Collection[int | None] = range(len(problem.crew)) if problem.crew else (None,)
+    if problem.crew and len(problem.crew) != problem.hands:
+        yield f"The crew has {len(problem.crew)} hands, not {problem.hands}."
+    last: dict[int | None, Placed] = {}
+    for p in plan.placed:
+        if p.hand not in hands:
+            yield f"{p.op} is done by {p.hand}, who is not in the crew."
+            continue
+        if p.hand is None:
+            continue
+        if ops[p.op].station in problem.crew[p.hand].unable:
+            yield f"{p.op} is done by {problem.crew[p.hand].name}, who may not use the {ops[p.op].station}."
+        if p.setup < p.end:
+            before = last.get(p.hand)
+            if before and p.setup < before.end:
+                yield f"{p.op} is taken up at {p.setup}, while {problem.crew[p.hand].name} is busy with {before.op}."
+            last[p.hand] = p
 
 
 def of_begun(problem: Problem, plan: Plan) -> Iterator[str]:

@@ -1,15 +1,16 @@
 """From open builds to a planning problem. Minute 0 is now; clocks that run keep their own times."""
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from math import ceil
 
 from msgspec import Struct
 
 from benchbell.bench.state import OperationState
 from benchbell.durations import MINUTE_MS
-from benchbell.plan.model.problem import Hold, Link, Op, Problem, Window
+from benchbell.plan.model.problem import Hold, Link, Op, Problem
 from benchbell.plan.tasks.blocked import blocked_operations, gates_of, reasons
 from benchbell.plan.tasks.fixtures import fixture_counts, fixture_holds, fixture_titles
+from benchbell.plan.tasks.hours import Calendar, Worker, crew_hours, windows_of
 from benchbell.plan.tasks.stations import setup_key, stations_of
 from benchbell.plan.tasks.task import (
     OpenBuild,
@@ -23,9 +24,6 @@ from benchbell.plan.tasks.task import (
     tasks_of,
 )
 from benchbell.recipe.sheet import ClockSpec
-
-Calendar = Callable[[int], Iterable[tuple[int, int]]]
-"""Gives working hours from now on, as stretches [start, end) in ms, until they hold so many open minutes."""
 
 NO_FIXTURES: Mapping[str, int] = {}
 """The shop has counted none of its fixtures."""
@@ -57,10 +55,12 @@ def problem_from_builds(
     now: int,
     hands: int = 1,
     fixtures: Mapping[str, int] = NO_FIXTURES,
+    workers: Sequence[Worker] = (),
 ) -> BuildsProblem:
     """The problem of all tasks that are left. clamps: by kind; a kind not named is never short. now: server time in ms.
 
-    fixtures: how many the shop has of its own, by name.
+    fixtures: how many the shop has of its own, by name. workers: who works here; `calendar` and `hands` count only
+    where nobody is named.
     Operations on spoiled parts, what is to be measured again, and all that comes after them, are left out.
     """
     blocked = {build.id: blocked_operations(build) for build in builds}
@@ -74,16 +74,18 @@ def problem_from_builds(
     holds = tuple(hold for of in (holds_of, fixture_holds) for build in builds for hold in of(build, tasks))
     ops = tuple(op_of(task, build, now) for build in builds for task in tasks.values() if task.build == build.id)
     links = tuple(link for build in builds for link in links_of(build, tasks))
-    windows = [window_of(start, end, now) for start, end in calendar(enough_minutes(ops, links))]
+    enough = enough_minutes(ops, links)
+    windows, crew = crew_hours(workers, enough, now) if workers else (windows_of(calendar, enough, now), ())
     problem = Problem(
         start=0,
-        windows=tuple(window for window in windows if window.end > window.start),
+        windows=windows,
         stations=stations_of(builds, tasks),
         clamps=clamp_counts(holds, {**clamps, **fixture_counts(builds, fixtures)}, tasks),
         ops=ops,
         links=links,
         holds=holds,
-        hands=hands,
+        hands=len(crew) or hands,
+        crew=crew,
     )
     unplanned = tuple(one for build in builds for one in reasons(build))
     gates = {key: text for build in builds for key, text in gates_of(build, tasks)}
@@ -102,11 +104,6 @@ def longest_lags(ops: Sequence[Op], links: Sequence[Link]) -> int:
     for link in links:
         waits[link.after] = max(waits[link.after], waits[link.before] + link.lag)
     return max(waits.values(), default=0)
-
-
-def window_of(start: int, end: int, now: int) -> Window:
-    """A stretch of hours in ms as a window in whole minutes from now; what is past is cut away."""
-    return Window(max(0, ceil((start - now) / MINUTE_MS)), (end - now) // MINUTE_MS)
 
 
 def op_of(task: Task, build: OpenBuild, now: int) -> Op:
