@@ -6,10 +6,37 @@ from zoneinfo import ZoneInfo
 import pytest
 from benchbell.findings import Refused
 from benchbell.planner.days_off import DaysOff
-from benchbell.planner.shop_hours import moment_text, read_hours, stretches, zone_name, zone_named
+from benchbell.planner.shop_hours import moment_text, read_hours, spans_of, stretches, zone_name, zone_named
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from twins import answer_of, ask_the_page, cases, expected
 
 PARIS = ZoneInfo("Europe/Paris")
 HOUR = 3_600_000
+
+
+def spans_listed(text):
+    """Working periods as lists, as the page has them."""
+    return [list(span) for span in spans_of(text)]
+
+
+@pytest.mark.parametrize("case", cases("shop_hours"), ids=lambda case: case["rule"])
+def test_the_vectors(case):
+    assert expected(case) == answer_of({"spans_of": spans_listed}[case["ask"]], *case["given"])
+
+
+TYPED = st.text(st.sampled_from("0123456789:-–, "), max_size=24) | st.lists(
+    st.tuples(*[st.sampled_from(("06:00", "12:00", "12:30", "18:00", "23:59", "00:00", "24:00", "9:00"))] * 2).map(
+        "-".join
+    ),
+    max_size=3,
+).map(", ".join)
+
+
+@settings(max_examples=400, deadline=None)  # the first answer waits for node to start
+@given(TYPED)
+def test_hours_are_read_the_same_on_the_phone(text):
+    assert answer_of(spans_listed, text) == ask_the_page("spans_of", text)
 
 
 def at(zone, *civil):

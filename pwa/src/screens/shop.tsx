@@ -10,10 +10,11 @@ import { ClosedPage } from "./shop/closed_page.tsx";
 import { DeviceList } from "./shop/devices.tsx";
 import { Fixtures } from "./shop/fixtures.tsx";
 import { Hours } from "./shop/hours.tsx";
+import { People } from "./shop/people.tsx";
 import { Records } from "./shop/records.tsx";
 import { ThisPhone } from "./shop/this_phone.tsx";
 
-/** The air, the units, the clamps and fixtures, what this phone can do, and which devices there are. */
+/** The air, the units, hours and people, the clamps and fixtures, what this phone can do, and which devices there are. */
 export function ShopScreen({ title }: { readonly title: string }) {
   return (
     <>
@@ -36,6 +37,7 @@ export function ShopScreen({ title }: { readonly title: string }) {
       <ThisPhone />
       <ClosedPage />
       <Hours />
+      <People />
       <Clamps />
       <Fixtures />
       <DeviceList />
