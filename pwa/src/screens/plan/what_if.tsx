@@ -110,7 +110,7 @@ function Controls({ plan, changes, onChange }: ControlsProps) {
         label="Other hours"
         value={hours}
         hint="Such as 08:00-19:00, or 07:00-12:00, 13:00-18:00. Empty: the shop's own."
-        error={hoursOf(hours) !== null ? "" : "Write it like 08:00-19:00, from morning to evening."}
+        error={hoursOf(hours) !== null ? "" : "Write it like 08:00-19:00; over midnight like 18:00-01:00."}
         onText={(typed) => onChange({ hours: typed })}
       />
       <label class="tickbox">
