@@ -9,6 +9,7 @@ import { fixtureKey, howMany } from "../pwa/src/bench/fixtures.ts";
 import { measureAgain } from "../pwa/src/bench/measured.ts";
 import { isUnclamped } from "../pwa/src/bench/unclamped.ts";
 import { Refused } from "../pwa/src/findings.ts";
+import { spansOf } from "../pwa/src/phone/shop_hours.ts";
 import { evaluate, namesIn } from "../pwa/src/recipe/formula.ts";
 import {
   checkCharacter,
@@ -54,6 +55,7 @@ const ASKS: Readonly<Record<string, (...given: any[]) => unknown>> = {
   read_code: (text) => readCode(text),
   show_code: (code) => showCode(code),
   similar_codes: (text, known) => similarCodes(text, known),
+  spans_of: (text) => spansOf(text),
   slug: (name) => slug(name),
   label_target: (text) => labelTarget(text),
   ring_text: (kind, stage) => ringText(kind, stage, undefined),

@@ -18,6 +18,7 @@ from benchbell.plan.report.messages import Difference, PresentedPlan, WhatIf
 from benchbell.recipe.sheet import Sheet
 from benchbell.trade.finish import finishes
 from benchbell.trade.glue import glues
+from benchbell.trade.stations import stations
 from benchbell.web.alert_messages import ALERT_MESSAGES
 from benchbell.web.messages import MESSAGES
 
@@ -57,6 +58,10 @@ TABLES: dict[str, Table] = {
     "FORMS": Table(f"Readonly<Record<{KIND}, Readonly<Record<string, string>>>>", forms()),
     "SET_TEXTS": Table("Readonly<Record<string, string>>", SET_TEXTS),
     "GLUES": Table("Readonly<Record<string, string>>", {name: glue.title for name, glue in glues().items()}),
+    "MACHINES": Table(
+        "Readonly<Record<string, string>>",
+        {name: station.title for name, station in stations().items() if station.kind == "machine"},
+    ),
     "FINISH_AIR": Table(
         "Readonly<Record<string, { readonly least_celsius: number; readonly most_humidity_percent: number }>>",
         {

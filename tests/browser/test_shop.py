@@ -26,6 +26,51 @@ def test_hours_are_kept_and_a_slip_is_named(phone):
     expect(phone.get_by_label("Quiet hours")).to_have_value("21:00-07:00")
 
 
+def test_breaks_and_closed_dates_are_kept_in_the_settings(phone):
+    open_shop(phone)
+    phone.get_by_label("The shop's hours").fill("08:00-17:00")
+    phone.get_by_label("Breaks").fill("17:00-17:30")
+    expect(phone.get_by_text("The break 17:00-17:30 is not inside the hours.")).to_be_visible()
+    phone.get_by_label("Breaks").fill("12:00-12:30")
+    phone.get_by_role("button", name="Keep it").click()
+    phone.get_by_label("First day off").fill("2099-12-24")
+    phone.get_by_label("Last day off").fill("2099-12-01")
+    expect(phone.get_by_text("The last day is before the first one.")).to_be_visible()
+    phone.get_by_label("Last day off").fill("2099-12-31")
+    phone.get_by_label("What for").fill("Christmas")
+    phone.get_by_role("button", name="The shop is closed then").click()
+    phone.reload()
+
+    expect(phone.get_by_label("The shop's hours")).to_have_value("08:00-17:00")
+    expect(phone.get_by_label("Breaks")).to_have_value("12:00-12:30")
+    expect(phone.get_by_text("Thu 24 Dec 2099 to Thu 31 Dec 2099")).to_be_visible()
+    phone.get_by_role("button", name="Take back").click()
+    expect(phone.get_by_text("Christmas")).to_have_count(0)
+
+
+def test_people_are_named_with_what_they_may_not_use_and_when_they_are_away(phone):
+    open_shop(phone)
+    for name in ("Anna", "Otto"):
+        phone.get_by_label("Who works here").fill(name)
+        phone.get_by_role("button", name=f"Add {name}").click()
+    phone.get_by_role("button", name="Otto").click()
+    sheet = phone.get_by_role("dialog", name="Otto")
+    sheet.get_by_role("button", name="Band saw").click()
+    sheet.get_by_label("First day off").fill("2099-12-24")
+    sheet.get_by_role("button", name="Otto is away then").click()
+    sheet.get_by_label("Other hours than the shop's").check()
+    sheet.get_by_label("Their hours").fill("08:00-12:00")
+    sheet.get_by_role("button", name="Keep these hours").click()
+    sheet.get_by_role("button", name="Close").click()
+    phone.reload()
+
+    facts = "Not the band saw. Own hours, 08:00-12:00. Away Thu 24 Dec 2099."
+    expect(phone.get_by_text(facts)).to_be_visible()
+    phone.get_by_role("button", name="Otto").click()
+    phone.get_by_role("button", name="Otto works here no more").click()
+    expect(phone.get_by_text(facts)).to_have_count(0)
+
+
 def test_a_private_calendar_address_gives_a_calendar_until_it_is_void(phone):
     open_shop(phone)
     phone.get_by_role("button", name="Make an address").click()

@@ -13,7 +13,7 @@ MAY_IMPORT = {
     "model": set(),
     "search": {"model"},
     "crew": {"search", "model"},
-    "exact": {"model"},
+    "exact": {"crew", "model"},
     "tasks": {"model"},
     "report": {"tasks", "search", "model"},
 }

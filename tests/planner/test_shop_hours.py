@@ -1,14 +1,42 @@
 """The shop's hours, from civil time to moments."""
 
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from zoneinfo import ZoneInfo
 
 import pytest
 from benchbell.findings import Refused
-from benchbell.planner.shop_hours import moment_text, read_hours, stretches, zone_name, zone_named
+from benchbell.planner.days_off import DaysOff
+from benchbell.planner.shop_hours import moment_text, read_hours, spans_of, stretches, zone_name, zone_named
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from twins import answer_of, ask_the_page, cases, expected
 
 PARIS = ZoneInfo("Europe/Paris")
 HOUR = 3_600_000
+
+
+def spans_listed(text):
+    """Working periods as lists, as the page has them."""
+    return [list(span) for span in spans_of(text)]
+
+
+@pytest.mark.parametrize("case", cases("shop_hours"), ids=lambda case: case["rule"])
+def test_the_vectors(case):
+    assert expected(case) == answer_of({"spans_of": spans_listed}[case["ask"]], *case["given"])
+
+
+TYPED = st.text(st.sampled_from("0123456789:-–, "), max_size=24) | st.lists(
+    st.tuples(*[st.sampled_from(("06:00", "12:00", "12:30", "18:00", "23:59", "00:00", "24:00", "9:00"))] * 2).map(
+        "-".join
+    ),
+    max_size=3,
+).map(", ".join)
+
+
+@settings(max_examples=400, deadline=None)  # the first answer waits for node to start
+@given(TYPED)
+def test_hours_are_read_the_same_on_the_phone(text):
+    assert answer_of(spans_listed, text) == ask_the_page("spans_of", text)
 
 
 def at(zone, *civil):
@@ -30,6 +58,19 @@ def test_a_day_may_have_a_break_and_days_may_be_off():
     assert week[5] == ((540, 720),)
 
 
+def test_hours_may_go_over_midnight():
+    week = read_hours({"fri": "16:00-18:00, 18:30-01:00"})
+
+    assert week[4] == ((960, 1080), (1110, 1500))
+
+
+def test_hours_that_run_into_the_next_day_are_refused_by_the_names_of_both():
+    with pytest.raises(Refused, match=r"^The hours of Sun go on until after those of Mon begin\."):
+        read_hours({"sun": "20:00-06:30", "mon": "06:00-14:00"})
+
+    assert read_hours({"sun": "20:00-06:00", "mon": "06:00-14:00"})[6] == ((1200, 1800),)
+
+
 @pytest.mark.parametrize("wrong", ["8-17", "17:00-08:00", "08:00-12:00, 11:00-17:00", {"noday": "08:00-17:00"}, 8, {}])
 def test_what_are_no_hours_is_said_with_an_example(wrong):
     with pytest.raises(Refused) as error:
@@ -46,6 +87,38 @@ def test_stretches_begin_with_the_one_that_runs_and_skip_days_off():
         (at(PARIS, 2026, 12, 4, 8), at(PARIS, 2026, 12, 4, 17)),
         (at(PARIS, 2026, 12, 7, 8), at(PARIS, 2026, 12, 7, 17)),
     ]
+
+
+def test_nothing_begins_on_a_date_on_which_the_shop_is_closed():
+    closed = [DaysOff(date(2026, 12, 7), date(2026, 12, 8), "Moving house")]
+    found = stretches(read_hours(None), PARIS, at(PARIS, 2026, 12, 4, 16), 61, closed)
+
+    assert [start for start, _ in found] == [at(PARIS, 2026, 12, 4, 8), at(PARIS, 2026, 12, 9, 8)]
+
+
+def test_an_evening_over_midnight_is_found_after_midnight_and_outlasts_the_date_before_a_closed_one():
+    week = read_hours({"fri": "18:00-01:00"})
+    closed = [DaysOff(date(2026, 12, 5), date(2026, 12, 5))]
+    evening = (at(PARIS, 2026, 12, 4, 18), at(PARIS, 2026, 12, 5, 1))
+
+    assert stretches(week, PARIS, at(PARIS, 2026, 12, 5, 0, 30), 1, closed) == [evening]
+    assert stretches(week, PARIS, at(PARIS, 2026, 12, 5, 1), 1)[0][0] == at(PARIS, 2026, 12, 11, 18)
+
+
+def test_a_night_in_which_the_clocks_change_is_longer_or_shorter_by_an_hour():
+    week = read_hours({"sat": "22:00-06:00"})
+
+    assert [stretches(week, PARIS, at(PARIS, *day, 12), 1) for day in ((2026, 10, 24), (2027, 3, 27))] == [
+        [(start := at(PARIS, 2026, 10, 24, 22), start + 9 * HOUR)],
+        [(start := at(PARIS, 2027, 3, 27, 22), start + 7 * HOUR)],
+    ]
+
+
+def test_a_time_that_the_clocks_skip_is_as_much_later_and_of_one_shown_twice_it_is_the_first():
+    week = read_hours({"sun": "02:30-06:00"})
+
+    assert stretches(week, PARIS, at(PARIS, 2027, 3, 28, 0), 1)[0][0] == at(PARIS, 2027, 3, 28, 3, 30)
+    assert stretches(week, PARIS, at(PARIS, 2026, 10, 25, 0), 1)[0][0] == at(PARIS, 2026, 10, 25, 2, 30)
 
 
 def test_the_day_the_clocks_change_keeps_its_civil_hours():

@@ -117,6 +117,28 @@ test("two pairs of hands work side by side", () => {
   ]);
 });
 
+test("with names, each person's lane is the same every day, and the words say whose it is", () => {
+  const steps = [
+    step("a", at(5, 9), at(5, 10), { hand: "Otto" }),
+    step("b", at(5, 9, 30), at(5, 11), { hand: "Anna" }),
+    step("c", at(6, 9), at(6, 10), { hand: "Otto" }),
+  ];
+  const days = daysOf(presented(steps)) as [Day, Day];
+
+  expect(days.map(({ people }) => people)).toEqual([
+    ["Anna", "Otto"],
+    ["Anna", "Otto"],
+  ]);
+  expect(days.map(({ blocks }) => blocks.map(({ lane, lanes }) => [lane, lanes]))).toEqual([
+    [
+      [1, 2],
+      [0, 2],
+    ],
+    [[1, 2]],
+  ]);
+  expect(days[0].blocks.map((block) => details(block, days[0])[0])).toEqual(["Otto", "Anna"]);
+});
+
 test("a day in words", () => {
   const said = thursday.blocks.map((block) => [times(block), whatIs(block.step), ...details(block, thursday)]);
 

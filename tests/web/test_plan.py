@@ -3,6 +3,7 @@
 import asyncio
 import os
 import signal
+from datetime import UTC, datetime
 
 import pytest
 from benchbell.bench.happenings import Began, Kept, Noted
@@ -116,6 +117,47 @@ def test_what_if_goes_on_from_the_plan_that_stands_however_little_time_there_is(
 
     assert found.finish <= stands["finish"]
     assert found.finish + found.sooner_ms == stands["finish"]
+
+
+PEOPLE = [{"name": "Anna"}, {"name": "Otto", "unable": ["table saw"], "away": [{"from": "2026-12-08"}]}]
+
+
+def test_with_people_in_the_settings_the_plan_says_who_does_what(client):
+    start(client)
+    send(client, PHONE, [happening(2, Kept("people", PEOPLE), build="")])
+    steps = plan(client)["steps"]
+
+    assert {step["hand"] for step in steps} == {"Anna", "Otto"}
+    assert {step["hand"] for step in steps if step["station"] == "table saw" and step["act"] == "work"} == {"Anna"}
+
+
+def test_one_more_pair_of_hands_than_the_people_is_no_later(client):
+    start(client)
+    send(client, PHONE, [happening(2, Kept("people", PEOPLE), build="")])
+    found = client.post("/plan/what-if", json={"hands": 3}).json()
+
+    assert found["sooner_ms"] >= 0
+    assert found["sentence"].startswith("With 3 pairs of hands ")
+
+
+def test_what_the_only_one_here_may_not_use_is_named_with_what_to_do(client):
+    start(client)
+    alone = [{"name": "Otto", "unable": ["table saw"]}]
+    send(client, PHONE, [happening(2, Kept("people", alone), build="")])
+    reasons = [one["reason"] for one in plan(client)["unplanned"]]
+
+    assert "Nobody here may use the table saw: say on the Shop screen who may, or have it done elsewhere." in reasons
+
+
+def test_on_closed_dates_nothing_is_planned(client):
+    start(client)
+    open_days = plan(client)["hours"]
+    first = datetime.fromtimestamp(open_days[1][0] / 1000, UTC).date()
+    send(client, PHONE, [happening(2, Kept("closed", [{"from": f"{first}"}]), build="")])
+    now_open = plan(client)["hours"]
+
+    assert open_days[1] not in now_open
+    assert open_days[2] in now_open
 
 
 def test_what_if_is_told_beside_the_plan_that_is_shown(client):

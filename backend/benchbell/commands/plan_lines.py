@@ -52,7 +52,7 @@ def step_lines(step: PlannedTask, several: bool) -> Iterable[str]:
     station = step.station if step.act == "work" else ""
     clamps = [counted(count, f"{kind} clamp") for kind, count in step.clamps.items()]
     fixtures = [title if count == 1 else f"{count} × {title}" for title, count in step.fixtures.items()]
-    details = ", ".join(filter(None, [build, piece, station, *clamps, *fixtures]))
+    details = ", ".join(filter(None, [step.hand, build, piece, station, *clamps, *fixtures]))
     yield f"  {start:%H:%M}{f' to {end}' if step.end > step.setup_at else ''}  {words}" + (
         f" ({details})" if details else ""
     )

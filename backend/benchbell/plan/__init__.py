@@ -33,21 +33,27 @@ order that comes out is timed by a serial scheme for the crew (`crew_generation.
 orders of the problem relaxed to a plain RCPSP (`as_project.py`), solved by a genetic algorithm on activity lists with
 double justification (`project_search.py`, `project_generation.py`), and to moves on the order (`order_search.py`).
 
-Exact (`exact/`). On request, constraint programming starts from the plan, improves it, or proves it optimal.
+Hands that differ (`model/hands.py`): who may use which station, and who is away when. Both schemes for a crew then ask
+each hand by itself, and take the one that is done first; the plan says whose each operation is. Where hands do not
+differ, names are given to the finished plan. One alone has fewer hours and nothing else.
+
+Exact (`exact/`). On request, constraint programming starts from the plan, improves it, or proves it optimal. Hands
+that differ are relaxed to hands that do not: for them it proves a bound, and its order is timed by the serial scheme.
 
 What is kept between plans. `search/stability.py`: the earlier plan is generated again for the present state, in its
 order or by its priorities, and stays until a new plan is clearly better. The same seed, budget and problem give the
 same plan on every machine.
 
-What bounds it. `search/bound.py` gives a lower bound on the finish by preemptive one-machine relaxation, and
-`crew/project_bound.py` one for the RCPSP; the search stops when a plan reaches the bound. Otherwise the budget
-(`search/budget.py`) ends it, in seconds or in schedules tried.
+What bounds it. `search/bound.py` gives a lower bound on the finish by preemptive one-machine relaxation,
+`crew/crew_bound.py` one for each set of hands to which work is confined, and `crew/project_bound.py` one for the RCPSP;
+the search stops when a plan reaches the bound. Otherwise the budget (`search/budget.py`) ends it, in seconds or in
+schedules tried.
 
 After planning. `search/early_unclamp.py` takes clamps off early at no cost, `search/slack.py` computes slack,
 `report/` adds reasons, forecasts and what a change would bring. `advise.py` joins all of this; `planner.py` is the
 search alone.
 
-Imports go one way, held by a test: advise, planner → report, crew, exact → search → model; tasks → model.
+Imports go one way, held by a test: advise, planner → report, exact → crew → search → model; tasks → model.
 
 The literature is named where it is used, from memory throughout: Kolisch 1996 (generation schemes), Li and Willis 1992
 and Valls, Ballestín and Quintanilla 2005 and 2008 (forward-backward improvement, justification), Hartmann 1998 (genetic

@@ -12,7 +12,8 @@ from benchbell.plan.report.unfit_air import unfit_operations, with_unfit
 from benchbell.plan.search.early_unclamp import unclamped_early
 from benchbell.plan.search.infeasible import feasible_part
 from benchbell.plan.search.slack import slack
-from benchbell.plan.tasks.from_builds import NO_FIXTURES, Calendar, problem_from_builds
+from benchbell.plan.tasks.from_builds import NO_FIXTURES, problem_from_builds
+from benchbell.plan.tasks.hours import Calendar, Worker
 from benchbell.plan.tasks.minutes import Gone, none_gone
 from benchbell.plan.tasks.task import OpenBuild, Task, Unplanned
 from benchbell.recipe.unfit_air import Air
@@ -24,6 +25,7 @@ class PlanRequest(Struct, frozen=True):
     say: words for a moment in ms, as said at another. shares: real over planned times of operations that were timed.
     fixtures: how many the shop has of its own fixtures, by name. air: by which glue and finish are judged, None where
     nobody read it. finishing_room: coats dry where no dust gets. gone: how much of the shop's hours went by since then.
+    workers: who works here; empty for as many pairs of hands as `hands` says, all alike.
     """
 
     builds: Sequence[OpenBuild]
@@ -37,6 +39,7 @@ class PlanRequest(Struct, frozen=True):
     air: Air | None = None
     finishing_room: bool = False
     gone: Gone = none_gone
+    workers: Sequence[Worker] = ()
 
 
 def advise(request: PlanRequest, find: Callable[[Problem], Plan]) -> tuple[PresentedPlan, Plan]:
@@ -50,6 +53,7 @@ def advise(request: PlanRequest, find: Callable[[Problem], Plan]) -> tuple[Prese
         request.fixtures,
         request.finishing_room,
         request.gone,
+        request.workers,
     )
     problem, left_out = feasible_part(whole.problem)
     source = replace(whole, problem=problem)

@@ -6,6 +6,7 @@ from msgspec.structs import replace
 
 from benchbell.plan.crew.plan import ALONE, crew_plans
 from benchbell.plan.model.compiled_problem import compile_problem
+from benchbell.plan.model.hands import as_alike, differ, with_hands
 from benchbell.plan.model.problem import Plan, Problem
 from benchbell.plan.model.schedule import plan_of
 from benchbell.plan.search.budget import Budget, part_of
@@ -20,8 +21,12 @@ def plans_for(problem: Problem, budget: Budget, random: Random, before: Plan | N
     before: an earlier plan. It is kept, in the problem as it is now, until a new one is clearly better.
     Raises Refused if some operations cannot be planned: leave these out first, with `infeasible.feasible_part`.
     """
+    if problem.crew and not differ(problem):
+        for plan in plans_for(as_alike(problem), budget, random, before):
+            yield with_hands(problem, plan)
+        return
     if problem.hands > 1:
-        alone = plans_for(replace(problem, hands=1), part_of(budget, ALONE), random)
+        alone = plans_for(replace(problem, hands=1, crew=()), part_of(budget, ALONE), random)
         yield from crew_plans(problem, alone, budget, random, before)
         return
     compiled = compile_problem(problem)

@@ -1,10 +1,10 @@
 """Keeps the plan of all open builds, and plans again when something that affects it was recorded."""
 
 import asyncio
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Sequence
 from hashlib import sha256
 from importlib.util import find_spec
-from typing import Any
+from typing import Any, TypeVar
 
 import msgspec
 import structlog
@@ -20,9 +20,11 @@ from benchbell.plan.report.messages import Difference, PresentedPlan, WhatIf
 from benchbell.plan.report.unfit_air import unfit_operations
 from benchbell.plan.tasks.task import OpenBuild
 from benchbell.planner.client import PlannerClient
+from benchbell.planner.days_off import read_days_off
 from benchbell.planner.open_builds import Paces, open_builds
+from benchbell.planner.people import read_people
 from benchbell.planner.process import PlannerAnswer, PlannerQuestion
-from benchbell.planner.shop_hours import Week, read_hours, zone_name
+from benchbell.planner.shop_hours import read_hours, zone_name
 from benchbell.recipe.shop_profile import profile_from
 from benchbell.recipe.unfit_air import Air
 from benchbell.settings import Settings
@@ -32,6 +34,8 @@ log = structlog.get_logger()
 
 BUDGET_MS = 250
 """Time for one search."""
+
+Read = TypeVar("Read")
 
 STALE_MS = 10 * MINUTE_MS
 """A plan this old is made again although nothing was recorded: work that it starts now has not started."""
@@ -143,7 +147,9 @@ class CurrentPlan:
         return PlannerQuestion(
             builds=able,
             unplanned=unplanned,
-            week=week_of(kept),
+            week=read_or(read_hours, kept.get("hours"), read_hours(None)),
+            closed=read_or(read_days_off, kept.get("closed"), ()),
+            people=read_or(read_people, kept.get("people"), ()),
             zone=zone_name(kept),
             clamps=shop.clamps or {},
             now=now,
@@ -155,12 +161,13 @@ class CurrentPlan:
         )
 
 
-def week_of(kept: Mapping[str, Any]) -> Week:
-    """The shop's hours from its settings; the default ones when the setting is invalid."""
+def read_or(read: Callable[[Any], Read], setting: Any, otherwise: Read) -> Read:
+    """The setting as it is read; `otherwise` when it is invalid."""
     try:
-        return read_hours(kept.get("hours"))
-    except Refused:
-        return read_hours(None)
+        return read(setting)
+    except Refused as error:
+        log.info("setting not read", what=error.what)
+        return otherwise
 
 
 def air_now(readings: Sequence[Reading], now: int) -> Air | None:
@@ -182,8 +189,9 @@ def plan_inputs(question: PlannerQuestion) -> Any:
     """Everything that affects a plan except the time; of the air, what is not done in it."""
     unfit = unfit_operations(question.builds, question.air)
     builds = [(b.id, b.due, b.weight, b.bench.operations, b.bench.stations, wait_ends(b)) for b in question.builds]
+    hours = (question.week, question.closed, question.people, question.zone)
     shop = question.shop.fixtures, question.shop.finishing_room
-    return builds, question.unplanned, question.week, question.zone, question.clamps, shop, unfit
+    return builds, question.unplanned, hours, question.clamps, shop, unfit
 
 
 def etag_of(report: PresentedPlan) -> str:

@@ -8,7 +8,6 @@ import os
 import sys
 import time
 import traceback
-from collections.abc import Callable
 from functools import partial
 from typing import BinaryIO
 
@@ -27,7 +26,9 @@ from benchbell.plan.search.budget import within
 from benchbell.plan.search.random import Random
 from benchbell.plan.tasks.from_builds import problem_from_builds
 from benchbell.plan.tasks.task import OpenBuild, Unplanned, not_planned
+from benchbell.planner.days_off import DaysOff
 from benchbell.planner.gone import open_minutes_gone
+from benchbell.planner.people import Person, workers_of
 from benchbell.planner.shop_hours import DAYS, Week, moment_text, read_hours, stretches, zone_named
 from benchbell.recipe.shop_profile import ShopProfile
 from benchbell.recipe.unfit_air import Air
@@ -43,6 +44,7 @@ class PlannerQuestion(Struct, frozen=True):
     """What is open, and for what shop. before: the plan that stands; what: something to change in thought.
 
     prove_s: seconds for which an exact solver is to think on. Fixtures and finishing room are those of `shop`.
+    closed: dates on which the shop is. people: who works here; without any, one pair of hands that may do everything.
     unplanned: builds that failed before they got here. air: as last read at the bench, None where that is too old.
     """
 
@@ -59,6 +61,8 @@ class PlannerQuestion(Struct, frozen=True):
     prove_s: float = 0
     air: Air | None = None
     unplanned: tuple[Unplanned, ...] = ()
+    closed: tuple[DaysOff, ...] = ()
+    people: tuple[Person, ...] = ()
 
 
 class PlannerAnswer(Struct, frozen=True):
@@ -120,13 +124,10 @@ def what_if(question: PlannerQuestion, what: WhatIf) -> PlannerAnswer:
     on = partial(thought_over, question)
     without_last = partial(thought_over, replace(question, before=None))
     before, plan = advise(asked, on)
-    week = read_hours(hours_on(question.week, what.hours)) if what.hours else question.week
-    week = (*week[:5], week[4], week[6]) if what.saturday else week
     changed = replace(
-        asked,
+        asked_of(with_other_hours(question, what)),
         builds=with_glues(question.builds, what.glue, question.shop),
         clamps=with_clamps(question.clamps, what.clamps),
-        hours=hours_of(question, week),
         hands=what.hands,
     )
     after = min((advise(changed, think)[0] for think in (on, without_last)), key=worth)
@@ -139,6 +140,20 @@ def worth(plan: PresentedPlan) -> tuple[int, int, int, int]:
     return plan.overrun_ms, plan.late_ms, plan.finish, plan.changes
 
 
+def with_other_hours(question: PlannerQuestion, what: WhatIf) -> PlannerQuestion:
+    """The question for other hours, everybody's, and for more people: those who are more may do everything."""
+    week = changed_week(question.week, what)
+    people = tuple(replace(one, week=one.week and changed_week(one.week, what)) for one in question.people)
+    more = (Person("") for _ in range(what.hands - len(people)))
+    return replace(question, week=week, people=(*people, *more) if people else ())
+
+
+def changed_week(week: Week, what: WhatIf) -> Week:
+    """The week with other hours, and with Saturday worked. Raises Refused where the hours are none."""
+    week = read_hours(hours_on(week, what.hours)) if what.hours else week
+    return (*week[:5], week[4], week[6]) if what.saturday else week
+
+
 def hours_on(week: Week, hours: str) -> dict[str, str]:
     """Other hours on the days on which the shop is open."""
     return {day: hours for day, spans in zip(DAYS, week, strict=True) if spans}
@@ -147,23 +162,20 @@ def hours_on(week: Week, hours: str) -> dict[str, str]:
 def asked_of(question: PlannerQuestion) -> PlanRequest:
     """The question as the planning room wants it."""
     zone = zone_named(question.zone)
+    week, closed, now = question.week, question.closed, question.now
     return PlanRequest(
         builds=question.builds,
-        hours=hours_of(question, question.week),
+        hours=partial(stretches, week, zone, now, closed=closed),
         clamps=question.clamps,
-        now=question.now,
+        now=now,
         say=lambda ms, at: moment_text(ms, at, zone),
         shares=question.shares,
         fixtures=question.shop.fixtures,
         air=question.air,
         finishing_room=question.shop.finishing_room,
-        gone=partial(open_minutes_gone, partial(stretches, question.week, zone), question.now),
+        gone=partial(open_minutes_gone, partial(stretches, week, zone, closed=closed), now),
+        workers=workers_of(question.people, week, closed, question.zone, now),
     )
-
-
-def hours_of(question: PlannerQuestion, week: Week) -> Callable[[int], list[tuple[int, int]]]:
-    """The stretches in which hands work."""
-    return partial(stretches, week, zone_named(question.zone), question.now)
 
 
 def thought_over(question: PlannerQuestion, problem: Problem) -> Plan:

@@ -1,4 +1,6 @@
 import { isQuiet, type Quiet } from "../alerts/quiet.ts";
+import { Refused } from "../findings.ts";
+import { daysOffIn, isOff } from "./days_off.ts";
 
 /** The shop's hours as settings keep them: when work ends today, and whether the shop is dark. In the phone's time zone. */
 
@@ -7,21 +9,46 @@ export const DAYS = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"] as const;
 /** A weekday as settings name it. */
 export type Day = (typeof DAYS)[number];
 
-const TIME = "([01]\\d|2[0-3]):([0-5]\\d)";
-const SPAN = new RegExp(`^${TIME}-${TIME}$`);
+/** One day's working periods, in minutes after midnight; one that goes over midnight ends after DAY. */
+export type Spans = readonly (readonly [start: number, end: number])[];
 
-/** Hours of a day in the form `08:00-12:00, 12:30-17:00`; null when the text is not that, from morning to evening. */
+type Settings = Readonly<Record<string, unknown>>;
+
+const SPAN = /^([01]\d|2[0-3]):([0-5]\d)-([01]\d|2[0-3]):([0-5]\d)$/;
+const DAY = 24 * 60;
+const LONGEST_NIGHT = 12 * 60;
+const NEXT_STEP = "Write them like 08:00-17:00, or 08:00-12:00, 12:30-17:00; over midnight like 18:00-01:00.";
+
+/** One day's working periods from a text, "" for a day off. Throws Refused when it is invalid or not in order. */
+export function spansOf(text: string): Spans {
+  const parts = text.replaceAll(/\s/g, "").replaceAll("–", "-").split(",").filter(Boolean);
+  const spans = parts.flatMap((part): [number, number][] => {
+    const [, ...figures] = SPAN.exec(part) ?? [];
+    const [a = 0, b = 0, c = 0, d = 0] = figures.map(Number);
+    return figures.length ? [[60 * a + b, 60 * c + d]] : [];
+  });
+  const last = spans.at(-1);
+  if (last && last[1] < last[0] && last[1] + DAY - last[0] <= LONGEST_NIGHT) last[1] += DAY;
+  const inOrder = spans.every(([start, end], n) => (spans[n - 1]?.[1] ?? 0) <= start && start < end);
+  if (spans.length < parts.length || !inOrder) {
+    throw new Refused(`“${[...text].slice(0, 40).join("")}” are not hours of one day in their order.`, NEXT_STEP);
+  }
+  return spans;
+}
+
+/** Hours of a day in the form `08:00-12:00, 12:30-17:00`; null when the text is not that. */
 export function hoursOf(text: string): string | null {
-  const spans = text
-    .replaceAll(/\s/g, "")
-    .replaceAll("–", "-")
-    .split(",")
-    .filter((span) => span !== "");
-  const edges = spans.flatMap((span) => span.split("-"));
-  const inOrder = edges.every(
-    (edge, n) => n === 0 || (edges[n - 1] ?? "") < edge || (n % 2 === 0 && edges[n - 1] === edge),
-  );
-  return spans.every((span) => SPAN.test(span)) && inOrder ? spans.join(", ") : null;
+  try {
+    return hoursText(spansOf(text));
+  } catch (error) {
+    if (error instanceof Refused) return null;
+    throw error;
+  }
+}
+
+/** Working periods as a person writes them. */
+export function hoursText(spans: Spans): string {
+  return spans.map(([start, end]) => `${timeText(start)}-${timeText(end)}`).join(", ");
 }
 
 /** The hours of a working day and the days they are for, from the setting `hours`. */
@@ -33,39 +60,55 @@ export function workingDays(hours: unknown): { readonly text: string; readonly d
 }
 
 /**
- * When work ends today, server time in ms; null when the hours are not set, or today is no working day.
+ * When work ends today, server time in ms; null when the hours are not set, or nobody works today. After midnight, the
+ * evening before is today until it ends.
  *
  * settings: the shop's; `hours` is one text for every day, or by weekday: {"mon": "08:00-12:00, 12:30-17:00"}.
  */
-export function dayEnds(settings: Readonly<Record<string, unknown>>, now: number): number | null {
-  const today = new Date(now);
-  const { hours } = settings;
-  const text = typeof hours === "object" && hours ? (hours as Record<string, unknown>)[weekdayOf(today)] : hours;
-  const tidied = typeof text === "string" ? hoursOf(text) : null;
-  const found = tidied ? /([0-9]{2}):([0-9]{2})$/.exec(tidied) : null;
-  return found ? today.setHours(Number(found[1]), Number(found[2]), 0, 0) : null;
+export function dayEnds(settings: Settings, now: number): number | null {
+  const [evening, today] = [-1, 0].map((days) => shift(settings, now, days));
+  if (evening && now < evening.to) return evening.to;
+  return today?.to ?? null;
 }
 
 /**
- * Whether the shop is dark: quiet hours run, or it is closed by its hours.
+ * Whether the shop is dark: quiet hours run, or it is closed by its hours or by the date. Breaks are day.
  *
- * hours: the shop's setting, one text for every day or one by weekday; while it is not set, quiet hours alone decide.
- * now: server time in ms.
+ * settings: the shop's; while its hours are not set, only quiet hours and closed dates are night. now: server time in ms.
  */
-export function isNight(hours: unknown, quiet: Quiet | null, now: number): boolean {
+export function isNight(settings: Settings, quiet: Quiet | null, now: number): boolean {
   if (quiet && isQuiet(quiet, now)) return true;
-  const date = new Date(now);
-  const byDay = typeof hours === "object" && hours !== null;
-  const text = byDay ? ((hours as Record<string, unknown>)[weekdayOf(date)] ?? "") : hours;
-  if (typeof text !== "string" || (!byDay && text === "")) return false;
-  const edges = text.match(/\d\d:\d\d/g)?.sort() ?? [];
-  const [opens = "24:00", closes = "00:00"] = [edges[0], edges.at(-1)];
-  const time = `${two(date.getHours())}:${two(date.getMinutes())}`;
-  return time < opens || time >= closes;
+  const { hours } = settings;
+  const isSet = typeof hours === "string" ? Boolean(hoursOf(hours)) : typeof hours === "object" && hours !== null;
+  if (!isSet) return isOff(daysOffIn(settings.closed), new Date(now));
+  return ![-1, 0].some((days) => {
+    const found = shift(settings, now, days);
+    return found && found.from <= now && now < found.to;
+  });
 }
 
-function two(figure: number): string {
-  return String(figure).padStart(2, "0");
+/** From the first opening to the last closing of a day, so many days from now, in ms; null for a day off. */
+function shift(settings: Settings, now: number, days: number): { readonly from: number; readonly to: number } | null {
+  const date = new Date(now);
+  date.setDate(date.getDate() + days);
+  const { hours, closed } = settings;
+  const byDay = typeof hours === "object" && hours !== null;
+  const text = byDay ? (hours as Record<string, unknown>)[weekdayOf(date)] : hours;
+  const known = typeof text === "string" ? hoursOf(text) : null;
+  if (!known || isOff(daysOffIn(closed), date)) return null;
+  const spans = spansOf(known);
+  const [from = 0, to = 0] = [spans[0]?.[0], spans.at(-1)?.[1]];
+  return { from: atMinutes(date, from), to: atMinutes(date, to) };
+}
+
+/** A time by the wall clock, in minutes after that day's midnight; a night in which the clocks change counts as it is. */
+function atMinutes(date: Date, minutes: number): number {
+  return new Date(date.getFullYear(), date.getMonth(), date.getDate(), 0, minutes).getTime();
+}
+
+function timeText(minutes: number): string {
+  const [hour, minute] = [Math.floor((minutes % DAY) / 60), minutes % 60];
+  return `${String(hour).padStart(2, "0")}:${String(minute).padStart(2, "0")}`;
 }
 
 /** The weekday as settings name it. */

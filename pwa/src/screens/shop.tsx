@@ -11,10 +11,11 @@ import { DeviceList } from "./shop/devices.tsx";
 import { FinishingRoom } from "./shop/finishing_room.tsx";
 import { Fixtures } from "./shop/fixtures.tsx";
 import { Hours } from "./shop/hours.tsx";
+import { People } from "./shop/people.tsx";
 import { Records } from "./shop/records.tsx";
 import { ThisPhone } from "./shop/this_phone.tsx";
 
-/** The air, the units, the clamps and fixtures, what this phone can do, and which devices there are. */
+/** The air, the units, hours and people, the clamps and fixtures, what this phone can do, and which devices there are. */
 export function ShopScreen({ title }: { readonly title: string }) {
   return (
     <>
@@ -37,6 +38,7 @@ export function ShopScreen({ title }: { readonly title: string }) {
       <ThisPhone />
       <ClosedPage />
       <Hours />
+      <People />
       <Clamps />
       <Fixtures />
       <FinishingRoom />

@@ -73,7 +73,7 @@ export function WallScreen() {
 /** Dims the whole page, and gives whether it did. */
 function useDimming(): boolean {
   const litUntil = useSignal(0);
-  const isDark = isNight(shop.value.settings.hours, quiet.value, now.value);
+  const isDark = isNight(shop.value.settings, quiet.value, now.value);
   const isDim = isDark && ringing.value.length === 0 && now.value >= litUntil.value;
   useEffect(() => {
     const light = () => {

@@ -15,6 +15,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 from plan.brute import best_of_all
+from plan.brute_crew import least_finish
+from plan.crews import small_crews, small_problems
 from plan.problems import problems
 
 AMPLE = 120
@@ -78,3 +80,15 @@ def test_without_the_solver_the_message_says_how_to_install_it(monkeypatch):
 
     with pytest.raises(Refused, match=r"not installed\. Run pip install 'benchbell\[optimal\]'\."):
         polish(problem, plan, AMPLE, 1)
+
+
+@settings(max_examples=40, deadline=None)
+@given(small_problems(), small_crews())
+def test_hands_that_differ_get_a_sound_plan_and_a_bound_that_no_plan_beats(problem, people):
+    rest, _ = feasible_part(replace(problem, crew=people, hands=len(people)))
+    first = plan_for(rest, tries(1), Random(1))
+    plan, bound = polish(rest, first, AMPLE, 1)
+
+    assert faults(rest, plan) == []
+    assert plan.objective <= first.objective
+    assert bound <= least_finish(rest)

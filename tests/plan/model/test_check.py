@@ -2,7 +2,7 @@
 
 import pytest
 from benchbell.plan.model.check import faults
-from benchbell.plan.model.problem import Hold, Link, Op, Placed, Plan, Problem, Station, Window
+from benchbell.plan.model.problem import Hand, Hold, Link, Op, Placed, Plan, Problem, Station, Window
 from msgspec.structs import replace
 
 PROBLEM = Problem(
@@ -88,6 +88,54 @@ def test_a_broken_rule_is_named(way):
     plan, words = BROKEN[way]
 
     assert any(words in fault for fault in faults(PROBLEM, plan)), faults(PROBLEM, plan)
+
+
+CREW = Problem(
+    start=0,
+    windows=(Window(0, 100),),
+    stations=(),
+    clamps={},
+    ops=(Op("cut", 20, station="saw"), Op("sand", 40, breakable=True), Op("set", 0)),
+    hands=2,
+    crew=(Hand("Anna", away=(Window(40, 60),)), Hand("Otto", unable=("saw",))),
+)
+
+SHARED = Plan(
+    placed=(
+        Placed("cut", 0, 0, 20, 20, 0),
+        Placed("sand", 20, 20, 80, 80, 0),
+        Placed("set", 30, 30, 30, 30, 0),
+    ),
+    finish=80,
+    changes=0,
+)
+
+
+def given_to(**rows):
+    """The sound plan with other times and hands for some operations."""
+    placed = tuple(Placed(p.op, *rows[p.op]) if p.op in rows else p for p in SHARED.placed)
+    return replace(SHARED, placed=placed)
+
+
+@pytest.mark.parametrize(
+    ("plan", "words"),
+    [
+        (given_to(cut=(0, 0, 20, 20, 1)), "cut is done by Otto, who may not use the saw."),
+        (given_to(cut=(0, 0, 20, 20, None)), "cut is done by None, who is not in the crew."),
+        (given_to(cut=(0, 0, 20, 20, 2)), "cut is done by 2, who is not in the crew."),
+        (given_to(sand=(10, 10, 70, 70, 0)), "sand is taken up at 10, while Anna is busy with cut."),
+        (given_to(sand=(20, 20, 60, 60, 0)), "sand is worked on for 20 minutes, not 40."),
+        (given_to(set=(50, 50, 50, 50, 0)), "set does not fit into working hours from 50 to 50."),
+    ],
+)
+def test_a_broken_rule_of_hands_that_differ_is_named(plan, words):
+    assert faults(CREW, SHARED) == []
+    assert words in faults(CREW, plan)
+
+
+def test_nobody_is_named_where_all_are_alike_and_a_crew_is_counted():
+    assert "cut is done by 0, who is not in the crew." in faults(replace(CREW, crew=()), SHARED)
+    assert "The crew has 2 hands, not 3." in faults(replace(CREW, hands=3), SHARED)
 
 
 def test_begun_work_comes_first():

@@ -1,7 +1,7 @@
 """Slack: within it nothing gets worse, and one minute beyond it something does."""
 
 from benchbell.plan.model.compiled_problem import compile_problem
-from benchbell.plan.model.problem import Link, Op, Placed, Plan, Problem, Window
+from benchbell.plan.model.problem import Hand, Link, Op, Placed, Plan, Problem, Window
 from benchbell.plan.model.schedule import objective, schedule_of
 from benchbell.plan.planner import plan_for
 from benchbell.plan.search.budget import tries
@@ -10,6 +10,7 @@ from benchbell.plan.search.random import Random
 from benchbell.plan.search.serial_generation import generate_serial
 from benchbell.plan.search.slack import slack
 from hypothesis import given, settings
+from msgspec.structs import replace
 from plan.problems import problems
 
 PROBLEM = Problem(0, (Window(0, 60), Window(100, 200)), (), {}, (Op("glue", 20), Op("sand", 30), Op("saw", 10)),
@@ -19,6 +20,15 @@ PLAN = Plan((Placed("glue", 0, 0, 20, 20), Placed("sand", 20, 20, 50, 50), Place
 
 def test_slack_ends_at_closing_time_and_at_successors():
     assert slack(PROBLEM, PLAN) == {"glue": 0, "sand": 10, "saw": 0}
+
+
+def test_slack_ends_where_whoever_does_it_goes_away():
+    crew = (Hand("Anna", away=(Window(30, 60),)), Hand("Otto"))
+    problem = Problem(0, (Window(0, 100),), (), {}, (Op("a", 20), Op("b", 100)), hands=2, crew=crew)
+    plan = Plan((Placed("b", 0, 0, 100, 100, 1), Placed("a", 0, 0, 20, 20, 0)), 100, 0)
+
+    assert slack(problem, plan) == {"a": 80, "b": 0}
+    assert slack(replace(problem, crew=(Hand("Anna", away=(Window(30, 100),)), crew[1])), plan) == {"a": 10, "b": 0}
 
 
 def delayed(compiled, schedule, i, minutes):

@@ -3,7 +3,7 @@
 Close enough to find good orders, which `crew_generation.py` then turns into exact times.
 """
 
-from benchbell.plan.crew.crew_generation import Crew
+from benchbell.plan.crew.crew_generation import Crew, able_at
 from benchbell.plan.crew.project import Activity, Project
 from benchbell.plan.model.hours import open_minutes
 from benchbell.plan.model.problem import Problem
@@ -15,7 +15,8 @@ UNIT = 5
 def project_of(problem: Problem, crew: Crew) -> Project:
     """The project. Activity n is operation n of the problem; runs, minimal lags and release times follow as activities.
 
-    Resources: hands, then each station, then clamps by kind. Clamps are needed by the operation that takes them, by
+    Resources: hands, then each station, then clamps by kind; last, each set of hands to which some work is
+    confined, where hands differ. Who is away is left out. Clamps are needed by the operation that takes them, by
     the one that gives them back, and by the lag between the two; not by anything else that lies between.
     """
     compiled, kinds = crew.compiled, list(problem.clamps)
@@ -23,6 +24,9 @@ def project_of(problem: Problem, crew: Crew) -> Project:
     spans = {(hold.take, hold.give) for hold in problem.holds}
     held = [clamps_of(problem, op.id, kinds) for op in problem.ops]
     no_stations, no_clamps = (0,) * len(compiled.standing), (0,) * len(kinds)
+    able = [able_at(crew.people, station) for station in compiled.station]
+    confined = sorted({hands for hands in able if 0 < len(hands) < crew.hands}, key=sorted)
+    nobody = (0,) * len(confined)
     operations: list[Activity] = []
     waits: list[Activity] = []
 
@@ -32,13 +36,14 @@ def project_of(problem: Problem, crew: Crew) -> Project:
 
     for i, op in enumerate(problem.ops):
         there = tuple(int(compiled.station[i] == station) for station in range(len(no_stations)))
-        after = [wait(open_minutes(compiled.hours, compiled.ready[i]), (0, *no_stations, *no_clamps))]
+        after = [wait(open_minutes(compiled.hours, compiled.ready[i]), (0, *no_stations, *no_clamps, *nobody))]
         for before, lag in compiled.predecessors[i]:
             clamped = held[before] if (problem.ops[before].id, op.id) in spans else no_clamps
-            after.append(wait(lag * share // 100, (0, *no_stations, *clamped), before))
-        wait(op.runs * share // 100, (0, *there, *no_clamps), i)
-        operations.append(Activity(units(op.minutes), (1, *there, *held[i]), tuple(after)))
-    capacities = (crew.hands, *(1 for _ in no_stations), *problem.clamps.values())
+            after.append(wait(lag * share // 100, (0, *no_stations, *clamped, *nobody), before))
+        wait(op.runs * share // 100, (0, *there, *no_clamps, *nobody), i)
+        hands = (int(able[i] <= one) for one in confined)
+        operations.append(Activity(units(op.minutes), (1, *there, *held[i], *hands), tuple(after)))
+    capacities = (crew.hands, *(1 for _ in no_stations), *problem.clamps.values(), *map(len, confined))
     return Project(capacities, (*operations, *waits))
 
 

@@ -4,7 +4,7 @@ from bisect import bisect_right
 from functools import lru_cache
 from itertools import pairwise
 
-from benchbell.plan.model.hours import FAR, Hours
+from benchbell.plan.model.hours import FAR, Hours, earliest_start
 
 
 class Axis:
@@ -47,6 +47,17 @@ class Team:
         self.busy = [0] * hands
         self.all = (1 << axis.length) - 1
 
+    def when(self, earliest: int, together: int, minutes: int) -> tuple[int, int]:
+        """When work that lasts so many minutes is taken up, not before `earliest`, and its end; both FAR for never.
+
+        together: how many of its minutes, the first ones, must lie in one window. Work of no length needs no free hand.
+        """
+        if not minutes:
+            at = earliest_start(self.axis.hours, earliest, 0, False)
+            return at, at
+        position = self.free_from(self.axis.position(earliest), together, minutes)
+        return (FAR, FAR) if position == FAR else (self.axis.time(position), self.axis.end(position + minutes))
+
     def free_from(self, position: int, together: int, minutes: int) -> int:
         """The first position, not before `position`, from which one pair of hands is free for so many minutes.
 
@@ -63,6 +74,8 @@ class Team:
 
     def reserve(self, position: int, minutes: int) -> None:
         """One more pair of hands is busy for so many minutes from `position` on."""
+        if not minutes:
+            return
         taken = (1 << minutes) - 1 << position
         for n, busy in enumerate(self.busy):
             self.busy[n], taken = busy | taken, busy & taken

@@ -12,8 +12,9 @@ from msgspec import Struct
 
 from benchbell.plan.crew.axis import Axis, Team
 from benchbell.plan.model.begun import without_begun
-from benchbell.plan.model.compiled_problem import NONE, CompiledProblem
-from benchbell.plan.model.hours import FAR, earliest_start
+from benchbell.plan.model.compiled_problem import NONE, CompiledProblem, stations_of
+from benchbell.plan.model.hands import hours_of_hand
+from benchbell.plan.model.hours import FAR
 from benchbell.plan.model.problem import Problem
 from benchbell.plan.model.schedule import Schedule, objective
 from benchbell.plan.search.untorn import untorn_start
@@ -22,20 +23,52 @@ ROUNDS = 4
 """How often operations that start exceeded maximal lags are delayed further, at most."""
 
 
+Able = frozenset[int]
+"""A set of hands, by their places in `Crew.people`."""
+
+
+class CrewHand(Struct, frozen=True):
+    """One of several hands that differ. place: in `Problem.crew`. axis: when it is there. unable: by station number."""
+
+    place: int
+    axis: Axis
+    unable: frozenset[int]
+
+
 class Crew(Struct, frozen=True):
-    """A problem for several pairs of hands. compiled, begun, first: as in `UnbegunProblem`; axis: its open minutes."""
+    """A problem for several pairs of hands. compiled, begun, first: as in `UnbegunProblem`; axis: its open minutes.
+
+    people: the hands where they differ, those that may use least first, so that others are left for the rest; empty
+    where all are alike.
+    """
 
     compiled: CompiledProblem
     axis: Axis
     hands: int
     begun: frozenset[int]
     first: frozenset[int]
+    people: tuple[CrewHand, ...] = ()
 
 
 def crew_of(problem: Problem) -> Crew:
     """The problem for its crew. Raises KeyError where a link or hold names an operation that is not there."""
     apart = without_begun(problem)
-    return Crew(apart.compiled, Axis(apart.compiled.hours), problem.hands, apart.begun, apart.first)
+    axis = Axis(apart.compiled.hours)
+    people = tuple(crew_hand(problem, place) for place in range(len(problem.crew)))
+    by_ability = tuple(sorted(people, key=lambda one: -len(one.unable)))
+    return Crew(apart.compiled, axis, problem.hands, apart.begun, apart.first, by_ability)
+
+
+def crew_hand(problem: Problem, place: int) -> CrewHand:
+    """The hand at this place in the crew."""
+    hand = problem.crew[place]
+    unable = frozenset(n for n, station in enumerate(stations_of(problem)) if station.id in hand.unable)
+    return CrewHand(place, Axis(hours_of_hand(problem, hand)), unable)
+
+
+def able_at(people: tuple[CrewHand, ...], station: int) -> Able:
+    """Who may use the station; everyone where it is none."""
+    return frozenset(n for n, one in enumerate(people) if station not in one.unable)
 
 
 def crew_with_limits(crew: Crew, order: Sequence[int]) -> Schedule | None:
@@ -103,7 +136,8 @@ class CrewGeneration:
     by_rank: operations in the order, those of `Crew.first` before all others; rank: the inverse. eligible: ranks of
     the operations whose predecessors are all placed, sorted. ready: by operation, its earliest start so far. waits: by
     operation, how many predecessors are not placed. floor: nothing is taken up before it. begun_left: how many begun
-    operations are not placed. taken_up: by operation, when its setting up starts.
+    operations are not placed. taken_up: by operation, when its setting up starts. teams: hands that are alike, each
+    with the stations that it may not use. hand: by operation, the team.
     """
 
     def __init__(self, crew: Crew, order: Sequence[int], not_before: Mapping[int, int]) -> None:
@@ -119,7 +153,9 @@ class CrewGeneration:
         for i, at in not_before.items():
             self.ready[i] = max(self.ready[i], at)
         self.standing, self.busy = compiled.standing.copy(), [compiled.start] * len(compiled.standing)
-        self.team, self.clamps = Team(crew.axis, crew.hands), ClampsOverTime(compiled.free)
+        self.teams = [(Team(one.axis, 1), one.unable) for one in crew.people]
+        self.teams = self.teams or [(Team(crew.axis, crew.hands), frozenset())]
+        self.clamps, self.hand = ClampsOverTime(compiled.free), [0] * count
         self.start, self.end, self.taken_up = [0] * count, [0] * count, [0] * count
         self.placed: list[int] = []
         self.floor, self.finish, self.changes = compiled.start, compiled.start, 0
@@ -164,27 +200,37 @@ class CrewGeneration:
         return True
 
     def take_up(self, i: int, earliest: int, setting: int) -> bool:
-        """Reserve hands for setting up and work, not before `earliest`; False if the hours are too few."""
-        compiled, axis = self.compiled, self.crew.axis
-        minutes = setting + compiled.minutes[i]
-        if minutes:
-            position = self.team.free_from(axis.position(earliest), setting + compiled.needed[i], minutes)
-            if position == FAR:
-                return False
-            if compiled.craft and compiled.breakable[i]:
-                whole = untorn_start(
-                    compiled, compiled.craft, compiled.hours, i, axis.time(position) + setting, setting
-                )
-                later = self.team.free_from(axis.position(whole - setting), setting + compiled.needed[i], minutes)
-                position = position if later == FAR else later
-            self.team.reserve(position, minutes)
-            self.taken_up[i], self.end[i] = axis.time(position), axis.end(position + minutes)
-        else:
-            self.taken_up[i] = self.end[i] = earliest_start(compiled.hours, earliest, 0, False)
-            if self.end[i] == FAR:
-                return False
-        self.start[i] = self.taken_up[i] + setting
+        """Reserve hands for setting up and work, not before `earliest`; False if the hours are too few.
+
+        Whose are done with it first.
+        """
+        end = FAR
+        for n, (team, unable) in enumerate(self.teams):
+            if self.compiled.station[i] in unable:
+                continue
+            taken_up, ended = self.when(team, i, earliest, setting)
+            if ended < end:
+                self.taken_up[i], end, self.hand[i] = taken_up, ended, n
+        if end == FAR:
+            return False
+        team, _ = self.teams[self.hand[i]]
+        team.reserve(team.axis.position(self.taken_up[i]), setting + self.compiled.minutes[i])
+        self.start[i], self.end[i] = self.taken_up[i] + setting, end
         return True
+
+    def when(self, team: Team, i: int, earliest: int, setting: int) -> tuple[int, int]:
+        """When the team would take it up, not before `earliest`, and be done with it; both FAR for never.
+
+        setting: minutes of setting up. Work that may be torn is done later where that leaves no piece too short.
+        """
+        compiled = self.compiled
+        minutes, together = setting + compiled.minutes[i], setting + compiled.needed[i]
+        taken_up, ended = team.when(earliest, together, minutes)
+        if ended == FAR or not minutes or not compiled.craft or not compiled.breakable[i]:
+            return taken_up, ended
+        whole = untorn_start(compiled, compiled.craft, team.axis.hours, i, taken_up + setting, setting)
+        later = team.when(whole - setting, together, minutes)
+        return (taken_up, ended) if later[1] == FAR else later
 
     def note_begun(self) -> None:
         """One more begun operation is placed; after the last of them the others may start beside it, not before."""
@@ -209,4 +255,6 @@ class CrewGeneration:
     def schedule(self) -> Schedule:
         """What was generated."""
         order = sorted(self.placed, key=self.taken_up.__getitem__)
-        return Schedule(order, self.start, self.end, self.finish, self.changes)
+        people = self.crew.people
+        hand = [people[n].place for n in self.hand] if people else None
+        return Schedule(order, self.start, self.end, self.finish, self.changes, hand=hand)

@@ -3,12 +3,13 @@
 from collections.abc import Iterator
 
 from benchbell.plan.crew.as_project import project_of
+from benchbell.plan.crew.crew_bound import crew_bound
 from benchbell.plan.crew.crew_generation import Crew, crew_with_limits
 from benchbell.plan.crew.guidance import FRUITLESS, POOL, due_for, guide
 from benchbell.plan.crew.parallel_search import ParallelSearch
 from benchbell.plan.crew.project_search import search_project
 from benchbell.plan.model.problem import Objective, Plan, Problem
-from benchbell.plan.model.schedule import Schedule, objective, order_of, plan_of
+from benchbell.plan.model.schedule import Schedule, objective, order_of, plan_of, schedule_of
 from benchbell.plan.search.bound import latest_starts, least_changes, lower_bound
 from benchbell.plan.search.budget import Budget, part_of
 from benchbell.plan.search.initial import latest_start_values
@@ -37,7 +38,8 @@ class OrderSearch:
     def __init__(self, problem: Problem, crew: Crew, budget: Budget, random: Random) -> None:
         self.problem, self.crew, self.compiled, self.budget, self.random = problem, crew, crew.compiled, budget, random
         closes = self.compiled.hours.closes
-        self.bound = lower_bound(self.compiled, closes[-1] if closes else self.compiled.start, crew.hands)
+        most = closes[-1] if closes else self.compiled.start
+        self.bound = crew_bound(crew, most) if crew.people else lower_bound(self.compiled, most, crew.hands)
         self.least_changes = least_changes(self.compiled)
         self.values = latest_start_values(self.compiled)
         self.in_parallel = ParallelSearch(crew, part_of(budget, PARALLEL), random, self.bound, self.values)
@@ -56,6 +58,13 @@ class OrderSearch:
             return None
         self.pool = [schedule]
         return plan_of(self.compiled, schedule, self.bound)
+
+    def timed(self, alone: Plan) -> Plan | None:
+        """A plan for one pair of hands that may do everything, as it is for this crew; None if it is infeasible."""
+        if not self.crew.people:
+            return plan_of(self.compiled, schedule_of(self.compiled, alone), self.bound)
+        schedule = crew_with_limits(self.crew, order_of(self.compiled, alone))
+        return plan_of(self.compiled, schedule, self.bound) if schedule else None
 
     def kept_to_rules(self, found: Schedule) -> Schedule | None:
         """A schedule of the parallel scheme, timed anew where the scheme leaves out a rule; None if infeasible."""

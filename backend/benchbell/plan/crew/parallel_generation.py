@@ -32,7 +32,8 @@ class CrewInParallel:
     """A schedule that is being generated.
 
     eligible: entries (cost, operation), sorted: the least cost, which is the greatest value negated, first. hands: for
-    each pair (free from, number, window), sorted. given_back: clamps by the moment at which they come back, a heap.
+    each pair (free from, number, window), sorted. hours, unable: by number, when it is there, and the stations that it
+    may not use. given_back: clamps by the moment at which they come back, a heap.
     ready: by operation, its earliest start so far. waits: by operation, how many predecessors are not placed. busy,
     standing: by station, until when it is busy, and its setup. craft: None where it is left out of account. manned: the
     stations where the hands stand, the last used last. visits, away: by station, value lost for coming to it from
@@ -48,6 +49,10 @@ class CrewInParallel:
         self.standing = [*compiled.standing, 0]
         self.busy = [compiled.start] * len(self.standing)
         self.setup_minutes = [*compiled.setup_minutes, NO_STATION]
+        self.people = crew.people
+        self.hours = [one.axis.hours for one in crew.people] or [compiled.hours] * crew.hands
+        self.unable = [one.unable for one in crew.people] or [frozenset[int]()] * crew.hands
+        self.hands = sorted((opens[0] if (opens := own.opens) else FAR, n, 0) for n, own in enumerate(self.hours))
         self.craft: OpenCraft | None = None
         self.visits, self.manned = [0] * len(self.standing), list[int]()
         if compiled.craft and priorities.craft:
@@ -56,23 +61,22 @@ class CrewInParallel:
         self.away = self.visits.copy()
         if compiled.craft and compiled.craft.here >= 0:
             self.manned, self.away[compiled.craft.here] = [compiled.craft.here], 0
-        opens = compiled.hours.opens
-        self.hands = [(opens[0] if opens else FAR, hand, 0) for hand in range(crew.hands)]
         self.free, self.given_back = compiled.free, list[tuple[int, int]]()
         count = len(priorities.values)
         self.start, self.end, self.taken_up = [0] * count, [0] * count, [0] * count
+        self.hand = [0] * count
         self.order: list[int] = []
         self.changes = 0
 
     def advance(self) -> bool:
         """Place one operation, or pass over the pair of hands that is free first; False where the hours are too few."""
         now, hand, window = self.hands[0]
-        hours = self.compiled.hours
+        hours = self.hours[hand]
         if window >= len(hours.opens):
             return False
         while self.given_back and self.given_back[0][0] <= now:
             self.free += heappop(self.given_back)[1]
-        place, start, wake = self.choose(now, hours.closes[window])
+        place, start, wake = self.choose(now, hours.closes[window], self.unable[hand])
         if place < 0:
             self.hands[0] = self.passed_over(hand, window, now + wake)
         else:
@@ -84,15 +88,17 @@ class CrewInParallel:
                     return False
                 while hours.closes[window] < end:
                     window += 1
+            self.hand[i] = hand
             self.place(i, start, end)
             self.hands[0] = (end, hand, window)
         self.hands.sort()
         return True
 
-    def choose(self, now: int, close: int) -> tuple[int, int, int]:
+    def choose(self, now: int, close: int, unable: frozenset[int]) -> tuple[int, int, int]:
         """(place in `eligible`, start, FAR) of what to take up now; (-1, FAR, minutes to wait) where nothing can be.
 
-        close: when the window ends in which `now` lies. Minutes to wait are FAR where only another event can help.
+        close: when the window ends in which `now` lies. unable: stations that these hands may not use. Minutes to wait
+        are FAR where only another event can help.
         """
         compiled, ready, busy, standing = self.compiled, self.ready, self.busy, self.standing
         craft, away = self.craft, self.away
@@ -107,6 +113,8 @@ class CrewInParallel:
             if takes[i] and (free - takes[i]) & guards[i] != guards[i]:
                 continue
             at = station[i]
+            if at in unable:
+                continue
             setting = self.setup_minutes[at][standing[at]][setup[i]] if at >= 0 else 0
             begin = max(now, busy[at]) if at >= 0 else now
             start = max(begin + setting, ready[i])
@@ -132,7 +140,7 @@ class CrewInParallel:
         now = self.hands[0][0]
         events = [wake, *(free for free, _, _ in self.hands if free > now), *(at for at, _ in self.given_back[:1])]
         after = max(now + 1, min(events))
-        hours = self.compiled.hours
+        hours = self.hours[hand]
         if after < hours.closes[window]:
             return after, hand, window
         window += 1
@@ -175,4 +183,5 @@ class CrewInParallel:
         """The schedule, once every operation is placed."""
         finish = max((self.end[i] + self.compiled.runs[i] for i in self.order), default=self.compiled.start)
         order = sorted(self.order, key=self.taken_up.__getitem__)
-        return Schedule(order, self.start, self.end, finish, self.changes)
+        hand = [self.people[n].place for n in self.hand] if self.people else None
+        return Schedule(order, self.start, self.end, finish, self.changes, hand=hand)

@@ -1,8 +1,8 @@
 """Plans for several pairs of hands, each better than the one before.
 
 The first comes at once from the parallel scheme. One pair of hands could do all the work alone, so plans for one pair
-come next, and nothing worse comes out. Then the parallel scheme is searched, then orders of the relaxed project, and
-last moves from the best order.
+come next, and nothing worse comes out; where hands differ, each of these orders is timed for them. Then the parallel
+scheme is searched, then orders of the relaxed project, and last moves from the best order.
 """
 
 from collections.abc import Iterator
@@ -11,13 +11,15 @@ from benchbell.findings import Refused
 from benchbell.plan.crew.crew_generation import crew_of
 from benchbell.plan.crew.order_search import OrderSearch
 from benchbell.plan.model.problem import Plan, Problem
-from benchbell.plan.model.schedule import plan_of, schedule_of
 from benchbell.plan.search.budget import Budget
 from benchbell.plan.search.random import Random
 from benchbell.plan.search.stability import is_clearly_better
 
 ALONE = 0.85
 """Share of the budget that is left when the search for one pair of hands ends."""
+
+
+NO_HANDS = "Those who work here do not get all of it done in the hours that are known."
 
 
 def crew_plans(
@@ -49,9 +51,9 @@ def better_plans(search: OrderSearch, alone: Iterator[Plan], best: Plan | None) 
     try:
         if best is None or search.budget() > ALONE:
             for plan in alone:
-                together = plan_of(search.compiled, schedule_of(search.compiled, plan), search.bound)
-                if best is None or together.objective < best.objective:
-                    best = together
+                mine = search.timed(plan)
+                if mine and (best is None or mine.objective < best.objective):
+                    best = mine
                     yield best
     except Refused as reason:
         refused = reason
@@ -59,5 +61,5 @@ def better_plans(search: OrderSearch, alone: Iterator[Plan], best: Plan | None) 
         if best is None or plan.objective < best.objective:
             best = plan
             yield best
-    if refused and best is None:
-        raise refused
+    if best is None:
+        raise refused or Refused(NO_HANDS, "Give more hours, or let more people use its stations.")

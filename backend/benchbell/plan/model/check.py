@@ -4,7 +4,7 @@ It shares no code with what makes plans, so that both cannot be wrong in the sam
 """
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from benchbell.plan.model.check_craft import craft_of
 from benchbell.plan.model.check_hours import day_of, stretches
@@ -27,6 +27,7 @@ def faults(problem: Problem, plan: Plan) -> list[str]:
     return [
         *(fault for p in plan.placed for fault in of_one(problem, ops[p.op], p)),
         *of_hands(problem, plan),
+        *of_crew(problem, plan, ops),
         *of_begun(problem, plan),
         *of_links(problem, placed),
         *of_stations(problem, plan, ops),
@@ -37,7 +38,7 @@ def faults(problem: Problem, plan: Plan) -> list[str]:
 
 def of_one(problem: Problem, op: Op, p: Placed) -> Iterator[str]:
     """What is wrong with the times of one operation by itself: hours, length, release time, run."""
-    hours = stretches(problem)
+    hours = stretches(problem, p.hand)
     if p.setup < problem.start:
         yield f"{op.id} is set up at {p.setup}, before the plan begins at {problem.start}."
     if p.start < op.ready:
@@ -65,6 +66,27 @@ def of_hands(problem: Problem, plan: Plan) -> Iterator[str]:
         busy = [q.op for q in plan.placed[:n] if q.setup <= p.setup < q.end]
         if len(busy) >= problem.hands and p.setup < p.end:
             yield f"{p.op} is taken up at {p.setup}, while all hands are busy with {', '.join(busy)}."
+
+
+def of_crew(problem: Problem, plan: Plan, ops: dict[str, Op]) -> Iterator[str]:
+    """Every operation is one hand's that may do it, and no hand does two at once. Nobody is named without a crew."""
+    hands: Collection[int | None] = range(len(problem.crew)) if problem.crew else (None,)
+    if problem.crew and len(problem.crew) != problem.hands:
+        yield f"The crew has {len(problem.crew)} hands, not {problem.hands}."
+    last: dict[int | None, Placed] = {}
+    for p in plan.placed:
+        if p.hand not in hands:
+            yield f"{p.op} is done by {p.hand}, who is not in the crew."
+            continue
+        if p.hand is None:
+            continue
+        if ops[p.op].station in problem.crew[p.hand].unable:
+            yield f"{p.op} is done by {problem.crew[p.hand].name}, who may not use the {ops[p.op].station}."
+        if p.setup < p.end:
+            before = last.get(p.hand)
+            if before and p.setup < before.end:
+                yield f"{p.op} is taken up at {p.setup}, while {problem.crew[p.hand].name} is busy with {before.op}."
+            last[p.hand] = p
 
 
 def of_begun(problem: Problem, plan: Plan) -> Iterator[str]:

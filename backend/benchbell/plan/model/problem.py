@@ -7,6 +7,8 @@ below and nothing else.
 The rules:
 
 - A pair of hands does one operation at a time, and only inside the windows of working hours.
+- Where hands differ, each operation is one hand's, its setting up included: of one that may use its station, and only
+  while that one is there. What takes no time needs somebody there, who may be busy.
 - Attended work is not interrupted by the end of a window unless the operation is breakable.
 - Setting up a station is attended work. It comes directly before its operation, inside the same window, and may be
   done before the operation is ready.
@@ -129,12 +131,20 @@ class Craft(Struct, frozen=True):
     long_break: int = 120
 
 
+class Hand(Struct, frozen=True):
+    """One pair of hands. name: whose. unable: stations that it may not use. away: when it is not there."""
+
+    name: str
+    unable: tuple[str, ...] = ()
+    away: tuple[Window, ...] = ()
+
+
 class Problem(Struct, frozen=True):
     """What is to be planned from minute `start` on. hands: pairs of hands.
 
-    clamps: how many the shop has, by kind, and of its fixtures. craft: what faults of craft cost, None where none of
-    them counts. here: the station where work was last done, "" for none. wet_until: before it, dust spoils something
-    that was done before the plan.
+    clamps: how many the shop has, by kind, and of its fixtures. crew: each pair of hands; empty where all are alike.
+    craft: what faults of craft cost, None where none of them counts. here: the station where work was last done, "" for
+    none. wet_until: before it, dust spoils something that was done before the plan.
     """
 
     start: int
@@ -148,16 +158,21 @@ class Problem(Struct, frozen=True):
     craft: Craft | None = None
     here: str = ""
     wet_until: int = 0
+    crew: tuple[Hand, ...] = ()
 
 
 class Placed(Struct, frozen=True):
-    """When an operation is done: setting up from `setup`, work from `start` to `end`, unattended run until `free`."""
+    """When an operation is done: setting up from `setup`, work from `start` to `end`, unattended run until `free`.
+
+    hand: whose it is, as a place in `Problem.crew`; None where all hands are alike.
+    """
 
     op: str
     setup: int
     start: int
     end: int
     free: int
+    hand: int | None = None
 
 
 class Plan(Struct, frozen=True):

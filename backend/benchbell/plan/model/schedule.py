@@ -17,7 +17,7 @@ class Schedule(Struct):
 
     finish: end of the last operation, its run included. changes: of setups. lateness: minutes past the latest starts
     that the generation was given, summed; it guides the search. unplaced: how many operations could not be placed,
-    for want of clamps or of hours.
+    for want of clamps or of hours. hand: by operation, whose it is; None where all hands are alike.
     """
 
     order: list[int]
@@ -27,6 +27,7 @@ class Schedule(Struct):
     changes: int
     lateness: int = 0
     unplaced: int = 0
+    hand: list[int] | None = None
 
 
 def objective(compiled: CompiledProblem, schedule: Schedule) -> Objective:
@@ -70,9 +71,16 @@ def setups_before(compiled: CompiledProblem, order: list[int]) -> list[int]:
 def plan_of(compiled: CompiledProblem, schedule: Schedule, bound: int) -> Plan:
     """The schedule as a plan. bound: a lower bound on the finish of any plan."""
     setting = setups_before(compiled, schedule.order)
-    start, end = schedule.start, schedule.end
+    start, end, hand = schedule.start, schedule.end, schedule.hand
     placed = tuple(
-        Placed(compiled.ids[i], start[i] - setting[i], start[i], end[i], end[i] + compiled.runs[i])
+        Placed(
+            compiled.ids[i],
+            start[i] - setting[i],
+            start[i],
+            end[i],
+            end[i] + compiled.runs[i],
+            None if hand is None else hand[i],
+        )
         for i in schedule.order
     )
     overrun, late, day, cost, changes = objective(compiled, schedule)
@@ -86,7 +94,9 @@ def schedule_of(compiled: CompiledProblem, plan: Plan) -> Schedule:
     start, end = [0] * len(compiled.ids), [0] * len(compiled.ids)
     for i, placed in zip(order, plan.placed, strict=True):
         start[i], end[i] = placed.start, placed.end
-    return Schedule(order, start, end, plan.finish, plan.changes)
+    hand = {i: placed.hand for i, placed in zip(order, plan.placed, strict=True) if placed.hand is not None}
+    hands = [hand[i] for i in range(len(order))] if hand else None
+    return Schedule(order, start, end, plan.finish, plan.changes, hand=hands)
 
 
 def order_of(compiled: CompiledProblem, plan: Plan) -> list[int]:

@@ -16,7 +16,8 @@ class PlannedTask(Struct, frozen=True):
     piece: "" where the build has only one. changes: its station is set up for it, from `setup_at` to `start`.
     free: when its unattended run on the station is over. clamps: how many it takes or gives back, by kind. slack_ms:
     how much later it may start without a later finish. reason: why it is done then and not earlier. fixtures: how many
-    it takes or frees, by title. unclamped: its glue-up takes no clamps.
+    it takes or frees, by title. unclamped: its glue-up takes no clamps. hand: who does it; "" where all
+    hands are alike, or there is one pair only.
     """
 
     build: str
@@ -36,6 +37,7 @@ class PlannedTask(Struct, frozen=True):
     reason: str
     fixtures: dict[str, int] = {}
     unclamped: bool = False
+    hand: str = ""
 
 
 class Evening(Struct, frozen=True):

@@ -82,6 +82,7 @@ def planned_task(one: Placed, c: Context, moment: Callable[[int], int], is_chang
         reason=reason(one, c),
         fixtures={c.fixtures[hold.kind]: hold.count for hold in held if hold.kind in c.fixtures},
         unclamped=is_unclamped(op),
+        hand=c.problem.crew[one.hand].name if one.hand is not None and len(c.problem.crew) > 1 else "",
     )
 
 

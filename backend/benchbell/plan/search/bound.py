@@ -5,6 +5,7 @@ least finish that is not refuted. The refutation relaxes the problem to one mach
 heads (earliest starts) and tails, scheduled by earliest deadline (Jackson's rule; Carlier 1982; from memory).
 """
 
+from collections.abc import Callable
 from heapq import heappop, heappush
 
 from benchbell.plan.model.compiled_problem import NONE, CompiledProblem
@@ -44,10 +45,14 @@ def lower_bound(compiled: CompiledProblem, most: int, hands: int = 1) -> int:
     heads = earliest_starts(compiled)
     setting = least_setup_minutes(compiled)
     low = max((compiled.end(i, begin) + compiled.runs[i] for i, begin in enumerate(heads)), default=compiled.start)
-    high = max(most, low)
+    return least_not_refuted(low, max(most, low), lambda finish: is_refuted(compiled, heads, setting, finish, hands))
+
+
+def least_not_refuted(low: int, high: int, refuted: Callable[[int], bool]) -> int:
+    """The least finish between the two that is not refuted; `high` where all before it are."""
     while low < high:
         middle = (low + high) // 2
-        if is_refuted(compiled, heads, setting, middle, hands):
+        if refuted(middle):
             low = middle + 1
         else:
             high = middle
@@ -55,13 +60,18 @@ def lower_bound(compiled: CompiledProblem, most: int, hands: int = 1) -> int:
 
 
 def least_setup_minutes(compiled: CompiledProblem) -> int:
-    """Minutes of setting up in any order: each needed setup that does not stand is made once, from the nearest one."""
-    total = 0
+    """Minutes of setting up in any order."""
+    return sum(setup_minutes_by_station(compiled))
+
+
+def setup_minutes_by_station(compiled: CompiledProblem) -> list[int]:
+    """By station, minutes in any order: each needed setup that does not stand is made once, from the nearest one."""
+    totals = [0] * len(compiled.setup_minutes)
     for station, matrix in enumerate(compiled.setup_minutes):
         used = {compiled.setup[i] for i, at in enumerate(compiled.station) if at == station}
         for to in used - {NONE, compiled.standing[station]}:
-            total += min(row[to] for setup, row in enumerate(matrix) if setup != to)
-    return total
+            totals[station] += min(row[to] for setup, row in enumerate(matrix) if setup != to)
+    return totals
 
 
 def is_refuted(compiled: CompiledProblem, heads: list[int], setting: int, finish: int, hands: int) -> bool:

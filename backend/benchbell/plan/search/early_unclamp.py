@@ -6,6 +6,7 @@ The objective does not care how long clamps stay on, but a maker does: whoever i
 from collections.abc import Iterable
 
 from benchbell.plan.model.compiled_problem import CompiledProblem, compile_problem
+from benchbell.plan.model.hands import as_alike, with_hands
 from benchbell.plan.model.problem import Plan, Problem
 from benchbell.plan.model.schedule import Schedule, objective, order_of, plan_of
 from benchbell.plan.search.serial_generation import generate_serial
@@ -21,13 +22,13 @@ def unclamped_early(problem: Problem, plan: Plan, unclampings: Iterable[str]) ->
     """
     if problem.hands > 1:
         return plan
-    compiled = compile_problem(problem)
+    compiled = compile_problem(as_alike(problem))
     schedule = generate_serial(compiled, order_of(compiled, plan))
     if schedule is None or objective(compiled, schedule) > plan.objective:
         return plan
     for id in unclampings:
         schedule = moved_up(compiled, schedule, compiled.ids.index(id))
-    return plan_of(compiled, schedule, plan.bound)
+    return with_hands(problem, plan_of(compiled, schedule, plan.bound))
 
 
 def moved_up(compiled: CompiledProblem, schedule: Schedule, i: int) -> Schedule:

@@ -6,7 +6,8 @@ from msgspec.structs import replace
 
 from benchbell.findings import counted
 from benchbell.plan.model.compiled_problem import compile_problem
-from benchbell.plan.model.hours import hours_of
+from benchbell.plan.model.hands import able_hands, hours_of_hand
+from benchbell.plan.model.hours import Hours, hours_of
 from benchbell.plan.model.precedence import closure, min_lags_of, topological_order
 from benchbell.plan.model.problem import FIXTURE, Op, Problem
 from benchbell.plan.search.deadlock import deadlock_free_order
@@ -26,7 +27,7 @@ def feasible_part(problem: Problem) -> tuple[Problem, list[Reason]]:
     Now and then an operation is left out that merely follows from one of these.
     """
     reasons: list[Reason] = []
-    for check in (on_a_cycle, too_large, never_placed):
+    for check in (on_a_cycle, without_hands, too_large, never_placed):
         while found := list(check(problem)):
             found += following(problem, found)
             reasons += found
@@ -83,10 +84,24 @@ def on_a_cycle(problem: Problem) -> Iterator[Reason]:
             return
 
 
+def without_hands(problem: Problem) -> Iterator[Reason]:
+    """Work at a station that nobody of the crew may use."""
+    for op in problem.ops:
+        if problem.crew and not able_hands(problem, op):
+            yield op.id, nobody_may(op.station)
+
+
+def nobody_may(station: str) -> str:
+    """Why nothing can be done at the station, and what to do."""
+    return f"Nobody here may use the {station}: say on the Shop screen who may, or have it done elsewhere."
+
+
 def too_large(problem: Problem) -> Iterator[Reason]:
     """Work that is longer than every window, and what needs more clamps or fixtures than the shop has."""
-    longest = longest_window(problem)
+    by_hand = [longest_stretch(hours_of_hand(problem, hand)) for hand in problem.crew]
+    everyone = longest_stretch(hours_of(problem.windows, problem.start))
     for op in problem.ops:
+        longest = max((by_hand[n] for n in able_hands(problem, op)), default=everyone)
         if not op.breakable and op.minutes > longest:
             yield op.id, too_long(op, longest)
             continue
@@ -105,9 +120,8 @@ def too_many(kind: str, count: int, owned: int) -> str:
     return f"It takes {counted(count, f'{kind} clamp')}, the shop has {owned}. Glue up in parts, or get more."
 
 
-def longest_window(problem: Problem) -> int:
+def longest_stretch(hours: Hours) -> int:
     """Minutes of the longest stretch of working hours, 0 when there is none."""
-    hours = hours_of(problem.windows, problem.start)
     return max((close - begin for begin, close in zip(hours.opens, hours.closes, strict=True)), default=0)
 
 

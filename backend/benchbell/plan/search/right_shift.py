@@ -7,7 +7,7 @@ Justification in general: Valls, Ballestín and Quintanilla 2005 (from memory).
 from collections.abc import Iterable, Mapping
 
 from benchbell.plan.model.compiled_problem import CompiledProblem, MaxLag
-from benchbell.plan.model.hours import FAR, latest_start
+from benchbell.plan.model.hours import FAR, Hours, latest_start
 from benchbell.plan.model.schedule import Schedule, overrun_of, rank, setups_before
 
 
@@ -57,16 +57,18 @@ def latest_starts_in_order(
             by = min(hands, due[i] - compiled.runs[i], *(starts[j] - lag for j, lag in compiled.successors[i]))
             if station >= 0:
                 by = min(by, station_free[station] - compiled.runs[i])
-            starts[i] = max(starts[i], latest_with_setup(compiled, i, setting[i], by, start_by.get(i, FAR)))
+            starts[i] = max(
+                starts[i], latest_with_setup(compiled, compiled.hours, i, setting[i], by, start_by.get(i, FAR))
+            )
         hands = starts[i] - setting[i]
         if station >= 0:
             station_free[station] = hands
     return starts
 
 
-def latest_with_setup(compiled: CompiledProblem, i: int, setting: int, by: int, start_by: int) -> int:
+def latest_with_setup(compiled: CompiledProblem, hours: Hours, i: int, setting: int, by: int, start_by: int) -> int:
     """The latest start with `setting` minutes of setting up directly before it, done by `by`, started by `start_by`."""
-    hours, minutes = compiled.hours, compiled.minutes[i]
+    minutes = compiled.minutes[i]
     if not compiled.breakable[i]:
         return setting + latest_start(hours, min(by, start_by + minutes), setting + minutes, False)
     start = min(latest_start(hours, by, minutes, True), start_by)

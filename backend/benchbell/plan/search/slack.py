@@ -1,10 +1,11 @@
 """Slack: how much later an operation may start while the order is kept and nothing gets worse."""
 
 from benchbell.plan.model.compiled_problem import CompiledProblem, compile_problem
+from benchbell.plan.model.hands import hours_of_hand
 from benchbell.plan.model.hours import FAR
 from benchbell.plan.model.problem import Plan, Problem
-from benchbell.plan.model.schedule import Schedule, schedule_of
-from benchbell.plan.search.right_shift import latest_starts_in_order
+from benchbell.plan.model.schedule import Schedule, schedule_of, setups_before
+from benchbell.plan.search.right_shift import latest_starts_in_order, latest_with_setup
 
 
 def slack(problem: Problem, plan: Plan) -> dict[str, int]:
@@ -16,7 +17,21 @@ def slack(problem: Problem, plan: Plan) -> dict[str, int]:
     compiled = compile_problem(problem)
     schedule = schedule_of(compiled, plan)
     last = latest_starts_in_order(compiled, schedule, start_by(compiled, schedule), 0, len(schedule.order))
+    if problem.crew:
+        last = while_there(problem, compiled, schedule, last)
     return {compiled.ids[i]: last[i] - schedule.start[i] for i in schedule.order}
+
+
+def while_there(problem: Problem, compiled: CompiledProblem, schedule: Schedule, last: list[int]) -> list[int]:
+    """The latest starts that are no later than given, at which each operation's own hand is there for it."""
+    hours = [hours_of_hand(problem, hand) for hand in problem.crew]
+    setting = setups_before(compiled, schedule.order)
+    there = last.copy()
+    for i, hand in enumerate(schedule.hand or ()):
+        by = compiled.end(i, last[i])
+        latest = latest_with_setup(compiled, hours[hand], i, setting[i], by, last[i])
+        there[i] = max(schedule.start[i], latest)
+    return there
 
 
 def start_by(compiled: CompiledProblem, schedule: Schedule) -> dict[int, int]:

@@ -1,6 +1,6 @@
 """From open builds to a planning problem. Minute 0 is now; clocks that run keep their own times."""
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from math import ceil
 
 from msgspec import Struct
@@ -9,10 +9,11 @@ from msgspec.structs import replace
 from benchbell.bench.state import OperationState
 from benchbell.bench.unclamped import is_unclamped
 from benchbell.durations import MINUTE_MS
-from benchbell.plan.model.problem import Craft, Hold, Link, Op, Problem, Window
+from benchbell.plan.model.problem import Craft, Hold, Link, Op, Problem
 from benchbell.plan.tasks.blocked import blocked_operations, gates_of, reasons
 from benchbell.plan.tasks.craft import LEFT_ON, is_fiddly, last_station, throws_dust, wet_for, wet_until
 from benchbell.plan.tasks.fixtures import fixture_counts, fixture_holds, fixture_titles
+from benchbell.plan.tasks.hours import Calendar, Worker, crew_hours, windows_of
 from benchbell.plan.tasks.minutes import Gone, minutes_left, none_gone
 from benchbell.plan.tasks.stations import setup_key, stations_of
 from benchbell.plan.tasks.task import (
@@ -27,9 +28,6 @@ from benchbell.plan.tasks.task import (
     tasks_of,
 )
 from benchbell.recipe.sheet import ClockSpec, Operation
-
-Calendar = Callable[[int], Iterable[tuple[int, int]]]
-"""Gives working hours from now on, as stretches [start, end) in ms, until they hold so many open minutes."""
 
 NO_FIXTURES: Mapping[str, int] = {}
 """The shop has counted none of its fixtures."""
@@ -63,11 +61,13 @@ def problem_from_builds(
     fixtures: Mapping[str, int] = NO_FIXTURES,
     finishing_room: bool = False,
     gone: Gone = none_gone,
+    workers: Sequence[Worker] = (),
 ) -> BuildsProblem:
     """The problem of all tasks that are left. clamps: by kind; a kind not named is never short. now: server time in ms.
 
     fixtures: how many the shop has of its own, by name. finishing_room: coats dry where no dust gets. gone: how long
-    work has been in hand. What is to be measured again, and all that comes after it, is left out.
+    work has been in hand. workers: who works here; `calendar` and `hands` count only where nobody is named. What is to
+    be measured again, and all that comes after it, is left out.
     """
     blocked = {build.id: blocked_operations(build) for build in builds}
     tasks = {
@@ -82,16 +82,18 @@ def problem_from_builds(
         op_of(task, build, now, finishing_room) for build in builds for task in tasks.values() if task.build == build.id
     )
     links = tuple(link for build in builds for link in links_of(build, tasks))
-    windows = [window_of(start, end, now) for start, end in calendar(enough_minutes(ops, links))]
+    enough = enough_minutes(ops, links)
+    windows, crew = crew_hours(workers, enough, now) if workers else (windows_of(calendar, enough, now), ())
     problem = Problem(
         start=0,
-        windows=tuple(window for window in windows if window.end > window.start),
+        windows=windows,
         stations=stations_of(builds, tasks),
         clamps=clamp_counts(holds, {**clamps, **fixture_counts(builds, fixtures)}, tasks),
         ops=ops,
         links=links,
         holds=holds,
-        hands=hands,
+        hands=len(crew) or hands,
+        crew=crew,
         craft=Craft(),
         here=last_station(builds),
         wet_until=0 if finishing_room else max(0, wet_until(builds, now)),
@@ -113,11 +115,6 @@ def longest_lags(ops: Sequence[Op], links: Sequence[Link]) -> int:
     for link in links:
         waits[link.after] = max(waits[link.after], waits[link.before] + link.lag)
     return max(waits.values(), default=0)
-
-
-def window_of(start: int, end: int, now: int) -> Window:
-    """A stretch of hours in ms as a window in whole minutes from now; what is past is cut away."""
-    return Window(max(0, ceil((start - now) / MINUTE_MS)), (end - now) // MINUTE_MS)
 
 
 def op_of(task: Task, build: OpenBuild, now: int, finishing_room: bool) -> Op:

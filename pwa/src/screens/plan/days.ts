@@ -22,8 +22,9 @@ export type Use = Span & { readonly step: PlannedTask; readonly what: "setting" 
 /** So many clamps of a kind are out. taken, given: some are put on, or come off, at that end. */
 export type Held = Span & { readonly count: number; readonly taken: boolean; readonly given: boolean };
 
-/** blocks: as the hands take them up. reopens: when hands work again after that day; null when they need not. */
+/** people: whose the lanes are, where the shop has named its people. blocks: as the hands take them up. reopens: when hands work again after that day; null when they need not. */
 export type Day = Span & {
+  readonly people: readonly string[];
   readonly reopens: number | null;
   readonly blocks: readonly Block[];
   readonly stations: ReadonlyMap<string, readonly Use[]>;
@@ -36,11 +37,12 @@ export function daysOf(plan: PresentedPlan, sizes: Sizes = SCREEN): readonly Day
   const open = plan.hours.map(([from, to]) => ({ from, to }));
   const end = Math.max(plan.finish, ...plan.steps.map((step) => step.end));
   const holds = holdsOf(plan);
+  const people = [...new Set(plan.steps.flatMap(({ hand }) => hand || []))].sort();
   const days: Day[] = [];
   for (let from = plan.start; from < end; from = nextMidnight(from)) {
     const day = { from, to: nextMidnight(from) };
     const blocks = plan.steps.flatMap((step) => blocksOf(step, open, day));
-    if (blocks.length) days.push(dayOf(day, blocks, plan.steps, open, holds, sizes));
+    if (blocks.length) days.push(dayOf(day, blocks, plan.steps, open, holds, sizes, people));
   }
   return days;
 }
@@ -52,6 +54,7 @@ function dayOf(
   open: readonly Span[],
   holds: readonly Hold[],
   sizes: Sizes,
+  people: readonly string[],
 ): Day {
   const busy: Busy = {
     open: cut(open, day),
@@ -60,7 +63,8 @@ function dayOf(
   };
   return {
     ...day,
-    blocks: inLanes(blocks),
+    people,
+    blocks: people.length ? inLanesOf(people, blocks) : inLanes(blocks),
     stations: stationsOf(steps, day),
     clamps: clampsOf(holds, day),
     reopens: steps.some(({ end }) => end > day.to) ? (open.find(({ from }) => from >= day.to)?.from ?? null) : null,
@@ -102,6 +106,13 @@ function inLanes(blocks: readonly Block[]): readonly Block[] {
       return { ...block, lane };
     });
   return placed.map((block) => ({ ...block, lanes: frees.length }));
+}
+
+/** Each person's side by side, the same lane every day; what is nobody's, as glue that sets, stands in the first. */
+function inLanesOf(people: readonly string[], blocks: readonly Block[]): readonly Block[] {
+  return [...blocks]
+    .sort((a, b) => beginOf(a) - beginOf(b))
+    .map((block) => ({ ...block, lane: Math.max(0, people.indexOf(block.step.hand ?? "")), lanes: people.length }));
 }
 
 function stationsOf(steps: readonly PlannedTask[], day: Span): ReadonlyMap<string, readonly Use[]> {

@@ -27,7 +27,7 @@ export function DayDrawing({ day, width, onPaper = false }: DrawingProps) {
   return (
     <>
       <div class="day-heading screen-only" style={{ height: `${columns.head}px`, marginBottom: `${-columns.head}px` }}>
-        <ColumnHeads columns={columns} />
+        <ColumnHeads columns={columns} day={day} />
       </div>
       <svg
         class="day-drawing"
@@ -37,7 +37,7 @@ export function DayDrawing({ day, width, onPaper = false }: DrawingProps) {
         aria-label={`What is done when on ${dayName(day.from)}`}
       >
         <Patterns id={marks} />
-        <ColumnHeads columns={columns} />
+        <ColumnHeads columns={columns} day={day} />
         <g transform={`translate(0 ${columns.head + ROOM_FOR_NOW})`}>
           <Bands day={day} columns={columns} />
           <Tracks day={day} columns={columns} marks={marks} />
@@ -78,13 +78,15 @@ function NowLine({ day, width }: { day: Day; width: number }) {
   );
 }
 
-/** What the columns are. The tracks' names are written upwards, as on a rack. */
-function ColumnHeads({ columns }: { columns: Columns }) {
+/** What the columns are: whose, where the shop has named its people. The tracks' names are written upwards, as on a rack. */
+function ColumnHeads({ columns, day }: { columns: Columns; day: Day }) {
   return (
     <svg class="day-head" aria-hidden="true" focusable="false" width={columns.width} height={columns.head}>
-      <text x={columns.hands.x + 2} y={columns.head - 8}>
-        Your hands
-      </text>
+      {(day.people.length ? day.people : ["Your hands"]).map((name, lane, lanes) => (
+        <text key={name} x={columns.hands.x + 2 + (columns.hands.width / lanes.length) * lane} y={columns.head - 8}>
+          {name}
+        </text>
+      ))}
       {columns.tracks.map((track) => (
         <text
           key={`${track.of} ${track.name}`}

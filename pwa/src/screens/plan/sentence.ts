@@ -26,6 +26,7 @@ export function details({ step, setting, goesOn }: Block, day: Day): readonly st
   const at = step.station && `At the ${step.station}`;
   const set = setting ? `${at || "First"}, ${span(setting.to - setting.from)} to set it up` : at;
   return [
+    step.hand ?? "",
     set,
     goesOn ? "Goes on another day" : "",
     step.free > step.end ? `Runs by itself until ${clockTime(step.free, day.from)}` : "",

@@ -5,6 +5,7 @@ import { Notice } from "../../controls/notice.tsx";
 import { updatePlan } from "../../live/plan.ts";
 import { askServer } from "../../live/session.ts";
 import { builds, shop, syncing } from "../../live/state.ts";
+import { peopleIn } from "../../phone/people.ts";
 import { hoursOf } from "../../phone/shop_hours.ts";
 import { type Reply, TIMEOUT_MS } from "../../store/server_client.ts";
 import { GLUES } from "../../tables.gen.ts";
@@ -68,6 +69,7 @@ type ControlsProps = {
 
 function Controls({ plan, changes, onChange }: ControlsProps) {
   const { clamps, glue, hours, saturday, hands } = changes;
+  const people = peopleIn(shop.value.settings.people).length;
   const { counted, uncounted } = kindsOf(plan, shop.value.settings.clamps);
   const sheetOf = (build: string) => builds.value.find(({ id }) => id === build)?.sheet;
   const more = (kind: string, step: number) =>
@@ -108,7 +110,7 @@ function Controls({ plan, changes, onChange }: ControlsProps) {
         label="Other hours"
         value={hours}
         hint="Such as 08:00-19:00, or 07:00-12:00, 13:00-18:00. Empty: the shop's own."
-        error={hoursOf(hours) !== null ? "" : "Write it like 08:00-19:00, from morning to evening."}
+        error={hoursOf(hours) !== null ? "" : "Write it like 08:00-19:00; over midnight like 18:00-01:00."}
         onText={(typed) => onChange({ hours: typed })}
       />
       <label class="tickbox">
@@ -116,8 +118,12 @@ function Controls({ plan, changes, onChange }: ControlsProps) {
         <span>Work on Saturdays too</span>
       </label>
       <label class="tickbox">
-        <input type="checkbox" checked={hands > 1} onChange={() => onChange({ hands: hands > 1 ? 1 : 2 })} />
-        <span>A second pair of hands</span>
+        <input
+          type="checkbox"
+          checked={hands > 1}
+          onChange={() => onChange({ hands: hands > 1 ? 1 : Math.max(1, people) + 1 })}
+        />
+        <span>{people > 1 ? "One more pair of hands" : "A second pair of hands"}</span>
       </label>
     </>
   );

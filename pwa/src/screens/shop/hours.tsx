@@ -3,6 +3,7 @@ import { Submit } from "../../controls/button.tsx";
 import { Field } from "../../controls/field.tsx";
 import { record } from "../../live/record.ts";
 import { shop } from "../../live/state.ts";
+import { ClosedDates } from "./closed_dates.tsx";
 import { WorkHours } from "./work_hours.tsx";
 
 const SPAN = /^([01]\d|2[0-3]):[0-5]\d-([01]\d|2[0-3]):[0-5]\d$/;
@@ -15,6 +16,7 @@ export function Hours() {
     <section class="block">
       <h2>Hours</h2>
       <WorkHours />
+      <ClosedDates />
       <HoursField
         label="Quiet hours"
         hint="Open time, pot life, wiping off and oily rags ring all the same. Empty: none."

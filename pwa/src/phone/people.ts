@@ -1,0 +1,24 @@
+/** Those who work here, as the shop's setting `people` keeps them. */
+import { type DaysOff, daysOffIn } from "./days_off.ts";
+
+/** unable: stations they may not use. hours: their own, by weekday; null for the shop's. away: the earliest first. */
+export type Person = {
+  readonly name: string;
+  readonly unable: readonly string[];
+  readonly hours: unknown;
+  readonly away: readonly DaysOff[];
+};
+
+/** As many as the planner plans for. */
+export const MOST_PEOPLE = 8;
+
+/** Everybody of whom the setting has a name. */
+export function peopleIn(kept: unknown): readonly Person[] {
+  if (!Array.isArray(kept)) return [];
+  return kept.flatMap((one): Person[] => {
+    const { name, unable, hours, away } = (one ?? {}) as Record<string, unknown>;
+    if (typeof name !== "string" || !name.trim()) return [];
+    const stations = Array.isArray(unable) ? unable.filter((station) => typeof station === "string") : [];
+    return [{ name: name.trim(), unable: stations, hours: hours ?? null, away: daysOffIn(away) }];
+  });
+}
