@@ -1,44 +1,63 @@
 /**
  * Batches: the same operation of several pieces or builds, taken up as one stretch at the machine.
  *
- * A batch is only how the hands go about it: each of its operations keeps its own ticks, checks and times. What is glued
- * is never in one, since each glue-up has an open time of its own; nor is a dry fit, after which its glue-up comes.
+ * A batch is only how the hands go about it: each of its operations keeps its own ticks, checks and times.
  */
-import type { Bench, Operation, PlannedTask, Setup } from "../wire.gen.ts";
+import { show, TIME } from "../recipe/measure.ts";
+import type { Operation, PlannedTask } from "../wire.gen.ts";
+import { isPlain, kindsBySize, type Member } from "./alike.ts";
 import type { Advice, Choice } from "./next.ts";
-import { partMm, type Sizes, setValues, sizesOf } from "./sizes.ts";
 import type { OpenBuild } from "./standing.ts";
-
-/** One operation of a batch. */
-export type Member = { readonly build: string; readonly operation: string };
 
 /** Choices that are one batch, its first in front; a single one is none. */
 export type Batch = readonly [Choice, ...Choice[]];
 
-/** What is for the hands, with what is one batch put together. */
-export type BatchedAdvice = { readonly now: readonly Batch[]; readonly meanwhile: readonly Choice[] };
+/** What is for the hands, and what fits into a wait, with what is one batch put together. */
+export type BatchedAdvice = { readonly now: readonly Batch[]; readonly meanwhile: readonly Batch[] };
 
 /** Whether the plan keeps two operations apart that could be one batch. */
 export type Apart = (one: Member, other: Member) => boolean;
 
 /**
- * The advice with its batches, each in the place of its first choice. What fits into a wait by itself joins a batch that
- * is for now, but makes none: together they might not fit.
+ * The advice with its batches, each in the place of its first choice. What fits into a wait joins a batch as long as all
+ * of that still fit together.
  */
-export function inBatches({ now, meanwhile }: Advice, open: readonly OpenBuild[], isApart: Apart): BatchedAdvice {
+export function inBatches({ now, meanwhile, wait }: Advice, open: readonly OpenBuild[], isApart: Apart): BatchedAdvice {
   const kind = kinds(open);
-  const taken = new Set<Choice>();
-  const all = [...now, ...meanwhile];
-  const batches = now.flatMap((first): Batch[] => {
-    if (taken.has(first)) return [];
+  const minutes = (choices: readonly Choice[]) => batchMinutes(operationsOf(choices, open));
+  const mayGo = (all: readonly Choice[], one: Choice) =>
+    !meanwhile.includes(one) || (wait !== null && minutes([...all, one]) <= wait.minutes);
+  const withOthers = (first: Choice, all: readonly Choice[]): Batch => {
     const own = kind(first);
-    const others = all.filter(
-      (one) => one !== first && !taken.has(one) && own !== null && kind(one) === own && !isApart(first, one),
-    );
-    for (const one of [first, ...others]) taken.add(one);
-    return [withReason([first, ...others], open)];
+    const found: [Choice, ...Choice[]] = [first];
+    for (const one of own === null ? [] : all)
+      if (one !== first && kind(one) === own && !isApart(first, one) && mayGo(found, one)) found.push(one);
+    return found;
+  };
+  const ready = gathered(now, [...now, ...meanwhile], withOthers);
+  const taken = new Set(ready.flat());
+  const others = meanwhile.filter((one) => !taken.has(one));
+  const inOrder = ordering(open);
+  return {
+    now: ready.map((batch) => inOrder(withCount(batch, open))),
+    meanwhile: gathered(others, others, withOthers).map((batch) => inOrder(withMinutes(batch, minutes(batch)))),
+  };
+}
+
+/** A batch for each of `firsts` that is in none before it. all: those that may be in one. */
+function gathered(
+  firsts: readonly Choice[],
+  all: readonly Choice[],
+  withOthers: (first: Choice, all: readonly Choice[]) => Batch,
+): readonly Batch[] {
+  const taken = new Set<Choice>();
+  return firsts.flatMap((first) => {
+    if (taken.has(first)) return [];
+    const free = all.filter((one) => !taken.has(one));
+    const batch = withOthers(first, free);
+    for (const one of batch) taken.add(one);
+    return [batch];
   });
-  return { now: batches, meanwhile: meanwhile.filter((one) => !taken.has(one)) };
 }
 
 /** Every operation that could be taken up with this one, in order of the builds, itself among them; alone: none. */
@@ -90,74 +109,43 @@ function kinds(open: readonly OpenBuild[]): (member: Member) => string | null {
   };
 }
 
-/** Whether it is ready, or begun and not further, and may be in a batch at all. */
-function isPlain(op: Operation, bench: Bench): boolean {
-  const state = bench.operations[op.id];
-  if (!mayJoin(op) || !state) return false;
-  if (state.status === "ready") return true;
-  return state.status === "in-hand" && Object.keys(state.marks).every((mark) => mark === "began" || mark === "ticked");
-}
-
-/** Not what is glued, put together dry or kept in a form, nor what a clock runs for while it is done; coats may be. */
-function mayJoin({ step, held_until, clocks }: Operation): boolean {
-  if (step === "glue-up" || step === "dry-fit" || held_until) return false;
-  return step === "coat" || clocks.every(({ starts }) => starts === "finished");
-}
-
-/** What operations of one batch have in common: recipe, words, station, and all that is set and made there. */
-export function kindsBySize(): (build: OpenBuild, op: Operation) => string {
-  const known = new Map<string, Sizes>();
-  const sizesFor = ({ id, sheet, bench }: OpenBuild, piece: string) => {
-    const sizes = known.get(`${id} ${piece}`) ?? sizesOf(sheet, bench.as_built, piece);
-    known.set(`${id} ${piece}`, sizes);
-    return sizes;
+/** A batch with its builds and pieces in order; the reason of the first choice stays in front. */
+function ordering(open: readonly OpenBuild[]): (batch: Batch) => Batch {
+  const places = new Map(open.map(({ id }, n) => [id, n]));
+  const ids = new Map(open.map(({ id, sheet }) => [id, sheet.operations.map((op) => op.id)]));
+  const placeOf = ({ build, operation }: Choice) => ids.get(build)?.indexOf(operation) ?? 0;
+  const byBuild = (a: Choice, b: Choice) => (places.get(a.build) ?? 0) - (places.get(b.build) ?? 0);
+  return (batch) => {
+    const [first = batch[0], ...others] = [...batch].sort((a, b) => byBuild(a, b) || placeOf(a) - placeOf(b));
+    return [{ ...first, reason: batch[0].reason }, ...others];
   };
-  return (build, op) => {
-    const setup = build.sheet.setups.find(({ id }) => id === op.setup);
-    const sizes = sizesFor(build, op.piece);
-    const words = [build.sheet.recipe, op.name, op.title, op.station, op.setup, op.do];
-    return JSON.stringify([words, setup ? set(setup, sizes) : null, made(build, op, sizes)]);
-  };
-}
-
-function set(setup: Setup, sizes: Sizes): readonly (readonly [string, string])[] {
-  return Object.entries(setValues(setup, sizes)).map(([name, value]) => [name, rounded(value)] as const);
-}
-
-/** The sizes that it makes of its parts, each once. */
-function made({ sheet }: OpenBuild, op: Operation, sizes: Sizes): readonly string[] {
-  const own = new Set(op.parts);
-  const found = (op.to_size ?? []).flatMap(({ part, stage, measures }) => {
-    const rows = (sheet.cutting_list ?? []).filter((row) => row.part === part && row.of.some((id) => own.has(id)));
-    return rows.map(({ of, rough_mm }) => {
-      const one = sheet.parts.find(({ id }) => own.has(id) && of.includes(id));
-      const mm = stage === "rough" || !one ? rough_mm : partMm(one, sizes);
-      return `${part} ${measures.map((measure) => `${measure} ${rounded(mm[MEASURES.indexOf(measure)] ?? null)}`)}`;
-    });
-  });
-  return [...new Set(found)].sort();
-}
-
-const MEASURES = ["length", "width", "thickness"];
-
-/** To a hundredth, far finer than any stop is set. */
-function rounded(value: number | null): string {
-  return value === null ? "?" : value.toFixed(2);
 }
 
 /** A batch in hand counts the parts of all its pieces; what is ready keeps the reason of its first. */
-function withReason(batch: Batch, open: readonly OpenBuild[]): Batch {
+function withCount(batch: Batch, open: readonly OpenBuild[]): Batch {
   const [first, ...others] = batch;
-  const states = batch.flatMap(({ build: id, operation }) => {
-    const build = open.find((one) => one.id === id);
-    const op = build && operationIn(build, operation);
-    const state = build?.bench.operations[operation];
-    return op && state?.status === "in-hand" ? [{ parts: op.parts.length, left: state.left.length }] : [];
+  const states = batch.flatMap(({ build, operation }) => {
+    const state = open.find(({ id }) => id === build)?.bench.operations[operation];
+    return state?.status === "in-hand" ? [state] : [];
   });
   if (others.length === 0 || states.length === 0) return batch;
-  const [parts, left] = [sumOf(states.map((one) => one.parts)), sumOf(states.map((one) => one.left))];
+  const left = sumOf(states.map((state) => state.left.length));
+  const parts = sumOf(operationsOf(batch, open).map((op) => op.parts.length));
   const reason = left > 0 ? `In hand: ${left} of ${parts} parts to go.` : "In hand: finish it first.";
   return [{ ...first, reason }, ...others];
+}
+
+/** A batch that fits into a wait says how long it takes in all. */
+function withMinutes(batch: Batch, minutes: number): Batch {
+  const [first, ...others] = batch;
+  return others.length ? [{ ...first, reason: `${show(minutes, TIME, "mm")} of work in all.` }, ...others] : batch;
+}
+
+function operationsOf(choices: readonly Choice[], open: readonly OpenBuild[]): readonly Operation[] {
+  return choices.flatMap(({ build: id, operation }) => {
+    const build = open.find((one) => one.id === id);
+    return (build && operationIn(build, operation)) ?? [];
+  });
 }
 
 function sumOf(counts: readonly number[]): number {

@@ -40,7 +40,7 @@ export function BenchScreen({ title }: { readonly title: string }) {
       <ThisEvening />
       <PlanCard />
       <Choices title="Ready too" batches={others} />
-      <Choices title="While that sets" batches={meanwhile.map((one) => [one])} />
+      <Choices title="While that sets" batches={meanwhile} />
       <WaitingForFixtures waiting={waiting} />
       {standing.length > 0 && <StandingSetups setups={standing} />}
     </>

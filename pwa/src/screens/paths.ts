@@ -3,7 +3,7 @@
  *
  * Only places that another screen links to have their pattern here; the table of all places is routes.tsx.
  */
-import type { Member } from "../bench/batches.ts";
+import type { Member } from "../bench/alike.ts";
 import { PATHS, slug } from "../recipe/label_code.ts";
 import type { Fixture } from "../wire.gen.ts";
 

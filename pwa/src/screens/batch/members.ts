@@ -1,5 +1,5 @@
 /** How far a batch is: what its main button records next, and for which of its operations. */
-import { kindsBySize } from "../../bench/batches.ts";
+import { kindsBySize } from "../../bench/alike.ts";
 import { STEPS, type Step } from "../../bench/happening_kinds.ts";
 import type { OperationState } from "../../wire.gen.ts";
 import { nextStep } from "../operation/steps.ts";

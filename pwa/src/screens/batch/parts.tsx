@@ -28,7 +28,7 @@ function PartsOfOne({ work, among, grouped }: OneProps) {
   const left = view.bench.operations[operation.id]?.left ?? [];
   return (
     <div>
-      <div class="of-piece">
+      <div class="piece-head">
         <h3>
           <BuildMark work={work} among={among} /> <Count work={work} />
         </h3>

@@ -1,6 +1,6 @@
 /** Ticking parts off an operation: by a tap, all at once, or by scanning them. */
 import { signal } from "@preact/signals";
-import type { Member } from "../../bench/batches.ts";
+import type { Member } from "../../bench/alike.ts";
 import type { Bearer, BuildView } from "../../bench/loaded_builds.ts";
 import { record, undo } from "../../live/record.ts";
 import { builds } from "../../live/state.ts";

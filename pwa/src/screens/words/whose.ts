@@ -1,5 +1,5 @@
 /** Operations of several pieces and builds, and whose they are in words. */
-import type { Member } from "../../bench/batches.ts";
+import type { Member } from "../../bench/alike.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import type { Operation, OperationState } from "../../wire.gen.ts";
 import { fullTitle, listed, operationOf } from "./names.ts";
