@@ -6,10 +6,10 @@ import { Icon } from "../../controls/icon.tsx";
 import { builds } from "../../live/state.ts";
 import { show, TIME } from "../../recipe/measure.ts";
 import { batchPath } from "../paths.ts";
-import { BuildMark } from "../words/build_mark.tsx";
 import { counted } from "../words/names.ts";
+import { PieceMark } from "../words/piece.tsx";
 import { statusWords } from "../words/status.ts";
-import { partsIn, statusOf, type Work, worksOf } from "../words/whose.ts";
+import { areOfOne, byBuild, inFull, partsIn, statusOf, type Work, worksOf } from "../words/whose.ts";
 
 type BatchProps = { readonly batch: Batch };
 
@@ -20,7 +20,7 @@ export function FirstChoice({ batch }: BatchProps) {
   if (!first) return null;
   const { view, operation } = first;
   const [word, icon] = statusWords(statusOf(first), operation);
-  const isOfOne = new Set(works.map((one) => one.view.id)).size === 1;
+  const isOfOne = areOfOne(works);
   return (
     <Link to={batchPath(batch)} class="first-choice">
       <span class="over">
@@ -28,7 +28,7 @@ export function FirstChoice({ batch }: BatchProps) {
         {builds.value.length > 1 && isOfOne && ` · ${view.name}`}
       </span>
       <strong>
-        <Marks works={works} /> {operation.title}
+        <Marks works={works} named={!isOfOne} /> {operation.title}
       </strong>
       <span>{batch[0].reason}</span>
       <span class="state">
@@ -51,12 +51,22 @@ function inAll(works: readonly Work[]): string {
   ].join(", ");
 }
 
-/** The marks of their pieces, and of several builds their names. */
-function Marks({ works }: { readonly works: readonly Work[] }) {
+/** The marks of their pieces. named: with the builds' names, a mark for each build. */
+function Marks({ works, named }: { readonly works: readonly Work[]; readonly named: boolean }) {
+  if (named)
+    return (
+      <>
+        {byBuild(works).map((own) => (
+          <span key={own[0].view.id} class="piece">
+            {inFull(own)}
+          </span>
+        ))}
+      </>
+    );
   return (
     <>
-      {works.map((work) => (
-        <BuildMark key={`${work.view.id} ${work.operation.id}`} work={work} among={works} />
+      {works.map((one) => (
+        <PieceMark key={one.operation.id} view={one.view} piece={one.operation.piece} />
       ))}
     </>
   );
@@ -120,7 +130,7 @@ function BatchRow({ batch, reason }: BatchProps & { readonly reason: string }) {
     <Link to={batchPath(batch)} class="row-words" icon={statusWords(statusOf(first), first.operation)[1]}>
       <span>
         <span class="marked">
-          <Marks works={works} /> {first.operation.title}
+          <Marks works={works} named={builds.value.length > 1} /> {first.operation.title}
         </span>
         {reason && <small>{reason}</small>}
       </span>
