@@ -52,17 +52,13 @@ type LeftProps = { readonly work: Work; readonly among: readonly Work[] };
 function WhatIsLeft({ work, among }: LeftProps) {
   const { view, operation } = work;
   const left = leftOf(work);
+  const mark = among.length > 1 ? <BuildMark work={work} among={among} /> : null;
+  const grouped = leftIn(among) > MANY;
   return (
     <>
-      {among.length > 1 && (
-        <h3>
-          <BuildMark work={work} among={among} />
-        </h3>
-      )}
-      {left.length > 0 && among.length === 1 && <Parts view={view} operation={operation} only={left} />}
-      {left.length > 0 && among.length > 1 && (
-        <PartTicks view={view} operation={operation} ids={left} grouped={leftIn(among) > MANY} />
-      )}
+      {mark && !(grouped && left.length) && <h3>{mark}</h3>}
+      {left.length > 0 && !mark && <Parts view={view} operation={operation} only={left} />}
+      {left.length > 0 && mark && <PartTicks {...work} ids={left} grouped={grouped} mark={mark} />}
       {isUnchecked(work) && <Checks view={view} operation={operation} open />}
       {outOfBounds(view, operation).map((sentence) => (
         <p key={sentence} class="look">
