@@ -265,7 +265,7 @@ test("a wait that was too cold promises nothing", () => {
 });
 
 test("nothing open, nothing to say", () => {
-  expect(advice([], 0)).toEqual({ now: [], meanwhile: [], blocked: [], standing: [] });
+  expect(advice([], 0)).toEqual({ now: [], meanwhile: [], wait: null, blocked: [], standing: [] });
 });
 
 test("every sentence ends like one, and no operation stands twice", () => {

@@ -18,9 +18,13 @@ export type BuildClock = Clock & { readonly build: string };
 export type Choice = { readonly build: string; readonly operation: string; readonly reason: string };
 /** An operation that is ready but for a fixture that something else stands in. */
 export type Blocked = { readonly build: string; readonly operation: string; readonly taken: Taken };
+/** A running wait, and what it is until. */
+export type Wait = { readonly minutes: number; readonly until: string };
+/** wait: into what the choices of `meanwhile` fit. */
 export type Advice = {
   readonly now: readonly Choice[];
   readonly meanwhile: readonly Choice[];
+  readonly wait: Wait | null;
   readonly blocked: readonly Blocked[];
   readonly standing: readonly StandingSetup[];
 };
@@ -43,8 +47,6 @@ type Candidate = {
   readonly run: number;
   readonly left: number;
 };
-
-type Wait = { readonly minutes: number; readonly until: string };
 
 /**
  * Ranks what can be done at `now`.
@@ -86,6 +88,7 @@ export function adviceFor(
       return found ? [{ build: one.build.id, operation: one.op.id, taken: found }] : [];
     }),
     meanwhile: others.filter(isMeanwhile).map((one) => ({ ...one, reason: meanwhileReason(one, ready, wait) })),
+    wait,
     standing,
   };
 }

@@ -4,6 +4,7 @@ import { Link } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { Notice } from "../controls/notice.tsx";
 import { Top } from "../controls/top.tsx";
+import { batched } from "../live/batches.ts";
 import { plan } from "../live/plan.ts";
 import { advice, builds, now, running } from "../live/state.ts";
 import { clockTime } from "../moments.ts";
@@ -19,7 +20,8 @@ import { takenSentence } from "./words/fixtures.ts";
 export function BenchScreen({ title }: { readonly title: string }) {
   const open = builds.value.filter(({ bench }) => !bench.closed && !bench.finished);
   if (open.length === 0 && running.value.length === 0) return <EmptyBench title={title} />;
-  const { now: ready, meanwhile, blocked, standing } = advice.value;
+  const { blocked, standing } = advice.value;
+  const { now: ready, meanwhile } = batched.value;
   const [first, ...others] = ready;
   const waiting = blocked.map(({ build, operation, taken }) => ({
     build,
@@ -33,12 +35,12 @@ export function BenchScreen({ title }: { readonly title: string }) {
       {running.value.some((clock) => clock.old_reading && airWarning(clock)) && <AirReading />}
       <section class="block">
         <h2>For your hands now</h2>
-        {first ? <FirstChoice choice={first} /> : <p>{nothingReady(waiting)}</p>}
+        {first ? <FirstChoice batch={first} /> : <p>{nothingReady(waiting)}</p>}
       </section>
       <ThisEvening />
       <PlanCard />
-      <Choices title="Ready too" choices={others} />
-      <Choices title="While that sets" choices={meanwhile} />
+      <Choices title="Ready too" batches={others} />
+      <Choices title="While that sets" batches={meanwhile} />
       <WaitingForFixtures waiting={waiting} />
       {standing.length > 0 && <StandingSetups setups={standing} />}
     </>

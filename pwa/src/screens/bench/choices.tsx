@@ -1,68 +1,104 @@
 import { useSignal } from "@preact/signals";
-import type { BuildView } from "../../bench/loaded_builds.ts";
+import { type Batch, batchMinutes } from "../../bench/batches.ts";
 import type { Choice } from "../../bench/next.ts";
 import { Button, Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { builds } from "../../live/state.ts";
-import { operationPath } from "../paths.ts";
-import { operationOf } from "../words/names.ts";
-import { PieceMark, PieceTitle } from "../words/piece.tsx";
+import { show, TIME } from "../../recipe/measure.ts";
+import { batchPath } from "../paths.ts";
+import { counted } from "../words/names.ts";
+import { PieceMark } from "../words/piece.tsx";
 import { statusWords } from "../words/status.ts";
+import { areOfOne, byBuild, inFull, partsIn, statusOf, type Work, worksOf } from "../words/whose.ts";
 
-type ChoiceProps = { readonly choice: Choice };
+type BatchProps = { readonly batch: Batch };
 
-/** The one operation for the hands, with its reason, one tap away. */
-export function FirstChoice({ choice }: ChoiceProps) {
-  const view = viewOf(choice);
-  const operation = view && operationOf(view.sheet, choice.operation);
-  if (!operation) return null;
-  const [word, icon] = statusWords(view.bench.operations[operation.id]?.status ?? "ready", operation);
+/** The one operation for the hands, or batch of them, with its reason, one tap away. */
+export function FirstChoice({ batch }: BatchProps) {
+  const works = worksOf(batch, builds.value);
+  const [first] = works;
+  if (!first) return null;
+  const { view, operation } = first;
+  const [word, icon] = statusWords(statusOf(first), operation);
+  const isOfOne = areOfOne(works);
   return (
-    <Link to={operationPath(view.id, operation.id)} class="first-choice">
+    <Link to={batchPath(batch)} class="first-choice">
       <span class="over">
         {operation.station}
-        {builds.value.length > 1 && ` · ${view.name}`}
+        {builds.value.length > 1 && isOfOne && ` · ${view.name}`}
       </span>
       <strong>
-        <PieceMark view={view} piece={operation.piece} /> {operation.title}
+        <Marks works={works} named={!isOfOne} /> {operation.title}
       </strong>
-      <span>{choice.reason}</span>
+      <span>{batch[0].reason}</span>
       <span class="state">
         <Icon name={icon} />
         {word}
+        {works.length > 1 && ` · ${inAll(works)}`}
         <Icon name="onward" />
       </span>
     </Link>
   );
 }
 
+/** What is to be done of a batch: "8 parts, about 16 min". */
+function inAll(works: readonly Work[]): string {
+  const minutes = batchMinutes(works.map(({ operation }) => operation));
+  const parts = partsIn(works);
+  return [
+    ...(parts ? [counted(parts, "part")] : []),
+    ...(minutes > 0 ? [`about ${show(minutes, TIME, "mm")}`] : []),
+  ].join(", ");
+}
+
+/** The marks of their pieces. named: with the builds' names, a mark for each build. */
+function Marks({ works, named }: { readonly works: readonly Work[]; readonly named: boolean }) {
+  if (named)
+    return (
+      <>
+        {byBuild(works).map((own) => (
+          <span key={own[0].view.id} class="piece">
+            {inFull(own)}
+          </span>
+        ))}
+      </>
+    );
+  return (
+    <>
+      {works.map((one) => (
+        <PieceMark key={one.operation.id} view={one.view} piece={one.operation.piece} />
+      ))}
+    </>
+  );
+}
+
 const FEW = 4;
 
-type ChoicesProps = { readonly title: string; readonly choices: readonly Choice[]; readonly why?: string };
+type ChoicesProps = { readonly title: string; readonly batches: readonly Batch[]; readonly why?: string };
 
-/** More operations, a line each; the first few until asked for all. why: the reason of all of them, said once. */
-export function Choices({ title, choices, why }: ChoicesProps) {
+/** More operations, a line for each batch; the first few until asked for all. why: the reason of all, said once. */
+export function Choices({ title, batches, why }: ChoicesProps) {
   const all = useSignal(false);
-  if (choices.length === 0) return null;
-  const shown = all.value ? choices : choices.slice(0, FEW);
+  if (batches.length === 0) return null;
+  const shown = all.value ? batches : batches.slice(0, FEW);
   return (
     <section class="block">
       <h2>{title}</h2>
       {why && <p class="hint">{why}</p>}
       <ul class="rows">
-        {shown.map((choice) => (
-          <li key={`${choice.build} ${choice.operation}`} class="row">
-            <ChoiceRow choice={why ? { ...choice, reason: "" } : choice} />
+        {shown.map((batch) => (
+          <li key={`${batch[0].build} ${batch[0].operation}`} class="row">
+            <BatchRow batch={batch} reason={why ? "" : batch[0].reason} />
           </li>
         ))}
       </ul>
-      {shown.length < choices.length && (
+      {shown.length < batches.length && (
         <Button
           onTap={() => {
             all.value = true;
           }}
         >
-          {choices.length - shown.length} more
+          {batches.length - shown.length} more
         </Button>
       )}
     </section>
@@ -79,28 +115,25 @@ export function WaitingForFixtures({ waiting }: { readonly waiting: readonly Cho
           key={why}
           title="Waiting for a fixture"
           why={why}
-          choices={waiting.filter(({ reason }) => reason === why)}
+          batches={waiting.filter(({ reason }) => reason === why).map((one) => [one] as const)}
         />
       ))}
     </>
   );
 }
 
-function ChoiceRow({ choice }: ChoiceProps) {
-  const view = viewOf(choice);
-  const operation = view && operationOf(view.sheet, choice.operation);
-  if (!operation) return null;
-  const [, icon] = statusWords(view.bench.operations[operation.id]?.status ?? "ready", operation);
+function BatchRow({ batch, reason }: BatchProps & { readonly reason: string }) {
+  const works = worksOf(batch, builds.value);
+  const [first] = works;
+  if (!first) return null;
   return (
-    <Link to={operationPath(view.id, choice.operation)} class="row-words" icon={icon}>
+    <Link to={batchPath(batch)} class="row-words" icon={statusWords(statusOf(first), first.operation)[1]}>
       <span>
-        <PieceTitle view={view} id={choice.operation} />
-        {choice.reason && <small>{choice.reason}</small>}
+        <span class="marked">
+          <Marks works={works} named={builds.value.length > 1} /> {first.operation.title}
+        </span>
+        {reason && <small>{reason}</small>}
       </span>
     </Link>
   );
-}
-
-function viewOf(choice: Choice): BuildView | undefined {
-  return builds.value.find(({ id }) => id === choice.build);
 }
