@@ -18,6 +18,7 @@ from benchbell.plan.report.messages import Difference, PresentedPlan, WhatIf
 from benchbell.recipe.sheet import Sheet
 from benchbell.trade.finish import finishes
 from benchbell.trade.glue import glues
+from benchbell.trade.stations import stations
 from benchbell.web.alert_messages import ALERT_MESSAGES
 from benchbell.web.messages import MESSAGES
 
@@ -65,6 +66,8 @@ TABLES: dict[str, Table] = {
         },
     ),
     "FINISHES": Table("Readonly<Record<string, string>>", {name: finish.title for name, finish in finishes().items()}),
+    "KEEPS_SETTING": Table("Readonly<Record<string, boolean>>", {id: one.has_setup for id, one in stations().items()}),
 }
 """By the constant's name on the page. SET_TEXTS: what to say beside a clock, by its
-`server_clock`. Glues and finishes: titles by name. FINISH_AIR: the air in which a finish dries, by its name."""
+`server_clock`. Glues and finishes: titles by name. FINISH_AIR: the air in which a finish dries, by its name.
+KEEPS_SETTING: whether a station does, by its id."""

@@ -9,7 +9,7 @@ import { type Advice, adviceFor } from "../bench/next.ts";
 import { leading } from "../bench/planned.ts";
 import type { Setting } from "../bench/server_clock.ts";
 import { HOUR_MS, MINUTE_MS } from "../durations.ts";
-import { onAnotherDay } from "../moments.ts";
+import { isSameDay } from "../moments.ts";
 import { serverNow } from "../phone/server_time.ts";
 import { dayEnds } from "../phone/shop_hours.ts";
 import type { Units } from "../recipe/measure.ts";
@@ -89,9 +89,13 @@ const minute = computed(() => Math.floor(now.value / MINUTE_MS));
 export const advice: ReadonlySignal<Advice> = computed(() => {
   minute.value;
   const open = builds.value.filter(({ bench }) => isOpen(bench));
-  const planned = leading(plan.value?.steps ?? [], open, (ms) => onAnotherDay(ms, now.peek()));
-  const ends = dayEnds(shop.value.settings, now.peek());
-  return adviceFor(open, running.value, now.peek(), ends, planned, countsIn(shop.value, "fixtures"));
+  const planned = leading(plan.value?.steps ?? [], open, (ms) => isSameDay(ms, now.peek()));
+  return adviceFor(open, running.value, now.peek(), {
+    dayEnds: dayEnds(shop.value.settings, now.peek()),
+    planned,
+    fixtures: countsIn(shop.value, "fixtures"),
+    clamps: countsIn(shop.value, "clamps"),
+  });
 });
 
 /** How many the shop has counted of each clamp or fixture, by name. */

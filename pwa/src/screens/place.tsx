@@ -1,5 +1,5 @@
 import type { BuildView } from "../bench/loaded_builds.ts";
-import { standingSetups, usersOf } from "../bench/standing.ts";
+import { setupKey, standingSetups, standsNow, usersOf } from "../bench/standing.ts";
 import { Top } from "../controls/top.tsx";
 import { builds, now, running } from "../live/state.ts";
 import { clockTime } from "../moments.ts";
@@ -40,22 +40,23 @@ export function SetupScreen({ name, title }: PlaceProps) {
   });
   const [first] = found;
   if (!first) return <Missing what={`No build on this phone has a setup ${wanted}.`} />;
-  const works = usersOf(builds.value, first.view, first.setup.id).flatMap(([operation, { id }]) => {
+  const works = usersOf(builds.value, setupKey(first.view.sheet, first.setup.id)).flatMap(([operation, { id }]) => {
     const view = builds.value.find((build) => build.id === id);
     return view ? [{ view, operation }] : [];
   });
   return (
     <>
       <Top title={first.setup.title} over={`${title} · ${first.setup.station}`} back="/scan" />
-      <p>{standsNow(first.view, first.setup)}</p>
+      <p>{whetherItStands(first.view, first.setup)}</p>
       <Queue title="Needs it still" works={works.filter(isLeft)} none="Nothing needs it any more." />
     </>
   );
 }
 
-function standsNow(view: BuildView, setup: Setup): string {
+function whetherItStands(view: BuildView, setup: Setup): string {
   const standing = view.bench.stations[setup.station];
-  if (standing?.setup !== setup.id) return `The ${setup.station} is not set to it now.`;
+  const isSet = standsNow(builds.value).get(setup.station)?.setting === setupKey(view.sheet, setup.id);
+  if (!isSet || standing?.setup !== setup.id) return `The ${setup.station} is not set to it now.`;
   const proved = standing.proved ? "proved on scrap" : "not proved yet";
   return `The ${setup.station} has stood in it since ${clockTime(standing.ms, now.value)}, ${proved}.`;
 }

@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from math import ceil
 
+from benchbell.bench.standing import stands_now
 from benchbell.plan.model.problem import Station
 from benchbell.plan.tasks.task import OpenBuild, Task
 from benchbell.recipe.sheet import Operation, Setup
@@ -17,7 +18,7 @@ def stations_of(builds: Sequence[OpenBuild], tasks: Mapping[str, Task]) -> tuple
     """Every station that a task still needs. tasks: by key."""
     by_id = {(build.sheet.recipe, setup.id): setup for build in builds for setup in build.sheet.setups}
     setups = {f"{recipe}|{id}": setup for (recipe, id), setup in by_id.items()}
-    standing = standing_setups(builds, tasks)
+    standing = {station: stands.setting for station, stands in stands_now(builds).items()}
     needed: dict[str, set[str]] = {}
     for build in builds:
         for task in tasks.values():
@@ -27,20 +28,6 @@ def stations_of(builds: Sequence[OpenBuild], tasks: Mapping[str, Task]) -> tuple
         Station(id, standing.get(id, ""), setup_minutes(sorted(keys), standing.get(id, ""), setups))
         for id, keys in sorted(needed.items())
     )
-
-
-def standing_setups(builds: Sequence[OpenBuild], tasks: Mapping[str, Task]) -> dict[str, str]:
-    """Station to its setup now: that of the operation begun there last, or the last one that was set up since."""
-    latest: dict[str, tuple[int, str]] = {}
-    for build in builds:
-        for station, setup in build.bench.stations.items():
-            latest[station] = max(latest.get(station, (-1, "")), (setup.ms, f"{build.sheet.recipe}|{setup.setup}"))
-        for task in tasks.values():
-            if task.build == build.id and task.begun and task.act == "work" and task.operation.setup:
-                began = build.bench.operations[task.operation.id].marks.get("began", 0)
-                there = (began, setup_key(build, task.operation))
-                latest[task.operation.station] = max(latest.get(task.operation.station, (-1, "")), there)
-    return {station: setup for station, (_, setup) in latest.items()}
 
 
 def setup_minutes(needed: Sequence[str], standing: str, setups: Mapping[str, Setup]) -> dict[str, dict[str, int]]:

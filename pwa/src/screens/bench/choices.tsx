@@ -1,8 +1,8 @@
 import { useSignal } from "@preact/signals";
+import type { Choice } from "../../bench/choice.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
-import type { Choice } from "../../bench/next.ts";
 import { Button, Link } from "../../controls/button.tsx";
-import { Icon } from "../../controls/icon.tsx";
+import { Icon, type IconName } from "../../controls/icon.tsx";
 import { builds } from "../../live/state.ts";
 import { operationPath } from "../paths.ts";
 import { operationOf } from "../words/names.ts";
@@ -26,7 +26,7 @@ export function FirstChoice({ choice }: ChoiceProps) {
       <strong>
         <PieceMark view={view} piece={operation.piece} /> {operation.title}
       </strong>
-      <span>{choice.reason}</span>
+      {choice.reason && <span>{choice.reason}</span>}
       <span class="state">
         <Icon name={icon} />
         {word}
@@ -40,7 +40,7 @@ const FEW = 4;
 
 type ChoicesProps = { readonly title: string; readonly choices: readonly Choice[]; readonly why?: string };
 
-/** More operations, a line each; the first few until asked for all. why: the reason of all of them, said once. */
+/** More operations, a line each; the first few until asked for all. why: what holds for all of them, said once. */
 export function Choices({ title, choices, why }: ChoicesProps) {
   const all = useSignal(false);
   if (choices.length === 0) return null;
@@ -52,7 +52,7 @@ export function Choices({ title, choices, why }: ChoicesProps) {
       <ul class="rows">
         {shown.map((choice) => (
           <li key={`${choice.build} ${choice.operation}`} class="row">
-            <ChoiceRow choice={why ? { ...choice, reason: "" } : choice} />
+            <ChoiceRow choice={choice} />
           </li>
         ))}
       </ul>
@@ -79,20 +79,21 @@ export function WaitingForFixtures({ waiting }: { readonly waiting: readonly Cho
           key={why}
           title="Waiting for a fixture"
           why={why}
-          choices={waiting.filter(({ reason }) => reason === why)}
+          choices={waiting.filter(({ reason }) => reason === why).map((one) => ({ ...one, reason: "" }))}
         />
       ))}
     </>
   );
 }
 
-function ChoiceRow({ choice }: ChoiceProps) {
+/** One operation in a line, with its reason. icon: in place of the one for how far it is. */
+export function ChoiceRow({ choice, icon }: ChoiceProps & { readonly icon?: IconName }) {
   const view = viewOf(choice);
   const operation = view && operationOf(view.sheet, choice.operation);
   if (!operation) return null;
-  const [, icon] = statusWords(view.bench.operations[operation.id]?.status ?? "ready", operation);
+  const [, far] = statusWords(view.bench.operations[operation.id]?.status ?? "ready", operation);
   return (
-    <Link to={operationPath(view.id, choice.operation)} class="row-words" icon={icon}>
+    <Link to={operationPath(view.id, choice.operation)} class="row-words" icon={icon ?? far}>
       <span>
         <PieceTitle view={view} id={choice.operation} />
         {choice.reason && <small>{choice.reason}</small>}

@@ -12,16 +12,21 @@ import { operationPath, partPath } from "../paths.ts";
 import { wordsOfStep } from "../words/buttons.ts";
 import { fullTitle, titleOf } from "../words/names.ts";
 import { AskForAir } from "./ask_for_air.tsx";
+import { ClampsDialog } from "./clamps_dialog.tsx";
 import { MeasureAgain } from "./measure_again.tsx";
-import { objectionTo, UNTIL_IT_IS_ON, unfitAt, waitsForOthers } from "./objections.ts";
+import { objectionTo, type Question, questionsAt, shortAt, UNTIL_IT_IS_ON, unfitAt } from "./objections.ts";
 import { BeginDialog, EarlyDialog, FinishDialog, UnfitAirDialog } from "./reason_dialogs.tsx";
 import { nextStep, subjectsOf } from "./steps.ts";
 
 type NextActionProps = { readonly view: BuildView; readonly operation: Operation };
 
+/** What a person gave as a reason, and against which objection. */
+type Given = { readonly against: Question; readonly reason: string };
+
 /** The one main button: it changes as the operation goes on, and asks first where something speaks against it. */
 export function NextAction({ view, operation }: NextActionProps) {
-  const asked = useSignal<Step | null>(null);
+  const asked = useSignal<{ readonly step: Step; readonly questions: readonly Question[] } | null>(null);
+  const given = useSignal<readonly Given[]>([]);
   const state = view.bench.operations[operation.id];
   if (!state) return null;
   if (state.status === "spoiled") return <SpoiledPartLink view={view} lost={state.lost} />;
@@ -29,49 +34,85 @@ export function NextAction({ view, operation }: NextActionProps) {
   const step = nextStep(operation, state);
   if (step === null) return <OnwardAction view={view} operation={operation} />;
   const { button, hint } = wordsOfStep(step, operation);
-  const objection = objectionTo(view, operation, step);
-  const unfit = waitsForOthers(view, operation, step) ? null : unfitAt(view, operation, step);
-  const close = () => (asked.value = null);
-  const take = (reason = "") => {
-    void recordStep(view, operation, step, reason, unfit ? `Too ${unfit.is} for the ${unfit.stuff}` : "Begun early");
+  const questions = asked.value?.step === step ? asked.value.questions : [];
+  const open = questions.filter((one) => !given.value.some(({ against }) => against === one));
+  const close = () => {
+    [asked.value, given.value] = [null, []];
+  };
+  const take = () => {
+    void recordStep(view, operation, step, given.value);
     close();
     if (operation.clocks.some(({ starts }) => starts === step)) scrollTo(0, 0);
   };
+  const answer = (against: Question, reason = "") => {
+    given.value = [...given.value, { against, reason }];
+    if (open.length < 2) take();
+  };
   const tap = () => {
-    if (objection) asked.value = step;
+    const found = questionsAt(view, operation, step);
+    if (found.length) asked.value = { step, questions: found };
     else take();
   };
   return (
     <div class="deeds">
       {UNTIL_IT_IS_ON.has(step) && <AskForAir operation={operation} />}
-      <p class="hint">{objection ?? hint}</p>
+      <p class="hint">{objectionTo(view, operation, step) ?? hint}</p>
       <Button kind="main" icon={step === "finished" ? "done" : "onward"} onTap={tap}>
         {button}
       </Button>
-      {asked.value === "began" && !unfit && (
-        <BeginDialog view={view} operation={operation} onReason={take} onClose={close} />
+      {open[0] && (
+        <Ask
+          key={open[0]}
+          question={open[0]}
+          view={view}
+          operation={operation}
+          step={step}
+          onAnswer={answer}
+          onClose={close}
+        />
       )}
-      {asked.value !== null && unfit && <UnfitAirDialog unfit={unfit} onReason={take} onClose={close} />}
-      {asked.value === "clamps-off" && (
-        <EarlyDialog view={view} operation={operation} onReason={take} onClose={close} />
-      )}
-      {asked.value === "finished" && <FinishDialog view={view} operation={operation} onFinish={take} onClose={close} />}
     </div>
   );
 }
 
-/** Records the step; the reason for beginning early or in unfit air is kept as a note. against: what it is a reason for. */
-async function recordStep(
-  view: BuildView,
-  operation: Operation,
-  step: Step,
-  reason: string,
-  against: string,
-): Promise<void> {
+type AskProps = NextActionProps & {
+  readonly question: Question;
+  readonly step: Step;
+  readonly onAnswer: (against: Question, reason?: string) => void;
+  readonly onClose: () => void;
+};
+
+/** The dialog of one objection. */
+function Ask({ question, view, operation, step, onAnswer, onClose }: AskProps) {
+  const onReason = (reason?: string) => onAnswer(question, reason);
+  const shared = { view, operation, onReason, onClose };
+  const unfit = unfitAt(view, operation, step);
+  const short = shortAt(view, operation, step);
+  if (question === "turn") return <BeginDialog {...shared} />;
+  if (question === "clamps" && short) {
+    const action = step === "began" ? "Begin with other clamps" : "Glue with other clamps";
+    return <ClampsDialog short={short} action={action} onReason={onReason} onClose={onClose} />;
+  }
+  if (question === "air" && unfit) return <UnfitAirDialog unfit={unfit} onReason={onReason} onClose={onClose} />;
+  if (question === "early") return <EarlyDialog {...shared} />;
+  return question === "left" ? <FinishDialog {...shared} onFinish={onReason} /> : null;
+}
+
+/** Records the step; reasons for beginning it early, with too few clamps or in unfit air are kept as notes. */
+async function recordStep(view: BuildView, operation: Operation, step: Step, given: readonly Given[]): Promise<void> {
   const about = subjectsOf(operation);
-  if (UNTIL_IT_IS_ON.has(step) && reason)
-    await record(view.id, { kind: "noted", text: `${against}: ${reason}` }, about);
-  await record(view.id, happeningOf(operation.id, step, reason), about);
+  for (const one of given) {
+    const text = noteOf(view, operation, step, one);
+    if (UNTIL_IT_IS_ON.has(step) && one.reason) await record(view.id, { kind: "noted", text }, about);
+  }
+  await record(view.id, happeningOf(operation.id, step, given.at(-1)?.reason ?? ""), about);
+}
+
+/** "Too few clamps: Borrowed some". */
+function noteOf(view: BuildView, operation: Operation, step: Step, { against, reason }: Given): string {
+  const unfit = against === "air" ? unfitAt(view, operation, step) : null;
+  if (unfit) return `Too ${unfit.is} for the ${unfit.stuff}: ${reason}`;
+  return `${against === "clamps" ? "Too few clamps" : "Begun early"}: ${reason}`;
 }
 
 function happeningOf(operation: string, step: Step, reason: string): What {
