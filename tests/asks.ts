@@ -35,6 +35,7 @@ import {
   shopTold,
   sizeTold,
   stagesTold,
+  standsTold,
   stateTold,
 } from "./briefs.ts";
 import { adviceAt, areReadable, benchAt, entriesAt, sentencesOf, stateOfRaw, stateStepByStep } from "./history.ts";
@@ -86,6 +87,7 @@ const ASKS: Readonly<Record<string, (...given: any[]) => unknown>> = {
   holds_told: (build, briefs, readings, now, operation) => holdsTold(build, briefs, readings, now, operation),
   measure_again: (size, value, units) => measureAgain(size, value ?? undefined, units),
   held_told: (build, briefs) => heldTold(build, briefs),
+  stands_told: (builds) => standsTold(builds),
   fixture_key: (build, fixture) => fixtureKey(build, fixture),
   how_many: (fixture, owned, most) => howMany(fixture, owned, most),
   size_told: (build, briefs, piece, name) => sizeTold(build, briefs, piece, name),

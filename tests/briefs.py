@@ -5,6 +5,7 @@ when: [ms, base], or left out for an entry from before that was kept.
 
 import json
 from functools import cache
+from typing import NamedTuple
 
 import msgspec
 from benchbell.alerts.calendar import entry_of
@@ -17,10 +18,12 @@ from benchbell.bench.fixtures import holds_fixtures
 from benchbell.bench.sentences import sentence_of
 from benchbell.bench.shop import shop_of
 from benchbell.bench.sizes import part_mm, set_values, sizes_of
-from benchbell.bench.state import bench_of
+from benchbell.bench.standing import stands_now
+from benchbell.bench.state import Bench, bench_of
 from benchbell.buildlog.story import wording_of
 from benchbell.findings import Refused
 from benchbell.recipe.measure import round_half_up
+from benchbell.recipe.sheet import Sheet
 from benchbell.store.envelopes import readable
 from msgspec.structs import replace
 from twins import TESTS
@@ -136,6 +139,20 @@ def held_told(build, briefs):
     book = book_of(build, briefs)
     states = bench_of(book).operations
     return [op.id for op in book.started().sheet.operations if holds_fixtures(op, states)]
+
+
+def stands_told(builds):
+    """What the stations of several builds stand in. builds: [id, build in tests/vectors, briefs] each."""
+    books = [(id, book_of(build, briefs)) for id, build, briefs in builds]
+    return as_json(stands_now([Open(id, book.started().sheet, bench_of(book)) for id, book in books]))
+
+
+class Open(NamedTuple):
+    """A build that is not finished."""
+
+    id: str
+    sheet: Sheet
+    bench: Bench
 
 
 def sizes_at(build, briefs, piece):

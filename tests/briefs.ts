@@ -9,6 +9,7 @@ import { holdsFixtures } from "../pwa/src/bench/fixtures.ts";
 import { type Raw, readable } from "../pwa/src/bench/read.ts";
 import { shopOf } from "../pwa/src/bench/shop.ts";
 import { partMm, type Sizes, setValues, sizesOf } from "../pwa/src/bench/sizes.ts";
+import { type Stands, standsNow } from "../pwa/src/bench/standing.ts";
 import { benchOf } from "../pwa/src/bench/state.ts";
 import { roundHalfUp, type Units } from "../pwa/src/recipe/measure.ts";
 import { sentence } from "../pwa/src/screens/words/happenings.ts";
@@ -127,6 +128,15 @@ export function heldTold(build: string, briefs: readonly Brief[]): readonly stri
   return sheetOf(book)
     .operations.filter((op) => holdsFixtures(op, states))
     .map(({ id }) => id);
+}
+
+/** What the stations of several builds stand in; of each its id, which of the vectors' it is, and its briefs. */
+export function standsTold(
+  builds: readonly (readonly [string, string, readonly Brief[]])[],
+): Readonly<Record<string, Stands>> {
+  const books = builds.map(([id, build, briefs]) => ({ id, book: bookOf(build, briefs) }));
+  const open = books.map(({ id, book }) => ({ id, sheet: sheetOf(book), bench: benchOf(book) as Bench }));
+  return Object.fromEntries(standsNow(open));
 }
 
 /** One named size of a piece, to a thousandth. */

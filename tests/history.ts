@@ -7,7 +7,7 @@ import { type Advice, adviceFor } from "../pwa/src/bench/next.ts";
 import { leading } from "../pwa/src/bench/planned.ts";
 import { type Raw, readable } from "../pwa/src/bench/read.ts";
 import { partMm, type Sizes, setValues, sizesOf } from "../pwa/src/bench/sizes.ts";
-import type { OpenBuild } from "../pwa/src/bench/standing.ts";
+import { type OpenBuild, standsNow } from "../pwa/src/bench/standing.ts";
 import { benchOf } from "../pwa/src/bench/state.ts";
 import { sentence } from "../pwa/src/screens/words/happenings.ts";
 import type { Bench, PlannedTask, Sheet } from "../pwa/src/wire.gen.ts";
@@ -55,6 +55,7 @@ export function benchAt(written: readonly Raw[], air: readonly BriefReading[], m
     sizes: Object.fromEntries([...sizes].map(([piece, found]) => [piece, Object.fromEntries(found)])),
     parts: Object.fromEntries(sheet.parts.map((part) => [part.id, partMm(part, of(part.piece))])),
     setups: Object.fromEntries(sheet.setups.map((setup) => [setup.id, setValues(setup, of(""))])),
+    stands: Object.fromEntries(standsNow([{ id: "b", sheet, bench }])),
   };
 }
 
@@ -78,13 +79,7 @@ export function adviceAt(
   const running = open.flatMap(({ id, sheet, bench }) =>
     clocks(sheet, bench, [], now).map((clock) => ({ ...clock, build: id })),
   );
-  return adviceFor(
-    open,
-    running,
-    now,
-    ends,
-    leading(steps, open, () => ""),
-  );
+  return adviceFor(open, running, now, { dayEnds: ends, planned: leading(steps, open, () => true) });
 }
 
 function at(sheet: Sheet, bench: Bench, air: readonly BriefReading[], now: number): unknown {

@@ -9,9 +9,10 @@ from benchbell.bench.book import Book
 from benchbell.bench.clocks import clocks, held_by, ringing, rings
 from benchbell.bench.sentences import sentence_of
 from benchbell.bench.sizes import part_mm, set_values, sizes_of
+from benchbell.bench.standing import stands_now
 from benchbell.bench.state import bench_of, state_of
 from benchbell.buildlog.story import wording_of
-from briefs import as_json
+from briefs import Open, as_json
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from msgspec.structs import fields, replace
@@ -34,6 +35,7 @@ def bench_at(written, air, moments):
             "sizes": sizes,
             "parts": {part.id: part_mm(part, sizes[part.piece]) for part in sheet.parts},
             "setups": {setup.id: set_values(setup, sizes[""]) for setup in sheet.setups},
+            "stands": stands_now([Open("b", sheet, bench)]),
         }
     )
 

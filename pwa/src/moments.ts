@@ -26,12 +26,8 @@ export function clockTime(ms: number, now: number): string {
     : `${DATE.format(bounded(ms))} ${time}`;
 }
 
-/** A moment in ms as `clockTime` says it when it is not today; "" when it is. */
-export function onAnotherDay(ms: number, now: number): string {
-  return isSameDay(ms, now) ? "" : clockTime(ms, now);
-}
-
-function isSameDay(one: number, other: number): boolean {
+/** Whether two moments in ms are of the same day. */
+export function isSameDay(one: number, other: number): boolean {
   return LONG_DATE.format(bounded(one)) === LONG_DATE.format(bounded(other));
 }
 

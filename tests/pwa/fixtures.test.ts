@@ -31,11 +31,12 @@ function advice(open: readonly OpenBuild[], now: number, counted: Readonly<Recor
   const running = open.flatMap(({ id, sheet, bench }) =>
     clocks(sheet, bench, [], now).map((clock) => ({ ...clock, build: id })),
   );
-  return adviceFor(open, running, now, null, [], counted);
+  return adviceFor(open, running, now, { fixtures: counted });
 }
 
 const named = (list: Advice["now"] | Advice["blocked"]) => list.map(({ build, operation }) => `${build} ${operation}`);
-const said = (found: Advice, now: number) => found.blocked.map(({ taken }) => takenSentence(taken, now));
+const taken = (found: Advice) => found.blocked.flatMap(({ by }) => ("taken" in by ? [by.taken] : []));
+const said = (found: Advice, now: number) => taken(found).map((one) => takenSentence(one, now));
 
 test("while the form is free, both bows may be laminated", () => {
   const found = advice([bow(READY)], HOUR);
@@ -54,7 +55,7 @@ test("one in the form blocks the other, which is offered nowhere", () => {
 test("it says what stands in the form, and until when", () => {
   const book = [...READY, at(2, "clamped", "A/laminate")];
   const found = advice([bow(book)], HOUR);
-  const off = found.blocked[0]?.taken.clock?.least ?? 0;
+  const off = taken(found)[0]?.clock?.least ?? 0;
 
   expect(off).toBe(2 * MINUTE + 24 * HOUR);
   expect(said(found, HOUR)[0]).toMatch(
@@ -72,9 +73,9 @@ test("with its clamps off it is still in the way, until it is taken out", () => 
 });
 
 test("a form made in one build is not in the way of another build", () => {
-  const taken = bow([...READY, at(2, "clamped", "A/laminate")], "b1");
+  const held = bow([...READY, at(2, "clamped", "A/laminate")], "b1");
 
-  expect(named(advice([taken, bow(READY, "b2")], HOUR).blocked)).toEqual(["b1 B/laminate"]);
+  expect(named(advice([held, bow(READY, "b2")], HOUR).blocked)).toEqual(["b1 B/laminate"]);
 });
 
 test("a press of the shop is, unless the shop has counted another one", () => {

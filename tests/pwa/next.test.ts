@@ -32,37 +32,38 @@ function advice(open: readonly OpenBuild[], minutes: number, dayEnds: number | n
   const running = open.flatMap(({ id, sheet, bench }) =>
     clocks(sheet, bench, [], now).map((clock) => ({ ...clock, build: id })),
   );
-  return adviceFor(open, running, now, dayEnds === null ? null : dayEnds * MINUTE + 1);
+  return adviceFor(open, running, now, { dayEnds: dayEnds === null ? null : dayEnds * MINUTE + 1 });
 }
 
-const said = (choices: Advice["now"]) => choices.map(({ operation, reason }) => `${operation}: ${reason}`);
+const said = (choices: Advice["now"]) =>
+  choices.map(({ operation, reason }) => (reason ? `${operation}: ${reason}` : operation));
 
 const up = (minutes: number, setup: string, station: string) => at(minutes, "set-up", { setup, station });
 const roughed = done(1, "rough-out");
 const cut = [...roughed, ...done(2, "A/cut-legs", "A/cut-rail", "B/cut-legs", "B/cut-rail")];
 
 test("at the start there is one thing to do", () => {
-  expect(said(advice([build([])], 0).now)).toEqual(["rough-out: Comes next."]);
+  expect(said(advice([build([])], 0).now)).toEqual(["rough-out"]);
 });
 
 test("the longest way to go comes first, pieces in order", () => {
-  expect(said(advice([build(roughed)], 2).now)).toEqual([
-    "A/cut-legs: Comes next for piece A.",
-    "A/cut-rail: Comes next for piece A.",
-    "B/cut-legs: Comes next for piece B.",
-    "B/cut-rail: Comes next for piece B.",
-  ]);
+  expect(said(advice([build(roughed)], 2).now)).toEqual(["A/cut-legs", "A/cut-rail", "B/cut-legs", "B/cut-rail"]);
 });
 
-test("and says so where others are shorter", () => {
-  const stands = build([...roughed, ...done(3, "A/cut-legs", "A/cut-rail", "A/glue")]);
+test("and says so where all others are an hour shorter or more", () => {
+  const stands = build([...roughed, ...done(3, "A/cut-legs", "A/cut-rail", "A/glue", "B/cut-rail")]);
 
   // By hand: 10 to cut, 20 to glue, 12 h rest from the clamping, 15 to flush, 10 to oil, 6 h, 10 to oil.
   expect(said(advice([stands], 4).now)).toEqual([
-    "B/cut-legs: Longest way still to go: 19 h 5 min.",
-    "B/cut-rail: Comes next for piece B.",
-    "A/flush: Comes next for piece A.",
+    "B/cut-legs: The longest way to go begins here: about 19 h with its waits.",
+    "A/flush",
   ]);
+});
+
+test("and is silent where another one is as long", () => {
+  const stands = build([...roughed, ...done(3, "A/cut-legs", "A/cut-rail", "A/glue")]);
+
+  expect(said(advice([stands], 4).now)).toEqual(["B/cut-legs", "B/cut-rail", "A/flush"]);
 });
 
 test("a long wait that it starts is told", () => {
@@ -80,8 +81,8 @@ test("what a standing setup serves comes before what would break it", () => {
   expect(said(now)).toEqual([
     "A/cut-rail: The mitre saw is set for this: 2 parts to go.",
     "B/cut-rail: The mitre saw is set for this: 2 parts to go.",
-    "A/cut-legs: Would break a setup at the mitre saw that 2 parts still need.",
-    "B/cut-legs: Would break a setup at the mitre saw that 2 parts still need.",
+    "A/cut-legs: Changes the mitre saw, set for “Cut rail”.",
+    "B/cut-legs: Changes the mitre saw, set for “Cut rail”.",
   ]);
   expect(standing).toEqual([
     {
@@ -105,10 +106,57 @@ test("same setup as the last ones", () => {
 });
 
 test("a setup that nothing needs any more is free", () => {
-  const { standing, now } = advice([build([...cut, up(1, "splay-cut", "mitre saw")])], 3);
+  const { standing, now } = advice([build([...cut, up(3, "splay-cut", "mitre saw")])], 3);
 
   expect(standing[0]?.reason).toBe("Nothing needs it any more: the mitre saw may be set for something else.");
   expect(said(now)[0]).toBe("A/glue: Starts a 12 h wait: other work fits into it.");
+});
+
+test("the same work without a named setup on the next piece uses what stands, and it is no standing setup", () => {
+  const one = build(roughed);
+  const unnamed = one.sheet.operations.map((op) => (op.name === "cut-legs" ? { ...op, setup: null } : op));
+  const begun = build([...roughed, at(2, "began", { operation: "A/cut-legs" }), ...done(3, "A/cut-legs")]);
+  const { now, standing } = advice([{ ...begun, sheet: { ...begun.sheet, operations: unnamed } }], 4);
+
+  expect(said(now)[0]).toBe("B/cut-legs: The mitre saw is set for this: 2 parts to go.");
+  expect(standing).toEqual([]);
+});
+
+test("work that was done there since takes a standing setup away, named or not", () => {
+  const set = [...roughed, up(2, "square-cut", "mitre saw")];
+  const overtaken = build([...set, ...done(3, "A/cut-legs")]);
+
+  expect(advice([build(set)], 4).standing).toHaveLength(1);
+  expect(advice([overtaken], 4).standing).toEqual([]);
+  expect(said(advice([overtaken], 4).now)).not.toContain("A/cut-rail: The mitre saw is set for this: 2 parts to go.");
+});
+
+test("what fits into a wait overnight is no work for meanwhile", () => {
+  const glued = [at(4, "clamped", { operation: "A/glue" }), at(65, "clamps-off", { operation: "A/glue" })];
+  const open = [
+    build([
+      ...cut.filter(([, , , what]) => !`${what && "operation" in what && what.operation}`.startsWith("B/")),
+      ...glued,
+      ...done(66, "A/glue"),
+    ]),
+  ];
+  const { now, meanwhile, wait } = advice(open, 70);
+
+  expect(now.map(({ operation }) => operation)).toEqual(["B/cut-legs", "B/cut-rail"]);
+  expect([meanwhile, wait]).toEqual([[], null]);
+});
+
+test("what others have in hand is not asked of these hands, and what needs their station comes last", () => {
+  const open = [
+    build([...roughed, at(2, "began", { operation: "A/cut-legs" }), ...done(2, "B/cut-legs", "B/cut-rail")]),
+  ];
+  const found = adviceFor(open, [], 3 * MINUTE, { others: new Set(["b A/cut-legs"]) });
+
+  expect(said(found.now)).toEqual([
+    "B/glue: Starts a 12 h wait: other work fits into it.",
+    "A/cut-rail: Somebody is at the mitre saw: “Cut legs”.",
+    "A/cut-legs: In hand on another phone.",
+  ]);
 });
 
 test("of two builds the setup put up last stands", () => {
@@ -143,27 +191,24 @@ test("what fits before a clock is due comes before what does not", () => {
   const open = [build([...cut, at(3, "glue-on", { operation: "A/glue" }), at(4, "clamped", { operation: "A/glue" })])];
   const { now, meanwhile } = advice(open, 10);
 
-  expect(said(now)).toEqual(["B/glue: Starts a 12 h wait: other work fits into it."]);
+  expect(said(now)).toEqual(["B/glue"]);
   expect(said(meanwhile)).toEqual([]);
   expect(said(advice(open, 20).now)).toEqual(["B/glue: Longer than the 14 min until the squeeze-out can be pared."]);
 });
 
 test("while it sets: what else fits into the shortest wait, with its minutes", () => {
   const open = [build([...roughed, ...done(2, "A/cut-legs", "A/cut-rail"), at(4, "clamped", { operation: "A/glue" })])];
-  const { now, meanwhile } = advice(open, 10);
+  const { now, meanwhile, wait } = advice(open, 10);
 
-  expect(said(now)).toEqual(["B/cut-legs: Comes next for piece B."]);
-  expect(said(meanwhile)).toEqual([
-    "B/cut-rail: 10 min of work: fits into the 24 min until the squeeze-out can be pared.",
-  ]);
+  expect(said(now)).toEqual(["B/cut-legs"]);
+  expect(said(meanwhile)).toEqual(["B/cut-rail: 10 min of work."]);
+  expect(wait).toEqual({ minutes: 24, until: "the squeeze-out can be pared" });
 });
 
 test("what fits to the minute fits", () => {
   const open = [build([...roughed, ...done(2, "A/cut-legs", "A/cut-rail"), at(4, "clamped", { operation: "A/glue" })])];
 
-  expect(said(advice(open, 24).meanwhile)).toEqual([
-    "B/cut-rail: 10 min of work: fits into the 10 min until the squeeze-out can be pared.",
-  ]);
+  expect(said(advice(open, 24).meanwhile)).toEqual(["B/cut-rail: 10 min of work."]);
   expect(said(advice(open, 25).meanwhile)).toEqual([]);
 });
 
@@ -197,7 +242,7 @@ test("oily rags that wait do not free the hands from what is in hand", () => {
       .filter(({ kind }) => kind === "rags")
       .map((clock) => ({ ...clock, build: id })),
   );
-  expect(said(adviceFor(open, rags, 7 * MINUTE, null).now)[0]).toBe("A/oil-1: In hand: finish it first.");
+  expect(said(adviceFor(open, rags, 7 * MINUTE).now)[0]).toBe("A/oil-1: In hand: finish it first.");
 });
 
 test("what a clock asks for comes first", () => {
@@ -212,7 +257,7 @@ test("open time that runs goes before everything", () => {
 
   expect(said(advice(open, 5).now)).toEqual([
     "B/glue: Open time runs: bring the faces together, then draw them tight.",
-    "A/glue: Starts a 12 h wait: other work fits into it.",
+    "A/glue",
   ]);
 });
 
@@ -261,11 +306,19 @@ test("a wait that was too cold promises nothing", () => {
       .map((clock) => ({ ...clock, build: id })),
   );
 
-  expect(adviceFor(open, running, now, null).meanwhile).toEqual([]);
+  expect(adviceFor(open, running, now).meanwhile).toEqual([]);
 });
 
 test("nothing open, nothing to say", () => {
-  expect(advice([], 0)).toEqual({ now: [], meanwhile: [], wait: null, blocked: [], standing: [] });
+  expect(advice([], 0)).toEqual({
+    again: [],
+    now: [],
+    meanwhile: [],
+    wait: null,
+    blocked: [],
+    clamps: [],
+    standing: [],
+  });
 });
 
 test("every sentence ends like one, and no operation stands twice", () => {
@@ -275,6 +328,6 @@ test("every sentence ends like one, and no operation stands twice", () => {
     const all = [...now, ...meanwhile];
 
     expect(new Set(all.map((one) => `${one.build} ${one.operation}`)).size).toBe(all.length);
-    for (const { reason } of [...all, ...standing]) expect(reason).toMatch(/^[A-Z0-9].*\.$/);
+    for (const { reason } of [...all, ...standing]) expect(reason).toMatch(/^([A-Z0-9].*\.)?$/);
   }
 });

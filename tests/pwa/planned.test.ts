@@ -3,7 +3,7 @@ import { adviceFor } from "../../pwa/src/bench/next.ts";
 import { leading } from "../../pwa/src/bench/planned.ts";
 import type { OpenBuild } from "../../pwa/src/bench/standing.ts";
 import { benchOf } from "../../pwa/src/bench/state.ts";
-import { onAnotherDay } from "../../pwa/src/moments.ts";
+import { isSameDay } from "../../pwa/src/moments.ts";
 import { eveningNow } from "../../pwa/src/screens/plan/evening.tsx";
 import type { Bench, Evening, Sheet } from "../../pwa/src/wire.gen.ts";
 import { type Brief, bookOf } from "../briefs.ts";
@@ -21,7 +21,7 @@ const roughed = build(finished("rough-out"));
 const plan = ["rough-out", "B/cut-rail", "A/cut-legs", "A/glue", "B/cut-legs"].map((operation, n) =>
   step(operation, at(5, 9, n), at(5, 9, n + 1), { reason: `Planned ${n}.` }),
 );
-const today = (ms: number) => onAnotherDay(ms, at(5, 9));
+const today = (ms: number) => isSameDay(ms, at(5, 9));
 const led = (open: readonly OpenBuild[], steps = plan) => leading(steps, open, today).map(({ operation }) => operation);
 
 test("the plan ranks what is ready; its reasons hold as far as the bench follows it", () => {
@@ -32,10 +32,10 @@ test("the plan ranks what is ready; its reasons hold as far as the bench follows
   ]);
 });
 
-test("what is planned for another day says so first", () => {
-  const [evening] = leading(plan, [roughed], (ms) => onAnotherDay(ms, at(4, 21)));
+test("what is planned for another day is offered for now, without what the plan says of that day", () => {
+  const [evening] = leading(plan, [roughed], (ms) => isSameDay(ms, at(4, 21)));
 
-  expect(evening?.reason).toMatch(/^Planned for \w{3} 09:01\. Planned 1\.$/);
+  expect(evening).toEqual({ build: "b", operation: "B/cut-rail", reason: null });
 });
 
 test("what is done by now is passed over", () => {
@@ -65,19 +65,19 @@ test("what is in hand already is no step away from the plan", () => {
 });
 
 test("the bench ranks by the plan first, with its reason, then by itself", () => {
-  const { now } = adviceFor([roughed], [], 10, null, leading(plan, [roughed], today));
+  const { now } = adviceFor([roughed], [], 10, { planned: leading(plan, [roughed], today) });
 
   expect(now.map(({ operation, reason }) => `${operation}: ${reason}`)).toEqual([
     "B/cut-rail: Planned 1.",
     "A/cut-legs: Planned 2.",
-    "B/cut-legs: Comes next for piece B.",
-    "A/cut-rail: Comes next for piece A.",
+    "B/cut-legs: ",
+    "A/cut-rail: ",
   ]);
 });
 
 test("what is in hand goes before what is planned", () => {
   const begun = build([...finished("rough-out"), ["t", 9, "a", { kind: "began", operation: "B/cut-legs" } as never]]);
-  const { now } = adviceFor([begun], [], 10, null, leading(plan, [begun], today));
+  const { now } = adviceFor([begun], [], 10, { planned: leading(plan, [begun], today) });
 
   expect(now.map(({ operation }) => operation).slice(0, 2)).toEqual(["B/cut-legs", "B/cut-rail"]);
 });

@@ -43,7 +43,7 @@ function viewWith(loaded: LoadedBuilds, raw: Raw): BuildView {
 
 function answered(view: BuildView, now: number): unknown {
   const running = clocks(view.sheet, view.bench, [], now).map((clock) => ({ ...clock, build: view.id }));
-  return [ringing(view.bench, running, now), adviceFor([view], running, now, null)];
+  return [ringing(view.bench, running, now), adviceFor([view], running, now)];
 }
 
 function timed(work: () => unknown): number {

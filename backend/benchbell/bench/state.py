@@ -22,13 +22,13 @@ from benchbell.bench.happenings import (
     Happening,
     Lengthened,
     Remade,
-    SetUp,
     Stamp,
     Started,
 )
 from benchbell.bench.measured import AsBuilt, as_built, bounded_sizes, kept_open
 from benchbell.bench.parts import NEVER, Inside, Spoils, members, next_operations, spoils
 from benchbell.bench.server_clock import Moment
+from benchbell.bench.stations import Standing, standing, taken_down
 from benchbell.recipe.sheet import Operation, Sheet, Size
 
 Status = Literal["waiting", "ready", "in-hand", "in-clamps", "done", "spoiled"]
@@ -78,17 +78,11 @@ class PartState(Struct, frozen=True):
     next: str | None
 
 
-class Standing(Struct, frozen=True):
-    """What a station stands in: the setup's id, values as set, whether proved on scrap, since when."""
-
-    setup: str
-    values: dict[str, float]
-    proved: bool
-    ms: int
-
-
 class Bench(Struct, frozen=True):
-    """The state of one build. unknown: happenings of kinds from a newer page. as_built: by "piece|size"."""
+    """The state of one build. unknown: happenings of kinds from a newer page. as_built: by "piece|size".
+
+    taken_down: by station, when its setup was taken down, server time in ms; without those that were set up since.
+    """
 
     operations: dict[str, OperationState]
     parts: dict[str, PartState]
@@ -97,6 +91,7 @@ class Bench(Struct, frozen=True):
     closed: bool
     finished: bool
     unknown: int
+    taken_down: dict[str, int] = {}
 
 
 def state_of(happenings: Iterable[Happening]) -> Bench | None:
@@ -127,6 +122,7 @@ def bench_of(book: Book) -> Bench | None:
         closed is not None and isinstance(closed.what, Closed) and closed.what.closed,
         all(state.status == "done" for state in operations.values()),
         book.unknown,
+        taken_down(book, sheet),
     )
 
 
@@ -271,13 +267,3 @@ def part_state(book: Book, id: str, spoiled: bool, code: str, inside: str | None
     """One part's state; `code` is the label it began with."""
     codes = [code, *(h.what.code for h in book.all("remade", id) if isinstance(h.what, Remade))]
     return PartState(spoiled, codes[-1], tuple(codes[:-1]), inside, next)
-
-
-def standing(book: Book, sheet: Sheet) -> dict[str, Standing]:
-    """By station, the setup it was last put in, unless that was broken since."""
-    stand = {}
-    for station in sorted({setup.station for setup in sheet.setups}):
-        up, broken = book.latest("set-up", station), book.latest("setup-broken", station)
-        if up is not None and isinstance(up.what, SetUp) and (broken is None or up.at > broken.at):
-            stand[station] = Standing(up.what.setup, up.what.values, up.what.proved, book.moment(up).ms)
-    return stand

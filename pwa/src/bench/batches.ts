@@ -6,7 +6,8 @@
 import { show, TIME } from "../recipe/measure.ts";
 import type { Operation, PlannedTask } from "../wire.gen.ts";
 import { isPlain, kindsBySize, type Member } from "./alike.ts";
-import type { Advice, Choice } from "./next.ts";
+import type { Choice } from "./choice.ts";
+import type { Advice } from "./next.ts";
 import type { OpenBuild } from "./standing.ts";
 
 /** Choices that are one batch, its first in front; a single one is none. */

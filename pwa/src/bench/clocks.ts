@@ -26,14 +26,13 @@ export function clocks(sheet: Sheet, bench: Bench, readings: readonly Reading[],
   return running.sort(soonestFirst);
 }
 
+/** A clock that runs in a build. */
+export type BuildClock = Clock & { readonly build: string };
+
 type Kept = { readonly id: string; readonly sheet: Sheet; readonly bench: Bench };
 
 /** The clocks of several builds, soonest moment first, whichever build they are of. */
-export function clocksOfAll(
-  builds: readonly Kept[],
-  readings: readonly Reading[],
-  now: number,
-): readonly (Clock & { readonly build: string })[] {
+export function clocksOfAll(builds: readonly Kept[], readings: readonly Reading[], now: number): readonly BuildClock[] {
   return builds
     .flatMap(({ id, sheet, bench }) => clocks(sheet, bench, readings, now).map((clock) => ({ ...clock, build: id })))
     .sort(soonestFirst);

@@ -1,7 +1,16 @@
-/** Which setups stand, and how much still needs them before the fence may be touched. */
+/**
+ * What each station is set to now, over all open builds, and how much still needs that before it may be touched.
+ *
+ * Twin of bench/standing.py, where the reasons stand, as far as that goes; who still needs a setup, the phone alone says.
+ */
+import { CHANGES_SETTING } from "../tables.gen.ts";
 import type { Bench, Operation, Sheet } from "../wire.gen.ts";
+import { compareText } from "./book.ts";
 
 export type OpenBuild = { readonly id: string; readonly name?: string; readonly sheet: Sheet; readonly bench: Bench };
+
+/** What a station is set to. setting: as `settingOf` names it. build: where that was recorded first; ms: when. */
+export type Stands = { readonly setting: string; readonly build: string; readonly ms: number };
 
 /** left: parts that still have to go through it, over all open builds of the recipe. run: operations through so far. */
 export type StandingSetup = {
@@ -13,31 +22,106 @@ export type StandingSetup = {
   readonly reason: string;
 };
 
-/** The setup each station was last put in, over all builds, in order of stations. */
-export function standingSetups(open: readonly OpenBuild[]): readonly StandingSetup[] {
-  const latest = new Map<string, { readonly build: OpenBuild; readonly setup: string; readonly ms: number }>();
-  for (const build of open)
-    for (const [station, { setup, ms }] of Object.entries(build.bench.stations))
-      if ((latest.get(station)?.ms ?? -1) < ms) latest.set(station, { build, setup, ms });
-  return [...latest]
-    .sort(([a], [b]) => (a < b ? -1 : 1))
-    .map(([station, { build, setup, ms }]) => {
-      const users = usersOf(open, build, setup);
-      const left = users.reduce((sum, [op, of]) => sum + leftOf(op, of.bench), 0);
-      const run = users.filter(([op, of]) => (of.bench.operations[op.id]?.marks.finished ?? -1) >= ms).length;
-      return { build: build.id, station, setup, left, run, reason: reasonOf(station, left) };
-    });
+/** Something done at a station. sets: the setting is known from then on; otherwise it was in use until then. */
+type Touch = Stands & { readonly station: string; readonly sets: boolean; readonly rank: number };
+
+/** Marks that say that hands were at the station. */
+const WORKED = ["began", "ticked", "finished"];
+
+/**
+ * The setting's name over all builds, which builds of one recipe share; "" where such work changes none.
+ *
+ * Other answers to what was asked at the beginning need other settings: a piece with its own has its own.
+ */
+export function settingOf(sheet: Sheet, op: Operation): string {
+  if (op.setup) return setupKey(sheet, op.setup);
+  return CHANGES_SETTING[op.station] ? `${sheet.recipe}||${op.name}${answers(sheet, op.piece)}` : "";
 }
 
-/** Every operation that needs the setup, of this build and of others of its recipe. */
-export function usersOf(
-  open: readonly OpenBuild[],
-  build: OpenBuild,
-  setup: string,
-): readonly (readonly [Operation, OpenBuild])[] {
-  return open
-    .filter((other) => other.id === build.id || other.sheet.recipe === build.sheet.recipe)
-    .flatMap((other) => other.sheet.operations.filter((op) => op.setup === setup).map((op) => [op, other] as const));
+/** The name of a setup of the recipe as a setting. */
+export function setupKey(sheet: Sheet, setup: string): string {
+  return `${sheet.recipe}|${setup}${answers(sheet, "")}`;
+}
+
+/** What was chosen for a piece; "" where nothing was asked. */
+function answers({ choices = [] }: Sheet, piece: string): string {
+  return choices.map(({ value, by_piece = {} }) => `|${by_piece[piece] ?? value}`).join("");
+}
+
+/** By station, the setting it stands in; without those that stand in none that is known. */
+export function standsNow(builds: readonly OpenBuild[]): ReadonlyMap<string, Stands> {
+  const all = builds.flatMap(touches);
+  const stations = [...new Set(all.map(({ station }) => station))].sort(compareText);
+  return new Map(
+    stations.flatMap((station) => {
+      const first = standingSince(all.filter((touch) => touch.station === station));
+      return first ? [[station, { setting: first.setting, build: first.build, ms: first.ms }] as const] : [];
+    }),
+  );
+}
+
+/** Since when the last setting stands, where nothing else was done at the station since; null where nobody knows. */
+function standingSince(found: readonly Touch[]): Touch | null {
+  let last: Touch | null = null;
+  for (const touch of [...found].sort(earlierFirst)) {
+    if (touch.setting !== last?.setting) last = null;
+    if (touch.sets) last ??= touch;
+  }
+  return last;
+}
+
+function earlierFirst(a: Touch, b: Touch): number {
+  return a.ms - b.ms || a.rank - b.rank || compareText(a.setting, b.setting) || compareText(a.build, b.build);
+}
+
+/** All that was done at stations in this build. */
+function touches({ id: build, sheet, bench }: OpenBuild): readonly Touch[] {
+  const worked = sheet.operations.flatMap((op) => {
+    const { marks = {} } = bench.operations[op.id] ?? {};
+    const times = WORKED.flatMap((kind) => marks[kind] ?? []);
+    const touch = { station: op.station, setting: settingOf(sheet, op), build };
+    if (!touch.setting || !times.length) return [];
+    const began = marks.began === undefined ? [] : [{ ...touch, ms: marks.began, sets: true, rank: 1 }];
+    return [...began, { ...touch, ms: Math.max(...times), sets: false, rank: 0 }];
+  });
+  const down = Object.entries(bench.taken_down ?? {}).map(([station, ms]) => ({
+    ...{ station, setting: "", build, ms, sets: false, rank: 3 },
+  }));
+  const up = Object.entries(bench.stations).map(([station, { setup, ms }]) => ({
+    ...{ station, setting: setupKey(sheet, setup), build, ms, sets: true, rank: 2 },
+  }));
+  return [...worked, ...down, ...up];
+}
+
+/** The named setup each station stands in, over all builds, in order of stations. */
+export function standingSetups(open: readonly OpenBuild[]): readonly StandingSetup[] {
+  return [...standsNow(open)].flatMap(([station, stands]) => {
+    const [recipe, setup] = stands.setting.split("|");
+    const { left, run } = needOf(open, stands);
+    return recipe !== undefined && setup
+      ? [{ build: stands.build, station, setup, left, run, reason: reasonOf(station, left) }]
+      : [];
+  });
+}
+
+/** What still needs a setting that stands. left: parts to go. run: operations through so far. next: the first to come. */
+export type Need = { readonly left: number; readonly run: number; readonly next: Operation | null };
+
+/** What still needs what stands, over all builds. */
+export function needOf(open: readonly OpenBuild[], { setting, ms }: Stands): Need {
+  const users = usersOf(open, setting).map(([op, of]) => ({ op, bench: of.bench, left: leftOf(op, of.bench) }));
+  return {
+    left: users.reduce((sum, { left }) => sum + left, 0),
+    run: users.filter(({ op, bench }) => (bench.operations[op.id]?.marks.finished ?? -1) >= ms).length,
+    next: users.find(({ left }) => left > 0)?.op ?? null,
+  };
+}
+
+/** Every operation that needs the setting, of all builds of its recipe. */
+export function usersOf(open: readonly OpenBuild[], setting: string): readonly (readonly [Operation, OpenBuild])[] {
+  return open.flatMap((build) =>
+    build.sheet.operations.filter((op) => settingOf(build.sheet, op) === setting).map((op) => [op, build] as const),
+  );
 }
 
 /** Parts that have not been through yet; an operation without parts counts as one. */

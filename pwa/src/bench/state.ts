@@ -12,13 +12,13 @@ import type {
   Sheet,
   Size,
   Stamp,
-  Standing,
   Started,
 } from "../wire.gen.ts";
 import { Book, CLOCK, compare, compareStamps, compareText } from "./book.ts";
 import { HAPPENINGS, MARKS } from "./happening_kinds.ts";
 import { asBuilt, boundedSizes, keptOpen } from "./measured.ts";
 import { type Inside, latest, members, NEVER, nextOperations, type Spoils, spoils } from "./parts.ts";
+import { standing, takenDown } from "./stations.ts";
 
 export type Status = OperationState["status"];
 
@@ -51,6 +51,7 @@ export function benchOf(book: Book): Bench | null {
     closed: book.latest("closed")?.what.closed ?? false,
     finished: Object.values(operations).every((state) => state.status === "done"),
     unknown: book.unknown,
+    taken_down: takenDown(book, sheet),
   };
 }
 
@@ -213,18 +214,4 @@ function isJoined(state: OperationState | undefined): boolean {
 function codesOf(book: Book, id: string, first: string): Pick<PartState, "code" | "old_codes"> {
   const codes = [first, ...book.all("remade", id).map(({ what }) => what.code)];
   return { code: codes.at(-1) ?? "", old_codes: codes.slice(0, -1) };
-}
-
-/** By station, the setup it was last put in, unless that was broken since. */
-function standing(book: Book, sheet: Sheet): Readonly<Record<string, Standing>> {
-  const stations = [...new Set(sheet.setups.map((setup) => setup.station))].sort(compareText);
-  return Object.fromEntries(
-    stations.flatMap((station) => {
-      const up = book.latest("set-up", station);
-      const broken = book.latest("setup-broken", station);
-      if (!up || (broken && compareStamps(up.at, broken.at) <= 0)) return [];
-      const { setup, values = {}, proved = false } = up.what;
-      return [[station, { setup, values, proved, ms: book.moment(up).ms }]];
-    }),
-  );
 }

@@ -1,7 +1,6 @@
 /** How much work and waiting still hangs on each operation. */
 import { MINUTE_MS } from "../durations.ts";
 import type { Operation, Sheet } from "../wire.gen.ts";
-import { isReminder } from "./clock_kinds.ts";
 
 const known = new WeakMap<Sheet, ReadonlyMap<string, number>>();
 
@@ -42,12 +41,4 @@ function waitAfter(op: Operation | undefined, kind: string): number {
 /** The planned minutes of one of its waits; 0 when it has no such clock. */
 function waitOf(op: Operation | undefined, kind: string): number {
   return (op?.clocks.find((clock) => clock.kind === kind)?.least_ms ?? 0) / MINUTE_MS;
-}
-
-/** The longest planned wait that an operation starts, in minutes; a reminder is no wait. */
-export function longestWait(op: Operation): number {
-  return Math.max(
-    0,
-    ...op.clocks.filter(({ kind }) => !isReminder(kind)).map(({ least_ms }) => (least_ms ?? 0) / MINUTE_MS),
-  );
 }

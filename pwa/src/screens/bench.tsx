@@ -1,54 +1,67 @@
 import "./bench.css";
-import type { Choice } from "../bench/next.ts";
+import { isUrgent } from "../bench/clock_kinds.ts";
+import type { Wait } from "../bench/waits.ts";
 import { Link } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { Notice } from "../controls/notice.tsx";
 import { Top } from "../controls/top.tsx";
+import { MINUTE_MS } from "../durations.ts";
 import { batched } from "../live/batches.ts";
 import { plan } from "../live/plan.ts";
-import { advice, builds, now, running } from "../live/state.ts";
-import { clockTime } from "../moments.ts";
+import { advice, builds, now, running, shop, summaries } from "../live/state.ts";
+import { clockTime, span } from "../moments.ts";
+import { isNight } from "../phone/shop_hours.ts";
 import { Choices, FirstChoice, WaitingForFixtures } from "./bench/choices.tsx";
+import { ScarceClamps } from "./bench/clamps.tsx";
 import { Clocks } from "./bench/clocks.tsx";
+import { MakeAgain } from "./bench/make_again.tsx";
+import { NothingReady } from "./bench/nothing_ready.tsx";
 import { StandingSetups } from "./bench/standing_setups.tsx";
 import { AirReading } from "./operation/air_reading.tsx";
 import { ThisEvening } from "./plan/evening.tsx";
 import { airWarning } from "./words/air.ts";
 import { takenSentence } from "./words/fixtures.ts";
 
-/** The running clocks, what to do now and why, what fits into the wait, and the setups that stand. */
+/** The running clocks, what to make again, what to do now and why, what fits into the wait, and the setups that stand. */
 export function BenchScreen({ title }: { readonly title: string }) {
   const open = builds.value.filter(({ bench }) => !bench.closed && !bench.finished);
   if (open.length === 0 && running.value.length === 0) return <EmptyBench title={title} />;
-  const { blocked, standing } = advice.value;
+  const { again, wait, blocked, clamps, standing } = advice.value;
   const { now: ready, meanwhile } = batched.value;
   const [first, ...others] = ready;
-  const waiting = blocked.map(({ build, operation, taken }) => ({
-    build,
-    operation,
-    reason: takenSentence(taken, now.value),
-  }));
+  const isRaced = running.value.some(({ kind }) => isUrgent(kind));
+  const waiting = blocked.flatMap(({ build, operation, by }) =>
+    "taken" in by ? [{ build, operation, reason: takenSentence(by.taken, now.value) }] : [],
+  );
   return (
     <>
       <Top title={title} />
+      {!isRaced && <MakeAgain spoiled={again} />}
       <Clocks clocks={running.value} />
+      {isRaced && <MakeAgain spoiled={again} />}
       {running.value.some((clock) => clock.old_reading && airWarning(clock)) && <AirReading />}
       <section class="block">
-        <h2>For your hands now</h2>
-        {first ? <FirstChoice batch={first} /> : <p>{nothingReady(waiting)}</p>}
+        <h2>{isNight(shop.value.settings, null, now.value) ? "Next" : "For your hands now"}</h2>
+        {first ? (
+          <FirstChoice batch={first} />
+        ) : (
+          <NothingReady advice={advice.value} waiting={waiting} isOpen={open.length > 0} />
+        )}
       </section>
       <ThisEvening />
       <PlanCard />
       <Choices title="Ready too" batches={others} />
-      <Choices title="While that sets" batches={meanwhile} />
+      <Choices title="Meanwhile" batches={meanwhile} why={wait ? fitsInto(wait) : ""} />
+      <ScarceClamps counts={clamps} blocked={blocked} />
       <WaitingForFixtures waiting={waiting} />
       {standing.length > 0 && <StandingSetups setups={standing} />}
     </>
   );
 }
 
-function nothingReady([first]: readonly Choice[]): string {
-  return first ? `Nothing is ready: ${first.reason}` : "Nothing is ready: wait for the clocks.";
+/** "Each fits into the 49 min until the clamps come off." */
+function fitsInto({ minutes, until }: Wait): string {
+  return `Each fits into the ${span(minutes * MINUTE_MS)} until ${until}.`;
 }
 
 function EmptyBench({ title }: { readonly title: string }) {
@@ -57,7 +70,11 @@ function EmptyBench({ title }: { readonly title: string }) {
       <Top title={title} />
       <Notice
         icon="plus"
-        what="No build is open."
+        what={
+          summaries.value.some(({ finished }) => finished)
+            ? "Nothing is left: every build is finished."
+            : "No build is open."
+        }
         next="Start one from a recipe: choose it, say how many pieces, print its labels."
       />
       <ol class="first-steps">

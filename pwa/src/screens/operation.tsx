@@ -12,7 +12,7 @@ import { Cautions } from "./operation/cautions.tsx";
 import { Checks } from "./operation/checks.tsx";
 import { Instructions } from "./operation/instructions.tsx";
 import { NextAction } from "./operation/next_action.tsx";
-import { inTheWay } from "./operation/objections.ts";
+import { clampsShort, inTheWay } from "./operation/objections.ts";
 import { Parts } from "./operation/parts.tsx";
 import { SetupBlock } from "./operation/setup.tsx";
 import { Sharpen } from "./operation/sharpen.tsx";
@@ -23,19 +23,16 @@ import { Together } from "./operation/together.tsx";
 import { Tools } from "./operation/tools.tsx";
 import { buildPath } from "./paths.ts";
 import { operationOf } from "./words/names.ts";
-import { BLOCKED, statusWords, TO_MEASURE } from "./words/status.ts";
+import { NO_CLAMPS, NO_FIXTURE, statusWords, TO_MEASURE } from "./words/status.ts";
 
 /** One operation in the hand: what to set, do, tick and check, and the one button that is next. */
 export function OperationScreen({ view, operation: id }: { readonly view: BuildView; readonly operation: string }) {
   const operation = operationOf(view.sheet, id);
   const state = view.bench.operations[id];
   if (!operation || !state) return <Missing what={`This build has no operation “${id}”.`} />;
-  const isBlocked = state.status === "ready" && inTheWay(view, operation);
   const [word, icon] = state.to_measure?.length
     ? TO_MEASURE
-    : isBlocked
-      ? BLOCKED
-      : statusWords(state.status, operation);
+    : (state.status === "ready" && blockedWords(view, operation)) || statusWords(state.status, operation);
   const own = running.value.filter((clock) => clock.build === view.id && clock.operation === id);
   return (
     <>
@@ -65,6 +62,12 @@ export function OperationScreen({ view, operation: id }: { readonly view: BuildV
       <NextAction view={view} operation={operation} />
     </>
   );
+}
+
+/** Of an operation that is ready but for its fixture or its clamps. */
+function blockedWords(view: BuildView, operation: Operation) {
+  if (inTheWay(view, operation)) return NO_FIXTURE;
+  return clampsShort(view, operation)?.by ? NO_CLAMPS : null;
 }
 
 function overTitle(view: BuildView, { piece, station }: Operation): string {

@@ -1,16 +1,16 @@
 import "./part.css";
 import { fixtureKey } from "../bench/fixtures.ts";
 import type { BuildView } from "../bench/loaded_builds.ts";
-import { Button, Link } from "../controls/button.tsx";
+import { Link } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { Notice } from "../controls/notice.tsx";
 import { Top } from "../controls/top.tsx";
-import { record } from "../live/record.ts";
-import { BITS, newCode, showCode } from "../recipe/label_code.ts";
+import { showCode } from "../recipe/label_code.ts";
 import { Missing } from "./missing.tsx";
 import { holding } from "./operation/objections.ts";
 import { Facts } from "./part/facts.tsx";
 import { History } from "./part/history.tsx";
+import { RemakeAction } from "./part/remake.tsx";
 import { PartTools } from "./part/tools.tsx";
 import { buildPath, operationPath, partPath, printPath } from "./paths.ts";
 import { FixtureBlocks, usesOf } from "./place/fixture.tsx";
@@ -72,7 +72,7 @@ export function PartScreen({ view, part: id, oldLabel = false }: PartProps) {
       <PartTools view={view} id={id} />
       <History view={view} id={id} />
       {state.spoiled ? (
-        <RemakeAction view={view} id={id} />
+        <RemakeAction build={view.id} id={id} />
       ) : (
         (state.next || !fixture) && <NextOperation view={view} next={state.next} />
       )}
@@ -121,29 +121,4 @@ function whyNotYet(view: BuildView, id: string): string | null {
   const [held] = operation ? holding(view, operation) : [];
   const until = held && heldUntil(held);
   return until ? `Held ${until}.` : null;
-}
-
-/** A spoiled part is begun again under a new label. */
-function RemakeAction({ view, id }: { view: BuildView; id: string }) {
-  return (
-    <div class="deeds">
-      <p class="hint">It gets a new label, and what was done to the spoiled one no longer counts.</p>
-      <Button
-        kind="main"
-        icon="plus"
-        onTap={() => {
-          void record(view.id, { kind: "remade", part: id, code: freshCode() }, [id]);
-          scrollTo(0, 0);
-        }}
-      >
-        Make it again
-      </Button>
-    </div>
-  );
-}
-
-/** A code drawn by chance; 35 bits out of two 32-bit numbers. */
-function freshCode(): string {
-  const [high = 0, low = 0] = crypto.getRandomValues(new Uint32Array(2));
-  return newCode((high % 2 ** (BITS - 32)) * 2 ** 32 + low);
 }

@@ -55,6 +55,8 @@ export const partPath = (build: string, part: string) => addressOf(PART, { build
 /** The address of a fixture: of the part that it is, or of the shop's own. */
 export const fixturePath = (build: string, { of = [], owned = "" }: Fixture) =>
   of[0] === undefined ? `/${PATHS.fixture}/${slug(owned)}` : partPath(build, of[0]);
+/** The address of the rack of a kind of clamps. */
+export const rackPath = (kind: string) => `/${PATHS.rack}/${slug(kind)}`;
 /** The address of a recipe. */
 export const recipePath = (name: string) => addressOf(RECIPE, { name });
 

@@ -30,7 +30,13 @@ function PlanDetails({ plan }: { plan: PresentedPlan }) {
     <>
       <AsOf ms={plan.made_at} />
       <Overruns plan={plan} />
-      {plan.steps.length === 0 && <p>Nothing is left for the hands.</p>}
+      {plan.steps.length === 0 && (
+        <p>
+          {plan.unplanned.length
+            ? "Nothing can go on before what stands below is put right."
+            : "Nothing is left for the hands."}
+        </p>
+      )}
       {plan.steps.length > 0 && <DayView plan={plan} />}
       <EveningList evening={plan.evening} />
       <Forecasts forecasts={plan.forecasts} />

@@ -2,7 +2,8 @@
 
 import pytest
 from benchbell.bench.happenings import Began, Finished, SetUp, SetupBroken
-from benchbell.plan.tasks.stations import setting_minutes, setup_key
+from benchbell.bench.standing import setting_of
+from benchbell.plan.tasks.stations import setting_minutes
 from benchbell.recipe.compiler import compile_text
 from msgspec.structs import replace
 from plan.open_builds import build_of, source_of
@@ -35,8 +36,8 @@ def test_pieces_with_answers_of_their_own_are_set_for_by_themselves():
         replace(build_of(text, pieces=2), sheet=compile_text(text, "small.toml", 2, chosen=c)) for c in ({}, other)
     )
 
-    assert {setup_key(one, op) for op in one.sheet.operations if op.name == "rip"} == {"small.toml||rip|420 mm"}
-    assert {setup_key(two, op) for op in two.sheet.operations if op.name == "rip"} == {
+    assert {setting_of(one.sheet, op) for op in one.sheet.operations if op.name == "rip"} == {"small.toml||rip|420 mm"}
+    assert {setting_of(two.sheet, op) for op in two.sheet.operations if op.name == "rip"} == {
         "small.toml||rip|420 mm",
         "small.toml||rip|300 mm",
     }

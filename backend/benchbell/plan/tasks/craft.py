@@ -3,8 +3,8 @@
 from collections.abc import Mapping, Sequence
 from math import ceil
 
+from benchbell.bench.standing import WORKED
 from benchbell.durations import MINUTE_MS
-from benchbell.plan.tasks.stations import WORKED
 from benchbell.plan.tasks.task import OpenBuild, Task
 from benchbell.recipe.sheet import Operation
 from benchbell.trade.finish import finish_named, wet_minutes

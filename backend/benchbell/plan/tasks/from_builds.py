@@ -6,6 +6,7 @@ from math import ceil
 from msgspec import Struct
 from msgspec.structs import replace
 
+from benchbell.bench.standing import setting_of
 from benchbell.bench.state import OperationState
 from benchbell.bench.unclamped import is_unclamped
 from benchbell.durations import MINUTE_MS
@@ -15,7 +16,7 @@ from benchbell.plan.tasks.craft import LEFT_ON, is_fiddly, last_station, throws_
 from benchbell.plan.tasks.fixtures import fixture_counts, fixture_holds, fixture_titles
 from benchbell.plan.tasks.hours import Calendar, Worker, crew_hours, windows_of
 from benchbell.plan.tasks.minutes import Gone, minutes_left, none_gone
-from benchbell.plan.tasks.stations import setup_key, stations_of
+from benchbell.plan.tasks.stations import stations_of
 from benchbell.plan.tasks.task import (
     OpenBuild,
     Task,
@@ -125,7 +126,7 @@ def op_of(task: Task, build: OpenBuild, now: int, finishing_room: bool) -> Op:
         id=task.key,
         minutes=task.minutes,
         station=op.station if task.act == "work" else "",
-        setup=setup_key(build, op) if task.act == "work" and not task.begun else "",
+        setup=setting_of(build.sheet, op) if task.act == "work" and not task.begun else "",
         ready=ready,
         breakable=op.breakable and task.act == "work",
         begun=task.begun,

@@ -1,8 +1,8 @@
 import { useSignal } from "@preact/signals";
 import { type Batch, batchMinutes } from "../../bench/batches.ts";
-import type { Choice } from "../../bench/next.ts";
+import type { Choice } from "../../bench/choice.ts";
 import { Button, Link } from "../../controls/button.tsx";
-import { Icon } from "../../controls/icon.tsx";
+import { Icon, type IconName } from "../../controls/icon.tsx";
 import { builds } from "../../live/state.ts";
 import { show, TIME } from "../../recipe/measure.ts";
 import { batchPath } from "../paths.ts";
@@ -30,7 +30,7 @@ export function FirstChoice({ batch }: BatchProps) {
       <strong>
         <Marks works={works} named={!isOfOne} /> {operation.title}
       </strong>
-      <span>{batch[0].reason}</span>
+      {batch[0].reason && <span>{batch[0].reason}</span>}
       <span class="state">
         <Icon name={icon} />
         {word}
@@ -76,7 +76,7 @@ const FEW = 4;
 
 type ChoicesProps = { readonly title: string; readonly batches: readonly Batch[]; readonly why?: string };
 
-/** More operations, a line for each batch; the first few until asked for all. why: the reason of all, said once. */
+/** More operations, a line for each batch; the first few until asked for all. why: what holds for all, said once. */
 export function Choices({ title, batches, why }: ChoicesProps) {
   const all = useSignal(false);
   if (batches.length === 0) return null;
@@ -88,7 +88,7 @@ export function Choices({ title, batches, why }: ChoicesProps) {
       <ul class="rows">
         {shown.map((batch) => (
           <li key={`${batch[0].build} ${batch[0].operation}`} class="row">
-            <BatchRow batch={batch} reason={why ? "" : batch[0].reason} />
+            <BatchRow batch={batch} />
           </li>
         ))}
       </ul>
@@ -115,24 +115,25 @@ export function WaitingForFixtures({ waiting }: { readonly waiting: readonly Cho
           key={why}
           title="Waiting for a fixture"
           why={why}
-          batches={waiting.filter(({ reason }) => reason === why).map((one) => [one] as const)}
+          batches={waiting.filter(({ reason }) => reason === why).map((one) => [{ ...one, reason: "" }] as const)}
         />
       ))}
     </>
   );
 }
 
-function BatchRow({ batch, reason }: BatchProps & { readonly reason: string }) {
+/** Operations of a batch in a line, with the reason of the first. icon: in place of the one for how far it is. */
+export function BatchRow({ batch, icon }: BatchProps & { readonly icon?: IconName }) {
   const works = worksOf(batch, builds.value);
   const [first] = works;
   if (!first) return null;
   return (
-    <Link to={batchPath(batch)} class="row-words" icon={statusWords(statusOf(first), first.operation)[1]}>
+    <Link to={batchPath(batch)} class="row-words" icon={icon ?? statusWords(statusOf(first), first.operation)[1]}>
       <span>
         <span class="marked">
           <Marks works={works} named={builds.value.length > 1} /> {first.operation.title}
         </span>
-        {reason && <small>{reason}</small>}
+        {batch[0].reason && <small>{batch[0].reason}</small>}
       </span>
     </Link>
   );

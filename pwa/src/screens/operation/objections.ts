@@ -1,6 +1,7 @@
 /** What speaks against going on with an operation: what comes before it, running clocks, and what is left open. */
 
 import type { RunningClock } from "../../alerts/schedule.ts";
+import { type ClampsShort, clampsOut, shortFor } from "../../bench/clamps.ts";
 import { heldBy } from "../../bench/clocks.ts";
 import { fixtureUses, type Taken, takenFrom } from "../../bench/fixtures.ts";
 import type { Step } from "../../bench/happening_kinds.ts";
@@ -12,6 +13,7 @@ import { clockTime } from "../../moments.ts";
 import { hasBounds, isWithin } from "../../recipe/bounds.ts";
 import type { Operation } from "../../wire.gen.ts";
 import { airWarning, heldUntil, unfitText } from "../words/air.ts";
+import { enoughSentence, shortSentence } from "../words/clamps.ts";
 import { takenSentence } from "../words/fixtures.ts";
 import { counted, listed, operationOf, titleOf } from "../words/names.ts";
 
@@ -54,8 +56,27 @@ export function waitsForOthers(view: BuildView, operation: Operation, step: Step
 
 /** What holds a fixture that it needs; null when all are free. */
 export function inTheWay(view: BuildView, operation: Operation): Taken | null {
-  const open = builds.value.filter(({ bench }) => isOpen(bench));
-  return takenFrom(view.id, operation, fixtureUses(open), running.value, countsIn(shop.value, "fixtures"));
+  return takenFrom(view.id, operation, fixtureUses(openBuilds()), running.value, countsIn(shop.value, "fixtures"));
+}
+
+/** Of which clamps it takes more than are free; null when they suffice. */
+export function clampsShort(view: BuildView, operation: Operation): ClampsShort | null {
+  return shortFor(view.id, operation, clampsOut(openBuilds(), running.value), countsIn(shop.value, "clamps"));
+}
+
+/**
+ * The same, as it is to begin, and as its glue is to go on where something has taken clamps since it began; null where
+ * they suffice, or where nothing has changed since somebody was asked.
+ */
+export function shortAt(view: BuildView, operation: Operation, step: Step): ClampsShort | null {
+  const began = view.bench.operations[operation.id]?.marks.began;
+  const short = step === "began" || step === "glue-on" ? clampsShort(view, operation) : null;
+  if (step === "began" || began === undefined) return short;
+  return short?.holders.some(({ since }) => since > began) ? short : null;
+}
+
+function openBuilds(): readonly BuildView[] {
+  return builds.value.filter(({ bench }) => isOpen(bench));
 }
 
 /** One sentence against recording this step now; null when nothing speaks against it. */
@@ -70,6 +91,8 @@ export function objectionTo(view: BuildView, operation: Operation, step: Step): 
     const taken = inTheWay(view, operation);
     if (taken) return takenSentence(taken, now.value);
   }
+  const short = shortAt(view, operation, step);
+  if (short) return [shortSentence(short), enoughSentence(short, now.value)].filter(Boolean).join(" ");
   const unfit = unfitAt(view, operation, step);
   if (unfit) return unfitText(unfit);
   if (step === "clamps-off") {
@@ -104,4 +127,20 @@ export function whatIsLeft(view: BuildView, operation: Operation): string {
   const parts = state?.left.length ?? 0;
   const checks = (operation.checks ?? []).filter((_, n) => state?.checks[String(n)] !== true).length;
   return listed([...(parts ? [counted(parts, "part")] : []), ...(checks ? [counted(checks, "check")] : [])]);
+}
+
+/** What has to be answered before a step is recorded. */
+export type Question = "turn" | "air" | "clamps" | "early" | "left";
+
+/** All that speaks against recording this step now, in the order in which it is asked. */
+export function questionsAt(view: BuildView, operation: Operation, step: Step): readonly Question[] {
+  const waits = waitsForOthers(view, operation, step);
+  const found: readonly (readonly [Question, boolean])[] = [
+    ["turn", waits || (step === "began" && inTheWay(view, operation) !== null)],
+    ["clamps", shortAt(view, operation, step) !== null],
+    ["air", !waits && unfitAt(view, operation, step) !== null],
+    ["early", step === "clamps-off" && objectionTo(view, operation, step) !== null],
+    ["left", step === "finished" && objectionTo(view, operation, step) !== null],
+  ];
+  return found.filter(([, asks]) => asks).map(([question]) => question);
 }

@@ -1,10 +1,11 @@
 import { useSignal } from "@preact/signals";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { setValues, sizesOf } from "../../bench/sizes.ts";
+import { setupKey, standsNow } from "../../bench/standing.ts";
 import { Button } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { record } from "../../live/record.ts";
-import { now, unitsOf } from "../../live/state.ts";
+import { builds, now, unitsOf } from "../../live/state.ts";
 import { clockTime } from "../../moments.ts";
 import type { Setup } from "../../wire.gen.ts";
 import { setupOf } from "../words/names.ts";
@@ -24,7 +25,7 @@ export function SetupBlock({ view, operation, alike = [{ view, operation }] }: S
   const setup = operation.setup ? setupOf(view.sheet, operation.setup) : undefined;
   if (!setup) return null;
   const standing = view.bench.stations[setup.station];
-  const stands = standing?.setup === setup.id ? standing : undefined;
+  const stands = standing?.setup === setup.id && !isOvertaken(view, setup) ? standing : undefined;
   const wanted = setValues(setup, sizesOf(view.sheet, view.bench.as_built, operation.piece));
   return (
     <section class="block setup">
@@ -80,11 +81,26 @@ export function SetupBlock({ view, operation, alike = [{ view, operation }] }: S
   );
 }
 
+/** Whether something else was done at the station, in any build, since it was last written down as set in this one. */
+function isOvertaken(view: BuildView, { station }: Setup): boolean {
+  const written = view.bench.stations[station];
+  const setting = standsNow(builds.value).get(station)?.setting;
+  return written !== undefined && setting !== setupKey(view.sheet, written.setup);
+}
+
 /** What the station stands in now, in a sentence. */
 function StationState({ view, setup }: { view: BuildView; setup: Setup }) {
   const standing = view.bench.stations[setup.station];
   if (!standing) return null;
   const since = clockTime(standing.ms, now.value);
+  if (isOvertaken(view, setup)) {
+    return standing.setup === setup.id ? (
+      <p class="stands look">
+        <Icon name="warn" />
+        <span>Set at {since}, but other work was done there since: set and prove it again.</span>
+      </p>
+    ) : null;
+  }
   if (standing.setup === setup.id) {
     return (
       <p class="stands">

@@ -1,9 +1,10 @@
+import { keyOf } from "../../bench/choice.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { HOUR_MS } from "../../durations.ts";
 import { plan } from "../../live/plan.ts";
-import { builds, now, shop } from "../../live/state.ts";
+import { advice, builds, now, shop } from "../../live/state.ts";
 import { clockTime } from "../../moments.ts";
 import { dayEnds } from "../../phone/shop_hours.ts";
 import type { Evening, PresentedPlan } from "../../wire.gen.ts";
@@ -63,9 +64,11 @@ function lastHour({ hours }: PresentedPlan, now: number): number | null {
   return hours.filter(([from, to]) => from < midnight && to > now).at(-1)?.[1] ?? null;
 }
 
-/** In the last hours of the day: what can cure overnight if it is begun in time. */
+/** In the last hours of the day: what can cure overnight if it is begun in time, and has its fixtures and clamps. */
 export function ThisEvening() {
   if (!plan.value) return null;
   const ends = dayEnds(shop.value.settings, now.value);
-  return <EveningList evening={eveningNow(plan.value, builds.value, now.value, ends)} />;
+  const blocked = new Set(advice.value.blocked.map(keyOf));
+  const evening = eveningNow(plan.value, builds.value, now.value, ends).filter((one) => !blocked.has(keyOf(one)));
+  return <EveningList evening={evening} />;
 }

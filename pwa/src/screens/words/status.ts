@@ -22,4 +22,7 @@ export function statusWords(status: OperationState["status"], operation: Operati
 export const TO_MEASURE: readonly [string, IconName] = ["To be measured again", "waiting"];
 
 /** Of an operation that is ready but for its fixture, in which something else stands. */
-export const BLOCKED: readonly [string, IconName] = ["Waits for its fixture", "waiting"];
+export const NO_FIXTURE: readonly [string, IconName] = ["Waits for its fixture", "waiting"];
+
+/** Of a glue-up that is ready but for clamps that something else is in. */
+export const NO_CLAMPS: readonly [string, IconName] = ["Waits for clamps", "waiting"];

@@ -1,0 +1,62 @@
+/** What could be done now, with all that ranks it. */
+import type { Operation } from "../wire.gen.ts";
+import { keyOf } from "./choice.ts";
+import { type BuildClock, heldBy } from "./clocks.ts";
+import { type Need, needOf, type OpenBuild, type Stands, settingOf, standsNow } from "./standing.ts";
+import { tails } from "./tails.ts";
+
+/**
+ * An operation that is ready, and not held by a clock.
+ *
+ * tail: minutes to the end of what hangs on it. place: in its sheet. setup: whether its station is set for it already,
+ * or still needed as it is. need: what still needs that. busy: what somebody else has in hand at its station.
+ */
+export type Candidate = {
+  readonly build: OpenBuild;
+  readonly op: Operation;
+  readonly tail: number;
+  readonly place: number;
+  readonly setup: "stands" | "free" | "breaks";
+  readonly need: Need;
+  readonly busy: Operation | null;
+};
+
+/** Of a station that stands in nothing. */
+const NOTHING: Need = { left: 0, run: 0, next: null };
+
+/** Every candidate of these builds, in order. others: keys of operations that other people have in hand. */
+export function candidates(
+  open: readonly OpenBuild[],
+  running: readonly BuildClock[],
+  now: number,
+  others: ReadonlySet<string>,
+): readonly Candidate[] {
+  const stands = standsNow(open);
+  const theirs = open.flatMap(({ id: build, sheet }) =>
+    sheet.operations.filter(({ id: operation }) => others.has(keyOf({ build, operation }))),
+  );
+  return open.flatMap((build) => {
+    const own = running.filter((clock) => clock.build === build.id);
+    const tail = tails(build.sheet);
+    return build.sheet.operations.flatMap((op, place) => {
+      if (build.bench.operations[op.id]?.status !== "ready" || heldBy(op, own, now).length) return [];
+      const busy = theirs.find(({ station }) => station === op.station) ?? null;
+      const setup = setupFor(build, op, open, stands.get(op.station));
+      return [{ build, op, place, tail: tail.get(op.id) ?? op.minutes, busy, ...setup }];
+    });
+  });
+}
+
+/** Whether the station is set for it, is free, or stands in what others still need. */
+function setupFor(
+  build: OpenBuild,
+  op: Operation,
+  open: readonly OpenBuild[],
+  stands: Stands | undefined,
+): Pick<Candidate, "setup" | "need"> {
+  if (!stands) return { setup: "free", need: NOTHING };
+  const need = needOf(open, stands);
+  const setting = settingOf(build.sheet, op);
+  if (setting === stands.setting) return { setup: "stands", need };
+  return { setup: setting && need.left ? "breaks" : "free", need };
+}
