@@ -86,7 +86,7 @@ def test_before_you_go_home_names_what_can_dry_overnight_and_by_when_to_begin():
 
     assert one.operation == "A/oil-1"
     assert one.by == MONDAY + 9 * HOUR - 20 * MINUTE
-    assert one.reason == "Dries overnight, until Tue 05:00."
+    assert one.reason == "Dries while you are away, until Tue 05:00."
 
 
 def test_a_glue_up_on_whose_rest_the_finish_depends_is_not_put_off_to_the_evening():

@@ -131,9 +131,7 @@ def new_builds(paths: Sequence[Path], sheets: Mapping[Path, Sheet], now: int) ->
     """A build that starts now for each recipe: its id made from the file's name, its name from the recipe's title."""
     ids = numbered("recipe" if path == STREAM else path.stem for path in paths)
     names = numbered(sheets[path].title for path in paths)
-    return [
-        new_build(id, sheets[path], now, name=name) for id, name, path in zip(ids, names, paths, strict=True)
-    ]
+    return [new_build(id, sheets[path], now, name=name) for id, name, path in zip(ids, names, paths, strict=True)]
 
 
 def searched(problem: Problem, seconds: float, seed: int, prove: float) -> Plan:

@@ -74,7 +74,7 @@ export function adviceFor(
   const ready = all.filter((one) => !taken(one));
   const asked = askedFor(open, running, now);
   const reasoned = ready.map((one, n) =>
-    choice(one, plan.get(keyOf(one))?.reason ?? reasonFor(one, wait, left, n, ready)),
+    choice(one, plan.get(keyOf(one))?.reason || reasonFor(one, wait, left, n, ready)),
   );
   const [first, ...others] = [...asked, ...reasoned, ...toMeasureAgain(open)];
   const fits = new Set(ready.filter(({ op }) => wait && op.minutes <= wait.minutes).map(keyOf));

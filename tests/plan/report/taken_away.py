@@ -29,9 +29,7 @@ def is_sound(problem: Problem, plan: Plan) -> bool:
 
 def without_links(problem: Problem, befores: tuple[str, ...], after: str) -> Problem:
     """Without these waits."""
-    return replace(
-        problem, links=tuple(x for x in problem.links if not (x.after == after and x.before in befores))
-    )
+    return replace(problem, links=tuple(x for x in problem.links if not (x.after == after and x.before in befores)))
 
 
 def changed(problem: Problem, op: str, **what: object) -> Problem:

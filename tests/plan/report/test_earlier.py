@@ -40,7 +40,7 @@ def moments_before(one, t):
 
 def without(one, found, t):
     """The problem without what is said to keep the operation."""
-    if found.what in ("wait", "before"):
+    if found.what == "wait":
         return without_links(t.problem, found.ops, one.op)
     if found.what == "clock":
         return changed(t.problem, one.op, ready=t.problem.start)
@@ -79,7 +79,7 @@ def test_what_is_named_is_what_it_waits_for(problem, hands):
     t = timeline(rest)
 
     for one, found in everything_kept(t):
-        if found.what in ("wait", "before"):
+        if found.what == "wait":
             lags = {x.before: x.lag for x in rest.links if x.after == one.op}
             assert all(one.start >= t.at[op].free + lags.get(op, 0) for op in found.ops)
         if found.what == "station":
@@ -152,6 +152,8 @@ def test_clamps_that_another_glue_up_has_are_named_with_what_gives_them_back():
 
 def test_what_must_be_followed_soon_waits_for_a_time_at_which_it_can_be():
     ops = (Op("coat 1", 30), Op("coat 2", 30))
-    found = only("coat 1", ops=(Op("saw", 300), *ops), links=(Link("saw", "coat 1"), Link("coat 1", "coat 2", 240, 300)))
+    found = only(
+        "coat 1", ops=(Op("saw", 300), *ops), links=(Link("saw", "coat 1"), Link("coat 1", "coat 2", 240, 300))
+    )
 
     assert (found.what, found.until, found.ops) == ("follow", 300, ("coat 2",))

@@ -27,7 +27,7 @@ def test_clamps_come_off_when_they_may_and_what_simply_comes_next_has_no_reason(
 
     assert said["fit"] == said["glue"] == ""
     assert said["glue off"] == "Not before 09:04: the glue sets until then."
-    assert said["trim"] == "Not before 08:04: “Glue” sets until then."
+    assert said["trim"] == "Not before 08:04: the glue of “Glue” sets until then."
 
 
 def test_without_clamps_the_glue_sets_and_nobody_works_at_it():

@@ -37,7 +37,7 @@ def said(*setups, between=()):
     """The numbers of the operations of which it is said, at one station, done in their order."""
     ops = [Op(f"{n}", 10, station="saw", setup=setup, ready=n * 20) for n, setup in enumerate(setups)]
     ops += [Op(f"other {n}", 5, ready=n * 20 + 10) for n in between]
-    station = Station("saw", "a", {setup: {to: 1 for to in "abc"} for setup in ("", *"abc")})
+    station = Station("saw", "a", {setup: dict.fromkeys("abc", 1) for setup in ("", *"abc")})
     found = set_now(timeline(Problem(0, (Window(0, 900),), (station,), {}, tuple(ops))))
     return sorted(int(op) for op in found)
 

@@ -1,4 +1,4 @@
-"""Which pair of hands does what in a plan: a plan says only when, and any pair that is free may take an operation up."""
+"""Which pair of hands does what in a plan: a plan says only when, and any pair that is free may take something up."""
 
 from collections.abc import Sequence
 
@@ -9,7 +9,7 @@ NOBODY = -1
 
 
 def which_hands(placed: Sequence[Placed], hands: int) -> list[int]:
-    """By place in the plan, the number of the pair of hands, from 0 on; of those that are free, the one free longest."""
+    """By place in the plan, the number of the pair of hands, from 0 on; of the free ones that idle longest."""
     free = [min((one.setup for one in placed), default=0)] * hands
     found = []
     for one in placed:

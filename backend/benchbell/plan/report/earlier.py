@@ -15,13 +15,14 @@ from benchbell.plan.model.problem import Placed
 from benchbell.plan.report.clamp_waits import ClampWait
 from benchbell.plan.report.timeline import Timeline
 
-What = Literal["wait", "before", "clock", "station", "clamps", "closing", "follow"]
-"""wait: a minimal lag after `ops`; before: `ops` are only done then; clock: it is ready only then; station: `ops` stand
-there until then; clamps: `ops` give them back; closing: it would not be done then; follow: `ops` must come soon after
-it, and begun at once they would have to while the shop is closed."""
+What = Literal["wait", "clock", "station", "clamps", "closing", "follow"]
+"""wait: a minimal lag after `ops`; clock: it is ready only then; station: `ops` stand there until then; clamps: `ops`
+give them back; closing: it would not be done then; follow: `ops` must come soon after it, and begun at once they would
+have to while the shop is closed."""
 
 WORTH_TELLING = 15
-"""Minutes before closing time that are worth a word when they stay empty. Common practice, no source."""
+"""Minutes without work, before closing time or while a station is in use, that are worth a word. Common practice, no
+source."""
 
 
 class Kept(Struct, frozen=True):
@@ -120,8 +121,8 @@ def kept_by_waits(one: Placed, t: Timeline, bounds: Mapping[str, int]) -> Kept |
         left = moments[n + 1] - (one.start - one.setup) if n + 1 < len(moments) else t.problem.start
         if sooner(one, t, bounds, "", wait=left) < one.setup:
             last = [link for end, link in ends if end >= at]
-            what: What = "wait" if any(link.lag for link in last) else "before"
-            return Kept(what, moments[0], tuple(dict.fromkeys(link.before for link in last)))
+            befores = tuple(dict.fromkeys(link.before for link in last))
+            return Kept("wait", moments[0], befores) if any(link.lag for link in last) else None
     return None
 
 
@@ -133,7 +134,7 @@ def kept_by_clock(one: Placed, t: Timeline, bounds: Mapping[str, int]) -> Kept |
 def kept_by_station(one: Placed, t: Timeline, bounds: Mapping[str, int]) -> Kept | None:
     """It waits for its station."""
     before = t.station_before.get(one.op)
-    if not before or not t.at[before].setup <= sooner(one, t, bounds, "station") < one.setup:
+    if not before or not t.at[before].setup <= sooner(one, t, bounds, "station") <= one.setup - WORTH_TELLING:
         return None
     return Kept("station", t.at[before].free, (before,))
 

@@ -111,7 +111,9 @@ def overnight_waits(c: Context) -> dict[str, int]:
     for op, links in c.t.going.items():
         task = c.tasks[op]
         if task.act == "work" and quiet(task.operation) != "rests":
-            found[op] = max(link.lag for link in links if quiet(task.operation) == "dries" or is_own(link.after, task, c))
+            found[op] = max(
+                link.lag for link in links if quiet(task.operation) == "dries" or is_own(link.after, task, c)
+            )
     return found
 
 
@@ -129,5 +131,5 @@ def evening(one: Tonight, c: Context, moment: Callable[[int], int]) -> Evening:
         title=title(one.op, c.tasks),
         by=moment(one.by),
         until=moment(one.until),
-        reason=f"{quiet(task.operation).capitalize()} overnight, until {c.say(one.until, one.by)}.",
+        reason=f"{quiet(task.operation).capitalize()} while you are away, until {c.say(one.until, one.by)}.",
     )

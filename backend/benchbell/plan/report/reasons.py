@@ -11,14 +11,14 @@ from collections.abc import Callable, Mapping
 from msgspec import Struct
 
 from benchbell.bench.unclamped import is_unclamped
-from benchbell.plan.model.hours import FAR, Hours, open_minutes
+from benchbell.plan.model.hours import FAR, Hours, earliest_start, open_minutes
 from benchbell.plan.model.problem import Placed
 from benchbell.plan.report.clamp_waits import ClampWait, clamp_waits
 from benchbell.plan.report.earlier import Kept, kept
 from benchbell.plan.report.no_day_to_spare import NoDay, no_day_to_spare
 from benchbell.plan.report.set_now import set_now
 from benchbell.plan.report.timeline import Timeline
-from benchbell.plan.report.waits_in_words import rests, title, titles
+from benchbell.plan.report.waits_in_words import goes_on, title, titles
 from benchbell.plan.tasks.from_builds import BuildsProblem
 from benchbell.plan.tasks.task import Task
 from benchbell.recipe.measure import TIME, show
@@ -29,6 +29,9 @@ Say = Callable[[int, int], str]
 WORTH_TELLING = 30
 """Open minutes by which clamps may come off before their time in the plan, that are worth a word. Common practice, no
 source."""
+
+WORTH_LEAVING = 120
+"""Open minutes by which something may be left for another day, that are worth a word. Common practice, no source."""
 
 
 class Context(Struct, frozen=True):
@@ -117,7 +120,8 @@ def clamps_off(one: Placed, c: Context) -> str:
     hours = c.t.compiled.hours
     if open_minutes(hours, one.start) - open_minutes(hours, since) < WORTH_TELLING:
         return ""
-    return "May come off at once." if since <= 0 else f"May come off from {c.say(since, one.start)}."
+    somebody_there = earliest_start(hours, since, 1, False)
+    return f"May come off from {c.say(somebody_there, one.start)}." if since > 0 else "May come off at once."
 
 
 def frees(one: Placed, c: Context) -> str:
@@ -157,16 +161,10 @@ def why_not_earlier(one: Placed, c: Context) -> str:
 
 def kept_by_wait(one: Placed, found: Kept, c: Context) -> str:
     """What is not over before."""
-    is_own = c.tasks[one.op].act != "work"
-    what = "the glue sets" if is_own else f"{titles(found.ops, c.tasks)} {rests(found.ops, c.tasks)}"
+    what = "the glue sets" if c.tasks[one.op].act != "work" else goes_on(found.ops, c.tasks)
     if is_at_night(found.until, c.t.compiled.hours):
         return f"{what[0].upper()}{what[1:]} overnight."
     return f"Not before {c.say(found.until, one.setup)}: {what} until then."
-
-
-def kept_by_what_is_before(one: Placed, found: Kept, c: Context) -> str:
-    """What other hands have to do first."""
-    return f"Not before {c.say(found.until, one.setup)}: {titles(found.ops, c.tasks)} comes first."
 
 
 def kept_by_clock(one: Placed, found: Kept, c: Context) -> str:
@@ -177,8 +175,7 @@ def kept_by_clock(one: Placed, found: Kept, c: Context) -> str:
 
 def kept_by_station(one: Placed, found: Kept, c: Context) -> str:
     """Its station is in use."""
-    station = c.t.ops[one.op].station
-    return f"Not before {c.say(found.until, one.setup)}: {titles(found.ops, c.tasks)} has the {station} until then."
+    return f"Not before {c.say(found.until, one.setup)}: {titles(found.ops, c.tasks)} is in its place until then."
 
 
 def kept_by_clamps(one: Placed, found: Kept, c: Context) -> str:
@@ -200,7 +197,6 @@ def kept_for_what_follows(one: Placed, found: Kept, c: Context) -> str:
 
 KEPT_WORDS = {
     "wait": kept_by_wait,
-    "before": kept_by_what_is_before,
     "clock": kept_by_clock,
     "station": kept_by_station,
     "clamps": kept_by_clamps,
@@ -210,7 +206,7 @@ KEPT_WORDS = {
 
 
 def left_for_later(one: Placed, c: Context) -> str:
-    """Until when it may be left, with what follows it in its build, where that is another day: the first of them says so.
+    """Until when it may be left, with what follows it in its build, where that is another day. The first says so.
 
     Less changes nobody's mind, and the order tells it.
     """
@@ -225,7 +221,9 @@ def first_to_leave(t: Timeline, slack: Mapping[str, int]) -> frozenset[str]:
         op = t.ops[one.op]
         if one.setup == one.end:
             continue
-        may = one.setup + slack[one.op] >= t.next_day(one.setup) and not op.begun
+        latest = one.setup + slack[one.op]
+        gained = open_minutes(t.compiled.hours, latest) - open_minutes(t.compiled.hours, one.setup)
+        may = latest >= t.next_day(one.setup) and gained >= WORTH_LEAVING and not op.begun
         if may and not last.get(op.piece):
             found.add(one.op)
         last[op.piece] = may

@@ -14,13 +14,13 @@ def quiet(operation: Operation) -> str:
     return "dries" if operation.step == "coat" else "rests"
 
 
-def rests(ops: Sequence[str], tasks: Mapping[str, Task]) -> str:
-    """The same of several tasks: "rests", or in the plural "rest"."""
+def goes_on(ops: Sequence[str], tasks: Mapping[str, Task]) -> str:
+    """The same of several tasks, as "“Oil, coat 1” dries", "the glue of “Glue the frame” sets"."""
     verbs = {quiet(tasks[op].operation) for op in ops}
-    verb = verbs.pop() if len(verbs) == 1 else "rests"
-    if len(ops) == 1:
-        return verb
-    return "dry" if verb == "dries" else verb.removesuffix("s")
+    named = titles(ops, tasks)
+    if verbs == {"dries"}:
+        return f"{named} {'dries' if len(ops) == 1 else 'dry'}"
+    return f"the glue of {named} sets" if verbs == {"sets"} else f"the work rests after {named}"
 
 
 def titles(ops: Sequence[str], tasks: Mapping[str, Task]) -> str:

@@ -66,4 +66,4 @@ def gate_text(sizes: Sequence[Size], build: OpenBuild) -> str:
     """A sentence for what waits for these sizes."""
     units = build.sheet.units
     named = " and ".join(dict.fromkeys(f"{one.name.replace('_', ' ')} is {bounds_text(one, units)}" for one in sizes))
-    return f"Only once {named}, which the plan takes for granted."
+    return f"Only once {named}: the plan takes that for granted."

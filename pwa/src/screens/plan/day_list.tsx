@@ -2,7 +2,7 @@ import { Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { operationPath } from "../paths.ts";
 import { beginOf, type Day } from "./days.ts";
-import { details, outFromBefore, outOvernight, times, whatIs } from "./sentence.ts";
+import { outFromBefore, outOvernight, times, underneath, whatIs } from "./sentence.ts";
 
 /** The same day in words, in the order in which the hands take it up. */
 export function DayList({ day }: { day: Day }) {
@@ -17,7 +17,7 @@ export function DayList({ day }: { day: Day }) {
             <span>
               <time>{times(block)}</time>
               {whatIs(block.step)}
-              <small>{[...details(block, day), block.step.reason].join(". ")}</small>
+              {underneath(block, day) && <small>{underneath(block, day)}</small>}
             </span>
             <Icon name="onward" />
           </Link>
