@@ -4,6 +4,7 @@ import { DAY_MS, HOUR_MS, LATEST_MS, MINUTE_MS } from "./durations.ts";
 const TIME = new Intl.DateTimeFormat("en-GB", { hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
 const WEEKDAY = new Intl.DateTimeFormat("en-GB", { weekday: "short" });
 const DATE = new Intl.DateTimeFormat("en-GB", { day: "numeric", month: "short" });
+const DATE_AND_YEAR = new Intl.DateTimeFormat("en-GB", { day: "numeric", month: "short", year: "numeric" });
 const DAY_NAME = new Intl.DateTimeFormat("en-GB", { weekday: "long", day: "numeric", month: "long" });
 const LONG_DATE = new Intl.DateTimeFormat("en-GB", { weekday: "long", day: "numeric", month: "long", year: "numeric" });
 
@@ -17,13 +18,20 @@ export function iso(ms: number): string {
   return new Date(bounded(ms)).toISOString();
 }
 
-/** A moment in ms: "14:10"; with the weekday within a week of `now`, with the date beyond. */
+/** A moment in ms: "14:10"; with the weekday within a week of `now`, with the date beyond, and the year where it is another. */
 export function clockTime(ms: number, now: number): string {
   const time = TIME.format(bounded(ms));
   if (isSameDay(ms, now)) return time;
-  return Math.abs(ms - now) < 6 * DAY_MS
-    ? `${WEEKDAY.format(bounded(ms))} ${time}`
-    : `${DATE.format(bounded(ms))} ${time}`;
+  if (Math.abs(ms - now) < 6 * DAY_MS) return `${WEEKDAY.format(bounded(ms))} ${time}`;
+  return `${dateSeenFrom(ms, now)} ${time}`;
+}
+
+function dateSeenFrom(ms: number, now: number): string {
+  return (isSameYear(ms, now) ? DATE : DATE_AND_YEAR).format(bounded(ms));
+}
+
+function isSameYear(one: number, other: number): boolean {
+  return new Date(bounded(one)).getFullYear() === new Date(bounded(other)).getFullYear();
 }
 
 /** Whether two moments in ms are of the same day. */
@@ -41,9 +49,9 @@ export function dayAndTime(ms: number): string {
   return `${DATE.format(bounded(ms))} ${TIME.format(bounded(ms))}`;
 }
 
-/** "Wednesday 25 November", of a moment in ms. */
-export function dayName(ms: number): string {
-  return DAY_NAME.format(bounded(ms)).replace(",", "");
+/** "Wednesday 25 November", of a moment in ms; with the year where it is not that of `now`. */
+export function dayName(ms: number, now: number): string {
+  return (isSameYear(ms, now) ? DAY_NAME : LONG_DATE).format(bounded(ms)).replace(",", "");
 }
 
 /** "Wednesday 25 November 2026", with the commas of British English. */

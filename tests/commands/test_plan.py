@@ -51,7 +51,7 @@ def minutes(start, end):
         (("--start", "tomorrow"), "'tomorrow' is not a date and time.", "Write --start 2026-12-01T08:00."),
         (("--start", "9999-12-31T23:00"), "'9999-12-31T23:00' is too far away.", "Write a year from 1970 to 8999."),
         (("--start", "0001-01-01"), "'0001-01-01' is too far away.", "Write a year from 1970 to 8999."),
-        (("--hours", "8-5"), "'8-5' are not hours of one day", "Write them like 08:00-17:00, or"),
+        (("--hours", "8-5"), "“8-5” are not hours of one day", "Write them like 08:00-17:00, or"),
         (("--hours", ""), "The shop is never open by its hours.", "Write them like 08:00-17:00, or"),
         (("--days", "mo"), "'mo' are not days.", "Write --days mon-sat; days are mon, tue,"),
         (("--pieces", "0"), "--pieces is 0.", "Write --pieces with a number from 1 to 26."),
@@ -104,7 +104,7 @@ def test_with_too_few_clamps_the_rest_is_planned_and_what_is_not_is_named(plan, 
     shop = tmp_path / "shop.toml"
     shop.write_text('[clamps]\n"parallel jaw" = 1\n', encoding="utf-8")
     code, out, _ = plan(STOOL, *USUAL, "--shop", shop)
-    left_out = [line for line in out.splitlines() if line.startswith("Not planned: garden-stool, ")]
+    left_out = [line for line in out.splitlines() if line.startswith("Not planned: Garden stool, ")]
 
     assert code == 1
     assert out.startswith(f"{len(left_out)} operations cannot be planned; the reasons are at the end.")
@@ -152,10 +152,14 @@ def test_the_figures_of_the_plan_agree_with_its_operations(plan):
     data = plan_as_json(plan, STOOL, BENCH)
     last = max(at(act["end"]) for act in data["operations"])
 
-    assert {build["name"] for build in data["builds"]} == {"garden-stool", "hall-bench"}
+    assert {build["id"]: build["name"] for build in data["builds"]} == {
+        "garden-stool": "Garden stool",
+        "hall-bench": "Hall bench",
+    }
     assert 0 < data["lower_bound"] <= data["makespan"] == minutes(data["start"], data["finish"])
     assert last <= at(data["finish"])
-    assert all(act["slack"] >= 0 and act["reason"] for act in data["operations"])
+    assert all(act["slack"] >= 0 for act in data["operations"])
+    assert any(act["reason"] for act in data["operations"])
     assert 0 < data["setup_changes"] <= sum(bool(act["station"]) for act in data["operations"])
     assert (data["overrun"], data["unplanned"]) == (0, [])
 
@@ -164,10 +168,10 @@ def test_the_same_recipe_twice_is_two_builds_with_names_of_their_own(plan):
     data = plan_as_json(plan, STOOL, STOOL)
     ids = [(act["build"], act["id"], act["act"]) for act in data["operations"]]
 
-    assert [build["name"] for build in sorted(data["builds"], key=lambda b: b["name"])] == [
-        "garden-stool",
-        "garden-stool 2",
-    ]
+    assert {build["id"]: build["name"] for build in data["builds"]} == {
+        "garden-stool": "Garden stool",
+        "garden-stool 2": "Garden stool 2",
+    }
     assert len(ids) == len(set(ids)) == 2 * sum(build == "garden-stool" for build, _, _ in ids)
 
 
@@ -176,8 +180,8 @@ def test_for_reading_each_of_several_builds_is_named_and_one_alone_is_not(plan):
     _, both, _ = plan(STOOL, BENCH, *USUAL)
 
     assert "  Choose boards and chalk out (bench)" in alone
-    assert "  Choose boards and chalk out (garden-stool, bench)" in both
-    assert "  Cut to rough length (hall-bench, mitre saw)" in both
+    assert "  Choose boards and chalk out (Garden stool, bench)" in both
+    assert "  Cut to rough length (Hall bench, mitre saw)" in both
 
 
 def test_for_reading_nothing_stands_in_empty_brackets(plan):
@@ -200,7 +204,7 @@ def test_in_the_cold_it_says_what_cannot_be_glued(plan, tmp_path):
     assert out.startswith("Not at this temperature: 7 operations. Warm the shop first;")
     assert out.count(said) == 1
     assert "  Not at this temperature.\n" in out
-    assert "The clamps may come off" not in out
+    assert "May come off" not in out
     assert {
         act["reason"] for act in plan_as_json(plan, BENCH, "--shop", shop)["operations"] if act["id"] == "A/glue-seat"
     } == {said, "Not at this temperature."}

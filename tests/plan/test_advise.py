@@ -76,24 +76,38 @@ def test_clamps_are_listed_where_they_are_taken_and_where_they_come_off():
     }
 
 
-def test_before_you_go_home_names_what_can_cure_overnight_and_by_when_to_begin():
+def coats(*names):
+    """An operation with two coats for each, 12 h between them."""
+    return "".join(
+        work(name, [part], 'minutes = 20\ncoat = { with = "waterborne", coats = 2, recoat = "12 h" }')
+        for name, part in names
+    )
+
+
+def test_before_you_go_home_names_what_can_dry_overnight_and_by_when_to_begin():
     now = MONDAY + 6 * HOUR
-    plan = presented(build_of(GLUED + work("trim", ["frame"], 'station = "table saw"'), now=now), now=now)
+    plan = presented(build_of(PARTS + coats(("oil", "leg")), now=now), now=now)
     (one,) = plan.evening
 
-    assert one.operation == "A/glue"
-    assert one.by <= MONDAY + 9 * HOUR
-    assert one.until >= one.by + 24 * HOUR  # begun at last, not when the plan would
-    assert one.reason.startswith("Cures overnight: 24 h, until Tue ")
+    assert one.operation == "A/oil-1"
+    assert one.by == MONDAY + 9 * HOUR - 20 * MINUTE
+    assert one.reason == "Dries while you are away, until Tue 05:00."
+
+
+def test_a_glue_up_on_whose_rest_the_finish_depends_is_not_put_off_to_the_evening():
+    now = MONDAY + 6 * HOUR
+    plan = presented(build_of(GLUED + work("trim", ["frame"], 'station = "table saw"'), now=now), now=now)
+
+    assert plan.evening == ()
 
 
 def test_several_overnight_tasks_leave_time_for_each_other():
     now = MONDAY + 6 * HOUR
-    plan = presented(build_of(GLUED + work("trim", ["frame"], 'station = "table saw"'), pieces=2, now=now), now=now)
+    plan = presented(build_of(PARTS + coats(("oil", "leg"), ("varnish", "rail")), now=now), now=now)
     first, last = plan.evening
 
-    assert last.by < MONDAY + 9 * HOUR
-    assert first.by < last.by
+    assert last.by == MONDAY + 9 * HOUR - 20 * MINUTE
+    assert first.by == last.by - 20 * MINUTE
 
 
 def test_a_forecast_range_comes_from_timed_operations_and_is_a_guess_before():

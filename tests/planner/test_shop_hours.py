@@ -146,6 +146,7 @@ def test_the_zone_is_what_a_phone_kept_or_that_of_the_quiet_hours():
         ((2026, 11, 30, 8, 0), "Mon 08:00"),
         ((2026, 12, 7, 8, 0), "Mon 7 Dec 08:00"),
         ((2026, 12, 14, 8, 5), "Mon 14 Dec 08:05"),
+        ((2027, 1, 4, 8, 0), "Mon 4 Jan 2027 08:00"),
     ],
 )
 def test_a_moment_is_said_by_how_far_it_is(moment, words):

@@ -76,7 +76,7 @@ def figures(everything: bool) -> Iterator[tuple[str, float]]:
 def problem(recipes: tuple[str, ...], pieces: int, hands: int) -> Problem:
     """What is to be planned when these builds begin together."""
     sheets = compile_files([RECIPES / f"{name}.toml" for name in recipes], pieces, ShopProfile(), {})
-    builds = [new_build(path.stem, sheet, NOW) for path, sheet in sheets.items()]
+    builds = [new_build(path.stem, sheet, NOW, path.stem) for path, sheet in sheets.items()]
     hours = partial(stretches, week("08:00-17:00", "mon-fri"), UTC, NOW)
     rest, unplanned = feasible_part(problem_from_builds(builds, hours, {}, NOW, hands).problem)
     assert not unplanned

@@ -3,7 +3,7 @@
 import argparse
 import os
 import time
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from functools import partial
 from itertools import count
@@ -37,7 +37,7 @@ from benchbell.plan.exact.solver import polish
 from benchbell.plan.model.problem import Plan, Problem
 from benchbell.plan.planner import plan_for
 from benchbell.plan.report.messages import PlannedTask, PresentedPlan
-from benchbell.plan.report.unfit_air import unfit_lines, unfit_operations
+from benchbell.plan.report.unfit_air import unfit_lines, unfit_operations, with_unfit
 from benchbell.plan.search.budget import within
 from benchbell.plan.search.random import Random
 from benchbell.plan.tasks.task import OpenBuild
@@ -100,33 +100,39 @@ def run(args: argparse.Namespace) -> int:
             raise Refused(findings_text(sheet), "Correct the recipe first.")
     now = moment(args.start)
     asked = PlanRequest(
-        builds=[new_build(name, sheets[path], now) for name, path in named(args.recipe)],
+        builds=new_builds(args.recipe, sheets, now),
         hours=partial(stretches, week(args.hours, args.days), None, now),
         clamps=shop.clamps or {},
         fixtures=shop.fixtures,
         now=now,
         say=lambda ms, at: moment_text(ms, at, None),
         hands=args.hands,
-        air=Air(shop.celsius, shop.humidity),
         finishing_room=shop.finishing_room,
     )
     with progress("Planning"):
         plan, _ = advise(asked, partial(searched, seconds=args.seconds, seed=args.seed, prove=args.prove))
+    unfit = unfit_operations(asked.builds, Air(shop.celsius, shop.humidity))
+    plan = with_unfit(plan, unfit)
     if args.json:
         print_json(plan_data(plan))
     else:
-        print("\n".join((*unfit_lines(unfit_operations(asked.builds, asked.air)), *plan_lines(plan))))
+        print("\n".join((*unfit_lines(unfit), *plan_lines(plan, asked.builds))))
     return 1 if plan.unplanned else 0
 
 
-def named(paths: Sequence[Path]) -> list[tuple[str, Path]]:
-    """Each path with a unique build name: its file's name, the second of the same name with a 2."""
-    found: dict[str, Path] = {}
-    for path in paths:
-        stem = "recipe" if path == STREAM else path.stem
-        name = next(name for n in count(1) if (name := f"{stem} {n}" if n > 1 else stem) not in found)
-        found[name] = path
-    return list(found.items())
+def numbered(names: Iterable[str]) -> list[str]:
+    """The names, made unique: the second of the same name with a 2."""
+    found: list[str] = []
+    for name in names:
+        found.append(next(one for n in count(1) if (one := f"{name} {n}" if n > 1 else name) not in found))
+    return found
+
+
+def new_builds(paths: Sequence[Path], sheets: Mapping[Path, Sheet], now: int) -> list[OpenBuild]:
+    """A build that starts now for each recipe: its id made from the file's name, its name from the recipe's title."""
+    ids = numbered("recipe" if path == STREAM else path.stem for path in paths)
+    names = numbered(sheets[path].title for path in paths)
+    return [new_build(id, sheets[path], now, name=name) for id, name, path in zip(ids, names, paths, strict=True)]
 
 
 def searched(problem: Problem, seconds: float, seed: int, prove: float) -> Plan:
@@ -166,13 +172,13 @@ def week(hours: str, days: str) -> Week:
     return read_hours({DAYS[(start + n) % 7]: hours for n in range(count)})
 
 
-def new_build(name: str, sheet: Sheet, now: int) -> OpenBuild:
-    """A build that starts now; its name serves as its id."""
+def new_build(id: str, sheet: Sheet, now: int, name: str) -> OpenBuild:
+    """A build that starts now."""
     book = Book()
-    book.add(Happening(name, 1, Stamp(now, 0, "0" * 16), name, (), Started(name, sheet, "", {})))
+    book.add(Happening(id, 1, Stamp(now, 0, "0" * 16), id, (), Started(name, sheet, "", {})))
     bench = bench_of(book)
     assert bench is not None
-    return OpenBuild(name, name, sheet, bench)
+    return OpenBuild(id, name, sheet, bench)
 
 
 def plan_data(plan: PresentedPlan) -> dict[str, Any]:
@@ -186,7 +192,7 @@ def plan_data(plan: PresentedPlan) -> dict[str, Any]:
         "setup_changes": plan.changes,
         "overrun": plan.overrun_ms // MINUTE_MS,
         "builds": [
-            {"name": f.name, "finish": iso(f.finish), "soonest": iso(f.soonest), "latest": iso(f.latest)}
+            {"id": f.build, "name": f.name, "finish": iso(f.finish), "soonest": iso(f.soonest), "latest": iso(f.latest)}
             for f in plan.forecasts
         ],
         "unplanned": msgspec.to_builtins(plan.unplanned),

@@ -1,17 +1,42 @@
 """A plan as text, day by day."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from datetime import datetime
 
 from benchbell.durations import MINUTE_MS
 from benchbell.findings import counted
 from benchbell.moments import date_of
 from benchbell.plan.report.messages import PlannedTask, PresentedPlan
+from benchbell.plan.tasks.task import OpenBuild
 from benchbell.planner.shop_hours import moment_text
 from benchbell.recipe.measure import TIME, show
+from benchbell.recipe.sheet import Operation
 
 
-def plan_lines(plan: PresentedPlan) -> Iterable[str]:
-    """The plan as text, day by day."""
+class Names:
+    """What builds, operations and setups are called."""
+
+    def __init__(self, builds: Sequence[OpenBuild]) -> None:
+        self.builds = {build.id: build.name for build in builds}
+        self.operations = {(build.id, op.id): title_of(op) for build in builds for op in build.sheet.operations}
+        self.setups = {(build.id, setup.id): setup.title for build in builds for setup in build.sheet.setups}
+
+    def build(self, id: str) -> str:
+        """The build's name."""
+        return self.builds[id]
+
+    def operation(self, build: str, id: str) -> str:
+        """The operation's title, with its piece; "" for the whole build."""
+        return self.operations.get((build, id), "")
+
+    def setup(self, step: PlannedTask) -> str:
+        """The title of the setup that a step needs."""
+        return self.setups[step.build, step.setup]
+
+
+def plan_lines(plan: PresentedPlan, builds: Sequence[OpenBuild]) -> Iterable[str]:
+    """The plan as text, day by day. builds: those that are planned."""
+    names = Names(builds)
 
     def say(ms: int) -> str:
         return moment_text(ms, plan.start, None)
@@ -31,23 +56,24 @@ def plan_lines(plan: PresentedPlan) -> Iterable[str]:
         start = date_of(step.setup_at, None)
         if start.date() != day:
             day = start.date()
-            yield f"\n{start:%A} {start.day} {start:%B}"
-        yield from step_lines(step, several)
+            yield f"\n{start:%A} {start.day} {start:%B}{year_of(start, plan)}"
+        yield from step_lines(step, names, several)
     for one in plan.unplanned:
-        yield f"\nNot planned: {one.build}, {one.operation}. {one.reason}"
+        what = ", ".join(filter(None, (names.build(one.build), names.operation(one.build, one.operation))))
+        yield f"\nNot planned: {what}. {one.reason}"
     if plan.evening:
         yield "\nBefore you go home"
         for act in plan.evening:
-            build = f" ({act.build})" if several else ""
+            build = f" ({names.build(act.build)})" if several else ""
             yield f"  {act.title}{build}: begin by {say(act.by)}. {act.reason}"
 
 
-def step_lines(step: PlannedTask, several: bool) -> Iterable[str]:
+def step_lines(step: PlannedTask, names: Names, several: bool) -> Iterable[str]:
     """The lines of one step. several: whether the plan has several builds, so that each step names its own."""
     start, end = date_of(step.setup_at, None), moment_text(step.end, step.setup_at, None)
     acts = {"squeeze-out": ": squeeze-out", "clamps-off": ": glue set" if step.unclamped else ": clamps off"}
     words = step.title + acts.get(step.act, "")
-    build = step.build if several else ""
+    build = names.build(step.build) if several else ""
     piece = f"piece {step.piece}" if step.piece else ""
     station = step.station if step.act == "work" else ""
     clamps = [counted(count, f"{kind} clamp") for kind, count in step.clamps.items()]
@@ -56,15 +82,20 @@ def step_lines(step: PlannedTask, several: bool) -> Iterable[str]:
     yield f"  {start:%H:%M}{f' to {end}' if step.end > step.setup_at else ''}  {words}" + (
         f" ({details})" if details else ""
     )
-    setup = f"Set {step.setup or f'the {step.station}'} first. " if step.changes else ""
-    yield f"               {setup}{step.reason}{left_for_later(step)}"
+    first = f"“{names.setup(step)}”" if step.setup else f"the {step.station}"
+    setup = f"Set {first} first." if step.changes else ""
+    if words := " ".join(filter(None, (setup, step.reason))):
+        yield f"               {words}"
 
 
-def left_for_later(step: PlannedTask) -> str:
-    """Until when a step may be left, where that is another day: less changes nobody's mind, and the order tells it."""
-    latest = step.setup_at + step.slack_ms
-    same_day = date_of(latest, None).date() == date_of(step.setup_at, None).date()
-    return "" if same_day else f" May be left until {moment_text(latest, step.setup_at, None)}."
+def title_of(op: Operation) -> str:
+    """The operation's title, with its piece where it is one piece's."""
+    return f"{op.title}, {op.piece}" if op.piece else op.title
+
+
+def year_of(day: datetime, plan: PresentedPlan) -> str:
+    """The year of a day, where it is not that in which the plan begins."""
+    return "" if day.year == date_of(plan.start, None).year else f" {day.year}"
 
 
 def time_in_words(ms: int) -> str:

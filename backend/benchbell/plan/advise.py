@@ -11,7 +11,6 @@ from benchbell.plan.report.presentation import present
 from benchbell.plan.report.unfit_air import unfit_operations, with_unfit
 from benchbell.plan.search.early_unclamp import unclamped_early
 from benchbell.plan.search.infeasible import feasible_part
-from benchbell.plan.search.slack import slack
 from benchbell.plan.tasks.from_builds import NO_FIXTURES, problem_from_builds
 from benchbell.plan.tasks.hours import Calendar, Worker
 from benchbell.plan.tasks.minutes import Gone, none_gone
@@ -66,7 +65,6 @@ def advise(request: PlanRequest, find: Callable[[Problem], Plan]) -> tuple[Prese
     presented = present(
         source,
         plan,
-        slack(problem, plan),
         request.builds,
         request.now,
         request.say,

@@ -115,7 +115,8 @@ def at_minutes(day: datetime, minutes: int) -> int:
 def moment_text(ms: int, at: int, zone: tzinfo | None) -> str:
     """A moment in words, as seen at the moment `at`; both in ms.
 
-    "14:10" on the same day, "Fri 08:00" in the same week, from Monday on, else "Mon 7 Dec 08:00".
+    "14:10" on the same day, "Fri 08:00" in the same week, from Monday on, else "Mon 7 Dec 08:00", and in another year
+    "Mon 4 Jan 2027 08:00".
     """
     moment, seen = date_of(ms, zone), date_of(at, zone)
     if moment.date() == seen.date():
@@ -123,4 +124,5 @@ def moment_text(ms: int, at: int, zone: tzinfo | None) -> str:
     day = DAYS[moment.weekday()].capitalize()
     same_week = moment.isocalendar()[:2] == seen.isocalendar()[:2]
     date = "" if same_week else f" {moment.day} {MONTHS[moment.month - 1]}"
-    return f"{day}{date} {moment:%H:%M}"
+    year = "" if same_week or moment.year == seen.year else f" {moment.year}"
+    return f"{day}{date}{year} {moment:%H:%M}"

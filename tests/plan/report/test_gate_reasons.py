@@ -7,5 +7,5 @@ from plan.shop_day import build_of, presented
 def test_the_step_after_the_measuring_says_what_it_waits_for():
     reasons = {step.operation: step.reason for step in presented(build_of(DRY)).steps}
 
-    assert reasons["A/cut"].startswith("Waits until moisture is at most 9 %: the plan counts on that at once. ")
-    assert "Waits until" not in reasons["A/measure"] + reasons["A/plane"]
+    assert reasons["A/cut"].startswith("Only once moisture is at most 9 %: the plan takes that for granted.")
+    assert "Only once" not in reasons["A/measure"] + reasons["A/plane"]

@@ -1,34 +1,32 @@
 """From a plan in minutes to one that people read: moments, titles, reasons, and what to begin before going home."""
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 from benchbell.bench.unclamped import is_unclamped
 from benchbell.durations import MINUTE_MS
+from benchbell.plan.model.compiled_problem import compile_problem
 from benchbell.plan.model.problem import Op, Placed, Plan, Window
+from benchbell.plan.report.evening import Tonight, tonight
 from benchbell.plan.report.forecast import forecasts
 from benchbell.plan.report.messages import Evening, PlannedTask, PresentedPlan
-from benchbell.plan.report.reasons import Context, context, duration, longest_wait, reason, title
+from benchbell.plan.report.reasons import Context, context, reason
+from benchbell.plan.report.timeline import timeline_of
+from benchbell.plan.report.waits_in_words import quiet, title
+from benchbell.plan.search.slack import slack
 from benchbell.plan.tasks.from_builds import BuildsProblem
-from benchbell.plan.tasks.task import OpenBuild, Unplanned, clock_spec
-
-LONGEST_PAUSE = 5 * 60
-"""Minutes between two stretches of hours beyond which the gap counts as a night."""
-
-WORTH_OVERNIGHT = 60
-"""Minutes of waiting that are worth moving into the night. Common practice, no source."""
+from benchbell.plan.tasks.task import OpenBuild, Task, Unplanned
 
 
 def present(
     source: BuildsProblem,
     plan: Plan,
-    slack: Mapping[str, int],
     builds: Sequence[OpenBuild],
     now: int,
     say: Callable[[int, int], str],
     unplanned: Iterable[Unplanned] = (),
     shares: Sequence[float] = (),
 ) -> PresentedPlan:
-    """The plan presented. slack: minutes by operation. now: server time in ms. say, shares: as in `PlanRequest`.
+    """The plan presented. now: server time in ms. say, shares: as in `PlanRequest`.
 
     Raises KeyError where the plan has an operation that is not among the tasks.
     """
@@ -36,14 +34,14 @@ def present(
     def moment(minute: int) -> int:
         return now + minute * MINUTE_MS
 
-    c = context(source, plan, slack, lambda minute, at: say(moment(minute), moment(at)))
+    c = context_of(source, plan, builds, lambda minute, at: say(moment(minute), moment(at)))
     changed = with_changes(plan.placed, c)
     return PresentedPlan(
         made_at=now,
         start=now,
         hours=tuple((moment(w.start), moment(w.end)) for w in used_hours(source.problem.windows, plan.finish)),
         steps=tuple(planned_task(one, c, moment, one.op in changed) for one in plan.placed),
-        evening=tuple(evening(c, moment)),
+        evening=tuple(evening(one, c, moment) for one in tonight(c.t, overnight_waits(c), c.slack)),
         forecasts=forecasts(source, plan, builds, moment, shares),
         unplanned=(*source.unplanned, *unplanned),
         finish=moment(plan.finish),
@@ -52,6 +50,16 @@ def present(
         overrun_ms=plan.overrun * MINUTE_MS,
         late_ms=plan.late * MINUTE_MS,
     )
+
+
+def context_of(
+    source: BuildsProblem, plan: Plan, builds: Sequence[OpenBuild], say: Callable[[int, int], str]
+) -> Context:
+    """What the reasons depend on. say: words for a minute of the problem, as said at another."""
+    compiled = compile_problem(source.problem)
+    later = slack(source.problem, compiled, plan)
+    names = {build.id: build.name for build in builds}
+    return context(source, timeline_of(source.problem, compiled, plan), later, names, say)
 
 
 def used_hours(windows: Sequence[Window], finish: int) -> list[Window]:
@@ -63,7 +71,7 @@ def planned_task(one: Placed, c: Context, moment: Callable[[int], int], is_chang
     """One task presented. moment: a minute of the problem to server time in ms. is_changed: its setup is changed."""
     task = c.tasks[one.op]
     op = task.operation
-    held = [hold for hold in c.problem.holds if one.op in (hold.take, hold.give)]
+    held = [*c.t.takes[one.op], *(hold for hold in c.t.gives[one.op] if hold.take != one.op)]
     return PlannedTask(
         build=task.build,
         operation=op.id,
@@ -82,62 +90,47 @@ def planned_task(one: Placed, c: Context, moment: Callable[[int], int], is_chang
         reason=reason(one, c),
         fixtures={c.fixtures[hold.kind]: hold.count for hold in held if hold.kind in c.fixtures},
         unclamped=is_unclamped(op),
-        hand=c.problem.crew[one.hand].name if one.hand is not None and len(c.problem.crew) > 1 else "",
+        hand=c.t.problem.crew[one.hand].name if one.hand is not None and len(c.t.problem.crew) > 1 else "",
     )
 
 
 def with_changes(order: Sequence[Placed], c: Context) -> set[str]:
     """The operations before which a station's setup is changed."""
-    standing = {station.id: station.standing for station in c.problem.stations}
+    standing = {station.id: station.standing for station in c.t.problem.stations}
     found = set()
     for one in order:
-        op: Op = c.ops[one.op]
+        op: Op = c.t.ops[one.op]
         if op.setup and standing.get(op.station) != op.setup:
             standing[op.station] = op.setup
             found.add(one.op)
     return found
 
 
-def evening(c: Context, moment: Callable[[int], int]) -> list[Evening]:
-    """Today's tasks whose wait runs on after closing, so that it costs no working hours; in the plan's order.
-
-    The last of them may start latest; those before it must leave time for the others.
-    """
-    closes = end_of_day(c.problem.windows)
-    found: list[Evening] = []
-    by = closes
-    for one in reversed([one for one in c.order if one.end <= closes and waits_overnight(one, c, closes)]):
-        by -= one.end - one.setup
-        found.append(evening_task(one, c, max(0, by - one.setup), moment))
-    return found[::-1]
+def overnight_waits(c: Context) -> dict[str, int]:
+    """By task, the minutes that its glue sets in clamps, or its coat dries."""
+    found = {}
+    for op, links in c.t.going.items():
+        task = c.tasks[op]
+        if task.act == "work" and quiet(task.operation) != "rests":
+            found[op] = max(
+                link.lag for link in links if quiet(task.operation) == "dries" or is_own(link.after, task, c)
+            )
+    return found
 
 
-def waits_overnight(one: Placed, c: Context, closes: int) -> bool:
-    """True if the task starts a wait that is long enough and runs on after closing."""
-    wait = longest_wait(one, c)
-    return c.tasks[one.op].act == "work" and wait >= WORTH_OVERNIGHT and one.free + wait > closes
+def is_own(op: str, task: Task, c: Context) -> bool:
+    """True if it is another task of the same operation, such as taking its clamps off."""
+    return c.tasks[op].operation is task.operation and c.tasks[op].build == task.build
 
 
-def evening_task(one: Placed, c: Context, later: int, moment: Callable[[int], int]) -> Evening:
-    """One task for the evening. later: minutes by which it may start after its time in the plan."""
-    task, wait = c.tasks[one.op], longest_wait(one, c)
-    over = one.free + wait + later
-    words = "Cures" if clock_spec(task.operation, "in-clamps") else "Dries"
+def evening(one: Tonight, c: Context, moment: Callable[[int], int]) -> Evening:
+    """One task for the evening. moment: a minute of the problem to server time in ms."""
+    task = c.tasks[one.op]
     return Evening(
         build=task.build,
         operation=task.operation.id,
-        title=title(one.op, c),
-        by=moment(one.setup + later),
-        until=moment(over),
-        reason=f"{words} overnight: {duration(wait)}, until {c.say(over, 0)}.",
+        title=title(one.op, c.tasks),
+        by=moment(one.by),
+        until=moment(one.until),
+        reason=f"{quiet(task.operation).capitalize()} while you are away, until {c.say(one.until, one.by)}.",
     )
-
-
-def end_of_day(windows: Sequence[Window]) -> int:
-    """When the first day ends: at the end of the last window before a gap that counts as a night. In minutes."""
-    closes = windows[0].end
-    for window in windows[1:]:
-        if window.start - closes > LONGEST_PAUSE:
-            break
-        closes = window.end
-    return closes

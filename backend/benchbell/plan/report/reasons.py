@@ -1,12 +1,24 @@
-"""Why each task is done when it is, in a sentence for the maker, and why not earlier."""
+"""Why a task is done when it is, in few words, and only where that could change a maker's mind.
 
-from collections import defaultdict
-from collections.abc import Callable, Mapping, Sequence
+What is said is worked out from the plan as it stands (`timeline.py`): what keeps the task (`earlier.py`), what depends
+on it (`no_day_to_spare.py`), what it frees (`clamp_waits.py`), what its station is set to (`set_now.py`). A task that
+simply comes next has no reason, and none is made up.
+"""
+
+from bisect import bisect_left
+from collections.abc import Callable, Mapping
 
 from msgspec import Struct
 
 from benchbell.bench.unclamped import is_unclamped
-from benchbell.plan.model.problem import Hold, Link, Op, Placed, Plan, Problem, Window
+from benchbell.plan.model.hours import FAR, Hours, earliest_start, open_minutes
+from benchbell.plan.model.problem import Placed
+from benchbell.plan.report.clamp_waits import ClampWait, clamp_waits
+from benchbell.plan.report.earlier import Kept, kept
+from benchbell.plan.report.no_day_to_spare import NoDay, no_day_to_spare
+from benchbell.plan.report.set_now import set_now
+from benchbell.plan.report.timeline import Timeline
+from benchbell.plan.report.waits_in_words import goes_on, title, titles
 from benchbell.plan.tasks.from_builds import BuildsProblem
 from benchbell.plan.tasks.task import Task
 from benchbell.recipe.measure import TIME, show
@@ -14,78 +26,71 @@ from benchbell.recipe.measure import TIME, show
 Say = Callable[[int, int], str]
 """Words for a minute of the problem, as said at another minute: "14:10" on the same day, else "Fri 08:00"."""
 
-WORTH_A_WAIT = 30
-"""Minutes from which on a wait is worth filling with other work. Common practice, no source."""
+WORTH_TELLING = 30
+"""Open minutes by which clamps may come off before their time in the plan, that are worth a word. Common practice, no
+source."""
 
-EVENING = 3 * 60
-"""Work that ends in the last so many minutes of a day may be said to set overnight. Common practice, no source."""
+WORTH_LEAVING = 120
+"""Open minutes by which something may be left for another day, that are worth a word. Common practice, no source."""
 
 
 class Context(Struct, frozen=True):
-    """A plan, with everything that a reason depends on, by operation of the problem. Times in minutes.
+    """A plan, with everything that a reason depends on. Times in minutes, by operation of the problem.
 
-    at: its times; rank: its place in the order. coming, going: links to it and from it. waits: the waits worth
-    filling, as (end, start, the operation that waits). fixtures: titles, by kind of the problem's holds. gates: what
-    a task waits for that nobody can plan, as a sentence.
+    names: of builds, by id. fixtures: titles, by kind of the problem's holds. gates: what a task waits for that nobody
+    can plan, as a sentence. slack: by how much it may start later. clamps: what waited for clamps, and by what gave
+    them back what waits for these. no_day: what cannot be left until the next day. set_now: for what the station stands
+    that will not stand so again. first_to_leave: see there. kept: what keeps it.
     """
 
-    problem: Problem
+    t: Timeline
     tasks: Mapping[str, Task]
-    order: Sequence[Placed]
-    slack: Mapping[str, int]
+    names: Mapping[str, str]
     say: Say
-    ops: Mapping[str, Op]
-    at: Mapping[str, Placed]
-    rank: Mapping[str, int]
-    coming: Mapping[str, list[Link]]
-    going: Mapping[str, list[Link]]
-    waits: Sequence[tuple[int, int, str]]
+    slack: Mapping[str, int]
     fixtures: Mapping[str, str]
     gates: Mapping[str, str]
+    clamps: Mapping[str, ClampWait]
+    waiting: Mapping[str, str]
+    no_day: Mapping[str, NoDay]
+    set_now: frozenset[str]
+    first_to_leave: frozenset[str]
+    kept: Mapping[str, Kept]
 
 
-def context(source: BuildsProblem, plan: Plan, slack: Mapping[str, int], say: Say) -> Context:
-    """The context of a plan, its tables built once. slack: minutes by operation."""
-    problem = source.problem
-    coming: dict[str, list[Link]] = defaultdict(list)
-    going: dict[str, list[Link]] = defaultdict(list)
-    for link in problem.links:
-        coming[link.after].append(link)
-        going[link.before].append(link)
-    order = plan.placed
-    at = {placed.op: placed for placed in order}
-    waits = sorted(
-        (at[link.before].free + link.lag, at[link.before].end, link.after)
-        for link in problem.links
-        if link.lag >= WORTH_A_WAIT
-    )
+def context(
+    source: BuildsProblem, t: Timeline, slack: Mapping[str, int], names: Mapping[str, str], say: Say
+) -> Context:
+    """The context of a plan, its tables built once. slack: minutes by operation. names: of builds, by id."""
+    clamps = clamp_waits(t)
+    keeping = {one.op: found for one in t.plan.placed if (found := kept(one, t, clamps.get(one.op)))}
     return Context(
-        problem=problem,
+        t=t,
         tasks=source.tasks,
-        order=order,
-        slack=slack,
+        names=names,
         say=say,
-        ops={op.id: op for op in problem.ops},
-        at=at,
-        rank={placed.op: n for n, placed in enumerate(order)},
-        coming=coming,
-        going=going,
-        waits=waits,
+        slack=slack,
         fixtures=source.fixtures,
         gates=source.gates,
+        clamps=clamps,
+        waiting={found.ops[0]: op for op, found in reversed(keeping.items()) if found.what == "clamps"},
+        no_day=no_day_to_spare(t),
+        set_now=set_now(t),
+        first_to_leave=first_to_leave(t, slack),
+        kept=keeping,
     )
 
 
 def reason(one: Placed, c: Context) -> str:
-    """What it waits for that nobody can plan; why then; and where that does not say it already, why not earlier."""
-    why = next(text for rule in RULES if (text := rule(one, c)))
-    later = why_not_earlier(one, c) if c.rank[one.op] and c.tasks[one.op].act == "work" else ""
-    return " ".join(filter(None, (c.gates.get(one.op, ""), why, later if later not in why else "")))
+    """What it waits for that nobody can plan, why then, why not earlier, and until when it may be left; "" for none."""
+    why = next((text for rule in RULES if (text := rule(one, c))), "")
+    later = "" if c.t.ops[one.op].begun else why_not_earlier(one, c)
+    return " ".join(filter(None, (c.gates.get(one.op, ""), why, later, left_for_later(one, c))))
 
 
 def in_hand(one: Placed, c: Context) -> str:
     """It is begun, and begun tasks come first."""
-    if not c.ops[one.op].begun:
+    if not c.t.ops[one.op].begun:
         return ""
     if c.tasks[one.op].act == "work":
         return "In hand: finish it first."
@@ -96,168 +101,157 @@ def squeeze_out(one: Placed, c: Context) -> str:
     """Until when the squeeze-out of its glue-up is rubbery; that it is hard by then."""
     if c.tasks[one.op].act != "squeeze-out":
         return ""
-    limits = [c.at[link.before].free + link.wanted for link in c.coming[one.op] if link.wanted is not None]
-    limits += [by for by in (c.ops[one.op].by,) if by is not None]
+    limits = [c.t.at[link.before].free + link.wanted for link in c.t.coming[one.op] if link.wanted is not None]
+    limits += [by for by in (c.t.ops[one.op].by,) if by is not None]
     if limits and one.start <= min(limits):
         return f"The squeeze-out is rubbery until {c.say(min(limits), one.start)}."
     return "The squeeze-out is hard by then: scrape it off."
 
 
 def in_time(one: Placed, c: Context) -> str:
-    """A maximal lag or a latest start limits when it may start."""
-    limits = [c.at[link.before].free + link.most for link in c.coming[one.op] if link.most is not None]
-    limits += [by for by in (c.ops[one.op].by,) if by is not None]
-    return (
-        f"Begin by {c.say(min(limits), one.start)}: after that the wait before it has been too long." if limits else ""
-    )
+    """A maximal lag or a latest start that does not let it wait until the next day."""
+    limits = [(c.t.at[x.before].free + x.most, x.before) for x in c.t.coming[one.op] if x.most is not None]
+    limits += [(by, "") for by in (c.t.ops[one.op].by,) if by is not None]
+    limit, before = min(limits, default=(FAR, ""))
+    if limit >= c.t.next_day(one.start):
+        return ""
+    by, what = c.say(limit, one.start), f"“{title(before, c.tasks)}”" if before else "what was done before it"
+    if limit < one.start:
+        return f"Late: {what} must not wait beyond {by}."
+    return f"Begin by {by}: {what} must not wait longer."
 
 
 def clamps_off(one: Placed, c: Context) -> str:
-    """When its clamps may come off, and which glue-up waits for them; without clamps, when its glue has set."""
-    if c.tasks[one.op].act != "clamps-off":
+    """Who waits for the clamps, or that they may come off well before the plan has it."""
+    if c.tasks[one.op].act == "work" or is_unclamped(c.tasks[one.op].operation):
         return ""
-    waiting = waits_for_what_it_gives(one, c)
-    since = max((c.at[link.before].free + link.lag for link in c.coming[one.op]), default=c.ops[one.op].ready)
-    if is_unclamped(c.tasks[one.op].operation):
-        return f"Leave it until the glue has set{f': not before {c.say(since, one.start)}' if since > 0 else ''}."
-    free = f"The clamps may come off from {c.say(since, one.start)}" if since > 0 else "The clamps may come off"
-    if waiting is None or not is_short(waiting, c):
-        return f"{free}."
-    what = f"“{c.fixtures[waiting.kind]}”" if waiting.kind in c.fixtures else "them"
-    return f"{free}, and “{title(waiting.take, c)}” waits for {what}."
+    if waiting := c.waiting.get(one.op):
+        return f"“{title(waiting, c.tasks)}” waits for {kinds_in_words(c.kept[waiting].kinds, c)}."
+    since = max((c.t.at[x.before].free + x.lag for x in c.t.coming[one.op]), default=c.t.ops[one.op].ready)
+    hours = c.t.compiled.hours
+    if open_minutes(hours, one.start) - open_minutes(hours, since) < WORTH_TELLING:
+        return ""
+    somebody_there = earliest_start(hours, since, 1, False)
+    return f"May come off from {c.say(somebody_there, one.start)}." if since > 0 else "May come off at once."
 
 
-def frees_fixture(one: Placed, c: Context) -> str:
+def frees(one: Placed, c: Context) -> str:
     """Work that frees a fixture which something else waits for."""
-    waiting = waits_for_what_it_gives(one, c)
-    if waiting is None or waiting.kind not in c.fixtures or not is_short(waiting, c):
+    waiting = c.waiting.get(one.op)
+    if waiting is None:
         return ""
-    return f"Frees “{c.fixtures[waiting.kind]}”, and “{title(waiting.take, c)}” waits for it."
+    return f"“{title(waiting, c.tasks)}” waits for {kinds_in_words(c.kept[waiting].kinds, c)}."
 
 
-def waits_for_what_it_gives(one: Placed, c: Context) -> Hold | None:
-    """The first later hold on clamps or a fixture that it gives back, of those that something else took; or None."""
-    given = {hold.kind for hold in c.problem.holds if hold.give == one.op != hold.take}
-    later = (hold for other in c.order[c.rank[one.op] + 1 :] for hold in takes(other.op, c))
-    return next((hold for hold in later if hold.kind in given), None)
-
-
-def over_night(one: Placed, c: Context) -> str:
-    """It starts a wait that runs on overnight, so that it costs no working hours."""
-    wait = longest_wait(one, c)
-    closes = window_of(one.end, c.problem.windows).end
-    if wait < WORTH_A_WAIT or one.free + wait <= closes or closes - one.end > EVENING:
+def not_a_day_later(one: Placed, c: Context) -> str:
+    """A promised date or the finish depends on its being done on this day."""
+    no_day = c.no_day.get(one.op)
+    if no_day is None:
         return ""
-    return f"Sets while you are away: its wait of {duration(wait)} ends {c.say(one.free + wait, one.start)}."
+    if no_day.due is None:
+        return "Not a day later: the finish depends on it."
+    build = c.tasks[one.op].build
+    promised = f"“{c.names[build]}” is promised for {c.say(no_day.due, one.start)}"
+    return f"Not a day later: {promised}."
 
 
-def same_setup(one: Placed, c: Context) -> str:
-    """Its station has the right setup already."""
-    op = c.ops[one.op]
-    if not op.setup:
-        return ""
-    row = [p for p in c.order if c.ops[p.op].station == op.station and c.ops[p.op].setup]
-    n = row.index(one)
-    before = 0
-    while n - before > 0 and c.ops[row[n - before - 1].op].setup == op.setup:
-        before += 1
-    if before > 1:
-        return f"Same setup at the {op.station} as the last {before}."
-    if before or stands_already(op, c):
-        return f"The {op.station} is set for it already."
-    return ""
+def stands(one: Placed, c: Context) -> str:
+    """Its station is set for it, and would have to be set again later."""
+    return f"While the {c.t.ops[one.op].station} is set for it." if one.op in c.set_now else ""
 
 
-def starts_a_wait(one: Placed, c: Context) -> str:
-    """It starts a long wait."""
-    wait = longest_wait(one, c)
-    return f"Starts a wait of {duration(wait)}: the sooner, the better." if wait >= WORTH_A_WAIT else ""
-
-
-def fills_a_wait(one: Placed, c: Context) -> str:
-    """It is done while something else waits that can go on in the same window of hours."""
-    closes = window_of(one.end, c.problem.windows).end
-    for until, since, after in c.waits:
-        if since <= one.setup and one.end <= until < closes:
-            return f"Fits into the wait until “{title(after, c)}” at {c.say(until, one.start)}."
-    return ""
-
-
-def critical(one: Placed, c: Context) -> str:
-    """It is critical: it has no slack."""
-    return "The finish depends on it." if c.slack.get(one.op, 1) == 0 else ""
-
-
-def next_waits(one: Placed, c: Context) -> str:
-    """Which task waits for it. Always says something, so it is the last rule."""
-    after = min((c.rank[link.after] for link in c.going[one.op]), default=None)
-    return "Nothing waits for it." if after is None else f"“{title(c.order[after].op, c)}” waits for it."
-
-
-RULES = (
-    in_hand, squeeze_out, in_time, clamps_off, frees_fixture, over_night, same_setup, starts_a_wait, fills_a_wait,
-    critical, next_waits,
-)  # fmt: skip
+RULES = (in_hand, squeeze_out, in_time, clamps_off, frees, not_a_day_later, stands)
 """Rules in the order in which they are tried: the first that gives a sentence, not "", is used."""
 
 
 def why_not_earlier(one: Placed, c: Context) -> str:
-    """What keeps it from starting earlier: a minimal lag, clamps, or the hours; "" if hands were busy until then."""
-    waited = [link for link in c.coming[one.op] if link.lag and c.at[link.before].free + link.lag >= one.start]
-    before = c.order[c.rank[one.op] - 1]
-    if waited:
-        return f"Not before {c.say(one.start, one.start)}: “{title(waited[0].before, c)}” has to wait until then."
-    if one.setup == window_of(one.end, c.problem.windows).start:
-        return "It is the first thing of the day."
-    if fixture := fixture_freed(before, one, c):
-        return f"Not sooner: “{fixture}” was taken until {c.say(before.end, one.start)}."
-    if one.setup <= before.end:
-        return ""
-    if any(hold.kind not in c.fixtures for hold in takes(one.op, c)):
-        return "Not sooner: it waits for clamps."
-    return "Not sooner: it would not be done by closing time." if one.setup > before.end + WORTH_A_WAIT else ""
+    """What keeps it from starting earlier; "" where nothing does, or more than one thing."""
+    found = c.kept.get(one.op)
+    return KEPT_WORDS[found.what](one, found, c) if found else ""
 
 
-def fixture_freed(before: Placed, one: Placed, c: Context) -> str:
-    """The title of a fixture that one task takes as soon as another has freed it; "" where there is none."""
-    freed = {hold.kind for hold in c.problem.holds if hold.give == before.op != hold.take}
-    return next((c.fixtures[h.kind] for h in takes(one.op, c) if h.kind in freed and h.kind in c.fixtures), "")
+def kept_by_wait(one: Placed, found: Kept, c: Context) -> str:
+    """What is not over before."""
+    what = "the glue sets" if c.tasks[one.op].act != "work" else goes_on(found.ops, c.tasks)
+    if is_at_night(found.until, c.t.compiled.hours):
+        return f"{what[0].upper()}{what[1:]} overnight."
+    return f"Not before {c.say(found.until, one.setup)}: {what} until then."
 
 
-def takes(op: str, c: Context) -> list[Hold]:
-    """The clamps and fixtures that the operation takes."""
-    return [hold for hold in c.problem.holds if hold.take == op]
+def kept_by_clock(one: Placed, found: Kept, c: Context) -> str:
+    """A clock that runs."""
+    words = "a clock runs" if c.tasks[one.op].act == "work" else "the glue sets"
+    return f"Not before {c.say(found.until, one.setup)}: {words} until then."
 
 
-def is_short(hold: Hold, c: Context) -> bool:
-    """True if the shop has too few of such clamps or fixtures for everything at once."""
-    return sum(other.count for other in c.problem.holds if other.kind == hold.kind) > c.problem.clamps[hold.kind]
+def kept_by_station(one: Placed, found: Kept, c: Context) -> str:
+    """Its station is in use."""
+    return f"Not before {c.say(found.until, one.setup)}: {titles(found.ops, c.tasks)} is in its place until then."
 
 
-def stands_already(op: Op, c: Context) -> bool:
-    """True if its station has its setup from the beginning."""
-    return any(station.id == op.station and station.standing == op.setup for station in c.problem.stations)
+def kept_by_clamps(one: Placed, found: Kept, c: Context) -> str:
+    """Clamps or a fixture in use."""
+    is_one_fixture = len(found.kinds) == 1 and found.kinds[0] in c.fixtures
+    words = f"{kinds_in_words(found.kinds, c)} {'is' if is_one_fixture else 'are'}"
+    return f"Not before {c.say(found.until, one.setup)}: {words} in use until then."
 
 
-def longest_wait(one: Placed, c: Context) -> int:
-    """Minutes of the longest minimal lag that it starts."""
-    return max((link.lag for link in c.going[one.op]), default=0)
+def kept_by_closing(one: Placed, found: Kept, c: Context) -> str:
+    """Closing time."""
+    return f"Not sooner: it would not be done by {c.say(found.until, one.setup)}."
 
 
-def window_of(minute: int, windows: Sequence[Window]) -> Window:
-    """The window in which something ends at that minute; the last one if none does."""
-    return next((w for w in windows if w.start < minute <= w.end), windows[-1])
+def kept_for_what_follows(one: Placed, found: Kept, c: Context) -> str:
+    """What must follow it soon."""
+    return f"Not sooner: {titles(found.ops, c.tasks)} must follow within {duration(found.until)}, in working hours."
 
 
-def title(op: str, c: Context) -> str:
-    """The task in words, with its piece."""
-    task = c.tasks[op]
-    acts = {
-        "squeeze-out": ": squeeze-out",
-        "clamps-off": ": glue set" if is_unclamped(task.operation) else ": clamps off",
-    }
-    words = task.operation.title + acts.get(task.act, "")
-    return f"{words}, {task.piece}" if task.piece else words
+KEPT_WORDS = {
+    "wait": kept_by_wait,
+    "clock": kept_by_clock,
+    "station": kept_by_station,
+    "clamps": kept_by_clamps,
+    "closing": kept_by_closing,
+    "follow": kept_for_what_follows,
+}
+
+
+def left_for_later(one: Placed, c: Context) -> str:
+    """Until when it may be left, with what follows it in its build, where that is another day. The first says so.
+
+    Less changes nobody's mind, and the order tells it.
+    """
+    return f"May be left until {c.say(one.setup + c.slack[one.op], one.setup)}." if one.op in c.first_to_leave else ""
+
+
+def first_to_leave(t: Timeline, slack: Mapping[str, int]) -> frozenset[str]:
+    """Operations that may be left until another day, where the one before in their build may not."""
+    last: dict[str, bool] = {}
+    found = set()
+    for one in t.plan.placed:
+        op = t.ops[one.op]
+        if one.setup == one.end:
+            continue
+        latest = one.setup + slack[one.op]
+        gained = open_minutes(t.compiled.hours, latest) - open_minutes(t.compiled.hours, one.setup)
+        may = latest >= t.next_day(one.setup) and gained >= WORTH_LEAVING and not op.begun
+        if may and not last.get(op.piece):
+            found.add(one.op)
+        last[op.piece] = may
+    return frozenset(found)
+
+
+def is_at_night(minute: int, hours: Hours) -> bool:
+    """True if the shop is closed then."""
+    k = bisect_left(hours.closes, minute)
+    return k == len(hours.opens) or minute <= hours.opens[k]
+
+
+def kinds_in_words(kinds: tuple[str, ...], c: Context) -> str:
+    """As "the bar clamps", "“Bow form”"."""
+    fixtures = [f"“{c.fixtures[kind]}”" for kind in kinds if kind in c.fixtures]
+    clamps = [kind for kind in kinds if kind not in c.fixtures]
+    return " and ".join([*fixtures, *([f"the {' and '.join(clamps)} clamps"] if clamps else [])])
 
 
 def duration(minutes: int) -> str:

@@ -4,11 +4,12 @@ An operation that starts a maximal lag need not be done long before the operatio
 Justification in general: Valls, Ballestín and Quintanilla 2005 (from memory).
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 
 from benchbell.plan.model.compiled_problem import CompiledProblem, MaxLag
 from benchbell.plan.model.hours import FAR, Hours, latest_start
 from benchbell.plan.model.schedule import Schedule, overrun_of, rank, setups_before
+from benchbell.plan.model.which_hands import NOBODY
 
 
 def right_shifted(compiled: CompiledProblem, schedule: Schedule) -> Schedule:
@@ -16,8 +17,9 @@ def right_shifted(compiled: CompiledProblem, schedule: Schedule) -> Schedule:
     if not compiled.max_lags or schedule.unplaced or not overrun_of(compiled, schedule):
         return schedule
     place = {i: n for n, i in enumerate(schedule.order)}
+    one_pair = [0] * len(schedule.order)
     for lag in sorted(exceeded(compiled, schedule), key=lambda x: -place[x.before]):
-        starts = latest_starts_in_order(compiled, schedule, {}, place[lag.before], place[lag.after])
+        starts = latest_starts_in_order(compiled, schedule, {}, place[lag.before], place[lag.after], one_pair)
         ends = ends_with(compiled, schedule, starts)
         later = Schedule(schedule.order, starts, ends, schedule.finish, schedule.changes, schedule.lateness)
         if rank(compiled, later) <= rank(compiled, schedule):
@@ -40,29 +42,39 @@ def ends_with(compiled: CompiledProblem, schedule: Schedule, starts: list[int]) 
 
 
 def latest_starts_in_order(
-    compiled: CompiledProblem, schedule: Schedule, start_by: Mapping[int, int], first: int, behind: int
+    compiled: CompiledProblem,
+    schedule: Schedule,
+    start_by: Mapping[int, int],
+    first: int,
+    behind: int,
+    hand: Sequence[int],
 ) -> list[int]:
     """By operation, its start; those at places `first` … `behind` - 1 of the order are as late as the rest allows.
 
     Neither the finish nor the tardiness of a piece gets worse. start_by: operation to a start it must not pass.
+    hand: by operation, which pair of hands does it, as `which_hands` says.
     """
     setting = setups_before(compiled, schedule.order)
     starts = schedule.start.copy()
     due = latest_ends(compiled, schedule)
-    hands, station_free = FAR, [FAR] * len(compiled.standing)
+    hands, station_free = [FAR] * (max(hand, default=0) + 1), [FAR] * len(compiled.standing)
     for n in range(len(schedule.order) - 1, first - 1, -1):
         i = schedule.order[n]
         station = compiled.station[i]
         if n < behind:
-            by = min(hands, due[i] - compiled.runs[i], *(starts[j] - lag for j, lag in compiled.successors[i]))
+            by = min(due[i] - compiled.runs[i], *(starts[j] - lag for j, lag in compiled.successors[i]), FAR)
+            if hand[i] != NOBODY:
+                by = min(by, hands[hand[i]])
             if station >= 0:
                 by = min(by, station_free[station] - compiled.runs[i])
             starts[i] = max(
                 starts[i], latest_with_setup(compiled, compiled.hours, i, setting[i], by, start_by.get(i, FAR))
             )
-        hands = starts[i] - setting[i]
+        taken_up = starts[i] - setting[i]
+        if hand[i] != NOBODY:
+            hands[hand[i]] = taken_up
         if station >= 0:
-            station_free[station] = hands
+            station_free[station] = taken_up
     return starts
 
 

@@ -68,4 +68,4 @@ def gate_text(sizes: Sequence[Size], build: OpenBuild) -> str:
     """A sentence for what waits for these sizes."""
     units = build.sheet.units
     named = " and ".join(dict.fromkeys(f"{one.name.replace('_', ' ')} is {bounds_text(one, units)}" for one in sizes))
-    return f"Waits until {named}: the plan counts on that at once."
+    return f"Only once {named}: the plan takes that for granted."

@@ -1,7 +1,7 @@
 import { Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { beginOf, type Day } from "./days.ts";
-import { details, outFromBefore, outOvernight, pathTo, times, whatIs } from "./sentence.ts";
+import { outFromBefore, outOvernight, pathTo, times, underneath, whatIs } from "./sentence.ts";
 
 /** The same day in words, in the order in which the hands take it up. */
 export function DayList({ day }: { day: Day }) {
@@ -16,7 +16,7 @@ export function DayList({ day }: { day: Day }) {
             <span>
               <time>{times(block)}</time>
               {whatIs(block.step, block.more)}
-              <small>{[...details(block, day), block.step.reason].join(". ")}</small>
+              {underneath(block, day) && <small>{underneath(block, day)}</small>}
             </span>
             <Icon name="onward" />
           </Link>

@@ -3,7 +3,7 @@ import { useLayoutEffect, useRef } from "preact/hooks";
 import { alikeAmong } from "../../bench/alike.ts";
 import { Button } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
-import { builds } from "../../live/state.ts";
+import { builds, now } from "../../live/state.ts";
 import { dayName } from "../../moments.ts";
 import type { PresentedPlan } from "../../wire.gen.ts";
 import { DayList } from "./day_list.tsx";
@@ -54,7 +54,7 @@ function DayTurner({ days, at, onTurn }: DayTurnerProps) {
     <div class="day-turner screen-only">
       <TurnButton icon="back" words="The day before" able={at > 0} onTap={() => onTurn(at - 1)} />
       <p aria-live="polite">
-        <strong>{day && dayName(day.from)}</strong>
+        <strong>{day && dayName(day.from, now.value)}</strong>
         <small>
           Day {at + 1} of {days.length}
         </small>

@@ -34,7 +34,7 @@ export function DayDrawing({ day, width, onPaper = false }: DrawingProps) {
         viewBox={`0 0 ${width} ${height}`}
         width={width}
         height={height}
-        aria-label={`What is done when on ${dayName(day.from)}`}
+        aria-label={`What is done when on ${dayName(day.from, now.value)}`}
       >
         <Patterns id={marks} />
         <ColumnHeads columns={columns} day={day} />

@@ -48,6 +48,11 @@ export function details({ step, setting, goesOn }: Block, day: Day): readonly st
   ].filter(Boolean);
 }
 
+/** What stands in the list under what it is: the same, and why then if there is a reason; "" for neither. */
+export function underneath(block: Block, day: Day): string {
+  return [...details(block, day), block.step.reason].filter(Boolean).join(". ");
+}
+
 /** "4 parallel jaw and 2 pipe clamps". */
 function clampsOf({ clamps }: PlannedTask): string {
   const kinds = Object.entries(clamps);
