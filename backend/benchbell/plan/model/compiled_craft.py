@@ -3,10 +3,7 @@
 from msgspec import Struct
 
 from benchbell.plan.model.hours import Hours
-from benchbell.plan.model.problem import Craft, Problem
-
-NOWHERE = -1
-"""In place of a station: none at all, or one that is near."""
+from benchbell.plan.model.problem import Craft, Problem, Station
 
 
 class WantedLag(Struct, frozen=True):
@@ -27,9 +24,10 @@ class CompiledCraft(Struct, frozen=True):
     """The operations that may be torn, that throw dust, and that are fiddly; wet: operation to its minutes.
 
     wanted: the links with a wanted lag. closings: when the shop closes for a long break, in order; the last is the end
-    of all hours. here: the station where work was last done, or NOWHERE. place: by operation, its station, or NOWHERE.
-    is_dusty, is_fiddly: by operation. starts: operation to the wanted lags that begin with its end. touchy: by
-    operation, whether it is any of the last three.
+    of all hours. visits: by station, what coming back to it costs; one more, 0, for work without one. here: the station
+    where work was last done, -1 if none or near. is_dusty, is_fiddly: by operation. starts: operation to the wanted
+    lags by the clock that begin with its end. touchy: by operation, whether closing time may spoil it or what follows.
+    marks: by operation, whether dust or a start after it depends on its end, or it is such a start.
     """
 
     costs: Craft
@@ -39,27 +37,29 @@ class CompiledCraft(Struct, frozen=True):
     fiddly: list[int]
     wanted: list[WantedLag]
     closings: list[int]
+    visits: list[int]
     here: int
     wet_until: int
     hands: int
-    place: list[int]
     is_dusty: list[bool]
     is_fiddly: list[bool]
     starts: dict[int, list[WantedLag]]
     touchy: list[bool]
+    marks: list[bool]
 
 
-def compile_craft(problem: Problem, hours: Hours) -> CompiledCraft | None:
-    """Craft for these hours; None where no fault counts."""
+def compile_craft(problem: Problem, hours: Hours, stations: list[Station]) -> CompiledCraft | None:
+    """Craft for these hours; None where no fault counts. stations: by number."""
     craft = problem.craft
     if craft is None:
         return None
     ops = problem.ops
     dusty = [op.dusty and op.minutes > 0 for op in ops]
     wanted = wanted_lags(problem)
-    starts = {lag.before: [other for other in wanted if other.before == lag.before] for lag in wanted}
-    near = {"", *(station.id for station in problem.stations if station.near)}
-    places = list(dict.fromkeys(name for name in (problem.here, *(op.station for op in ops)) if name not in near))
+    by_clock = [lag for lag in wanted if not lag.open_only]
+    starts = {lag.before: [other for other in by_clock if other.before == lag.before] for lag in by_clock}
+    ends = {lag.after for lag in by_clock}
+    here = [n for n, station in enumerate(stations) if station.id == problem.here and not station.near]
     return CompiledCraft(
         costs=craft,
         torn=[n for n, op in enumerate(ops) if op.breakable and op.minutes > 0],
@@ -68,14 +68,15 @@ def compile_craft(problem: Problem, hours: Hours) -> CompiledCraft | None:
         fiddly=[n for n, op in enumerate(ops) if op.fiddly],
         wanted=wanted,
         closings=closings_of(hours, craft.long_break),
-        here=places.index(problem.here) if problem.here in places else NOWHERE,
+        visits=[*(0 if station.near else craft.visit for station in stations), 0],
+        here=here[0] if here else -1,
         wet_until=problem.wet_until,
         hands=problem.hands,
-        place=[places.index(op.station) if op.station in places else NOWHERE for op in ops],
         is_dusty=dusty,
         is_fiddly=[op.fiddly for op in ops],
         starts=starts,
-        touchy=[dusty[n] or op.fiddly or n in starts for n, op in enumerate(ops)],
+        touchy=[op.fiddly or op.breakable or n in starts for n, op in enumerate(ops)],
+        marks=[op.wet > 0 or n in starts or n in ends for n, op in enumerate(ops)],
     )
 
 

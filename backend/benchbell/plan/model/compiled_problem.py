@@ -120,7 +120,7 @@ def compile_problem(problem: Problem) -> CompiledProblem:
         pieces=pieces,
         piece=piece,
         mornings=mornings(hours),
-        craft=compile_craft(problem, hours),
+        craft=compile_craft(problem, hours, stations_of(problem)),
     )
 
 

@@ -4,7 +4,7 @@ from bisect import bisect_left, bisect_right
 from itertools import accumulate
 from typing import Literal
 
-from benchbell.plan.model.compiled_craft import NOWHERE, CompiledCraft, WantedLag
+from benchbell.plan.model.compiled_craft import CompiledCraft, WantedLag
 from benchbell.plan.model.compiled_problem import CompiledProblem
 from benchbell.plan.model.hours import Hours, open_minutes
 
@@ -44,7 +44,7 @@ def craft_faults(
     ]
     if craft.dusty:
         faults += [("dust", costs.dust, i) for i in dusty_beside_wet(craft, start, end)]
-    faults += [("visit", costs.visit, i) for i in visits(craft, order)]
+    faults += [("visit", costs.visit, i) for i in visits(craft, compiled.station, order)]
     return faults
 
 
@@ -77,17 +77,17 @@ def dusty_beside_wet(craft: CompiledCraft, start: list[int], end: list[int]) -> 
     return [i for i in craft.dusty if start[i] < until[bisect_left(since, end[i]) - 1]]
 
 
-def visits(craft: CompiledCraft, order: list[int]) -> list[int]:
+def visits(craft: CompiledCraft, station: list[int], order: list[int]) -> list[int]:
     """The operations for which somebody comes back to a station after work at others.
 
     Each pair of hands stands at one station: those that were used last. Work at no
     station, or at one that is near, leaves them as they are.
     """
-    hands, manned = craft.hands, [craft.here] if craft.here != NOWHERE else []
+    hands, manned = craft.hands, [craft.here] if craft.here >= 0 else []
     seen, found = set(manned), []
     for i in order:
-        at = craft.place[i]
-        if at == NOWHERE or (manned and manned[-1] == at):
+        at = station[i]
+        if not craft.visits[at] or (manned and manned[-1] == at):
             continue
         if at in manned:
             manned.remove(at)

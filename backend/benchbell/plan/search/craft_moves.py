@@ -37,7 +37,7 @@ def faults_of(at: Incumbent) -> list[Fault]:
 
 def join(at: Incumbent, values: list[int], i: int) -> None:
     """Operation `i` is valued like the last one before it at its station, or that one like it."""
-    order, place = at.schedule.order, at.compiled.craft.place if at.compiled.craft else []
+    order, place = at.schedule.order, at.compiled.station
     before = [j for j in order[: order.index(i)] if place[j] == place[i]]
     if not before:
         return
