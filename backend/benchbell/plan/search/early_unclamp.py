@@ -10,8 +10,8 @@ from benchbell.plan.model.problem import Plan, Problem
 from benchbell.plan.model.schedule import Schedule, objective, order_of, plan_of
 from benchbell.plan.search.serial_generation import generate_serial
 
-TRIES = 4
-"""Places in the order that are tried for each operation, the earliest first."""
+MOST_PLACED = 150_000
+"""Operations that are placed in all tries together, at most: some two tenths of a second, whatever the size."""
 
 
 def unclamped_early(problem: Problem, plan: Plan, unclampings: Iterable[str]) -> Plan:
@@ -25,18 +25,26 @@ def unclamped_early(problem: Problem, plan: Plan, unclampings: Iterable[str]) ->
     schedule = generate_serial(compiled, order_of(compiled, plan))
     if schedule is None or objective(compiled, schedule) > plan.objective:
         return plan
-    for id in unclampings:
-        schedule = moved_up(compiled, schedule, compiled.ids.index(id))
+    first_on = sorted(map(compiled.ids.index, unclampings), key=schedule.start.__getitem__)
+    tries_left = MOST_PLACED // max(1, len(compiled.ids))
+    for n, i in enumerate(first_on):
+        most = max(1, tries_left // (len(first_on) - n))
+        schedule, tried = moved_up(compiled, schedule, i, most)
+        tries_left -= tried
     return plan_of(compiled, schedule, plan.bound)
 
 
-def moved_up(compiled: CompiledProblem, schedule: Schedule, i: int) -> Schedule:
-    """The schedule with operation `i` as early in the order as makes the objective no worse."""
+def moved_up(compiled: CompiledProblem, schedule: Schedule, i: int, most: int) -> tuple[Schedule, int]:
+    """The schedule with operation `i` as early in the order as makes the objective no worse, and how many were tried.
+
+    most: how many may be tried.
+    """
     order, place = schedule.order, schedule.order.index(i)
     ready = max((schedule.end[before] + lag for before, lag in compiled.predecessors[i]), default=0)
     later = (n for n in range(place) if schedule.start[order[n]] >= max(ready, compiled.ready[i]))
-    for _, n in zip(range(TRIES), later, strict=False):
+    tries = 0
+    for tries, n in zip(range(1, most + 1), later, strict=False):
         tried = generate_serial(compiled, [*order[:n], i, *order[n:place], *order[place + 1 :]])
         if tried and objective(compiled, tried) <= objective(compiled, schedule):
-            return tried
-    return schedule
+            return tried, tries
+    return schedule, tries
