@@ -5,7 +5,7 @@ minutes past the latest starts that a slightly earlier finish would need. The fi
 best.
 
 Phases, by share of the budget: a first schedule; forward and backward passes in turn; moves towards an earlier finish;
-moves towards fewer setup changes; changes to the order itself.
+moves towards fewer faults of craft and setup changes; changes to the order itself.
 """
 
 from collections.abc import Iterator
@@ -179,7 +179,7 @@ class Search:
         return schedule.unplaced, overrun, schedule.lateness
 
     def save_setups(self) -> Iterator[Schedule]:
-        """Moves, guided by the objective itself: mostly towards fewer setup changes at the same finish."""
+        """Moves, guided by the objective itself: mostly towards fewer faults and setup changes on the same day."""
         moves = repeated(TO_MEND if self.compiled.craft else TO_SAVE_SETUPS)
         value, priorities, schedule = self.pool[0]
         at = self.incumbent(priorities, [self.latest_finish()] * len(self.values))
