@@ -10,10 +10,10 @@ with what makes plans.
 
 Faults of craft. Every rule allows them, and a maker would rather not: work torn into short pieces at closing time, dust
 beside something wet, squeeze-out that went hard, clamps left on, a glue-up in the last minutes, coming back to a
-machine again and again. Each costs minutes of finish, as many as a maker would give up to be without it (`Craft`); since
-the day of finish comes first, none avoided ever costs a day. `model/craft_faults.py` counts them in a schedule and
-`model/check_craft.py` once more. Generation starts torn work where no piece is short (`search/untorn.py`) and weighs
-what a choice would spoil (`search/open_craft.py`).
+machine again and again. Each costs minutes of finish, as many as a maker would give up to be without it (`Craft`).
+Since the day of finish comes first, none avoided ever costs a day. `model/craft_faults.py` counts them in a schedule
+and `model/check_craft.py` once more. Generation starts torn work where no piece is short (`search/untorn.py`) and
+weighs what a choice would spoil (`search/open_craft.py`).
 
 From builds to a problem. `tasks/from_builds.py` turns what is left of each build into operations, links, holds and
 stations. `search/infeasible.py` takes out what can never be planned, each with a reason. `model/compiled_problem.py`
@@ -28,8 +28,8 @@ One pair of hands (`search/`).
 2. `local_search.py`: forward-backward improvement, with `reversed.py` as the backward pass.
 3. `local_search.py`: moves on the priorities (`moves.py`), a parallel generation after each. The guide is lateness
    against the latest starts that a slightly earlier finish would need, since the finish itself moves only in steps of
-   a night. Then the same with fewer faults of craft (`craft_moves.py`) and setup changes as the aim; where craft counts,
-   half of the budget is for that.
+   a night. Then the same with fewer faults of craft (`craft_moves.py`) and setup changes as the aim; where craft
+   counts, half of the budget is for that.
 4. `reordering.py`: moves on the order itself, with delays, through the serial scheme; what has a fault of craft first.
 
 Maximal lags are respected during parallel generation by holding operations back (`max_lags.py`), and after any
