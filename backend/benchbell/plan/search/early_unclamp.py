@@ -11,14 +11,8 @@ from benchbell.plan.model.problem import Plan, Problem
 from benchbell.plan.model.schedule import Schedule, objective, order_of, plan_of
 from benchbell.plan.search.serial_generation import generate_serial
 
-PLACED = 80_000
-"""Operations that are placed again in all, so that a large shop waits no longer than a small one."""
-
-TRIES = 4
-"""Places in the order that are tried for each operation, the earliest first."""
-
-TRIES_LATE = 40
-"""The same for one that is later than wanted."""
+MOST_PLACED = 150_000
+"""Operations that are placed in all tries together, at most: some two tenths of a second, whatever the size."""
 
 
 def unclamped_early(problem: Problem, plan: Plan, acts: Iterable[str]) -> Plan:
@@ -34,13 +28,14 @@ def unclamped_early(problem: Problem, plan: Plan, acts: Iterable[str]) -> Plan:
     if schedule is None or objective(compiled, schedule) > plan.objective:
         return plan
     number = {id: n for n, id in enumerate(compiled.ids)}
-    late = late_acts(compiled, schedule)
-    left = PLACED // max(1, len(compiled.ids))
-    for i in sorted((number[id] for id in acts), key=lambda i: i not in late):
-        if left <= 0:
+    late, start = late_acts(compiled, schedule), schedule.start
+    first_on = sorted((number[id] for id in acts), key=lambda i: (i not in late, start[i]))
+    tries_left = MOST_PLACED // max(1, len(compiled.ids))
+    for n, i in enumerate(first_on):
+        if tries_left <= 0:
             break
-        schedule, used = moved_up(compiled, schedule, i, min(left, TRIES_LATE if i in late else TRIES))
-        left -= used
+        schedule, tried = moved_up(compiled, schedule, i, max(1, tries_left // (len(first_on) - n)))
+        tries_left -= tried
     return plan_of(compiled, schedule, plan.bound)
 
 
@@ -52,14 +47,17 @@ def late_acts(compiled: CompiledProblem, schedule: Schedule) -> frozenset[int]:
     return frozenset(i for kind, _, i in faults if kind == "late act")
 
 
-def moved_up(compiled: CompiledProblem, schedule: Schedule, i: int, tries: int) -> tuple[Schedule, int]:
-    """The schedule with operation `i` as early in the order as makes the objective no worse, and the tries used."""
+def moved_up(compiled: CompiledProblem, schedule: Schedule, i: int, most: int) -> tuple[Schedule, int]:
+    """The schedule with operation `i` as early in the order as makes the objective no worse, and how many were tried.
+
+    most: how many may be tried.
+    """
     order, place = schedule.order, schedule.order.index(i)
     ready = max((schedule.end[before] + lag for before, lag in compiled.predecessors[i]), default=0)
     later = (n for n in range(place) if schedule.start[order[n]] >= max(ready, compiled.ready[i]))
-    used = 0
-    for used, n in zip(range(1, tries + 1), later, strict=False):
+    tries = 0
+    for tries, n in zip(range(1, most + 1), later, strict=False):
         tried = generate_serial(compiled, [*order[:n], i, *order[n:place], *order[place + 1 :]])
         if tried and objective(compiled, tried) <= objective(compiled, schedule):
-            return tried, used
-    return schedule, used
+            return tried, tries
+    return schedule, tries
