@@ -30,6 +30,7 @@ NONSENSE = [
     Kept("clamps", {"parallel jaw": -4}),
     Kept("clamps", {"parallel jaw": BEYOND}),
     Kept("zone", 1),
+    Kept("finishing_room", "yes"),
     Kept("zone", "../../etc"),
     Kept(f"due/{BUILD}", "soon"),
     Kept(f"due/{BUILD}", {"by": BEYOND}),
