@@ -29,7 +29,7 @@ One pair of hands (`search/`).
 3. `local_search.py`: moves on the priorities (`moves.py`), a parallel generation after each. The guide is lateness
    against the latest starts that a slightly earlier finish would need, since the finish itself moves only in steps of
    a night. Then the same with fewer faults of craft (`craft_moves.py`) and setup changes as the aim; where craft
-   counts, half of the budget is for that.
+   counts, a third of the budget is for that.
 4. `reordering.py`: moves on the order itself, with delays, through the serial scheme; what has a fault of craft first.
 
 Maximal lags are respected during parallel generation by holding operations back (`max_lags.py`), and after any

@@ -41,7 +41,7 @@ ROUNDS = 5
 SAVE_SETUPS = 0.25
 """Share of the budget that is left when the search turns to fewer setup changes at the same finish."""
 
-MEND = 0.5
+MEND = 0.35
 """The same where faults of craft count, which are mended then."""
 
 REORDER, REORDER_CRAFT, REORDER_OVERRUN = 0.05, 0.2, 0.5
