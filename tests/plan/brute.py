@@ -2,14 +2,21 @@
 
 from collections.abc import Iterator
 
-from benchbell.plan.model.check import day_of, faults
-from benchbell.plan.model.problem import Op, Placed, Plan, Problem
+from benchbell.plan.model.check import faults
+from benchbell.plan.model.check_craft import craft_of
+from benchbell.plan.model.check_hours import day_of
+from benchbell.plan.model.problem import Objective, Op, Placed, Plan, Problem
 from msgspec.structs import replace
 
 
 def best_of_all(problem: Problem) -> tuple[int, int, int]:
     """Least (late, finish, changes) over all orders. Maximal lags are not counted: keeping them may need a delay."""
     return min((plan.late, plan.finish, plan.changes) for plan in every_plan(problem, ()))
+
+
+def best_with_craft(problem: Problem) -> Objective:
+    """Least objective over all orders without a delay, faults of craft included. Maximal lags are not counted."""
+    return min(plan.objective for plan in every_plan(problem, ()))
 
 
 def every_plan(problem: Problem, placed: tuple[Placed, ...]) -> Iterator[Plan]:
@@ -93,10 +100,11 @@ def figures(problem: Problem, placed: tuple[Placed, ...]) -> Plan:
             max(op.weight for op in of_piece) * max(0, max(free[op.id] for op in of_piece) - min(dues)) if dues else 0
         )
     finish = max([problem.start, *free.values()])
-    return Plan(
+    plan = Plan(
         placed,
         finish,
         sum(changed(problem, placed[:n], ops[p.op])[1] for n, p in enumerate(placed)),
         late=late,
         day=day_of(problem, finish),
     )
+    return replace(plan, craft=craft_of(problem, plan))

@@ -8,7 +8,7 @@ from benchbell.plan.search.budget import tries
 from benchbell.plan.search.infeasible import feasible_part
 from benchbell.plan.search.random import Random
 from hypothesis import given, settings
-from plan.brute import best_of_all
+from plan.brute import best_of_all, best_with_craft
 from plan.problems import problems
 
 
@@ -21,3 +21,12 @@ def test_no_order_is_better_than_the_plan(problem):
 
     assert best == (plan.late, plan.finish, plan.changes)
     assert plan.bound <= best[1]
+
+
+@settings(max_examples=150, derandomize=True)
+@given(problems(most=5, limits=False, cycles=False).filter(lambda problem: problem.craft))
+def test_with_craft_no_order_without_a_delay_is_better_than_the_plan(problem):
+    rest, _ = feasible_part(problem)
+    plan = plan_for(rest, tries(2000), Random(1))
+
+    assert plan.objective <= best_with_craft(rest)

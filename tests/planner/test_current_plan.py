@@ -34,6 +34,7 @@ NONSENSE = [
     Kept("people", [{"name": 5}]),
     Kept("people", "Anna"),
     Kept("zone", 1),
+    Kept("finishing_room", "yes"),
     Kept("zone", "../../etc"),
     Kept(f"due/{BUILD}", "soon"),
     Kept(f"due/{BUILD}", {"by": BEYOND}),

@@ -4,8 +4,16 @@ The problem. A resource-constrained project scheduling problem (RCPSP) with, on 
 resources (hands, stations, clamps): a calendar of working hours; operations that may or may not be interrupted by
 closing time; sequence-dependent setups; minimal lags (time in clamps, curing) and maximal lags (recoat windows);
 clamps held from one operation to the end of another; work that is already begun. Judged lexicographically: minutes
-past maximal lags (overrun), weighted tardiness of builds that are due, finish, setup changes. `model/problem.py` has
-the rules, `model/check.py` judges a plan by them and shares no code with what makes plans.
+past maximal lags (overrun), weighted tardiness of builds that are due, the day of finish, the finish and what faults of
+craft cost, setup changes. `model/problem.py` has the rules, `model/check.py` judges a plan by them and shares no code
+with what makes plans.
+
+Faults of craft. Every rule allows them, and a maker would rather not: work torn into short pieces at closing time, dust
+beside something wet, squeeze-out that went hard, clamps left on, a glue-up in the last minutes, coming back to a
+machine again and again. Each costs minutes of finish, as many as a maker would give up to be without it (`Craft`).
+Since the day of finish comes first, none avoided ever costs a day. `model/craft_faults.py` counts them in a schedule
+and `model/check_craft.py` once more. Generation starts torn work where no piece is short (`search/untorn.py`) and
+weighs what a choice would spoil (`search/open_craft.py`).
 
 From builds to a problem. `tasks/from_builds.py` turns what is left of each build into operations, links, holds and
 stations. `search/infeasible.py` takes out what can never be planned, each with a reason. `model/compiled_problem.py`
@@ -20,8 +28,9 @@ One pair of hands (`search/`).
 2. `local_search.py`: forward-backward improvement, with `reversed.py` as the backward pass.
 3. `local_search.py`: moves on the priorities (`moves.py`), a parallel generation after each. The guide is lateness
    against the latest starts that a slightly earlier finish would need, since the finish itself moves only in steps of
-   a night. Then the same with setup changes as the aim.
-4. `reordering.py`: moves on the order itself, with delays, through the serial scheme.
+   a night. Then the same with fewer faults of craft (`craft_moves.py`) and setup changes as the aim; where craft
+   counts, a third of the budget is for that.
+4. `reordering.py`: moves on the order itself, with delays, through the serial scheme; what has a fault of craft first.
 
 Maximal lags are respected during parallel generation by holding operations back (`max_lags.py`), and after any
 generation by a right shift, the backward half of justification (`right_shift.py`).
@@ -37,8 +46,9 @@ Hands that differ (`model/hands.py`): who may use which station, and who is away
 each hand by itself, and take the one that is done first; the plan says whose each operation is. Where hands do not
 differ, names are given to the finished plan. One alone has fewer hours and nothing else.
 
-Exact (`exact/`). On request, constraint programming starts from the plan, improves it, or proves it optimal. Hands
-that differ are relaxed to hands that do not: for them it proves a bound, and its order is timed by the serial scheme.
+Exact (`exact/`). On request, constraint programming starts from the plan, improves it, or proves it optimal. It leaves
+faults of craft out; its plan counts only where it is better with them. Hands that differ are relaxed to hands that do
+not: for them it proves a bound, and its order is timed by the serial scheme.
 
 What is kept between plans. `search/stability.py`: the earlier plan is generated again for the present state, in its
 order or by its priorities, and stays until a new plan is clearly better. The same seed, budget and problem give the
@@ -46,12 +56,12 @@ same plan on every machine.
 
 What bounds it. `search/bound.py` gives a lower bound on the finish by preemptive one-machine relaxation,
 `crew/crew_bound.py` one for each set of hands to which work is confined, and `crew/project_bound.py` one for the RCPSP;
-the search stops when a plan reaches the bound. Otherwise the budget (`search/budget.py`) ends it, in seconds or in
-schedules tried.
+the search stops when a plan without faults of craft reaches the bound. Otherwise the budget (`search/budget.py`) ends
+it, in seconds or in schedules tried.
 
-After planning. `search/early_unclamp.py` takes clamps off early at no cost, `search/slack.py` computes slack,
-`report/` adds reasons, forecasts and what a change would bring. `advise.py` joins all of this; `planner.py` is the
-search alone.
+After planning. `search/early_unclamp.py` takes clamps off early at no cost, at any place in the order;
+`search/slack.py` computes slack; `report/` adds reasons, forecasts and what a change would bring. `advise.py` joins all
+of this; `planner.py` is the search alone.
 
 Imports go one way, held by a test: advise, planner → report, exact → crew → search → model; tasks → model.
 

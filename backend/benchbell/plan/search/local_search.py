@@ -5,7 +5,7 @@ minutes past the latest starts that a slightly earlier finish would need. The fi
 best.
 
 Phases, by share of the budget: a first schedule; forward and backward passes in turn; moves towards an earlier finish;
-moves towards fewer setup changes; changes to the order itself.
+moves towards fewer faults of craft and setup changes; changes to the order itself.
 """
 
 from collections.abc import Iterator
@@ -41,11 +41,12 @@ ROUNDS = 5
 SAVE_SETUPS = 0.25
 """Share of the budget that is left when the search turns to fewer setup changes at the same finish."""
 
-MEND = 0.5
+MEND = 0.35
 """The same where faults of craft count, which are mended then."""
 
-REORDER, REORDER_OVERRUN = 0.05, 0.5
-"""Share of the budget that is left when the search turns to the order itself: without overrun, and with some."""
+REORDER, REORDER_CRAFT, REORDER_OVERRUN = 0.05, 0.2, 0.5
+"""Share of the budget that is left when the search turns to the order itself: where faults of craft do not
+count, where they do, and with some overrun."""
 
 WEIGHTS = ((0, 0), (4, 0), (16, 0), (4, 30), (8, 60), (2, 15))
 """Setup weight and longest idle time of the first schedules."""
@@ -178,7 +179,7 @@ class Search:
         return schedule.unplaced, overrun, schedule.lateness
 
     def save_setups(self) -> Iterator[Schedule]:
-        """Moves, guided by the objective itself: mostly towards fewer setup changes at the same finish."""
+        """Moves, guided by the objective itself: mostly towards fewer faults and setup changes on the same day."""
         moves = repeated(TO_MEND if self.compiled.craft else TO_SAVE_SETUPS)
         value, priorities, schedule = self.pool[0]
         at = self.incumbent(priorities, [self.latest_finish()] * len(self.values))
@@ -203,7 +204,9 @@ class Search:
 
     def reorder_share(self) -> float:
         """Share of the budget that is kept for changes to the order."""
-        return REORDER_OVERRUN if self.pool[0][0][1] else REORDER
+        if self.pool[0][0][1]:
+            return REORDER_OVERRUN
+        return REORDER_CRAFT if self.compiled.craft else REORDER
 
     def reorder(self) -> Iterator[Schedule]:
         """Small changes to the best plan's order, each kept if it is no worse."""

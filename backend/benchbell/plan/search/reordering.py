@@ -5,6 +5,7 @@ so that a maximal lag can be kept; an explicit order with delays can.
 """
 
 from benchbell.plan.model.compiled_problem import CompiledProblem
+from benchbell.plan.model.craft_faults import craft_faults
 from benchbell.plan.model.schedule import Schedule
 from benchbell.plan.search.random import Random
 from benchbell.plan.search.right_shift import exceeded, right_shifted
@@ -12,6 +13,9 @@ from benchbell.plan.search.serial_generation import generate_serial
 
 DELAY = 40
 """Percent of tries that delay an operation, while maximal lags are exceeded."""
+
+MEND = 50
+"""Percent of the other tries that move an operation which has a fault of craft, where that counts."""
 
 MOST_DELAY = 120
 """Minutes by which an operation is delayed at most, unless to a later window."""
@@ -25,7 +29,11 @@ def changed(compiled: CompiledProblem, random: Random, order: DelayedOrder, sche
     over = list(exceeded(compiled, schedule))
     if over and random.below(100) < DELAY:
         return order[0], delayed(compiled, random, order[1], schedule, random.one_of(over).before)
-    return moved(compiled, random, order[0]), order[1]
+    at = random.below(len(order[0]))
+    if compiled.craft and random.below(100) < MEND:
+        faults = craft_faults(compiled, compiled.craft, schedule.order, schedule.start, schedule.end)
+        at = order[0].index(random.one_of(faults)[2]) if faults else at
+    return moved(compiled, random, order[0], at), order[1]
 
 
 def delayed(
@@ -42,11 +50,9 @@ def delayed(
     return others | {i: coming[random.below(min(3, len(coming)))]} if coming else others
 
 
-def moved(compiled: CompiledProblem, random: Random, order: list[int]) -> list[int]:
-    """The order with one to three consecutive operations moved, between their predecessors and their successors."""
-    count = len(order)
-    length = min(count, 1 + random.below(2) * random.below(3))
-    at = random.below(count - length + 1)
+def moved(compiled: CompiledProblem, random: Random, order: list[int], at: int) -> list[int]:
+    """The order with one to three operations from place `at` on moved, between their predecessors and successors."""
+    length = min(len(order) - at, 1 + random.below(2) * random.below(3))
     block = order[at : at + length]
     rest = order[:at] + order[at + length :]
     before = {b for i in block for b, _ in compiled.predecessors[i]}
