@@ -2,6 +2,7 @@
 /** What the bench says when something is spoiled, when nothing is ready, and when nobody is supposed to be here. */
 import { afterEach, expect, test } from "vitest";
 import type { What } from "../../pwa/src/bench/book.ts";
+import { session } from "../../pwa/src/live/session.ts";
 import { clockTime } from "../../pwa/src/moments.ts";
 import { type Before, closePage, lastRecorded, MINUTE, openPage, START, show, started, tap, wordsAt } from "./page.ts";
 
@@ -97,4 +98,17 @@ test("a setup over which other work was done since is to be set again", async ()
 
   expect(wordsAt(".stands")[0]).toMatch(/^Set at .*, but other work was done there since: set and prove it again\.$/);
   expect(wordsAt(".setup button")).toEqual(["Write down as set"]);
+});
+
+test.each([
+  ["alone, what was begun on another device is carried on here", [{ name: "Ada" }], "Piece A Cut legs"],
+  ["with others it is theirs", [{ name: "Ada" }, { name: "Ben" }], "Piece B Cut legs"],
+])("%s", async (_, people, first) => {
+  const before: Before[] = [...done("rough-out"), [0, { kind: "kept", setting: "people", value: people }]];
+  await openPage(before, 4);
+  const theirs = { id: "0190-theirs", n: 1, at: { ms: START + 3 * MINUTE, counter: 0, device: "b".repeat(16) } };
+  session()?.show([{ ...theirs, build: "b", about: [], what: { kind: "began", operation: "A/cut-legs" } as What }]);
+  await show("/");
+
+  expect(wordsAt(".first-choice strong")).toEqual([first]);
 });

@@ -56,3 +56,12 @@ export function toMeasureAgain(open: readonly OpenBuild[]): readonly Choice[] {
     }),
   );
 }
+
+/** What others have in hand, so that it can be found, and carried on in their place. */
+export function inHandOf(open: readonly OpenBuild[], others: ReadonlySet<string>): readonly Choice[] {
+  return open.flatMap(({ id: build, sheet }) =>
+    sheet.operations
+      .filter(({ id: operation }) => others.has(keyOf({ build, operation })))
+      .map(({ id: operation }) => ({ build, operation, reason: "In hand on another phone." })),
+  );
+}

@@ -4,7 +4,7 @@
  * The phone alone decides this, for this moment, whatever the shop's hours are.
  */
 import { MINUTE_MS } from "../durations.ts";
-import { askedFor, toMeasureAgain } from "./asked.ts";
+import { askedFor, inHandOf, toMeasureAgain } from "./asked.ts";
 import { type Candidate, candidates } from "./candidates.ts";
 import { type Choice, keyOf } from "./choice.ts";
 import { type ClampCount, type ClampsOut, type ClampsShort, clampsOut, scarceClamps, shortFor } from "./clamps.ts";
@@ -75,7 +75,8 @@ export function adviceFor(
   const reasoned = ready.map((one, n) =>
     choice(one, (!one.busy && reasons.get(candidateKey(one))) || reasonFor(one, times, n, ready)),
   );
-  const [first, ...more] = [...askedFor(open, running, now, others), ...reasoned, ...toMeasureAgain(open)];
+  const asked = askedFor(open, running, now, others);
+  const [first, ...more] = [...asked, ...reasoned, ...toMeasureAgain(open), ...inHandOf(open, others)];
   const fitting = wait && wait.minutes < OVERNIGHT ? ready.filter(({ op }) => op.minutes <= wait.minutes) : [];
   const minutes = new Map(fitting.map((one) => [candidateKey(one), one.op.minutes]));
   const meanwhile = more.filter((one) => minutes.has(keyOf(one)));

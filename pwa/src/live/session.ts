@@ -31,7 +31,18 @@ import { type Memory, writeBack } from "../store/write_back.ts";
 import type { Happening, Stamp, SyncAnswer } from "../wire.gen.ts";
 import { noteAlarms } from "./server_alarms.ts";
 import { keepAgain, recallAll } from "./signals.ts";
-import { builds, clockSettings, findCode, hadBefore, now, shop, summaries, syncedAt, syncing } from "./state.ts";
+import {
+  builds,
+  clockSettings,
+  findCode,
+  hadBefore,
+  now,
+  ownDevice,
+  shop,
+  summaries,
+  syncedAt,
+  syncing,
+} from "./state.ts";
 import { keepTime } from "./ticking.ts";
 
 /** One open store, with the books at hand. What it shows are the signals of state.ts. */
@@ -56,6 +67,7 @@ export class Session {
   ) {
     this.db = db;
     this.device = device;
+    ownDevice.value = device;
     this.latest = stamp;
     this.isNew = n === 0;
     this.recorder = new Recorder(db, this, world, outbox);

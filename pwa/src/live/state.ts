@@ -6,6 +6,7 @@ import { type Alarm, due, nextChange, type RunningClock } from "../alerts/schedu
 import { clocksOfAll } from "../bench/clocks.ts";
 import { type Bearer, type BuildSummary, type BuildView, bearerOf, isOpen } from "../bench/loaded_builds.ts";
 import { type Advice, adviceFor } from "../bench/next.ts";
+import { inOtherHands } from "../bench/others.ts";
 import { leading } from "../bench/planned.ts";
 import type { Setting } from "../bench/server_clock.ts";
 import { HOUR_MS, MINUTE_MS } from "../durations.ts";
@@ -23,6 +24,9 @@ const SHOWN_MS = HOUR_MS;
 
 /** Builds at hand: open ones first, the newest first; then others whose clocks run, or that were opened to look at. */
 export const builds: Signal<readonly BuildView[]> = signal([]);
+
+/** The name of this device in what it records; "" until the phone's store is open. */
+export const ownDevice: Signal<string> = signal("");
 
 /** Every build that this phone knows. */
 export const summaries: Signal<readonly BuildSummary[]> = signal([]);
@@ -95,8 +99,14 @@ export const advice: ReadonlySignal<Advice> = computed(() => {
     planned,
     fixtures: countsIn(shop.value, "fixtures"),
     clamps: countsIn(shop.value, "clamps"),
+    others: worksWithOthers(shop.value) ? inOtherHands(open, ownDevice.value) : new Set(),
   });
 });
+
+/** Whether the shop has named several people; one alone carries on on each device what was begun on any. */
+function worksWithOthers({ settings: { people } }: ShopState): boolean {
+  return Array.isArray(people) && people.length > 1;
+}
 
 /** How many the shop has counted of each clamp or fixture, by name. */
 export function countsIn({ settings }: ShopState, setting: "clamps" | "fixtures"): Readonly<Record<string, number>> {
