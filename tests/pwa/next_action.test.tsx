@@ -110,7 +110,8 @@ test("what is done leads on to what is next", async () => {
   await show(LEGS);
 
   expect(hint()).toBe("This is done.");
-  expect(mainButton().getAttribute("href")).toBe("/b/b/o/A%2Fcut-rail");
+  expect(mainButton().textContent).toBe("Next: Cut rail, A and B");
+  expect(mainButton().getAttribute("href")).toBe("/batch/b%20A%2Fcut-rail%2Cb%20B%2Fcut-rail");
 });
 
 test("a spoiled part is made again first", async () => {

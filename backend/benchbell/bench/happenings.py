@@ -62,9 +62,13 @@ class Closed(Struct, frozen=True, tag="closed", tag_field="kind"):
 
 
 class Began(Struct, frozen=True, tag="began", tag_field="kind"):
-    """An operation is in hand."""
+    """An operation is in hand.
+
+    beside: planned minutes of the same operation in other builds, when it was begun with it in one stretch of work.
+    """
 
     operation: str
+    beside: Amount = 0
 
 
 class Ticked(Struct, frozen=True, tag="ticked", tag_field="kind"):

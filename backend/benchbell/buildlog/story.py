@@ -11,6 +11,7 @@ from benchbell.bench.book import Book, order
 from benchbell.bench.happenings import Happening, Photo, Remade, SetUp, Spoiled
 from benchbell.bench.sentences import Wording, sentence_of
 from benchbell.bench.state import Bench, OperationState, bench_of
+from benchbell.buildlog.hands import hands_minutes
 from benchbell.buildlog.titles import titles
 from benchbell.durations import MINUTE_MS
 from benchbell.recipe.sheet import Choice, Operation, SetValue, Sheet
@@ -31,7 +32,7 @@ class Entry(Struct, frozen=True):
 class OperationLog(Struct, frozen=True):
     """An operation with planned and actual times. Times of day in ms since 1970; None where not recorded.
 
-    hands_minutes: actual attended time, from its beginning to clamps on, or to its end.
+    hands_minutes: actual attended time, as in `hands.py`.
     """
 
     id: str
@@ -125,6 +126,7 @@ def build_log(build: str, book: Book, names: Mapping[str, str]) -> BuildLog | No
     wording = wording_of(sheet)
     happened = happenings_of(book)
     done = [state.marks.get("finished") for state in bench.operations.values()]
+    hands = hands_minutes(sheet, bench, book)
     return BuildLog(
         build=build,
         name=started.name,
@@ -134,7 +136,7 @@ def build_log(build: str, book: Book, names: Mapping[str, str]) -> BuildLog | No
         started_ms=book.moment(happened[0]).ms,
         finished_ms=max(ms for ms in done if ms is not None) if bench.finished else None,
         entries=tuple(entry(h, book, wording, names) for h in happened),
-        operations=tuple(operation_log(op, bench.operations[op.id]) for op in sheet.operations),
+        operations=tuple(operation_log(op, bench.operations[op.id], hands.get(op.id)) for op in sheet.operations),
         sizes=sizes(sheet, bench),
         setups=setups(sheet, happened, book),
         lost=lost(happened, book),
@@ -178,8 +180,8 @@ def photo(h: Happening, taken: Photo, book: Book, sheet: Sheet, names: Mapping[s
     return PhotoLog(taken.sha256, book.moment(h).ms, who(h, names), taken.text or of, h.about)
 
 
-def operation_log(op: Operation, state: OperationState) -> OperationLog:
-    """One operation with planned and actual times."""
+def operation_log(op: Operation, state: OperationState, hands: float | None) -> OperationLog:
+    """One operation with planned and actual times. hands: minutes of real attended time."""
     marks = state.marks
     clamp = next((clock for clock in op.clocks if clock.kind == "in-clamps"), None)
     return OperationLog(
@@ -191,7 +193,7 @@ def operation_log(op: Operation, state: OperationState) -> OperationLog:
         parts=op.parts,
         status=state.status,
         planned_minutes=op.minutes,
-        hands_minutes=between(marks, "began", "clamped") or between(marks, "began", "finished"),
+        hands_minutes=hands,
         began_ms=marks.get("began"),
         finished_ms=marks.get("finished"),
         glue=op.glue or op.finish,

@@ -6,6 +6,7 @@ import { Icon } from "../controls/icon.tsx";
 import { Notice } from "../controls/notice.tsx";
 import { Top } from "../controls/top.tsx";
 import { MINUTE_MS } from "../durations.ts";
+import { batched } from "../live/batches.ts";
 import { plan } from "../live/plan.ts";
 import { advice, builds, now, running, shop, summaries } from "../live/state.ts";
 import { clockTime, span } from "../moments.ts";
@@ -25,7 +26,8 @@ import { takenSentence } from "./words/fixtures.ts";
 export function BenchScreen({ title }: { readonly title: string }) {
   const open = builds.value.filter(({ bench }) => !bench.closed && !bench.finished);
   if (open.length === 0 && running.value.length === 0) return <EmptyBench title={title} />;
-  const { again, now: ready, meanwhile, wait, blocked, clamps, standing } = advice.value;
+  const { again, wait, blocked, clamps, standing } = advice.value;
+  const { now: ready, meanwhile } = batched.value;
   const [first, ...others] = ready;
   const isRaced = running.value.some(({ kind }) => isUrgent(kind));
   const waiting = blocked.flatMap(({ build, operation, by }) =>
@@ -41,15 +43,15 @@ export function BenchScreen({ title }: { readonly title: string }) {
       <section class="block">
         <h2>{isNight(shop.value.settings.hours, null, now.value) ? "Next" : "For your hands now"}</h2>
         {first ? (
-          <FirstChoice choice={first} />
+          <FirstChoice batch={first} />
         ) : (
           <NothingReady advice={advice.value} waiting={waiting} isOpen={open.length > 0} />
         )}
       </section>
       <ThisEvening />
       <PlanCard />
-      <Choices title="Ready too" choices={others} />
-      <Choices title="Meanwhile" choices={meanwhile} why={wait ? fitsInto(wait) : ""} />
+      <Choices title="Ready too" batches={others} />
+      <Choices title="Meanwhile" batches={meanwhile} why={wait ? fitsInto(wait) : ""} />
       <ScarceClamps counts={clamps} blocked={blocked} />
       <WaitingForFixtures waiting={waiting} />
       {standing.length > 0 && <StandingSetups setups={standing} />}

@@ -13,6 +13,27 @@ export function ofBuild<Props extends { readonly view: BuildView }>(Screen: (pro
   );
 }
 
+type AllProps = {
+  readonly ids: readonly string[];
+  readonly opened?: readonly BuildView[];
+  readonly children: (views: readonly BuildView[]) => VNode;
+};
+
+/** Shows something of several builds, each opened as `ofBuild` does it. opened: those that are. */
+export function OpenedBuilds({ ids, opened = [], children }: AllProps): VNode {
+  const [first, ...others] = ids;
+  if (first === undefined) return children(opened);
+  return (
+    <OpenedBuild key={first} id={first}>
+      {(view) => (
+        <OpenedBuilds ids={others} opened={[...opened, view]}>
+          {children}
+        </OpenedBuilds>
+      )}
+    </OpenedBuild>
+  );
+}
+
 type OpenedProps = { readonly id: string; readonly children: (view: BuildView) => ComponentChildren };
 
 /** Shows something of a build, open or finished; a finished one is read from the phone first. */

@@ -1,6 +1,5 @@
 import "./operation.css";
 import type { BuildView } from "../bench/loaded_builds.ts";
-import { Link } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { Top } from "../controls/top.tsx";
 import { running } from "../live/state.ts";
@@ -11,16 +10,19 @@ import { Missing } from "./missing.tsx";
 import { AirReading } from "./operation/air_reading.tsx";
 import { Cautions } from "./operation/cautions.tsx";
 import { Checks } from "./operation/checks.tsx";
+import { Instructions } from "./operation/instructions.tsx";
 import { NextAction } from "./operation/next_action.tsx";
 import { clampsShort, inTheWay } from "./operation/objections.ts";
 import { Parts } from "./operation/parts.tsx";
 import { SetupBlock } from "./operation/setup.tsx";
 import { Sharpen } from "./operation/sharpen.tsx";
 import { Sizes } from "./operation/sizes.tsx";
+import { Timing } from "./operation/timing.tsx";
 import { ToSizes } from "./operation/to_size.tsx";
+import { Together } from "./operation/together.tsx";
 import { Tools } from "./operation/tools.tsx";
-import { buildPath, fixturePath } from "./paths.ts";
-import { counted, listed, operationOf, stuffName, titleOf } from "./words/names.ts";
+import { buildPath } from "./paths.ts";
+import { operationOf } from "./words/names.ts";
 import { NO_CLAMPS, NO_FIXTURE, statusWords, TO_MEASURE } from "./words/status.ts";
 
 /** One operation in the hand: what to set, do, tick and check, and the one button that is next. */
@@ -40,19 +42,10 @@ export function OperationScreen({ view, operation: id }: { readonly view: BuildV
         <strong>{word}</strong>
         <span class="soft">{attended(operation)}</span>
       </p>
+      <Together view={view} operation={operation} />
       <Clocks clocks={own} own />
       <SetupBlock view={view} operation={operation} />
-      <section class="block">
-        <h2>What to do</h2>
-        <ol class="steps">
-          {operation.do.map((step) => (
-            <li key={step}>{step}</li>
-          ))}
-        </ol>
-        <AtHand operation={operation} />
-        <Fixtures view={view} operation={operation} />
-        {operation.makes && <p class="soft">Makes: {titleOf(view.sheet, operation.makes)}.</p>}
-      </section>
+      <Instructions view={view} operation={operation} />
       <Cautions
         operation={operation}
         sheet={view.sheet}
@@ -83,61 +76,4 @@ function overTitle(view: BuildView, { piece, station }: Operation): string {
 
 function attended({ minutes }: Operation): string {
   return minutes > 0 ? `about ${show(minutes, TIME, "mm")} of your time` : "";
-}
-
-/** What to have within reach before beginning. */
-function AtHand({ operation }: { operation: Operation }) {
-  const clamps = Object.entries(operation.clamps ?? {}).map(([kind, count]) => counted(count, `${kind} clamp`));
-  const spread = operation.spread_minutes;
-  const stuff = [operation.glue, operation.finish].flatMap((name) => (name ? [stuffName(name)] : []));
-  const things = [...(operation.needs ?? []), ...stuff, ...clamps];
-  return (
-    <>
-      {things.length > 0 && (
-        <p>
-          <strong>At hand: </strong>
-          {listed(things)}.
-        </p>
-      )}
-      {spread != null && <p>Spreading and closing is planned at {show(spread, TIME, "mm")}.</p>}
-    </>
-  );
-}
-
-/** The fixtures that it holds, each one tap away, and until when it holds them. */
-function Fixtures({ view, operation }: { view: BuildView; operation: Operation }) {
-  const held = (view.sheet.fixtures ?? []).filter(({ id }) => operation.fixtures?.[id]);
-  if (held.length === 0) return null;
-  const until = operation.held_until ? `until “${titleOf(view.sheet, operation.held_until)}” is done` : "";
-  return (
-    <p>
-      <strong>Fixture: </strong>
-      {held.map((fixture, n) => (
-        <span key={fixture.id}>
-          {n > 0 && ", "}
-          <Link to={fixturePath(view.id, fixture)} class="text-way">
-            {fixture.title}
-          </Link>
-          {(operation.fixtures?.[fixture.id] ?? 1) > 1 && ` × ${operation.fixtures?.[fixture.id]}`}
-        </span>
-      ))}
-      {until && `, ${until}`}.
-    </p>
-  );
-}
-
-/** Which figures the clocks of this operation run by, and where they come from. */
-function Timing({ operation }: { operation: Operation }) {
-  const figures = operation.clocks.filter(({ source }) => source);
-  if (figures.length === 0) return null;
-  return (
-    <details class="sources">
-      <summary>Where the times come from</summary>
-      <ul>
-        {figures.map(({ kind, source }) => (
-          <li key={kind}>{source}</li>
-        ))}
-      </ul>
-    </details>
-  );
 }

@@ -3,6 +3,7 @@
  *
  * Only places that another screen links to have their pattern here; the table of all places is routes.tsx.
  */
+import type { Member } from "../bench/alike.ts";
 import { PATHS, slug } from "../recipe/label_code.ts";
 import type { Fixture } from "../wire.gen.ts";
 
@@ -20,6 +21,7 @@ export const LOG = "/b/:build/log";
 export const CUTTING_LIST = "/b/:build/cut";
 export const PRINT = "/b/:build/print";
 export const OPERATION = "/b/:build/o/:operation";
+export const BATCH = "/batch/:members";
 export const PART = "/b/:build/p/:part";
 export const RECIPE = "/recipes/:name";
 export const WALL = "/wall";
@@ -35,6 +37,19 @@ export const printPath = (build: string, only = "") =>
   `${addressOf(PRINT, { build })}${only && `?only=${encodeURIComponent(only)}`}`;
 /** The address of an operation. */
 export const operationPath = (build: string, operation: string) => addressOf(OPERATION, { build, operation });
+/** The address of operations taken up together; of a single one its own. At least one. */
+export const batchPath = (members: readonly Member[]) => {
+  const [first, ...others] = members;
+  return first && others.length === 0
+    ? operationPath(first.build, first.operation)
+    : addressOf(BATCH, { members: members.map(({ build, operation }) => `${build} ${operation}`).join(",") });
+};
+/** The operations that an address of a batch names; other text in it is passed over. */
+export const membersIn = (text: string): readonly Member[] =>
+  text.split(",").flatMap((one) => {
+    const [, build, operation] = /^(\S+) (.+)$/.exec(one) ?? [];
+    return build && operation ? [{ build, operation }] : [];
+  });
 /** The address of a part or assembly. */
 export const partPath = (build: string, part: string) => addressOf(PART, { build, part });
 /** The address of a fixture: of the part that it is, or of the shop's own. */

@@ -9,8 +9,9 @@ import { StandingSetups } from "./bench/standing_setups.tsx";
 import { Missing } from "./missing.tsx";
 import { doneIn, Story } from "./part/history.tsx";
 import { FixtureBlocks, usesOf } from "./place/fixture.tsx";
-import { isLeft, Queue, statusOf, type Work, work } from "./place/queue.tsx";
+import { isLeft, Queue, work } from "./place/queue.tsx";
 import { begun, counted } from "./words/names.ts";
+import { statusOf, type Work } from "./words/whose.ts";
 
 /** What stands behind a label: the name on it as an address has it, and what kind of place it is. */
 type PlaceProps = { readonly name: string; readonly title: string };

@@ -1,6 +1,7 @@
 /** Every place in the page: its address, its tab, its title and its screen. */
 import type { VNode } from "preact";
 import { PATHS } from "../recipe/label_code.ts";
+import { BatchScreen } from "./batch.tsx";
 import { BenchScreen } from "./bench.tsx";
 import { BuildScreen } from "./build.tsx";
 import { BuildsScreen } from "./builds.tsx";
@@ -12,7 +13,7 @@ import { ofBuild } from "./opened_build.tsx";
 import { OperationScreen } from "./operation.tsx";
 import { PairScreen } from "./pair.tsx";
 import { PartScreen } from "./part.tsx";
-import { BUILD, CUTTING_LIST, LOG, match, OPERATION, PART, type Params, PRINT, RECIPE, WALL } from "./paths.ts";
+import { BATCH, BUILD, CUTTING_LIST, LOG, match, OPERATION, PART, type Params, PRINT, RECIPE, WALL } from "./paths.ts";
 import { FixtureScreen, RackScreen, SetupScreen, StationScreen } from "./place.tsx";
 import { PlanScreen } from "./plan.tsx";
 import { PrintScreen } from "./print.tsx";
@@ -53,6 +54,7 @@ const ROUTES: readonly Row[] = [
   row("/", "bench", "Bench", BenchScreen),
   row("/plan", "bench", "Plan", PlanScreen),
   row(OPERATION, "bench", "Operation", ofBuild(OperationScreen)),
+  row(BATCH, "bench", "Operation", BatchScreen),
   row("/scan", "scan", "Scan", ScanScreen),
   row(PART, "scan", "Part", ofBuild(PartScreen)),
   row(`/${PATHS.part}/:code`, "scan", "Label", LabelScreen),

@@ -10,13 +10,14 @@ import type { Seen } from "../phone/reading.ts";
 import { soundAnswer } from "../phone/sound.ts";
 import { PATHS } from "../recipe/label_code.ts";
 import { tickableOperations, ticking, tickingFor, tickScanned } from "./operation/ticks.ts";
-import { operationPath } from "./paths.ts";
+import { batchPath } from "./paths.ts";
 import { meetingAnswer } from "./scan/meeting.ts";
 import { type Label, labelName, labelOf, labelTyped, oldLabelAnswer, type ScanAnswer } from "./scan/resolve_label.ts";
 import { StableScan } from "./scan/stable_scan.ts";
 import { TypedCode } from "./scan/typed.tsx";
 import { Viewfinder } from "./scan/viewfinder.tsx";
 import { counted, fullTitle } from "./words/names.ts";
+import { leftIn, partsIn, titleOfAll } from "./words/whose.ts";
 
 type Mode = "open" | "tick" | "fit";
 
@@ -79,11 +80,11 @@ export function ScanScreen({ title }: { readonly title: string }) {
   return (
     <>
       <Top
-        title={wanted ? "Tick by scanning" : title}
-        over={wanted ? wanted.operation.title : ""}
-        {...(wanted ? { back: operationPath(wanted.view.id, wanted.operation.id) } : {})}
+        title={wanted.length ? "Tick by scanning" : title}
+        over={titleOfAll(wanted)}
+        {...(ticking.value ? { back: batchPath(ticking.value) } : {})}
       />
-      {!wanted && <Modes mode={mode.value} onMode={change} />}
+      {wanted.length === 0 && <Modes mode={mode.value} onMode={change} />}
       <Viewfinder onLook={look} outlined={seen.value} onTap={tap} />
       {mode.value === "tick" && <TickProgress />}
       {seen.value.length > 1 && <LabelChoice texts={seen.value.map(({ text }) => text)} onTap={tap} />}
@@ -127,10 +128,10 @@ function open(path: string): void {
 /** Which operations a scan ticks parts off, and how far they are. */
 function TickProgress() {
   const wanted = tickingFor();
-  const left = wanted ? (wanted.view.bench.operations[wanted.operation.id]?.left.length ?? 0) : 0;
-  const titles = tickableOperations().map(({ title }) => title);
-  const words = wanted
-    ? `${left ? `${left} of ${counted(wanted.operation.parts.length, "part")} to go.` : "Every part is ticked."}`
+  const left = leftIn(wanted);
+  const titles = [...new Set(tickableOperations().map(({ title }) => title))];
+  const words = wanted.length
+    ? `${left ? `${left} of ${counted(partsIn(wanted), "part")} to go.` : "Every part is ticked."}`
     : `In hand: ${titles.join(", ")}.`;
   return <p class="soft">{titles.length ? words : "Nothing is in hand. Begin an operation first."}</p>;
 }

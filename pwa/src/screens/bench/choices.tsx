@@ -1,68 +1,94 @@
 import { useSignal } from "@preact/signals";
+import { type Batch, batchMinutes } from "../../bench/batches.ts";
 import type { Choice } from "../../bench/choice.ts";
-import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Button, Link } from "../../controls/button.tsx";
 import { Icon, type IconName } from "../../controls/icon.tsx";
 import { builds } from "../../live/state.ts";
-import { operationPath } from "../paths.ts";
-import { operationOf } from "../words/names.ts";
-import { PieceMark, PieceTitle } from "../words/piece.tsx";
+import { show, TIME } from "../../recipe/measure.ts";
+import { batchPath } from "../paths.ts";
+import { BuildMark } from "../words/build_mark.tsx";
+import { counted } from "../words/names.ts";
 import { statusWords } from "../words/status.ts";
+import { partsIn, statusOf, type Work, worksOf } from "../words/whose.ts";
 
-type ChoiceProps = { readonly choice: Choice };
+type BatchProps = { readonly batch: Batch };
 
-/** The one operation for the hands, with its reason, one tap away. */
-export function FirstChoice({ choice }: ChoiceProps) {
-  const view = viewOf(choice);
-  const operation = view && operationOf(view.sheet, choice.operation);
-  if (!operation) return null;
-  const [word, icon] = statusWords(view.bench.operations[operation.id]?.status ?? "ready", operation);
+/** The one operation for the hands, or batch of them, with its reason, one tap away. */
+export function FirstChoice({ batch }: BatchProps) {
+  const works = worksOf(batch, builds.value);
+  const [first] = works;
+  if (!first) return null;
+  const { view, operation } = first;
+  const [word, icon] = statusWords(statusOf(first), operation);
+  const isOfOne = new Set(works.map((one) => one.view.id)).size === 1;
   return (
-    <Link to={operationPath(view.id, operation.id)} class="first-choice">
+    <Link to={batchPath(batch)} class="first-choice">
       <span class="over">
         {operation.station}
-        {builds.value.length > 1 && ` · ${view.name}`}
+        {builds.value.length > 1 && isOfOne && ` · ${view.name}`}
       </span>
       <strong>
-        <PieceMark view={view} piece={operation.piece} /> {operation.title}
+        <Marks works={works} /> {operation.title}
       </strong>
-      {choice.reason && <span>{choice.reason}</span>}
+      {batch[0].reason && <span>{batch[0].reason}</span>}
       <span class="state">
         <Icon name={icon} />
         {word}
+        {works.length > 1 && ` · ${inAll(works)}`}
         <Icon name="onward" />
       </span>
     </Link>
   );
 }
 
+/** What is to be done of a batch: "8 parts, about 16 min". */
+function inAll(works: readonly Work[]): string {
+  const minutes = batchMinutes(works.map(({ operation }) => operation));
+  const parts = partsIn(works);
+  return [
+    ...(parts ? [counted(parts, "part")] : []),
+    ...(minutes > 0 ? [`about ${show(minutes, TIME, "mm")}`] : []),
+  ].join(", ");
+}
+
+/** The marks of their pieces, and of several builds their names. */
+function Marks({ works }: { readonly works: readonly Work[] }) {
+  return (
+    <>
+      {works.map((work) => (
+        <BuildMark key={`${work.view.id} ${work.operation.id}`} work={work} among={works} />
+      ))}
+    </>
+  );
+}
+
 const FEW = 4;
 
-type ChoicesProps = { readonly title: string; readonly choices: readonly Choice[]; readonly why?: string };
+type ChoicesProps = { readonly title: string; readonly batches: readonly Batch[]; readonly why?: string };
 
-/** More operations, a line each; the first few until asked for all. why: what holds for all of them, said once. */
-export function Choices({ title, choices, why }: ChoicesProps) {
+/** More operations, a line for each batch; the first few until asked for all. why: what holds for all, said once. */
+export function Choices({ title, batches, why }: ChoicesProps) {
   const all = useSignal(false);
-  if (choices.length === 0) return null;
-  const shown = all.value ? choices : choices.slice(0, FEW);
+  if (batches.length === 0) return null;
+  const shown = all.value ? batches : batches.slice(0, FEW);
   return (
     <section class="block">
       <h2>{title}</h2>
       {why && <p class="hint">{why}</p>}
       <ul class="rows">
-        {shown.map((choice) => (
-          <li key={`${choice.build} ${choice.operation}`} class="row">
-            <ChoiceRow choice={choice} />
+        {shown.map((batch) => (
+          <li key={`${batch[0].build} ${batch[0].operation}`} class="row">
+            <BatchRow batch={batch} />
           </li>
         ))}
       </ul>
-      {shown.length < choices.length && (
+      {shown.length < batches.length && (
         <Button
           onTap={() => {
             all.value = true;
           }}
         >
-          {choices.length - shown.length} more
+          {batches.length - shown.length} more
         </Button>
       )}
     </section>
@@ -79,29 +105,26 @@ export function WaitingForFixtures({ waiting }: { readonly waiting: readonly Cho
           key={why}
           title="Waiting for a fixture"
           why={why}
-          choices={waiting.filter(({ reason }) => reason === why).map((one) => ({ ...one, reason: "" }))}
+          batches={waiting.filter(({ reason }) => reason === why).map((one) => [{ ...one, reason: "" }] as const)}
         />
       ))}
     </>
   );
 }
 
-/** One operation in a line, with its reason. icon: in place of the one for how far it is. */
-export function ChoiceRow({ choice, icon }: ChoiceProps & { readonly icon?: IconName }) {
-  const view = viewOf(choice);
-  const operation = view && operationOf(view.sheet, choice.operation);
-  if (!operation) return null;
-  const [, far] = statusWords(view.bench.operations[operation.id]?.status ?? "ready", operation);
+/** Operations of a batch in a line, with the reason of the first. icon: in place of the one for how far it is. */
+export function BatchRow({ batch, icon }: BatchProps & { readonly icon?: IconName }) {
+  const works = worksOf(batch, builds.value);
+  const [first] = works;
+  if (!first) return null;
   return (
-    <Link to={operationPath(view.id, choice.operation)} class="row-words" icon={icon ?? far}>
+    <Link to={batchPath(batch)} class="row-words" icon={icon ?? statusWords(statusOf(first), first.operation)[1]}>
       <span>
-        <PieceTitle view={view} id={choice.operation} />
-        {choice.reason && <small>{choice.reason}</small>}
+        <span class="marked">
+          <Marks works={works} /> {first.operation.title}
+        </span>
+        {batch[0].reason && <small>{batch[0].reason}</small>}
       </span>
     </Link>
   );
-}
-
-function viewOf(choice: Choice): BuildView | undefined {
-  return builds.value.find(({ id }) => id === choice.build);
 }

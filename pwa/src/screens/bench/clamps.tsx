@@ -6,7 +6,7 @@ import { now } from "../../live/state.ts";
 import { slug } from "../../recipe/label_code.ts";
 import { rackPath } from "../paths.ts";
 import { clampsOf, enoughSentence, outSentence } from "../words/clamps.ts";
-import { ChoiceRow } from "./choices.tsx";
+import { BatchRow } from "./choices.tsx";
 
 type ClampsProps = { readonly counts: readonly ClampCount[]; readonly blocked: readonly Blocked[] };
 
@@ -29,7 +29,7 @@ export function ScarceClamps({ counts, blocked }: ClampsProps) {
             </li>
             {waitingFor(count, blocked).map((choice) => (
               <li key={`${choice.build} ${choice.operation}`} class="row">
-                <ChoiceRow choice={choice} icon="waiting" />
+                <BatchRow batch={[choice]} icon="waiting" />
               </li>
             ))}
           </ul>

@@ -5,17 +5,22 @@ import { record } from "../../live/record.ts";
 import type { Operation } from "../../wire.gen.ts";
 import { subjectsOf } from "./steps.ts";
 
-type ChecksProps = { readonly view: BuildView; readonly operation: Operation; readonly open?: boolean };
+type ChecksProps = {
+  readonly view: BuildView;
+  readonly operation: Operation;
+  readonly open?: boolean;
+  readonly of?: string;
+};
 
-/** What to look at before the operation counts as done: good, or not good. `open` leaves out what was good. */
-export function Checks({ view, operation, open = false }: ChecksProps) {
+/** What to look at before the operation counts as done: good, or not good. `open` leaves out what was good. of: whose. */
+export function Checks({ view, operation, open = false, of = "" }: ChecksProps) {
   const seen = view.bench.operations[operation.id]?.checks ?? {};
   const rows = (operation.checks ?? []).map((text, n) => ({ text, n, good: seen[String(n)] }));
   const shown = open ? rows.filter(({ good }) => good !== true) : rows;
   if (shown.length === 0) return null;
   return (
     <section class="block">
-      <h2>Checks</h2>
+      <h2>Checks {of && <span>{of}</span>}</h2>
       <ul class="rows">
         {shown.map(({ text, n, good }) => (
           <li key={n} class="check">

@@ -1,21 +1,21 @@
 import { useSignal } from "@preact/signals";
-import { isOld } from "../../bench/air.ts";
-import type { What } from "../../bench/book.ts";
 import type { Step } from "../../bench/happening_kinds.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Button, Link } from "../../controls/button.tsx";
-import { Icon } from "../../controls/icon.tsx";
 import { record } from "../../live/record.ts";
-import { advice, builds, now, shop } from "../../live/state.ts";
 import type { Operation } from "../../wire.gen.ts";
-import { operationPath, partPath } from "../paths.ts";
+import { partPath } from "../paths.ts";
 import { wordsOfStep } from "../words/buttons.ts";
-import { fullTitle, titleOf } from "../words/names.ts";
+import { titleOf } from "../words/names.ts";
+import type { Work } from "../words/whose.ts";
 import { AskForAir } from "./ask_for_air.tsx";
 import { ClampsDialog } from "./clamps_dialog.tsx";
+import { FinishDialog } from "./finish_dialog.tsx";
 import { MeasureAgain } from "./measure_again.tsx";
 import { objectionTo, type Question, questionsAt, shortAt, UNTIL_IT_IS_ON, unfitAt } from "./objections.ts";
-import { BeginDialog, EarlyDialog, FinishDialog, UnfitAirDialog } from "./reason_dialogs.tsx";
+import { OnwardAction } from "./onward.tsx";
+import { BeginDialog, EarlyDialog, UnfitAirDialog } from "./reason_dialogs.tsx";
+import { recordStep } from "./record_step.ts";
 import { nextStep, subjectsOf } from "./steps.ts";
 
 type NextActionProps = { readonly view: BuildView; readonly operation: Operation };
@@ -32,7 +32,7 @@ export function NextAction({ view, operation }: NextActionProps) {
   if (state.status === "spoiled") return <SpoiledPartLink view={view} lost={state.lost} />;
   if (state.to_measure?.length) return <MeasureAgain view={view} operation={operation} />;
   const step = nextStep(operation, state);
-  if (step === null) return <OnwardAction view={view} operation={operation} />;
+  if (step === null) return <OnwardAction after={[{ view, operation }]} />;
   const { button, hint } = wordsOfStep(step, operation);
   const questions = asked.value?.step === step ? asked.value.questions : [];
   const open = questions.filter((one) => !given.value.some(({ against }) => against === one));
@@ -40,7 +40,9 @@ export function NextAction({ view, operation }: NextActionProps) {
     [asked.value, given.value] = [null, []];
   };
   const take = () => {
-    void recordStep(view, operation, step, given.value);
+    const work = { view, operation };
+    const answers = given.value.map((one) => ({ ...one, against: againstWords(work, step, one.against) }));
+    void recordAnswered(work, step, answers);
     close();
     if (operation.clocks.some(({ starts }) => starts === step)) scrollTo(0, 0);
   };
@@ -95,58 +97,28 @@ function Ask({ question, view, operation, step, onAnswer, onClose }: AskProps) {
   }
   if (question === "air" && unfit) return <UnfitAirDialog unfit={unfit} onReason={onReason} onClose={onClose} />;
   if (question === "early") return <EarlyDialog {...shared} />;
-  return question === "left" ? <FinishDialog {...shared} onFinish={onReason} /> : null;
+  return question === "left" ? (
+    <FinishDialog works={[{ view, operation }]} onFinish={onReason} onClose={onClose} />
+  ) : null;
 }
 
-/** Records the step; reasons for beginning it early, with too few clamps or in unfit air are kept as notes. */
-async function recordStep(view: BuildView, operation: Operation, step: Step, given: readonly Given[]): Promise<void> {
-  const about = subjectsOf(operation);
-  for (const one of given) {
-    const text = noteOf(view, operation, step, one);
-    if (UNTIL_IT_IS_ON.has(step) && one.reason) await record(view.id, { kind: "noted", text }, about);
-  }
-  await record(view.id, happeningOf(operation.id, step, given.at(-1)?.reason ?? ""), about);
+/** Records the step of an operation; of several reasons all but the last by themselves. Never rejects. */
+async function recordAnswered(
+  { view, operation }: Work,
+  step: Step,
+  given: readonly { readonly against: string; readonly reason: string }[],
+): Promise<void> {
+  const last = given.at(-1);
+  for (const { against, reason } of given.slice(0, -1))
+    await record(view.id, { kind: "noted", text: `${against}: ${reason}` }, subjectsOf(operation));
+  await recordStep([{ view, operation }], step, last?.reason ?? "", last?.against ?? "");
 }
 
-/** "Too few clamps: Borrowed some". */
-function noteOf(view: BuildView, operation: Operation, step: Step, { against, reason }: Given): string {
-  const unfit = against === "air" ? unfitAt(view, operation, step) : null;
-  if (unfit) return `Too ${unfit.is} for the ${unfit.stuff}: ${reason}`;
-  return `${against === "clamps" ? "Too few clamps" : "Begun early"}: ${reason}`;
-}
-
-function happeningOf(operation: string, step: Step, reason: string): What {
-  if (step === "clamps-off" || step === "finished") return { kind: step, operation, reason };
-  return step === "glue-on" || step === "coat-on" ? { kind: step, operation, ...air() } : { kind: step, operation };
-}
-
-/** The last reading of the air, when it is not too old to say anything. */
-function air(): { celsius: number | null; humidity: number | null } {
-  const last = shop.value.readings.at(-1);
-  if (!last || isOld(last, now.value)) return { celsius: null, humidity: null };
-  return { celsius: last.celsius, humidity: last.humidity ?? null };
-}
-
-/** After the last step: a link to the operation that is next. */
-function OnwardAction({ view, operation }: NextActionProps) {
-  const next = advice.value.now.find((choice) => choice.operation !== operation.id || choice.build !== view.id);
-  const sheet = builds.value.find(({ id }) => id === next?.build)?.sheet;
-  return (
-    <div class="deeds">
-      <p class="hint">
-        <Icon name="done" /> This is done.
-      </p>
-      {next && sheet ? (
-        <Link to={operationPath(next.build, next.operation)} class="button main" icon="onward">
-          <span>Next: {fullTitle(sheet, next.operation)}</span>
-        </Link>
-      ) : (
-        <Link to="/" class="button main" icon="bench">
-          <span>To the bench</span>
-        </Link>
-      )}
-    </div>
-  );
+/** What a reason is given against, as the note has it. */
+function againstWords({ view, operation }: Work, step: Step, question: Question): string {
+  const unfit = question === "air" ? unfitAt(view, operation, step) : null;
+  if (unfit) return `Too ${unfit.is} for the ${unfit.stuff}`;
+  return question === "clamps" ? "Too few clamps" : "Begun early";
 }
 
 function SpoiledPartLink({ view, lost }: { view: BuildView; lost: readonly string[] }) {

@@ -4,14 +4,18 @@ import { Dialog } from "../../controls/dialog.tsx";
 import { Field } from "../../controls/field.tsx";
 import { record } from "../../live/record.ts";
 
-type NoteProps = { readonly build: string; readonly about: readonly string[]; readonly onClose: () => void };
+/** Where a note is kept: a build, and ids of what it is about there. */
+export type Noted = { readonly build: string; readonly about: readonly string[] };
 
-/** Words to keep about something. */
-export function NoteDialog({ build, about, onClose }: NoteProps) {
+type NoteProps = { readonly notes: readonly Noted[]; readonly onClose: () => void };
+
+/** Words to keep about something, once in each build. */
+export function NoteDialog({ notes, onClose }: NoteProps) {
   const text = useSignal("");
   const keep = (event: Event) => {
     event.preventDefault();
-    if (text.value.trim()) void record(build, { kind: "noted", text: text.value.trim() }, about);
+    const words = text.value.trim();
+    if (words) for (const { build, about } of notes) void record(build, { kind: "noted", text: words }, about);
     onClose();
   };
   return (

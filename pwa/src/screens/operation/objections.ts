@@ -101,7 +101,8 @@ export function objectionTo(view: BuildView, operation: Operation, step: Step): 
     return clock.too_cold ? airWarning(clock) : `Not before ${clockTime(clock.least ?? now.value, now.value)}.`;
   }
   if (step !== "finished") return null;
-  return [whatIsLeft(operation, state), ...outOfBounds(view, operation)].filter(Boolean).join(" ") || null;
+  const left = whatIsLeft(view, operation);
+  return [left && `Still open: ${left}.`, ...outOfBounds(view, operation)].filter(Boolean).join(" ") || null;
 }
 
 /** What an operation that others wait for has to measure again, a sentence each. */
@@ -120,11 +121,12 @@ export function outOfBounds(view: BuildView, operation: Operation): readonly str
   });
 }
 
-function whatIsLeft(operation: Operation, state: BuildView["bench"]["operations"][string] | undefined): string | null {
+/** What of it is not ticked or not checked: "3 parts and 1 check"; "" where nothing is. */
+export function whatIsLeft(view: BuildView, operation: Operation): string {
+  const state = view.bench.operations[operation.id];
   const parts = state?.left.length ?? 0;
   const checks = (operation.checks ?? []).filter((_, n) => state?.checks[String(n)] !== true).length;
-  const words = [...(parts ? [counted(parts, "part")] : []), ...(checks ? [counted(checks, "check")] : [])];
-  return words.length ? `Still open: ${listed(words)}.` : null;
+  return listed([...(parts ? [counted(parts, "part")] : []), ...(checks ? [counted(checks, "check")] : [])]);
 }
 
 /** What has to be answered before a step is recorded. */

@@ -6,38 +6,63 @@ import type { Operation } from "../../wire.gen.ts";
 import { partPath } from "../paths.ts";
 import { partOf, titleOf } from "../words/names.ts";
 import { PieceMark } from "../words/piece.tsx";
+import { leftIn, partsIn, type Work } from "../words/whose.ts";
 import { tickAll, ticking, toggleTick } from "./ticks.ts";
 
 type PartsProps = { readonly view: BuildView; readonly operation: Operation; readonly only?: readonly string[] };
 
 /** More parts than this stand in groups of the same name. */
-const MANY = 9;
+export const MANY = 9;
 
 /** The parts this operation goes over, ticked one by one while it is in hand. `only` shows some of them. */
 export function Parts({ view, operation, only = operation.parts }: PartsProps) {
-  const state = view.bench.operations[operation.id];
-  const inHand = state !== undefined && Object.keys(state.marks).length > 0 && state.status !== "done";
-  const left = new Set(state?.left);
-  const shared = { view, operation, ids: only, left, inHand };
+  const all = [{ view, operation }];
   return (
     <section class="block">
       <h2>
-        Parts <span class="figure">{`${operation.parts.length - left.size} of ${operation.parts.length} through`}</span>
+        Parts <Through works={all} />
       </h2>
-      {only.length > MANY ? <PartGroups {...shared} /> : <PartRows {...shared} />}
-      {inHand && left.size > 0 && (
-        <Button
-          icon="scan"
-          onTap={() => {
-            ticking.value = { build: view.id, operation: operation.id };
-            travel("/scan");
-          }}
-        >
-          Tick by scanning
-        </Button>
-      )}
+      <PartTicks view={view} operation={operation} ids={only} grouped={only.length > MANY} />
+      <TickByScanning works={all} />
     </section>
   );
+}
+
+/** "3 of 8 through", of the parts of these. */
+export function Through({ works }: { readonly works: readonly Work[] }) {
+  const parts = partsIn(works);
+  return <span class="figure">{`${parts - leftIn(works)} of ${parts} through`}</span>;
+}
+
+/** Opens the scanner for these, where one is in hand and has parts left. */
+export function TickByScanning({ works }: { readonly works: readonly Work[] }) {
+  if (!works.some((one) => isInHand(one) && leftIn([one]) > 0)) return null;
+  return (
+    <Button
+      icon="scan"
+      onTap={() => {
+        ticking.value = works.map(({ view, operation }) => ({ build: view.id, operation: operation.id }));
+        travel("/scan");
+      }}
+    >
+      Tick by scanning
+    </Button>
+  );
+}
+
+/** Whether parts may be ticked off it now. */
+export function isInHand({ view, operation }: Work): boolean {
+  const state = view.bench.operations[operation.id];
+  return state !== undefined && Object.keys(state.marks).length > 0 && state.status !== "done";
+}
+
+type PartTicksProps = Work & { readonly ids: readonly string[]; readonly grouped: boolean };
+
+/** Parts of one operation to tick off: one by one in a row, or in groups by their numbers. */
+export function PartTicks({ view, operation, ids, grouped }: PartTicksProps) {
+  const left = new Set(view.bench.operations[operation.id]?.left);
+  const shared = { view, operation, ids, left, inHand: isInHand({ view, operation }) };
+  return grouped ? <PartGroups {...shared} /> : <PartRows {...shared} />;
 }
 
 /** ids: the parts to show. left: those not ticked yet. inHand: whether they may be ticked now. */

@@ -2,9 +2,8 @@ import { wordsOf } from "../../bench/clock_kinds.ts";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { isUnclamped } from "../../bench/unclamped.ts";
 import type { UnfitAir } from "../../bench/unfit_air.ts";
-import { Button, Link } from "../../controls/button.tsx";
-import { Dialog } from "../../controls/dialog.tsx";
-import { ReasonDialog, ReasonForm } from "../../controls/reason_dialog.tsx";
+import { Link } from "../../controls/button.tsx";
+import { ReasonDialog } from "../../controls/reason_dialog.tsx";
 import { now } from "../../live/state.ts";
 import { clockTime, span } from "../../moments.ts";
 import type { Operation } from "../../wire.gen.ts";
@@ -13,9 +12,7 @@ import { airWarning, heldUntil, unfitText, unfitTitle } from "../words/air.ts";
 import { takenSentence } from "../words/fixtures.ts";
 import { operationOf, titleOf } from "../words/names.ts";
 import { ReadAir } from "./air_reading.tsx";
-import { Checks } from "./checks.tsx";
-import { againOf, holding, inTheWay, keepingClamps, outOfBounds } from "./objections.ts";
-import { Parts } from "./parts.tsx";
+import { againOf, holding, inTheWay, keepingClamps } from "./objections.ts";
 
 type AskProps = {
   readonly view: BuildView;
@@ -132,47 +129,5 @@ export function EarlyDialog({ view, operation, onReason, onClose }: AskProps) {
         </p>
       )}
     </ReasonDialog>
-  );
-}
-
-type FinishProps = Omit<AskProps, "onReason"> & { readonly onFinish: (reason?: string) => void };
-
-/** What is not ticked, not checked or out of its bounds, to be done here and now; or a reason to finish as it is. */
-export function FinishDialog({ view, operation, onFinish, onClose }: FinishProps) {
-  const state = view.bench.operations[operation.id];
-  const left = state?.left ?? [];
-  const open = (operation.checks ?? []).some((_, n) => state?.checks[String(n)] !== true);
-  const out = outOfBounds(view, operation);
-  if (left.length === 0 && !open && out.length === 0) {
-    return (
-      <Dialog title="Nothing is left" onClose={onClose}>
-        <p>Every part is ticked and every check is good.</p>
-        <Button kind="main" icon="done" onTap={() => onFinish()}>
-          Finish
-        </Button>
-      </Dialog>
-    );
-  }
-  return (
-    <Dialog title="Something is left" onClose={onClose}>
-      {left.length > 0 && <Parts view={view} operation={operation} only={left} />}
-      {open && <Checks view={view} operation={operation} open />}
-      {out.map((sentence) => (
-        <p key={sentence} class="look">
-          {sentence}
-        </p>
-      ))}
-      {left.length === 0 && !open && (
-        <Button kind="main" icon="waiting" onTap={() => onFinish()}>
-          Leave it, and measure again later
-        </Button>
-      )}
-      <h3>Or finish as it is</h3>
-      <ReasonForm
-        usual={["Done, not ticked", "Good enough here", "Left for later"]}
-        action="Finish as it is"
-        onReason={onFinish}
-      />
-    </Dialog>
   );
 }

@@ -1,19 +1,25 @@
 import { useSignal } from "@preact/signals";
-import type { BuildView } from "../../bench/loaded_builds.ts";
 import { setValues, sizesOf } from "../../bench/sizes.ts";
 import { Submit } from "../../controls/button.tsx";
 import { Dialog } from "../../controls/dialog.tsx";
 import { Field, type Figure, readFigure } from "../../controls/field.tsx";
-import { record } from "../../live/record.ts";
 import { unitsOf } from "../../live/state.ts";
 import type { Units } from "../../recipe/measure.ts";
-import type { Operation, Setup } from "../../wire.gen.ts";
+import type { Setup } from "../../wire.gen.ts";
 import { shown } from "../words/sizes.ts";
+import type { Work } from "../words/whose.ts";
 
-type SetProps = { view: BuildView; operation: Operation; setup: Setup; onClose: () => void };
+/** By name, in base units. */
+export type SetValues = Readonly<Record<string, number>>;
+
+type SetProps = Work & {
+  readonly setup: Setup;
+  readonly onSet: (values: SetValues, proved: boolean) => void;
+  readonly onClose: () => void;
+};
 
 /** Write down what the station was really set to; a place left empty counts as planned. */
-export function SetDialog({ view, operation, setup, onClose }: SetProps) {
+export function SetDialog({ view, operation, setup, onSet, onClose }: SetProps) {
   const written = useSignal<Readonly<Record<string, string>>>({});
   const proved = useSignal(false);
   const errors = useSignal<Readonly<Record<string, string>>>({});
@@ -26,8 +32,7 @@ export function SetDialog({ view, operation, setup, onClose }: SetProps) {
     errors.value = Object.fromEntries(read.flatMap(([name, got]) => ("error" in got ? [[name, got.error]] : [])));
     if (Object.keys(errors.value).length > 0) return;
     const values = Object.fromEntries(read.flatMap(([name, got]) => ("value" in got ? [[name, got.value]] : [])));
-    const what = { kind: "set-up", setup: setup.id, station: setup.station, values, proved: proved.value } as const;
-    void record(view.id, what, [operation.id, setup.id, setup.station]);
+    onSet(values, proved.value);
     onClose();
   };
   return (

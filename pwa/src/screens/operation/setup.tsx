@@ -7,13 +7,20 @@ import { Icon } from "../../controls/icon.tsx";
 import { record } from "../../live/record.ts";
 import { builds, now, unitsOf } from "../../live/state.ts";
 import { clockTime } from "../../moments.ts";
-import type { Operation, Setup } from "../../wire.gen.ts";
+import type { Setup } from "../../wire.gen.ts";
 import { setupOf } from "../words/names.ts";
 import { shown } from "../words/sizes.ts";
-import { SetDialog } from "./set_dialog.tsx";
+import type { Work } from "../words/whose.ts";
+import { SetDialog, type SetValues } from "./set_dialog.tsx";
 
-/** What the station is set to for this operation: planned beside as set, and the proof cut. */
-export function SetupBlock({ view, operation }: { view: BuildView; operation: Operation }) {
+type SetupProps = Work & { readonly alike?: readonly Work[] };
+
+/**
+ * What the station is set to for this operation: planned beside as set, and the proof cut.
+ *
+ * alike: all that need it as this one does, itself among them; it is written down for the build of each.
+ */
+export function SetupBlock({ view, operation, alike = [{ view, operation }] }: SetupProps) {
   const asked = useSignal(false);
   const setup = operation.setup ? setupOf(view.sheet, operation.setup) : undefined;
   if (!setup) return null;
@@ -49,17 +56,26 @@ export function SetupBlock({ view, operation }: { view: BuildView; operation: Op
       <StationState view={view} setup={setup} />
       <div class="pair">
         {stands && !stands.proved && (
-          <Button icon="done" onTap={() => prove(view, operation, setup)}>
+          <Button
+            icon="done"
+            onTap={() => recordSetup(alike, setup, view.bench.stations[setup.station]?.values ?? {}, true)}
+          >
             Proof cut fits
           </Button>
         )}
         <Button icon="set" onTap={() => (asked.value = true)}>
           {stands ? "Set again" : "Write down as set"}
         </Button>
-        {stands && <Button onTap={() => broken(view, setup)}>Setup broken</Button>}
+        {stands && <Button onTap={() => broken(alike, setup)}>Setup broken</Button>}
       </div>
       {asked.value && (
-        <SetDialog view={view} operation={operation} setup={setup} onClose={() => (asked.value = false)} />
+        <SetDialog
+          view={view}
+          operation={operation}
+          setup={setup}
+          onSet={(values, proved) => recordSetup(alike, setup, values, proved)}
+          onClose={() => (asked.value = false)}
+        />
       )}
     </section>
   );
@@ -110,12 +126,18 @@ function isOpen(view: BuildView, id: string): boolean {
   return view.bench.operations[id]?.status !== "done";
 }
 
-function prove(view: BuildView, operation: Operation, setup: Setup): void {
-  const values = view.bench.stations[setup.station]?.values ?? {};
-  const what = { kind: "set-up", setup: setup.id, station: setup.station, values, proved: true } as const;
-  void record(view.id, what, [operation.id, setup.id, setup.station]);
+/** Writes it down once for each build, about all that it is set for there. */
+function recordSetup(alike: readonly Work[], { id: setup, station }: Setup, values: SetValues, proved: boolean): void {
+  for (const [build, operations] of byBuild(alike))
+    void record(build, { kind: "set-up", setup, station, values, proved }, [...operations, setup, station]);
 }
 
-function broken(view: BuildView, setup: Setup): void {
-  void record(view.id, { kind: "setup-broken", station: setup.station }, [setup.id, setup.station]);
+function broken(alike: readonly Work[], { id: setup, station }: Setup): void {
+  for (const build of byBuild(alike).keys()) void record(build, { kind: "setup-broken", station }, [setup, station]);
+}
+
+function byBuild(works: readonly Work[]): ReadonlyMap<string, readonly string[]> {
+  const found = new Map<string, string[]>();
+  for (const { view, operation } of works) found.set(view.id, [...(found.get(view.id) ?? []), operation.id]);
+  return found;
 }

@@ -13,8 +13,8 @@ import { listed } from "../words/names.ts";
 import { shown } from "../words/sizes.ts";
 import { MeasureDialog } from "./measure.tsx";
 
-/** The sizes worth knowing here, as built where measured; those to be taken here have a button. */
-export function Sizes({ view, operation }: { view: BuildView; operation: Operation }) {
+/** The sizes worth knowing here, as built where measured; those to be taken here have a button. of: whose. */
+export function Sizes({ view, operation, of = "" }: { view: BuildView; operation: Operation; of?: string }) {
   const asked = useSignal<Size | null>(null);
   const toMeasure = operation.measure ?? [];
   const made = namesMade(view, operation);
@@ -27,7 +27,7 @@ export function Sizes({ view, operation }: { view: BuildView; operation: Operati
   if (rows.length === 0) return null;
   return (
     <section class="block">
-      <h2>Sizes</h2>
+      <h2>Sizes {of && <span>{of}</span>}</h2>
       <dl class="sizes">
         {rows.map((size) => (
           <div key={size.name}>

@@ -1,27 +1,26 @@
 /** Ticking parts off an operation: by a tap, all at once, or by scanning them. */
 import { signal } from "@preact/signals";
+import type { Member } from "../../bench/alike.ts";
 import type { Bearer, BuildView } from "../../bench/loaded_builds.ts";
 import { record, undo } from "../../live/record.ts";
 import { builds } from "../../live/state.ts";
 import type { Operation } from "../../wire.gen.ts";
 import type { ScanAnswer } from "../scan/resolve_label.ts";
-import { around, counted, fullTitle, listed, operationOf } from "../words/names.ts";
+import { around, counted, fullTitle, listed } from "../words/names.ts";
+import { leftIn, type Work, worksOf } from "../words/whose.ts";
 
-/** The operation whose parts are ticked by scanning; null where it is whatever is in hand. */
-export const ticking = signal<{ readonly build: string; readonly operation: string } | null>(null);
+/** The operations whose parts are ticked by scanning; null where it is whatever is in hand. */
+export const ticking = signal<readonly Member[] | null>(null);
 
-/** The build and operation that parts are ticked for. */
-export function tickingFor(): { readonly view: BuildView; readonly operation: Operation } | null {
-  const wanted = ticking.value;
-  const view = builds.value.find(({ id }) => id === wanted?.build);
-  const operation = view && wanted ? operationOf(view.sheet, wanted.operation) : undefined;
-  return view && operation ? { view, operation } : null;
+/** The operations that parts are ticked for, where the scanner was opened for some; else none. */
+export function tickingFor(): readonly Work[] {
+  return worksOf(ticking.value ?? [], builds.value);
 }
 
 /** The operations that a scan can tick parts off now. */
 export function tickableOperations(): readonly Operation[] {
   const wanted = tickingFor();
-  return wanted ? [wanted.operation] : builds.value.flatMap(inHand);
+  return wanted.length ? wanted.map(({ operation }) => operation) : builds.value.flatMap(inHand);
 }
 
 function inHand({ sheet, bench }: BuildView): readonly Operation[] {
@@ -32,13 +31,15 @@ function inHand({ sheet, bench }: BuildView): readonly Operation[] {
 export async function tickScanned({ view, id }: Bearer): Promise<ScanAnswer> {
   const name = fullTitle(view.sheet, id);
   const wanted = tickingFor();
-  const own = wanted ? [wanted.operation].filter(() => wanted.view.id === view.id) : inHand(view);
+  const own = wanted.length
+    ? wanted.filter((one) => one.view.id === view.id).map((one) => one.operation)
+    : inHand(view);
   const [operation, part] = operationFor(view, own, id) ?? [];
   if (!operation || !part) return { good: false, sentence: notHere(name, tickableOperations()) };
   const left = leftOf(view, operation);
   if (!left.includes(part)) return { good: null, sentence: `${name} was ticked off “${operation.title}” before.` };
   await tickAll(view, operation, [part]);
-  const more = left.length - 1;
+  const more = (wanted.length ? leftIn(wanted) : left.length) - 1;
   const rest = more ? `${counted(more, "part")} to go.` : `That was the last of “${operation.title}”.`;
   return { good: true, sentence: `${name} is through. ${rest}` };
 }
@@ -59,7 +60,8 @@ function operationFor(view: BuildView, own: readonly Operation[], id: string): [
 
 function notHere(name: string, own: readonly Operation[]): string {
   if (own.length === 0) return `Nothing is in hand, so ${name} was not ticked. Begin an operation first.`;
-  return `${name} does not go through ${listed(own.map(({ title }) => `“${title}”`))}. It was not ticked.`;
+  const titles = [...new Set(own.map(({ title }) => `“${title}”`))];
+  return `${name} does not go through ${listed(titles)}. It was not ticked.`;
 }
 
 /** Ticks a part off, or takes its tick back. ticked: whether it is ticked now. */

@@ -10,8 +10,8 @@ const HEADINGS = [
   ["told", "Finished sizes"],
 ] as const;
 
-/** Which sizes of its parts an operation makes, as built where they depend on what was measured. */
-export function ToSizes({ view, operation }: { view: BuildView; operation: Operation }) {
+/** Which sizes of its parts an operation makes, as built where they depend on what was measured. of: whose. */
+export function ToSizes({ view, operation, of = "" }: { view: BuildView; operation: Operation; of?: string }) {
   return (
     <>
       {HEADINGS.map(([stage, heading]) => {
@@ -19,7 +19,9 @@ export function ToSizes({ view, operation }: { view: BuildView; operation: Opera
         return (
           made.length > 0 && (
             <section key={stage} class="block">
-              <h2>{heading}</h2>
+              <h2>
+                {heading} {of && <span>{of}</span>}
+              </h2>
               <dl class="sizes">
                 {made.map(([text, titles]) => (
                   <div key={text}>

@@ -6,13 +6,14 @@ import { Button } from "../../controls/button.tsx";
 import { undo } from "../../live/record.ts";
 import { now, running, unitsOf } from "../../live/state.ts";
 import { clockTime } from "../../moments.ts";
-import type { Happening, Operation } from "../../wire.gen.ts";
+import type { Operation } from "../../wire.gen.ts";
 import { Pictures } from "../photo/picture.tsx";
 import { TakePhoto } from "../photo/take.tsx";
-import { sentence, storyOf } from "../words/happenings.ts";
+import { sentence } from "../words/happenings.ts";
 import { LongerDialog, longerWanted } from "./longer.tsx";
 import { NoteDialog } from "./note.tsx";
 import { subjectsOf } from "./steps.ts";
+import { storyOfOperation } from "./story.ts";
 
 type ToolsProps = { readonly view: BuildView; readonly operation: Operation };
 
@@ -71,15 +72,8 @@ export function Tools({ view, operation }: ToolsProps) {
         />
       )}
       {noting.value && (
-        <NoteDialog build={view.id} about={subjectsOf(operation)} onClose={() => (noting.value = false)} />
+        <NoteDialog notes={[{ build: view.id, about: subjectsOf(operation) }]} onClose={() => (noting.value = false)} />
       )}
     </section>
-  );
-}
-
-/** What was recorded on this operation and still counts, so that it can be undone, earliest first. */
-function storyOfOperation(view: BuildView, operation: Operation): readonly Happening[] {
-  return storyOf(view).filter(({ what, about }) =>
-    what && "operation" in what ? what.operation === operation.id : about[0] === operation.id,
   );
 }

@@ -35,7 +35,7 @@ export function PartTools({ view, id }: { view: BuildView; id: string }) {
           </Button>
         )}
       </div>
-      {asked.value === "note" && <NoteDialog build={view.id} about={[id]} onClose={close} />}
+      {asked.value === "note" && <NoteDialog notes={[{ build: view.id, about: [id] }]} onClose={close} />}
       {asked.value === "spoiled" && (
         <Dialog title={`${titleOf(view.sheet, id)} spoiled`} onClose={close}>
           <Reopens view={view} id={id} />

@@ -6,7 +6,8 @@ import type { Fixture } from "../../wire.gen.ts";
 import { inTheWay } from "../operation/objections.ts";
 import { freeSentence } from "../words/fixtures.ts";
 import { STATUS } from "../words/status.ts";
-import { isLeft, Queue, statusOf, type Work } from "./queue.tsx";
+import { statusOf, type Work } from "../words/whose.ts";
+import { isLeft, Queue } from "./queue.tsx";
 
 /** A fixture: what it is for, what stands in it now and until when, and what waits for it. */
 export function FixtureBlocks({ fixture, uses }: { readonly fixture: Fixture; readonly uses: readonly FixtureUse[] }) {

@@ -1,6 +1,5 @@
 /** Operations that a place is about, a line each. */
 import type { ComponentChildren } from "preact";
-import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { builds } from "../../live/state.ts";
@@ -8,18 +7,11 @@ import type { Operation } from "../../wire.gen.ts";
 import { operationPath } from "../paths.ts";
 import { PieceTitle } from "../words/piece.tsx";
 import { statusWords } from "../words/status.ts";
-
-/** An operation and its build. */
-export type Work = { readonly view: BuildView; readonly operation: Operation };
+import { statusOf, type Work } from "../words/whose.ts";
 
 /** Operations of all builds that fit. */
 export function work(fits: (operation: Operation) => boolean): readonly Work[] {
   return builds.value.flatMap((view) => view.sheet.operations.filter(fits).map((operation) => ({ view, operation })));
-}
-
-/** How far it is. */
-export function statusOf({ view, operation }: Work) {
-  return view.bench.operations[operation.id]?.status ?? "waiting";
 }
 
 /** Whether it is still to be done. */

@@ -1,9 +1,8 @@
 import { travel } from "../../live/navigation.ts";
 import { timeOfDay } from "../../moments.ts";
-import { operationPath } from "../paths.ts";
 import type { Columns } from "./columns.ts";
 import { type Block, beginOf, type Day } from "./days.ts";
-import { actOf, details } from "./sentence.ts";
+import { actOf, details, pathTo, piecesOf } from "./sentence.ts";
 import { downTo } from "./stretches.ts";
 
 type BlockProps = {
@@ -19,12 +18,12 @@ const TIGHT = 160;
 
 /** One job for the hands, setting up drawn before it; a tap opens its operation. */
 export function JobBlock({ block, day, hands, marks, onPaper }: BlockProps) {
-  const { step, setting } = block;
+  const { setting } = block;
   const top = downTo(day.stretches, beginOf(block));
   const work = downTo(day.stretches, block.from);
   const end = downTo(day.stretches, block.to) - 3;
   const lane = { x: hands.x + (hands.width / block.lanes) * block.lane, width: hands.width / block.lanes };
-  const path = operationPath(step.build, step.operation);
+  const path = pathTo(block);
   return (
     <a
       class="job"
@@ -81,12 +80,12 @@ function JobWords({ block, day, tight, reasoned }: WordsProps) {
     <p class={tight ? "job-words tight" : "job-words"}>
       <span class="unseen">to {timeOfDay(block.to)}: </span>
       <strong>
-        {step.piece && (
-          <span class="piece">
+        {piecesOf(block).map((piece) => (
+          <span key={piece} class="piece">
             <span class="unseen">Piece </span>
-            {step.piece}
+            {piece}
           </span>
-        )}
+        ))}
         {actOf(step)}
       </strong>
       <span class="unseen">. {details(block, day).map((words) => `${words}. `)}</span>

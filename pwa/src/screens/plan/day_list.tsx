@@ -1,8 +1,7 @@
 import { Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
-import { operationPath } from "../paths.ts";
 import { beginOf, type Day } from "./days.ts";
-import { details, outFromBefore, outOvernight, times, whatIs } from "./sentence.ts";
+import { details, outFromBefore, outOvernight, pathTo, times, whatIs } from "./sentence.ts";
 
 /** The same day in words, in the order in which the hands take it up. */
 export function DayList({ day }: { day: Day }) {
@@ -13,10 +12,10 @@ export function DayList({ day }: { day: Day }) {
       ))}
       {day.blocks.map((block) => (
         <li key={`${block.step.build} ${block.step.operation} ${beginOf(block)}`} class="row">
-          <Link to={operationPath(block.step.build, block.step.operation)} class="row-words">
+          <Link to={pathTo(block)} class="row-words">
             <span>
               <time>{times(block)}</time>
-              {whatIs(block.step)}
+              {whatIs(block.step, block.more)}
               <small>{[...details(block, day), block.step.reason].join(". ")}</small>
             </span>
             <Icon name="onward" />

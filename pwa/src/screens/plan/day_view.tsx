@@ -1,7 +1,9 @@
 import { type Signal, useSignal } from "@preact/signals";
 import { useLayoutEffect, useRef } from "preact/hooks";
+import { alikeAmong } from "../../bench/alike.ts";
 import { Button } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
+import { builds } from "../../live/state.ts";
 import { dayName } from "../../moments.ts";
 import type { PresentedPlan } from "../../wire.gen.ts";
 import { DayList } from "./day_list.tsx";
@@ -16,7 +18,8 @@ export function DayView({ plan }: { plan: PresentedPlan }) {
   const asList = useSignal(false);
   const room = useRef<HTMLDivElement>(null);
   const width = useWidth(room);
-  const days = daysOf(plan);
+  const joins = alikeAmong(builds.value);
+  const days = daysOf(plan, joins);
   const at = Math.min(turned.value, days.length - 1);
   const day = days[at];
   return (
@@ -28,7 +31,7 @@ export function DayView({ plan }: { plan: PresentedPlan }) {
           {!asList.value && width.value > 0 && <DayDrawing day={day} width={width.value} />}
         </div>
       )}
-      <PrintedDays plan={plan} asList={asList.value} />
+      <PrintedDays plan={plan} joins={joins} asList={asList.value} />
       {!asList.value && <Legend />}
       <div class="pair screen-only">
         <Button icon="note" pressed={asList.value} onTap={() => (asList.value = !asList.value)}>

@@ -6,10 +6,11 @@ import { type Busy, SCREEN, type Sizes, type Span, type Stretch, stretchesOf } f
 /**
  * A step, or that part of it which falls into one stretch of open hours.
  *
- * goesOn: it is left at closing time. lane: which pair of hands, from 0, of so many that day.
+ * more: steps that follow it in one stretch at the same machine, the same operation of other pieces. goesOn: it is left at closing time. lane: which pair of hands, from 0, of so many that day.
  */
 export type Block = Span & {
   readonly step: PlannedTask;
+  readonly more: readonly PlannedTask[];
   readonly setting: Span | null;
   readonly goesOn: boolean;
   readonly lane: number;
@@ -31,8 +32,13 @@ export type Day = Span & {
   readonly stretches: readonly Stretch[];
 };
 
+/** Whether two steps may be one stretch of work. */
+export type Joins = (one: PlannedTask, other: PlannedTask) => boolean;
+
+const NONE_JOIN: Joins = () => false;
+
 /** Days on which hands work, in order, from the moment the plan begins. Midnights are the phone's own. */
-export function daysOf(plan: PresentedPlan, sizes: Sizes = SCREEN): readonly Day[] {
+export function daysOf(plan: PresentedPlan, joins = NONE_JOIN, sizes: Sizes = SCREEN): readonly Day[] {
   const open = plan.hours.map(([from, to]) => ({ from, to }));
   const end = Math.max(plan.finish, ...plan.steps.map((step) => step.end));
   const holds = holdsOf(plan);
@@ -40,7 +46,7 @@ export function daysOf(plan: PresentedPlan, sizes: Sizes = SCREEN): readonly Day
   for (let from = plan.start; from < end; from = nextMidnight(from)) {
     const day = { from, to: nextMidnight(from) };
     const blocks = plan.steps.flatMap((step) => blocksOf(step, open, day));
-    if (blocks.length) days.push(dayOf(day, blocks, plan.steps, open, holds, sizes));
+    if (blocks.length) days.push(dayOf(day, joined(inLanes(blocks), joins), plan.steps, open, holds, sizes));
   }
   return days;
 }
@@ -60,7 +66,7 @@ function dayOf(
   };
   return {
     ...day,
-    blocks: inLanes(blocks),
+    blocks,
     stations: stationsOf(steps, day),
     clamps: clampsOf(holds, day),
     reopens: steps.some(({ end }) => end > day.to) ? (open.find(({ from }) => from >= day.to)?.from ?? null) : null,
@@ -83,6 +89,7 @@ function blocksOf(step: PlannedTask, open: readonly Span[], day: Span): readonly
   return cut(inHours.length ? inHours : [whole], day).map((span) => ({
     ...span,
     step,
+    more: [],
     setting: step.changes && span.from === step.start ? { from: step.setup_at, to: step.start } : null,
     goesOn: span.to < step.end,
     lane: 0,
@@ -102,6 +109,24 @@ function inLanes(blocks: readonly Block[]): readonly Block[] {
       return { ...block, lane };
     });
   return placed.map((block) => ({ ...block, lanes: frees.length }));
+}
+
+/** Neighbours of a lane put together, where nothing is set between them. */
+function joined(blocks: readonly Block[], joins: Joins): readonly Block[] {
+  const found: Block[] = [];
+  for (const block of blocks) {
+    const at = found.findLastIndex(({ lane }) => lane === block.lane);
+    const last = found[at];
+    const isNext = last && !block.setting && block.from === last.to && areWork(last, block);
+    if (last && isNext && joins(last.step, block.step))
+      found[at] = { ...last, to: block.to, goesOn: block.goesOn, more: [...last.more, block.step] };
+    else found.push(block);
+  }
+  return found;
+}
+
+function areWork(one: Block, other: Block): boolean {
+  return one.step.act === "work" && other.step.act === "work";
 }
 
 function stationsOf(steps: readonly PlannedTask[], day: Span): ReadonlyMap<string, readonly Use[]> {

@@ -3,12 +3,14 @@ import { useEffect } from "preact/hooks";
 import { longDate } from "../../moments.ts";
 import type { PresentedPlan } from "../../wire.gen.ts";
 import { DayList } from "./day_list.tsx";
-import { type Day, daysOf } from "./days.ts";
+import { type Day, daysOf, type Joins } from "./days.ts";
 import { DayDrawing } from "./drawing.tsx";
 import { downTo, PAPER } from "./stretches.ts";
 
-/** Every day on a page of its own; drawn only while the browser prints. */
-export function PrintedDays({ plan, asList }: { plan: PresentedPlan; asList: boolean }) {
+type PrintedProps = { readonly plan: PresentedPlan; readonly joins: Joins; readonly asList: boolean };
+
+/** Every day on a page of its own; drawn only while the browser prints. joins: as in `daysOf`. */
+export function PrintedDays({ plan, joins, asList }: PrintedProps) {
   const printing = useSignal(false);
   useEffect(() => {
     const begin = () => (printing.value = true);
@@ -23,7 +25,7 @@ export function PrintedDays({ plan, asList }: { plan: PresentedPlan; asList: boo
   if (!printing.value) return null;
   return (
     <>
-      {daysOf(plan, PAPER).map((day) => (
+      {daysOf(plan, joins, PAPER).map((day) => (
         <div key={day.to} class="day-page">
           <h2>{longDate(day.from)}</h2>
           {asList ? <DayList day={day} /> : <DayDrawing day={day} width={widthFor(day)} onPaper />}

@@ -1,12 +1,13 @@
 /** A day's plan in words: what a screen reader says of a block, and what stands in the list. */
 import { clockTime, span, timeOfDay } from "../../moments.ts";
 import type { PlannedTask } from "../../wire.gen.ts";
+import { batchPath } from "../paths.ts";
 import { counted, listed } from "../words/names.ts";
 import { type Block, beginOf, type Day } from "./days.ts";
 
 /** "08:00 to 08:20"; "08:00" where it takes no time. */
 export function times(block: Block): string {
-  if (block.step.end === block.step.setup_at) return timeOfDay(beginOf(block));
+  if (block.step.end === block.step.setup_at && !block.more.length) return timeOfDay(beginOf(block));
   return `${timeOfDay(beginOf(block))} to ${timeOfDay(block.to)}`;
 }
 
@@ -15,9 +16,21 @@ export function actOf({ act, title, unclamped }: PlannedTask): string {
   return act === "clamps-off" ? `${unclamped ? "Glue set" : "Clamps off"}: ${title}` : title;
 }
 
-/** The same, with its piece. */
-export function whatIs(step: PlannedTask): string {
-  return step.piece ? `${actOf(step)}, piece ${step.piece}` : actOf(step);
+/** The same, with its piece; with all pieces where more of them follow at once. */
+export function whatIs(step: PlannedTask, more: Block["more"] = []): string {
+  const pieces = piecesOf({ step, more });
+  const whose = pieces.length > 1 ? listed(pieces) : pieces.map((piece) => `piece ${piece}`).join("");
+  return [actOf(step), whose].filter(Boolean).join(", ");
+}
+
+/** The letters of its pieces, in the order of the work; none where its build has one piece. */
+export function piecesOf({ step, more }: Pick<Block, "step" | "more">): readonly string[] {
+  return [step, ...more].flatMap(({ piece }) => (piece ? [piece] : []));
+}
+
+/** Where a tap on it leads. */
+export function pathTo({ step, more }: Block): string {
+  return batchPath([step, ...more]);
 }
 
 /** What else there is to know about it, in short sentences. */
