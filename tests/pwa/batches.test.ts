@@ -44,10 +44,7 @@ const roughed = done(1, "rough-out");
 const cut = [...roughed, ...done(2, "A/cut-legs", "A/cut-rail", "B/cut-legs", "B/cut-rail")];
 
 test("the same operation of two pieces is one batch, where the first of it stood", () => {
-  expect(batches([build(roughed)], 2).now).toEqual([
-    "b A/cut-legs, b B/cut-legs: ",
-    "b A/cut-rail, b B/cut-rail: ",
-  ]);
+  expect(batches([build(roughed)], 2).now).toEqual(["b A/cut-legs, b B/cut-legs: ", "b A/cut-rail, b B/cut-rail: "]);
 });
 
 test("builds of the same recipe are in it, builds of another are not", () => {
@@ -61,7 +58,10 @@ test("builds of the same recipe are in it, builds of another are not", () => {
 test("a piece whose station is to be set to something else is not in it", () => {
   const other = build(roughed, "c", (sheet) => ({
     ...sheet,
-    setups: sheet.setups.map((setup) => ({ ...setup, set: [{ name: "stop", dim: "length", formula: [400] }] })),
+    setups: sheet.setups.map((setup) => ({
+      ...setup,
+      set: [{ name: "stop", dim: "length", formula: [400], plan: 400 }],
+    })),
   }));
 
   expect(batches([build(roughed), other], 2).now.map((said) => said.split(":")[0])).toEqual([

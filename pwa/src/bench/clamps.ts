@@ -67,10 +67,7 @@ export function scarceClamps(
   waiting: readonly ClampsShort[],
 ): readonly ClampCount[] {
   const kinds = new Map(out.map(({ kind }) => [slug(kind), kind]));
-  const counts = [...kinds.values()].flatMap((kind) => {
-    const have = ownedOf(kind, owned);
-    return have === undefined ? [] : [countOf(kind, have, out)];
-  });
+  const counts = [...kinds.values()].flatMap((kind) => clampCount(kind, out, owned) ?? []);
   const wanted = open.flatMap(({ sheet, bench }) =>
     sheet.operations
       .filter(({ id }) => !isBegun(bench.operations[id]?.status))
@@ -116,6 +113,16 @@ function lastWanted(missing: number, holders: readonly ClampsOut[]): ClampsOut |
     if (back >= missing) return one;
   }
   return null;
+}
+
+/** How many of a kind there are and are out; null where nobody has counted them. */
+export function clampCount(
+  kind: string,
+  out: readonly ClampsOut[],
+  owned: Readonly<Record<string, number>>,
+): ClampCount | null {
+  const have = ownedOf(kind, owned);
+  return have === undefined ? null : countOf(kind, have, out);
 }
 
 function countOf(kind: string, have: number, out: readonly ClampsOut[]): ClampCount {

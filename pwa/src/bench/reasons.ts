@@ -9,16 +9,15 @@ const WORTH_FILLING = 30;
 /** A way that is longer by so many minutes than any other makes a build late first. Common practice, no source. */
 const MUCH_LONGER = 60;
 
-/** What an operation's longest wait does overnight. */
-const OVERNIGHT_WORDS = { set: "it can set overnight", dry: "it can dry overnight", rest: "it can rest overnight" };
-
 /** The reason of one candidate. n: its place among all that are ready. */
 export function reasonFor(one: Candidate, times: Times, n: number, ready: readonly Candidate[]): string {
   const longest = longestWait(one.op);
   if (one.busy) return `Somebody is at the ${one.op.station}: “${one.busy.title}”.`;
   if (isTooLong(one, times) && times.wait)
     return `Longer than the ${time(times.wait.minutes)} until ${times.wait.until}.`;
-  if (isForTheNight(one, times)) return `Starts a ${time(longest)} wait: ${OVERNIGHT_WORDS[waitIsFor(one.op)]}.`;
+  const quiet = waitIsFor(one.op);
+  if (quiet !== "rest" && isForTheNight(one, times))
+    return `Starts a ${time(longest)} wait: it can ${quiet} overnight.`;
   if (one.setup === "stands") return standsReason(one);
   if (one.setup === "breaks") return `Changes the ${one.op.station}, set for “${one.need.next?.title ?? ""}”.`;
   if (longest >= WORTH_FILLING && ready.length > 1) return `Starts a ${time(longest)} wait: other work fits into it.`;

@@ -35,11 +35,10 @@ export function longestWait(op: Operation): number {
   return Math.max(0, ...op.clocks.filter(({ kind }) => !isReminder(kind)).map(minutesOf));
 }
 
-/** What an operation's longest wait is for: its glue sets, its finish dries, or the wood only rests. */
-export function waitIsFor({ clocks, glue, finish }: Operation): "dry" | "rest" | "set" {
-  const kinds = new Set(clocks.filter(({ kind }) => !isReminder(kind)).map(({ kind }) => kind));
-  if (kinds.has("in-clamps") || (glue && kinds.has("rest"))) return "set";
-  return kinds.has("recoat") || kinds.has("cure") || (finish && kinds.has("rest")) ? "dry" : "rest";
+/** What goes on in an operation's wait: its glue sets, its coat dries, or the wood only rests. */
+export function waitIsFor({ clocks, step }: Operation): "dry" | "rest" | "set" {
+  if (clocks.some(({ kind }) => kind === "in-clamps")) return "set";
+  return step === "coat" ? "dry" : "rest";
 }
 
 function minutesOf({ least_ms }: ClockSpec): number {

@@ -1,7 +1,8 @@
+import { clampCount, clampsOut } from "../bench/clamps.ts";
 import type { BuildView } from "../bench/loaded_builds.ts";
 import { setupKey, standingSetups, standsNow, usersOf } from "../bench/standing.ts";
 import { Top } from "../controls/top.tsx";
-import { builds, now, running } from "../live/state.ts";
+import { builds, countsIn, now, running, shop } from "../live/state.ts";
 import { clockTime } from "../moments.ts";
 import { slug } from "../recipe/label_code.ts";
 import type { Setup } from "../wire.gen.ts";
@@ -10,8 +11,9 @@ import { Missing } from "./missing.tsx";
 import { doneIn, Story } from "./part/history.tsx";
 import { FixtureBlocks, usesOf } from "./place/fixture.tsx";
 import { isLeft, Queue, work } from "./place/queue.tsx";
+import { clampsOf, outSentence } from "./words/clamps.ts";
 import { begun, counted } from "./words/names.ts";
-import { statusOf, type Work } from "./words/whose.ts";
+import type { Work } from "./words/whose.ts";
 
 /** What stands behind a label: the name on it as an address has it, and what kind of place it is. */
 type PlaceProps = { readonly name: string; readonly title: string };
@@ -69,10 +71,15 @@ export function RackScreen({ name, title }: PlaceProps) {
   const kind = Object.keys(users[0]?.operation.clamps ?? {}).find((one) => slug(one) === wanted);
   if (!kind) return <Missing what={`No build on this phone uses clamps ${wanted}.`} />;
   const count = ({ operation }: Work) => counted(operation.clamps?.[kind] ?? 0, "clamp");
-  const out = users.filter((one) => statusOf(one) === "in-clamps");
+  const held = clampsOut(builds.value, running.value).filter((one) => slug(one.kind) === wanted);
+  const out = users.filter(({ view, operation }) =>
+    held.some(({ build, op }) => build.id === view.id && op.id === operation.id),
+  );
+  const all = clampCount(kind, held, countsIn(shop.value, "clamps"));
   return (
     <>
-      <Top title={begun(`${kind} clamps`)} over={title} back="/scan" />
+      <Top title={clampsOf(kind)} over={title} back="/scan" />
+      {all && <p>{outSentence(all, now.value)}.</p>}
       <Queue title="Out now" works={out} none="None are out." more={(one) => `${count(one)}${untilWhen(one)}`} />
       <Queue
         title="Wanted later"

@@ -33,17 +33,18 @@ export function WallScreen() {
   const isDim = useDimming();
   const shown = running.value.slice(0, MOST);
   const [next] = advice.value.now;
-  const view = builds.value.find(({ id }) => id === next?.build);
+  const [again] = advice.value.again;
+  const view = builds.value.find(({ id }) => id === (next ?? again)?.build);
   const ringsAlone = aloneWords(alone.value, syncing.value.state, now.value, "this screen");
   return (
     <>
       <header class="wall-top">
         <h1 class="figure">{timeOfDay(now.value)}</h1>
         <p>
-          {next && view ? (
+          {view ? (
             <>
-              <small>Next for your hands</small>
-              <PieceTitle view={view} id={next.operation} />
+              <small>{next ? "Next for your hands" : "To make again first"}</small>
+              <PieceTitle view={view} id={next?.operation ?? again?.part ?? ""} />
             </>
           ) : (
             "Nothing is ready for your hands."
