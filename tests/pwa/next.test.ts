@@ -155,8 +155,8 @@ test("what others have in hand is not asked of these hands, and what needs their
   expect(said(found.now)).toEqual([
     "B/glue: Starts a 12 h wait: other work fits into it.",
     "A/cut-rail: Somebody is at the mitre saw: “Cut legs”.",
-    "A/cut-legs: In hand on another phone.",
   ]);
+  expect(said(found.elsewhere)).toEqual(["A/cut-legs: Begun or ticked last on another phone."]);
 });
 
 test("of two builds the setup put up last stands", () => {
@@ -315,6 +315,7 @@ test("nothing open, nothing to say", () => {
     now: [],
     meanwhile: [],
     wait: null,
+    elsewhere: [],
     blocked: [],
     clamps: [],
     standing: [],
