@@ -156,7 +156,7 @@ def test_the_figures_of_the_plan_agree_with_its_operations(plan):
     assert 0 < data["lower_bound"] <= data["makespan"] == minutes(data["start"], data["finish"])
     assert last <= at(data["finish"])
     assert all(act["slack"] >= 0 and act["reason"] for act in data["operations"])
-    assert 0 < data["setup_changes"] <= sum(bool(act["setup"]) for act in data["operations"])
+    assert 0 < data["setup_changes"] <= sum(bool(act["station"]) for act in data["operations"])
     assert (data["overrun"], data["unplanned"]) == (0, [])
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from benchbell.plan.model.check import faults
+from benchbell.plan.model.check import day_of, faults
 from benchbell.plan.model.problem import Op, Placed, Plan, Problem
 from msgspec.structs import replace
 
@@ -92,9 +92,11 @@ def figures(problem: Problem, placed: tuple[Placed, ...]) -> Plan:
         late += (
             max(op.weight for op in of_piece) * max(0, max(free[op.id] for op in of_piece) - min(dues)) if dues else 0
         )
+    finish = max([problem.start, *free.values()])
     return Plan(
         placed,
-        max([problem.start, *free.values()]),
+        finish,
         sum(changed(problem, placed[:n], ops[p.op])[1] for n, p in enumerate(placed)),
         late=late,
+        day=day_of(problem, finish),
     )

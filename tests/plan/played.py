@@ -76,6 +76,10 @@ class Played:
         build, id = step.build, step.operation
         op = next(op for op in self.books[build].started().sheet.operations if op.id == id)
         marks = bench_of(self.books[build]).operations[id].marks
+        if step.act == "squeeze-out":
+            self.now = until
+            self.record(build, Pared(id))
+            return
         if step.act == "clamps-off":
             self.now = until
             self.record(build, *([] if "clamps-off" in marks else [ClampsOff(id)]), Finished(id))

@@ -1,6 +1,6 @@
 """Random planning problems, small and odd: most can be planned, not all."""
 
-from benchbell.plan.model.problem import Hold, Link, Op, Problem, Station, Window
+from benchbell.plan.model.problem import Craft, Hold, Link, Op, Problem, Station, Window
 from hypothesis import strategies as st
 
 SETUPS = ("a", "b", "c")
@@ -27,13 +27,14 @@ def stations(draw):
             id,
             draw(st.sampled_from(("", *SETUPS))),
             {a: {b: draw(st.integers(0, 20)) for b in SETUPS if b != a} for a in ("", *SETUPS)},
+            near=draw(st.integers(0, 3)) == 0,
         )
         for id in named
     )
 
 
 @st.composite
-def operations(draw, count, named, start, limits, dues):
+def operations(draw, count, named, start, limits, dues, craft):
     """Operations; the first may be begun."""
     found = []
     for n in range(count):
@@ -52,14 +53,35 @@ def operations(draw, count, named, start, limits, dues):
                 due=start + draw(st.integers(0, 400)) if dues and draw(st.booleans()) else None,
                 weight=draw(st.integers(1, 3)),
                 by=start + draw(st.integers(0, 400)) if limits and draw(st.integers(0, 9)) == 0 else None,
+                dusty=craft and draw(st.booleans()),
+                wet=draw(st.sampled_from((0, 0, 45))) if craft else 0,
+                fiddly=craft and draw(st.booleans()),
             )
         )
     return tuple(found)
 
 
 @st.composite
-def problems(draw, most=9, limits=True, dues=True, cycles=True):
-    """A problem of up to so many operations, with maximal lags, due times, and links that may form a cycle."""
+def costs(draw):
+    """What faults of craft cost, more or less."""
+    minutes = st.integers(0, 60)
+    return Craft(
+        torn=draw(minutes),
+        dust=draw(minutes),
+        late_act=draw(minutes),
+        fiddly=draw(minutes),
+        visit=draw(st.integers(0, 10)),
+        long_break=draw(st.sampled_from((20, 120))),
+    )
+
+
+@st.composite
+def problems(draw, most=9, limits=True, dues=True, cycles=True, craft=True):
+    """A problem of up to so many operations, with maximal lags, due times, and links that may form a cycle.
+
+    craft: faults of craft may count.
+    """
+    craft = craft and draw(st.booleans())
     start = draw(st.integers(0, 60))
     count = draw(st.integers(1, most))
     shop = draw(stations())
@@ -70,7 +92,8 @@ def problems(draw, most=9, limits=True, dues=True, cycles=True):
         if a < b or (a > b and backwards):
             lag = draw(st.sampled_from((0, 0, 20, 100)))
             most_wait = lag + draw(st.integers(0, 80)) if limits and draw(st.integers(0, 2)) == 0 else None
-            links.append(Link(f"op{a}", f"op{b}", lag, most_wait))
+            wanted = lag + draw(st.integers(0, 60)) if craft and draw(st.booleans()) else None
+            links.append(Link(f"op{a}", f"op{b}", lag, most_wait, wanted, draw(st.booleans())))
     for a, b in draw(st.lists(pairs, max_size=3)):
         if a <= b:
             take = "" if draw(st.integers(0, 4)) == 0 else f"op{a}"
@@ -80,7 +103,10 @@ def problems(draw, most=9, limits=True, dues=True, cycles=True):
         windows=draw(windows(start)),
         stations=shop,
         clamps={kind: draw(st.integers(2, 4)) for kind in KINDS},
-        ops=draw(operations(count, [s.id for s in shop], start, limits, dues)),
+        ops=draw(operations(count, [s.id for s in shop], start, limits, dues, craft)),
         links=tuple(links),
         holds=tuple(holds),
+        craft=draw(costs()) if craft else None,
+        here=draw(st.sampled_from(("", "saw"))),
+        wet_until=start + draw(st.sampled_from((0, 30))),
     )

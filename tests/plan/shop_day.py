@@ -38,8 +38,6 @@ def best_of_a_hundred(problem):
 
 
 def reasons(plan):
-    """Operation to its reason; taking clamps off under the operation's name and "off"."""
-    return {
-        step.operation.partition("/")[2] + (" off" if step.act == "clamps-off" else ""): step.reason
-        for step in plan.steps
-    }
+    """Operation to its reason; taking clamps off under the operation's name and "off", squeeze-out and "cleaned"."""
+    acts = {"work": "", "squeeze-out": " cleaned", "clamps-off": " off"}
+    return {step.operation.partition("/")[2] + acts[step.act]: step.reason for step in plan.steps}

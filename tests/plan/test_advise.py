@@ -68,7 +68,12 @@ def test_a_piece_has_a_letter_only_where_there_are_several():
 def test_clamps_are_listed_where_they_are_taken_and_where_they_come_off():
     clamps = {step.act + step.operation: step.clamps for step in presented(build_of(GLUED)).steps}
 
-    assert clamps == {"workA/fit": {}, "workA/glue": {"heavy F": 2}, "clamps-offA/glue": {"heavy F": 2}}
+    assert clamps == {
+        "workA/fit": {},
+        "workA/glue": {"heavy F": 2},
+        "squeeze-outA/glue": {},
+        "clamps-offA/glue": {"heavy F": 2},
+    }
 
 
 def test_before_you_go_home_names_what_can_cure_overnight_and_by_when_to_begin():

@@ -13,7 +13,7 @@ from plan.problems import problems
 
 
 @settings(max_examples=150, derandomize=True)
-@given(problems(most=5, limits=False, cycles=False))
+@given(problems(most=5, limits=False, cycles=False, craft=False))
 def test_no_order_is_better_than_the_plan(problem):
     rest, _ = feasible_part(problem)
     plan = plan_for(rest, tries(2000), Random(1))

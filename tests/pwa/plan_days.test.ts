@@ -138,6 +138,7 @@ test("a day in words", () => {
 
 test("an act is called by what the hands do", () => {
   expect(whatIs({ ...off, piece: "B" })).toBe("Clamps off: glue, piece B");
+  expect(whatIs({ ...off, act: "squeeze-out" })).toBe("Squeeze-out: glue");
 });
 
 test("without clamps the glue sets: no work, and no clamps that come off", () => {

@@ -108,6 +108,7 @@ def run(args: argparse.Namespace) -> int:
         say=lambda ms, at: moment_text(ms, at, None),
         hands=args.hands,
         air=Air(shop.celsius, shop.humidity),
+        finishing_room=shop.finishing_room,
     )
     with progress("Planning"):
         plan, _ = advise(asked, partial(searched, seconds=args.seconds, seed=args.seed, prove=args.prove))

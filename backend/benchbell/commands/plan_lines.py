@@ -45,8 +45,8 @@ def plan_lines(plan: PresentedPlan) -> Iterable[str]:
 def step_lines(step: PlannedTask, several: bool) -> Iterable[str]:
     """The lines of one step. several: whether the plan has several builds, so that each step names its own."""
     start, end = date_of(step.setup_at, None), moment_text(step.end, step.setup_at, None)
-    over = "glue set" if step.unclamped else "clamps off"
-    words = f"{step.title}: {over}" if step.act == "clamps-off" else step.title
+    acts = {"squeeze-out": ": squeeze-out", "clamps-off": ": glue set" if step.unclamped else ": clamps off"}
+    words = step.title + acts.get(step.act, "")
     build = step.build if several else ""
     piece = f"piece {step.piece}" if step.piece else ""
     station = step.station if step.act == "work" else ""
@@ -56,7 +56,7 @@ def step_lines(step: PlannedTask, several: bool) -> Iterable[str]:
     yield f"  {start:%H:%M}{f' to {end}' if step.end > step.setup_at else ''}  {words}" + (
         f" ({details})" if details else ""
     )
-    setup = f"Set {step.setup} first. " if step.changes else ""
+    setup = f"Set {step.setup or f'the {step.station}'} first. " if step.changes else ""
     yield f"               {setup}{step.reason}{left_for_later(step)}"
 
 

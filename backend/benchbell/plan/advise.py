@@ -13,6 +13,7 @@ from benchbell.plan.search.early_unclamp import unclamped_early
 from benchbell.plan.search.infeasible import feasible_part
 from benchbell.plan.search.slack import slack
 from benchbell.plan.tasks.from_builds import NO_FIXTURES, Calendar, problem_from_builds
+from benchbell.plan.tasks.minutes import Gone, none_gone
 from benchbell.plan.tasks.task import OpenBuild, Task, Unplanned
 from benchbell.recipe.unfit_air import Air
 
@@ -22,7 +23,7 @@ class PlanRequest(Struct, frozen=True):
 
     say: words for a moment in ms, as said at another. shares: real over planned times of operations that were timed.
     fixtures: how many the shop has of its own fixtures, by name. air: by which glue and finish are judged, None where
-    nobody read it.
+    nobody read it. finishing_room: coats dry where no dust gets. gone: how much of the shop's hours went by since then.
     """
 
     builds: Sequence[OpenBuild]
@@ -34,17 +35,26 @@ class PlanRequest(Struct, frozen=True):
     shares: Sequence[float] = ()
     fixtures: Mapping[str, int] = NO_FIXTURES
     air: Air | None = None
+    finishing_room: bool = False
+    gone: Gone = none_gone
 
 
 def advise(request: PlanRequest, find: Callable[[Problem], Plan]) -> tuple[PresentedPlan, Plan]:
     """The plan that `find` makes, presented, and in minutes from now. What cannot be planned is in `unplanned`."""
     whole = problem_from_builds(
-        request.builds, request.hours, request.clamps, request.now, request.hands, request.fixtures
+        request.builds,
+        request.hours,
+        request.clamps,
+        request.now,
+        request.hands,
+        request.fixtures,
+        request.finishing_room,
+        request.gone,
     )
     problem, left_out = feasible_part(whole.problem)
     source = replace(whole, problem=problem)
-    unclampings = [op.id for op in problem.ops if whole.tasks[op.id].act == "clamps-off"]
-    plan = unclamped_early(problem, find(problem), unclampings)
+    afterwards = [op.id for op in problem.ops if whole.tasks[op.id].act != "work"]
+    plan = unclamped_early(problem, find(problem), afterwards)
     unplanned: dict[tuple[str, str], Unplanned] = {}
     for key, reason in left_out:
         one = unplanned_task(source.tasks[key], reason, source.tasks, source.fixtures)

@@ -182,7 +182,8 @@ def plan_inputs(question: PlannerQuestion) -> Any:
     """Everything that affects a plan except the time; of the air, what is not done in it."""
     unfit = unfit_operations(question.builds, question.air)
     builds = [(b.id, b.due, b.weight, b.bench.operations, b.bench.stations, wait_ends(b)) for b in question.builds]
-    return builds, question.unplanned, question.week, question.zone, question.clamps, question.shop.fixtures, unfit
+    shop = question.shop.fixtures, question.shop.finishing_room
+    return builds, question.unplanned, question.week, question.zone, question.clamps, shop, unfit
 
 
 def etag_of(report: PresentedPlan) -> str:

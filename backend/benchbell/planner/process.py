@@ -27,6 +27,7 @@ from benchbell.plan.search.budget import within
 from benchbell.plan.search.random import Random
 from benchbell.plan.tasks.from_builds import problem_from_builds
 from benchbell.plan.tasks.task import OpenBuild, Unplanned, not_planned
+from benchbell.planner.gone import open_minutes_gone
 from benchbell.planner.shop_hours import DAYS, Week, moment_text, read_hours, stretches, zone_named
 from benchbell.recipe.shop_profile import ShopProfile
 from benchbell.recipe.unfit_air import Air
@@ -41,7 +42,7 @@ GENTLE = 10
 class PlannerQuestion(Struct, frozen=True):
     """What is open, and for what shop. before: the plan that stands; what: something to change in thought.
 
-    prove_s: seconds for which an exact solver is to think on. The fixtures are those of `shop`.
+    prove_s: seconds for which an exact solver is to think on. Fixtures and finishing room are those of `shop`.
     unplanned: builds that failed before they got here. air: as last read at the bench, None where that is too old.
     """
 
@@ -155,6 +156,8 @@ def asked_of(question: PlannerQuestion) -> PlanRequest:
         shares=question.shares,
         fixtures=question.shop.fixtures,
         air=question.air,
+        finishing_room=question.shop.finishing_room,
+        gone=partial(open_minutes_gone, partial(stretches, question.week, zone), question.now),
     )
 
 

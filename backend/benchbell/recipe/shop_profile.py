@@ -22,7 +22,8 @@ class ShopProfile(Struct, frozen=True, forbid_unknown_fields=True):
     celsius (°C), humidity (%): usual at the bench. least_humidity, most_humidity (%): over the year, where pieces will
     stand. clamps: count by kind; empty when not counted. fixtures: count of the shop's own by name; one that is not
     counted is there for one operation at a time. widths_mm: by station, the widest work it takes, in mm.
-    labels: by glue, figures from its container (trade.glue.ON_THE_LABEL).
+    labels: by glue, figures from its container (trade.glue.ON_THE_LABEL). finishing_room: whether coats dry in a room
+    of their own, where no dust gets.
     """
 
     celsius: Celsius = 20
@@ -33,6 +34,7 @@ class ShopProfile(Struct, frozen=True, forbid_unknown_fields=True):
     fixtures: dict[str, Count] = {}
     widths_mm: dict[str, Width] = {}
     labels: dict[str, dict[str, float]] = {}
+    finishing_room: bool = False
 
 
 def fixture_count(counts: Mapping[str, int], name: str) -> int | None:

@@ -18,6 +18,9 @@ COOL_BELOW_CELSIUS = 18
 DAMP_ABOVE_PERCENT = 70
 COOL_OR_DAMP_FACTOR = 2
 
+WET_MINUTES = 120
+"""While so long, dust spoils a coat that does not dry sooner. Common practice, no source."""
+
 
 class Finish(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """A class of finish. Minutes from putting on a coat (pot: from mixing); None when there is no such figure.
@@ -55,6 +58,11 @@ class Finish(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
 def finishes() -> dict[str, Finish]:
     """All finishes by id."""
     return read("finishes", Finish)
+
+
+def wet_minutes(finish: Finish) -> int:
+    """Minutes from putting on a coat in which dust sticks to it: what may be rubbed down for the next one is dry."""
+    return int(min(WET_MINUTES, finish.recoat_least_minutes or WET_MINUTES))
 
 
 def finish_named(name: str) -> Finish:

@@ -16,6 +16,8 @@ class Station(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     most_width_mm: of what usually fits through it; None when there is no usual limit.
     planes: whether it takes a surface down, so that a glued panel must have rested first.
     has_setup: whether it keeps a setting that other parts may still need.
+    stop_minutes: to set it for work that names no setup; 0 where such work leaves it as it stands.
+    throws_dust: whether work there spoils a wet coat in the same room.
     cautions: ids of the cautions for every operation there.
     """
 
@@ -24,6 +26,8 @@ class Station(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     also: tuple[str, ...] = ()
     kind: Literal["machine", "place"]
     has_setup: bool
+    stop_minutes: int = 0
+    throws_dust: bool = False
     least_length_mm: float | None = None
     least_width_mm: float | None = None
     least_thickness_mm: float | None = None

@@ -8,6 +8,7 @@ import { WALL } from "./paths.ts";
 import { Clamps } from "./shop/clamps.tsx";
 import { ClosedPage } from "./shop/closed_page.tsx";
 import { DeviceList } from "./shop/devices.tsx";
+import { FinishingRoom } from "./shop/finishing_room.tsx";
 import { Fixtures } from "./shop/fixtures.tsx";
 import { Hours } from "./shop/hours.tsx";
 import { Records } from "./shop/records.tsx";
@@ -38,6 +39,7 @@ export function ShopScreen({ title }: { readonly title: string }) {
       <Hours />
       <Clamps />
       <Fixtures />
+      <FinishingRoom />
       <DeviceList />
       <Records />
       <Link to={WALL} class="button plain" icon="wall">

@@ -102,4 +102,4 @@ def test_every_step_of_a_plan_has_a_sentence(hands_free_at):
     plan = presented(build_of(PARTS + CUT + FIT + glue(CLAMPS) + TRIM, pieces=3, now=now), now=now)
 
     assert all(step.reason.endswith(".") for step in plan.steps)
-    assert len(plan.steps) == 3 * 5
+    assert len(plan.steps) == 3 * 6

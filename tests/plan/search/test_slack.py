@@ -26,16 +26,16 @@ def delayed(compiled, schedule, i, minutes):
     later = generate_serial(
         compiled, schedule.order, dict(enumerate(schedule.start)) | {i: schedule.start[i] + minutes}
     )
-    return later and objective(compiled, later)[:3]
+    return later and objective(compiled, later)[:4]
 
 
 @settings(max_examples=200)
-@given(problems(limits=False, cycles=False))
+@given(problems(limits=False, cycles=False, craft=False))
 def test_within_its_slack_nothing_is_worse_and_a_minute_later_something_is(problem):
     rest, _ = feasible_part(problem)
     compiled, plan = compile_problem(rest), plan_for(rest, tries(20), Random(1))
     schedule, found = schedule_of(compiled, plan), slack(rest, plan)
-    now = objective(compiled, schedule)[:3]
+    now = objective(compiled, schedule)[:4]
 
     for i, id in enumerate(compiled.ids):
         least, more = delayed(compiled, schedule, i, found[id]), delayed(compiled, schedule, i, found[id] + 1)
@@ -44,7 +44,7 @@ def test_within_its_slack_nothing_is_worse_and_a_minute_later_something_is(probl
 
 
 @settings(max_examples=200)
-@given(problems(cycles=False))
+@given(problems(cycles=False, craft=False))
 def test_within_its_slack_no_maximal_lag_is_exceeded_further(problem):
     rest, _ = feasible_part(problem)
     compiled, plan = compile_problem(rest), plan_for(rest, tries(20), Random(1))
@@ -52,4 +52,4 @@ def test_within_its_slack_no_maximal_lag_is_exceeded_further(problem):
 
     assert min(found.values(), default=0) >= 0
     for i, id in enumerate(compiled.ids):
-        assert delayed(compiled, schedule, i, found[id]) <= objective(compiled, schedule)[:3]
+        assert delayed(compiled, schedule, i, found[id]) <= objective(compiled, schedule)[:4]

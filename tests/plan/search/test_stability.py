@@ -19,13 +19,14 @@ def order(plan):
 
 
 def test_only_a_difference_of_the_margin_is_clearly_better():
-    old = (0, 0, 1000, 5)
+    old = (0, 0, 0, 1000, 5)
 
-    assert not is_clearly_better(old, (0, 0, 1000 - MARGIN + 1, 5))
-    assert is_clearly_better(old, (0, 0, 1000 - MARGIN, 50))
-    assert is_clearly_better(old, (0, 0, 1000, 5 - FEWER_CHANGES))
-    assert not is_clearly_better(old, (0, MARGIN, 1, 0))
-    assert is_clearly_better((MARGIN, 0, 1000, 5), (0, 9999, 9999, 9))
+    assert not is_clearly_better(old, (0, 0, 0, 1000 - MARGIN + 1, 5))
+    assert is_clearly_better(old, (0, 0, 0, 1000 - MARGIN, 50))
+    assert is_clearly_better(old, (0, 0, 0, 1000, 5 - FEWER_CHANGES))
+    assert not is_clearly_better(old, (0, MARGIN, 0, 1, 0))
+    assert is_clearly_better((0, 0, 1, 1000, 5), (0, 0, 0, 1001, 9))
+    assert is_clearly_better((MARGIN, 0, 1, 1000, 5), (0, 9999, 0, 9999, 9))
 
 
 def test_after_a_delay_only_what_no_longer_fits_before_closing_moves():

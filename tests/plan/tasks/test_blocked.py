@@ -1,8 +1,8 @@
 """What waits for a measured size: left out of the plan once it was measured out of its bounds, and told before."""
 
 from benchbell.bench.happenings import Began, Finished, Measured
-from benchbell.plan.tasks.from_builds import problem_from_builds
 from dry_recipe import DRY
+from plan import open_builds
 from plan.shop_day import MONDAY, build_of
 
 GATE = "Waits until moisture is at most 9 %: the plan counts on that at once."
@@ -10,7 +10,7 @@ GATE = "Waits until moisture is at most 9 %: the plan counts on that at once."
 
 def source_of(build):
     """The problem, with hands at work around the clock."""
-    return problem_from_builds([build], lambda minutes: [(MONDAY, MONDAY + minutes * 60_000)], {}, MONDAY)
+    return open_builds.source_of(build, now=MONDAY)
 
 
 def measured(percent, piece="A"):

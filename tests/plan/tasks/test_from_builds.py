@@ -1,18 +1,20 @@
 """What becomes of open builds: tasks, links, clamps and stations of a planning problem."""
 
+import pytest
 from benchbell.bench.happenings import (
     Began,
     Clamped,
     ClampsOff,
     Finished,
     GlueOn,
+    Pared,
     SetUp,
     Spoiled,
     Ticked,
 )
 from benchbell.plan.model.problem import Hold, Link
-from benchbell.plan.tasks.from_builds import problem_from_builds
-from plan.open_builds import MINUTE, build_of
+from benchbell.plan.tasks.craft import LEFT_ON
+from plan.open_builds import MINUTE, build_of, source_of
 from small_recipes import FIT, PARTS, glue, work
 
 GLUED = glue(', clamps = { "heavy F" = 2 }')
@@ -20,16 +22,20 @@ SETUP = '\n[[setup]]\nid = "stop"\nstation = "mitre saw"\nset = { stop = "420 mm
 CUT = SETUP + work("cut", ["leg"], 'setup = "stop"\nminutes = { each = 3 }')
 
 
-def source_of(*builds, clamps=None, now=0):
-    """The problem, with hands at work around the clock."""
-    return problem_from_builds(builds, lambda minutes: [(now, now + minutes * MINUTE)], clamps or {}, now)
-
-
-def test_a_glue_up_is_two_tasks_with_a_lag_between_and_clamps_held_over_both():
+def test_a_glue_up_is_three_tasks_with_lags_between_and_clamps_held_over_all():
     found = source_of(build_of(PARTS + FIT + GLUED), clamps={"heavy F": 6}).problem
 
-    assert [op.id for op in found.ops] == ["b|A/fit|work", "b|A/glue|work", "b|A/glue|clamps-off"]
-    assert Link("b|A/glue|work", "b|A/glue|clamps-off", 60) in found.links
+    assert [op.id.removeprefix("b|A/") for op in found.ops] == [
+        "fit|work",
+        "glue|work",
+        "glue|squeeze-out",
+        "glue|clamps-off",
+    ]
+    assert [link for link in found.links if link.before != "b|A/fit|work"] == [
+        Link("b|A/glue|work", "b|A/glue|squeeze-out", 20, wanted=40),
+        Link("b|A/glue|squeeze-out", "b|A/glue|clamps-off"),
+        Link("b|A/glue|work", "b|A/glue|clamps-off", 60, wanted=60 + LEFT_ON, wanted_open=True),
+    ]
     assert found.holds == (Hold("heavy F", 2, "b|A/glue|work", "b|A/glue|clamps-off"),)
     assert found.clamps == {"heavy F": 6}
 
@@ -72,13 +78,23 @@ def test_begun_work_comes_first_with_what_is_left_of_it():
 
 
 def test_clamps_in_use_are_held_from_the_beginning_and_come_off_when_their_clock_says():
-    done = [Began("A/fit"), Finished("A/fit"), Began("A/glue"), GlueOn("A/glue"), Clamped("A/glue")]
+    done = [Began("A/fit"), Finished("A/fit"), Began("A/glue"), GlueOn("A/glue"), Clamped("A/glue"), Pared("A/glue")]
     found = source_of(build_of(PARTS + FIT + GLUED, *done, now=10 * MINUTE), now=10 * MINUTE).problem
     (off,) = found.ops
 
     assert off.id == "b|A/glue|clamps-off"
     assert off.ready == 5 + 60 - 10  # clamped in minute 5, an hour in clamps, now minute 10
     assert found.holds == (Hold("heavy F", 2, "", off.id),)
+
+
+@pytest.mark.parametrize(("minute", "ready", "by"), [(10, 15, 35), (30, 0, 15), (60, 0, None)])
+def test_squeeze_out_is_cleaned_while_it_is_rubbery_and_late_only_where_that_was_missed(minute, ready, by):
+    done = [Began("A/fit"), Finished("A/fit"), Began("A/glue"), GlueOn("A/glue"), Clamped("A/glue")]
+    now = minute * MINUTE
+    clean, off = source_of(build_of(PARTS + FIT + GLUED, *done, now=now), now=now).problem.ops
+
+    assert (clean.id, off.id) == ("b|A/glue|squeeze-out", "b|A/glue|clamps-off")
+    assert (clean.ready, clean.by) == (ready, by)
 
 
 def test_clamps_in_use_are_there_whatever_the_shop_says_it_has():
@@ -98,14 +114,14 @@ def test_a_rest_that_runs_already_counts_from_when_it_began():
     assert left.ready == 5 + 24 * 60 - 100
 
 
-def test_operations_on_a_spoiled_part_are_left_out_with_a_reason():
-    found = source_of(build_of(PARTS + CUT + FIT, Spoiled("A/leg-1", "Split")))
+def test_a_spoiled_part_is_made_again_first_and_alone():
+    cut = [Began("A/cut"), Finished("A/cut")]
+    found = source_of(build_of(PARTS + CUT + FIT, *cut, Spoiled("A/leg-1", "Split")))
 
-    assert found.problem.ops == ()
-    assert [(one.operation, one.reason) for one in found.unplanned] == [
-        ("A/cut", "Leg 1 spoiled: make it again first."),
-        ("A/fit", "Leg 1 spoiled: make it again first."),
-    ]
+    assert [(op.id, op.minutes) for op in found.problem.ops] == [("b|A/cut|work", 3), ("b|A/fit|work", 1)]
+    assert found.problem.links == (Link("b|A/cut|work", "b|A/fit|work"),)
+    assert found.gates == {"b|A/cut|work": "Leg 1 spoiled: make it again first."}
+    assert found.unplanned == ()
 
 
 def test_a_due_time_goes_with_every_task_of_its_build():

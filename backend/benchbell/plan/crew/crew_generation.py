@@ -16,6 +16,7 @@ from benchbell.plan.model.compiled_problem import NONE, CompiledProblem
 from benchbell.plan.model.hours import FAR, earliest_start
 from benchbell.plan.model.problem import Problem
 from benchbell.plan.model.schedule import Schedule, objective
+from benchbell.plan.search.untorn import untorn_start
 
 ROUNDS = 4
 """How often operations that start exceeded maximal lags are delayed further, at most."""
@@ -170,6 +171,12 @@ class CrewGeneration:
             position = self.team.free_from(axis.position(earliest), setting + compiled.needed[i], minutes)
             if position == FAR:
                 return False
+            if compiled.craft and compiled.breakable[i]:
+                whole = untorn_start(
+                    compiled, compiled.craft, compiled.hours, i, axis.time(position) + setting, setting
+                )
+                later = self.team.free_from(axis.position(whole - setting), setting + compiled.needed[i], minutes)
+                position = position if later == FAR else later
             self.team.reserve(position, minutes)
             self.taken_up[i], self.end[i] = axis.time(position), axis.end(position + minutes)
         else:

@@ -27,6 +27,6 @@ def guide(compiled: CompiledProblem, schedule: Schedule, latest: list[int]) -> t
 
     latest: by operation, its latest start for the target.
     """
-    overrun, late, _, changes = objective(compiled, schedule)
+    overrun, late, *_, changes = objective(compiled, schedule)
     behind = sum(start - last for start, last in zip(schedule.start, latest, strict=True) if start > last)
     return overrun, late + behind, changes

@@ -134,8 +134,8 @@ class OrderSearch:
 
     def is_optimal(self) -> bool:
         """True if the best schedule reaches the bounds, so that none can be better."""
-        overrun, late, finish, changes = self.value(self.pool[0])
-        return not (overrun or late or finish > self.bound or changes > self.least_changes)
+        overrun, late, _, cost, changes = self.value(self.pool[0])
+        return not (overrun or late or cost > self.bound or changes > self.least_changes)
 
 
 def by_value(values: list[int]) -> list[int]:

@@ -12,6 +12,7 @@ from heapq import heappop, heappush
 from benchbell.plan.crew.crew_generation import Crew
 from benchbell.plan.model.hours import FAR, end_of
 from benchbell.plan.model.schedule import Schedule
+from benchbell.plan.search.open_craft import OpenCraft
 from benchbell.plan.search.parallel_generation import IDLE_COST, NO_STATION, Priorities
 
 FIRST = 1 << 32
@@ -33,7 +34,9 @@ class CrewInParallel:
     eligible: entries (cost, operation), sorted: the least cost, which is the greatest value negated, first. hands: for
     each pair (free from, number, window), sorted. given_back: clamps by the moment at which they come back, a heap.
     ready: by operation, its earliest start so far. waits: by operation, how many predecessors are not placed. busy,
-    standing: by station, until when it is busy, and its setup. taken_up: by operation, when its setting up starts.
+    standing: by station, until when it is busy, and its setup. craft: None where it is left out of account. manned: the
+    stations where the hands stand, the last used last. visits, away: by station, value lost for coming to it from
+    another one, and as they stand now. taken_up: by operation, when its setting up starts.
     """
 
     def __init__(self, crew: Crew, priorities: Priorities) -> None:
@@ -45,6 +48,14 @@ class CrewInParallel:
         self.standing = [*compiled.standing, 0]
         self.busy = [compiled.start] * len(self.standing)
         self.setup_minutes = [*compiled.setup_minutes, NO_STATION]
+        self.craft: OpenCraft | None = None
+        self.visits, self.manned = [0] * len(self.standing), list[int]()
+        if compiled.craft and priorities.craft:
+            self.craft = OpenCraft(compiled, compiled.craft, compiled.hours, priorities.craft)
+            self.visits = [priorities.craft * minutes for minutes in compiled.craft.visits]
+        self.away = self.visits.copy()
+        if compiled.craft and compiled.craft.here >= 0:
+            self.manned, self.away[compiled.craft.here] = [compiled.craft.here], 0
         opens = compiled.hours.opens
         self.hands = [(opens[0] if opens else FAR, hand, 0) for hand in range(crew.hands)]
         self.free, self.given_back = compiled.free, list[tuple[int, int]]()
@@ -84,6 +95,7 @@ class CrewInParallel:
         close: when the window ends in which `now` lies. Minutes to wait are FAR where only another event can help.
         """
         compiled, ready, busy, standing = self.compiled, self.ready, self.busy, self.standing
+        craft, away = self.craft, self.away
         weight, most_idle, free = self.priorities.setup_weight, self.priorities.most_idle, self.free
         station, setup, needed, takes, guards = (
             compiled.station, compiled.setup, compiled.needed, compiled.takes, compiled.guards,
@@ -104,7 +116,13 @@ class CrewInParallel:
             if idle > most_idle:
                 wake = min(wake, idle)
                 continue
-            cost += weight * setting + IDLE_COST * idle
+            cost += weight * setting + IDLE_COST * idle + away[at]
+            if craft and cost < best:
+                later, penalty = craft.judge(i, start, setting, close, ready)
+                if later >= close:
+                    continue
+                cost += IDLE_COST * (later - start) + penalty
+                start = later
             if cost < best:
                 place, best, best_start = k, cost, start
         return (place, best_start, FAR) if place >= 0 else (-1, FAR, wake)
@@ -132,14 +150,26 @@ class CrewInParallel:
             heappush(self.given_back, (end, compiled.gives[i]))
         if at >= 0:
             self.busy[at] = end + compiled.runs[i]
+            if self.visits[at] and at not in self.manned[-1:]:
+                self.go_to(at)
             if setup >= 0 and self.standing[at] != setup:
                 self.standing[at] = setup
                 self.changes += 1
+        if self.craft:
+            self.craft.note(i, end)
         for j, lag in compiled.successors[i]:
             self.ready[j] = max(self.ready[j], end + lag)
             self.waits[j] -= 1
             if not self.waits[j]:
                 insort(self.eligible, (self.cost[j], j))
+
+    def go_to(self, at: int) -> None:
+        """Somebody goes to this station, from the one that was used least recently."""
+        self.manned = [*(one for one in self.manned if one != at), at]
+        for one in self.manned[: -len(self.hands)]:
+            self.away[one] = self.visits[one]
+        self.manned = self.manned[-len(self.hands) :]
+        self.away[at] = 0
 
     def schedule(self) -> Schedule:
         """The schedule, once every operation is placed."""

@@ -7,12 +7,11 @@ last moves from the best order.
 
 from collections.abc import Iterator
 
-from msgspec.structs import replace
-
 from benchbell.findings import Refused
 from benchbell.plan.crew.crew_generation import crew_of
 from benchbell.plan.crew.order_search import OrderSearch
 from benchbell.plan.model.problem import Plan, Problem
+from benchbell.plan.model.schedule import plan_of, schedule_of
 from benchbell.plan.search.budget import Budget
 from benchbell.plan.search.random import Random
 from benchbell.plan.search.stability import is_clearly_better
@@ -50,8 +49,9 @@ def better_plans(search: OrderSearch, alone: Iterator[Plan], best: Plan | None) 
     try:
         if best is None or search.budget() > ALONE:
             for plan in alone:
-                if best is None or plan.objective < best.objective:
-                    best = replace(plan, bound=search.bound)
+                together = plan_of(search.compiled, schedule_of(search.compiled, plan), search.bound)
+                if best is None or together.objective < best.objective:
+                    best = together
                     yield best
     except Refused as reason:
         refused = reason

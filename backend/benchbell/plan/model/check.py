@@ -6,7 +6,9 @@ It shares no code with what makes plans, so that both cannot be wrong in the sam
 from collections import Counter
 from collections.abc import Iterator
 
-from benchbell.plan.model.problem import Op, Placed, Plan, Problem, Window
+from benchbell.plan.model.check_craft import craft_of
+from benchbell.plan.model.check_hours import day_of, stretches
+from benchbell.plan.model.problem import Op, Placed, Plan, Problem
 
 NEVER = 1 << 60
 
@@ -31,17 +33,6 @@ def faults(problem: Problem, plan: Plan) -> list[str]:
         *of_clamps(problem, placed),
         *of_figures(problem, plan, ops, placed),
     ]
-
-
-def stretches(problem: Problem) -> list[Window]:
-    """The windows in order; windows that touch or overlap are joined."""
-    joined: list[Window] = []
-    for window in sorted(problem.windows, key=lambda w: w.start):
-        if joined and window.start <= joined[-1].end:
-            joined[-1] = Window(joined[-1].start, max(joined[-1].end, window.end))
-        else:
-            joined.append(window)
-    return joined
 
 
 def of_one(problem: Problem, op: Op, p: Placed) -> Iterator[str]:
@@ -164,6 +155,8 @@ def of_figures(problem: Problem, plan: Plan, ops: dict[str, Op], placed: dict[st
         ("changes", plan.changes, changes),
         ("overrun", plan.overrun, overrun),
         ("late", plan.late, late),
+        ("day", plan.day, day_of(problem, finish)),
+        ("craft", plan.craft, craft_of(problem, plan)),
     ):
         if given != true:
             yield f"The plan's {name} is given as {given}, and is {true}."

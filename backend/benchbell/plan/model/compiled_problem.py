@@ -6,7 +6,8 @@ Operations, stations and setups become numbers. Clamps of all kinds are packed i
 from msgspec import Struct
 
 from benchbell.plan.model.clamps import guards_of, packed_clamps
-from benchbell.plan.model.hours import Hours, end_of, hours_of
+from benchbell.plan.model.compiled_craft import CompiledCraft, compile_craft
+from benchbell.plan.model.hours import Hours, end_of, hours_of, mornings
 from benchbell.plan.model.precedence import min_lags_of, topological_order
 from benchbell.plan.model.problem import Op, Problem, Station
 
@@ -46,7 +47,8 @@ class CompiledProblem(Struct, frozen=True):
     guards: guard bits of what it takes; free: packed clamps that are free at the beginning.
     setup_minutes[station][from][to]: 0 where `to` is NONE. standing: by station, its setup at the beginning.
     by: operation to its latest start, where it has one. pieces: those with a due time. piece: every operation's
-    piece, numbered.
+    piece, numbered. mornings: when each day but the first begins, in order.
+    craft: None where no fault of craft counts.
     """
 
     ids: list[str]
@@ -74,6 +76,8 @@ class CompiledProblem(Struct, frozen=True):
     by: dict[int, int]
     pieces: list[Piece]
     piece: list[int]
+    mornings: list[int]
+    craft: CompiledCraft | None
 
     def end(self, i: int, start: int) -> int:
         """The attended end of operation `i` if it starts at `start`, inside a window; FAR when hours are too few."""
@@ -88,6 +92,7 @@ def compile_problem(problem: Problem) -> CompiledProblem:
     station, setup, setup_minutes, standing = station_lists(problem)
     takes, gives, free = packed_clamps(problem)
     pieces, piece = piece_lists(ops)
+    hours = hours_of(problem.windows, problem.start)
     return CompiledProblem(
         ids=[op.id for op in ops],
         minutes=[op.minutes for op in ops],
@@ -108,12 +113,14 @@ def compile_problem(problem: Problem) -> CompiledProblem:
         free=free,
         setup_minutes=setup_minutes,
         standing=standing,
-        hours=hours_of(problem.windows, problem.start),
+        hours=hours,
         start=problem.start,
         max_lags=max_lags_of(problem),
         by={n: op.by for n, op in enumerate(ops) if op.by is not None},
         pieces=pieces,
         piece=piece,
+        mornings=mornings(hours),
+        craft=compile_craft(problem, hours, stations_of(problem)),
     )
 
 

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 
 from msgspec import Struct
 
-from benchbell.plan.model.problem import Window
+from benchbell.plan.model.problem import NIGHT, Window
 
 FAR = 1 << 40
 """Later than any time that occurs; stands for "never"."""
@@ -42,6 +42,11 @@ def open_minutes(hours: Hours, at: int) -> int:
     """How many open minutes lie before `at`."""
     k = bisect_right(hours.opens, at) - 1
     return hours.worked[k] + min(at, hours.closes[k]) - hours.opens[k] if k >= 0 else 0
+
+
+def mornings(hours: Hours) -> list[int]:
+    """When each day but the first begins, in order."""
+    return [begin for end, begin in zip(hours.closes, hours.opens[1:], strict=False) if begin - end >= NIGHT]
 
 
 def earliest_start(hours: Hours, at: int, minutes: int, breakable: bool) -> int:

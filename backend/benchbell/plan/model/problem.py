@@ -18,8 +18,13 @@ The rules:
 
 from msgspec import Struct
 
-Objective = tuple[int, int, int, int]
-"""What a plan is judged by, compared in this order, less is better: overrun, late, finish, changes; see `Plan`."""
+Objective = tuple[int, int, int, int, int]
+"""What a plan is judged by, compared in this order, less is better: overrun, late, day, finish and craft together,
+changes; see `Plan`. The day comes first, so that no fault of craft avoided ever costs a day."""
+
+NIGHT = 240
+"""Minutes: a window that opens so long after the last one closed, or longer, begins another day. Common practice, no
+source."""
 
 
 FIXTURE = "fixture "
@@ -36,12 +41,14 @@ class Window(Struct, frozen=True):
 class Station(Struct, frozen=True):
     """A machine or bench with sequence-dependent setups. minutes[from][to]: to change one setup to another.
 
-    standing: the setup it has when the plan starts, "" for none; minutes[""] then holds the minutes from none.
+    standing: the setup it has when the plan starts, "" for none; minutes[""] then holds the minutes from none. near:
+    coming back to it is no fault of craft, as to one's own bench.
     """
 
     id: str
     standing: str = ""
     minutes: dict[str, dict[str, int]] = {}
+    near: bool = False
 
 
 class Op(Struct, frozen=True):
@@ -52,7 +59,8 @@ class Op(Struct, frozen=True):
     by: the latest start; minutes past it count as overrun; None without one. breakable: may be interrupted by the
     end of a window and resumed in the next. begun: already begun, and minutes are what is left of it.
     piece: operations with the same piece share a due time. due: when the piece should be done, None if nobody waits.
-    weight: weight of the piece's tardiness.
+    weight: weight of the piece's tardiness. dusty: throws dust while it is worked on. wet: minutes after its attended
+    end in which dust spoils it. fiddly: must not be hurried, as a glue-up.
     """
 
     id: str
@@ -67,19 +75,25 @@ class Op(Struct, frozen=True):
     due: int | None = None
     weight: int = 1
     by: int | None = None
+    dusty: bool = False
+    wet: int = 0
+    fiddly: bool = False
 
 
 class Link(Struct, frozen=True):
     """A precedence with time lags, from the end of `before` (its run included) to the start of `after`.
 
     lag: minimal time lag. most: maximal time lag, None without one; minutes past it count as overrun. The start is
-    that of the work: setting up for `after` may come earlier.
+    that of the work: setting up for `after` may come earlier. wanted: time lag that is better not exceeded, None
+    without one; a later start is one fault of craft. wanted_open: beyond `lag`, only minutes in working hours count.
     """
 
     before: str
     after: str
     lag: int = 0
     most: int | None = None
+    wanted: int | None = None
+    wanted_open: bool = False
 
 
 class Hold(Struct, frozen=True):
@@ -94,10 +108,33 @@ class Hold(Struct, frozen=True):
     give: str
 
 
+class Craft(Struct, frozen=True):
+    """What faults of craft cost: the minutes of finish that a maker would give up to be without one.
+
+    torn: a piece of less than `least_piece` minutes, in which a breakable operation is left at closing or ends after
+    it. dust: a dusty operation near something wet. late_act: a lag longer than wanted. fiddly: fiddly work that ends
+    within the `last_minutes` before closing. visit: coming back to a station after work at others; work
+    without a station, or at one that is near, does not count. A closing is
+    one after which the shop stays closed for at least `long_break` minutes: nobody minds a meal in between.
+    All common practice, no source.
+    """
+
+    torn: int = 30
+    least_piece: int = 15
+    dust: int = 30
+    late_act: int = 30
+    fiddly: int = 30
+    last_minutes: int = 15
+    visit: int = 5
+    long_break: int = 120
+
+
 class Problem(Struct, frozen=True):
     """What is to be planned from minute `start` on. hands: pairs of hands.
 
-    clamps: how many the shop has, by kind, and of its fixtures.
+    clamps: how many the shop has, by kind, and of its fixtures. craft: what faults of craft cost, None where none of
+    them counts. here: the station where work was last done, "" for none. wet_until: before it, dust spoils something
+    that was done before the plan.
     """
 
     start: int
@@ -108,6 +145,9 @@ class Problem(Struct, frozen=True):
     links: tuple[Link, ...] = ()
     holds: tuple[Hold, ...] = ()
     hands: int = 1
+    craft: Craft | None = None
+    here: str = ""
+    wet_until: int = 0
 
 
 class Placed(Struct, frozen=True):
@@ -125,7 +165,9 @@ class Plan(Struct, frozen=True):
 
     finish: end of the last operation, its run included. changes: how often a station's setup is changed.
     overrun: minutes by which `Link.most` and `Op.by` are exceeded, summed. late: weighted minutes past due, summed.
-    bound: a lower bound on the finish of any plan.
+    bound: a lower bound on the finish of any plan. craft: what its faults of craft cost, in minutes. day: of the
+    finish, counted from 0; another one begins at each window before it that opens NIGHT minutes or more after the last
+    one closed.
     """
 
     placed: tuple[Placed, ...]
@@ -134,8 +176,10 @@ class Plan(Struct, frozen=True):
     overrun: int = 0
     late: int = 0
     bound: int = 0
+    craft: int = 0
+    day: int = 0
 
     @property
     def objective(self) -> Objective:
         """What the plan is judged by."""
-        return self.overrun, self.late, self.finish, self.changes
+        return self.overrun, self.late, self.day, self.finish + self.craft, self.changes

@@ -1,11 +1,14 @@
 """A schedule of a compiled problem: when each operation is done, what the schedule is worth, and the plan it makes."""
 
+from bisect import bisect_left
+
 from msgspec import Struct
 
 from benchbell.plan.model.compiled_problem import CompiledProblem
+from benchbell.plan.model.craft_faults import craft_cost
 from benchbell.plan.model.problem import Objective, Placed, Plan
 
-Rank = tuple[int, int, int, int, int]
+Rank = tuple[int, int, int, int, int, int]
 """What schedules are compared by, less is better: operations not placed, then the objective."""
 
 
@@ -27,18 +30,27 @@ class Schedule(Struct):
 
 
 def objective(compiled: CompiledProblem, schedule: Schedule) -> Objective:
-    """Overrun, weighted tardiness, finish and setup changes of a schedule in which every operation is placed."""
-    start, end, runs = schedule.start, schedule.end, compiled.runs
-    overrun = sum(max(0, start[x.after] - end[x.before] - x.most) for x in compiled.max_lags)
-    overrun += sum(max(0, start[i] - by) for i, by in compiled.by.items())
+    """What a schedule in which every operation is placed is judged by."""
+    end, runs = schedule.end, compiled.runs
     late = sum(piece.weight * max(0, max(end[i] + runs[i] for i in piece.ops) - piece.due) for piece in compiled.pieces)
-    return overrun, late, schedule.finish, schedule.changes
+    day = bisect_left(compiled.mornings, schedule.finish)
+    cost = schedule.finish
+    if compiled.craft:
+        cost += craft_cost(compiled, compiled.craft, schedule.order, schedule.start, end)
+    return overrun_of(compiled, schedule), late, day, cost, schedule.changes
+
+
+def overrun_of(compiled: CompiledProblem, schedule: Schedule) -> int:
+    """Minutes by which maximal lags and latest starts are exceeded."""
+    start, end = schedule.start, schedule.end
+    overrun = sum(max(0, start[x.after] - end[x.before] - x.most) for x in compiled.max_lags)
+    return overrun + sum(max(0, start[i] - by) for i, by in compiled.by.items())
 
 
 def rank(compiled: CompiledProblem, schedule: Schedule) -> Rank:
     """What the schedule is compared by; overrun and tardiness count only once every operation is placed."""
     if schedule.unplaced:
-        return schedule.unplaced, 0, 0, schedule.finish, schedule.changes
+        return schedule.unplaced, 0, 0, 0, schedule.finish, schedule.changes
     return 0, *objective(compiled, schedule)
 
 
@@ -63,8 +75,9 @@ def plan_of(compiled: CompiledProblem, schedule: Schedule, bound: int) -> Plan:
         Placed(compiled.ids[i], start[i] - setting[i], start[i], end[i], end[i] + compiled.runs[i])
         for i in schedule.order
     )
-    overrun, late, finish, changes = objective(compiled, schedule)
-    return Plan(placed, finish, changes, overrun, late, min(bound, finish))
+    overrun, late, day, cost, changes = objective(compiled, schedule)
+    finish = schedule.finish
+    return Plan(placed, finish, changes, overrun, late, min(bound, finish), cost - finish, day)
 
 
 def schedule_of(compiled: CompiledProblem, plan: Plan) -> Schedule:

@@ -92,6 +92,17 @@ def in_hand(one: Placed, c: Context) -> str:
     return f"The {'glue has set' if is_unclamped(c.tasks[one.op].operation) else 'clamps are off'}: finish it."
 
 
+def squeeze_out(one: Placed, c: Context) -> str:
+    """Until when the squeeze-out of its glue-up is rubbery; that it is hard by then."""
+    if c.tasks[one.op].act != "squeeze-out":
+        return ""
+    limits = [c.at[link.before].free + link.wanted for link in c.coming[one.op] if link.wanted is not None]
+    limits += [by for by in (c.ops[one.op].by,) if by is not None]
+    if limits and one.start <= min(limits):
+        return f"The squeeze-out is rubbery until {c.say(min(limits), one.start)}."
+    return "The squeeze-out is hard by then: scrape it off."
+
+
 def in_time(one: Placed, c: Context) -> str:
     """A maximal lag or a latest start limits when it may start."""
     limits = [c.at[link.before].free + link.most for link in c.coming[one.op] if link.most is not None]
@@ -184,8 +195,8 @@ def next_waits(one: Placed, c: Context) -> str:
 
 
 RULES = (
-    in_hand, in_time, clamps_off, frees_fixture, over_night, same_setup, starts_a_wait, fills_a_wait, critical,
-    next_waits,
+    in_hand, squeeze_out, in_time, clamps_off, frees_fixture, over_night, same_setup, starts_a_wait, fills_a_wait,
+    critical, next_waits,
 )  # fmt: skip
 """Rules in the order in which they are tried: the first that gives a sentence, not "", is used."""
 
@@ -241,8 +252,11 @@ def window_of(minute: int, windows: Sequence[Window]) -> Window:
 def title(op: str, c: Context) -> str:
     """The task in words, with its piece."""
     task = c.tasks[op]
-    over = "glue set" if is_unclamped(task.operation) else "clamps off"
-    words = task.operation.title if task.act == "work" else f"{task.operation.title}: {over}"
+    acts = {
+        "squeeze-out": ": squeeze-out",
+        "clamps-off": ": glue set" if is_unclamped(task.operation) else ": clamps off",
+    }
+    words = task.operation.title + acts.get(task.act, "")
     return f"{words}, {task.piece}" if task.piece else words
 
 

@@ -26,13 +26,16 @@ def unfit_operations(builds: Iterable[OpenBuild], air: Air | None) -> UnfitOpera
 
 
 def with_unfit(plan: PresentedPlan, unfit: UnfitOperations) -> PresentedPlan:
-    """The plan with that reason in place of each such operation's own; of its clamps with the first words of it."""
+    """The plan with that reason in place of each such operation's own.
+
+    Of what its glue asks for later, only the first words of it.
+    """
 
     def reason(act: PlannedTask | Evening) -> str:
         found = unfit.get((act.build, act.operation))
         if found is None:
             return act.reason
-        again = isinstance(act, PlannedTask) and act.act == "clamps-off"
+        again = isinstance(act, PlannedTask) and act.act != "work"
         return f"{found.instead.capitalize()}." if again else found.why
 
     return replace(

@@ -13,9 +13,10 @@ from collections.abc import Iterator
 from benchbell.findings import Refused
 from benchbell.plan.model.compiled_problem import CompiledProblem
 from benchbell.plan.model.hours import FAR
-from benchbell.plan.model.schedule import Rank, Schedule, rank
+from benchbell.plan.model.schedule import Rank, Schedule, overrun_of, rank
 from benchbell.plan.search.bound import earliest_starts, latest_starts, least_changes, lower_bound
 from benchbell.plan.search.budget import Budget
+from benchbell.plan.search.craft_moves import TO_MEND
 from benchbell.plan.search.initial import initial_schedule, latest_start_values, parallel_with_limits
 from benchbell.plan.search.moves import TO_FINISH, TO_SAVE_SETUPS, Incumbent, repeated
 from benchbell.plan.search.parallel_generation import Priorities, generate_parallel
@@ -39,6 +40,9 @@ ROUNDS = 5
 
 SAVE_SETUPS = 0.25
 """Share of the budget that is left when the search turns to fewer setup changes at the same finish."""
+
+MEND = 0.5
+"""The same where faults of craft count, which are mended then."""
 
 REORDER, REORDER_OVERRUN = 0.05, 0.5
 """Share of the budget that is left when the search turns to the order itself: without overrun, and with some."""
@@ -79,8 +83,13 @@ class Search:
 
     def is_optimal(self) -> bool:
         """True if the best plan reaches the bounds, so that none can be better."""
-        unplaced, overrun, late, finish, changes = self.pool[0][0]
-        return not (unplaced or overrun or late or finish > self.bound or changes > self.least_changes)
+        unplaced, overrun, late, _, cost, changes = self.pool[0][0]
+        return not (unplaced or overrun or late or cost > self.bound or changes > self.least_changes)
+
+    def is_earliest(self) -> bool:
+        """True if no plan can finish earlier or be less late."""
+        unplaced, overrun, late, *_ = self.pool[0][0]
+        return not (unplaced or overrun or late or self.pool[0][2].finish > self.bound)
 
     def keep(self, priorities: Priorities, schedule: Schedule) -> bool:
         """Put the schedule into the pool if it is the best so far; True if it is."""
@@ -122,7 +131,8 @@ class Search:
 
     def targets(self) -> list[int]:
         """By operation, when it should be done in a plan that is a little better than the best so far."""
-        (_, _, late, finish, _), _, best = self.pool[0]
+        (_, _, late, *_), _, best = self.pool[0]
+        finish = best.finish
         percent = self.random.one_of(TARGETS)
         target = finish if late else self.bound + (finish - self.bound) * percent // 100
         due = [target] * len(self.values)
@@ -146,7 +156,8 @@ class Search:
         moves = repeated(TO_FINISH)
         at = self.incumbent(self.pool[0][1], self.targets())
         fruitless = 0
-        while not self.is_over(max(SAVE_SETUPS, self.reorder_share())):
+        share = max(MEND if self.compiled.craft else SAVE_SETUPS, self.reorder_share())
+        while not self.is_over(share) and not self.is_earliest():
             priorities = self.random.one_of(moves)(at)
             unplaced, overrun, lateness = self.guide(at.schedule)
             most_late = FAR if unplaced or overrun else lateness
@@ -163,14 +174,14 @@ class Search:
 
     def guide(self, schedule: Schedule) -> tuple[int, int, int]:
         """What guides the search in place of the objective, less is better: unplaced, overrun, lateness."""
-        unplaced, overrun, *_ = rank(self.compiled, schedule)
-        return unplaced, overrun, schedule.lateness
+        overrun = 0 if schedule.unplaced else overrun_of(self.compiled, schedule)
+        return schedule.unplaced, overrun, schedule.lateness
 
     def save_setups(self) -> Iterator[Schedule]:
         """Moves, guided by the objective itself: mostly towards fewer setup changes at the same finish."""
-        moves = repeated(TO_SAVE_SETUPS)
+        moves = repeated(TO_MEND if self.compiled.craft else TO_SAVE_SETUPS)
         value, priorities, schedule = self.pool[0]
-        at = self.incumbent(priorities, [schedule.finish] * len(self.values))
+        at = self.incumbent(priorities, [self.latest_finish()] * len(self.values))
         most_late = FAR if value[1] or value[2] else 0
         while not self.is_over(self.reorder_share()):
             priorities = self.random.one_of(moves)(at)
@@ -183,6 +194,12 @@ class Search:
                 at.priorities, at.schedule, value = priorities, schedule, better
             if self.keep(priorities, schedule):
                 yield schedule
+
+    def latest_finish(self) -> int:
+        """The latest finish that a better plan could have: on the same day, if craft gains what it is later."""
+        _, _, _, day, cost, _ = self.pool[0][0]
+        mornings = self.compiled.mornings
+        return min(cost, mornings[day]) if day < len(mornings) else cost
 
     def reorder_share(self) -> float:
         """Share of the budget that is kept for changes to the order."""

@@ -13,6 +13,7 @@ from benchbell.plan.search.reversed import latest_by_backward_pass
 
 SETUP_WEIGHTS = (0, 1, 2, 4, 8, 16, 30)
 MOST_IDLE = (0, 0, 5, 15, 30, 60, 90)
+CRAFT_WEIGHTS = (0, 1, 4, 4, 16)
 
 
 class Incumbent(Struct):
@@ -113,12 +114,19 @@ def restart(at: Incumbent) -> Priorities:
 
 def reweight(at: Incumbent) -> Priorities:
     """The same values with another weight for setting up and another longest idle time."""
-    return Priorities(at.priorities.values, at.random.one_of(SETUP_WEIGHTS), at.random.one_of(MOST_IDLE))
+    random = at.random
+    setup_weight, most_idle = random.one_of(SETUP_WEIGHTS), random.one_of(MOST_IDLE)
+    return Priorities(at.priorities.values, setup_weight, most_idle, reweighted_craft(at))
+
+
+def reweighted_craft(at: Incumbent) -> int:
+    """Another weight of craft, where it counts."""
+    return at.random.one_of(CRAFT_WEIGHTS) if at.compiled.craft else at.priorities.craft
 
 
 def with_values(priorities: Priorities, values: list[int]) -> Priorities:
     """The priorities with other values."""
-    return Priorities(values, priorities.setup_weight, priorities.most_idle)
+    return Priorities(values, priorities.setup_weight, priorities.most_idle, priorities.craft)
 
 
 Move = Callable[[Incumbent], Priorities]

@@ -9,10 +9,11 @@ from operator import neg
 
 from msgspec import Struct
 
-from benchbell.plan.model.compiled_problem import CompiledProblem
+from benchbell.plan.model.compiled_problem import NONE, CompiledProblem
 from benchbell.plan.model.hours import FAR, Hours, end_of
 from benchbell.plan.model.schedule import Schedule
 from benchbell.plan.search.max_lags import OpenLags
+from benchbell.plan.search.open_craft import OpenCraft
 
 IDLE_COST = 4
 """Priority value lost for each idle minute; measured on generated shops, where 2 to 8 made little difference."""
@@ -25,11 +26,13 @@ class Priorities(Struct, frozen=True):
     """How to choose. values: by operation, the greater the sooner.
 
     setup_weight: value lost for each minute of setting up. most_idle: minutes to stay idle for an operation at most.
+    craft: value lost for each minute that a fault of craft costs; 0 where craft is left out of account.
     """
 
     values: list[int]
     setup_weight: int
     most_idle: int
+    craft: int = 4
 
 
 def generate_parallel(
@@ -42,7 +45,8 @@ def generate_parallel(
     state = Eligible(compiled, hours, priorities)
     eligible, choose, release, standing, busy = state.eligible, state.choose, state.release, state.standing, state.busy
     minutes, runs, gives, successors = compiled.minutes, compiled.runs, compiled.gives, compiled.successors
-    lags = state.lags
+    lags, craft, away, visits, here = state.lags, state.craft, state.away, state.visits, state.here
+    marks = craft.marks if craft else []
     calendar = WindowCursor(hours)
     now, free, changes, lateness = calendar.open, compiled.free, 0, 0
     order: list[int] = []
@@ -67,12 +71,17 @@ def generate_parallel(
         free += gives[i] - takes
         if at >= 0:
             busy[at] = now + runs[i]
+            if visits and at != here and visits[at]:
+                away[here], away[at] = visits[here], 0
+                here = at
             if setup >= 0 and standing[at] != setup:
                 standing[at] = setup
                 changes += 1
         release(now, successors[i])
         if lags:
             lags.place(i, now)
+        if craft and (marks[i] or now > craft.soon):
+            craft.note(i, now)
     finish = max([ends[i] + runs[i] for i in order], default=compiled.start)
     return Schedule(order, starts, ends, finish, changes, lateness, len(minutes) - len(order))
 
@@ -83,7 +92,8 @@ class Eligible:
     eligible: entries (cost, operation, needed minutes, station, setup, packed clamps, their guards), sorted, so that
     the least cost, which is the greatest value negated, comes first. ready: by operation, its earliest start so far.
     waits: by operation, how many predecessors are not placed. busy, standing: by station, until when it is busy, and
-    its setup.
+    its setup. craft: None where it is left out of account. here: the station where work was last done. visits, away:
+    by station, value lost for coming to it from another one, and from here.
     """
 
     def __init__(self, compiled: CompiledProblem, hours: Hours, priorities: Priorities) -> None:
@@ -98,10 +108,20 @@ class Eligible:
         self.standing = [*compiled.standing, 0]
         self.busy = [compiled.start] * len(self.standing)
         self.lags = OpenLags(compiled, hours) if compiled.max_lags or compiled.by else None
+        self.craft: OpenCraft | None = None
+        self.touchy: list[bool] = []
+        self.visits: list[int] = []
+        self.here, self.away = NONE, [0] * len(self.standing)
+        if compiled.craft and priorities.craft:
+            self.craft = OpenCraft(compiled, compiled.craft, hours, priorities.craft)
+            self.touchy = compiled.craft.touchy
+            self.visits = [priorities.craft * minutes for minutes in compiled.craft.visits]
+            self.here, self.away = compiled.craft.here, self.visits.copy()
+            self.away[self.here] = 0
         # One tuple, since unpacking it is quicker than looking up so many attributes in the innermost loop.
         self.reads = (
             priorities.setup_weight, priorities.most_idle, self.eligible, [*compiled.setup_minutes, NO_STATION],
-            self.standing, self.busy, self.ready, self.lags,
+            self.standing, self.busy, self.ready, self.lags, self.away, self.craft, self.touchy,
         )  # fmt: skip
 
     def choose(self, now: int, close: int, free: int) -> tuple[int, int, int]:
@@ -110,7 +130,7 @@ class Eligible:
         Third, the minutes after which an operation that was held back should be considered again; FAR without one.
         close: when the window ends. free: packed clamps.
         """
-        setup_weight, most_idle, eligible, setup_minutes, standing, busy, ready, lags = self.reads
+        setup_weight, most_idle, eligible, setup_minutes, standing, busy, ready, lags, away, craft, touchy = self.reads
         chosen, chosen_start, best, wake = -1, 0, FAR, FAR
         for place, (cost, i, needed, at, setup, takes, guards) in enumerate(eligible):
             if cost >= best:
@@ -128,7 +148,13 @@ class Eligible:
                 if idle < wake:
                     wake = idle
                 continue
-            cost += setup_weight * setting + IDLE_COST * idle
+            cost += setup_weight * setting + IDLE_COST * idle + away[at]
+            if craft and cost < best and (touchy[i] or craft.due or start < craft.wet_until):
+                later, penalty = craft.judge(i, start, setting, close, ready)
+                if later >= close:
+                    continue
+                cost += IDLE_COST * (later - start) + penalty
+                start = later
             if lags and cost < best:
                 held, penalty = lags.judge(i, start, now, idle, ready, self.waits)
                 wake = min(wake, held or FAR)

@@ -30,6 +30,7 @@ def reversed_problem(compiled: CompiledProblem) -> CompiledProblem:
         standing=[NONE] * len(compiled.standing),
         max_lags=[],
         by={},
+        craft=None,
         start=0,
     )
 

@@ -8,12 +8,12 @@ from collections.abc import Iterable, Mapping
 
 from benchbell.plan.model.compiled_problem import CompiledProblem, MaxLag
 from benchbell.plan.model.hours import FAR, latest_start
-from benchbell.plan.model.schedule import Schedule, rank, setups_before
+from benchbell.plan.model.schedule import Schedule, overrun_of, rank, setups_before
 
 
 def right_shifted(compiled: CompiledProblem, schedule: Schedule) -> Schedule:
     """The schedule with less overrun and the same order, if that is possible and makes nothing else worse."""
-    if not compiled.max_lags or not rank(compiled, schedule)[1]:
+    if not compiled.max_lags or schedule.unplaced or not overrun_of(compiled, schedule):
         return schedule
     place = {i: n for n, i in enumerate(schedule.order)}
     for lag in sorted(exceeded(compiled, schedule), key=lambda x: -place[x.before]):

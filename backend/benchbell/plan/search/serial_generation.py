@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from benchbell.plan.model.compiled_problem import CompiledProblem
 from benchbell.plan.model.hours import FAR, earliest_start
 from benchbell.plan.model.schedule import Schedule
+from benchbell.plan.search.untorn import untorn_start
 
 
 def generate_serial(
@@ -54,6 +55,8 @@ class SerialGeneration:
             self.now = max(self.now, self.busy[at])
         begin = max(self.now, self.ready[i] - setting)
         start = setting + earliest_start(compiled.hours, begin, setting + compiled.needed[i], False)
+        if compiled.craft and compiled.breakable[i] and start < FAR:
+            start = untorn_start(compiled, compiled.craft, compiled.hours, i, start, setting)
         end = compiled.end(i, start) if start < FAR else FAR
         if end >= FAR:
             return False

@@ -10,6 +10,7 @@ from benchbell.plan.search.right_shift import latest_starts_in_order
 def slack(problem: Problem, plan: Plan) -> dict[str, int]:
     """By operation, minutes by which it alone may start later without a later finish, more overrun or more tardiness.
 
+    Nor does a wait get longer than wanted. Other faults of craft are not considered.
     Raises KeyError where the plan names an operation that the problem does not have.
     """
     compiled = compile_problem(problem)
@@ -19,9 +20,11 @@ def slack(problem: Problem, plan: Plan) -> dict[str, int]:
 
 
 def start_by(compiled: CompiledProblem, schedule: Schedule) -> dict[int, int]:
-    """Operation to the start that it must not pass, where a later one would mean more overrun than the schedule has."""
+    """Operation to the start that it must not pass: a later one means more overrun, or a wait longer than wanted."""
     latest = {i: max(schedule.start[i], by) for i, by in compiled.by.items()}
-    for lag in compiled.max_lags:
-        most = max(schedule.start[lag.after], schedule.end[lag.before] + lag.most)
-        latest[lag.after] = min(most, latest.get(lag.after, FAR))
+    lags = [(lag.before, lag.after, lag.most) for lag in compiled.max_lags]
+    if compiled.craft:
+        lags += [(lag.before, lag.after, lag.most) for lag in compiled.craft.wanted if not lag.open_only]
+    for before, after, most in lags:
+        latest[after] = min(max(schedule.start[after], schedule.end[before] + most), latest.get(after, FAR))
     return latest

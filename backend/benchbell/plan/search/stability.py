@@ -53,10 +53,13 @@ def is_worth_changing(compiled: CompiledProblem, old: Schedule, new: Schedule) -
 
 
 def is_clearly_better(old: Objective, new: Objective) -> bool:
-    """True if new is better in the first minutes that differ by the margin; else if it has clearly fewer changes."""
+    """True if new is better in the first figure that differs clearly; else if it has clearly fewer changes.
+
+    Minutes differ clearly by the margin, the days of finish whenever they differ.
+    """
     *was, old_changes = old
     *now, changes = new
-    for a, b in zip(was, now, strict=True):
-        if abs(a - b) >= MARGIN:
+    for a, b, margin in zip(was, now, (MARGIN, MARGIN, 1, MARGIN), strict=True):
+        if abs(a - b) >= margin:
             return b < a
     return changes <= old_changes - FEWER_CHANGES

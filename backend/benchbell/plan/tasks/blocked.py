@@ -1,5 +1,6 @@
-"""What cannot be planned yet: work on spoiled parts, and what waits for a measured size to be within its bounds.
+"""What the plan counts on, and what it cannot plan yet: spoiled parts, and what waits for a measured size.
 
+A spoiled part is planned to be made again at once, through all that it has been through, before what waits for it.
 Nobody knows when wood is dry. So before it is measured the plan counts on it and says so; once it was measured out of
 its bounds, what waits for it is left out.
 """
@@ -11,36 +12,32 @@ from benchbell.plan.tasks.task import OpenBuild, Task, Unplanned, key_of
 from benchbell.recipe.bounds import bounds_text
 from benchbell.recipe.sheet import Operation, Size
 
-NOT_BEGUN = ("waiting", "ready")
+NOT_BEGUN = ("waiting", "ready", "spoiled")
+
+AGAIN = "make it again first."
+"""What the plan counts on before it has work done on a spoiled part."""
 
 
 def blocked_operations(build: OpenBuild) -> frozenset[str]:
-    """Operations on spoiled parts and all that comes after them; what is to be measured again and all that waits."""
+    """What is to be measured again, and all that waits for it."""
     states = build.bench.operations
-    spoiled: set[str] = set()
     held: set[str] = set()
     for op in build.sheet.operations:
-        if states[op.id].status == "spoiled" or any(before in spoiled for before in op.after):
-            spoiled.add(op.id)
         if states[op.id].to_measure or (
             states[op.id].status in NOT_BEGUN and any(before in held for before in op.after)
         ):
             held.add(op.id)
-    return frozenset(spoiled | held)
+    return frozenset(held)
 
 
 def reasons(build: OpenBuild) -> list[Unplanned]:
     """One reason for each operation that blocks itself and others."""
-    titles = {part.id: part.title for part in build.sheet.parts} | {a.id: a.title for a in build.sheet.assemblies}
-    states, bounded = build.bench.operations, bounded_sizes(build.sheet)
-    found = []
-    for op in build.sheet.operations:
-        if states[op.id].status == "spoiled":
-            lost = ", ".join(titles.get(part, part) for part in states[op.id].lost)
-            found.append(Unplanned(build.id, op.id, f"{lost} spoiled: make it again first."))
-        for name in states[op.id].to_measure:
-            found.append(Unplanned(build.id, op.id, again(build, op, bounded[name])))
-    return found
+    bounded = bounded_sizes(build.sheet)
+    return [
+        Unplanned(build.id, op.id, again(build, op, bounded[name]))
+        for op in build.sheet.operations
+        for name in build.bench.operations[op.id].to_measure
+    ]
 
 
 def again(build: OpenBuild, op: Operation, size: Size) -> str:
@@ -52,13 +49,18 @@ def again(build: OpenBuild, op: Operation, size: Size) -> str:
 
 
 def gates_of(build: OpenBuild, tasks: Mapping[str, Task]) -> Iterable[tuple[str, str]]:
-    """For each task that comes next after a size with bounds is measured: its key, and a sentence that it waits."""
+    """For each task that waits for what nobody can plan: its key, and a sentence that says what. tasks: by key."""
     bounded = bounded_sizes(build.sheet)
     measuring = {op.id: [bounded[name] for name in op.measure if name in bounded] for op in build.sheet.operations}
+    titles = {part.id: part.title for part in build.sheet.parts} | {a.id: a.title for a in build.sheet.assemblies}
     states = build.bench.operations
     for op in build.sheet.operations:
         sizes = [size for before in op.after if states[before].status != "done" for size in measuring[before]]
-        if sizes and key_of(build.id, op.id) in tasks and states[op.id].status in NOT_BEGUN:
+        if key_of(build.id, op.id) not in tasks:
+            continue
+        if states[op.id].status == "spoiled" and all(states[before].status != "spoiled" for before in op.after):
+            yield key_of(build.id, op.id), f"{', '.join(titles[one] for one in states[op.id].lost)} spoiled: {AGAIN}"
+        elif sizes and states[op.id].status in NOT_BEGUN:
             yield key_of(build.id, op.id), gate_text(sizes, build)
 
 

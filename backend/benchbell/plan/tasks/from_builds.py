@@ -4,12 +4,16 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from math import ceil
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from benchbell.bench.state import OperationState
+from benchbell.bench.unclamped import is_unclamped
 from benchbell.durations import MINUTE_MS
-from benchbell.plan.model.problem import Hold, Link, Op, Problem, Window
+from benchbell.plan.model.problem import Craft, Hold, Link, Op, Problem, Window
 from benchbell.plan.tasks.blocked import blocked_operations, gates_of, reasons
+from benchbell.plan.tasks.craft import LEFT_ON, is_fiddly, last_station, throws_dust, wet_for, wet_until
 from benchbell.plan.tasks.fixtures import fixture_counts, fixture_holds, fixture_titles
+from benchbell.plan.tasks.minutes import Gone, minutes_left, none_gone
 from benchbell.plan.tasks.stations import setup_key, stations_of
 from benchbell.plan.tasks.task import (
     OpenBuild,
@@ -22,7 +26,7 @@ from benchbell.plan.tasks.task import (
     last_key,
     tasks_of,
 )
-from benchbell.recipe.sheet import ClockSpec
+from benchbell.recipe.sheet import ClockSpec, Operation
 
 Calendar = Callable[[int], Iterable[tuple[int, int]]]
 """Gives working hours from now on, as stretches [start, end) in ms, until they hold so many open minutes."""
@@ -57,11 +61,13 @@ def problem_from_builds(
     now: int,
     hands: int = 1,
     fixtures: Mapping[str, int] = NO_FIXTURES,
+    finishing_room: bool = False,
+    gone: Gone = none_gone,
 ) -> BuildsProblem:
     """The problem of all tasks that are left. clamps: by kind; a kind not named is never short. now: server time in ms.
 
-    fixtures: how many the shop has of its own, by name.
-    Operations on spoiled parts, what is to be measured again, and all that comes after them, are left out.
+    fixtures: how many the shop has of its own, by name. finishing_room: coats dry where no dust gets. gone: how long
+    work has been in hand. What is to be measured again, and all that comes after it, is left out.
     """
     blocked = {build.id: blocked_operations(build) for build in builds}
     tasks = {
@@ -69,10 +75,12 @@ def problem_from_builds(
         for build in builds
         for op in build.sheet.operations
         if op.id not in blocked[build.id]
-        for task in tasks_of(build, op)
+        for task in tasks_of(build, op, minutes_left(op, build.bench.operations[op.id], gone))
     }
     holds = tuple(hold for of in (holds_of, fixture_holds) for build in builds for hold in of(build, tasks))
-    ops = tuple(op_of(task, build, now) for build in builds for task in tasks.values() if task.build == build.id)
+    ops = tuple(
+        op_of(task, build, now, finishing_room) for build in builds for task in tasks.values() if task.build == build.id
+    )
     links = tuple(link for build in builds for link in links_of(build, tasks))
     windows = [window_of(start, end, now) for start, end in calendar(enough_minutes(ops, links))]
     problem = Problem(
@@ -84,6 +92,9 @@ def problem_from_builds(
         links=links,
         holds=holds,
         hands=hands,
+        craft=Craft(),
+        here=last_station(builds),
+        wet_until=0 if finishing_room else max(0, wet_until(builds, now)),
     )
     unplanned = tuple(one for build in builds for one in reasons(build))
     gates = {key: text for build in builds for key, text in gates_of(build, tasks)}
@@ -109,8 +120,8 @@ def window_of(start: int, end: int, now: int) -> Window:
     return Window(max(0, ceil((start - now) / MINUTE_MS)), (end - now) // MINUTE_MS)
 
 
-def op_of(task: Task, build: OpenBuild, now: int) -> Op:
-    """The task as an operation of the problem. now: server time in ms."""
+def op_of(task: Task, build: OpenBuild, now: int, finishing_room: bool) -> Op:
+    """The task as an operation of the problem. now: server time in ms. finishing_room: dust does not get at coats."""
     op = task.operation
     ready, by = start_window(task, build, now)
     return Op(
@@ -125,17 +136,23 @@ def op_of(task: Task, build: OpenBuild, now: int) -> Op:
         due=None if build.due is None else (build.due - now) // MINUTE_MS,
         weight=build.weight,
         by=by,
+        dusty=throws_dust(task),
+        wet=0 if finishing_room else wet_for(task),
+        fiddly=is_fiddly(task),
     )
 
 
 def start_window(task: Task, build: OpenBuild, now: int) -> tuple[int, int | None]:
     """The earliest and the latest start by the clocks that run, in minutes from now; None without a latest one."""
-    waited = {(task.operation.id, "in-clamps")} if task.act == "clamps-off" else set()
+    own = {"clamps-off": "in-clamps", "squeeze-out": "squeeze-out"}.get(task.act, "")
+    waited = {(task.operation.id, own)}
     if task.act == "work" and not task.begun:
         waited = {(hold.operation, hold.clock) for hold in task.operation.holds}
     clocks = [clock for clock in build.running if (clock.operation, clock.kind) in waited]
     ready = max((ceil((c.least - now) / MINUTE_MS) for c in clocks if c.least is not None), default=0)
     latest = [(c.most - now) // MINUTE_MS for c in clocks if c.most is not None]
+    if task.act == "squeeze-out":  # it is cleaned off late as well, and then nothing is gained by being quick
+        latest = [by for by in latest if by >= 0]
     return max(0, ready), max(0, min(latest)) if latest else None
 
 
@@ -144,8 +161,7 @@ def links_of(build: OpenBuild, tasks: Mapping[str, Task]) -> Iterable[Link]:
     ops = {op.id: op for op in build.sheet.operations}
     states = build.bench.operations
     for op in build.sheet.operations:
-        work, off = key_of(build.id, op.id), key_of(build.id, op.id, "clamps-off")
-        clamping = clock_spec(op, "in-clamps")
+        work = key_of(build.id, op.id)
         if work in tasks and not tasks[work].begun:
             for before in op.after:
                 if (last := last_key(build.id, ops[before])) in tasks:
@@ -156,8 +172,22 @@ def links_of(build: OpenBuild, tasks: Mapping[str, Task]) -> Iterable[Link]:
                     from_ = clock_start_key(build.id, ops[hold.operation], spec)
                     if from_ in tasks:
                         yield link_of(from_, work, spec)
-        if work in tasks and off in tasks and clamping:
-            yield link_of(work, off, clamping)
+        yield from links_of_acts(build, op, tasks)
+
+
+def links_of_acts(build: OpenBuild, op: Operation, tasks: Mapping[str, Task]) -> Iterable[Link]:
+    """Between the tasks of one glue-up: gluing, cleaning its squeeze-out off, taking its clamps off. tasks: by key."""
+    work, off = key_of(build.id, op.id), key_of(build.id, op.id, "clamps-off")
+    clean, rubbery = key_of(build.id, op.id, "squeeze-out"), clock_spec(op, "squeeze-out")
+    clamping = clock_spec(op, "in-clamps")
+    if clean in tasks and work in tasks and rubbery:
+        link = link_of(work, clean, rubbery)
+        yield replace(link, most=None, wanted=link.most)
+    if clean in tasks and off in tasks:
+        yield Link(clean, off)
+    if work in tasks and off in tasks and clamping:
+        link = link_of(work, off, clamping)
+        yield link if is_unclamped(op) else replace(link, wanted=link.lag + LEFT_ON, wanted_open=True)
 
 
 def link_of(before: str, after: str, spec: ClockSpec) -> Link:

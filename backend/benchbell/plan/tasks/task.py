@@ -1,10 +1,10 @@
 """Tasks: what is left of an operation for hands to do, given how far it is.
 
 A glue-up is two tasks: gluing and clamping, then taking the clamps off; the time in clamps lies between the two. One
-that takes no clamps is two as well, but when its glue has set there is no more to do than to see that it has.
+that takes no clamps is two as well, but when its glue has set there is no more to do than to see that it has. Where its
+glue is cleaned off while it is rubbery, that is a task of its own between the two.
 """
 
-from math import ceil
 from typing import Literal
 
 from msgspec import Struct
@@ -14,8 +14,12 @@ from benchbell.bench.state import Bench, OperationState
 from benchbell.bench.unclamped import is_unclamped
 from benchbell.recipe.sheet import ClockSpec, Operation, Sheet
 
-Act = Literal["work", "clamps-off"]
-"""Which task of its operation: the work itself, or taking the clamps off; without clamps, that its glue has set."""
+Act = Literal["work", "squeeze-out", "clamps-off"]
+"""Which task of its operation: the work itself, cleaning the squeeze-out off, or taking the clamps off; without clamps,
+that its glue has set."""
+
+SQUEEZE_OUT_MINUTES = 4
+"""To lift the squeeze-out off one assembly while it is rubbery. Common practice, no source."""
 
 CLAMPS_OFF_MINUTES = 5
 """To take the clamps off one assembly and put them away. Common practice, no source."""
@@ -66,27 +70,27 @@ def key_of(build: str, operation: str, act: Act = "work") -> str:
     return f"{build}|{operation}|{act}"
 
 
-def tasks_of(build: OpenBuild, op: Operation) -> list[Task]:
-    """What is left of an operation, in the order in which it is done; empty when the operation is done."""
+def tasks_of(build: OpenBuild, op: Operation, minutes: int) -> list[Task]:
+    """What is left of an operation, in the order in which it is done; empty when the operation is done.
+
+    minutes: attended, that its work still takes.
+    """
     state = build.bench.operations[op.id]
     if state.status == "done":
         return []
     piece = op.piece if len(build.sheet.pieces) > 1 else ""
-    begun = state.status == "in-hand"
-    work = Task(key_of(build.id, op.id), build.id, op, "work", minutes_left(op, state), begun, piece)
+
+    def task(act: Act, minutes: int, begun: bool = False) -> Task:
+        return Task(key_of(build.id, op.id, act), build.id, op, act, minutes, begun, piece)
+
+    work = task("work", minutes, state.status == "in-hand")
     if clock_spec(op, "in-clamps") is None:
         return [work]
     is_off = "clamps-off" in state.marks
-    minutes = 1 if is_off else 0 if is_unclamped(op) else CLAMPS_OFF_MINUTES
-    off = Task(key_of(build.id, op.id, "clamps-off"), build.id, op, "clamps-off", minutes, is_off, piece)
-    return [off] if "clamped" in state.marks else [work, off]
-
-
-def minutes_left(op: Operation, state: OperationState) -> int:
-    """Attended minutes left, in proportion to the parts that are not done yet; at least 1."""
-    work = op.minutes - (op.setup_minutes if op.setup else 0)
-    share = len(state.left) / len(op.parts) if op.parts and state.status == "in-hand" else 1
-    return max(1, ceil(work * share))
+    left = [] if "clamped" in state.marks else [work]
+    if clock_spec(op, "squeeze-out") and not is_off and "pared" not in state.marks:
+        left.append(task("squeeze-out", SQUEEZE_OUT_MINUTES))
+    return [*left, task("clamps-off", 1 if is_off else 0 if is_unclamped(op) else CLAMPS_OFF_MINUTES, is_off)]
 
 
 def clock_spec(op: Operation, kind: str) -> ClockSpec | None:

@@ -13,6 +13,7 @@ export function times(block: Block): string {
 
 /** What the hands do: "Cut the legs", "Clamps off: Glue the frame"; without clamps "Glue set: Glue the keys". */
 export function actOf({ act, title, unclamped }: PlannedTask): string {
+  if (act === "squeeze-out") return `Squeeze-out: ${title}`;
   return act === "clamps-off" ? `${unclamped ? "Glue set" : "Clamps off"}: ${title}` : title;
 }
 
