@@ -78,6 +78,7 @@ def test_every_screen_can_be_read_and_tapped_by_everybody_in_light_and_dark(phon
         "/pair",
         f"/b/{build}/cut",
         f"/b/{build}/log",
+        f"/batch/{build}%20A%2Fcut-sides,{build}%20B%2Fcut-sides",
     )
     for path in places:
         page.goto(path)

@@ -138,7 +138,7 @@ test("where something is left in all of them, finish shows it, and keeps the rea
   await show(LEGS);
   await tap("Finish");
 
-  expect(wordsAt("dialog[open] h3")).toEqual(["A", "B", "Or finish as it is"]);
+  expect(wordsAt("dialog[open] h3")).toEqual(["Piece A", "Piece B", "Or finish as it is"]);
 
   for (const tick of [...dialog().querySelectorAll<HTMLElement>(".tick")].slice(0, 2)) await act(() => tick.click());
   await tap("Done, not ticked", dialog());

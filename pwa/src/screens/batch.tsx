@@ -101,9 +101,11 @@ function StatusOfAll({ works }: { readonly works: readonly Work[] }) {
 function OneAlone({ works }: { readonly works: readonly Work[] }) {
   return (
     <nav class="alone" aria-label="One alone">
+      <span class="soft">Only</span>
       {works.map((one) => (
         <Link key={keyOf(one)} to={operationPath(one.view.id, one.operation.id)} class="chip">
-          Only {whose([one], works)}
+          <span class="unseen">Only </span>
+          {whose([one], works)}
         </Link>
       ))}
     </nav>

@@ -34,7 +34,7 @@ function DueAction({ works, due: { step, works: due } }: Works & { readonly due:
   const unfit = first && free.length === 0 ? unfitAt(first.view, first.operation, step) : null;
   const against = step === "finished" ? stillOpen(held, works) : objectionsTo(held, works, step);
   if (!first || (free.length === 0 && step !== "finished" && !unfit))
-    return <ToOneAlone works={due} among={works} why={against} />;
+    return <ToOneAlone works={[...due, ...stuckIn(works)]} among={works} why={against} />;
   const { button, hint } = wordsOfStep(step, first.operation);
   const taken = free.length ? free : unfit ? inAir : due;
   const close = () => (asked.value = null);

@@ -22,24 +22,31 @@ export function BatchParts({ works }: { readonly works: readonly Work[] }) {
 
 type OneProps = { readonly work: Work; readonly among: readonly Work[]; readonly grouped: boolean };
 
-/** Grouped, each group has its own mark, count and button for all. */
+/** In rows under the mark of its piece, or in groups that bear it. */
 function PartsOfOne({ work, among, grouped }: OneProps) {
-  const { view, operation } = work;
-  const left = view.bench.operations[operation.id]?.left ?? [];
+  const ids = work.operation.parts;
+  const mark = <BuildMark work={work} among={among} />;
+  if (grouped) return <PartTicks {...work} ids={ids} grouped mark={mark} />;
   return (
     <div>
       <div class="piece-head">
         <h3>
-          <BuildMark work={work} among={among} /> <Count work={work} />
+          {mark} <Count work={work} />
         </h3>
-        {!grouped && isInHand(work) && left.length > 1 && (
-          <button type="button" class="chip" onClick={() => void tickAll(view, operation, left)}>
-            All {left.length}
-          </button>
-        )}
+        <TickAllOf work={work} />
       </div>
-      <PartTicks view={view} operation={operation} ids={operation.parts} grouped={grouped} />
+      <PartTicks {...work} ids={ids} grouped={false} />
     </div>
+  );
+}
+
+function TickAllOf({ work: { view, operation } }: { readonly work: Work }) {
+  const left = view.bench.operations[operation.id]?.left ?? [];
+  if (!isInHand({ view, operation }) || left.length < 2) return null;
+  return (
+    <button type="button" class="chip" onClick={() => void tickAll(view, operation, left)}>
+      All {left.length}
+    </button>
   );
 }
 

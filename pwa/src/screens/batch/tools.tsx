@@ -7,7 +7,7 @@ import { clockTime } from "../../moments.ts";
 import { NoteDialog, type Noted } from "../operation/note.tsx";
 import { subjectsOf } from "../operation/steps.ts";
 import { sentence } from "../words/happenings.ts";
-import { type Work, whose } from "../words/whose.ts";
+import { byBuild, type Work, whose } from "../words/whose.ts";
 import { lastTap, type Told } from "./last_tap.ts";
 
 /** What else can be done here: a note on all, and undoing the last thing. Photos are taken of a piece alone. */
@@ -55,9 +55,8 @@ function undoAll(told: readonly Told[]): void {
 
 /** A note is kept once in each build, about all that it is on there. */
 function notesOn(works: readonly Work[]): readonly Noted[] {
-  const builds = [...new Set(works.map(({ view }) => view.id))];
-  return builds.map((build) => ({
-    build,
-    about: [...new Set(works.flatMap(({ view, operation }) => (view.id === build ? subjectsOf(operation) : [])))],
+  return byBuild(works).map((own) => ({
+    build: own[0].view.id,
+    about: [...new Set(own.flatMap(({ operation }) => subjectsOf(operation)))],
   }));
 }

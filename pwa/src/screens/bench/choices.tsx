@@ -6,10 +6,10 @@ import { Icon, type IconName } from "../../controls/icon.tsx";
 import { builds } from "../../live/state.ts";
 import { show, TIME } from "../../recipe/measure.ts";
 import { batchPath } from "../paths.ts";
-import { BuildMark } from "../words/build_mark.tsx";
+import { Marks } from "../words/build_mark.tsx";
 import { counted } from "../words/names.ts";
 import { statusWords } from "../words/status.ts";
-import { partsIn, statusOf, type Work, worksOf } from "../words/whose.ts";
+import { areOfOne, partsIn, statusOf, type Work, worksOf } from "../words/whose.ts";
 
 type BatchProps = { readonly batch: Batch };
 
@@ -20,7 +20,7 @@ export function FirstChoice({ batch }: BatchProps) {
   if (!first) return null;
   const { view, operation } = first;
   const [word, icon] = statusWords(statusOf(first), operation);
-  const isOfOne = new Set(works.map((one) => one.view.id)).size === 1;
+  const isOfOne = areOfOne(works);
   return (
     <Link to={batchPath(batch)} class="first-choice">
       <span class="over">
@@ -28,7 +28,7 @@ export function FirstChoice({ batch }: BatchProps) {
         {builds.value.length > 1 && isOfOne && ` · ${view.name}`}
       </span>
       <strong>
-        <Marks works={works} /> {operation.title}
+        <Marks works={works} named={!isOfOne} /> {operation.title}
       </strong>
       {batch[0].reason && <span>{batch[0].reason}</span>}
       <span class="state">
@@ -49,17 +49,6 @@ function inAll(works: readonly Work[]): string {
     ...(parts ? [counted(parts, "part")] : []),
     ...(minutes > 0 ? [`about ${show(minutes, TIME, "mm")}`] : []),
   ].join(", ");
-}
-
-/** The marks of their pieces, and of several builds their names. */
-function Marks({ works }: { readonly works: readonly Work[] }) {
-  return (
-    <>
-      {works.map((work) => (
-        <BuildMark key={`${work.view.id} ${work.operation.id}`} work={work} among={works} />
-      ))}
-    </>
-  );
 }
 
 const FEW = 4;
@@ -121,7 +110,7 @@ export function BatchRow({ batch, icon }: BatchProps & { readonly icon?: IconNam
     <Link to={batchPath(batch)} class="row-words" icon={icon ?? statusWords(statusOf(first), first.operation)[1]}>
       <span>
         <span class="marked">
-          <Marks works={works} /> {first.operation.title}
+          <Marks works={works} named={builds.value.length > 1} /> {first.operation.title}
         </span>
         {batch[0].reason && <small>{batch[0].reason}</small>}
       </span>

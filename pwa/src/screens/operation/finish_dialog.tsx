@@ -1,10 +1,11 @@
 import { Button } from "../../controls/button.tsx";
 import { Dialog } from "../../controls/dialog.tsx";
 import { ReasonForm } from "../../controls/reason_dialog.tsx";
-import { type Work, whose } from "../words/whose.ts";
+import { BuildMark } from "../words/build_mark.tsx";
+import { leftIn, type Work } from "../words/whose.ts";
 import { Checks } from "./checks.tsx";
 import { outOfBounds } from "./objections.ts";
-import { Parts } from "./parts.tsx";
+import { MANY, Parts, PartTicks } from "./parts.tsx";
 
 type FinishProps = {
   readonly works: readonly Work[];
@@ -28,11 +29,7 @@ export function FinishDialog({ works, onFinish, onClose }: FinishProps) {
   return (
     <Dialog title="Something is left" onClose={onClose}>
       {open.map((work) => (
-        <WhatIsLeft
-          key={`${work.view.id} ${work.operation.id}`}
-          work={work}
-          of={works.length > 1 ? whose([work], works) : ""}
-        />
+        <WhatIsLeft key={`${work.view.id} ${work.operation.id}`} work={work} among={works} />
       ))}
       {!open.some(isLeft) && (
         <Button kind="main" icon="waiting" onTap={() => onFinish()}>
@@ -49,14 +46,19 @@ export function FinishDialog({ works, onFinish, onClose }: FinishProps) {
   );
 }
 
-/** of: whose it is, where it is one of several. */
-function WhatIsLeft({ work, of }: { readonly work: Work; readonly of: string }) {
+type LeftProps = { readonly work: Work; readonly among: readonly Work[] };
+
+/** What is left of one; where it is one of several, under its mark. */
+function WhatIsLeft({ work, among }: LeftProps) {
   const { view, operation } = work;
   const left = leftOf(work);
+  const mark = among.length > 1 ? <BuildMark work={work} among={among} /> : null;
+  const grouped = leftIn(among) > MANY;
   return (
     <>
-      {of && <h3>{of}</h3>}
-      {left.length > 0 && <Parts view={view} operation={operation} only={left} />}
+      {mark && !(grouped && left.length) && <h3>{mark}</h3>}
+      {left.length > 0 && !mark && <Parts view={view} operation={operation} only={left} />}
+      {left.length > 0 && mark && <PartTicks {...work} ids={left} grouped={grouped} mark={mark} />}
       {isUnchecked(work) && <Checks view={view} operation={operation} open />}
       {outOfBounds(view, operation).map((sentence) => (
         <p key={sentence} class="look">

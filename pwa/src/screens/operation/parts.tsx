@@ -1,3 +1,4 @@
+import type { VNode } from "preact";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { Button, Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
@@ -56,22 +57,23 @@ export function isInHand({ view, operation }: Work): boolean {
   return state !== undefined && Object.keys(state.marks).length > 0 && state.status !== "done";
 }
 
-type PartTicksProps = Work & { readonly ids: readonly string[]; readonly grouped: boolean };
+type PartTicksProps = Work & { readonly ids: readonly string[]; readonly grouped: boolean; readonly mark?: VNode };
 
-/** Parts of one operation to tick off: one by one in a row, or in groups by their numbers. */
-export function PartTicks({ view, operation, ids, grouped }: PartTicksProps) {
+/** Parts of one operation to tick off: one by one in a row, or in groups by their numbers. mark: of each group's piece. */
+export function PartTicks({ view, operation, ids, grouped, mark }: PartTicksProps) {
   const left = new Set(view.bench.operations[operation.id]?.left);
-  const shared = { view, operation, ids, left, inHand: isInHand({ view, operation }) };
+  const shared = { view, operation, ids, left, mark, inHand: isInHand({ view, operation }) };
   return grouped ? <PartGroups {...shared} /> : <PartRows {...shared} />;
 }
 
-/** ids: the parts to show. left: those not ticked yet. inHand: whether they may be ticked now. */
+/** ids: the parts to show. left: those not ticked yet. inHand: whether they may be ticked now. mark: instead of a piece's. */
 type TicksProps = {
   readonly view: BuildView;
   readonly operation: Operation;
   readonly ids: readonly string[];
   readonly left: ReadonlySet<string>;
   readonly inHand: boolean;
+  readonly mark?: VNode | undefined;
 };
 
 function PartRows({ view, operation, ids, left, inHand }: TicksProps) {
@@ -118,7 +120,7 @@ function PartWords({ view, id }: { view: BuildView; id: string }) {
 type Group = { readonly piece: string; readonly title: string; readonly ids: string[] };
 
 /** Many parts at once: a line for each name and piece, a numbered square for each part, and one for all of them. */
-function PartGroups({ view, operation, ids, left, inHand }: TicksProps) {
+function PartGroups({ view, operation, ids, left, inHand, mark }: TicksProps) {
   return (
     <ul class="rows">
       {groups(view, ids).map(({ piece, title, ids: own }) => {
@@ -126,7 +128,7 @@ function PartGroups({ view, operation, ids, left, inHand }: TicksProps) {
         return (
           <li key={`${piece} ${title}`} class="group">
             <p>
-              <PieceMark view={view} piece={piece} /> <strong>{title}</strong>{" "}
+              {mark ?? <PieceMark view={view} piece={piece} />} <strong>{title}</strong>{" "}
               <span class="soft figure">{`${own.length - open.length} of ${own.length}`}</span>
             </p>
             {inHand && (

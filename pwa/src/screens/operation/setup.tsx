@@ -10,7 +10,7 @@ import { clockTime } from "../../moments.ts";
 import type { Setup } from "../../wire.gen.ts";
 import { setupOf } from "../words/names.ts";
 import { shown } from "../words/sizes.ts";
-import type { Work } from "../words/whose.ts";
+import { byBuild, type Work } from "../words/whose.ts";
 import { SetDialog, type SetValues } from "./set_dialog.tsx";
 
 type SetupProps = Work & { readonly alike?: readonly Work[] };
@@ -128,16 +128,12 @@ function isOpen(view: BuildView, id: string): boolean {
 
 /** Writes it down once for each build, about all that it is set for there. */
 function recordSetup(alike: readonly Work[], { id: setup, station }: Setup, values: SetValues, proved: boolean): void {
-  for (const [build, operations] of byBuild(alike))
-    void record(build, { kind: "set-up", setup, station, values, proved }, [...operations, setup, station]);
+  for (const own of byBuild(alike)) {
+    const about = [...own.map(({ operation }) => operation.id), setup, station];
+    void record(own[0].view.id, { kind: "set-up", setup, station, values, proved }, about);
+  }
 }
 
 function broken(alike: readonly Work[], { id: setup, station }: Setup): void {
-  for (const build of byBuild(alike).keys()) void record(build, { kind: "setup-broken", station }, [setup, station]);
-}
-
-function byBuild(works: readonly Work[]): ReadonlyMap<string, readonly string[]> {
-  const found = new Map<string, string[]>();
-  for (const { view, operation } of works) found.set(view.id, [...(found.get(view.id) ?? []), operation.id]);
-  return found;
+  for (const [{ view }] of byBuild(alike)) void record(view.id, { kind: "setup-broken", station }, [setup, station]);
 }

@@ -24,16 +24,35 @@ export function titleOfAll(works: readonly Work[]): string {
   return [first.operation.title, whose(works)].filter(Boolean).join(", ");
 }
 
-/** Whose these are: the pieces "A and B"; of several builds "Hall A and B; Porch". among: all that they stand among. */
+/** Whose these are: the pieces "A and B"; of several builds as `inFull`. among: all that they stand among. */
 export function whose(works: readonly Work[], among: readonly Work[] = works): string {
-  const views = [...new Map(works.map(({ view }) => [view.id, view])).values()];
-  const isOne = new Set(among.map(({ view }) => view.id)).size < 2;
-  return views
-    .map((view) => {
-      const pieces = works.flatMap((one) => (one.view.id === view.id ? piecesOf(one) : []));
-      return [isOne ? "" : view.name || view.sheet.title, listed(pieces)].filter(Boolean).join(" ");
+  return areOfOne(among) ? listed(works.flatMap(piecesOf)) : inFull(works);
+}
+
+/** Whose these are, with the names of their builds: "Hall A and B; Porch". */
+export function inFull(works: readonly Work[]): string {
+  return byBuild(works)
+    .map(([first, ...others]) => {
+      const { view } = first;
+      return [view.name || view.sheet.title, listed([first, ...others].flatMap(piecesOf))].filter(Boolean).join(" ");
     })
     .join("; ");
+}
+
+/** Whether all are of one build. */
+export function areOfOne(works: readonly Work[]): boolean {
+  return byBuild(works).length < 2;
+}
+
+/** Those of each build, in the order of the first of each. */
+export function byBuild(works: readonly Work[]): readonly (readonly [Work, ...Work[]])[] {
+  const found = new Map<string, [Work, ...Work[]]>();
+  for (const work of works) {
+    const known = found.get(work.view.id);
+    if (known) known.push(work);
+    else found.set(work.view.id, [work]);
+  }
+  return [...found.values()];
 }
 
 /** Its piece, where its build has several. */
