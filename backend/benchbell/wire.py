@@ -70,10 +70,8 @@ TABLES: dict[str, Table] = {
         },
     ),
     "FINISHES": Table("Readonly<Record<string, string>>", {name: finish.title for name, finish in finishes().items()}),
-    "CHANGES_SETTING": Table(
-        "Readonly<Record<string, boolean>>", {id: one.stop_minutes > 0 for id, one in stations().items()}
-    ),
+    "STOP_MINUTES": Table("Readonly<Record<string, number>>", {id: one.stop_minutes for id, one in stations().items()}),
 }
 """By the constant's name on the page. SET_TEXTS: what to say beside a clock, by its
 `server_clock`. Glues and finishes: titles by name. FINISH_AIR: the air in which a finish dries, by its name.
-CHANGES_SETTING: whether work that names no setup changes what a station is set to, by its id."""
+STOP_MINUTES: to set a station for work that names no setup, by its id."""

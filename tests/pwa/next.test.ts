@@ -157,6 +157,7 @@ test("what others have in hand is not asked of these hands, and what needs their
     "A/cut-rail: Somebody is at the mitre saw: “Cut legs”.",
     "A/cut-legs: In hand on another phone.",
   ]);
+  expect(said(found.elsewhere)).toEqual(["A/cut-legs: Begun or ticked last on another phone."]);
 });
 
 test("of two builds the setup put up last stands", () => {
@@ -315,6 +316,7 @@ test("nothing open, nothing to say", () => {
     now: [],
     meanwhile: [],
     wait: null,
+    elsewhere: [],
     blocked: [],
     clamps: [],
     standing: [],

@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { operationPath, partPath, printPath, recipePath } from "../../pwa/src/screens/paths.ts";
+import { batchPath, membersIn, operationPath, partPath, printPath, recipePath } from "../../pwa/src/screens/paths.ts";
 import { placeAt, TABS } from "../../pwa/src/screens/routes.tsx";
 
 test.each([
@@ -54,4 +54,16 @@ test.each([
 
 test("the address of one label names it", () => {
   expect(printPath("0190", "A/leg 1")).toBe("/b/0190/print?only=A%2Fleg%201");
+});
+
+test("the address of a batch names its operations, and that of a single one is its own", () => {
+  const members = [
+    { build: "0190", operation: "A/cut legs" },
+    { build: "0191", operation: "B/cut legs" },
+  ];
+
+  expect(placeAt(batchPath(members)).screen.props).toMatchObject({ members: "0190 A/cut legs,0191 B/cut legs" });
+  expect(membersIn("0190 A/cut legs,0191 B/cut legs")).toEqual(members);
+  expect(membersIn("nonsense,,0190 ")).toEqual([]);
+  expect(batchPath(members.slice(0, 1))).toBe(operationPath("0190", "A/cut legs"));
 });

@@ -1,7 +1,7 @@
 """What each station is set to now, over all open builds. Twin: pwa/src/bench/standing.ts.
 
 A setup stands from when it was set up, or work on it began, until something else is done at its station. Where a
-station keeps a setting at all, an operation that names no setup changes it too: for itself, and for the same operation
+station has to be set for it, an operation that names no setup changes it too: for itself, and for the same operation
 on other pieces. So it is told apart by its name.
 """
 
@@ -57,23 +57,23 @@ class Touch(Struct, frozen=True):
 
 
 def setting_of(sheet: Sheet, op: Operation) -> str:
-    """The setting's name over all builds, which builds of one recipe share; "" where such work changes none.
+    """The setting's name over all builds; "" where the operation leaves its station as it is.
 
-    Other answers to what was asked at the beginning need other settings: a piece with its own has its own.
+    Where the recipe names no setup, the same operation on other pieces needs the same.
     """
     if op.setup:
-        return named_key(sheet, op.setup)
+        return setup_setting(sheet, op.setup)
     station = stations().get(op.station)
     return f"{sheet.recipe}||{op.name}{answers(sheet, op.piece)}" if station and station.stop_minutes else ""
 
 
-def named_key(sheet: Sheet, setup: str) -> str:
-    """The name of a setup of the recipe as a setting."""
+def setup_setting(sheet: Sheet, setup: str) -> str:
+    """A setup of the recipe, over all builds that were answered alike. A piece with answers of its own has its own."""
     return f"{sheet.recipe}|{setup}{answers(sheet, '')}"
 
 
 def answers(sheet: Sheet, piece: str) -> str:
-    """What was chosen for a piece; "" where nothing was asked."""
+    """What was chosen for a piece, "" where nothing was asked: other sizes need other settings."""
     return "".join(f"|{one.by_piece.get(piece, one.value)}" for one in sheet.choices)
 
 
@@ -88,7 +88,7 @@ def stands_now(builds: Sequence[OpenBuild]) -> dict[str, Stands]:
 
 
 def standing_since(found: Iterable[Touch]) -> Touch | None:
-    """Since when the last setting stands, where nothing else was done at the station since; None where nobody knows."""
+    """Since when the last setting stands; None where something else was done at the station since."""
     last: Touch | None = None
     for touch in sorted(found, key=lambda touch: (touch.ms, touch.rank, touch.setting, touch.build)):
         if last is not None and touch.setting != last.setting:
@@ -112,4 +112,4 @@ def touches(build: OpenBuild) -> Iterator[Touch]:
     for station, ms in bench.taken_down.items():
         yield Touch(station, "", build.id, ms, False, 3)
     for station, setup in bench.stations.items():
-        yield Touch(station, named_key(sheet, setup.setup), build.id, setup.ms, True, 2)
+        yield Touch(station, setup_setting(sheet, setup.setup), build.id, setup.ms, True, 2)

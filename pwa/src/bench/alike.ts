@@ -3,7 +3,7 @@
  *
  * What is glued never is, since each glue-up has an open time of its own; nor is a dry fit, after which its glue-up comes.
  */
-import type { Bench, Operation, Setup } from "../wire.gen.ts";
+import type { Bench, Operation, Setup, Sheet } from "../wire.gen.ts";
 import { partMm, type Sizes, setValues, sizesOf } from "./sizes.ts";
 import type { OpenBuild } from "./standing.ts";
 
@@ -12,7 +12,6 @@ export type Member = { readonly build: string; readonly operation: string };
 
 /** Whether two operations may be taken up together, whenever that will be. open: the builds that they are of. */
 export function alikeAmong(open: readonly OpenBuild[]): (one: Member, other: Member) => boolean {
-  const kindOf = kindsBySize();
   const kind = ({ build: id, operation }: Member) => {
     const build = open.find((one) => one.id === id);
     const op = build?.sheet.operations.find((one) => one.id === operation);
@@ -36,19 +35,28 @@ function mayJoin({ step, held_until, clocks }: Operation): boolean {
 }
 
 /** What operations of one batch have in common: recipe, words, station, and all that is set and made there. */
-export function kindsBySize(): (build: OpenBuild, op: Operation) => string {
-  const known = new Map<string, Sizes>();
-  const sizesFor = ({ id, sheet, bench }: OpenBuild, piece: string) => {
-    const sizes = known.get(`${id} ${piece}`) ?? sizesOf(sheet, bench.as_built, piece);
-    known.set(`${id} ${piece}`, sizes);
-    return sizes;
-  };
-  return (build, op) => {
-    const setup = build.sheet.setups.find(({ id }) => id === op.setup);
-    const sizes = sizesFor(build, op.piece);
-    const words = [build.sheet.recipe, op.name, op.title, op.station, op.setup, op.do];
-    return JSON.stringify([words, setup ? set(setup, sizes) : null, made(build, op, sizes)]);
-  };
+export function kindOf({ sheet, bench }: OpenBuild, op: Operation): string {
+  const known = knownFor(bench);
+  const kind = known.kinds.get(op.id);
+  if (kind !== undefined) return kind;
+  const setup = sheet.setups.find(({ id }) => id === op.setup);
+  const sizes = known.sizes.get(op.piece) ?? sizesOf(sheet, bench.as_built, op.piece);
+  const words = [sheet.recipe, op.name, op.title, op.station, op.setup, op.do];
+  const found = JSON.stringify([words, setup ? set(setup, sizes) : null, made(sheet, op, sizes)]);
+  known.sizes.set(op.piece, sizes);
+  known.kinds.set(op.id, found);
+  return found;
+}
+
+/** By operation its kind, and by piece its sizes; they change only with what was measured. */
+type Known = { readonly kinds: Map<string, string>; readonly sizes: Map<string, Sizes> };
+
+const knownByBuilt = new WeakMap<Bench["as_built"], Known>();
+
+function knownFor({ as_built }: Bench): Known {
+  const known = knownByBuilt.get(as_built) ?? { kinds: new Map(), sizes: new Map() };
+  knownByBuilt.set(as_built, known);
+  return known;
 }
 
 function set(setup: Setup, sizes: Sizes): readonly (readonly [string, string])[] {
@@ -56,7 +64,7 @@ function set(setup: Setup, sizes: Sizes): readonly (readonly [string, string])[]
 }
 
 /** The sizes that it makes of its parts, each once. */
-function made({ sheet }: OpenBuild, op: Operation, sizes: Sizes): readonly string[] {
+function made(sheet: Sheet, op: Operation, sizes: Sizes): readonly string[] {
   const own = new Set(op.parts);
   const found = (op.to_size ?? []).flatMap(({ part, stage, measures }) => {
     const rows = (sheet.cutting_list ?? []).filter((row) => row.part === part && row.of.some((id) => own.has(id)));

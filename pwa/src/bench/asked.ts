@@ -62,6 +62,6 @@ export function inHandOf(open: readonly OpenBuild[], others: ReadonlySet<string>
   return open.flatMap(({ id: build, sheet }) =>
     sheet.operations
       .filter(({ id: operation }) => others.has(keyOf({ build, operation })))
-      .map(({ id: operation }) => ({ build, operation, reason: "In hand on another phone." })),
+      .map(({ id: operation }) => ({ build, operation, reason: "Begun or ticked last on another phone." })),
   );
 }

@@ -5,7 +5,7 @@
  */
 import { show, TIME } from "../recipe/measure.ts";
 import type { Operation, PlannedTask } from "../wire.gen.ts";
-import { isPlain, kindsBySize, type Member } from "./alike.ts";
+import { isPlain, kindOf, type Member } from "./alike.ts";
 import type { Choice } from "./choice.ts";
 import type { Advice } from "./next.ts";
 import type { OpenBuild } from "./standing.ts";
@@ -66,11 +66,10 @@ export function batchAround(member: Member, open: readonly OpenBuild[]): readonl
   const build = open.find(({ id }) => id === member.build);
   const own = build && operationIn(build, member.operation);
   if (!build || !own || !isPlain(own, build.bench)) return [];
-  const sized = kindsBySize();
-  const wanted = sized(build, own);
+  const wanted = kindOf(build, own);
   const all = open.flatMap((other) =>
     other.sheet.operations
-      .filter((op) => op.name === own.name && isPlain(op, other.bench) && sized(other, op) === wanted)
+      .filter((op) => op.name === own.name && isPlain(op, other.bench) && kindOf(other, op) === wanted)
       .map((op) => ({ build: other.id, operation: op.id })),
   );
   return all.length > 1 ? all : [];
@@ -101,12 +100,18 @@ export function batchMinutes(operations: readonly Operation[]): number {
 
 /** By choice, what it has in common with others of its batch; null for one that is in no batch. */
 function kinds(open: readonly OpenBuild[]): (member: Member) => string | null {
-  const sized = kindsBySize();
-  return ({ build: id, operation }) => {
+  const known = new Map<Member, string | null>();
+  const find = ({ build: id, operation }: Member) => {
     const build = open.find((one) => one.id === id);
     const op = build && operationIn(build, operation);
     if (!build || !op || !isPlain(op, build.bench)) return null;
-    return `${build.bench.operations[operation]?.status} ${sized(build, op)}`;
+    return `${build.bench.operations[operation]?.status} ${kindOf(build, op)}`;
+  };
+  return (member) => {
+    const kind = known.get(member);
+    const found = kind === undefined ? find(member) : kind;
+    known.set(member, found);
+    return found;
   };
 }
 

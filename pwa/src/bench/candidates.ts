@@ -31,7 +31,7 @@ export function candidates(
   now: number,
   others: ReadonlySet<string>,
 ): readonly Candidate[] {
-  const stands = standsNow(open);
+  const stands = new Map([...standsNow(open)].map(([station, one]) => [station, { ...one, ...needOf(open, one) }]));
   const theirs = open.flatMap(({ id: build, sheet }) =>
     sheet.operations.filter(({ id: operation }) => others.has(keyOf({ build, operation }))),
   );
@@ -41,7 +41,7 @@ export function candidates(
     return build.sheet.operations.flatMap((op, place) => {
       if (build.bench.operations[op.id]?.status !== "ready" || heldBy(op, own, now).length) return [];
       const busy = theirs.find(({ station }) => station === op.station) ?? null;
-      const setup = setupFor(build, op, open, stands.get(op.station));
+      const setup = setupFor(build, op, stands.get(op.station));
       return [{ build, op, place, tail: tail.get(op.id) ?? op.minutes, busy, ...setup }];
     });
   });
@@ -51,12 +51,10 @@ export function candidates(
 function setupFor(
   build: OpenBuild,
   op: Operation,
-  open: readonly OpenBuild[],
-  stands: Stands | undefined,
+  stands: (Stands & Need) | undefined,
 ): Pick<Candidate, "setup" | "need"> {
-  if (!stands) return { setup: "free", need: NOTHING };
-  const need = needOf(open, stands);
   const setting = settingOf(build.sheet, op);
-  if (setting === stands.setting) return { setup: "stands", need };
-  return { setup: setting && need.left ? "breaks" : "free", need };
+  if (!stands) return { setup: "free", need: NOTHING };
+  if (setting === stands.setting) return { setup: "stands", need: stands };
+  return { setup: setting && stands.left ? "breaks" : "free", need: stands };
 }

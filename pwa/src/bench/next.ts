@@ -22,12 +22,16 @@ export type InTheWay = { readonly taken: Taken } | { readonly short: ClampsShort
 /** An operation that is ready but for that. */
 export type Blocked = { readonly build: string; readonly operation: string; readonly by: InTheWay };
 
-/** again: what is to be made again first. wait: into what the choices of `meanwhile` fit. clamps: of each kind that is scarce. */
+/**
+ * again: what is to be made again first. wait: into what the choices of `meanwhile` fit. elsewhere: what others have in
+ * hand. clamps: of each kind that is scarce.
+ */
 export type Advice = {
   readonly again: readonly ToMakeAgain[];
   readonly now: readonly Choice[];
   readonly meanwhile: readonly Choice[];
   readonly wait: Wait | null;
+  readonly elsewhere: readonly Choice[];
   readonly blocked: readonly Blocked[];
   readonly clamps: readonly ClampCount[];
   readonly standing: readonly StandingSetup[];
@@ -76,7 +80,7 @@ export function adviceFor(
     choice(one, (!one.busy && reasons.get(candidateKey(one))) || reasonFor(one, times, n, ready)),
   );
   const asked = askedFor(open, running, now, others);
-  const [first, ...more] = [...asked, ...reasoned, ...toMeasureAgain(open), ...inHandOf(open, others)];
+  const [first, ...more] = [...asked, ...reasoned, ...toMeasureAgain(open)];
   const fitting = wait && wait.minutes < OVERNIGHT ? ready.filter(({ op }) => op.minutes <= wait.minutes) : [];
   const minutes = new Map(fitting.map((one) => [candidateKey(one), one.op.minutes]));
   const meanwhile = more.filter((one) => minutes.has(keyOf(one)));
@@ -85,6 +89,7 @@ export function adviceFor(
     now: first ? [first, ...more.filter((one) => !meanwhile.includes(one))] : [],
     meanwhile: meanwhile.map((one) => ({ ...one, reason: `${time(minutes.get(keyOf(one)) ?? 0)} of work.` })),
     wait: meanwhile.length ? wait : null,
+    elsewhere: inHandOf(open, others),
     blocked,
     clamps: scarceClamps(
       open,

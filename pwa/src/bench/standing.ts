@@ -3,7 +3,7 @@
  *
  * Twin of bench/standing.py, where the reasons stand, as far as that goes; who still needs a setup, the phone alone says.
  */
-import { CHANGES_SETTING } from "../tables.gen.ts";
+import { STOP_MINUTES } from "../tables.gen.ts";
 import type { Bench, Operation, Sheet } from "../wire.gen.ts";
 import { compareText } from "./book.ts";
 
@@ -28,24 +28,20 @@ type Touch = Stands & { readonly station: string; readonly sets: boolean; readon
 /** Marks that say that hands were at the station. */
 const WORKED = ["began", "ticked", "finished"];
 
-/**
- * The setting's name over all builds, which builds of one recipe share; "" where such work changes none.
- *
- * Other answers to what was asked at the beginning need other settings: a piece with its own has its own.
- */
+/** The setting's name over all builds; "" where the operation leaves its station as it is. */
 export function settingOf(sheet: Sheet, op: Operation): string {
-  if (op.setup) return setupKey(sheet, op.setup);
-  return CHANGES_SETTING[op.station] ? `${sheet.recipe}||${op.name}${answers(sheet, op.piece)}` : "";
+  if (op.setup) return setupSetting(sheet, op.setup);
+  return STOP_MINUTES[op.station] ? `${sheet.recipe}||${op.name}${answers(sheet, op.piece)}` : "";
 }
 
-/** The name of a setup of the recipe as a setting. */
-export function setupKey(sheet: Sheet, setup: string): string {
+/** A setup of the recipe, over all builds that were answered alike. A piece with answers of its own has its own. */
+export function setupSetting(sheet: Sheet, setup: string): string {
   return `${sheet.recipe}|${setup}${answers(sheet, "")}`;
 }
 
-/** What was chosen for a piece; "" where nothing was asked. */
+/** What was chosen for a piece, "" where nothing was asked: other sizes need other settings. */
 function answers({ choices = [] }: Sheet, piece: string): string {
-  return choices.map(({ value, by_piece = {} }) => `|${by_piece[piece] ?? value}`).join("");
+  return choices.map((one) => `|${one.by_piece?.[piece] ?? one.value}`).join("");
 }
 
 /** By station, the setting it stands in; without those that stand in none that is known. */
@@ -88,7 +84,7 @@ function touches({ id: build, sheet, bench }: OpenBuild): readonly Touch[] {
     ...{ station, setting: "", build, ms, sets: false, rank: 3 },
   }));
   const up = Object.entries(bench.stations).map(([station, { setup, ms }]) => ({
-    ...{ station, setting: setupKey(sheet, setup), build, ms, sets: true, rank: 2 },
+    ...{ station, setting: setupSetting(sheet, setup), build, ms, sets: true, rank: 2 },
   }));
   return [...worked, ...down, ...up];
 }

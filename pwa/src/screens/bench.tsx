@@ -26,7 +26,7 @@ import { takenSentence } from "./words/fixtures.ts";
 export function BenchScreen({ title }: { readonly title: string }) {
   const open = builds.value.filter(({ bench }) => !bench.closed && !bench.finished);
   if (open.length === 0 && running.value.length === 0) return <EmptyBench title={title} />;
-  const { again, wait, blocked, clamps, standing } = advice.value;
+  const { again, wait, elsewhere, blocked, clamps, standing } = advice.value;
   const { now: ready, meanwhile } = batched.value;
   const [first, ...others] = ready;
   const isRaced = running.value.some(({ kind }) => isUrgent(kind));
@@ -52,6 +52,7 @@ export function BenchScreen({ title }: { readonly title: string }) {
       <PlanCard />
       <Choices title="Ready too" batches={others} />
       <Choices title="Meanwhile" batches={meanwhile} why={wait ? fitsInto(wait) : ""} />
+      <Choices title="In hand elsewhere" batches={elsewhere.map((one) => [one] as const)} />
       <ScarceClamps counts={clamps} blocked={blocked} />
       <WaitingForFixtures waiting={waiting} />
       {standing.length > 0 && <StandingSetups setups={standing} />}

@@ -1,6 +1,6 @@
 import { clampCount, clampsOut } from "../bench/clamps.ts";
 import type { BuildView } from "../bench/loaded_builds.ts";
-import { setupKey, standingSetups, standsNow, usersOf } from "../bench/standing.ts";
+import { setupSetting, standingSetups, standsNow, usersOf } from "../bench/standing.ts";
 import { Top } from "../controls/top.tsx";
 import { builds, countsIn, now, running, shop } from "../live/state.ts";
 import { clockTime } from "../moments.ts";
@@ -43,7 +43,7 @@ export function SetupScreen({ name, title }: PlaceProps) {
   });
   const [first] = found;
   if (!first) return <Missing what={`No build on this phone has a setup ${wanted}.`} />;
-  const works = usersOf(builds.value, setupKey(first.view.sheet, first.setup.id)).flatMap(([operation, { id }]) => {
+  const works = usersOf(builds.value, setupSetting(first.view.sheet, first.setup.id)).flatMap(([operation, { id }]) => {
     const view = builds.value.find((build) => build.id === id);
     return view ? [{ view, operation }] : [];
   });
@@ -58,7 +58,7 @@ export function SetupScreen({ name, title }: PlaceProps) {
 
 function whetherItStands(view: BuildView, setup: Setup): string {
   const standing = view.bench.stations[setup.station];
-  const isSet = standsNow(builds.value).get(setup.station)?.setting === setupKey(view.sheet, setup.id);
+  const isSet = standsNow(builds.value).get(setup.station)?.setting === setupSetting(view.sheet, setup.id);
   if (!isSet || standing?.setup !== setup.id) return `The ${setup.station} is not set to it now.`;
   const proved = standing.proved ? "proved on scrap" : "not proved yet";
   return `The ${setup.station} has stood in it since ${clockTime(standing.ms, now.value)}, ${proved}.`;

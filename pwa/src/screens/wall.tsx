@@ -7,14 +7,17 @@ import { moment } from "../bench/clocks.ts";
 import { Link } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { MINUTE_MS } from "../durations.ts";
+import { batched } from "../live/batches.ts";
 import { alone } from "../live/server_alarms.ts";
 import { advice, builds, now, quiet, ringing, running, shop, syncing } from "../live/state.ts";
 import { clockTime, digits, timeOfDay } from "../moments.ts";
 import { isNight } from "../phone/shop_hours.ts";
 import { isTooCold } from "./words/air.ts";
 import { aloneWords } from "./words/alone.ts";
+import { Marks } from "./words/build_mark.tsx";
 import { operationOf } from "./words/names.ts";
 import { PieceTitle } from "./words/piece.tsx";
+import { areOfOne, worksOf } from "./words/whose.ts";
 
 const MOST = 4;
 
@@ -32,19 +35,26 @@ const LIGHT_MS = MINUTE_MS;
 export function WallScreen() {
   const isDim = useDimming();
   const shown = running.value.slice(0, MOST);
-  const [next] = advice.value.now;
+  const works = worksOf(batched.value.now[0] ?? [], builds.value);
   const [again] = advice.value.again;
-  const view = builds.value.find(({ id }) => id === (next ?? again)?.build);
+  const lost = builds.value.find(({ id }) => id === again?.build);
   const ringsAlone = aloneWords(alone.value, syncing.value.state, now.value, "this screen");
   return (
     <>
       <header class="wall-top">
         <h1 class="figure">{timeOfDay(now.value)}</h1>
         <p>
-          {view ? (
+          {works[0] ? (
             <>
-              <small>{next ? "Next for your hands" : "To make again first"}</small>
-              <PieceTitle view={view} id={next?.operation ?? again?.part ?? ""} />
+              <small>Next for your hands</small>
+              <span class="marked">
+                <Marks works={works} named={!areOfOne(works)} /> {works[0].operation.title}
+              </span>
+            </>
+          ) : lost && again ? (
+            <>
+              <small>To make again first</small>
+              <PieceTitle view={lost} id={again.part} />
             </>
           ) : (
             "Nothing is ready for your hands."

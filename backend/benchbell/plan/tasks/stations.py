@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from math import ceil
 
-from benchbell.bench.standing import named_key, setting_of, stands_now
+from benchbell.bench.standing import setting_of, setup_setting, stands_now
 from benchbell.plan.model.problem import Station
 from benchbell.plan.tasks.task import OpenBuild, Task
 from benchbell.recipe.sheet import Operation
@@ -21,7 +21,9 @@ def setting_minutes(op: Operation) -> float:
 
 def stations_of(builds: Sequence[OpenBuild], tasks: Mapping[str, Task]) -> tuple[Station, ...]:
     """Every station that a task still needs. tasks: by key."""
-    named = {named_key(build.sheet, setup.id): ceil(setup.minutes) for build in builds for setup in build.sheet.setups}
+    named = {
+        setup_setting(build.sheet, setup.id): ceil(setup.minutes) for build in builds for setup in build.sheet.setups
+    }
     standing = {station: stands.setting for station, stands in stands_now(builds).items()}
     needed: dict[str, dict[str, int]] = {}
     for build in builds:

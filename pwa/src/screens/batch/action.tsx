@@ -76,7 +76,12 @@ function ToOneAlone({ works, among, why = "Something is to be seen to first." }:
     <div class="deeds">
       <p class="hint">{why}</p>
       {works.map((one) => (
-        <Link key={keyOf(one)} to={operationPath(one.view.id, one.operation.id)} class="button main" icon="onward">
+        <Link
+          key={keyOf(one)}
+          to={operationPath(one.view.id, one.operation.id)}
+          class={`button ${works.length > 1 ? "plain" : "main"}`}
+          icon="onward"
+        >
           <span>To {whose([one], among)}</span>
         </Link>
       ))}

@@ -1,5 +1,5 @@
 /** How far a batch is: what its main button records next, and for which of its operations. */
-import { kindsBySize } from "../../bench/alike.ts";
+import { kindOf } from "../../bench/alike.ts";
 import { STEPS, type Step } from "../../bench/happening_kinds.ts";
 import type { OperationState } from "../../wire.gen.ts";
 import { nextStep } from "../operation/steps.ts";
@@ -41,7 +41,6 @@ export function stuckIn(works: readonly Work[]): readonly Work[] {
 
 /** Those for which a station is set, and parts are made, alike; in the order of the first of each. */
 export function alikeIn(works: readonly Work[]): readonly (readonly Work[])[] {
-  const kindOf = kindsBySize();
   const found = new Map<string, Work[]>();
   for (const work of works) {
     const kind = kindOf(work.view, work.operation);

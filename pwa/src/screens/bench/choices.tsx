@@ -6,10 +6,10 @@ import { Icon, type IconName } from "../../controls/icon.tsx";
 import { builds } from "../../live/state.ts";
 import { show, TIME } from "../../recipe/measure.ts";
 import { batchPath } from "../paths.ts";
+import { Marks } from "../words/build_mark.tsx";
 import { counted } from "../words/names.ts";
-import { PieceMark } from "../words/piece.tsx";
 import { statusWords } from "../words/status.ts";
-import { areOfOne, byBuild, inFull, partsIn, statusOf, type Work, worksOf } from "../words/whose.ts";
+import { areOfOne, partsIn, statusOf, type Work, worksOf } from "../words/whose.ts";
 
 type BatchProps = { readonly batch: Batch };
 
@@ -49,27 +49,6 @@ function inAll(works: readonly Work[]): string {
     ...(parts ? [counted(parts, "part")] : []),
     ...(minutes > 0 ? [`about ${show(minutes, TIME, "mm")}`] : []),
   ].join(", ");
-}
-
-/** The marks of their pieces. named: with the builds' names, a mark for each build. */
-function Marks({ works, named }: { readonly works: readonly Work[]; readonly named: boolean }) {
-  if (named)
-    return (
-      <>
-        {byBuild(works).map((own) => (
-          <span key={own[0].view.id} class="piece">
-            {inFull(own)}
-          </span>
-        ))}
-      </>
-    );
-  return (
-    <>
-      {works.map((one) => (
-        <PieceMark key={one.operation.id} view={one.view} piece={one.operation.piece} />
-      ))}
-    </>
-  );
 }
 
 const FEW = 4;

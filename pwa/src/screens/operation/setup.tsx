@@ -1,7 +1,7 @@
 import { useSignal } from "@preact/signals";
 import type { BuildView } from "../../bench/loaded_builds.ts";
 import { setValues, sizesOf } from "../../bench/sizes.ts";
-import { setupKey, standsNow } from "../../bench/standing.ts";
+import { setupSetting, standsNow } from "../../bench/standing.ts";
 import { Button } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { record } from "../../live/record.ts";
@@ -85,7 +85,7 @@ export function SetupBlock({ view, operation, alike = [{ view, operation }] }: S
 function isOvertaken(view: BuildView, { station }: Setup): boolean {
   const written = view.bench.stations[station];
   const setting = standsNow(builds.value).get(station)?.setting;
-  return written !== undefined && setting !== setupKey(view.sheet, written.setup);
+  return written !== undefined && setting !== setupSetting(view.sheet, written.setup);
 }
 
 /** What the station stands in now, in a sentence. */
