@@ -5,6 +5,7 @@ minutes for which these hands are there.
 """
 
 from benchbell.plan.crew.crew_generation import Able, Crew, able_at
+from benchbell.plan.model.compiled_problem import NONE
 from benchbell.plan.model.hours import FAR, Hours, earliest_start, end_of, hours_of, latest_start, open_minutes
 from benchbell.plan.model.problem import Window
 from benchbell.plan.search.bound import can_meet_deadlines, least_not_refuted, setup_minutes_by_station
@@ -18,21 +19,26 @@ def crew_bound(crew: Crew, most: int) -> int:
 class CrewBound:
     """What does not depend on the finish. able: by operation, who may do it. hours: by such a set, when any is there.
 
-    heads: earliest starts by operation. setting: by set, minutes of setting up that only its hands can do.
+    there: by such a set, the hours of each of its hands. heads: earliest starts by operation. released: by set, the
+    operations confined to it, each with the minutes for which its hands are there before the head. setting: by set,
+    minutes of setting up that only its hands can do.
     """
 
     def __init__(self, crew: Crew) -> None:
-        self.people, self.compiled = crew.people, crew.compiled
-        compiled = crew.compiled
-        able = {station: able_at(crew.people, station) for station in range(-1, len(compiled.standing))}
+        self.compiled = compiled = crew.compiled
+        able = {station: able_at(crew.people, station) for station in range(NONE, len(compiled.standing))}
         self.able = [able[station] for station in compiled.station]
-        self.everyone = able_at(crew.people, -1)
-        sets = dict.fromkeys((self.everyone, *self.able))
-        self.hours = {hands: hours_together([crew.people[n].axis.hours for n in hands]) for hands in sets}
+        sets = dict.fromkeys((able[NONE], *self.able))
+        self.there = {hands: [crew.people[n].axis.hours for n in hands] for hands in sets}
+        self.hours = {hands: hours_together(several) for hands, several in self.there.items()}
         minutes = enumerate(setup_minutes_by_station(compiled))
         setting = [(able[station], total) for station, total in minutes]
         self.setting = {hands: sum(total for own, total in setting if own <= hands) for hands in sets}
         self.heads = self.earliest_starts()
+        self.released = {
+            hands: [(i, self.minutes_until(hands, head)) for i, head in enumerate(self.heads) if self.able[i] <= hands]
+            for hands in sets
+        }
 
     def least_finish(self, most: int) -> int:
         """The least finish that is not refuted, up to `most`."""
@@ -78,17 +84,15 @@ class CrewBound:
 
     def jobs(self, hands: Able, tails: list[int], finish: int) -> list[tuple[int, int, int]]:
         """(release, deadline, minutes) of what is confined to these hands, in minutes for which they are there."""
-        there = [self.people[n].axis.hours for n in hands]
-
-        def minutes_until(at: int) -> int:
-            return sum(open_minutes(hours, at) for hours in there)
-
         confined = [
-            (minutes_until(head), minutes_until(self.end(i, tail)), self.compiled.minutes[i])
-            for i, (head, tail) in enumerate(zip(self.heads, tails, strict=True))
-            if self.able[i] <= hands
+            (release, self.minutes_until(hands, self.end(i, tails[i])), self.compiled.minutes[i])
+            for i, release in self.released[hands]
         ]
-        return [*confined, (0, minutes_until(finish), self.setting[hands])]
+        return [*confined, (0, self.minutes_until(hands, finish), self.setting[hands])]
+
+    def minutes_until(self, hands: Able, at: int) -> int:
+        """For how many minutes these hands are there before `at`, summed."""
+        return sum(open_minutes(hours, at) for hours in self.there[hands])
 
 
 def hours_together(several: list[Hours]) -> Hours:
