@@ -36,5 +36,5 @@ export function leading(
 /** The plan's reason; where it is for another day, that day first: the times in it are that day's. */
 function reasonOf({ setup_at, reason }: PlannedTask, laterDay: LaterDay): string {
   const later = laterDay(setup_at);
-  return later ? `Planned for ${later}. ${reason}` : reason;
+  return later ? `Planned for ${later}. ${reason}`.trimEnd() : reason;
 }

@@ -3,27 +3,17 @@
 from collections import Counter
 
 import pytest
-from benchbell.plan.model.compiled_problem import compile_problem
 from benchbell.plan.model.problem import Hold, Link, Op, Problem, Window
-from benchbell.plan.planner import plan_for
 from benchbell.plan.report.clamp_waits import clamp_waits
 from benchbell.plan.report.earlier import kept
-from benchbell.plan.report.timeline import timeline_of
-from benchbell.plan.search.budget import tries
 from benchbell.plan.search.infeasible import feasible_part
-from benchbell.plan.search.random import Random
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 from plan.problems import problems
 from plan.report.taken_away import changed, is_sound, moved, open_later, with_clamps, without_links
+from plan.report.timelines import timeline
 from plan.shop_day import shipped_problem
-
-
-def timeline(problem, count=10):
-    """Of the best plan after so many tries."""
-    plan = plan_for(problem, tries(count), Random(1))
-    return timeline_of(problem, compile_problem(problem), plan)
 
 
 def everything_kept(t):

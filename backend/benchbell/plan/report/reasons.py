@@ -11,9 +11,10 @@ from collections.abc import Callable, Mapping
 from msgspec import Struct
 
 from benchbell.bench.unclamped import is_unclamped
-from benchbell.plan.model.hours import FAR, Hours, earliest_start, open_minutes
+from benchbell.plan.model.hours import Hours, earliest_start, open_minutes
 from benchbell.plan.model.problem import Placed
 from benchbell.plan.report.clamp_waits import ClampWait, clamp_waits
+from benchbell.plan.report.deadlines import deadline
 from benchbell.plan.report.earlier import Kept, kept
 from benchbell.plan.report.no_day_to_spare import NoDay, no_day_to_spare
 from benchbell.plan.report.set_now import set_now
@@ -99,23 +100,19 @@ def in_hand(one: Placed, c: Context) -> str:
 
 def in_time(one: Placed, c: Context) -> str:
     """A maximal lag or a latest start that does not let it wait until the next day."""
-    limits = [(c.t.at[x.before].free + x.most, x.before) for x in c.t.coming[one.op] if x.most is not None]
-    limits += [(by, "") for by in (c.t.ops[one.op].by,) if by is not None]
-    limit, before = min(limits, default=(FAR, ""))
-    if limit >= c.t.next_day(one.start):
+    found = deadline(one, c.t)
+    if found is None:
         return ""
-    by, what = c.say(limit, one.start), f"“{title(before, c.tasks)}”" if before else "what was done before it"
-    if limit < one.start:
+    by, what = c.say(found.by, one.start), f"“{title(found.before, c.tasks)}”" if found.before else "what comes before"
+    if found.by < one.start:
         return f"Late: {what} must not wait beyond {by}."
     return f"Begin by {by}: {what} must not wait longer."
 
 
-def clamps_off(one: Placed, c: Context) -> str:
-    """Who waits for the clamps, or that they may come off well before the plan has it."""
+def may_come_off(one: Placed, c: Context) -> str:
+    """That clamps may come off well before the plan has it: from when somebody is there to do it."""
     if c.tasks[one.op].act == "work" or is_unclamped(c.tasks[one.op].operation):
         return ""
-    if waiting := c.waiting.get(one.op):
-        return f"“{title(waiting, c.tasks)}” waits for {kinds_in_words(c.kept[waiting].kinds, c)}."
     since = max((c.t.at[x.before].free + x.lag for x in c.t.coming[one.op]), default=c.t.ops[one.op].ready)
     hours = c.t.compiled.hours
     if open_minutes(hours, one.start) - open_minutes(hours, since) < WORTH_TELLING:
@@ -125,7 +122,7 @@ def clamps_off(one: Placed, c: Context) -> str:
 
 
 def frees(one: Placed, c: Context) -> str:
-    """Work that frees a fixture which something else waits for."""
+    """It gives back clamps, or frees a fixture, for which something else waits."""
     waiting = c.waiting.get(one.op)
     if waiting is None:
         return ""
@@ -140,8 +137,8 @@ def not_a_day_later(one: Placed, c: Context) -> str:
     if no_day.due is None:
         return "Not a day later: the finish depends on it."
     build = c.tasks[one.op].build
-    promised = f"“{c.names[build]}” is promised for {c.say(no_day.due, one.start)}"
-    return f"Not a day later: {promised}."
+    is_or_was = "is" if no_day.due >= one.start else "was"
+    return f"Not a day later: “{c.names[build]}” {is_or_was} promised for {c.say(no_day.due, one.start)}."
 
 
 def stands(one: Placed, c: Context) -> str:
@@ -149,7 +146,7 @@ def stands(one: Placed, c: Context) -> str:
     return f"While the {c.t.ops[one.op].station} is set for it." if one.op in c.set_now else ""
 
 
-RULES = (in_hand, in_time, clamps_off, frees, not_a_day_later, stands)
+RULES = (in_hand, in_time, frees, may_come_off, not_a_day_later, stands)
 """Rules in the order in which they are tried: the first that gives a sentence, not "", is used."""
 
 
