@@ -13,7 +13,7 @@ from msgspec import Struct
 from benchbell.bench.unclamped import is_unclamped
 from benchbell.plan.model.hours import Hours, earliest_start, open_minutes
 from benchbell.plan.model.problem import Placed
-from benchbell.plan.report.clamp_waits import ClampWait, clamp_waits
+from benchbell.plan.report.clamp_waits import clamp_waits
 from benchbell.plan.report.deadlines import deadline
 from benchbell.plan.report.earlier import Kept, kept
 from benchbell.plan.report.no_day_to_spare import NoDay, no_day_to_spare
@@ -39,9 +39,9 @@ class Context(Struct, frozen=True):
     """A plan, with everything that a reason depends on. Times in minutes, by operation of the problem.
 
     names: of builds, by id. fixtures: titles, by kind of the problem's holds. gates: what a task waits for that nobody
-    can plan, as a sentence. slack: by how much it may start later. clamps: what waited for clamps, and by what gave
-    them back what waits for these. no_day: what cannot be left until the next day. set_now: for what the station stands
-    that will not stand so again. first_to_leave: see there. kept: what keeps it.
+    can plan, as a sentence. waiting: by what gives clamps or a fixture back, what waits for these. no_day: the first of
+    each build and day that cannot be left until the next. set_now: whose station stands right, and will not again.
+    first_to_leave: see there. kept: what keeps it.
     """
 
     t: Timeline
@@ -51,7 +51,6 @@ class Context(Struct, frozen=True):
     slack: Mapping[str, int]
     fixtures: Mapping[str, str]
     gates: Mapping[str, str]
-    clamps: Mapping[str, ClampWait]
     waiting: Mapping[str, str]
     no_day: Mapping[str, NoDay]
     set_now: frozenset[str]
@@ -73,9 +72,8 @@ def context(
         slack=slack,
         fixtures=source.fixtures,
         gates=source.gates,
-        clamps=clamps,
         waiting={found.ops[0]: op for op, found in reversed(keeping.items()) if found.what == "clamps"},
-        no_day=no_day_to_spare(t),
+        no_day=first_of_each_day(no_day_to_spare(t), t),
         set_now=set_now(t),
         first_to_leave=first_to_leave(t, slack),
         kept=keeping,
@@ -160,7 +158,7 @@ def kept_by_wait(one: Placed, found: Kept, c: Context) -> str:
     """What is not over before."""
     what = "the glue sets" if c.tasks[one.op].act != "work" else goes_on(found.ops, c.tasks)
     if is_at_night(found.until, c.t.compiled.hours):
-        return f"{what[0].upper()}{what[1:]} overnight."
+        return f"Overnight {what}."
     return f"Not before {c.say(found.until, one.setup)}: {what} until then."
 
 
@@ -208,6 +206,15 @@ def left_for_later(one: Placed, c: Context) -> str:
     Less changes nobody's mind, and the order tells it.
     """
     return f"May be left until {c.say(one.setup + c.slack[one.op], one.setup)}." if one.op in c.first_to_leave else ""
+
+
+def first_of_each_day(no_day: Mapping[str, NoDay], t: Timeline) -> dict[str, NoDay]:
+    """Of what bears no delay, the first of each build on each day: what follows it there needs no word."""
+    found: dict[tuple[str, int, NoDay], str] = {}
+    for one in t.plan.placed:
+        if one.op in no_day:
+            found.setdefault((t.ops[one.op].piece, t.next_day(one.start), no_day[one.op]), one.op)
+    return {op: no_day[op] for op in found.values()}
 
 
 def first_to_leave(t: Timeline, slack: Mapping[str, int]) -> frozenset[str]:
