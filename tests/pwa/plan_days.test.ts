@@ -1,7 +1,7 @@
 import { expect, test } from "vitest";
 import { columnsOf, headOf } from "../../pwa/src/screens/plan/columns.ts";
 import { beginOf, type Day, daysOf } from "../../pwa/src/screens/plan/days.ts";
-import { details, outFromBefore, outOvernight, times, whatIs } from "../../pwa/src/screens/plan/sentence.ts";
+import { details, outFromBefore, outOvernight, times, underneath, whatIs } from "../../pwa/src/screens/plan/sentence.ts";
 import { downTo } from "../../pwa/src/screens/plan/stretches.ts";
 import { at, presented, step } from "./plans.ts";
 
@@ -183,4 +183,11 @@ test.each([288, 358, 388, 640])("nothing overlaps across %i px, and all of it is
 
 test("a long name is cut", () => {
   expect([headOf("table saw"), headOf("thickness sander 2")]).toEqual(["table saw", "thickness san…"]);
+});
+
+test("what stands under it in the list ends with the reason, if there is one", () => {
+  const [first] = thursday.blocks;
+  const saying = (reason: string) => first && underneath({ ...first, step: { ...cut, reason } }, thursday);
+  expect(saying("")).toBe("At the table saw, 10 min to set it up");
+  expect(saying("Not a day later.")).toBe("At the table saw, 10 min to set it up. Not a day later.");
 });

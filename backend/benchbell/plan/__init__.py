@@ -60,8 +60,10 @@ the search stops when a plan without faults of craft reaches the bound. Otherwis
 it, in seconds or in schedules tried.
 
 After planning. `search/early_unclamp.py` takes clamps off early at no cost, at any place in the order;
-`search/slack.py` computes slack; `report/` adds reasons, forecasts and what a change would bring. `advise.py` joins all
-of this; `planner.py` is the search alone.
+`search/slack.py` computes slack; `report/` adds reasons, forecasts and what a change would bring. A reason is never
+guessed from the order: it is worked out by taking one thing away, with all else in its place (`report/earlier.py`), or
+from what no order could mend (`report/no_day_to_spare.py`), and the evening's advice is timed again before it is given
+(`report/evening.py`). `advise.py` joins all of this; `planner.py` is the search alone.
 
 Imports go one way, held by a test: advise, planner → report, exact → crew → search → model; tasks → model.
 

@@ -1,32 +1,28 @@
 """Before you go home: whoever follows the advice is done no later, and the glue or coat is done in the morning."""
 
 from benchbell.plan.model.check import faults
-from benchbell.plan.model.compiled_problem import compile_problem
 from benchbell.plan.model.problem import Link, Op, Problem, Window
 from benchbell.plan.model.schedule import plan_of
-from benchbell.plan.planner import plan_for
 from benchbell.plan.report.evening import tonight
 from benchbell.plan.report.no_day_to_spare import finishes
 from benchbell.plan.report.timeline import timeline_of
-from benchbell.plan.search.budget import tries
 from benchbell.plan.search.infeasible import feasible_part
-from benchbell.plan.search.random import Random
 from benchbell.plan.search.serial_generation import generate_serial
 from benchbell.plan.search.slack import slack
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 from plan.problems import problems
+from plan.report.timelines import timeline
 
 DAYS = tuple(Window(day * 1440, day * 1440 + 540) for day in range(9))
 
 
 def evening(problem, waits=None):
     """The timeline of a plan, and what to begin before going home. waits: by operation; left out, its longest lag."""
-    compiled, plan = compile_problem(problem), plan_for(problem, tries(20), Random(1))
-    t = timeline_of(problem, compiled, plan)
+    t = timeline(problem, 20)
     longest = {op.id: max((link.lag for link in t.going[op.id]), default=0) for op in problem.ops}
-    return t, tonight(t, longest if waits is None else waits, slack(problem, compiled, plan))
+    return t, tonight(t, longest if waits is None else waits, slack(problem, t.compiled, t.plan))
 
 
 def followed(t, advice):

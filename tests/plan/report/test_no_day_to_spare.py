@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 from plan.problems import problems
-from plan.report.test_earlier import timeline
+from plan.report.timelines import timeline
 
 DAYS = tuple(Window(day * 1440, day * 1440 + 540) for day in range(9))
 

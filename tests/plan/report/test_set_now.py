@@ -5,7 +5,7 @@ from benchbell.plan.report.set_now import set_now
 from benchbell.plan.search.infeasible import feasible_part
 from hypothesis import given, settings
 from plan.problems import problems
-from plan.report.test_earlier import timeline
+from plan.report.timelines import timeline
 
 
 def changes(setups, standing):

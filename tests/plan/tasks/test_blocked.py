@@ -5,7 +5,7 @@ from dry_recipe import DRY
 from plan import open_builds
 from plan.shop_day import MONDAY, build_of
 
-GATE = "Waits until moisture is at most 9 %: the plan counts on that at once."
+GATE = "Only once moisture is at most 9 %: the plan takes that for granted."
 
 
 def source_of(build):

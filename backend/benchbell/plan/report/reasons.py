@@ -11,9 +11,10 @@ from collections.abc import Callable, Mapping
 from msgspec import Struct
 
 from benchbell.bench.unclamped import is_unclamped
-from benchbell.plan.model.hours import FAR, Hours, earliest_start, open_minutes
+from benchbell.plan.model.hours import Hours, earliest_start, open_minutes
 from benchbell.plan.model.problem import Placed
-from benchbell.plan.report.clamp_waits import ClampWait, clamp_waits
+from benchbell.plan.report.clamp_waits import clamp_waits
+from benchbell.plan.report.deadlines import deadline
 from benchbell.plan.report.earlier import Kept, kept
 from benchbell.plan.report.no_day_to_spare import NoDay, no_day_to_spare
 from benchbell.plan.report.set_now import set_now
@@ -38,9 +39,9 @@ class Context(Struct, frozen=True):
     """A plan, with everything that a reason depends on. Times in minutes, by operation of the problem.
 
     names: of builds, by id. fixtures: titles, by kind of the problem's holds. gates: what a task waits for that nobody
-    can plan, as a sentence. slack: by how much it may start later. clamps: what waited for clamps, and by what gave
-    them back what waits for these. no_day: what cannot be left until the next day. set_now: for what the station stands
-    that will not stand so again. first_to_leave: see there. kept: what keeps it.
+    can plan, as a sentence. waiting: by what gives clamps or a fixture back, what waits for these. no_day: the first of
+    each build and day that cannot be left until the next. set_now: whose station stands right, and will not again.
+    first_to_leave: see there. kept: what keeps it.
     """
 
     t: Timeline
@@ -50,7 +51,6 @@ class Context(Struct, frozen=True):
     slack: Mapping[str, int]
     fixtures: Mapping[str, str]
     gates: Mapping[str, str]
-    clamps: Mapping[str, ClampWait]
     waiting: Mapping[str, str]
     no_day: Mapping[str, NoDay]
     set_now: frozenset[str]
@@ -72,9 +72,8 @@ def context(
         slack=slack,
         fixtures=source.fixtures,
         gates=source.gates,
-        clamps=clamps,
         waiting={found.ops[0]: op for op, found in reversed(keeping.items()) if found.what == "clamps"},
-        no_day=no_day_to_spare(t),
+        no_day=first_of_each_day(no_day_to_spare(t), t),
         set_now=set_now(t),
         first_to_leave=first_to_leave(t, slack),
         kept=keeping,
@@ -110,23 +109,19 @@ def squeeze_out(one: Placed, c: Context) -> str:
 
 def in_time(one: Placed, c: Context) -> str:
     """A maximal lag or a latest start that does not let it wait until the next day."""
-    limits = [(c.t.at[x.before].free + x.most, x.before) for x in c.t.coming[one.op] if x.most is not None]
-    limits += [(by, "") for by in (c.t.ops[one.op].by,) if by is not None]
-    limit, before = min(limits, default=(FAR, ""))
-    if limit >= c.t.next_day(one.start):
+    found = deadline(one, c.t)
+    if found is None:
         return ""
-    by, what = c.say(limit, one.start), f"“{title(before, c.tasks)}”" if before else "what was done before it"
-    if limit < one.start:
+    by, what = c.say(found.by, one.start), f"“{title(found.before, c.tasks)}”" if found.before else "what comes before"
+    if found.by < one.start:
         return f"Late: {what} must not wait beyond {by}."
     return f"Begin by {by}: {what} must not wait longer."
 
 
-def clamps_off(one: Placed, c: Context) -> str:
-    """Who waits for the clamps, or that they may come off well before the plan has it."""
+def may_come_off(one: Placed, c: Context) -> str:
+    """That clamps may come off well before the plan has it: from when somebody is there to do it."""
     if c.tasks[one.op].act == "work" or is_unclamped(c.tasks[one.op].operation):
         return ""
-    if waiting := c.waiting.get(one.op):
-        return f"“{title(waiting, c.tasks)}” waits for {kinds_in_words(c.kept[waiting].kinds, c)}."
     since = max((c.t.at[x.before].free + x.lag for x in c.t.coming[one.op]), default=c.t.ops[one.op].ready)
     hours = c.t.compiled.hours
     if open_minutes(hours, one.start) - open_minutes(hours, since) < WORTH_TELLING:
@@ -136,7 +131,7 @@ def clamps_off(one: Placed, c: Context) -> str:
 
 
 def frees(one: Placed, c: Context) -> str:
-    """Work that frees a fixture which something else waits for."""
+    """It gives back clamps, or frees a fixture, for which something else waits."""
     waiting = c.waiting.get(one.op)
     if waiting is None:
         return ""
@@ -151,8 +146,8 @@ def not_a_day_later(one: Placed, c: Context) -> str:
     if no_day.due is None:
         return "Not a day later: the finish depends on it."
     build = c.tasks[one.op].build
-    promised = f"“{c.names[build]}” is promised for {c.say(no_day.due, one.start)}"
-    return f"Not a day later: {promised}."
+    is_or_was = "is" if no_day.due >= one.start else "was"
+    return f"Not a day later: “{c.names[build]}” {is_or_was} promised for {c.say(no_day.due, one.start)}."
 
 
 def stands(one: Placed, c: Context) -> str:
@@ -160,7 +155,7 @@ def stands(one: Placed, c: Context) -> str:
     return f"While the {c.t.ops[one.op].station} is set for it." if one.op in c.set_now else ""
 
 
-RULES = (in_hand, squeeze_out, in_time, clamps_off, frees, not_a_day_later, stands)
+RULES = (in_hand, squeeze_out, in_time, frees, may_come_off, not_a_day_later, stands)
 """Rules in the order in which they are tried: the first that gives a sentence, not "", is used."""
 
 
@@ -174,7 +169,7 @@ def kept_by_wait(one: Placed, found: Kept, c: Context) -> str:
     """What is not over before."""
     what = "the glue sets" if c.tasks[one.op].act != "work" else goes_on(found.ops, c.tasks)
     if is_at_night(found.until, c.t.compiled.hours):
-        return f"{what[0].upper()}{what[1:]} overnight."
+        return f"Overnight {what}."
     return f"Not before {c.say(found.until, one.setup)}: {what} until then."
 
 
@@ -222,6 +217,15 @@ def left_for_later(one: Placed, c: Context) -> str:
     Less changes nobody's mind, and the order tells it.
     """
     return f"May be left until {c.say(one.setup + c.slack[one.op], one.setup)}." if one.op in c.first_to_leave else ""
+
+
+def first_of_each_day(no_day: Mapping[str, NoDay], t: Timeline) -> dict[str, NoDay]:
+    """Of what bears no delay, the first of each build on each day: what follows it there needs no word."""
+    found: dict[tuple[str, int, NoDay], str] = {}
+    for one in t.plan.placed:
+        if one.op in no_day:
+            found.setdefault((t.ops[one.op].piece, t.next_day(one.start), no_day[one.op]), one.op)
+    return {op: no_day[op] for op in found.values()}
 
 
 def first_to_leave(t: Timeline, slack: Mapping[str, int]) -> frozenset[str]:
