@@ -4,6 +4,7 @@ from datetime import UTC, datetime
 from functools import partial
 
 from benchbell.plan.advise import PlanRequest, advise
+from benchbell.plan.odds.pace import UNTIMED
 from benchbell.plan.planner import plan_for
 from benchbell.plan.search.budget import tries
 from benchbell.plan.search.random import Random
@@ -21,10 +22,10 @@ def build_of(text, *whats, began=MONDAY, now=MONDAY, **more):
     return open_builds.build_of(text, *whats, began=began, now=now, **more)
 
 
-def request_for(*builds, now=MONDAY, clamps=None, shares=(), week=None):
+def request_for(*builds, now=MONDAY, clamps=None, pace=UNTIMED, week=None):
     """The request for the plan of such a shop."""
     hours = partial(stretches, read_hours(week), UTC, now)
-    return PlanRequest(builds, hours, clamps or {}, now, lambda ms, at: moment_text(ms, at, UTC), shares=shares)
+    return PlanRequest(builds, hours, clamps or {}, now, lambda ms, at: moment_text(ms, at, UTC), pace=pace)
 
 
 def presented(*builds, **more):

@@ -43,11 +43,15 @@ What bounds it. `search/bound.py` gives a lower bound on the finish by preemptiv
 `crew/project_bound.py` one for the RCPSP; the search stops when a plan reaches the bound. Otherwise the budget
 (`search/budget.py`) ends it, in seconds or in schedules tried.
 
+Odds (`odds/`). Durations are lognormal; a shop's pace by kind of operation, person and build is learned from the log
+with shrinkage (`pace.py`). The finish of each build is a sample: the plan's order, timed again with drawn durations
+(`draws.py`, `retiming.py`, `samples.py`).
+
 After planning. `search/early_unclamp.py` takes clamps off early at no cost, `search/slack.py` computes slack,
 `report/` adds reasons, forecasts and what a change would bring. `advise.py` joins all of this; `planner.py` is the
 search alone.
 
-Imports go one way, held by a test: advise, planner → report, crew, exact → search → model; tasks → model.
+Imports go one way, held by a test: advise, planner → report → odds → crew, exact → search → model; tasks → model.
 
 The literature is named where it is used, from memory throughout: Kolisch 1996 (generation schemes), Li and Willis 1992
 and Valls, Ballestín and Quintanilla 2005 and 2008 (forward-backward improvement, justification), Hartmann 1998 (genetic

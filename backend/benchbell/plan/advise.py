@@ -6,6 +6,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from benchbell.plan.model.problem import Plan, Problem
+from benchbell.plan.odds.pace import UNTIMED, Pace
 from benchbell.plan.report.messages import PresentedPlan
 from benchbell.plan.report.presentation import present
 from benchbell.plan.report.unfit_air import unfit_operations, with_unfit
@@ -20,7 +21,7 @@ from benchbell.recipe.unfit_air import Air
 class PlanRequest(Struct, frozen=True):
     """What is to be planned. now: server time in ms. clamps: how many the shop has, by kind. hands: pairs of hands.
 
-    say: words for a moment in ms, as said at another. shares: real over planned times of operations that were timed.
+    say: words for a moment in ms, as said at another. pace: how long work really takes in this shop.
     fixtures: how many the shop has of its own fixtures, by name. air: by which glue and finish are judged, None where
     nobody read it.
     """
@@ -31,7 +32,7 @@ class PlanRequest(Struct, frozen=True):
     now: int
     say: Callable[[int, int], str]
     hands: int = 1
-    shares: Sequence[float] = ()
+    pace: Pace = UNTIMED
     fixtures: Mapping[str, int] = NO_FIXTURES
     air: Air | None = None
 
@@ -57,7 +58,7 @@ def advise(request: PlanRequest, find: Callable[[Problem], Plan]) -> tuple[Prese
         request.now,
         request.say,
         unplanned.values(),
-        request.shares,
+        request.pace,
     )
     return with_unfit(presented, unfit_operations(request.builds, request.air)), plan
 

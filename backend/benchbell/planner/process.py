@@ -9,7 +9,7 @@ import sys
 import time
 import traceback
 from collections.abc import Callable
-from functools import partial
+from functools import lru_cache, partial
 from typing import BinaryIO
 
 import msgspec
@@ -20,6 +20,8 @@ from benchbell.findings import Refused
 from benchbell.plan.advise import PlanRequest, advise
 from benchbell.plan.exact.solver import polish
 from benchbell.plan.model.problem import Plan, Problem
+from benchbell.plan.odds.pace import Pace, learned
+from benchbell.plan.odds.timings import Timing
 from benchbell.plan.planner import plan_for
 from benchbell.plan.report.messages import Difference, PresentedPlan, WhatIf
 from benchbell.plan.report.what_if import difference, with_clamps, with_glues
@@ -42,7 +44,7 @@ class PlannerQuestion(Struct, frozen=True):
     """What is open, and for what shop. before: the plan that stands; what: something to change in thought.
 
     prove_s: seconds for which an exact solver is to think on. The fixtures are those of `shop`.
-    unplanned: builds that failed before they got here. air: as last read at the bench, None where that is too old.
+    timings: what the log says of how long operations took. unplanned: builds that failed before they got here. air: as last read at the bench, None where that is too old.
     """
 
     builds: tuple[OpenBuild, ...]
@@ -52,7 +54,7 @@ class PlannerQuestion(Struct, frozen=True):
     now: int
     shop: ShopProfile
     budget_ms: int
-    shares: tuple[float, ...] = ()
+    timings: tuple[Timing, ...] = ()
     before: Plan | None = None
     what: WhatIf | None = None
     prove_s: float = 0
@@ -143,6 +145,12 @@ def hours_on(week: Week, hours: str) -> dict[str, str]:
     return {day: hours for day, spans in zip(DAYS, week, strict=True) if spans}
 
 
+@lru_cache(maxsize=1)
+def pace_of(timings: tuple[Timing, ...]) -> Pace:
+    """The shop's pace, learned again only when something more was timed."""
+    return learned(timings)
+
+
 def asked_of(question: PlannerQuestion) -> PlanRequest:
     """The question as the planning room wants it."""
     zone = zone_named(question.zone)
@@ -152,7 +160,7 @@ def asked_of(question: PlannerQuestion) -> PlanRequest:
         clamps=question.clamps,
         now=question.now,
         say=lambda ms, at: moment_text(ms, at, zone),
-        shares=question.shares,
+        pace=pace_of(question.timings),
         fixtures=question.shop.fixtures,
         air=question.air,
     )
