@@ -31,7 +31,23 @@ export function onAnotherDay(ms: number, now: number): string {
   return isSameDay(ms, now) ? "" : clockTime(ms, now);
 }
 
-function isSameDay(one: number, other: number): boolean {
+/** "Tue", of a moment in ms. */
+export function weekdayOf(ms: number): string {
+  return WEEKDAY.format(bounded(ms));
+}
+
+/** "25 Nov", of a moment in ms. */
+export function dayMonth(ms: number): string {
+  return DATE.format(bounded(ms));
+}
+
+/** The year of a moment in ms. */
+export function yearOf(ms: number): number {
+  return new Date(bounded(ms)).getFullYear();
+}
+
+/** Whether both moments, in ms, fall on one day. */
+export function isSameDay(one: number, other: number): boolean {
   return LONG_DATE.format(bounded(one)) === LONG_DATE.format(bounded(other));
 }
 

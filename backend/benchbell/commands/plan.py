@@ -185,7 +185,8 @@ def plan_data(plan: PresentedPlan) -> dict[str, Any]:
         "setup_changes": plan.changes,
         "overrun": plan.overrun_ms // MINUTE_MS,
         "builds": [
-            {"name": f.name, "finish": iso(f.finish), "soonest": iso(f.soonest), "latest": iso(f.latest)}
+            {"name": f.name, "finish": iso(f.finish)}
+            | {"soonest": iso(f.soonest), "likely": iso(f.likely), "latest": iso(f.latest)}
             for f in plan.forecasts
         ],
         "unplanned": msgspec.to_builtins(plan.unplanned),

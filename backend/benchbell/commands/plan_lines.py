@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 
+from benchbell.commands.forecast_lines import forecast_line
 from benchbell.durations import MINUTE_MS
 from benchbell.findings import counted
 from benchbell.moments import date_of
@@ -25,7 +26,7 @@ def plan_lines(plan: PresentedPlan) -> Iterable[str]:
     if plan.overrun_ms:
         yield f"Some waits are longer than the recipe allows: {time_in_words(plan.overrun_ms)} too long in total."
     for forecast in plan.forecasts:
-        yield f"{forecast.name}: {say(forecast.finish)}, between {say(forecast.soonest)} and {say(forecast.latest)}"
+        yield forecast_line(forecast, plan.start)
     day = None
     for step in plan.steps:
         start = date_of(step.setup_at, None)

@@ -93,6 +93,13 @@ def drawn_persons(pace: Pace, build: str, drawn: Mapping[Effect, list[float]], c
 
 
 def normals(name: str, count: int) -> list[float]:
-    """So many standard normal values, always the same for a name."""
+    """So many standard normal values, always the same for a name: one from each of equally likely parts, shuffled.
+
+    Latin hypercube sampling (McKay, Beckman and Conover 1979, from memory), so that few samples have no odd quantiles.
+    """
     draw = Random(crc32(name.encode())).below
-    return [NORMALS[draw(STEPS)] for _ in range(count)]
+    values = [NormalDist().inv_cdf((n + 0.5) / count) for n in range(count)]
+    for n in range(count - 1, 0, -1):
+        other = draw(n + 1)
+        values[n], values[other] = values[other], values[n]
+    return values
