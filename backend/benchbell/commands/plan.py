@@ -35,7 +35,7 @@ from benchbell.moments import date_of
 from benchbell.plan.advise import PlanRequest, advise
 from benchbell.plan.exact.solver import polish
 from benchbell.plan.model.problem import Plan, Problem
-from benchbell.plan.planner import plan_for
+from benchbell.plan.planner import best_plans
 from benchbell.plan.report.messages import PlannedTask, PresentedPlan
 from benchbell.plan.report.unfit_air import unfit_lines, unfit_operations
 from benchbell.plan.search.budget import within
@@ -128,16 +128,16 @@ def named(paths: Sequence[Path]) -> list[tuple[str, Path]]:
     return list(found.items())
 
 
-def searched(problem: Problem, seconds: float, seed: int, prove: float) -> Plan:
-    """The best plan found in `seconds`, improved for `prove` more seconds by the exact solver when that is above 0.
+def searched(problem: Problem, seconds: float, seed: int, prove: float) -> list[Plan]:
+    """The best plans found in `seconds`; the best improved for `prove` more seconds by the exact solver, if above 0.
 
     Raises Refused when the exact solver is needed and not installed.
     """
-    plan = plan_for(problem, within(seconds, time.monotonic), Random(seed))
+    plans = best_plans(problem, within(seconds, time.monotonic), Random(seed))
     if prove <= 0:
-        return plan
-    better, bound = polish(problem, plan, prove, os.cpu_count() or 1)
-    return replace(better, bound=bound)
+        return plans
+    better, bound = polish(problem, plans[0], prove, os.cpu_count() or 1)
+    return [replace(better, bound=bound)]
 
 
 def moment(when: str) -> int:

@@ -6,7 +6,9 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from benchbell.plan.model.problem import Plan, Problem
+from benchbell.plan.odds.choice import chosen
 from benchbell.plan.odds.pace import UNTIMED, Pace
+from benchbell.plan.odds.paced import at_pace
 from benchbell.plan.report.messages import PresentedPlan
 from benchbell.plan.report.presentation import present
 from benchbell.plan.report.unfit_air import unfit_operations, with_unfit
@@ -37,15 +39,19 @@ class PlanRequest(Struct, frozen=True):
     air: Air | None = None
 
 
-def advise(request: PlanRequest, find: Callable[[Problem], Plan]) -> tuple[PresentedPlan, Plan]:
-    """The plan that `find` makes, presented, and in minutes from now. What cannot be planned is in `unplanned`."""
+def advise(request: PlanRequest, find: Callable[[Problem], Sequence[Plan]]) -> tuple[PresentedPlan, Plan]:
+    """The plan chosen of those that `find` makes, presented, and in minutes from now.
+
+    What cannot be planned is in `unplanned`. Of several plans the first stays, unless another has clearly better odds.
+    """
     whole = problem_from_builds(
         request.builds, request.hours, request.clamps, request.now, request.hands, request.fixtures
     )
     problem, left_out = feasible_part(whole.problem)
+    problem = at_pace(problem, whole.tasks, request.pace)
     source = replace(whole, problem=problem)
     unclampings = [op.id for op in problem.ops if whole.tasks[op.id].act == "clamps-off"]
-    plan = unclamped_early(problem, find(problem), unclampings)
+    plan = unclamped_early(problem, chosen(problem, whole.tasks, find(problem), request.pace), unclampings)
     unplanned: dict[tuple[str, str], Unplanned] = {}
     for key, reason in left_out:
         one = unplanned_task(source.tasks[key], reason, source.tasks, source.fixtures)

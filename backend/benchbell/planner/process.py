@@ -22,7 +22,7 @@ from benchbell.plan.exact.solver import polish
 from benchbell.plan.model.problem import Plan, Problem
 from benchbell.plan.odds.pace import Pace, learned
 from benchbell.plan.odds.timings import Timing
-from benchbell.plan.planner import plan_for
+from benchbell.plan.planner import best_plans
 from benchbell.plan.report.messages import Difference, PresentedPlan, WhatIf
 from benchbell.plan.report.what_if import difference, with_clamps, with_glues
 from benchbell.plan.search.budget import within
@@ -44,7 +44,8 @@ class PlannerQuestion(Struct, frozen=True):
     """What is open, and for what shop. before: the plan that stands; what: something to change in thought.
 
     prove_s: seconds for which an exact solver is to think on. The fixtures are those of `shop`.
-    timings: what the log says of how long operations took. unplanned: builds that failed before they got here. air: as last read at the bench, None where that is too old.
+    timings: what the log says of how long operations took. unplanned: builds that failed before they got here.
+    air: as last read at the bench, None where that is too old.
     """
 
     builds: tuple[OpenBuild, ...]
@@ -171,14 +172,14 @@ def hours_of(question: PlannerQuestion, week: Week) -> Callable[[int], list[tupl
     return partial(stretches, week, zone_named(question.zone), question.now)
 
 
-def thought_over(question: PlannerQuestion, problem: Problem) -> Plan:
-    """The best plan within the budget; the one that stands stays unless this is well better."""
+def thought_over(question: PlannerQuestion, problem: Problem) -> list[Plan]:
+    """The best plans within the budget, the one that stands before all others."""
     budget = within(question.budget_ms / 1000, time.monotonic)
-    plan = plan_for(problem, budget, Random(SEED), question.before)
+    plans = best_plans(problem, budget, Random(SEED), question.before)
     if question.prove_s <= 0:
-        return plan
-    better, bound = polish(problem, plan, question.prove_s, workers=1)
-    return replace(better, bound=bound)
+        return plans
+    better, bound = polish(problem, plans[0], question.prove_s, workers=1)
+    return [replace(better, bound=bound)]
 
 
 def listen(questions: BinaryIO, answers: BinaryIO) -> None:

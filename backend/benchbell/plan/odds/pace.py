@@ -137,5 +137,18 @@ def better_variances(
     }
 
 
+def expected_log(pace: Pace, build: str, kind: str) -> float:
+    """The logarithm of real over planned minutes as it is expected of such an operation of the build."""
+    people = {pace.workers[build]: 1} if build in pace.workers else pace.people
+    of_people = sum(mean_of(pace, ("person", name)) * timed for name, timed in people.items())
+    own = mean_of(pace, SHOP) + mean_of(pace, ("kind", kind)) + mean_of(pace, ("build", build))
+    return own + of_people / max(1, sum(people.values()))
+
+
+def mean_of(pace: Pace, effect: Effect) -> float:
+    """What was learned of an effect; 0 of one that nobody has met."""
+    return pace.mean[pace.place[effect]] if effect in pace.place else 0.0
+
+
 UNTIMED = learned(())
 """A shop of which nothing is known yet."""

@@ -42,7 +42,7 @@ def sampled_finishes(problem: Problem, tasks: Mapping[str, Task], plan: Plan, pa
 def durations_of(problem: Problem, tasks: Mapping[str, Task]) -> Sequence[Duration]:
     """What is drawn for each operation of the problem."""
     return [
-        Duration(op.id, op.minutes, tasks[op.id].build, kind_of(tasks[op.id].operation, tasks[op.id].act))
+        Duration(op.id, tasks[op.id].minutes, tasks[op.id].build, kind_of(tasks[op.id].operation, tasks[op.id].act))
         for op in problem.ops
     ]
 
