@@ -42,7 +42,7 @@ def test_a_date_is_told_with_the_one_by_which_it_is_surely_done():
     narrow = forecast(at(12, 15, 9), at(12, 15, 10), at(12, 15, 16))
 
     assert forecast_line(wide, NOW) == (
-        "Stool: likely Tue 15 Dec, surely by Thu 17 Dec, Mon 14 Dec at the soonest. From 12 timed operations."
+        "Stool: likely Tue 15 Dec, surely by Thu 17 Dec, soonest Mon 14 Dec. From 12 timed operations."
     )
     assert forecast_line(narrow, NOW) == "Stool: surely by Tue 15 Dec. From 12 timed operations."
 

@@ -1,14 +1,25 @@
 """Shops with hidden paces: what they log, and when their builds are really done."""
 
+from bisect import bisect_right
 from dataclasses import dataclass, field
 from math import exp, log
 from random import Random
+from statistics import fmean
 
+from benchbell.plan.model.hours import hours_of, open_minutes
 from benchbell.plan.model.schedule import order_of
+from benchbell.plan.odds.pace import learned
 from benchbell.plan.odds.retiming import retiming_of
+from benchbell.plan.odds.samples import sampled_finishes
 from benchbell.plan.odds.timings import Timing, kind_of
+from benchbell.plan.planner import plan_for
+from benchbell.plan.report.forecast import day_opens, likely
+from benchbell.plan.search.budget import tries
+from benchbell.plan.search.random import Random as Random32
+from benchbell.plan.tasks.from_builds import problem_from_builds
+from msgspec.structs import replace
 from plan.played import Played
-from plan.shop_day import MONDAY
+from plan.shop_day import MONDAY, request_for
 
 PEOPLE = ("ann", "bob")
 
@@ -58,8 +69,8 @@ class Shop:
         minutes = []
         for op in source.problem.ops:
             task = source.tasks[op.id]
-            real = self.real(op.minutes, kind_of(task.operation, task.act), person, luck[task.build])
-            minutes.append(max(min(1, op.minutes), round(real)))
+            real = self.real(task.minutes, kind_of(task.operation, task.act), person, luck[task.build])
+            minutes.append(max(min(1, task.minutes), round(real)))
         retiming = retiming_of(source.problem)
         order = order_of(retiming.compiled, plan)
         schedule = retiming.retime(order, minutes)
@@ -70,6 +81,54 @@ class Shop:
         return ends
 
 
-def open_builds_of(names: list[str], pieces: int):
-    """Builds of shipped recipes that begin on Monday morning."""
-    return Played(names, pieces, MONDAY).open()
+@dataclass
+class Coverage:
+    """How forecasts came out: shares of builds, and the mean width of the 80 % range over that of the true one.
+
+    inside: in the 80 % range; kept: by the likely moment; day_kept: by the end of its day; surely: by the sure one.
+    """
+
+    inside: float
+    kept: float
+    day_kept: float
+    surely: float
+    too_wide: float
+
+
+def coverage(names: list[str], pieces: int, past: int, seeds: range, truths: int = 24) -> Coverage:
+    """What becomes of forecasts in so many shops that have built the same so often before.
+
+    truths: how often each shop builds it in the end, to know the true range; the first counts.
+    """
+    builds = Played(names, pieces, MONDAY).open()
+    request = request_for(*builds)
+    source = problem_from_builds(builds, request.hours, {}, MONDAY)
+    plan = plan_for(source.problem, tries(100), Random32(1))
+    opens, hours = day_opens(source.problem.windows), hours_of(source.problem.windows, 0)
+    results, widths, true_widths = [], [], []
+    for seed in seeds:
+        shop = Shop(seed)
+        timings = [
+            replace(one, build=f"{one.build} of {build.id}")
+            for build in builds
+            for one in shop.logged(build.sheet, past)
+        ]
+        sampled = sampled_finishes(source.problem, source.tasks, plan, learned(timings))
+        person = shop.random.choice(PEOPLE)
+        came = [shop.finish(source, plan, person) for _ in range(truths)]
+        for build, finishes in sampled.items():
+            low, high = eighty(finishes)
+            by = likely(sorted(finishes), opens)
+            done = came[0][build]
+            day = bisect_right(opens, done) <= bisect_right(opens, by)
+            results.append((low <= done <= high, done <= by, day, done <= high))
+            widths.append(open_minutes(hours, high) - open_minutes(hours, low))
+            true_low, true_high = eighty([one[build] for one in came])
+            true_widths.append(open_minutes(hours, true_high) - open_minutes(hours, true_low))
+    return Coverage(*map(fmean, zip(*results, strict=True)), sum(widths) / sum(true_widths))
+
+
+def eighty(finishes: list[int]) -> tuple[int, int]:
+    """The range that leaves a tenth on either side."""
+    ordered, tenth = sorted(finishes), len(finishes) // 10
+    return ordered[tenth], ordered[-1 - tenth]

@@ -32,7 +32,7 @@ test("a date is told with the one by which it is surely done, and with the soone
 
   expect([headline(wide, NOW), range(wide, NOW)]).toEqual([
     "Likely Tue 17 Mar",
-    "Surely by Thu 19 Mar. Mon 16 Mar at the soonest.",
+    "Surely by Thu 19 Mar. Soonest Mon 16 Mar.",
   ]);
   expect([headline(narrow, NOW), range(narrow, NOW)]).toEqual(["Surely by Tue 17 Mar", ""]);
 });

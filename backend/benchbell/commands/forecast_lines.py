@@ -21,7 +21,7 @@ def forecast_line(forecast: Forecast, now: int) -> str:
     """One build's forecast, as seen at `now` (ms)."""
     likely, surely, soonest = (roughly(ms, now) for ms in (forecast.likely, forecast.latest, forecast.soonest))
     by = f"likely {likely}, surely by {surely}" if likely != surely else f"surely by {surely}"
-    at_best = f", {soonest} at the soonest" if soonest != likely else ""
+    at_best = f", soonest {soonest}" if soonest != likely else ""
     promise = "" if forecast.due is None or forecast.odds is None else f" {promised(forecast.due, forecast.odds, now)}"
     return f"{forecast.name}: {by}{at_best}.{promise} {rests_on(forecast.timed)}"
 

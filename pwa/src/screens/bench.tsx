@@ -90,7 +90,7 @@ function PlanCard() {
   return (
     <Link to="/plan" class="build-card plan-card" icon="clock">
       <span>
-        <strong>{known?.steps.length ? `Done by ${roughly(allLikelyDone(known), now.value)}, likely` : "Plan"}</strong>
+        <strong>{known?.steps.length ? `Likely done by ${roughly(allLikelyDone(known), now.value)}` : "Plan"}</strong>
         <small>{known ? `Day by day, as of ${clockTime(known.made_at, now.value)}` : "What when, day by day"}</small>
       </span>
       <Icon name="onward" />

@@ -7,7 +7,7 @@ import pytest
 from benchbell.plan.odds.draws import Duration, drawn_minutes, normals
 from benchbell.plan.odds.pace import LEVEL, PRIOR, UNTIMED, learned
 from benchbell.plan.odds.timings import Timing
-from plan.odds.test_pace import timings_of
+from plan.timed_shop import timings_of
 
 MANY = 2_000
 LONG = 100_000

@@ -1,8 +1,8 @@
 """Plans are made with the minutes that the shop really takes, once it is known."""
 
 import pytest
-from benchbell.plan.odds.paced import ENOUGH, at_pace
 from benchbell.plan.odds.pace import UNTIMED, expected_log, learned
+from benchbell.plan.odds.paced import ENOUGH, at_pace
 from benchbell.plan.odds.timings import Timing, kind_of
 from benchbell.plan.tasks.from_builds import problem_from_builds
 from plan.shop_day import MONDAY, build_of, presented, request_for

@@ -96,10 +96,10 @@ class Search:
 
     def note(self, value: Rank, schedule: Schedule) -> None:
         """Put the schedule into the dozen, if it belongs there."""
-        if len(self.dozen) < POOL or value < self.dozen[-1][0]:
-            if all(value != other for other, _ in self.dozen):
-                insort(self.dozen, (value, schedule), key=lambda one: one[0])
-                del self.dozen[POOL:]
+        has_room = len(self.dozen) < POOL or value < self.dozen[-1][0]
+        if has_room and all(value != other for other, _ in self.dozen):
+            insort(self.dozen, (value, schedule), key=lambda one: one[0])
+            del self.dozen[POOL:]
 
     def first(self) -> Iterator[Schedule]:
         """One schedule at once. Raises Refused if some operations cannot be placed."""

@@ -35,11 +35,11 @@ export function headline(forecast: Forecast, now: number): string {
   return likely === surely ? `Surely by ${surely}` : `Likely ${likely}`;
 }
 
-/** "Surely by Thu. Mon at the soonest.", as far as the headline does not say it. */
+/** "Surely by Thu. Soonest Mon.", as far as the headline does not say it. */
 export function range(forecast: Forecast, now: number): string {
   const [likely, surely] = [roughly(likelyOf(forecast), now), roughly(forecast.latest, now)];
   const soonest = roughly(forecast.soonest, now);
-  return [likely === surely ? "" : `Surely by ${surely}.`, soonest === likely ? "" : `${soonest} at the soonest.`]
+  return [likely === surely ? "" : `Surely by ${surely}.`, soonest === likely ? "" : `Soonest ${soonest}.`]
     .filter(Boolean)
     .join(" ");
 }
