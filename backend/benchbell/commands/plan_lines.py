@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from benchbell.commands.forecast_lines import forecast_line
+from benchbell.commands.forecast_lines import forecast_line, roughly
 from benchbell.durations import MINUTE_MS
 from benchbell.findings import counted
 from benchbell.moments import date_of
@@ -18,11 +18,11 @@ def plan_lines(plan: PresentedPlan) -> Iterable[str]:
         return moment_text(ms, plan.start, None)
 
     several = len({step.build for step in plan.steps}) > 1
-    gap = f" It cannot be done before {say(plan.bound)}." if plan.bound < plan.finish else ""
+    gap = f" It cannot be done before {roughly(plan.bound, plan.start)}." if plan.bound < plan.finish else ""
     if plan.unplanned:
         unplanned = counted(len(plan.unplanned), "operation")
         yield f"{unplanned} cannot be planned; the reasons are at the end. The others:"
-    yield f"Done {say(plan.finish)}, {counted(plan.changes, 'setup')}.{gap}"
+    yield f"As planned: done {roughly(plan.finish, plan.start)}, {counted(plan.changes, 'setup')}.{gap}"
     if plan.overrun_ms:
         yield f"Some waits are longer than the recipe allows: {time_in_words(plan.overrun_ms)} too long in total."
     for forecast in plan.forecasts:

@@ -23,7 +23,7 @@ SAMPLES, LEAST_SAMPLES = 36, 6
 SCREENING, FINALISTS = 4, 3
 """Of all samples, one in so many tells which plans are worth the others; and how many are, besides the first."""
 
-MOST_PLACED = 15_000
+MOST_PLACED = 8_000
 """How many operations are placed for one plan, at most."""
 
 SURE = 2.0

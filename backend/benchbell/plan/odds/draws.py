@@ -31,26 +31,27 @@ class Duration(Struct, frozen=True):
 
 def drawn_minutes(pace: Pace, durations: Sequence[Duration], count: int) -> list[list[int]]:
     """By sample, the minutes of each operation; whole, and at least 1 where any are planned."""
-    shared = shared_logs(pace, durations, count)
-    chance = [sqrt(pace.variances["chance"]) * normal for normal in NORMALS]
+    shared = shared_factors(pace, durations, count)
+    chance = [exp(value) for value in scaled(NORMALS, pace.variances["chance"])]
     by_operation = []
     for one in durations:
         draw = Random(crc32(one.id.encode())).below
-        logs = shared[one.build, one.kind]
         least = min(one.minutes, 1)
-        by_operation.append([max(least, round(one.minutes * exp(log + chance[draw(STEPS)]))) for log in logs])
+        shares = shared[one.build, one.kind]
+        by_operation.append([max(least, round(one.minutes * share * chance[draw(STEPS)])) for share in shares])
     return [list(sample) for sample in zip(*by_operation, strict=True)]
 
 
-def shared_logs(pace: Pace, durations: Sequence[Duration], count: int) -> dict[tuple[str, str], list[float]]:
-    """By build and kind, for each sample the logarithm of what all such operations of the build share."""
+def shared_factors(pace: Pace, durations: Sequence[Duration], count: int) -> dict[tuple[str, str], list[float]]:
+    """By build and kind, for each sample the factor that all such operations of the build share."""
     effects = used_effects(pace, durations)
     drawn = drawn_effects(pace, effects, count)
     persons = {one.build: drawn_persons(pace, one.build, drawn, count) for one in durations}
     return {
-        (build, kind): list(
-            map(sum, zip(drawn[SHOP], drawn["kind", kind], drawn["build", build], persons[build], strict=True))
-        )
+        (build, kind): [
+            exp(sum(logs))
+            for logs in zip(drawn[SHOP], drawn["kind", kind], drawn["build", build], persons[build], strict=True)
+        ]
         for build, kind in dict.fromkeys((one.build, one.kind) for one in durations)
     }
 

@@ -31,7 +31,7 @@ PRIOR = {"shop": 0.25**2, "kind": 0.2**2, "person": 0.15**2, "build": 0.15**2, "
 WEIGHT = {"kind": 6, "person": 6, "build": 6, "chance": 12}
 """How many groups, of chance how many operations, each prior variance counts for. One shop tells nothing of shops."""
 
-ROUNDS = 6
+ROUNDS = 4
 """Rounds of expectation maximization; more of them move no variance by a tenth."""
 
 

@@ -13,7 +13,7 @@ from benchbell.plan.tasks.task import Task
 SAMPLES, LEAST_SAMPLES = 200, 20
 """How many re-timings a forecast rests on, and how many at least where there is very much to do."""
 
-MOST_PLACED = {True: 60_000, False: 8_000}
+MOST_PLACED = {True: 50_000, False: 8_000}
 """How many operations are placed in all samples together, at most: for one pair of hands; for several."""
 
 
