@@ -18,11 +18,12 @@ def plan_lines(plan: PresentedPlan) -> Iterable[str]:
         return moment_text(ms, plan.start, None)
 
     several = len({step.build for step in plan.steps}) > 1
-    gap = f" It cannot be done before {roughly(plan.bound, plan.start)}." if plan.bound < plan.finish else ""
+    done, never_before = roughly(plan.finish, plan.start), roughly(plan.bound, plan.start)
+    gap = f" It cannot be done before {never_before}." if never_before != done else ""
     if plan.unplanned:
         unplanned = counted(len(plan.unplanned), "operation")
         yield f"{unplanned} cannot be planned; the reasons are at the end. The others:"
-    yield f"As planned: done {roughly(plan.finish, plan.start)}, {counted(plan.changes, 'setup')}.{gap}"
+    yield f"As planned: done {done}, {counted(plan.changes, 'setup')}.{gap}"
     if plan.overrun_ms:
         yield f"Some waits are longer than the recipe allows: {time_in_words(plan.overrun_ms)} too long in total."
     for forecast in plan.forecasts:

@@ -24,7 +24,7 @@ export function Forecasts({ forecasts }: { forecasts: readonly Forecast[] }) {
                 <small>
                   {range(one, now.value)} {restsOn(one)}
                 </small>
-                {one.due !== null && one.odds !== null && (
+                {one.due !== null && typeof one.odds === "number" && (
                   <PromiseLine words={promised(one.due, one.odds, now.value)} odds={one.odds} />
                 )}
               </span>
