@@ -30,8 +30,23 @@ function dateSeenFrom(ms: number, now: number): string {
   return (isSameYear(ms, now) ? DATE : DATE_AND_YEAR).format(bounded(ms));
 }
 
+/** "Tue", of a moment in ms. */
+export function weekdayOf(ms: number): string {
+  return WEEKDAY.format(bounded(ms));
+}
+
+/** "25 Nov", of a moment in ms. */
+export function dayMonth(ms: number): string {
+  return DATE.format(bounded(ms));
+}
+
+/** The year of a moment in ms. */
+export function yearOf(ms: number): number {
+  return new Date(bounded(ms)).getFullYear();
+}
+
 function isSameYear(one: number, other: number): boolean {
-  return new Date(bounded(one)).getFullYear() === new Date(bounded(other)).getFullYear();
+  return yearOf(one) === yearOf(other);
 }
 
 /** Whether two moments in ms are of the same day. */

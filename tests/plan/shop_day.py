@@ -5,6 +5,7 @@ from functools import partial
 
 from benchbell.commands.plan import new_build
 from benchbell.plan.advise import PlanRequest, advise
+from benchbell.plan.odds.pace import UNTIMED
 from benchbell.plan.planner import plan_for
 from benchbell.plan.search.budget import tries
 from benchbell.plan.search.random import Random
@@ -25,11 +26,11 @@ def build_of(text, *whats, began=MONDAY, now=MONDAY, **more):
     return open_builds.build_of(text, *whats, began=began, now=now, **more)
 
 
-def request_for(*builds, now=MONDAY, clamps=None, shares=(), week=None, hands=1):
+def request_for(*builds, now=MONDAY, clamps=None, pace=UNTIMED, week=None, hands=1):
     """The request for the plan of such a shop."""
     hours = partial(stretches, read_hours(week), UTC, now)
     say = partial(moment_text, zone=UTC)
-    return PlanRequest(builds, hours, clamps or {}, now, say, hands, shares)
+    return PlanRequest(builds, hours, clamps or {}, now, say, hands, pace)
 
 
 def presented(*builds, **more):
@@ -39,7 +40,7 @@ def presented(*builds, **more):
 
 def best_of_a_hundred(problem):
     """The best after a hundred tries, the same on every machine."""
-    return plan_for(problem, tries(100), Random(1))
+    return [plan_for(problem, tries(100), Random(1))]
 
 
 def reasons(plan):

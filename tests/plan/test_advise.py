@@ -110,16 +110,6 @@ def test_several_overnight_tasks_leave_time_for_each_other():
     assert first.by == last.by - 20 * MINUTE
 
 
-def test_a_forecast_range_comes_from_timed_operations_and_is_a_guess_before():
-    build = build_of(GLUED, pieces=4)
-    guess, learned = presented(build).forecasts[0], presented(build, shares=[0.9, 1.0, 1.1, 1.2, 3.0]).forecasts[0]
-
-    assert guess.timed == 0
-    assert guess.soonest < guess.finish < guess.latest
-    assert learned.timed == 5
-    assert learned.soonest <= learned.finish <= learned.latest
-
-
 def test_a_promised_build_comes_first():
     late, soon = build_of(GLUED, id="late"), build_of(GLUED, id="soon", due=MONDAY + 90 * MINUTE)
     plan = presented(late, soon, clamps={"heavy F": 2})

@@ -15,7 +15,8 @@ MAY_IMPORT = {
     "crew": {"search", "model"},
     "exact": {"crew", "model"},
     "tasks": {"model"},
-    "report": {"tasks", "search", "model"},
+    "odds": {"crew", "tasks", "search", "model"},
+    "report": {"odds", "tasks", "search", "model"},
 }
 """By room, the rooms whose modules it may import. The modules at the top, planner and advise, may import all."""
 

@@ -88,7 +88,7 @@ def request_at(shop: Played) -> PlanRequest:
 
 def planned(shop: Played, before: Plan | None) -> tuple[PresentedPlan, Plan]:
     """The server's plan."""
-    return advise(request_at(shop), lambda problem: plan_for(problem, tries(THOUGHT), Random(1), before))
+    return advise(request_at(shop), lambda problem: [plan_for(problem, tries(THOUGHT), Random(1), before)])
 
 
 def ready(shop: Played, presented: PresentedPlan) -> list[PlannedTask]:

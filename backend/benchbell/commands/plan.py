@@ -35,7 +35,7 @@ from benchbell.moments import date_of
 from benchbell.plan.advise import PlanRequest, advise
 from benchbell.plan.exact.solver import polish
 from benchbell.plan.model.problem import Plan, Problem
-from benchbell.plan.planner import plan_for
+from benchbell.plan.planner import best_plans
 from benchbell.plan.report.messages import PlannedTask, PresentedPlan
 from benchbell.plan.report.unfit_air import unfit_lines, unfit_operations, with_unfit
 from benchbell.plan.search.budget import within
@@ -135,16 +135,16 @@ def new_builds(paths: Sequence[Path], sheets: Mapping[Path, Sheet], now: int) ->
     return [new_build(id, sheets[path], now, name=name) for id, name, path in zip(ids, names, paths, strict=True)]
 
 
-def searched(problem: Problem, seconds: float, seed: int, prove: float) -> Plan:
-    """The best plan found in `seconds`, improved for `prove` more seconds by the exact solver when that is above 0.
+def searched(problem: Problem, seconds: float, seed: int, prove: float) -> list[Plan]:
+    """The best plans found in `seconds`; the best improved for `prove` more seconds by the exact solver, if above 0.
 
     Raises Refused when the exact solver is needed and not installed.
     """
-    plan = plan_for(problem, within(seconds, time.monotonic), Random(seed))
+    plans = best_plans(problem, within(seconds, time.monotonic), Random(seed))
     if prove <= 0:
-        return plan
-    better, bound = polish(problem, plan, prove, os.cpu_count() or 1)
-    return replace(better, bound=bound)
+        return plans
+    better, bound = polish(problem, plans[0], prove, os.cpu_count() or 1)
+    return [replace(better, bound=bound)]
 
 
 def moment(when: str) -> int:
@@ -192,7 +192,8 @@ def plan_data(plan: PresentedPlan) -> dict[str, Any]:
         "setup_changes": plan.changes,
         "overrun": plan.overrun_ms // MINUTE_MS,
         "builds": [
-            {"id": f.build, "name": f.name, "finish": iso(f.finish), "soonest": iso(f.soonest), "latest": iso(f.latest)}
+            {"id": f.build, "name": f.name, "finish": iso(f.finish)}
+            | {"soonest": iso(f.soonest), "likely": iso(f.likely), "latest": iso(f.latest)}
             for f in plan.forecasts
         ],
         "unplanned": msgspec.to_builtins(plan.unplanned),

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 from datetime import datetime
 
+from benchbell.commands.forecast_lines import forecast_line, roughly
 from benchbell.durations import MINUTE_MS
 from benchbell.findings import counted
 from benchbell.moments import date_of
@@ -42,15 +43,16 @@ def plan_lines(plan: PresentedPlan, builds: Sequence[OpenBuild]) -> Iterable[str
         return moment_text(ms, plan.start, None)
 
     several = len({step.build for step in plan.steps}) > 1
-    gap = f" It cannot be done before {say(plan.bound)}." if plan.bound < plan.finish else ""
+    done, never_before = roughly(plan.finish, plan.start), roughly(plan.bound, plan.start)
+    gap = f" It cannot be done before {never_before}." if never_before != done else ""
     if plan.unplanned:
         unplanned = counted(len(plan.unplanned), "operation")
         yield f"{unplanned} cannot be planned; the reasons are at the end. The others:"
-    yield f"Done {say(plan.finish)}, {counted(plan.changes, 'setup')}.{gap}"
+    yield f"As planned: done {done}, {counted(plan.changes, 'setup')}.{gap}"
     if plan.overrun_ms:
         yield f"Some waits are longer than the recipe allows: {time_in_words(plan.overrun_ms)} too long in total."
     for forecast in plan.forecasts:
-        yield f"{forecast.name}: {say(forecast.finish)}, between {say(forecast.soonest)} and {say(forecast.latest)}"
+        yield forecast_line(forecast, plan.start)
     day = None
     for step in plan.steps:
         start = date_of(step.setup_at, None)

@@ -59,13 +59,17 @@ What bounds it. `search/bound.py` gives a lower bound on the finish by preemptiv
 the search stops when a plan without faults of craft reaches the bound. Otherwise the budget (`search/budget.py`) ends
 it, in seconds or in schedules tried.
 
+Odds (`odds/`). Durations are lognormal; a shop's pace by kind of operation, person and build is learned from the log
+with shrinkage (`pace.py`). The finish of each build is a sample: the plan's order, timed again with drawn durations
+(`draws.py`, `retiming.py`, `samples.py`).
+
 After planning. `search/early_unclamp.py` takes clamps off early at no cost, at any place in the order;
 `search/slack.py` computes slack; `report/` adds reasons, forecasts and what a change would bring. A reason is never
 guessed from the order: it is worked out by taking one thing away, with all else in its place (`report/earlier.py`), or
 from what no order could mend (`report/no_day_to_spare.py`), and the evening's advice is timed again before it is given
 (`report/evening.py`). `advise.py` joins all of this; `planner.py` is the search alone.
 
-Imports go one way, held by a test: advise, planner → report, exact → crew → search → model; tasks → model.
+Imports go one way, held by a test: advise, planner → report → odds → exact → crew → search → model; tasks → model.
 
 The literature is named where it is used, from memory throughout: Kolisch 1996 (generation schemes), Li and Willis 1992
 and Valls, Ballestín and Quintanilla 2005 and 2008 (forward-backward improvement, justification), Hartmann 1998 (genetic

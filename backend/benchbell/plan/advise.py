@@ -6,6 +6,9 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from benchbell.plan.model.problem import Plan, Problem
+from benchbell.plan.odds.choice import chosen
+from benchbell.plan.odds.pace import UNTIMED, Pace
+from benchbell.plan.odds.paced import at_pace
 from benchbell.plan.report.messages import PresentedPlan
 from benchbell.plan.report.presentation import present
 from benchbell.plan.report.unfit_air import unfit_operations, with_unfit
@@ -21,7 +24,7 @@ from benchbell.recipe.unfit_air import Air
 class PlanRequest(Struct, frozen=True):
     """What is to be planned. now: server time in ms. clamps: how many the shop has, by kind. hands: pairs of hands.
 
-    say: words for a moment in ms, as said at another. shares: real over planned times of operations that were timed.
+    say: words for a moment in ms, as said at another. pace: how long work really takes in this shop.
     fixtures: how many the shop has of its own fixtures, by name. air: by which glue and finish are judged, None where
     nobody read it. finishing_room: coats dry where no dust gets. gone: how much of the shop's hours went by since then.
     workers: who works here; empty for as many pairs of hands as `hands` says, all alike.
@@ -33,7 +36,7 @@ class PlanRequest(Struct, frozen=True):
     now: int
     say: Callable[[int, int], str]
     hands: int = 1
-    shares: Sequence[float] = ()
+    pace: Pace = UNTIMED
     fixtures: Mapping[str, int] = NO_FIXTURES
     air: Air | None = None
     finishing_room: bool = False
@@ -41,8 +44,11 @@ class PlanRequest(Struct, frozen=True):
     workers: Sequence[Worker] = ()
 
 
-def advise(request: PlanRequest, find: Callable[[Problem], Plan]) -> tuple[PresentedPlan, Plan]:
-    """The plan that `find` makes, presented, and in minutes from now. What cannot be planned is in `unplanned`."""
+def advise(request: PlanRequest, find: Callable[[Problem], Sequence[Plan]]) -> tuple[PresentedPlan, Plan]:
+    """The plan chosen of those that `find` makes, presented, and in minutes from now.
+
+    What cannot be planned is in `unplanned`. Of several plans the first stays, unless another has clearly better odds.
+    """
     whole = problem_from_builds(
         request.builds,
         request.hours,
@@ -55,9 +61,10 @@ def advise(request: PlanRequest, find: Callable[[Problem], Plan]) -> tuple[Prese
         request.workers,
     )
     problem, left_out = feasible_part(whole.problem)
+    problem = at_pace(problem, whole.tasks, request.pace)
     source = replace(whole, problem=problem)
     afterwards = [op.id for op in problem.ops if whole.tasks[op.id].act != "work"]
-    plan = unclamped_early(problem, find(problem), afterwards)
+    plan = unclamped_early(problem, chosen(problem, whole.tasks, find(problem), request.pace), afterwards)
     unplanned: dict[tuple[str, str], Unplanned] = {}
     for key, reason in left_out:
         one = unplanned_task(source.tasks[key], reason, source.tasks, source.fixtures)
@@ -69,7 +76,7 @@ def advise(request: PlanRequest, find: Callable[[Problem], Plan]) -> tuple[Prese
         request.now,
         request.say,
         unplanned.values(),
-        request.shares,
+        request.pace,
     )
     return with_unfit(presented, unfit_operations(request.builds, request.air)), plan
 

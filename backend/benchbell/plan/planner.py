@@ -8,7 +8,7 @@ from benchbell.plan.crew.plan import ALONE, crew_plans
 from benchbell.plan.model.compiled_problem import compile_problem
 from benchbell.plan.model.hands import as_alike, differ, with_hands
 from benchbell.plan.model.problem import Plan, Problem
-from benchbell.plan.model.schedule import plan_of
+from benchbell.plan.model.schedule import Schedule, plan_of
 from benchbell.plan.search.budget import Budget, part_of
 from benchbell.plan.search.local_search import Search
 from benchbell.plan.search.random import Random
@@ -29,20 +29,43 @@ def plans_for(problem: Problem, budget: Budget, random: Random, before: Plan | N
         alone = plans_for(replace(problem, hands=1, crew=()), part_of(budget, ALONE), random)
         yield from crew_plans(problem, alone, budget, random, before)
         return
-    compiled = compile_problem(problem)
-    if not compiled.ids:
+    if not problem.ops:
         yield Plan((), problem.start, 0, bound=problem.start)
         return
+    yield from improvements(*search_of(problem, budget, random, before))
+
+
+def search_of(problem: Problem, budget: Budget, random: Random, before: Plan | None) -> tuple[Search, Schedule | None]:
+    """The search for one pair of hands, and the earlier plan in the problem as it is now; None where it has none."""
+    compiled = compile_problem(problem)
     kept = kept_schedule(compiled, before) if before else None
-    search = Search(compiled, budget, random, values_of_plan(compiled, before) if before else None)
+    return Search(compiled, budget, random, values_of_plan(compiled, before) if before else None), kept
+
+
+def improvements(search: Search, kept: Schedule | None) -> Iterator[Plan]:
+    """The kept plan first, if there is one; then those that are better, or clearly better than it."""
     if kept:
-        yield plan_of(compiled, kept, search.bound)
+        yield plan_of(search.compiled, kept, search.bound)
     for schedule in search.schedules():
-        if not kept or is_worth_changing(compiled, kept, schedule):
-            yield plan_of(compiled, schedule, search.bound)
+        if not kept or is_worth_changing(search.compiled, kept, schedule):
+            yield plan_of(search.compiled, schedule, search.bound)
 
 
 def plan_for(problem: Problem, budget: Budget, random: Random, before: Plan | None = None) -> Plan:
     """The last of `plans_for`, and so the best. Raises Refused if some operations cannot be planned."""
     *_, last = plans_for(problem, budget, random, before)
     return last
+
+
+def best_plans(problem: Problem, budget: Budget, random: Random, before: Plan | None = None) -> list[Plan]:
+    """Plans to choose from: the earlier one, as far as it still holds, then the best that were found, best first.
+
+    For several pairs of hands, the best alone. Raises Refused if some operations cannot be planned.
+    """
+    if problem.hands > 1 or not problem.ops:
+        return [plan_for(problem, budget, random, before)]
+    search, kept = search_of(problem, budget, random, before)
+    for _ in search.schedules():
+        pass
+    found = ([kept] if kept else []) + [schedule for _, schedule in search.dozen]
+    return [plan_of(search.compiled, schedule, search.bound) for schedule in found]

@@ -16,15 +16,17 @@ from benchbell.bench.air import Reading, is_old
 from benchbell.durations import MINUTE_MS
 from benchbell.findings import Refused
 from benchbell.plan.model.problem import Plan
+from benchbell.plan.odds.timings import Timing
 from benchbell.plan.report.messages import Difference, PresentedPlan, WhatIf
 from benchbell.plan.report.unfit_air import unfit_operations
 from benchbell.plan.tasks.task import OpenBuild
 from benchbell.planner.client import PlannerClient
 from benchbell.planner.days_off import read_days_off
-from benchbell.planner.open_builds import Paces, open_builds
+from benchbell.planner.open_builds import open_builds
 from benchbell.planner.people import read_people
 from benchbell.planner.process import PlannerAnswer, PlannerQuestion
-from benchbell.planner.shop_hours import read_hours, zone_name
+from benchbell.planner.shop_hours import Week, read_hours, zone_name, zone_named
+from benchbell.planner.timings import Timings
 from benchbell.recipe.shop_profile import profile_from
 from benchbell.recipe.unfit_air import Air
 from benchbell.settings import Settings
@@ -64,7 +66,7 @@ class CurrentPlan:
         self.lock = asyncio.Lock()
         self.made: MadePlan | None = None
         self.plan: Plan | None = None
-        self.paces = Paces()
+        self.timings = Timings()
         self.prover = PlannerClient()
         self.proof: asyncio.Task[None] | None = None
 
@@ -134,12 +136,14 @@ class CurrentPlan:
         """The question for the shop as of the last commit. Raises StoreError."""
         await self.clock_tracker.refresh()
         async with self.clock_tracker.lock:
-            shares = await self.paces.refresh(self.records, self.clock_tracker.builds)
+            builds, kept = self.clock_tracker.builds, self.clock_tracker.builds.shop.settings
+            zone = zone_named(zone_name(kept))
+            timings = await self.timings.refresh(self.records, builds, week_of(kept), zone)
             now = self.settings.clock() // MINUTE_MS * MINUTE_MS
-            return await asyncio.to_thread(self.question_at, now, shares)
+            return await asyncio.to_thread(self.question_at, now, timings)
 
-    def question_at(self, now: int, shares: tuple[float, ...]) -> PlannerQuestion:
-        """The question at `now` (ms, whole minutes). shares: real over planned times (open_builds.Paces)."""
+    def question_at(self, now: int, timings: tuple[Timing, ...]) -> PlannerQuestion:
+        """The question at `now` (ms, whole minutes). timings: of the newest builds."""
         builds = self.clock_tracker.builds
         kept = builds.shop.settings
         shop = profile_from(kept)
@@ -147,7 +151,7 @@ class CurrentPlan:
         return PlannerQuestion(
             builds=able,
             unplanned=unplanned,
-            week=read_or(read_hours, kept.get("hours"), read_hours(None)),
+            week=week_of(kept),
             closed=read_or(read_days_off, kept.get("closed"), ()),
             people=read_or(read_people, kept.get("people"), ()),
             zone=zone_name(kept),
@@ -155,10 +159,15 @@ class CurrentPlan:
             now=now,
             shop=shop,
             budget_ms=BUDGET_MS,
-            shares=shares,
+            timings=timings,
             before=self.plan,
             air=air_now(builds.shop.readings, now),
         )
+
+
+def week_of(kept: Mapping[str, Any]) -> Week:
+    """The shop's hours from its settings; the default ones when the setting is invalid."""
+    return read_or(read_hours, kept.get("hours"), read_hours(None))
 
 
 def read_or(read: Callable[[Any], Read], setting: Any, otherwise: Read) -> Read:

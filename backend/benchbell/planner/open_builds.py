@@ -1,6 +1,5 @@
-"""Open builds as input for the planner, and how long operations really take in this shop."""
+"""Open builds as input for the planner."""
 
-import asyncio
 from collections.abc import Mapping
 from typing import Annotated, Any
 
@@ -9,20 +8,14 @@ import structlog
 from msgspec import Meta, Struct
 
 from benchbell.alerts.running_builds import RunningBuilds
-from benchbell.bench.book import CLOCK, Book
+from benchbell.bench.book import Book
 from benchbell.bench.clocks import clocks
 from benchbell.bench.happenings import SHOP
 from benchbell.bench.state import Bench, bench_of
-from benchbell.buildlog.story import build_log
 from benchbell.durations import DAY_MS
 from benchbell.plan.tasks.task import OpenBuild, Unplanned, not_planned
-from benchbell.store.build_book import book_of_build
-from benchbell.store.records import Records
 
 log = structlog.get_logger()
-
-MOST_LEARNED = 20
-"""The newest builds from which real times are learned."""
 
 
 class Due(Struct, frozen=True):
@@ -71,42 +64,3 @@ def due_of(kept: Mapping[str, Any], build: str) -> tuple[int | None, int]:
     except msgspec.ValidationError:
         return None, 1
     return (due.by, due.weight) if due else (None, 1)
-
-
-class Paces:
-    """Ratios of real to planned time, by build. A build that is not open any more is read only once."""
-
-    def __init__(self) -> None:
-        self.by_build: dict[str, tuple[float, ...]] = {}
-
-    async def refresh(self, records: Records, builds: RunningBuilds) -> tuple[float, ...]:
-        """The ratios of the MOST_LEARNED newest builds, read where they are missing. Raises StoreError."""
-        newest = (await records.recorded_builds())[-MOST_LEARNED:]
-        for build in newest:
-            if build in builds.books:
-                self.by_build[build] = await asyncio.to_thread(paces_of, build, builds.books[build])
-            elif build not in self.by_build:
-                self.by_build[build] = await asyncio.to_thread(paces_of, build, await book_of_build(records, build))
-        return tuple(pace for build in newest for pace in self.by_build[build])
-
-
-def paces_of(build: str, book: Book) -> tuple[float, ...]:
-    """The ratios of one build, cached until its book grows; none where its log cannot be worked out."""
-    try:
-        paces: tuple[float, ...] = book.remember(
-            "paces", len(book.by_id) + book.changes_of(CLOCK), lambda: measured_paces(build, book)
-        )
-    except Exception as error:
-        log.error("a build teaches no times", build=build, exc_info=error)
-        return ()
-    return paces
-
-
-def measured_paces(build: str, book: Book) -> tuple[float, ...]:
-    """Real over planned time of each operation whose real time was recorded."""
-    log = build_log(build, book, {})
-    return tuple(
-        op.hands_minutes / op.planned_minutes
-        for op in (log.operations if log else ())
-        if op.hands_minutes is not None and op.planned_minutes > 0
-    )

@@ -8,7 +8,7 @@ import os
 import sys
 import time
 import traceback
-from functools import partial
+from functools import lru_cache, partial
 from typing import BinaryIO
 
 import msgspec
@@ -19,7 +19,9 @@ from benchbell.findings import Refused
 from benchbell.plan.advise import PlanRequest, advise
 from benchbell.plan.exact.solver import polish
 from benchbell.plan.model.problem import Plan, Problem
-from benchbell.plan.planner import plan_for
+from benchbell.plan.odds.pace import Pace, learned
+from benchbell.plan.odds.timings import Timing
+from benchbell.plan.planner import best_plans
 from benchbell.plan.report.messages import Difference, PresentedPlan, WhatIf
 from benchbell.plan.report.what_if import difference, with_clamps, with_glues
 from benchbell.plan.search.budget import within
@@ -45,7 +47,8 @@ class PlannerQuestion(Struct, frozen=True):
 
     prove_s: seconds for which an exact solver is to think on. Fixtures and finishing room are those of `shop`.
     closed: dates on which the shop is. people: who works here; without any, one pair of hands that may do everything.
-    unplanned: builds that failed before they got here. air: as last read at the bench, None where that is too old.
+    timings: what the log says of how long operations took. unplanned: builds that failed before they got here.
+    air: as last read at the bench, None where that is too old.
     """
 
     builds: tuple[OpenBuild, ...]
@@ -55,7 +58,7 @@ class PlannerQuestion(Struct, frozen=True):
     now: int
     shop: ShopProfile
     budget_ms: int
-    shares: tuple[float, ...] = ()
+    timings: tuple[Timing, ...] = ()
     before: Plan | None = None
     what: WhatIf | None = None
     prove_s: float = 0
@@ -159,6 +162,12 @@ def hours_on(week: Week, hours: str) -> dict[str, str]:
     return {day: hours for day, spans in zip(DAYS, week, strict=True) if spans}
 
 
+@lru_cache(maxsize=1)
+def pace_of(timings: tuple[Timing, ...]) -> Pace:
+    """The shop's pace, learned again only when something more was timed."""
+    return learned(timings)
+
+
 def asked_of(question: PlannerQuestion) -> PlanRequest:
     """The question as the planning room wants it."""
     zone = zone_named(question.zone)
@@ -169,7 +178,7 @@ def asked_of(question: PlannerQuestion) -> PlanRequest:
         clamps=question.clamps,
         now=now,
         say=lambda ms, at: moment_text(ms, at, zone),
-        shares=question.shares,
+        pace=pace_of(question.timings),
         fixtures=question.shop.fixtures,
         air=question.air,
         finishing_room=question.shop.finishing_room,
@@ -178,14 +187,14 @@ def asked_of(question: PlannerQuestion) -> PlanRequest:
     )
 
 
-def thought_over(question: PlannerQuestion, problem: Problem) -> Plan:
-    """The best plan within the budget; the one that stands stays unless this is well better."""
+def thought_over(question: PlannerQuestion, problem: Problem) -> list[Plan]:
+    """The best plans within the budget, the one that stands before all others."""
     budget = within(question.budget_ms / 1000, time.monotonic)
-    plan = plan_for(problem, budget, Random(SEED), question.before)
+    plans = best_plans(problem, budget, Random(SEED), question.before)
     if question.prove_s <= 0:
-        return plan
-    better, bound = polish(problem, plan, question.prove_s, workers=1)
-    return replace(better, bound=bound)
+        return plans
+    better, bound = polish(problem, plans[0], question.prove_s, workers=1)
+    return [replace(better, bound=bound)]
 
 
 def listen(questions: BinaryIO, answers: BinaryIO) -> None:

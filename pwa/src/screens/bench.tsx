@@ -21,6 +21,7 @@ import { AirReading } from "./operation/air_reading.tsx";
 import { ThisEvening } from "./plan/evening.tsx";
 import { airWarning } from "./words/air.ts";
 import { takenSentence } from "./words/fixtures.ts";
+import { allLikelyDone, roughly } from "./words/forecast.ts";
 
 /** The running clocks, what to make again, what to do now and why, what fits into the wait, and the setups that stand. */
 export function BenchScreen({ title }: { readonly title: string }) {
@@ -109,7 +110,7 @@ function PlanCard() {
   return (
     <Link to="/plan" class="build-card plan-card" icon="clock">
       <span>
-        <strong>{known?.steps.length ? `Done by ${clockTime(known.finish, now.value)}` : "Plan"}</strong>
+        <strong>{known?.steps.length ? `Likely done by ${roughly(allLikelyDone(known), now.value)}` : "Plan"}</strong>
         <small>{known ? `Day by day, as of ${clockTime(known.made_at, now.value)}` : "What when, day by day"}</small>
       </span>
       <Icon name="onward" />

@@ -9,6 +9,7 @@ import { now, summaries } from "../live/state.ts";
 import { clockTime } from "../moments.ts";
 import { StartForm } from "./builds/start_form.tsx";
 import { buildPath, logPath } from "./paths.ts";
+import { likelyOf, roughly } from "./words/forecast.ts";
 import { counted } from "./words/names.ts";
 
 /** Every build with its progress, and the form that starts one. */
@@ -63,8 +64,8 @@ export function BuildsScreen({ title }: { readonly title: string }) {
   );
 }
 
-/** ", all by Thu 14:10" where it is planned. */
+/** ", all likely by Thu morning" where it is planned. */
 function forecast(build: string): string {
   const found = plan.value?.forecasts.find((one) => one.build === build);
-  return found ? `, all by ${clockTime(found.finish, now.value)}` : "";
+  return found ? `, all likely by ${roughly(likelyOf(found), now.value)}` : "";
 }

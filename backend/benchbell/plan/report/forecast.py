@@ -1,74 +1,84 @@
-"""When each build will be done: as planned, and a range from how long operations really took."""
+"""When each build will be done: as planned, likely, and surely, from its sampled finishes."""
 
+from bisect import bisect_right
 from collections.abc import Callable, Sequence
-from math import ceil
 
-from msgspec.structs import replace
-
-from benchbell.plan.model.compiled_problem import compile_problem
-from benchbell.plan.model.problem import Plan
-from benchbell.plan.model.schedule import order_of, plan_of
+from benchbell.plan.model.problem import Plan, Window
+from benchbell.plan.odds.pace import Pace
+from benchbell.plan.odds.samples import sampled_finishes
 from benchbell.plan.report.messages import Forecast
-from benchbell.plan.search.serial_generation import generate_serial
 from benchbell.plan.tasks.from_builds import BuildsProblem
 from benchbell.plan.tasks.task import OpenBuild
 
-ENOUGH = 5
-"""With fewer timed operations than these the range is a guess."""
+NIGHT = 4 * 60
+"""Minutes for which the shop is closed before a window that begins a new day."""
 
-GUESS = (0.8, 1.5)
-"""Real over planned time while the range is a guess. Common practice, no source."""
+TOO_SELDOM = 0.4
+"""A day on which a build is done more seldom is not called likely, however near it is to half the time."""
 
 
 def forecasts(
-    source: BuildsProblem,
-    plan: Plan,
-    builds: Sequence[OpenBuild],
-    moment: Callable[[int], int],
-    shares: Sequence[float],
+    source: BuildsProblem, plan: Plan, builds: Sequence[OpenBuild], moment: Callable[[int], int], pace: Pace
 ) -> tuple[Forecast, ...]:
     """A forecast for each build that has something left to do, the earliest finish first.
 
-    moment: a minute of the problem to server time in ms. shares: real over planned times of timed operations.
+    moment: a minute of the problem to server time in ms.
     """
-    fast, slow = share_range(shares)
-    soonest, latest = finishes(source, at_pace(source, plan, fast)), finishes(source, at_pace(source, plan, slow))
     planned = finishes(source, plan)
+    sampled = sampled_finishes(source.problem, source.tasks, plan, pace)
+    opens = day_opens(source.problem.windows)
     found = [
-        Forecast(
-            build=build.id,
-            name=build.name,
-            finish=moment(planned[build.id]),
-            soonest=moment(min(soonest[build.id], planned[build.id])),
-            latest=moment(max(latest[build.id], planned[build.id])),
-            timed=len(shares) if len(shares) >= ENOUGH else 0,
-            due=build.due,
-        )
+        forecast(build, moment(planned[build.id]), [moment(one) for one in sorted(sampled[build.id])], days, pace)
+        for days in [[moment(one) for one in opens]]
         for build in builds
         if build.id in planned
     ]
-    return tuple(sorted(found, key=lambda forecast: forecast.finish))
+    return tuple(sorted(found, key=lambda one: one.finish))
 
 
-def share_range(shares: Sequence[float]) -> tuple[float, float]:
-    """Real over planned time: the fastest and the slowest fifth of what was timed cut off."""
-    if len(shares) < ENOUGH:
-        return GUESS
-    ordered = sorted(shares)
-    fifth = len(ordered) // 5
-    return ordered[fifth], ordered[-1 - fifth]
+def forecast(build: OpenBuild, finish: int, sampled: Sequence[int], days: Sequence[int], pace: Pace) -> Forecast:
+    """The forecast of one build. sampled: its finishes, sorted; days: when each day begins; all in ms."""
+    count = len(sampled)
+    in_time = None if build.due is None else bisect_right(sampled, build.due)
+    return Forecast(
+        build=build.id,
+        name=build.name,
+        finish=finish,
+        soonest=sampled[count // 10],
+        likely=likely(sampled, days),
+        latest=sampled[-1 - count // 10],
+        timed=pace.timed,
+        due=build.due,
+        odds=None if in_time is None else round(10 * in_time / count),
+    )
 
 
-def at_pace(source: BuildsProblem, plan: Plan, pace: float) -> Plan:
-    """The plan's order with every operation at this pace; the plan itself where that order then is infeasible."""
-    ops = tuple(replace(op, minutes=max(1, ceil(op.minutes * pace))) for op in source.problem.ops)
-    compiled = compile_problem(replace(source.problem, ops=ops))
-    schedule = generate_serial(compiled, order_of(compiled, plan))
-    return plan if schedule is None else plan_of(compiled, schedule, plan.bound)
+def likely(sampled: Sequence[int], days: Sequence[int]) -> int:
+    """The moment that is kept about half the time, on the day whose end is.
+
+    That day is the median's, or one before it that is nearer to half; then its last finish.
+    """
+    count = len(sampled)
+    median = sampled[count // 2]
+    ends = sorted({bisect_right(days, one) for one in sampled if one <= median})
+    shares = {day: sum(bisect_right(days, one) <= day for one in sampled) / count for day in ends}
+    day = min((day for day in ends if shares[day] >= TOO_SELDOM), key=lambda day: abs(shares[day] - 1 / 2))
+    return min(median, max(one for one in sampled if bisect_right(days, one) <= day))
+
+
+def day_opens(windows: Sequence[Window]) -> list[int]:
+    """When each working day begins, in minutes: at a window that opens after a night."""
+    found: list[int] = []
+    closed = None
+    for window in windows:
+        if closed is None or window.start - closed >= NIGHT:
+            found.append(window.start)
+        closed = window.end
+    return found
 
 
 def finishes(source: BuildsProblem, plan: Plan) -> dict[str, int]:
-    """Build to the end of its last task, in minutes."""
+    """Build to the end of its last task as planned, in minutes."""
     found: dict[str, int] = {}
     for one in plan.placed:
         build = source.tasks[one.op].build

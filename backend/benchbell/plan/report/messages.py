@@ -52,18 +52,22 @@ class Evening(Struct, frozen=True):
 
 
 class Forecast(Struct, frozen=True):
-    """When a build will be done: as planned, and a range, soonest to latest, from the shop's own times.
+    """When a build will be done: as planned, and as sampled with the shop's own pace.
 
-    timed: how many timed operations the range is based on; 0 when it is a guess. due: promised for, or None.
+    likely: done by then about half the time, on a day that is. soonest, latest: 8 of 10 times it is done between them,
+    9 of 10 times by the latest. timed: how many timed operations this rests on; 0 where nothing was learned yet. due:
+    promised for, or None. odds: of ten times, how often it is done when due.
     """
 
     build: str
     name: str
     finish: int
     soonest: int
+    likely: int
     latest: int
     timed: int
     due: int | None
+    odds: int | None
 
 
 class PresentedPlan(Struct, frozen=True):

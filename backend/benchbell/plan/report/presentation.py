@@ -6,6 +6,7 @@ from benchbell.bench.unclamped import is_unclamped
 from benchbell.durations import MINUTE_MS
 from benchbell.plan.model.compiled_problem import compile_problem
 from benchbell.plan.model.problem import Op, Placed, Plan, Window
+from benchbell.plan.odds.pace import UNTIMED, Pace
 from benchbell.plan.report.evening import Tonight, tonight
 from benchbell.plan.report.forecast import forecasts
 from benchbell.plan.report.messages import Evening, PlannedTask, PresentedPlan
@@ -24,9 +25,9 @@ def present(
     now: int,
     say: Callable[[int, int], str],
     unplanned: Iterable[Unplanned] = (),
-    shares: Sequence[float] = (),
+    pace: Pace = UNTIMED,
 ) -> PresentedPlan:
-    """The plan presented. now: server time in ms. say, shares: as in `PlanRequest`.
+    """The plan presented. now: server time in ms. say, pace: as in `PlanRequest`.
 
     Raises KeyError where the plan has an operation that is not among the tasks.
     """
@@ -42,7 +43,7 @@ def present(
         hours=tuple((moment(w.start), moment(w.end)) for w in used_hours(source.problem.windows, plan.finish)),
         steps=tuple(planned_task(one, c, moment, one.op in changed) for one in plan.placed),
         evening=tuple(evening(one, c, moment) for one in tonight(c.t, overnight_waits(c), c.slack)),
-        forecasts=forecasts(source, plan, builds, moment, shares),
+        forecasts=forecasts(source, plan, builds, moment, pace),
         unplanned=(*source.unplanned, *unplanned),
         finish=moment(plan.finish),
         changes=plan.changes,

@@ -8,6 +8,7 @@ Phases, by share of the budget: a first schedule; forward and backward passes in
 moves towards fewer faults of craft and setup changes; changes to the order itself.
 """
 
+from bisect import insort
 from collections.abc import Iterator
 
 from benchbell.findings import Refused
@@ -55,6 +56,7 @@ WEIGHTS = ((0, 0), (4, 0), (16, 0), (4, 30), (8, 60), (2, 15))
 class Search:
     """One search, for one pair of hands. bound: a lower bound on the finish. pool: the best so far, the best first.
 
+    dozen: the best of all that were found, one of each worth, whether better than those before or not, the best first.
     values: by operation, priority values to begin with, such as those of an earlier plan; latest starts without any.
     """
 
@@ -66,6 +68,7 @@ class Search:
         self.values = values or latest_start_values(compiled)
         self.bound = lower_bound(compiled, max(compiled.hours.closes, default=compiled.start))
         self.pool: list[tuple[Rank, Priorities, Schedule]] = []
+        self.dozen: list[tuple[Rank, Schedule]] = []
 
     def schedules(self) -> Iterator[Schedule]:
         """Schedules of all operations, each better than the one before.
@@ -95,10 +98,18 @@ class Search:
     def keep(self, priorities: Priorities, schedule: Schedule) -> bool:
         """Put the schedule into the pool if it is the best so far; True if it is."""
         value = rank(self.compiled, schedule)
+        self.note(value, schedule)
         if self.pool and value >= self.pool[0][0]:
             return False
         self.pool = [(value, priorities, schedule), *self.pool[: POOL - 1]]
         return True
+
+    def note(self, value: Rank, schedule: Schedule) -> None:
+        """Put the schedule into the dozen, if it belongs there."""
+        has_room = len(self.dozen) < POOL or value < self.dozen[-1][0]
+        if has_room and all(value != other for other, _ in self.dozen):
+            insort(self.dozen, (value, schedule), key=lambda one: one[0])
+            del self.dozen[POOL:]
 
     def first(self) -> Iterator[Schedule]:
         """One schedule at once. Raises Refused if some operations cannot be placed."""

@@ -1,10 +1,12 @@
 import { Link } from "../../controls/button.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { now } from "../../live/state.ts";
-import { clockTime, span } from "../../moments.ts";
 import type { Forecast } from "../../wire.gen.ts";
 import { buildPath } from "../paths.ts";
-import { counted } from "../words/names.ts";
+import { headline, promised, range, restsOn } from "../words/forecast.ts";
+
+/** Of ten times, how often a promise must be kept that nobody need worry about. */
+const LIKELY = 7;
 
 /** When each build will be done, from when to when, and what that rests on. */
 export function Forecasts({ forecasts }: { forecasts: readonly Forecast[] }) {
@@ -18,11 +20,13 @@ export function Forecasts({ forecasts }: { forecasts: readonly Forecast[] }) {
             <Link to={buildPath(one.build)} class="row-words">
               <span>
                 <small>{one.name}</small>
-                <strong class="done-by">{clockTime(one.finish, now.value)}</strong>
+                <strong class="done-by">{headline(one, now.value)}</strong>
                 <small>
-                  {between(one)} {restsOn(one)}
+                  {range(one, now.value)} {restsOn(one)}
                 </small>
-                {one.due !== null && <Due finish={one.finish} due={one.due} />}
+                {one.due !== null && typeof one.odds === "number" && (
+                  <PromiseLine words={promised(one.due, one.odds, now.value)} odds={one.odds} />
+                )}
               </span>
               <Icon name="onward" />
             </Link>
@@ -33,28 +37,11 @@ export function Forecasts({ forecasts }: { forecasts: readonly Forecast[] }) {
   );
 }
 
-function between({ soonest, latest }: Forecast): string {
-  const [from, to] = [clockTime(soonest, now.value), clockTime(latest, now.value)];
-  return from === to ? "" : `Between ${from} and ${to}.`;
-}
-
-function restsOn({ timed }: Forecast): string {
-  return timed ? `Rests on ${counted(timed, "timed operation")}.` : "A guess until operations are timed.";
-}
-
-function Due({ finish, due }: { finish: number; due: number }) {
-  const asked = `Asked for by ${clockTime(due, now.value)}`;
-  if (finish <= due)
-    return (
-      <span class="state">
-        <Icon name="check" />
-        {asked}: in time.
-      </span>
-    );
+function PromiseLine({ words, odds }: { words: string; odds: number }) {
   return (
-    <span class="state look">
-      <Icon name="warn" />
-      {asked}: {span(finish - due)} late.
+    <span class={odds >= LIKELY ? "state" : "state look"}>
+      <Icon name={odds >= LIKELY ? "check" : "warn"} />
+      {words}
     </span>
   );
 }
