@@ -1,7 +1,7 @@
 """Keeps the plan of all open builds, and plans again when something that affects it was recorded."""
 
 import asyncio
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from hashlib import sha256
 from importlib.util import find_spec
 from typing import Any, TypeVar
