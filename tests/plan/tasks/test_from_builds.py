@@ -13,7 +13,8 @@ from benchbell.bench.happenings import (
     Ticked,
 )
 from benchbell.plan.model.problem import Hold, Link
-from benchbell.plan.tasks.craft import LEFT_ON
+from benchbell.plan.tasks.craft import FITTED, LEFT_ON
+from benchbell.plan.tasks.task import SQUEEZE_OUT_MINUTES
 from plan.open_builds import MINUTE, build_of, source_of
 from small_recipes import FIT, PARTS, glue, work
 
@@ -32,7 +33,7 @@ def test_a_glue_up_is_three_tasks_with_lags_between_and_clamps_held_over_all():
         "glue|clamps-off",
     ]
     assert [link for link in found.links if link.before != "b|A/fit|work"] == [
-        Link("b|A/glue|work", "b|A/glue|squeeze-out", 20, wanted=40),
+        Link("b|A/glue|work", "b|A/glue|squeeze-out", 20, wanted=40 - SQUEEZE_OUT_MINUTES),
         Link("b|A/glue|squeeze-out", "b|A/glue|clamps-off"),
         Link("b|A/glue|work", "b|A/glue|clamps-off", 60, wanted=60 + LEFT_ON, wanted_open=True),
     ]
@@ -87,7 +88,7 @@ def test_clamps_in_use_are_held_from_the_beginning_and_come_off_when_their_clock
     assert found.holds == (Hold("heavy F", 2, "", off.id),)
 
 
-@pytest.mark.parametrize(("minute", "ready", "by"), [(10, 15, 35), (30, 0, 15), (60, 0, None)])
+@pytest.mark.parametrize(("minute", "ready", "by"), [(10, 15, 31), (30, 0, 11), (43, 0, 0), (60, 0, None)])
 def test_squeeze_out_is_cleaned_while_it_is_rubbery_and_late_only_where_that_was_missed(minute, ready, by):
     done = [Began("A/fit"), Finished("A/fit"), Began("A/glue"), GlueOn("A/glue"), Clamped("A/glue")]
     now = minute * MINUTE
@@ -95,6 +96,32 @@ def test_squeeze_out_is_cleaned_while_it_is_rubbery_and_late_only_where_that_was
 
     assert (clean.id, off.id) == ("b|A/glue|squeeze-out", "b|A/glue|clamps-off")
     assert (clean.ready, clean.by) == (ready, by)
+
+
+def test_a_glue_up_in_hand_is_to_be_over_when_its_glue_is_not_open_any_more():
+    done = [Began("A/fit"), Finished("A/fit"), Began("A/glue"), GlueOn("A/glue")]
+    now = 4 * MINUTE
+    build = build_of(PARTS + FIT + GLUED, *done, now=now)
+    (open_time,) = (clock for clock in build.running if clock.kind == "open")
+    work = source_of(build, now=now).problem.ops[0]
+
+    assert work.begun
+    assert work.by == max(0, open_time.most // MINUTE - 4 - work.minutes)
+
+
+def test_a_dry_fit_is_followed_by_the_glue_up_of_its_parts_within_the_hour():
+    both = FIT + GLUED + work("trim", ["frame"])
+    links = source_of(build_of(PARTS + work("mark", ["leg"]) + both)).problem.links
+
+    assert Link("b|A/fit|work", "b|A/glue|work", wanted=FITTED, wanted_open=True) in links
+    assert Link("b|A/mark|work", "b|A/fit|work") in links
+    assert Link("b|A/glue|clamps-off", "b|A/trim|work") in links
+
+
+def test_a_glue_up_of_more_than_was_fitted_is_not_hurried_by_it():
+    legs = work("fit", ["leg"], "dry_fit = true")
+
+    assert Link("b|A/fit|work", "b|A/glue|work") in source_of(build_of(PARTS + legs + GLUED)).problem.links
 
 
 def test_clamps_in_use_are_there_whatever_the_shop_says_it_has():

@@ -21,7 +21,7 @@ from benchbell.plan.report.set_now import set_now
 from benchbell.plan.report.timeline import Timeline
 from benchbell.plan.report.waits_in_words import goes_on, title, titles
 from benchbell.plan.tasks.from_builds import BuildsProblem
-from benchbell.plan.tasks.task import Task
+from benchbell.plan.tasks.task import SQUEEZE_OUT_MINUTES, Task
 from benchbell.recipe.measure import TIME, show
 
 Say = Callable[[int, int], str]
@@ -103,7 +103,7 @@ def squeeze_out(one: Placed, c: Context) -> str:
     limits = [c.t.at[link.before].free + link.wanted for link in c.t.coming[one.op] if link.wanted is not None]
     limits += [by for by in (c.t.ops[one.op].by,) if by is not None]
     if limits and one.start <= min(limits):
-        return f"The squeeze-out is rubbery until {c.say(min(limits), one.start)}."
+        return f"The squeeze-out is rubbery until {c.say(min(limits) + SQUEEZE_OUT_MINUTES, one.start)}."
     return "The squeeze-out is hard by then: scrape it off."
 
 

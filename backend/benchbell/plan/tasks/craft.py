@@ -13,6 +13,10 @@ from benchbell.trade.stations import station_named
 LEFT_ON = 120
 """Open minutes for which clamps may stay on after their time before that is a fault. Common practice, no source."""
 
+FITTED = 60
+"""Open minutes after a dry fit within which its glue-up begins, while the parts lie as they go on. Common practice, no
+source."""
+
 HURRIED = ("open", "pot", "wipe-off")
 """Clocks that run out while hands are at it: nobody begins such work just before closing time."""
 
@@ -32,6 +36,11 @@ def is_fiddly(task: Task) -> bool:
     """Whether it is work that must not be hurried: a glue-up, and what a clock drives."""
     op = task.operation
     return task.act == "work" and (op.step == "glue-up" or any(clock.kind in HURRIED for clock in op.clocks))
+
+
+def fits_for(dry: Operation, op: Operation) -> bool:
+    """Whether it is the dry fit of a glue-up: of all the parts that are glued, and maybe of others."""
+    return dry.step == "dry-fit" and op.step == "glue-up" and set(op.parts) <= set(dry.parts)
 
 
 def wet_until(builds: Sequence[OpenBuild], now: int) -> int:

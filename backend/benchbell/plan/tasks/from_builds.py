@@ -11,13 +11,33 @@ from benchbell.bench.state import OperationState
 from benchbell.bench.unclamped import is_unclamped
 from benchbell.durations import MINUTE_MS
 from benchbell.plan.model.problem import Craft, Hold, Link, Op, Problem
+from benchbell.plan.tasks.after_hours import (
+    after_hours,
+    last_mark,
+    next_opening,
+    only_pressing,
+    waiting_for_hours,
+    with_one_there,
+    with_stretch,
+)
 from benchbell.plan.tasks.blocked import blocked_operations, gates_of, reasons
-from benchbell.plan.tasks.craft import LEFT_ON, is_fiddly, last_station, throws_dust, wet_for, wet_until
+from benchbell.plan.tasks.craft import (
+    FITTED,
+    HURRIED,
+    LEFT_ON,
+    fits_for,
+    is_fiddly,
+    last_station,
+    throws_dust,
+    wet_for,
+    wet_until,
+)
 from benchbell.plan.tasks.fixtures import fixture_counts, fixture_holds, fixture_titles
 from benchbell.plan.tasks.hours import Calendar, Worker, crew_hours, windows_of
 from benchbell.plan.tasks.minutes import Gone, minutes_left, none_gone
 from benchbell.plan.tasks.stations import stations_of
 from benchbell.plan.tasks.task import (
+    SQUEEZE_OUT_MINUTES,
     OpenBuild,
     Task,
     Unplanned,
@@ -68,7 +88,7 @@ def problem_from_builds(
 
     fixtures: how many the shop has of its own, by name. finishing_room: coats dry where no dust gets. gone: how long
     work has been in hand. workers: who works here; `calendar` and `hands` count only where nobody is named. What is to
-    be measured again, and all that comes after it, is left out.
+    be measured again, and all that comes after it, is left out. After hours, what a clock drives is done all the same.
     """
     blocked = {build.id: blocked_operations(build) for build in builds}
     tasks = {
@@ -78,10 +98,16 @@ def problem_from_builds(
         if op.id not in blocked[build.id]
         for task in tasks_of(build, op, minutes_left(op, build.bench.operations[op.id], gone))
     }
+    opens = next_opening(calendar, workers, now)
+    if stretch := after_hours(builds, tasks, opens, now, last_mark(builds)):
+        tasks = only_pressing(tasks, stretch)
+        calendar, workers = with_stretch(calendar, stretch, now), with_one_there(workers, stretch, now)
     holds = tuple(hold for of in (holds_of, fixture_holds) for build in builds for hold in of(build, tasks))
     ops = tuple(
         op_of(task, build, now, finishing_room) for build in builds for task in tasks.values() if task.build == build.id
     )
+    if stretch:
+        ops = tuple(waiting_for_hours(ops, stretch))
     links = tuple(link for build in builds for link in links_of(build, tasks))
     enough = enough_minutes(ops, links)
     windows, crew = crew_hours(workers, enough, now) if workers else (windows_of(calendar, enough, now), ())
@@ -142,8 +168,8 @@ def op_of(task: Task, build: OpenBuild, now: int, finishing_room: bool) -> Op:
 
 def start_window(task: Task, build: OpenBuild, now: int) -> tuple[int, int | None]:
     """The earliest and the latest start by the clocks that run, in minutes from now; None without a latest one."""
-    own = {"clamps-off": "in-clamps", "squeeze-out": "squeeze-out"}.get(task.act, "")
-    waited = {(task.operation.id, own)}
+    own = {"clamps-off": ("in-clamps",), "squeeze-out": ("squeeze-out",), "work": HURRIED}[task.act]
+    waited = {(task.operation.id, kind) for kind in own}
     if task.act == "work" and not task.begun:
         waited = {(hold.operation, hold.clock) for hold in task.operation.holds}
     clocks = [clock for clock in build.running if (clock.operation, clock.kind) in waited]
@@ -151,6 +177,8 @@ def start_window(task: Task, build: OpenBuild, now: int) -> tuple[int, int | Non
     latest = [(c.most - now) // MINUTE_MS for c in clocks if c.most is not None]
     if task.act == "squeeze-out":  # it is cleaned off late as well, and then nothing is gained by being quick
         latest = [by for by in latest if by >= 0]
+    if task.act == "squeeze-out" or task.begun:  # it is to be over by then
+        latest = [by - task.minutes for by in latest]
     return max(0, ready), max(0, min(latest)) if latest else None
 
 
@@ -163,7 +191,8 @@ def links_of(build: OpenBuild, tasks: Mapping[str, Task]) -> Iterable[Link]:
         if work in tasks and not tasks[work].begun:
             for before in op.after:
                 if (last := last_key(build.id, ops[before])) in tasks:
-                    yield Link(last, work)
+                    soon = fits_for(ops[before], op)
+                    yield Link(last, work, wanted=FITTED if soon else None, wanted_open=soon)
             for hold in op.holds:
                 spec = clock_spec(ops[hold.operation], hold.clock)
                 if spec and not has_started(spec, states[hold.operation]):
@@ -180,7 +209,8 @@ def links_of_acts(build: OpenBuild, op: Operation, tasks: Mapping[str, Task]) ->
     clamping = clock_spec(op, "in-clamps")
     if clean in tasks and work in tasks and rubbery:
         link = link_of(work, clean, rubbery)
-        yield replace(link, most=None, wanted=link.most)
+        wanted = None if link.most is None else max(link.lag, link.most - SQUEEZE_OUT_MINUTES)
+        yield replace(link, most=None, wanted=wanted)
     if clean in tasks and off in tasks:
         yield Link(clean, off)
     if work in tasks and off in tasks and clamping:
