@@ -18,9 +18,10 @@ from benchbell.plan.search.bound import earliest_starts, latest_starts, least_ch
 from benchbell.plan.search.budget import Budget
 from benchbell.plan.search.initial import initial_schedule, latest_start_values, parallel_with_limits
 from benchbell.plan.search.moves import TO_FINISH, TO_SAVE_SETUPS, Incumbent, repeated
-from benchbell.plan.search.parallel_generation import Priorities, generate_parallel
+from benchbell.plan.search.parallel_generation import Generated, Priorities, generate_with_checkpoints
 from benchbell.plan.search.random import Random
 from benchbell.plan.search.reordering import DelayedOrder, changed, serial_with_limits
+from benchbell.plan.search.resumption import difference_between
 from benchbell.plan.search.reversed import latest_by_backward_pass, reversed_problem
 from benchbell.plan.search.right_shift import right_shifted
 
@@ -137,9 +138,25 @@ class Search:
     def incumbent(self, priorities: Priorities, due: list[int]) -> Incumbent:
         """The solution of these priorities, to start moves from, with this target."""
         latest = latest_starts(self.compiled, due)
-        schedule = generate_parallel(self.compiled, self.compiled.hours, priorities, latest)
-        assert schedule
-        return Incumbent(self.compiled, self.reverse, self.random, due, latest, priorities, schedule)
+        generated = generate_with_checkpoints(self.compiled, self.compiled.hours, priorities, latest)
+        assert generated
+        schedule = generated.schedule
+        return Incumbent(self.compiled, self.reverse, self.random, due, latest, priorities, schedule, generated)
+
+    def generate(self, at: Incumbent, priorities: Priorities, most_late: int) -> Generated | None:
+        """What these priorities make, as far as it differs from the incumbent; None if it is later than `most_late`.
+
+        The incumbent's own, if it does not differ.
+        """
+        like = at.generated
+        if not like or like.schedule.unplaced:
+            return generate_with_checkpoints(self.compiled, self.compiled.hours, priorities, at.latest, most_late)
+        difference = difference_between(self.compiled, at.priorities, priorities, like)
+        if difference.first == len(like.schedule.order):
+            return like
+        return generate_with_checkpoints(
+            self.compiled, self.compiled.hours, priorities, at.latest, most_late, difference
+        )
 
     def finish_earlier(self) -> Iterator[Schedule]:
         """Moves, guided by lateness against a moving target."""
@@ -150,7 +167,12 @@ class Search:
             priorities = self.random.one_of(moves)(at)
             unplaced, overrun, lateness = self.guide(at.schedule)
             most_late = FAR if unplaced or overrun else lateness
-            schedule = generate_parallel(self.compiled, self.compiled.hours, priorities, at.latest, most_late)
+            found = self.generate(at, priorities, most_late)
+            if found is at.generated:
+                at.priorities = priorities
+                fruitless += 1
+                continue
+            schedule = found and found.schedule
             if schedule and self.keep(priorities, right_shifted(self.compiled, schedule)):
                 yield self.pool[0][2]
                 at, fruitless = self.incumbent(priorities, self.targets()), 0
@@ -159,7 +181,7 @@ class Search:
             else:
                 fruitless += 1
                 if schedule and self.guide(schedule) <= self.guide(at.schedule):
-                    at.priorities, at.schedule = priorities, schedule
+                    at.priorities, at.schedule, at.generated = priorities, schedule, found
 
     def guide(self, schedule: Schedule) -> tuple[int, int, int]:
         """What guides the search in place of the objective, less is better: unplaced, overrun, lateness."""
@@ -174,13 +196,16 @@ class Search:
         most_late = FAR if value[1] or value[2] else 0
         while not self.is_over(self.reorder_share()):
             priorities = self.random.one_of(moves)(at)
-            found = generate_parallel(self.compiled, self.compiled.hours, priorities, at.latest, most_late)
+            found = self.generate(at, priorities, most_late)
             if found is None:
                 continue
-            schedule = right_shifted(self.compiled, found)
+            if found is at.generated:
+                at.priorities = priorities
+                continue
+            schedule = right_shifted(self.compiled, found.schedule)
             better = rank(self.compiled, schedule)
             if better <= value:
-                at.priorities, at.schedule, value = priorities, schedule, better
+                at.priorities, at.schedule, at.generated, value = priorities, schedule, found, better
             if self.keep(priorities, schedule):
                 yield schedule
 

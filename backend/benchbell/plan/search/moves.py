@@ -7,7 +7,7 @@ from msgspec import Struct
 from benchbell.plan.model.compiled_problem import CompiledProblem
 from benchbell.plan.model.precedence import closure
 from benchbell.plan.model.schedule import Schedule
-from benchbell.plan.search.parallel_generation import Priorities
+from benchbell.plan.search.parallel_generation import Generated, Priorities
 from benchbell.plan.search.random import Random
 from benchbell.plan.search.reversed import latest_by_backward_pass
 
@@ -29,6 +29,7 @@ class Incumbent(Struct):
     latest: list[int]
     priorities: Priorities
     schedule: Schedule
+    generated: Generated | None = None
 
 
 def nudge(at: Incumbent) -> Priorities:

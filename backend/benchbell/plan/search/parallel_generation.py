@@ -8,6 +8,7 @@ from bisect import insort
 from operator import neg
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from benchbell.plan.model.compiled_problem import CompiledProblem
 from benchbell.plan.model.hours import FAR, Hours, end_of
@@ -16,6 +17,12 @@ from benchbell.plan.search.max_lags import OpenLags
 
 IDLE_COST = 4
 """Priority value lost for each idle minute; measured on generated shops, where 2 to 8 made little difference."""
+
+CHECKPOINTS = 10
+"""How many checkpoints are kept of a generation, about; more cost more than they save."""
+
+LEAST_STEP = 4
+"""Operations from one checkpoint to the next, at least."""
 
 NO_STATION = [[0]]
 """The setup matrix of the place where work without a station is done: number NONE, last in the list of stations."""
@@ -32,6 +39,58 @@ class Priorities(Struct, frozen=True):
     most_idle: int
 
 
+class State(Struct, frozen=True):
+    """A generation between two choices: all that the rest of it depends on but the priorities.
+
+    now: the moment. window: number of the current window. eligible: operations. due: see `OpenLags`, None without any.
+    The rest as in `Eligible`.
+    """
+
+    now: int
+    window: int
+    free: int
+    eligible: list[int]
+    standing: list[int]
+    busy: list[int]
+    waits: list[int]
+    ready: list[int]
+    due: dict[int, int] | None
+
+
+class Checkpoint(Struct, frozen=True):
+    """The state before the operation at a place in the order is chosen, and changes and lateness until then."""
+
+    place: int
+    changes: int
+    lateness: int
+    state: State
+
+
+class Generated(Struct, frozen=True):
+    """A schedule, and what is needed to generate another one from part of it.
+
+    costs: by place in the order, at what cost the operation was chosen. checkpoints: one for each `step` places.
+    place: by operation, its place in the order; the number of operations where it has none.
+    """
+
+    schedule: Schedule
+    costs: list[int]
+    checkpoints: list[Checkpoint]
+    step: int
+    place: list[int]
+
+
+class Difference(Struct, frozen=True):
+    """Where other priorities may choose otherwise than those that made `of`, for the same problem and latest starts.
+
+    first: the first such place in the order. last: the last place of an operation whose value differs.
+    """
+
+    of: Generated
+    first: int
+    last: int
+
+
 def generate_parallel(
     compiled: CompiledProblem, hours: Hours, priorities: Priorities, latest: list[int], most_late: int = FAR
 ) -> Schedule | None:
@@ -39,16 +98,62 @@ def generate_parallel(
 
     hours: in place of the problem's own. latest: by operation, the start from which on it counts as late, in minutes.
     """
+    found = generate_with_checkpoints(compiled, hours, priorities, latest, most_late)
+    return found and found.schedule
+
+
+def generate_with_checkpoints(
+    compiled: CompiledProblem,
+    hours: Hours,
+    priorities: Priorities,
+    latest: list[int],
+    most_late: int = FAR,
+    difference: Difference | None = None,
+) -> Generated | None:
+    """As `generate_parallel`, with what is needed to generate others from part of it.
+
+    With a difference, only what may differ is generated: from the last checkpoint before it, until both are in the
+    same state again.
+    """
     state = Eligible(compiled, hours, priorities)
+    calendar = WindowCursor(hours)
+    count = len(compiled.minutes)
+    now, free, changes, lateness = calendar.open, compiled.free, 0, 0
+    order: list[int] = []
+    costs: list[int] = []
+    checkpoints: list[Checkpoint] = []
+    starts, ends = [0] * count, [0] * count
+    step = max(LEAST_STEP, count // CHECKPOINTS)
+    like = difference.of if difference else None
+    if difference and like:
+        begin = like.checkpoints[difference.first // step]
+        now, free, changes, lateness = begin.state.now, begin.state.free, begin.changes, begin.lateness
+        order, costs = like.schedule.order[: begin.place], like.costs[: begin.place]
+        starts, ends = like.schedule.start.copy(), like.schedule.end.copy()
+        checkpoints = like.checkpoints[: begin.place // step]
+        calendar.go_to(begin.state.window)
+        state.go_to(begin.state)
     eligible, choose, release, standing, busy = state.eligible, state.choose, state.release, state.standing, state.busy
     minutes, runs, gives, successors = compiled.minutes, compiled.runs, compiled.gives, compiled.successors
     lags = state.lags
-    calendar = WindowCursor(hours)
-    now, free, changes, lateness = calendar.open, compiled.free, 0, 0
-    order: list[int] = []
-    starts, ends = [0] * len(minutes), [0] * len(minutes)
+    mark = len(order)
     while eligible and now < FAR:
-        place, start, wake = choose(now, calendar.close, free)
+        if len(order) == mark:
+            here = Checkpoint(mark, changes, lateness, state.state(now, calendar.window, free))
+            if difference and like and mark > difference.last and here.state == like.checkpoints[mark // step].state:
+                rest = like.checkpoints[mark // step :]
+                more, later = changes - rest[0].changes, lateness - rest[0].lateness
+                lateness += like.schedule.lateness - rest[0].lateness
+                if lateness > most_late:
+                    return None
+                changes += like.schedule.changes - rest[0].changes
+                order += like.schedule.order[mark:]
+                costs += like.costs[mark:]
+                checkpoints += [replace(x, changes=x.changes + more, lateness=x.lateness + later) for x in rest]
+                break
+            checkpoints.append(here)
+            mark += step
+        place, start, wake, cost = choose(now, calendar.close, free)
         if place < 0:
             now = calendar.wait(now + wake)
             continue
@@ -59,6 +164,7 @@ def generate_parallel(
             if now == FAR:
                 break
         order.append(i)
+        costs.append(cost)
         starts[i], ends[i] = start, now
         if start > latest[i]:
             lateness += start - latest[i]
@@ -74,7 +180,11 @@ def generate_parallel(
         if lags:
             lags.place(i, now)
     finish = max([ends[i] + runs[i] for i in order], default=compiled.start)
-    return Schedule(order, starts, ends, finish, changes, lateness, len(minutes) - len(order))
+    schedule = Schedule(order, starts, ends, finish, changes, lateness, count - len(order))
+    place_of = [count] * count
+    for n, i in enumerate(order):
+        place_of[i] = n
+    return Generated(schedule, costs, checkpoints, step, place_of)
 
 
 class Eligible:
@@ -104,11 +214,26 @@ class Eligible:
             self.standing, self.busy, self.ready, self.lags,
         )  # fmt: skip
 
-    def choose(self, now: int, close: int, free: int) -> tuple[int, int, int]:
+    def state(self, now: int, window: int, free: int) -> State:
+        """The state, at this moment in the window of this number and with these packed clamps free."""
+        eligible = [entry[1] for entry in self.eligible]
+        due = self.lags.due.copy() if self.lags else None
+        standing, busy = self.standing.copy(), self.busy.copy()
+        return State(now, window, free, eligible, standing, busy, self.waits.copy(), self.ready.copy(), due)
+
+    def go_to(self, at: State) -> None:
+        """Go on from this state."""
+        self.eligible[:] = sorted([self.entries[i] for i in at.eligible])
+        self.ready[:], self.waits[:] = at.ready, at.waits
+        self.standing[:], self.busy[:] = at.standing, at.busy
+        if self.lags and at.due is not None:
+            self.lags.due = at.due.copy()
+
+    def choose(self, now: int, close: int, free: int) -> tuple[int, int, int, int]:
         """(place in `eligible`, start) of the operation to start now; place -1 if none can start in this window.
 
         Third, the minutes after which an operation that was held back should be considered again; FAR without one.
-        close: when the window ends. free: packed clamps.
+        Fourth, the cost at which the operation was chosen. close: when the window ends. free: packed clamps.
         """
         setup_weight, most_idle, eligible, setup_minutes, standing, busy, ready, lags = self.reads
         chosen, chosen_start, best, wake = -1, 0, FAR, FAR
@@ -135,7 +260,7 @@ class Eligible:
                 cost = FAR if held else cost + penalty
             if cost < best:
                 chosen, chosen_start, best = place, start, cost
-        return chosen, chosen_start, wake
+        return chosen, chosen_start, wake, best
 
     def release(self, end: int, successors: list[tuple[int, int]]) -> None:
         """An operation with these successors ends at `end`: those that wait for nothing else become eligible."""
@@ -155,6 +280,11 @@ class WindowCursor:
         self.hours = hours
         self.window = 0
         self.open, self.close = (hours.opens[0], hours.closes[0]) if hours.opens else (FAR, FAR)
+
+    def go_to(self, window: int) -> None:
+        """Make the window of this number the current one."""
+        if window < len(self.hours.closes):
+            self.window, self.close = window, self.hours.closes[window]
 
     def wait(self, until: int) -> int:
         """The moment to go on at: `until`, or the next opening if the window closes before; FAR after the last one."""
