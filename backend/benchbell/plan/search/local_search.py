@@ -16,9 +16,11 @@ from benchbell.plan.model.hours import FAR
 from benchbell.plan.model.schedule import Rank, Schedule, rank
 from benchbell.plan.search.bound import earliest_starts, latest_starts, least_changes, lower_bound
 from benchbell.plan.search.budget import Budget
+from benchbell.plan.search.checkpoints import Generated
+from benchbell.plan.search.edge_finding import sharper_bound
 from benchbell.plan.search.initial import initial_schedule, latest_start_values, parallel_with_limits
 from benchbell.plan.search.moves import TO_FINISH, TO_SAVE_SETUPS, Incumbent, repeated
-from benchbell.plan.search.parallel_generation import Generated, Priorities, generate_with_checkpoints
+from benchbell.plan.search.parallel_generation import Priorities, generate_with_checkpoints
 from benchbell.plan.search.random import Random
 from benchbell.plan.search.reordering import DelayedOrder, changed, serial_with_limits
 from benchbell.plan.search.resumption import difference_between
@@ -33,7 +35,7 @@ FRUITLESS = 100
 """Tries without a better plan after which the search goes on from another plan of the pool."""
 
 POOL = 12
-"""How many of the best plans are remembered."""
+"""How many of the best plans are remembered, no two worth the same."""
 
 ROUNDS = 5
 """Forward and backward passes for each pair of weights."""
@@ -43,6 +45,15 @@ SAVE_SETUPS = 0.25
 
 REORDER, REORDER_OVERRUN = 0.05, 0.5
 """Share of the budget that is left when the search turns to the order itself: without overrun, and with some."""
+
+PROVE = 0.85
+"""Share of the budget that is left when edge finding ends at the latest."""
+
+TRIES_OF_A_PASS = 8
+"""How many tries one pass of edge finding counts as: about as long as it takes."""
+
+MOST_TO_PROVE = 300
+"""Operations up to which edge finding, whose time grows with their square, is tried."""
 
 WEIGHTS = ((0, 0), (4, 0), (16, 0), (4, 30), (8, 60), (2, 15))
 """Setup weight and longest idle time of the first schedules."""
@@ -70,6 +81,7 @@ class Search:
         """
         yield from self.first()
         yield from self.forward_and_backward()
+        self.prove()
         yield from self.finish_earlier()
         yield from self.save_setups()
         yield from self.reorder()
@@ -84,12 +96,17 @@ class Search:
         return not (unplaced or overrun or late or finish > self.bound or changes > self.least_changes)
 
     def keep(self, priorities: Priorities, schedule: Schedule) -> bool:
-        """Put the schedule into the pool if it is the best so far; True if it is."""
+        """Put the schedule into the pool if it is among the best, and none there is worth the same; True if it is best.
+
+        What is second best by another way is a better start than what the best one came from.
+        """
         value = rank(self.compiled, schedule)
-        if self.pool and value >= self.pool[0][0]:
-            return False
-        self.pool = [(value, priorities, schedule), *self.pool[: POOL - 1]]
-        return True
+        better = sum(other < value for other, _, _ in self.pool)
+        if better < POOL and all(other != value for other, _, _ in self.pool):
+            self.pool.insert(better, (value, priorities, schedule))
+            del self.pool[POOL:]
+            return better == 0
+        return False
 
     def first(self) -> Iterator[Schedule]:
         """One schedule at once. Raises Refused if some operations cannot be placed."""
@@ -121,6 +138,15 @@ class Search:
                 values = [-start for start in latest or latest_starts(self.compiled, due)]
                 priorities = Priorities(values, setup_weight, most_idle)
 
+    def prove(self) -> None:
+        """Raise the bound by edge finding, for a small part of the budget."""
+        if len(self.values) <= MOST_TO_PROVE and not self.is_optimal():
+            self.bound = sharper_bound(self.compiled, self.bound, self.pool[0][2].finish, self.is_pass_spent)
+
+    def is_pass_spent(self) -> bool:
+        """True if nothing is left of the budget's part for proving. A pass counts as several tries."""
+        return min(self.budget() for _ in range(TRIES_OF_A_PASS)) <= PROVE
+
     def targets(self) -> list[int]:
         """By operation, when it should be done in a plan that is a little better than the best so far."""
         (_, _, late, finish, _), _, best = self.pool[0]
@@ -144,19 +170,17 @@ class Search:
         return Incumbent(self.compiled, self.reverse, self.random, due, latest, priorities, schedule, generated)
 
     def generate(self, at: Incumbent, priorities: Priorities, most_late: int) -> Generated | None:
-        """What these priorities make, as far as it differs from the incumbent; None if it is later than `most_late`.
+        """What these priorities make, of which only what may differ from the incumbent is generated.
 
-        The incumbent's own, if it does not differ.
+        None if it is later than `most_late`; the incumbent's own, if nothing differs.
         """
-        like = at.generated
-        if not like or like.schedule.unplaced:
-            return generate_with_checkpoints(self.compiled, self.compiled.hours, priorities, at.latest, most_late)
-        difference = difference_between(self.compiled, at.priorities, priorities, like)
-        if difference.first == len(like.schedule.order):
-            return like
-        return generate_with_checkpoints(
-            self.compiled, self.compiled.hours, priorities, at.latest, most_late, difference
-        )
+        difference = None
+        if at.generated and not at.generated.schedule.unplaced:
+            difference = difference_between(self.compiled, at.priorities, priorities, at.generated)
+            if difference is None:
+                return at.generated
+        hours = self.compiled.hours
+        return generate_with_checkpoints(self.compiled, hours, priorities, at.latest, most_late, difference)
 
     def finish_earlier(self) -> Iterator[Schedule]:
         """Moves, guided by lateness against a moving target."""
@@ -166,22 +190,17 @@ class Search:
         while not self.is_over(max(SAVE_SETUPS, self.reorder_share())):
             priorities = self.random.one_of(moves)(at)
             unplaced, overrun, lateness = self.guide(at.schedule)
-            most_late = FAR if unplaced or overrun else lateness
-            found = self.generate(at, priorities, most_late)
+            found = self.generate(at, priorities, FAR if unplaced or overrun else lateness)
+            fruitless += 1
             if found is at.generated:
                 at.priorities = priorities
-                fruitless += 1
-                continue
-            schedule = found and found.schedule
-            if schedule and self.keep(priorities, right_shifted(self.compiled, schedule)):
+            elif found and self.keep(priorities, right_shifted(self.compiled, found.schedule)):
                 yield self.pool[0][2]
                 at, fruitless = self.incumbent(priorities, self.targets()), 0
-            elif fruitless >= FRUITLESS:
+            elif found and self.guide(found.schedule) <= self.guide(at.schedule):
+                at.priorities, at.schedule, at.generated = priorities, found.schedule, found
+            if fruitless > FRUITLESS:
                 at, fruitless = self.incumbent(self.random.one_of(self.pool)[1], self.targets()), 0
-            else:
-                fruitless += 1
-                if schedule and self.guide(schedule) <= self.guide(at.schedule):
-                    at.priorities, at.schedule, at.generated = priorities, schedule, found
 
     def guide(self, schedule: Schedule) -> tuple[int, int, int]:
         """What guides the search in place of the objective, less is better: unplaced, overrun, lateness."""

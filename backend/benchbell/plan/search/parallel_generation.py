@@ -8,21 +8,15 @@ from bisect import insort
 from operator import neg
 
 from msgspec import Struct
-from msgspec.structs import replace
 
 from benchbell.plan.model.compiled_problem import CompiledProblem
 from benchbell.plan.model.hours import FAR, Hours, end_of
 from benchbell.plan.model.schedule import Schedule
+from benchbell.plan.search.checkpoints import Checkpoint, Difference, Generated, State, checkpoints_from, step_for
 from benchbell.plan.search.max_lags import OpenLags
 
 IDLE_COST = 4
 """Priority value lost for each idle minute; measured on generated shops, where 2 to 8 made little difference."""
-
-CHECKPOINTS = 10
-"""How many checkpoints are kept of a generation, about; more cost more than they save."""
-
-LEAST_STEP = 4
-"""Operations from one checkpoint to the next, at least."""
 
 NO_STATION = [[0]]
 """The setup matrix of the place where work without a station is done: number NONE, last in the list of stations."""
@@ -37,58 +31,6 @@ class Priorities(Struct, frozen=True):
     values: list[int]
     setup_weight: int
     most_idle: int
-
-
-class State(Struct, frozen=True):
-    """A generation between two choices: all that the rest of it depends on but the priorities.
-
-    now: the moment. window: number of the current window. eligible: operations. due: see `OpenLags`, None without any.
-    The rest as in `Eligible`.
-    """
-
-    now: int
-    window: int
-    free: int
-    eligible: list[int]
-    standing: list[int]
-    busy: list[int]
-    waits: list[int]
-    ready: list[int]
-    due: dict[int, int] | None
-
-
-class Checkpoint(Struct, frozen=True):
-    """The state before the operation at a place in the order is chosen, and changes and lateness until then."""
-
-    place: int
-    changes: int
-    lateness: int
-    state: State
-
-
-class Generated(Struct, frozen=True):
-    """A schedule, and what is needed to generate another one from part of it.
-
-    costs: by place in the order, at what cost the operation was chosen. checkpoints: one for each `step` places.
-    place: by operation, its place in the order; the number of operations where it has none.
-    """
-
-    schedule: Schedule
-    costs: list[int]
-    checkpoints: list[Checkpoint]
-    step: int
-    place: list[int]
-
-
-class Difference(Struct, frozen=True):
-    """Where other priorities may choose otherwise than those that made `of`, for the same problem and latest starts.
-
-    first: the first such place in the order. last: the last place of an operation whose value differs.
-    """
-
-    of: Generated
-    first: int
-    last: int
 
 
 def generate_parallel(
@@ -113,45 +55,42 @@ def generate_with_checkpoints(
     """As `generate_parallel`, with what is needed to generate others from part of it.
 
     With a difference, only what may differ is generated: from the last checkpoint before it, until both are in the
-    same state again.
+    same state again. The hours must be the same too.
     """
     state = Eligible(compiled, hours, priorities)
-    calendar = WindowCursor(hours)
-    count = len(compiled.minutes)
-    now, free, changes, lateness = calendar.open, compiled.free, 0, 0
-    order: list[int] = []
-    costs: list[int] = []
-    checkpoints: list[Checkpoint] = []
-    starts, ends = [0] * count, [0] * count
-    step = max(LEAST_STEP, count // CHECKPOINTS)
-    like = difference.of if difference else None
-    if difference and like:
-        begin = like.checkpoints[difference.first // step]
-        now, free, changes, lateness = begin.state.now, begin.state.free, begin.changes, begin.lateness
-        order, costs = like.schedule.order[: begin.place], like.costs[: begin.place]
-        starts, ends = like.schedule.start.copy(), like.schedule.end.copy()
-        checkpoints = like.checkpoints[: begin.place // step]
-        calendar.go_to(begin.state.window)
-        state.go_to(begin.state)
     eligible, choose, release, standing, busy = state.eligible, state.choose, state.release, state.standing, state.busy
     minutes, runs, gives, successors = compiled.minutes, compiled.runs, compiled.gives, compiled.successors
     lags = state.lags
+    calendar = WindowCursor(hours)
+    now, free, changes, lateness = calendar.open, compiled.free, 0, 0
+    order: list[int] = []
+    starts, ends = [0] * len(minutes), [0] * len(minutes)
+    costs: list[int] = []
+    checkpoints: list[Checkpoint] = []
+    step = step_for(len(minutes))
+    like = difference.of if difference else None
+    if difference and like:
+        at_first = like.checkpoints[difference.first // step]
+        now, free, changes, lateness = at_first.state.now, at_first.state.free, at_first.changes, at_first.lateness
+        order, costs = like.schedule.order[: at_first.place], like.costs[: at_first.place]
+        starts, ends = like.schedule.start.copy(), like.schedule.end.copy()
+        checkpoints = like.checkpoints[: at_first.place // step]
+        calendar.go_to(at_first.state.window)
+        state.go_to(at_first.state)
     mark = len(order)
     while eligible and now < FAR:
         if len(order) == mark:
-            here = Checkpoint(mark, changes, lateness, state.state(now, calendar.window, free))
-            if difference and like and mark > difference.last and here.state == like.checkpoints[mark // step].state:
-                rest = like.checkpoints[mark // step :]
-                more, later = changes - rest[0].changes, lateness - rest[0].lateness
-                lateness += like.schedule.lateness - rest[0].lateness
-                if lateness > most_late:
-                    return None
-                changes += like.schedule.changes - rest[0].changes
+            here = state.state(now, calendar.window, free)
+            if difference and like and difference.is_over(mark, here):
+                checkpoints += checkpoints_from(like, mark, changes, lateness)
                 order += like.schedule.order[mark:]
                 costs += like.costs[mark:]
-                checkpoints += [replace(x, changes=x.changes + more, lateness=x.lateness + later) for x in rest]
+                changes += like.schedule.changes - like.checkpoints[mark // step].changes
+                lateness += like.schedule.lateness - like.checkpoints[mark // step].lateness
+                if lateness > most_late:
+                    return None
                 break
-            checkpoints.append(here)
+            checkpoints.append(Checkpoint(mark, changes, lateness, here))
             mark += step
         place, start, wake, cost = choose(now, calendar.close, free)
         if place < 0:
@@ -180,11 +119,8 @@ def generate_with_checkpoints(
         if lags:
             lags.place(i, now)
     finish = max([ends[i] + runs[i] for i in order], default=compiled.start)
-    schedule = Schedule(order, starts, ends, finish, changes, lateness, count - len(order))
-    place_of = [count] * count
-    for n, i in enumerate(order):
-        place_of[i] = n
-    return Generated(schedule, costs, checkpoints, step, place_of)
+    schedule = Schedule(order, starts, ends, finish, changes, lateness, len(minutes) - len(order))
+    return Generated(schedule, costs, checkpoints, step)
 
 
 class Eligible:
@@ -216,7 +152,7 @@ class Eligible:
 
     def state(self, now: int, window: int, free: int) -> State:
         """The state, at this moment in the window of this number and with these packed clamps free."""
-        eligible = [entry[1] for entry in self.eligible]
+        eligible = sorted([entry[1] for entry in self.eligible])
         due = self.lags.due.copy() if self.lags else None
         standing, busy = self.standing.copy(), self.busy.copy()
         return State(now, window, free, eligible, standing, busy, self.waits.copy(), self.ready.copy(), due)

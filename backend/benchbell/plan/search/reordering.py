@@ -9,9 +9,13 @@ from benchbell.plan.model.schedule import Schedule
 from benchbell.plan.search.random import Random
 from benchbell.plan.search.right_shift import exceeded, right_shifted
 from benchbell.plan.search.serial_generation import generate_serial
+from benchbell.plan.search.setup_runs import joined_in_order
 
 DELAY = 40
 """Percent of tries that delay an operation, while maximal lags are exceeded."""
+
+JOIN = 40
+"""Percent of the other tries that join two runs of one setup, where there are two."""
 
 MOST_DELAY = 120
 """Minutes by which an operation is delayed at most, unless to a later window."""
@@ -25,7 +29,8 @@ def changed(compiled: CompiledProblem, random: Random, order: DelayedOrder, sche
     over = list(exceeded(compiled, schedule))
     if over and random.below(100) < DELAY:
         return order[0], delayed(compiled, random, order[1], schedule, random.one_of(over).before)
-    return moved(compiled, random, order[0]), order[1]
+    joined = joined_in_order(compiled, order[0], random) if random.below(100) < JOIN else None
+    return joined or moved(compiled, random, order[0]), order[1]
 
 
 def delayed(
