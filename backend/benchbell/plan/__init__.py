@@ -20,8 +20,11 @@ One pair of hands (`search/`).
 2. `local_search.py`: forward-backward improvement, with `reversed.py` as the backward pass.
 3. `local_search.py`: moves on the priorities (`moves.py`), a parallel generation after each. The guide is lateness
    against the latest starts that a slightly earlier finish would need, since the finish itself moves only in steps of
-   a night. Then the same with setup changes as the aim.
+   a night. Then the same with setup changes as the aim. Only what a move may have changed is generated again
+   (`checkpoints.py`, `resumption.py`). The best plans that differ in worth are kept to go on from.
 4. `reordering.py`: moves on the order itself, with delays, through the serial scheme.
+
+In 3 and 4, two runs of one setup are joined (`setup_runs.py`), as in a travelling salesman's tour of setups.
 
 Maximal lags are respected during parallel generation by holding operations back (`max_lags.py`), and after any
 generation by a right shift, the backward half of justification (`right_shift.py`).
@@ -39,9 +42,10 @@ What is kept between plans. `search/stability.py`: the earlier plan is generated
 order or by its priorities, and stays until a new plan is clearly better. The same seed, budget and problem give the
 same plan on every machine.
 
-What bounds it. `search/bound.py` gives a lower bound on the finish by preemptive one-machine relaxation, and
-`crew/project_bound.py` one for the RCPSP; the search stops when a plan reaches the bound. Otherwise the budget
-(`search/budget.py`) ends it, in seconds or in schedules tried.
+What bounds it. `search/bound.py` gives a lower bound on the finish by preemptive one-machine relaxation, in which each
+needed setup is a job of its own; after the first plans `search/edge_finding.py` sharpens it. `crew/project_bound.py`
+gives one for the RCPSP. The search stops when a plan reaches the bound. Otherwise the budget (`search/budget.py`) ends
+it, in seconds or in schedules tried.
 
 After planning. `search/early_unclamp.py` takes clamps off early at no cost, `search/slack.py` computes slack,
 `report/` adds reasons, forecasts and what a change would bring. `advise.py` joins all of this; `planner.py` is the
@@ -51,5 +55,6 @@ Imports go one way, held by a test: advise, planner → report, crew, exact → 
 
 The literature is named where it is used, from memory throughout: Kolisch 1996 (generation schemes), Li and Willis 1992
 and Valls, Ballestín and Quintanilla 2005 and 2008 (forward-backward improvement, justification), Hartmann 1998 (genetic
-algorithm), Carlier 1982 and Klein and Scholl 1999 (bounds).
+algorithm), Carlier 1982, Carlier and Pinson 1989 and 1994, Nuijten 1994 and Klein and Scholl 1999 (bounds), Or 1976
+(Or-opt).
 """

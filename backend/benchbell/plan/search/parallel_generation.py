@@ -41,7 +41,7 @@ def generate_parallel(
     hours: in place of the problem's own. latest: by operation, the start from which on it counts as late, in minutes.
     """
     found = generate_with_checkpoints(compiled, hours, priorities, latest, most_late)
-    return found and found.schedule
+    return found.schedule if found else None
 
 
 def generate_with_checkpoints(
