@@ -139,8 +139,9 @@ class Search:
                 priorities = Priorities(values, setup_weight, most_idle)
 
     def prove(self) -> None:
-        """Raise the bound by edge finding, for a small part of the budget."""
-        if len(self.values) <= MOST_TO_PROVE and not self.is_optimal():
+        """Raise the bound by edge finding, for a small part of the budget, where the finish is what can be better."""
+        _, overrun, late, finish, _ = self.pool[0][0]
+        if len(self.values) <= MOST_TO_PROVE and not (overrun or late) and finish > self.bound:
             self.bound = sharper_bound(self.compiled, self.bound, self.pool[0][2].finish, self.is_pass_spent)
 
     def is_pass_spent(self) -> bool:

@@ -105,11 +105,14 @@ def gather(at: Incumbent) -> Priorities:
 
 
 def join(at: Incumbent) -> Priorities:
-    """Two runs of one setup come together: the later one sooner, with all its predecessors, or the sooner one later."""
+    """Two runs of one setup come together: the later one sooner, with all its predecessors, or the sooner one later.
+
+    Where no setup has two, a nudge.
+    """
     random, values = at.random, at.priorities.values.copy()
     pair = two_alike(at.compiled, at.schedule.order, random)
     if pair is None:
-        return at.priorities
+        return nudge(at)
     first, second = pair
     if random.below(2):
         value = values[first[-1]]
@@ -126,7 +129,10 @@ def join(at: Incumbent) -> Priorities:
 
 
 def fill(at: Incumbent) -> Priorities:
-    """Closing time: where hands are idle before it, a random operation gives way to a longer one that comes later."""
+    """Closing time: where hands are idle before it, a random operation gives way to a longer one that comes later.
+
+    Where none fits, a nudge.
+    """
     random, minutes, values = at.random, at.compiled.minutes, at.priorities.values.copy()
     order, start, end = at.schedule.order, at.schedule.start, at.schedule.end
     hours = at.compiled.hours
@@ -138,9 +144,10 @@ def fill(at: Incumbent) -> Priorities:
         behind += 1
     idle = close - end[order[behind - 1]]
     longer = [i for i in order[behind : behind + MOST_BEHIND] if 0 < minutes[i] - minutes[short] <= idle]
-    if longer:
-        i = random.one_of(longer)
-        values[i], values[short] = max(values[i], values[short]) + 1, min(values[i], values[short])
+    if not longer:
+        return nudge(at)
+    i = random.one_of(longer)
+    values[i], values[short] = max(values[i], values[short]) + 1, min(values[i], values[short])
     return with_values(at.priorities, values)
 
 
