@@ -211,7 +211,7 @@ def test_dust_keeps_work_from_what_is_wet_until_it_is_dry():
     ops = (Op("oil", 20, wet=100), Op("sand", 10, dusty=True))
 
     assert a_fault("sand", 20, ops=ops, placed={"oil": 0, "sand": 120}) == Kept("dust", 120, ("oil",))
-    assert a_fault("oil", 0, ops=ops, placed={"sand": 60, "oil": 75}) == Kept("wet", 120, ("sand",))
+    assert a_fault("oil", 0, ops=ops, placed={"sand": 60, "oil": 50}) == Kept("wet", 120, ("sand",))
 
 
 def test_fiddly_work_is_not_begun_so_that_it_ends_with_the_day():

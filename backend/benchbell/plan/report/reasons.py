@@ -68,13 +68,16 @@ def in_hand(one: Placed, c: Context) -> str:
 
 
 def squeeze_out(one: Placed, c: Context) -> str:
-    """Until when the squeeze-out of its glue-up is rubbery; that it is hard by then."""
+    """Until when the squeeze-out of its glue-up is rubbery, and from when, or that it is hard."""
     if c.tasks[one.op].act != "squeeze-out":
         return ""
     limits = [c.t.at[link.before].free + link.wanted for link in c.t.coming[one.op] if link.wanted is not None]
     limits += [by for by in (c.t.ops[one.op].by,) if by is not None]
     if limits and one.start <= min(limits):
-        return f"The squeeze-out is rubbery until {c.say(min(limits), one.start)}."
+        found, until = c.kept.get(one.op), c.say(min(limits), one.start)
+        if found and found.what in ("wait", "clock"):
+            return f"The squeeze-out is rubbery from {c.say(found.until, one.start)} to {until}."
+        return f"The squeeze-out is rubbery until {until}."
     return "The squeeze-out is hard by then: scrape it off."
 
 
@@ -133,6 +136,8 @@ RULES = (in_hand, squeeze_out, in_time, frees, may_come_off, not_a_day_later, st
 def why_not_earlier(one: Placed, c: Context) -> str:
     """What keeps it from starting earlier; "" where nothing does, or more than one thing."""
     found = c.kept.get(one.op)
+    if c.tasks[one.op].act == "squeeze-out" and found and found.what in ("wait", "clock"):
+        return ""  # said by `squeeze_out`
     return KEPT_WORDS[found.what](one, found, c) if found else ""
 
 
