@@ -121,7 +121,10 @@ def test_in_plans_of_shipped_recipes_too(hands):
         said[found.what] += 1
         needed = one.start - one.setup + (1 if t.ops[one.op].breakable else t.ops[one.op].minutes)
         before = [at - needed for at in closes if at - needed < one.setup][-3:]
-        assert_kept(one, found, t, [one.setup - 1, *before] if found.what != "closing" else [found.until - 15])
+        if found.what in CRAFT:
+            assert_kept_by_craft(one, found, t, [one.setup - 1, *before])
+        elif found.what not in ("follow", "wanted"):
+            assert_kept(one, found, t, [one.setup - 1, *before] if found.what != "closing" else [found.until - 15])
 
     assert said["wait"] > 3
 
