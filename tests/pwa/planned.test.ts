@@ -42,7 +42,7 @@ test("where the plan has no reason the bench gives its own, or none", () => {
   const silent = plan.map((one) => ({ ...one, reason: "" }));
   const { now } = adviceFor([roughed], [], at(5, 9), { planned: leading(silent, [roughed], today) });
 
-  expect(now.map(({ operation }) => operation)).toEqual(["B/cut-rail", "A/cut-legs", "B/cut-legs"]);
+  expect(now.slice(0, 3).map(({ operation }) => operation)).toEqual(["B/cut-rail", "A/cut-legs", "B/cut-legs"]);
   expect(now.map(({ reason }) => reason).filter((reason) => !/^([A-Z].+\.)?$/.test(reason))).toEqual([]);
 });
 
