@@ -64,6 +64,14 @@ def test_clamps_that_may_come_off_long_before_say_from_when():
     assert off.reason.startswith("May come off from 09:04.")
 
 
+def test_clamps_that_are_on_come_off_no_sooner_than_their_clock_says():
+    clamped = build_of(PARTS + glue(CLAMPS), Clamped("A/glue"), now=MONDAY + HOUR // 4)
+    plan = presented(clamped, build_of(PARTS + LONG, id="long"), now=MONDAY + HOUR // 4)
+    off = next(step for step in plan.steps if step.act == "clamps-off")
+
+    assert off.reason == "May come off from 09:01."
+
+
 def test_what_stands_and_is_changed_later_is_done_while_it_stands():
     text = PARTS + SETUP + OTHER_STOP + CUT_AT_STOP + work("cut-2", ["rail"], 'setup = "other"\nminutes = 3')
     plan = presented(build_of(text, SetUp("stop", "mitre saw")))
