@@ -54,7 +54,7 @@ def context(
 def reason(one: Placed, c: Context) -> str:
     """What it waits for that nobody can plan, why then, why not earlier, and until when it may be left; "" for none."""
     why = next((text for rule in RULES if (text := rule(one, c))), "")
-    later = "" if c.t.ops[one.op].begun else why_not_earlier(one, c)
+    later = "" if c.t.ops[one.op].begun or c.tasks[one.op].act == "squeeze-out" else why_not_earlier(one, c)
     return " ".join(filter(None, (c.gates.get(one.op, ""), why, later, left_for_later(one, c))))
 
 
@@ -96,7 +96,7 @@ def may_come_off(one: Placed, c: Context) -> str:
     """That clamps may come off well before the plan has it: from when somebody is there to do it."""
     if c.tasks[one.op].act == "work" or is_unclamped(c.tasks[one.op].operation):
         return ""
-    since = max((c.t.at[x.before].free + x.lag for x in c.t.coming[one.op]), default=c.t.ops[one.op].ready)
+    since = max([c.t.ops[one.op].ready, *(c.t.at[x.before].free + x.lag for x in c.t.coming[one.op])])
     hours = c.t.compiled.hours
     if open_minutes(hours, one.start) - open_minutes(hours, since) < WORTH_TELLING:
         return ""
