@@ -49,9 +49,10 @@ Hands that differ (`model/hands.py`): who may use which station, and who is away
 each hand by itself, and take the one that is done first; the plan says whose each operation is. Where hands do not
 differ, names are given to the finished plan. One alone has fewer hours and nothing else.
 
-Exact (`exact/`). On request, constraint programming starts from the plan, improves it, or proves it optimal. It leaves
-faults of craft out; its plan counts only where it is better with them. Hands that differ are relaxed to hands that do
-not: for them it proves a bound, and its order is timed by the serial scheme.
+Exact (`exact/`). On request, constraint programming starts from the plan, improves it, or proves that none finishes
+sooner. It leaves faults of craft out: its plan counts only where it is better with them, and what it proves is true of
+the finish alone, which a plan that avoids faults need not reach. Hands that differ are relaxed to hands that do not:
+for them it proves a bound, and its order is timed by the serial scheme.
 
 What is kept between plans. `search/stability.py`: the earlier plan is generated again for the present state, in its
 order or by its priorities, and stays until a new plan is clearly better. The same seed, budget and problem give the
