@@ -63,7 +63,8 @@ def test_squeeze_out_of_two_glue_ups_is_cleaned_while_it_is_rubbery_and_clamps_s
         ("glue clamps-off", NIGHT),
         ("glue clamps-off", NIGHT + 5),
     ]
-    assert all(why.startswith("The squeeze-out is rubbery until 17:47.") for why in said[:2])
+    assert said[0] == "The squeeze-out is rubbery from 17:27 to 17:47."
+    assert "17:47" in said[1]
 
 
 def test_what_no_clock_drives_waits_for_the_morning_and_does_not_come_before_what_does():
