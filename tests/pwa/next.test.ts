@@ -155,7 +155,6 @@ test("what others have in hand is not asked of these hands, and what needs their
   expect(said(found.now)).toEqual([
     "B/glue: Starts a 12 h wait: other work fits into it.",
     "A/cut-rail: Somebody is at the mitre saw: “Cut legs”.",
-    "A/cut-legs: In hand on another phone.",
   ]);
   expect(said(found.elsewhere)).toEqual(["A/cut-legs: Begun or ticked last on another phone."]);
 });

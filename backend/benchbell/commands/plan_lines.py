@@ -54,7 +54,7 @@ def bound_in_words(plan: PresentedPlan) -> str:
     told = min((plan.finish, *(forecast.likely for forecast in plan.forecasts[-1:])))
     bound = roughly(plan.bound, plan.start)
     return (
-        f" No order of the work ends before {bound}."
+        f" By the clock alone no order of the work ends before {bound}."
         if plan.bound < told and bound != roughly(told, plan.start)
         else ""
     )
