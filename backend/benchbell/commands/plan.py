@@ -66,6 +66,7 @@ def add_to(subparsers: Any) -> None:
         epilog=examples(
             "benchbell plan recipes/hall-bench.toml",
             "benchbell plan recipes/hall-bench.toml recipes/bedside-table.toml --pieces 2 --days mon-sat",
+            "benchbell plan recipes/hall-bench.toml --hours '08:00-12:00, 12:30-17:00' --closed 2026-12-24..2027-01-01",
             "benchbell plan - --start 2026-12-01T08:00 --json < recipe.toml",
         ),
     )

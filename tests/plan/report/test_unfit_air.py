@@ -32,6 +32,7 @@ def test_each_kind_of_air_has_a_line_of_its_own():
     builds = [build_of(FRAME)]
 
     assert unfit_lines(unfit_operations(builds, Air(9, 90)), lambda found: "; ".join(op for _, op in found)) == [
-        "Not at this temperature: A/glue; A/shellac-1; A/shellac-2. Warm the shop first; the plan has the times of a warm one."
+        "Not at this temperature: A/glue; A/shellac-1; A/shellac-2. "
+        "Warm the shop first; the plan has the times of a warm one."
     ]
     assert unfit_lines({}, str) == []
