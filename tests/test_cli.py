@@ -42,3 +42,11 @@ def test_what_cannot_be_done_is_told_in_two_sentences_and_status_1(tmp_path, cap
     prepare(tmp_path)
     assert 1 == main(["devices", "revoke", "nobody", "--data", str(tmp_path)])
     assert "There is no device “nobody”.\nSee their names with benchbell devices.\n" == capsys.readouterr().err
+
+
+@pytest.mark.parametrize("module", ["benchbell", "benchbell.cli"])
+def test_run_as_a_module_it_is_the_same_program(module):
+    asked = subprocess.run([sys.executable, "-m", module, "no-such"], capture_output=True, text=True, check=False)
+
+    assert asked.returncode == 2
+    assert "benchbell" in asked.stderr

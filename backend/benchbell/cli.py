@@ -158,3 +158,7 @@ def discard_output() -> None:
     """Let standard output go to nowhere, so that exit writes nothing."""
     with suppress(OSError, ValueError):
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -17,8 +17,9 @@ NOW = at(12, 1)
 
 
 def forecast(soonest, likely, latest, **more):
-    """A forecast of a stool."""
-    return Forecast("b", "Stool", likely, soonest, likely, latest, **{"timed": 12, "due": None, "odds": None} | more)
+    """A forecast of a stool that as planned is done when it is likely to be."""
+    given = {"finish": likely, "timed": 12, "due": None, "odds": None} | more
+    return Forecast("b", "Stool", soonest=soonest, likely=likely, latest=latest, **given)
 
 
 @pytest.mark.parametrize(
@@ -41,19 +42,24 @@ def test_a_date_is_told_with_the_one_by_which_it_is_surely_done():
     wide = forecast(at(12, 14), at(12, 15), at(12, 17))
     narrow = forecast(at(12, 15, 9), at(12, 15, 10), at(12, 15, 16))
 
-    assert forecast_line(wide, NOW) == (
-        "Stool: likely Tue 15 Dec, surely by Thu 17 Dec, soonest Mon 14 Dec. From 12 timed operations."
-    )
+    assert forecast_line(wide, NOW) == "Stool: likely Tue 15 Dec, surely by Thu 17 Dec. From 12 timed operations."
     assert forecast_line(narrow, NOW) == "Stool: surely by Tue 15 Dec. From 12 timed operations."
 
 
-def test_a_promise_has_its_odds_and_a_guess_is_called_one():
-    told = forecast_line(forecast(*[at(12, 3)] * 3, timed=0, due=at(12, 4, 17), odds=8), NOW)
+def test_where_the_plan_ends_on_another_day_it_is_said_to_be_the_plans():
+    told = forecast_line(forecast(at(12, 14), at(12, 15), at(12, 17), finish=at(12, 12)), NOW)
+
+    assert told.startswith("Stool: likely Tue 15 Dec, surely by Thu 17 Dec; if all goes as planned, Sat 12 Dec. From")
+
+
+def test_while_nothing_is_timed_nothing_is_called_sure():
+    told = forecast_line(forecast(*[at(12, 3)] * 3, timed=0, due=at(12, 4, 17), odds=10), NOW)
 
     assert told == (
-        "Stool: surely by Thu morning. Promised for Fri: likely kept, 8 of 10. "
+        "Stool: most likely no later than Thu morning. Promised for Fri: most likely kept. "
         "A rough guess: nothing has been timed yet."
     )
+    assert "surely" not in forecast_line(forecast(at(12, 14), at(12, 15), at(12, 17), timed=0), NOW)
 
 
 @pytest.mark.parametrize(
@@ -68,4 +74,4 @@ def test_a_promise_has_its_odds_and_a_guess_is_called_one():
     ],
 )
 def test_odds_in_words(odds, words):
-    assert promised(at(12, 1, 17), odds, NOW) == f"Promised for today: {words}"
+    assert promised(forecast(NOW, NOW, NOW, due=at(12, 1, 17), odds=odds), NOW) == f"Promised for today: {words}"

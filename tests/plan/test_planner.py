@@ -20,7 +20,7 @@ def test_what_is_feasible_is_planned_soundly_and_the_rest_has_reasons(problem, s
     rest, reasons = feasible_part(problem)
     plans = list(plans_for(rest, tries(60), Random(seed)))
 
-    assert {op.id for op in problem.ops} == {op.id for op in rest.ops} | {id for id, _ in reasons}
+    assert {op.id for op in problem.ops} == {op.id for op in rest.ops} | {id for id, *_ in reasons}
     assert [faults(rest, plan) for plan in plans] == [[] for _ in plans]
     assert [plan.objective for plan in plans] == sorted({plan.objective for plan in plans}, reverse=True)
 

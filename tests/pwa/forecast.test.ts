@@ -26,22 +26,34 @@ test("the nearer a moment is, the more exactly it is told: the hour, half a day,
   expect(roughly(at(5 + 400, 11), NOW)).toMatch(/^[A-Z][a-z]{2} 9 Apr 2027$/);
 });
 
-test("a date is told with the one by which it is surely done, and with the soonest", () => {
-  const wide = forecast(at(16, 10), at(17, 10), at(19, 10));
+test("a date is told with the one by which it is surely done, and with the plan's own where that is another", () => {
+  const wide = { ...forecast(at(16, 10), at(17, 10), at(19, 10)), finish: at(16, 9) };
   const narrow = forecast(at(17, 9), at(17, 10), at(17, 16));
 
   expect([headline(wide, NOW), range(wide, NOW)]).toEqual([
     "Likely Tue 17 Mar",
-    "Surely by Thu 19 Mar. Soonest Mon 16 Mar.",
+    "Surely by Thu 19 Mar. If all goes as planned, Mon 16 Mar.",
   ]);
   expect([headline(narrow, NOW), range(narrow, NOW)]).toEqual(["Surely by Tue 17 Mar", ""]);
 });
 
+test("while nothing is timed nothing is called sure", () => {
+  const wide = { ...forecast(at(16, 10), at(17, 10), at(19, 10)), timed: 0 };
+  const narrow = { ...forecast(at(17, 9), at(17, 10), at(17, 16)), timed: 0, due: at(20, 17), odds: 10 };
+
+  expect(range(wide, NOW)).toBe("Most likely no later than Thu 19 Mar.");
+  expect(headline(narrow, NOW)).toBe("Most likely no later than Tue 17 Mar");
+  expect(promised(narrow, NOW)).toBe("Promised for Fri 20 Mar: most likely kept.");
+});
+
 test("a promise has its odds, and neither never nor always is counted", () => {
-  expect(promised(at(6, 17), 8, NOW)).toBe("Promised for Fri: likely kept, 8 of 10.");
-  expect(promised(at(6, 17), 5, NOW)).toBe("Promised for Fri: as likely kept as not, 5 of 10.");
-  expect(promised(at(20, 17), 10, NOW)).toBe("Promised for Fri 20 Mar: surely kept.");
-  expect(promised(at(5, 17), 0, NOW)).toBe("Promised for today: not kept by this plan.");
+  const kept = (due: number, odds: number) => promised({ ...forecast(NOW, NOW, NOW), due, odds }, NOW);
+
+  expect(kept(at(6, 17), 8)).toBe("Promised for Fri: likely kept, 8 of 10.");
+  expect(kept(at(6, 17), 5)).toBe("Promised for Fri: as likely kept as not, 5 of 10.");
+  expect(kept(at(20, 17), 10)).toBe("Promised for Fri 20 Mar: surely kept.");
+  expect(kept(at(5, 17), 0)).toBe("Promised for today: not kept by this plan.");
+  expect(promised(forecast(NOW, NOW, NOW), NOW)).toBe("");
 });
 
 test("where nothing was timed it is called a guess", () => {

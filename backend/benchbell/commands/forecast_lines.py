@@ -6,6 +6,7 @@ from benchbell.durations import DAY_MS, MINUTE_MS
 from benchbell.findings import counted
 from benchbell.moments import date_of
 from benchbell.plan.report.messages import Forecast
+from benchbell.plan.report.odds_words import BY, KEPT, basis
 from benchbell.planner.shop_hours import DAYS, MONTHS
 
 QUARTER_MS = 15 * MINUTE_MS
@@ -13,24 +14,25 @@ QUARTER_MS = 15 * MINUTE_MS
 NOON, EVENING = 12 * 60, 17 * 60
 """Minutes after midnight up to which it is morning, then afternoon; both ends belong to what they end."""
 
-KEPT = ((9, "surely kept"), (7, "likely kept"), (4, "as likely kept as not"), (1, "hardly kept"))
-"""From so many times of ten, what is said of a promise."""
-
 
 def forecast_line(forecast: Forecast, now: int) -> str:
-    """One build's forecast, as seen at `now` (ms)."""
-    likely, surely, soonest = (roughly(ms, now) for ms in (forecast.likely, forecast.latest, forecast.soonest))
-    by = f"likely {likely}, surely by {surely}" if likely != surely else f"surely by {surely}"
-    at_best = f", soonest {soonest}" if soonest != likely else ""
-    promise = "" if forecast.due is None or forecast.odds is None else f" {promised(forecast.due, forecast.odds, now)}"
-    return f"{forecast.name}: {by}{at_best}.{promise} {rests_on(forecast.timed)}"
+    """One build's forecast, as seen at `now` (ms): the likely moment first, and the plan's own as what it is."""
+    likely, latest, planned = (roughly(ms, now) for ms in (forecast.likely, forecast.latest, forecast.finish))
+    by = f"{BY[basis(forecast.timed)]} {latest}"
+    done = f"likely {likely}, {by}" if likely != latest else by
+    as_planned = f"; if all goes as planned, {planned}" if planned != likely else ""
+    sentences = (f"{forecast.name}: {done}{as_planned}.", promised(forecast, now), rests_on(forecast.timed))
+    return " ".join(filter(None, sentences))
 
 
-def promised(due: int, odds: int, now: int) -> str:
-    """What comes of a promise. due: in ms; odds: of ten times, how often it is kept."""
-    kept = next((words for least, words in KEPT if odds >= least), "not kept by this plan")
+def promised(forecast: Forecast, now: int) -> str:
+    """What comes of a promise, "" where none was made."""
+    if forecast.due is None or forecast.odds is None:
+        return ""
+    odds, day = forecast.odds, "today" if is_same_day(forecast.due, now) else day_in_words(forecast.due, now)
+    kept = next(words for least, words in KEPT[basis(forecast.timed)] if odds >= least)
     count = f", {odds} of 10" if 0 < odds < 10 else ""
-    return f"Promised for {'today' if is_same_day(due, now) else day_in_words(due, now)}: {kept}{count}."
+    return f"Promised for {day}: {kept}{count}."
 
 
 def rests_on(timed: int) -> str:

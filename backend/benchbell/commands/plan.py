@@ -4,7 +4,6 @@ import argparse
 import os
 import time
 from collections.abc import Iterable, Mapping, Sequence
-from datetime import datetime
 from functools import partial
 from itertools import count
 from pathlib import Path
@@ -18,7 +17,9 @@ from benchbell.bench.happenings import Happening, Stamp, Started
 from benchbell.bench.state import bench_of
 from benchbell.commands.help import examples
 from benchbell.commands.output import STREAM, add_json_option, print_json
+from benchbell.commands.plan_hours import closed_dates, hours_line, moment, week
 from benchbell.commands.plan_lines import plan_lines
+from benchbell.commands.plan_names import Names
 from benchbell.commands.progress import progress
 from benchbell.commands.recipe_files import (
     add_choice_option,
@@ -35,13 +36,14 @@ from benchbell.moments import date_of
 from benchbell.plan.advise import PlanRequest, advise
 from benchbell.plan.exact.solver import polish
 from benchbell.plan.model.problem import Plan, Problem
+from benchbell.plan.model.which_hands import NOBODY, which_hands
 from benchbell.plan.planner import best_plans
 from benchbell.plan.report.messages import PlannedTask, PresentedPlan
 from benchbell.plan.report.unfit_air import unfit_lines, unfit_operations, with_unfit
 from benchbell.plan.search.budget import within
 from benchbell.plan.search.random import Random
 from benchbell.plan.tasks.task import OpenBuild
-from benchbell.planner.shop_hours import DAYS, Week, moment_text, read_hours, stretches
+from benchbell.planner.shop_hours import moment_text, stretches
 from benchbell.recipe.sheet import Sheet
 from benchbell.recipe.unfit_air import Air
 
@@ -52,9 +54,6 @@ LIMITS: dict[str, tuple[float, float]] = {
     "prove": (0, 3600),
 }
 """The least and greatest value of each numeric option."""
-
-YEARS = range(1970, 9000)
-"""Years that datetime can convert on every machine, with room for the plan after the last."""
 
 
 def add_to(subparsers: Any) -> None:
@@ -67,6 +66,7 @@ def add_to(subparsers: Any) -> None:
         epilog=examples(
             "benchbell plan recipes/hall-bench.toml",
             "benchbell plan recipes/hall-bench.toml recipes/bedside-table.toml --pieces 2 --days mon-sat",
+            "benchbell plan recipes/hall-bench.toml --hours '08:00-12:00, 12:30-17:00' --closed 2026-12-24..2027-01-01",
             "benchbell plan - --start 2026-12-01T08:00 --json < recipe.toml",
         ),
     )
@@ -75,6 +75,13 @@ def add_to(subparsers: Any) -> None:
     plan.add_argument("--start", default="", metavar="WHEN", help="as 2026-12-01T08:00, this machine's time (now)")
     plan.add_argument("--hours", default="08:00-17:00", help="'08:00-12:00, 12:30-17:00' (%(default)s)")
     plan.add_argument("--days", default="mon-fri", help="from one to another (%(default)s)")
+    plan.add_argument(
+        "--closed",
+        action="append",
+        default=[],
+        metavar="DATES",
+        help="no work then, as 2026-12-24 or 2026-12-24..2027-01-01; may be given several times",
+    )
     plan.add_argument("--hands", type=int, default=1, help="pairs of hands, 1 to 8 (%(default)s)")
     add_choice_option(plan)
     add_shop_option(plan)
@@ -98,10 +105,10 @@ def run(args: argparse.Namespace) -> int:
     for sheet in sheets.values():
         if has_error(sheet):
             raise Refused(findings_text(sheet), "Correct the recipe first.")
-    now = moment(args.start)
+    now, open_hours, closed = moment(args.start), week(args.hours, args.days), closed_dates(args.closed)
     asked = PlanRequest(
         builds=new_builds(args.recipe, sheets, now),
-        hours=partial(stretches, week(args.hours, args.days), None, now),
+        hours=partial(stretches, open_hours, None, now, closed=closed),
         clamps=shop.clamps or {},
         fixtures=shop.fixtures,
         now=now,
@@ -110,13 +117,18 @@ def run(args: argparse.Namespace) -> int:
         finishing_room=shop.finishing_room,
     )
     with progress("Planning"):
-        plan, _ = advise(asked, partial(searched, seconds=args.seconds, seed=args.seed, prove=args.prove))
+        presented, found = advise(asked, partial(searched, seconds=args.seconds, seed=args.seed, prove=args.prove))
     unfit = unfit_operations(asked.builds, Air(shop.celsius, shop.humidity))
-    plan = with_unfit(plan, unfit)
+    plan = with_hands(with_unfit(presented, unfit), found, args.hands)
     if args.json:
         print_json(plan_data(plan))
     else:
-        print("\n".join((*unfit_lines(unfit), *plan_lines(plan, asked.builds))))
+        names = Names(asked.builds)
+        print(
+            "\n".join(
+                (*unfit_lines(unfit, names.listed_by_build), *plan_lines(plan, names, hours_line(open_hours, closed)))
+            )
+        )
     return 1 if plan.unplanned else 0
 
 
@@ -147,31 +159,6 @@ def searched(problem: Problem, seconds: float, seed: int, prove: float) -> list[
     return [replace(better, bound=bound)]
 
 
-def moment(when: str) -> int:
-    """Local ISO text as ms since 1970, cut to the minute; now for "".
-
-    Raises Refused for text that is not a date and time, and for years outside YEARS.
-    """
-    if not when:
-        return int(time.time()) // 60 * MINUTE_MS
-    try:
-        asked = datetime.fromisoformat(when)
-        if asked.year in YEARS:
-            return int(asked.timestamp()) // 60 * MINUTE_MS
-    except ValueError as error:
-        raise Refused(f"{when!r} is not a date and time.", "Write --start 2026-12-01T08:00.") from error
-    raise Refused(f"{when!r} is too far away.", f"Write a year from {YEARS[0]} to {YEARS[-1]}.")
-
-
-def week(hours: str, days: str) -> Week:
-    """The same hours on a run of weekdays, such as mon-fri. Raises Refused for unknown days and wrong hours."""
-    first, _, last = days.lower().partition("-")
-    if first not in DAYS or (last or first) not in DAYS:
-        raise Refused(f"{days!r} are not days.", f"Write --days mon-sat; days are {', '.join(DAYS)}.")
-    start, count = DAYS.index(first), (DAYS.index(last or first) - DAYS.index(first)) % 7 + 1
-    return read_hours({DAYS[(start + n) % 7]: hours for n in range(count)})
-
-
 def new_build(id: str, sheet: Sheet, now: int, name: str) -> OpenBuild:
     """A build that starts now."""
     book = Book()
@@ -179,6 +166,15 @@ def new_build(id: str, sheet: Sheet, now: int, name: str) -> OpenBuild:
     bench = bench_of(book)
     assert bench is not None
     return OpenBuild(id, name, sheet, bench)
+
+
+def with_hands(presented: PresentedPlan, plan: Plan, hands: int) -> PresentedPlan:
+    """The plan that says whose hands: "1", "2" where several are alike; of one pair nothing is said."""
+    if hands == 1:
+        return presented
+    pairs = ["" if pair == NOBODY else str(pair + 1) for pair in which_hands(plan.placed, hands)]
+    steps = zip(presented.steps, pairs, strict=True)
+    return replace(presented, steps=tuple(replace(step, hand=step.hand or pair) for step, pair in steps))
 
 
 def plan_data(plan: PresentedPlan) -> dict[str, Any]:
@@ -208,6 +204,7 @@ def step_data(step: PlannedTask) -> dict[str, Any]:
         "piece": step.piece,
         "act": step.act,
         "title": step.title,
+        "hand": step.hand,
         "station": step.station,
         "setup": step.setup,
         "setup_start": iso(step.setup_at),

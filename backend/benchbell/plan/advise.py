@@ -66,9 +66,13 @@ def advise(request: PlanRequest, find: Callable[[Problem], Sequence[Plan]]) -> t
     afterwards = [op.id for op in problem.ops if whole.tasks[op.id].act != "work"]
     plan = unclamped_early(problem, chosen(problem, whole.tasks, find(problem), request.pace), afterwards)
     unplanned: dict[tuple[str, str], Unplanned] = {}
-    for key, reason in left_out:
+    for key, reason, after in left_out:
         one = unplanned_task(source.tasks[key], reason, source.tasks, source.fixtures)
-        unplanned.setdefault((one.build, one.operation), one)  # a glue-up is two tasks; one reason is enough
+        if after:  # what it comes after was left out before it
+            cause = unplanned[one.build, source.tasks[after].operation.id]
+            first = cause.after or cause.operation
+            one = replace(one, after="" if first == one.operation else first)
+        unplanned.setdefault((one.build, one.operation), one)  # a glue-up is several tasks; one reason is enough
     presented = present(
         source,
         plan,

@@ -11,6 +11,7 @@ import { plan } from "../live/plan.ts";
 import { advice, builds, now, running, shop, summaries } from "../live/state.ts";
 import { clockTime, span } from "../moments.ts";
 import { isNight } from "../phone/shop_hours.ts";
+import type { PresentedPlan } from "../wire.gen.ts";
 import { Choices, FirstChoice, WaitingForFixtures } from "./bench/choices.tsx";
 import { ScarceClamps } from "./bench/clamps.tsx";
 import { Clocks } from "./bench/clocks.tsx";
@@ -104,13 +105,19 @@ function EmptyBench({ title }: { readonly title: string }) {
   );
 }
 
+/** "Likely done by Thu morning"; without a finish where something cannot be planned. */
+function outlook(known: PresentedPlan): string {
+  if (known.unplanned.length) return "Not all of it can be planned";
+  return known.steps.length ? `Likely done by ${roughly(allLikelyDone(known), now.value)}` : "Plan";
+}
+
 /** When it will all be done, and the way to the plan. */
 function PlanCard() {
   const known = plan.value;
   return (
     <Link to="/plan" class="build-card plan-card" icon="clock">
       <span>
-        <strong>{known?.steps.length ? `Likely done by ${roughly(allLikelyDone(known), now.value)}` : "Plan"}</strong>
+        <strong>{known ? outlook(known) : "Plan"}</strong>
         <small>{known ? `Day by day, as of ${clockTime(known.made_at, now.value)}` : "What when, day by day"}</small>
       </span>
       <Icon name="onward" />

@@ -39,7 +39,7 @@ function PlanDetails({ plan }: { plan: PresentedPlan }) {
       )}
       {plan.steps.length > 0 && <DayView plan={plan} />}
       <EveningList evening={plan.evening} />
-      <Forecasts forecasts={plan.forecasts} />
+      <Forecasts plan={plan} />
       <UnplannedList unplanned={plan.unplanned} />
       {plan.steps.length > 0 && <WhatIf plan={plan} />}
     </>

@@ -130,7 +130,7 @@ def test_what_nobody_may_use_is_not_planned_and_the_reason_says_so():
 
     assert [op.id for op in rest.ops] == ["sand"]
     assert reasons == [
-        ("cut", "Nobody here may use the band saw: say on the Shop screen who may, or have it done elsewhere.")
+        ("cut", "Nobody here may use the band saw: say on the Shop screen who may, or have it done elsewhere.", "")
     ]
 
 
@@ -138,7 +138,7 @@ def test_work_must_fit_into_the_hours_of_somebody_who_may_do_it():
     """Both together are there all day; but the one who may use the saw never for so long."""
     crew = (Hand("Anna", away=(Window(50, 100),)), Hand("Otto", unable=("saw",), away=(Window(0, 50),)))
     problem = Problem(0, DAY, (), {}, (Op("cut", 60, station="saw"),), hands=2, crew=crew)
-    ((op, reason),) = feasible_part(problem)[1]
+    ((op, reason, _),) = feasible_part(problem)[1]
 
     assert op == "cut"
     assert reason.startswith("It takes 60 min in one go, the longest stretch of working hours is 50 min.")

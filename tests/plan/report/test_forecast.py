@@ -82,3 +82,12 @@ def test_a_promise_that_is_easily_kept_and_one_that_cannot_be():
 
 def test_a_forecast_does_not_change_while_nothing_does():
     assert presented(build_of(GLUED, pieces=3)).forecasts == presented(build_of(GLUED, pieces=3)).forecasts
+
+
+def test_a_build_of_which_something_is_not_planned_has_no_forecast():
+    other = build_of(PARTS + work("cut", ["leg"], "minutes = 30"), id="other")
+    clamped = build_of(PARTS + FIT + glue(', clamps = { "heavy F" = 2 }'))
+    plan = presented(clamped, other, clamps={"heavy F": 1})
+
+    assert {one.build for one in plan.unplanned} == {"b"}
+    assert [one.build for one in plan.forecasts] == ["other"]

@@ -31,7 +31,8 @@ def test_what_has_begun_is_judged_by_its_clocks():
 def test_each_kind_of_air_has_a_line_of_its_own():
     builds = [build_of(FRAME)]
 
-    assert unfit_lines(unfit_operations(builds, Air(9, 90))) == [
-        "Not at this temperature: 3 operations. Warm the shop first; the plan has the times of a warm one."
+    assert unfit_lines(unfit_operations(builds, Air(9, 90)), lambda found: "; ".join(op for _, op in found)) == [
+        "Not at this temperature: A/glue; A/shellac-1; A/shellac-2. "
+        "Warm the shop first; the plan has the times of a warm one."
     ]
-    assert unfit_lines({}) == []
+    assert unfit_lines({}, str) == []

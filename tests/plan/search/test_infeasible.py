@@ -55,7 +55,13 @@ CASES = {
 def test_reasons(what):
     problem, reasons = CASES[what]
 
-    assert feasible_part(problem)[1] == reasons
+    assert [(op, why) for op, why, _ in feasible_part(problem)[1]] == reasons
+
+
+@pytest.mark.parametrize("what", CASES)
+def test_what_comes_after_something_left_out_names_it(what):
+    for _, why, after in feasible_part(CASES[what][0])[1]:
+        assert why.startswith(f"It comes after {after}, which cannot") if after else "cannot be planned" not in why
 
 
 def test_two_glue_ups_that_need_each_others_clamps_are_planned_one_after_the_other():

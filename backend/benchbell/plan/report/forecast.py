@@ -8,7 +8,7 @@ from benchbell.plan.odds.pace import Pace
 from benchbell.plan.odds.samples import sampled_finishes
 from benchbell.plan.report.messages import Forecast
 from benchbell.plan.tasks.from_builds import BuildsProblem
-from benchbell.plan.tasks.task import OpenBuild
+from benchbell.plan.tasks.task import OpenBuild, Unplanned
 
 NIGHT = 4 * 60
 """Minutes for which the shop is closed before a window that begins a new day."""
@@ -18,12 +18,18 @@ TOO_SELDOM = 0.4
 
 
 def forecasts(
-    source: BuildsProblem, plan: Plan, builds: Sequence[OpenBuild], moment: Callable[[int], int], pace: Pace
+    source: BuildsProblem,
+    plan: Plan,
+    builds: Sequence[OpenBuild],
+    moment: Callable[[int], int],
+    pace: Pace,
+    unplanned: Sequence[Unplanned] = (),
 ) -> tuple[Forecast, ...]:
     """A forecast for each build that has something left to do, the earliest finish first.
 
-    moment: a minute of the problem to server time in ms.
+    moment: a minute of the problem to server time in ms. unplanned: a build of which something is, has no finish.
     """
+    unfinished = {one.build for one in unplanned}
     planned = finishes(source, plan)
     sampled = sampled_finishes(source.problem, source.tasks, plan, pace)
     opens = day_opens(source.problem.windows)
@@ -31,7 +37,7 @@ def forecasts(
         forecast(build, moment(planned[build.id]), [moment(one) for one in sorted(sampled[build.id])], days, pace)
         for days in [[moment(one) for one in opens]]
         for build in builds
-        if build.id in planned
+        if build.id in planned and build.id not in unfinished
     ]
     return tuple(sorted(found, key=lambda one: one.finish))
 

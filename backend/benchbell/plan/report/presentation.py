@@ -38,14 +38,15 @@ def present(
 
     c = context_of(source, plan, builds, lambda minute, at: say(moment(minute), moment(at)))
     changed = with_changes(plan.placed, c)
+    left_out = (*source.unplanned, *unplanned)
     return PresentedPlan(
         made_at=now,
         start=now,
         hours=tuple((moment(w.start), moment(w.end)) for w in used_hours(source.problem.windows, plan.finish)),
         steps=tuple(planned_task(one, c, moment, one.op in changed) for one in plan.placed),
         evening=tuple(evening(one, c, moment) for one in tonight(c.t, overnight_waits(c), c.slack)),
-        forecasts=forecasts(source, plan, builds, moment, pace),
-        unplanned=(*source.unplanned, *unplanned),
+        forecasts=forecasts(source, plan, builds, moment, pace, left_out),
+        unplanned=left_out,
         finish=moment(plan.finish),
         changes=plan.changes,
         bound=moment(plan.bound),

@@ -1,10 +1,9 @@
 """What in a plan is not done in the air of the shop: its times would promise what no glue or finish keeps."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 
 from msgspec.structs import replace
 
-from benchbell.findings import counted
 from benchbell.plan.report.messages import Evening, PlannedTask, PresentedPlan
 from benchbell.plan.tasks.task import OpenBuild
 from benchbell.recipe.unfit_air import Air, Unfit, unfit_air
@@ -45,15 +44,17 @@ def with_unfit(plan: PresentedPlan, unfit: UnfitOperations) -> PresentedPlan:
     )
 
 
-def unfit_lines(unfit: UnfitOperations) -> Sequence[str]:
-    """What comes before a plan of which some is not done in this air; nothing where all may be."""
-    kinds = [one.instead for one in unfit.values()]
+def unfit_lines(unfit: UnfitOperations, listed: Callable[[Sequence[tuple[str, str]]], str]) -> Sequence[str]:
+    """What comes before a plan of which some is not done in this air; nothing where all may be.
+
+    listed: builds with an operation to their titles.
+    """
     heads = (
         ("not at this temperature", "Warm the shop first; the plan has the times of a warm one."),
         ("not in air so damp", "Dry the air first; the plan has the times of dry air."),
     )
     return [
-        f"{kind.capitalize()}: {counted(kinds.count(kind), 'operation')}. {what}"
+        f"{kind.capitalize()}: {listed(which)}. {what}"
         for kind, what in heads
-        if kind in kinds
+        if (which := [key for key, one in unfit.items() if one.instead == kind])
     ]

@@ -13,8 +13,11 @@ from benchbell.plan.model.problem import FIXTURE, Op, Problem
 from benchbell.plan.search.deadlock import deadlock_free_order
 from benchbell.plan.search.initial import initial_schedule, latest_start_values
 
-Reason = tuple[str, str]
-"""An operation, and a sentence for the maker: why it cannot be planned, and what to do."""
+Reason = tuple[str, str, str]
+"""An operation; a sentence for the maker: why it cannot be planned, and what to do; after what else left out it comes.
+
+The last is "" for what cannot be planned by itself.
+"""
 
 NO_CLAMPS = "Its clamps never come free: others hold them for good. Get more, or glue up in parts."
 NO_FIXTURE = "Its fixture never comes free: something stands in it for good. Take that out, or make another fixture."
@@ -31,7 +34,7 @@ def feasible_part(problem: Problem) -> tuple[Problem, list[Reason]]:
         while found := list(check(problem)):
             found += following(problem, found)
             reasons += found
-            problem = without(problem, {id for id, _ in found})
+            problem = without(problem, {id for id, *_ in found})
     return problem, reasons
 
 
@@ -53,12 +56,11 @@ def following(problem: Problem, found: list[Reason]) -> list[Reason]:
     """All successors, direct and indirect, of what was found; each names the first operation that it comes after."""
     number, after = {op.id: n for n, op in enumerate(problem.ops)}, successors_of(problem)
     blame: dict[int, str] = {}
-    for id, _ in found:
+    for id, *_ in found:
         blame |= {n: blame.get(n, id) for n in closure([number[id]], after)}
-    left = sorted(blame.keys() - {number[id] for id, _ in found})
-    return [
-        (problem.ops[n].id, f"It comes after {blame[n]}, which cannot be planned. See to that first.") for n in left
-    ]
+    left = sorted(blame.keys() - {number[id] for id, *_ in found})
+    why = "It comes after {}, which cannot be planned. See to that first."
+    return [(problem.ops[n].id, why.format(blame[n]), blame[n]) for n in left]
 
 
 def successors_of(problem: Problem) -> list[list[int]]:
@@ -80,7 +82,7 @@ def on_a_cycle(problem: Problem) -> Iterator[Reason]:
             names = [problem.ops[m].id for m in sorted(cycle)]
             for name in names:
                 others = ", ".join(other for other in names if other != name) or "itself"
-                yield name, f"It waits for {others}, and that waits for it. Take one of these links away."
+                yield name, f"It waits for {others}, and that waits for it. Take one of these links away.", ""
             return
 
 
@@ -88,7 +90,7 @@ def without_hands(problem: Problem) -> Iterator[Reason]:
     """Work at a station that nobody of the crew may use."""
     for op in problem.ops:
         if problem.crew and not able_hands(problem, op):
-            yield op.id, nobody_may(op.station)
+            yield op.id, nobody_may(op.station), ""
 
 
 def nobody_may(station: str) -> str:
@@ -103,13 +105,13 @@ def too_large(problem: Problem) -> Iterator[Reason]:
     for op in problem.ops:
         longest = max((by_hand[n] for n in able_hands(problem, op)), default=everyone)
         if not op.breakable and op.minutes > longest:
-            yield op.id, too_long(op, longest)
+            yield op.id, too_long(op, longest), ""
             continue
         for kind in dict.fromkeys(hold.kind for hold in problem.holds if hold.take == op.id):
             count = sum(hold.count for hold in problem.holds if hold.take == op.id and hold.kind == kind)
             owned = problem.clamps.get(kind, 0)
             if count > owned:
-                yield op.id, too_many(kind, count, owned)
+                yield op.id, too_many(kind, count, owned), ""
                 break
 
 
@@ -148,7 +150,7 @@ def never_placed(problem: Problem) -> Iterator[Reason]:
     for i in sorted(for_clamps or for_hours):
         if any(before in (for_clamps or for_hours) for before, _ in compiled.predecessors[i]):
             continue
-        yield compiled.ids[i], never_free(problem, compiled.ids[i]) if for_clamps else NO_HOURS
+        yield compiled.ids[i], never_free(problem, compiled.ids[i]) if for_clamps else NO_HOURS, ""
 
 
 def never_free(problem: Problem, op: str) -> str:

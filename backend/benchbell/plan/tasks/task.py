@@ -53,11 +53,15 @@ class Task(Struct, frozen=True):
 
 
 class Unplanned(Struct, frozen=True):
-    """An operation that cannot be planned, "" for the whole build. reason: a sentence, why, and what to do."""
+    """An operation that cannot be planned, "" for the whole build. reason: a sentence, why, and what to do.
+
+    after: the build's operation that cannot be planned and that it comes after; "" where it has a reason of its own.
+    """
 
     build: str
     operation: str
     reason: str
+    after: str = ""
 
 
 def not_planned(build: str) -> Unplanned:

@@ -1,23 +1,15 @@
 /** A forecast in words, no finer than it is: the hour today, half a day this week, a date beyond. */
 import { DAY_MS, MINUTE_MS } from "../../durations.ts";
 import { dayMonth, isSameDay, timeOfDay, weekdayOf, yearOf } from "../../moments.ts";
+import { DONE_BY, KEPT } from "../../tables.gen.ts";
 import type { Forecast, PresentedPlan } from "../../wire.gen.ts";
-import { counted } from "./names.ts";
+import { begun, counted } from "./names.ts";
 
 const QUARTER_MS = 15 * MINUTE_MS;
 
 /** The time of day up to which it is morning, then afternoon. */
 const NOON = "12:00";
 const EVENING = "17:00";
-
-/** From so many times of ten, what is said of a promise. */
-const KEPT: readonly (readonly [number, string])[] = [
-  [9, "surely kept"],
-  [7, "likely kept"],
-  [4, "as likely kept as not"],
-  [1, "hardly kept"],
-  [0, "not kept by this plan"],
-];
 
 /** When a build is done about half the time, in ms; as planned, in a plan kept from before that was told. */
 export function likelyOf({ likely, finish }: Forecast): number {
@@ -31,15 +23,18 @@ export function allLikelyDone({ forecasts, finish }: PresentedPlan): number {
 
 /** "Likely Tue morning" or, where that is as good as certain, "Surely by Tue morning". */
 export function headline(forecast: Forecast, now: number): string {
-  const [likely, surely] = [roughly(likelyOf(forecast), now), roughly(forecast.latest, now)];
-  return likely === surely ? `Surely by ${surely}` : `Likely ${likely}`;
+  const [likely, latest] = [roughly(likelyOf(forecast), now), roughly(forecast.latest, now)];
+  return likely === latest ? begun(`${DONE_BY[basis(forecast)]} ${latest}`) : `Likely ${likely}`;
 }
 
-/** "Surely by Thu. Soonest Mon.", as far as the headline does not say it. */
+/** "Surely by Thu. If all goes as planned, Mon.", as far as the headline does not say it. */
 export function range(forecast: Forecast, now: number): string {
-  const [likely, surely] = [roughly(likelyOf(forecast), now), roughly(forecast.latest, now)];
-  const soonest = roughly(forecast.soonest, now);
-  return [likely === surely ? "" : `Surely by ${surely}.`, soonest === likely ? "" : `Soonest ${soonest}.`]
+  const [likely, latest] = [roughly(likelyOf(forecast), now), roughly(forecast.latest, now)];
+  const planned = roughly(forecast.finish, now);
+  return [
+    likely === latest ? "" : `${begun(DONE_BY[basis(forecast)])} ${latest}.`,
+    planned === likely ? "" : `If all goes as planned, ${planned}.`,
+  ]
     .filter(Boolean)
     .join(" ");
 }
@@ -49,11 +44,18 @@ export function restsOn({ timed }: Forecast): string {
   return timed ? `From ${counted(timed, "timed operation")}.` : "A rough guess: nothing has been timed yet.";
 }
 
-/** "Promised for Fri: likely kept, 8 of 10." odds: of ten times, how often it is kept. */
-export function promised(due: number, odds: number, now: number): string {
-  const kept = KEPT.find(([least]) => odds >= least)?.[1] ?? "";
+/** "Promised for Fri: likely kept, 8 of 10."; "" without a promise. */
+export function promised(forecast: Forecast, now: number): string {
+  const { due, odds } = forecast;
+  if (due === null || typeof odds !== "number") return "";
+  const kept = KEPT[basis(forecast)].find(([least]) => odds >= least)?.[1] ?? "";
   const count = odds > 0 && odds < 10 ? `, ${odds} of 10` : "";
   return `Promised for ${isSameDay(due, now) ? "today" : dayWords(due, now)}: ${kept}${count}.`;
+}
+
+/** Whether work was timed in this shop. */
+function basis({ timed }: Forecast): "timed" | "guessed" {
+  return timed ? "timed" : "guessed";
 }
 
 /** A moment as exactly as anybody can know it: "16:15" today, "Tue morning" this week, else "Tue 15 Dec". */
