@@ -26,7 +26,7 @@ def test_clamps_come_off_when_they_may_and_what_simply_comes_next_has_no_reason(
     said = reasons(presented(build_of(PARTS + FIT + glue(CLAMPS) + TRIM)))
 
     assert said["fit"] == said["glue"] == ""
-    assert said["glue cleaned"] == "The squeeze-out is rubbery until 08:44."
+    assert said["glue cleaned"] == "The squeeze-out is rubbery from 08:24 to 08:44."
     assert said["glue off"] == "Not before 09:04: the glue sets until then."
     assert said["trim"] == "Not before 08:04: the glue of “Glue” sets until then."
 
