@@ -50,8 +50,9 @@ def plan_lines(plan: PresentedPlan, builds: Sequence[OpenBuild]) -> Iterable[str
         yield f"{unplanned} cannot be planned; the reasons are at the end. The others:"
     yield f"As planned: done {done}, {counted(plan.changes, 'setup')}.{gap}"
     if plan.overrun_ms:
-        which = f" Too late: {', '.join(plan.too_late)}." if plan.too_late else ""
-        yield f"Some waits are longer than the recipe allows: {time_in_words(plan.overrun_ms)} too long in total.{which}"
+        which = f" Too long after: {', '.join(plan.too_late)}." if plan.too_late else ""
+        total = time_in_words(plan.overrun_ms)
+        yield f"Some waits are longer than the recipe allows: {total} too long in total.{which}"
     for forecast in plan.forecasts:
         yield forecast_line(forecast, plan.start)
     day = None

@@ -70,7 +70,8 @@ guessed from the order: it is worked out by taking one thing away, with all else
 from what no order could mend (`report/no_day_to_spare.py`), and the evening's advice is timed again before it is given
 (`report/evening.py`). What keeps a task (`report/what_keeps.py`) may be a rule, the hours, or a fault of craft that an
 earlier start would have (`report/craft_keeps.py`); `report/kept_in_words.py` says it, `report/closed.py` has the words
-for hours in which the shop is closed, and `report/too_late.py` names what waits too long. `advise.py` joins all of this; `planner.py` is the search alone.
+for hours in which the shop is closed, and `report/too_late.py` names what waits too long. `advise.py` joins all of
+this; `planner.py` is the search alone.
 
 Imports go one way, held by a test: advise, planner → report → odds → exact → crew → search → model; tasks → model.
 

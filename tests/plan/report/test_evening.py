@@ -96,3 +96,14 @@ def test_the_squeeze_out_of_a_late_glue_up_is_cleaned_off_before_closing_too():
     _, (one,) = evening(Problem(0, DAYS, (), {}, ops, links), {"glue": 600})
 
     assert (one.op, one.by, one.until) == ("glue", 540 - 4 - 20 - 20, 540 - 4 - 20 + 600)
+
+
+def test_what_dries_before_closing_or_soon_after_is_no_evening_job():
+    short = Problem(0, DAYS, (), {}, (*GLUE, Op("saw", 300), Op("plane", 500)), (Link("glue", "off", 90),))
+
+    assert evening(short, {"glue": 90})[1] == []
+    ops = (Op("glue", 70), Op("off", 5), Op("glue 2", 70), Op("off 2", 5), Op("saw", 300), Op("plane", 420))
+    links = (Link("glue", "off", 180), Link("glue 2", "off 2", 180))
+    advice = evening(Problem(0, DAYS, (), {}, ops, links), {"glue": 180, "glue 2": 180})[1]
+    assert all(one.until - 540 >= 120 for one in advice)
+    assert len(advice) == 1

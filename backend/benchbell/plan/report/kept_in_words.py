@@ -21,10 +21,10 @@ def waits_until(one: Placed, until: int, what: str, since: int, c: Context) -> s
     when, closed = c.say(until, one.setup), closed_words(until, c)
     if closed:
         if is_short(until, c.t) or not is_only_closing(since, until, c.t):
-            return f"{what[0].upper()}{what[1:]} until {when}, {closed}."
+            return f"{begun(what)} until {when}, {closed}."
         return f"{closed.capitalize()} {what}."
     if until > one.setup:
-        return f"Set up the {c.tasks[one.op].operation.station} meanwhile: {what} until {when}."
+        return f"{begun(what)} until {when}, while you set up."
     return f"Not before {when}: {what} until then."
 
 
@@ -49,7 +49,7 @@ def kept_by_clamps(one: Placed, found: Kept, c: Context) -> str:
     words = f"{kinds_in_words(found.kinds, c)} {'is' if is_one_fixture else 'are'}"
     when = c.say(found.until, one.setup)
     if found.until > one.setup:
-        return f"Set up the {c.tasks[one.op].operation.station} meanwhile: {words} in use until {when}."
+        return f"{begun(words)} in use until {when}, while you set up."
     return f"Not before {when}: {words} in use until then."
 
 
@@ -124,6 +124,11 @@ def kinds_in_words(kinds: tuple[str, ...], c: Context) -> str:
     fixtures = [f"“{c.fixtures[kind]}”" for kind in kinds if kind in c.fixtures]
     clamps = [kind for kind in kinds if kind not in c.fixtures]
     return " and ".join([*fixtures, *([f"the {' and '.join(clamps)} clamps"] if clamps else [])])
+
+
+def begun(words: str) -> str:
+    """Words at the beginning of a sentence."""
+    return words[0].upper() + words[1:]
 
 
 def duration(minutes: int) -> str:

@@ -85,7 +85,8 @@ def squeeze_out(one: Placed, c: Context) -> str:
     begins = f" from {c.say(found.until, one.start)}" if found and waits else ""
     closing = closing_around(min(limits), c.t)
     if closing and closing[0] < min(limits):
-        return f"The squeeze-out is rubbery{begins}: clean it off by {c.say(closing[0], one.start)}, before the shop closes."
+        by = c.say(closing[0], one.start)
+        return f"The squeeze-out is rubbery{begins}: clean it off by {by}, before the shop closes."
     return f"The squeeze-out is rubbery{begins} {'to' if begins else 'until'} {c.say(min(limits), one.start)}."
 
 

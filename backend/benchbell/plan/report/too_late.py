@@ -7,7 +7,9 @@ from benchbell.plan.report.waits_in_words import title
 def too_late(c: Context) -> tuple[str, ...]:
     """The tasks after which something waits too long, or that begin too late themselves, by title, each once."""
     t = c.t
-    found = [title(link.before, c.tasks) for link in t.problem.links if is_missed(link.before, link.after, link.most, c)]
+    found = [
+        title(link.before, c.tasks) for link in t.problem.links if is_missed(link.before, link.after, link.most, c)
+    ]
     found += [title(id, c.tasks) for id, op in t.ops.items() if op.by is not None and t.at[id].start > op.by]
     return tuple(dict.fromkeys(found))
 
