@@ -41,11 +41,11 @@ BUILDS = [build_of(PARTS + SETUP + RIP, id="stool")]
 
 
 def test_a_step_has_its_titles_and_what_to_set_and_why_on_a_line_below():
-    step = replace(STEP, changes=True, setup="fence", reason="Not a day later: the finish depends on it.")
+    step = replace(STEP, changes=True, setup="fence", reason="Not a day later, or the build is done later.")
 
     assert list(step_lines(step, Names(BUILDS), several=True)) == [
         "  14:00 to 15:00  Rip (Stool, piece A, table saw)",
-        "               Set “Fence at 60 mm” first. Not a day later: the finish depends on it.",
+        "               Set “Fence at 60 mm” first. Not a day later, or the build is done later.",
     ]
 
 
@@ -113,6 +113,8 @@ def test_for_reading_waits_that_become_too_long_stand_at_the_top():
     assert lines_of(replace(NOTHING, overrun_ms=90 * 60_000))[1] == (
         "Some waits are longer than the recipe allows: 1 h 30 min too long in total."
     )
+    late = replace(NOTHING, overrun_ms=90 * 60_000, too_late=("Oil, coat 1", "Glue"))
+    assert list(plan_lines(late, BUILDS))[1].endswith(" Too long after: Oil, coat 1, Glue.")
 
 
 def test_how_soon_any_plan_could_end_is_said_where_that_is_sooner_than_all_else():

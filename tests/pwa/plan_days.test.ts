@@ -198,3 +198,17 @@ test("what stands under it in the list ends with the reason, if there is one", (
   expect(saying("")).toBe("At the table saw, 10 min to set it up");
   expect(saying("Not a day later.")).toBe("At the table saw, 10 min to set it up. Not a day later.");
 });
+
+test("a place to work is named as one says it, and not where the work itself says it", () => {
+  const placed = (station: string) => {
+    const [day] = daysOf(presented([step("work", at(5, 9), at(5, 10), { station })])) as [Day];
+    return details(day.blocks[0] as Day["blocks"][number], day);
+  };
+
+  expect(["table saw", "hand tools", "finishing", "sanding"].map(placed)).toEqual([
+    ["At the table saw"],
+    ["With hand tools"],
+    ["In the finishing room"],
+    [],
+  ]);
+});

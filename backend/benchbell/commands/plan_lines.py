@@ -46,7 +46,9 @@ def outcome_lines(plan: PresentedPlan, names: Names) -> Iterable[str]:
     else:
         yield f"{setups} in all.{bound_in_words(plan)}"
     if plan.overrun_ms:
-        yield f"Some waits are longer than the recipe allows: {time_in_words(plan.overrun_ms)} too long in total."
+        which = f" Too long after: {', '.join(plan.too_late)}." if plan.too_late else ""
+        total = time_in_words(plan.overrun_ms)
+        yield f"Some waits are longer than the recipe allows: {total} too long in total.{which}"
 
 
 def bound_in_words(plan: PresentedPlan) -> str:

@@ -72,7 +72,10 @@ After planning. `search/early_unclamp.py` takes clamps off early at no cost, at 
 `search/slack.py` computes slack; `report/` adds reasons, forecasts and what a change would bring. A reason is never
 guessed from the order: it is worked out by taking one thing away, with all else in its place (`report/earlier.py`), or
 from what no order could mend (`report/no_day_to_spare.py`), and the evening's advice is timed again before it is given
-(`report/evening.py`). `advise.py` joins all of this; `planner.py` is the search alone.
+(`report/evening.py`). What keeps a task (`report/what_keeps.py`) may be a rule, the hours, or a fault of craft that an
+earlier start would have (`report/craft_keeps.py`); `report/kept_in_words.py` says it, `report/closed.py` has the words
+for hours in which the shop is closed, and `report/too_late.py` names what waits too long. `advise.py` joins all of
+this; `planner.py` is the search alone.
 
 Imports go one way, held by a test: advise, planner → report → odds → exact → crew → search → model; tasks → model.
 

@@ -12,6 +12,7 @@ import { EveningList } from "./plan/evening.tsx";
 import { Forecasts } from "./plan/forecasts.tsx";
 import { UnplannedList } from "./plan/unplanned.tsx";
 import { WhatIf } from "./plan/what_if.tsx";
+import { listed } from "./words/names.ts";
 
 /** The plan day by day, when each build will be done, and what would make it sooner. */
 export function PlanScreen({ title }: { readonly title: string }) {
@@ -59,13 +60,13 @@ function AsOf({ ms }: { ms: number }) {
 }
 
 /** What the best plan could not keep. */
-function Overruns({ plan: { overrun_ms = 0, late_ms = 0 } }: { plan: PresentedPlan }) {
+function Overruns({ plan: { overrun_ms = 0, late_ms = 0, too_late = [] } }: { plan: PresentedPlan }) {
   return (
     <>
       {overrun_ms > 0 && (
         <Notice
           what={`Waits last longer than they may, by ${span(overrun_ms)} in all.`}
-          next="Look which coats or parts wait, and work longer or begin them later."
+          next={`${too_late.length ? `Too long after: ${listed(too_late)}. ` : ""}Work longer, or begin them later.`}
         />
       )}
       {late_ms > 0 && (

@@ -163,6 +163,13 @@ def test_with_two_hands_what_would_not_be_done_by_closing_time_needs_a_free_hand
     assert only("c", ops=(Op("a", 535), Op("b", 535), Op("c", 100)), hands=2) is None
 
 
+def test_of_a_wait_that_is_over_and_a_closing_after_it_the_closing_is_named():
+    days = (Window(0, 240), Window(270, 540), *DAYS[1:])
+    found = only("c", ops=(Op("a", 100), Op("c", 100)), links=(Link("a", "c", 60),), days=days)
+
+    assert (found.what, found.until) == ("closing", 240)
+
+
 def test_clamps_that_another_glue_up_has_are_named_with_what_gives_them_back():
     ops = (Op("glue a", 10), Op("off a", 5), Op("glue b", 10), Op("off b", 5))
     links = (Link("glue a", "off a", 60), Link("glue b", "off b", 60))

@@ -40,7 +40,8 @@ def followed(t, advice):
 @given(problems(most=12, cycles=False), st.integers(0, 200))
 def test_who_follows_it_is_done_no_later_and_before_closing(problem, late):
     days = (Window(0, 540 - late), *DAYS[1:])
-    rest, _ = feasible_part(replace(problem, windows=days, start=0))
+    longer = tuple(link if link.most else replace(link, lag=8 * link.lag) for link in problem.links)
+    rest, _ = feasible_part(replace(problem, windows=days, start=0, links=longer))
     t, advice = evening(rest)
     if not advice:
         return
@@ -60,17 +61,17 @@ GLUE = (Op("glue", 20), Op("off", 5))
 
 
 def test_glue_that_may_wait_until_the_last_minute_says_by_when():
-    problem = Problem(0, DAYS, (), {}, (*GLUE, Op("saw", 300), Op("plane", 500)), (Link("glue", "off", 90),))
-    _, (one,) = evening(problem, {"glue": 90})
+    problem = Problem(0, DAYS, (), {}, (*GLUE, Op("saw", 300), Op("plane", 500)), (Link("glue", "off", 180),))
+    _, (one,) = evening(problem, {"glue": 180})
 
-    assert (one.op, one.by, one.until) == ("glue", 520, 630)
+    assert (one.op, one.by, one.until) == ("glue", 520, 720)
 
 
 def test_glue_on_which_the_finish_depends_is_no_evening_job():
     """Advice that once moved a finish from Monday to Wednesday of the week after."""
-    problem = Problem(0, DAYS, (), {}, (*GLUE, Op("fit", 400)), (Link("glue", "off", 90), Link("off", "fit")))
+    problem = Problem(0, DAYS, (), {}, (*GLUE, Op("fit", 400)), (Link("glue", "off", 180), Link("off", "fit")))
 
-    assert evening(problem, {"glue": 90})[1] == []
+    assert evening(problem, {"glue": 180})[1] == []
 
 
 def test_a_wait_that_is_not_over_in_the_morning_costs_a_day_at_any_hour_and_is_not_told():
@@ -81,8 +82,8 @@ def test_a_wait_that_is_not_over_in_the_morning_costs_a_day_at_any_hour_and_is_n
 
 def test_of_several_each_leaves_time_for_the_next():
     ops = (*GLUE, Op("glue 2", 30), Op("off 2", 5), Op("saw", 300), Op("plane", 480))
-    links = (Link("glue", "off", 90), Link("glue 2", "off 2", 90))
-    _, (first, last) = evening(Problem(0, DAYS, (), {}, ops, links), {"glue": 90, "glue 2": 90})
+    links = (Link("glue", "off", 180), Link("glue 2", "off 2", 180))
+    _, (first, last) = evening(Problem(0, DAYS, (), {}, ops, links), {"glue": 180, "glue 2": 180})
 
     assert {first.op, last.op} == {"glue", "glue 2"}
     assert 540 - last.by == (20 if last.op == "glue" else 30)
@@ -95,3 +96,14 @@ def test_the_squeeze_out_of_a_late_glue_up_is_cleaned_off_before_closing_too():
     _, (one,) = evening(Problem(0, DAYS, (), {}, ops, links), {"glue": 600})
 
     assert (one.op, one.by, one.until) == ("glue", 540 - 4 - 20 - 20, 540 - 4 - 20 + 600)
+
+
+def test_what_dries_before_closing_or_soon_after_is_no_evening_job():
+    short = Problem(0, DAYS, (), {}, (*GLUE, Op("saw", 300), Op("plane", 500)), (Link("glue", "off", 90),))
+
+    assert evening(short, {"glue": 90})[1] == []
+    ops = (Op("glue", 70), Op("off", 5), Op("glue 2", 70), Op("off 2", 5), Op("saw", 300), Op("plane", 420))
+    links = (Link("glue", "off", 180), Link("glue 2", "off 2", 180))
+    advice = evening(Problem(0, DAYS, (), {}, ops, links), {"glue": 180, "glue 2": 180})[1]
+    assert all(one.until - 540 >= 120 for one in advice)
+    assert len(advice) == 1

@@ -3,6 +3,9 @@
 import pytest
 from benchbell.bench.happenings import Began, Clamped, ClampsOff, GlueOn, SetUp
 from benchbell.commands.plan_lines import Names, step_lines
+from benchbell.plan.report.reasons import reason
+from benchbell.plan.report.too_late import too_late
+from plan.report.contexts import context_for
 from plan.shop_day import HOUR, MONDAY, build_of, presented, reasons, shipped_builds
 from small_recipes import FIT, PARTS, glue, work
 
@@ -28,7 +31,7 @@ def test_clamps_come_off_when_they_may_and_what_simply_comes_next_has_no_reason(
     assert said["fit"] == said["glue"] == ""
     assert said["glue cleaned"] == "The squeeze-out is rubbery from 08:24 to 08:44."
     assert said["glue off"] == "Not before 09:04: the glue sets until then."
-    assert said["trim"] == "Not before 08:04: the glue of “Glue” sets until then."
+    assert said["trim"] == "The glue of “Glue” sets until 08:04, while you set up."
 
 
 def test_without_clamps_the_glue_sets_and_nobody_works_at_it():
@@ -120,3 +123,42 @@ def test_every_reason_is_whole_sentences_and_names_no_key(hands):
 
     assert len(said) < len(plan.steps) / 2
     assert all(text.endswith(".") and "|" not in text and "  " not in text for text in said)
+
+
+DUSTY = work("oil", ["leg"], 'minutes = 20\ncoat = { with = "waterborne", recoat = "2 h" }') + work(
+    "sand", ["rail"], 'station = "sanding"\nminutes = 30'
+)
+
+
+def test_dust_beside_a_wet_coat_says_so_and_what_to_do():
+    beside = context_for(build_of(PARTS + DUSTY), starts={"b|A/oil|work": 0, "b|A/sand|work": 20})
+    before = context_for(build_of(PARTS + DUSTY), starts={"b|A/sand|work": 0, "b|A/oil|work": 30})
+    sand = "b|A/sand|work"
+
+    assert "Dust: “Oil” is wet until 10:20. Carry it out or cover it first." in reason(beside.t.at[sand], beside)
+    assert "Dust" not in reason(before.t.at[sand], before)
+
+
+def squeezed(start, glued=0):
+    """What is said of squeeze-out cleaned at minute `start`."""
+    keys = {act: f"b|A/glue|{act}" for act in ("work", "squeeze-out", "clamps-off")}
+    starts = {keys["work"]: glued, keys["squeeze-out"]: start, keys["clamps-off"]: start + 4}
+    c = context_for(build_of(PARTS + glue(CLAMPS)), starts=starts)
+    return reason(c.t.at[keys["squeeze-out"]], c)
+
+
+def test_squeeze_out_that_goes_hard_after_closing_is_cleaned_off_before():
+    assert squeezed(535, 512).endswith("clean it off by 17:00, before the shop closes.")
+
+
+def test_squeeze_out_that_is_hard_says_why_only_where_that_is_known():
+    assert squeezed(1440, 530) == "The squeeze-out is rubbery overnight, and hard by then: scrape it off."
+    assert squeezed(300) == "The squeeze-out is hard by then: scrape it off."
+
+
+def test_waits_that_are_too_long_are_named():
+    coat = work("oil", ["leg"], 'coat = { with = "waterborne", coats = 2, recoat = "2 h", recoat_most = "6 h" }')
+
+    late = context_for(build_of(PARTS + coat), starts={"b|A/oil-1|work": 0, "b|A/oil-2|work": 500})
+    assert too_late(late) == ("Oil, coat 1 of 2",)
+    assert too_late(context_for(build_of(PARTS + coat))) == ()

@@ -73,3 +73,10 @@ def test_finished_with_a_reason_nothing_waits():
 
     assert planned(found) == ["b|A/cut|work", "b|A/plane|work"]
     assert found.unplanned == ()
+
+
+def test_bounds_on_both_sides_are_said_as_one_range():
+    both = DRY.replace('most = "9 %"', 'least = "7 %", most = "9 %"')
+
+    assert both != DRY
+    assert source_of(build_of(both)).gates == {"b|A/cut|work": GATE.replace("at most 9 %", "between 7 % and 9 %")}

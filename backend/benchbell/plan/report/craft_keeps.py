@@ -14,12 +14,20 @@ from benchbell.plan.report.what_keeps import Kept
 def kept_by_craft(one: Placed, t: Timeline, soonest: int) -> Kept | None:
     """The one kind of fault that it would have at every moment from `soonest`, all else in its place; None for more."""
     craft = t.compiled.craft
-    if craft is None:
+    last = last_before(one, t)
+    if craft is None or (craft.costs.late_act and leaves_late(one, last, t)):
         return None
     has = {found.what for found in faults_at(one, one.setup, craft, t)}
-    new = [[f for f in faults_at(one, at, craft, t) if f.what not in has] for at in (soonest, last_before(one, t))]
+    new = [[f for f in faults_at(one, at, craft, t) if f.what not in has] for at in (soonest, last)]
     kinds = {"left" if found.what == "begun" else found.what for faults in new for found in faults}
     return new[0][0] if len(kinds) == 1 and all(new) else None
+
+
+def leaves_late(one: Placed, setup: int, t: Timeline) -> bool:
+    """True if, taken up at `setup`, it would leave longer than wanted what now follows in time, by the clock."""
+    sooner = one.end - t.end_of(one, setup + one.start - one.setup)
+    waits = [(t.at[x.after].start - one.end, x.wanted) for x in t.going[one.op] if x.wanted is not None]
+    return any(now <= wanted < now + sooner for now, wanted in waits)
 
 
 def last_before(one: Placed, t: Timeline) -> int:

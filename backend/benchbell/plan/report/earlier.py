@@ -31,16 +31,18 @@ def kept(one: Placed, t: Timeline, clamps: ClampWait | None) -> Kept | None:
     bounds = dict(bounds_of(one, t))
     if clamps:
         bounds["clamps"] = clamps.until - (one.start - one.setup)
-    soonest = fitting(one, t, max(bounds.values()))
+    at = max(bounds.values())
+    soonest = fitting(one, t, at)
     if soonest < one.setup:
         return kept_for_what_follows(one, t, soonest) or kept_by_craft(one, t, soonest)
+    # The last to bind comes first: work that waited and then did not fit in waits for the shop to open.
     return (
-        kept_by_clamps(one, t, bounds, clamps)
+        kept_while_away(one, t, at)
+        or kept_by_closing(one, t, at)
+        or kept_by_clamps(one, t, bounds, clamps)
         or kept_by_waits(one, t, bounds)
         or kept_by_clock(one, t, bounds)
         or kept_by_station(one, t, bounds)
-        or kept_while_away(one, t, max(bounds.values()))
-        or kept_by_closing(one, t, max(bounds.values()))
     )
 
 

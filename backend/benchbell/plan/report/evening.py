@@ -16,8 +16,11 @@ from benchbell.plan.model.schedule import Schedule, objective, schedule_of
 from benchbell.plan.report.timeline import Timeline
 from benchbell.plan.search.serial_generation import generate_serial
 
-WORTH_A_NIGHT = 60
-"""Minutes of waiting that are worth moving into the night. Common practice, no source."""
+WORTH_A_NIGHT = 120
+"""Minutes of waiting while the shop is closed that are worth a word. Common practice, no source."""
+
+MOSTLY = 2 / 3
+"""The share of its wait that falls into closed hours, at least. Common practice, no source."""
 
 MOST = 4
 """How many of today's operations are tried, the last of them first, and how many that the plan has later."""
@@ -61,7 +64,16 @@ def by_slack(
 ) -> list[Tonight]:
     """Those of today's operations that may wait until the last minutes, by their slack."""
     found = [at_closing(one, closes, waits, t) for one in today]
-    return [one for one, it in zip(found, today, strict=True) if it.setup <= one.by <= it.setup + slack[it.op]]
+    return [
+        one
+        for one, it in zip(found, today, strict=True)
+        if it.setup <= one.by <= it.setup + slack[it.op] and is_worth_it(one, closes, waits)
+    ]
+
+
+def is_worth_it(one: Tonight, closes: int, waits: Mapping[str, int]) -> bool:
+    """True if most of its wait, and some hours of it, come after the day's close."""
+    return one.until - closes >= max(WORTH_A_NIGHT, MOSTLY * waits[one.op])
 
 
 def at_closing(one: Placed, closes: int, waits: Mapping[str, int], t: Timeline) -> Tonight:
@@ -87,14 +99,15 @@ def tried_out(able: Sequence[Placed], closes: int, waits: Mapping[str, int], t: 
     today = [one for one in able if one.end <= closes][-MOST:]
     later = [one for one in able if one.start >= closes][:MOST]
     chosen: list[Placed] = []
+    found: list[Tonight] = []
     for one in [*reversed(today), *later]:
+        advice = at_closing(one, found[-1].by if found else closes, waits, t)
+        if not is_worth_it(advice, closes, waits):
+            continue
         tried = at_the_end_of_day([one, *chosen], plan, closes, t)
         if tried and not is_later(plan, tried, t) and (one in today or is_sooner(plan, tried, t)):
             chosen = [one, *chosen]
-    found = []
-    for one in reversed(chosen):
-        found.append(at_closing(one, closes, waits, t))
-        closes = found[-1].by
+            found.append(advice)
     return found[::-1]
 
 

@@ -1,39 +1,56 @@
 """What keeps a task from being done earlier, as a sentence."""
 
-from bisect import bisect_left
-
-from benchbell.plan.model.hours import Hours
 from benchbell.plan.model.problem import Placed
+from benchbell.plan.report.closed import closed_words, is_only_closing, is_short
 from benchbell.plan.report.context import Context
 from benchbell.plan.report.waits_in_words import goes_on, titles
 from benchbell.plan.report.what_keeps import Kept
 from benchbell.recipe.measure import TIME, show
+from benchbell.trade.stations import stations
 
 
 def kept_by_wait(one: Placed, found: Kept, c: Context) -> str:
     """What is not over before."""
     what = "the glue sets" if c.tasks[one.op].act != "work" else goes_on(found.ops, c.tasks)
-    if is_at_night(found.until, c.t.compiled.hours):
-        return f"Overnight {what}."
-    return f"Not before {c.say(found.until, one.setup)}: {what} until then."
+    since = max((c.t.at[op].free for op in found.ops), default=c.t.problem.start)
+    return waits_until(one, found.until, what, since, c)
+
+
+def waits_until(one: Placed, until: int, what: str, since: int, c: Context) -> str:
+    """What goes on until then, since a minute: while the shop is closed, while a station is set up, or else."""
+    when, closed = c.say(until, one.setup), closed_words(until, c)
+    if closed:
+        if is_short(until, c.t) or not is_only_closing(since, until, c.t):
+            return f"{begun(what)} until {when}, {closed}."
+        return f"{closed.capitalize()} {what}."
+    if until > one.setup:
+        return f"{begun(what)} until {when}, while you set up."
+    return f"Not before {when}: {what} until then."
 
 
 def kept_by_clock(one: Placed, found: Kept, c: Context) -> str:
     """A clock that runs."""
     words = "a clock runs" if c.tasks[one.op].act == "work" else "the glue sets"
-    return f"Not before {c.say(found.until, one.setup)}: {words} until then."
+    return waits_until(one, found.until, words, c.t.problem.start, c)
 
 
 def kept_by_station(one: Placed, found: Kept, c: Context) -> str:
-    """Its station is in use."""
-    return f"Not before {c.say(found.until, one.setup)}: {titles(found.ops, c.tasks)} is in its place until then."
+    """Its station is in use: a machine by its name, a place by what is done there."""
+    station = c.t.ops[one.op].station or ""
+    known = stations().get(station)
+    is_place = known is not None and known.kind == "place"
+    words = f"{titles(found.ops, c.tasks)} takes the same place" if is_place else f"the {station} is in use"
+    return f"Not before {c.say(found.until, one.setup)}: {words} until then."
 
 
 def kept_by_clamps(one: Placed, found: Kept, c: Context) -> str:
     """Clamps or a fixture in use."""
     is_one_fixture = len(found.kinds) == 1 and found.kinds[0] in c.fixtures
     words = f"{kinds_in_words(found.kinds, c)} {'is' if is_one_fixture else 'are'}"
-    return f"Not before {c.say(found.until, one.setup)}: {words} in use until then."
+    when = c.say(found.until, one.setup)
+    if found.until > one.setup:
+        return f"{begun(words)} in use until {when}, while you set up."
+    return f"Not before {when}: {words} in use until then."
 
 
 def kept_by_closing(one: Placed, found: Kept, c: Context) -> str:
@@ -70,7 +87,7 @@ def kept_by_what_is_begun(one: Placed, found: Kept, c: Context) -> str:
 
 def kept_by_its_dust(one: Placed, found: Kept, c: Context) -> str:
     """Its dust on something wet."""
-    what = titles(found.ops, c.tasks) or "a coat"
+    what = titles(found.ops, c.tasks) if found.ops else "a coat"
     return f"Not sooner: its dust would spoil {what}, wet until {c.say(found.until, one.setup)}."
 
 
@@ -102,17 +119,16 @@ KEPT_WORDS = {
 """By what keeps an operation: how that is said."""
 
 
-def is_at_night(minute: int, hours: Hours) -> bool:
-    """True if the shop is closed then."""
-    k = bisect_left(hours.closes, minute)
-    return k == len(hours.opens) or minute <= hours.opens[k]
-
-
 def kinds_in_words(kinds: tuple[str, ...], c: Context) -> str:
     """As "the bar clamps", "“Bow form”"."""
     fixtures = [f"“{c.fixtures[kind]}”" for kind in kinds if kind in c.fixtures]
     clamps = [kind for kind in kinds if kind not in c.fixtures]
     return " and ".join([*fixtures, *([f"the {' and '.join(clamps)} clamps"] if clamps else [])])
+
+
+def begun(words: str) -> str:
+    """Words at the beginning of a sentence."""
+    return words[0].upper() + words[1:]
 
 
 def duration(minutes: int) -> str:

@@ -74,7 +74,8 @@ class PresentedPlan(Struct, frozen=True):
     """The plan. hours: stretches of working hours [start, end). steps: in the order in which they are taken up.
 
     bound: a lower bound on the finish of any plan, whatever its faults of craft. overrun_ms: time past maximal lags and
-    latest starts, summed. late_ms: weighted time past due, summed.
+    latest starts, summed. late_ms: weighted time past due, summed. too_late: the tasks after which something waits too
+    long, or that begin too late themselves, by title.
     """
 
     made_at: int
@@ -89,6 +90,7 @@ class PresentedPlan(Struct, frozen=True):
     bound: int
     overrun_ms: int = 0
     late_ms: int = 0
+    too_late: tuple[str, ...] = ()
 
 
 class WhatIf(Struct, frozen=True, forbid_unknown_fields=True):

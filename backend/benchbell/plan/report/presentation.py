@@ -13,6 +13,7 @@ from benchbell.plan.report.forecast import forecasts
 from benchbell.plan.report.messages import Evening, PlannedTask, PresentedPlan
 from benchbell.plan.report.reasons import context, reason
 from benchbell.plan.report.timeline import timeline_of
+from benchbell.plan.report.too_late import too_late
 from benchbell.plan.report.waits_in_words import quiet, title
 from benchbell.plan.search.slack import slack
 from benchbell.plan.tasks.from_builds import BuildsProblem
@@ -52,6 +53,7 @@ def present(
         bound=moment(plan.bound),
         overrun_ms=plan.overrun * MINUTE_MS,
         late_ms=plan.late * MINUTE_MS,
+        too_late=too_late(c) if plan.overrun else (),
     )
 
 

@@ -5,20 +5,22 @@ on it (`no_day_to_spare.py`), what it frees (`clamp_waits.py`), what its station
 simply comes next has no reason, and none is made up.
 """
 
-from collections.abc import Mapping
+from collections.abc import Container, Mapping
 
 from benchbell.bench.unclamped import is_unclamped
-from benchbell.plan.model.hours import earliest_start, open_minutes
+from benchbell.plan.model.hours import open_minutes
 from benchbell.plan.model.problem import Placed
 from benchbell.plan.report.clamp_waits import clamp_waits
+from benchbell.plan.report.closed import closed_words, closing_around
 from benchbell.plan.report.context import Context, Say
+from benchbell.plan.report.craft_keeps import dust
 from benchbell.plan.report.deadlines import deadline
 from benchbell.plan.report.earlier import kept
 from benchbell.plan.report.kept_in_words import KEPT_WORDS, kinds_in_words
 from benchbell.plan.report.no_day_to_spare import NoDay, no_day_to_spare
 from benchbell.plan.report.set_now import set_now
 from benchbell.plan.report.timeline import Timeline
-from benchbell.plan.report.waits_in_words import title
+from benchbell.plan.report.waits_in_words import title, titles
 from benchbell.plan.tasks.from_builds import BuildsProblem
 from benchbell.plan.tasks.task import SQUEEZE_OUT_MINUTES
 
@@ -47,16 +49,19 @@ def context(
         waiting={found.ops[0]: op for op, found in reversed(keeping.items()) if found.what == "clamps"},
         no_day=first_of_each_day(no_day_to_spare(t), t),
         set_now=set_now(t),
-        first_to_leave=first_to_leave(t, slack),
+        first_to_leave=first_to_leave(t, slack, {op for op, task in source.tasks.items() if task.act == "work"}),
         kept=keeping,
     )
 
 
 def reason(one: Placed, c: Context) -> str:
-    """What it waits for that nobody can plan, why then, why not earlier, and until when it may be left; "" for none."""
+    """What it waits for that nobody can plan, why then and not earlier, until when it may be left, and what it spoils.
+
+    "" for none of these.
+    """
     why = next((text for rule in RULES if (text := rule(one, c))), "")
-    later = "" if c.t.ops[one.op].begun or c.tasks[one.op].act == "squeeze-out" else why_not_earlier(one, c)
-    return " ".join(filter(None, (c.gates.get(one.op, ""), why, later, left_for_later(one, c))))
+    later = "" if c.t.ops[one.op].begun or is_soft(one, c) else why_not_earlier(one, c)
+    return " ".join(filter(None, (c.gates.get(one.op, ""), why, later, left_for_later(one, c), its_dust(one, c))))
 
 
 def in_hand(one: Placed, c: Context) -> str:
@@ -72,14 +77,31 @@ def squeeze_out(one: Placed, c: Context) -> str:
     """Until when the squeeze-out of its glue-up is rubbery, and from when, or that it is hard."""
     if c.tasks[one.op].act != "squeeze-out":
         return ""
+    found, limits = c.kept.get(one.op), soft_until(one, c)
+    waits = found is not None and found.what in ("wait", "clock")
+    if not is_soft(one, c):
+        if found and waits and (closed := closed_words(found.until, c)):
+            return f"The squeeze-out is rubbery {closed}, and hard by then: scrape it off."
+        return "The squeeze-out is hard by then: scrape it off."
+    begins = f" from {c.say(found.until, one.start)}" if found and waits else ""
+    hard = min(limits) + SQUEEZE_OUT_MINUTES
+    closing = closing_around(hard, c.t)
+    if closing and closing[0] < hard:
+        by = c.say(closing[0], one.start)
+        return f"The squeeze-out is rubbery{begins}: clean it off by {by}, before the shop closes."
+    return f"The squeeze-out is rubbery{begins} {'to' if begins else 'until'} {c.say(hard, one.start)}."
+
+
+def soft_until(one: Placed, c: Context) -> list[int]:
+    """The latest starts at which squeeze-out is still soft to the end of cleaning, by each rule that says so."""
     limits = [c.t.at[link.before].free + link.wanted for link in c.t.coming[one.op] if link.wanted is not None]
-    limits += [by for by in (c.t.ops[one.op].by,) if by is not None]
-    if limits and one.start <= min(limits):
-        found, until = c.kept.get(one.op), c.say(min(limits) + SQUEEZE_OUT_MINUTES, one.start)
-        if found and found.what in ("wait", "clock"):
-            return f"The squeeze-out is rubbery from {c.say(found.until, one.start)} to {until}."
-        return f"The squeeze-out is rubbery until {until}."
-    return "The squeeze-out is hard by then: scrape it off."
+    return limits + [by for by in (c.t.ops[one.op].by,) if by is not None]
+
+
+def is_soft(one: Placed, c: Context) -> bool:
+    """True if it cleans squeeze-out that is still soft."""
+    limits = soft_until(one, c) if c.tasks[one.op].act == "squeeze-out" else []
+    return bool(limits) and one.start <= min(limits)
 
 
 def in_time(one: Placed, c: Context) -> str:
@@ -94,15 +116,14 @@ def in_time(one: Placed, c: Context) -> str:
 
 
 def may_come_off(one: Placed, c: Context) -> str:
-    """That clamps may come off well before the plan has it: from when somebody is there to do it."""
+    """That clamps may come off well before the plan has it: from when the glue has set."""
     if c.tasks[one.op].act == "work" or is_unclamped(c.tasks[one.op].operation):
         return ""
-    since = max([c.t.ops[one.op].ready, *(c.t.at[x.before].free + x.lag for x in c.t.coming[one.op])])
+    since = max([c.t.ops[one.op].ready, *(c.t.at[x.before].free + x.lag for x in c.t.coming[one.op] if x.lag)])
     hours = c.t.compiled.hours
     if open_minutes(hours, one.start) - open_minutes(hours, since) < WORTH_TELLING:
         return ""
-    somebody_there = earliest_start(hours, since, 1, False)
-    return f"May come off from {c.say(somebody_there, one.start)}." if since > 0 else "May come off at once."
+    return f"May come off from {c.say(since, one.start)}." if since > 0 else "May come off at once."
 
 
 def frees(one: Placed, c: Context) -> str:
@@ -119,7 +140,7 @@ def not_a_day_later(one: Placed, c: Context) -> str:
     if no_day is None:
         return ""
     if no_day.due is None:
-        return "Not a day later: the finish depends on it."
+        return "Not a day later, or the build is done later."
     build = c.tasks[one.op].build
     is_or_was = "is" if no_day.due >= one.start else "was"
     return f"Not a day later: “{c.names[build]}” {is_or_was} promised for {c.say(no_day.due, one.start)}."
@@ -147,7 +168,22 @@ def left_for_later(one: Placed, c: Context) -> str:
 
     Less changes nobody's mind, and the order tells it.
     """
-    return f"May be left until {c.say(one.setup + c.slack[one.op], one.setup)}." if one.op in c.first_to_leave else ""
+    if one.op not in c.first_to_leave:
+        return ""
+    following = ", with what follows it" if c.t.going[one.op] else ""
+    return f"May be left until {c.say(one.setup + c.slack[one.op], one.setup)}{following}."
+
+
+def its_dust(one: Placed, c: Context) -> str:
+    """That the plan has it throw dust while something is wet, and what to do about that."""
+    craft = c.t.compiled.craft
+    if craft is None or not craft.costs.dust:
+        return ""
+    found = next((it for it in dust(one.op, one.start, one.end, craft, c.t) if it.what == "dust"), None)
+    if found is None:
+        return ""
+    what = titles(found.ops, c.tasks) if found.ops else "a coat"
+    return f"Dust: {what} is wet until {c.say(found.until, one.setup)}. Carry it out or cover it first."
 
 
 def first_of_each_day(no_day: Mapping[str, NoDay], t: Timeline) -> dict[str, NoDay]:
@@ -159,13 +195,16 @@ def first_of_each_day(no_day: Mapping[str, NoDay], t: Timeline) -> dict[str, NoD
     return {op: no_day[op] for op in found.values()}
 
 
-def first_to_leave(t: Timeline, slack: Mapping[str, int]) -> frozenset[str]:
-    """Operations that may be left until another day, where the one before in their build may not."""
+def first_to_leave(t: Timeline, slack: Mapping[str, int], work: Container[str]) -> frozenset[str]:
+    """Operations that may be left until another day, where the one before in their build may not.
+
+    work: those that are no act of a glue-up's own, such as taking its clamps off, which nobody plans to leave.
+    """
     last: dict[str, bool] = {}
     found = set()
     for one in t.plan.placed:
         op = t.ops[one.op]
-        if one.setup == one.end:
+        if one.setup == one.end or one.op not in work:
             continue
         latest = one.setup + slack[one.op]
         gained = open_minutes(t.compiled.hours, latest) - open_minutes(t.compiled.hours, one.setup)

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from benchbell.bench.measured import bounded_sizes, measure_again
 from benchbell.plan.tasks.task import OpenBuild, Task, Unplanned, key_of
 from benchbell.recipe.bounds import bounds_text
+from benchbell.recipe.measure import dim_named, show
 from benchbell.recipe.sheet import Operation, Size
 
 NOT_BEGUN = ("waiting", "ready", "spoiled")
@@ -44,8 +45,9 @@ def again(build: OpenBuild, op: Operation, size: Size) -> str:
     """Why an operation has to be done again, and what waits for it."""
     built = build.bench.as_built.get(f"{'' if size.once else op.piece}|{size.name}")
     value = built.value if built else None
-    bounds = bounds_text(size, build.sheet.units)
-    return f"{measure_again(size, value, build.sheet.units)} What comes after it waits until it is {bounds}."
+    return (
+        f"{measure_again(size, value, build.sheet.units)} What comes after it waits until it is {within(size, build)}."
+    )
 
 
 def gates_of(build: OpenBuild, tasks: Mapping[str, Task]) -> Iterable[tuple[str, str]]:
@@ -64,8 +66,15 @@ def gates_of(build: OpenBuild, tasks: Mapping[str, Task]) -> Iterable[tuple[str,
             yield key_of(build.id, op.id), gate_text(sizes, build)
 
 
+def within(size: Size, build: OpenBuild) -> str:
+    """The bounds of a size: "at most 9 %", "between 10 % and 14 %"."""
+    if size.least is None or size.most is None:
+        return bounds_text(size, build.sheet.units)
+    dim = dim_named(size.dim)
+    return f"between {show(size.least, dim, build.sheet.units)} and {show(size.most, dim, build.sheet.units)}"
+
+
 def gate_text(sizes: Sequence[Size], build: OpenBuild) -> str:
     """A sentence for what waits for these sizes."""
-    units = build.sheet.units
-    named = " and ".join(dict.fromkeys(f"{one.name.replace('_', ' ')} is {bounds_text(one, units)}" for one in sizes))
+    named = " and ".join(dict.fromkeys(f"{one.name.replace('_', ' ')} is {within(one, build)}" for one in sizes))
     return f"Only once {named}: the plan takes that for granted."

@@ -10,7 +10,7 @@ import { ClockRule, TimeLeft } from "../../controls/clock.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { HOUR_MS } from "../../durations.ts";
 import { record } from "../../live/record.ts";
-import { now, quiet } from "../../live/state.ts";
+import { builds, now, quiet } from "../../live/state.ts";
 import { clockTime, digits, iso } from "../../moments.ts";
 import { openCalendarFile } from "../../phone/calendar_file.ts";
 import { subjectsOf } from "../operation/steps.ts";
@@ -104,7 +104,7 @@ export function ClockRow({ clock, view, own = false }: RowProps) {
             ? words.due
             : own
               ? [`${words.running} Until ${until}.`, clockRemark(clock)].join(" ")
-              : `${words.name}, until ${until}`}
+              : [builds.value.length > 1 ? view.name : "", words.name, `until ${until}`].filter(Boolean).join(", ")}
         </small>
         {warning && <small class="look">{warning}</small>}
       </span>

@@ -39,10 +39,22 @@ export function pathTo({ step, more }: Block): string {
   return batchPath([step, ...more]);
 }
 
+const PLACES: Readonly<Record<string, string>> = {
+  "": "",
+  sanding: "",
+  "hand tools": "With hand tools",
+  finishing: "In the finishing room",
+};
+
+/** Where the hands are: "At the table saw"; "" where what they do says it. */
+function placeOf(station: string): string {
+  return PLACES[station] ?? `At the ${station}`;
+}
+
 /** What else there is to know about it, in short sentences. */
 export function details(block: Block, day: Day): readonly string[] {
   const { step, setting, goesOn } = block;
-  const at = step.station && `At the ${step.station}`;
+  const at = placeOf(step.station);
   const set = setting ? `${at || "First"}, ${span(setting.to - setting.from)} to set it up` : at;
   return [
     buildsOf(block, day),
