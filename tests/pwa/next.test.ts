@@ -155,7 +155,6 @@ test("what others have in hand is not asked of these hands, and what needs their
   expect(said(found.now)).toEqual([
     "B/glue: Starts a 12 h wait: other work fits into it.",
     "A/cut-rail: Somebody is at the mitre saw: “Cut legs”.",
-    "A/cut-legs: In hand on another phone.",
   ]);
   expect(said(found.elsewhere)).toEqual(["A/cut-legs: Begun or ticked last on another phone."]);
 });
@@ -259,6 +258,36 @@ test("open time that runs goes before everything", () => {
   expect(said(advice(open, 5).now)).toEqual([
     "B/glue: Open time runs: bring the faces together, then draw them tight.",
     "A/glue",
+  ]);
+});
+
+test.each([
+  ["as long as it runs", 34, "Open time runs: bring the faces together, then draw them tight."],
+  [
+    "and when it is over",
+    46,
+    "Open time is over: clamp it now if the glue still wets, else take it apart, clean it and glue again; the label first.",
+  ],
+])("open glue in hand comes before squeeze-out that became ready, %s", (_, minutes, reason) => {
+  // A's squeeze-out is ready 30 min after its clamping; B's open time of 8 min is over at minute 38.
+  const set = [at(4, "glue-on", { operation: "A/glue" }), at(4, "clamped", { operation: "A/glue" })];
+  const open = [
+    build([...cut, ...set, at(30, "began", { operation: "B/glue" }), at(30, "glue-on", { operation: "B/glue" })]),
+  ];
+
+  expect(said(advice(open, minutes).now)).toEqual([`B/glue: ${reason}`, "A/glue: The squeeze-out is ready to pare."]);
+});
+
+test("glue that is open in other hands leaves the squeeze-out to these", () => {
+  const set = [at(4, "glue-on", { operation: "A/glue" }), at(4, "clamped", { operation: "A/glue" })];
+  const open = [build([...cut, ...set, at(30, "glue-on", { operation: "B/glue" })])];
+  const now = 34 * MINUTE + 1;
+  const running = open.flatMap(({ id, sheet, bench }) =>
+    clocks(sheet, bench, [], now).map((clock) => ({ ...clock, build: id })),
+  );
+
+  expect(said(adviceFor(open, running, now, { others: new Set(["b B/glue"]) }).now)).toEqual([
+    "A/glue: The squeeze-out is ready to pare.",
   ]);
 });
 

@@ -1,7 +1,14 @@
 import { expect, test } from "vitest";
 import { columnsOf, headOf } from "../../pwa/src/screens/plan/columns.ts";
 import { beginOf, type Day, daysOf } from "../../pwa/src/screens/plan/days.ts";
-import { details, outFromBefore, outOvernight, times, underneath, whatIs } from "../../pwa/src/screens/plan/sentence.ts";
+import {
+  details,
+  outFromBefore,
+  outOvernight,
+  times,
+  underneath,
+  whatIs,
+} from "../../pwa/src/screens/plan/sentence.ts";
 import { downTo } from "../../pwa/src/screens/plan/stretches.ts";
 import { at, presented, step } from "./plans.ts";
 

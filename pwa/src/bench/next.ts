@@ -81,8 +81,8 @@ export function adviceFor(
   );
   const asked = askedFor(open, running, now, others);
   const [first, ...more] = [...asked, ...reasoned, ...toMeasureAgain(open)];
-  const fitting = wait && wait.minutes < OVERNIGHT ? ready.filter(({ op }) => op.minutes <= wait.minutes) : [];
-  const minutes = new Map(fitting.map((one) => [candidateKey(one), one.op.minutes]));
+  const fitting = wait && wait.minutes < OVERNIGHT ? ready.filter(({ minutes }) => minutes <= wait.minutes) : [];
+  const minutes = new Map(fitting.map((one) => [candidateKey(one), one.minutes]));
   const meanwhile = more.filter((one) => minutes.has(keyOf(one)));
   return {
     again: toMakeAgain(open),
