@@ -47,3 +47,9 @@ def best_known() -> dict[str, tuple[int, int]]:
         return {
             row["instance"]: (int(row["best_finish_min"]), int(row["lower_bound_min"])) for row in csv.DictReader(file)
         }
+
+
+def found() -> dict[str, tuple[int, int]]:
+    """Name to the finish and the setup changes of the best plan that a search here has found, the finish first."""
+    with (FOLDER / "found.csv").open(encoding="utf-8") as file:
+        return {row["instance"]: (int(row["finish_min"]), int(row["changes"])) for row in csv.DictReader(file)}

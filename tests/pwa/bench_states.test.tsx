@@ -1,9 +1,11 @@
 // @vitest-environment happy-dom
 /** What the bench says when something is spoiled, when nothing is ready, and when nobody is supposed to be here. */
+import { render } from "preact";
 import { afterEach, expect, test } from "vitest";
 import type { What } from "../../pwa/src/bench/book.ts";
 import { session } from "../../pwa/src/live/session.ts";
 import { clockTime } from "../../pwa/src/moments.ts";
+import { Choices } from "../../pwa/src/screens/bench/choices.tsx";
 import { type Before, closePage, lastRecorded, MINUTE, openPage, START, show, started, tap, wordsAt } from "./page.ts";
 
 const done = (...operations: string[]): Before[] => operations.map((operation) => [1, { kind: "finished", operation }]);
@@ -51,6 +53,22 @@ test("where nothing else can be done, the bench says so and not to wait for cloc
   await show("/");
 
   expect(now()).toBe("Nothing else can be done before that is made again.");
+});
+
+test("a reason that all choices have is said once, and one of several at its own", async () => {
+  await openPage(cut, 4);
+  const saidOf = (...reasons: readonly string[]) => {
+    const all = ["A/glue", "B/glue"].map(
+      (operation, n) => [{ build: "b", operation, reason: reasons[n] ?? "" }] as const,
+    );
+    const room = document.createElement("div");
+    render(<Choices title="Ready too" batches={all} />, room);
+    return [...room.querySelectorAll("p.hint, small")].map(({ textContent }) => textContent);
+  };
+
+  expect(saidOf("Too long.", "Too long.")).toEqual(["Too long."]);
+  expect(saidOf("Too long.", "It waits.")).toEqual(["Too long.", "It waits."]);
+  expect(saidOf("", "It waits.")).toEqual(["It waits."]);
 });
 
 test("a wait is named with its end", async () => {

@@ -1,7 +1,7 @@
 import { expect, test } from "vitest";
 import { type Day, daysOf } from "../../pwa/src/screens/plan/days.ts";
-import { pathTo, times, whatIs } from "../../pwa/src/screens/plan/sentence.ts";
-import type { PlannedTask } from "../../pwa/src/wire.gen.ts";
+import { details, pathTo, times, whatIs } from "../../pwa/src/screens/plan/sentence.ts";
+import type { Forecast, PlannedTask } from "../../pwa/src/wire.gen.ts";
 import { at, presented, step } from "./plans.ts";
 
 const cut = (piece: string, hour: number, minute: number, more: Partial<PlannedTask> = {}) =>
@@ -31,6 +31,17 @@ test.each<[string, readonly PlannedTask[]]>([
   ["two pairs of hands do them at once", [cut("A", 9, 0), cut("B", 9, 0)]],
 ])("they stay apart where %s", (_, steps) => {
   expect(lines(...steps)).toHaveLength(steps.length);
+});
+
+test("where there are several builds it says whose it is, and each piece once", () => {
+  const forecasts = ["b", "c"].map((build) => ({ build, name: `Stool ${build}` }) as unknown as Forecast);
+  const steps = [cut("A", 9, 0), cut("A", 9, 10, { build: "c" }), cut("B", 9, 20)];
+  const [day] = daysOf(presented(steps, { forecasts }), joins) as [Day];
+  const [alone] = daysOf(presented(steps, { forecasts: forecasts.slice(0, 1) }), joins) as [Day];
+
+  expect(day.blocks.map((block) => whatIs(block.step, block.more))).toEqual(["Cut, A and B"]);
+  expect(day.blocks.map((block) => details(block, day))).toEqual([["Stool b and Stool c", "At the saw"]]);
+  expect(alone.blocks.map((block) => details(block, alone))).toEqual([["At the saw"]]);
 });
 
 test("nothing is put together that may not be", () => {

@@ -18,7 +18,7 @@ from pathlib import Path
 from statistics import mean
 from time import process_time
 
-from benchbell.commands.plan import named, new_build, week
+from benchbell.commands.plan import new_builds, week
 from benchbell.commands.recipe_files import compile_files
 from benchbell.durations import MINUTE_MS
 from benchbell.plan.model.check import faults
@@ -90,7 +90,7 @@ def asked(recipes: tuple[str, ...], pieces: int) -> BuildsProblem:
     """What is to be planned when these builds begin together on Monday morning."""
     paths = [RECIPES / f"{name}.toml" for name in recipes]
     sheets = compile_files(paths, pieces, ShopProfile(), {})
-    builds = [new_build(name, sheets[path], NOW) for name, path in named(paths)]
+    builds = new_builds(paths, sheets, NOW)
     return problem_from_builds(builds, partial(stretches, week(HOURS, "mon-fri"), UTC, NOW), CLAMPS, NOW)
 
 

@@ -1,4 +1,4 @@
-"""What it costs to tell a plan: slack, reasons, the evening's advice and the presentation, without the search.
+"""What it costs to make a plan and tell it, all but the search: from open builds to reasons and presentation.
 
 plan_report_s: CPU seconds for about 3,000 operations of shipped recipes, the forecasts left out, which have figures of
 their own; plan_report_crew_s: for two pairs of hands. plan_report_ratio: the first over a reference in the same run,
@@ -9,11 +9,12 @@ from collections.abc import Callable, Iterator
 from statistics import median
 from time import process_time
 
+from benchbell.plan.advise import advise
 from benchbell.plan.model.compiled_problem import compile_problem
 from benchbell.plan.model.schedule import order_of
+from benchbell.plan.odds.pace import UNTIMED
 from benchbell.plan.planner import plans_for
 from benchbell.plan.report.forecast import forecasts
-from benchbell.plan.report.presentation import present
 from benchbell.plan.search.budget import tries
 from benchbell.plan.search.random import Random
 from benchbell.plan.search.serial_generation import generate_serial
@@ -40,13 +41,13 @@ def measured(hands: int) -> tuple[float, float]:
         for n in range(TIMES)
         for build in shipped_builds("hall-bench", "bedside-table", pieces=2)
     ]
-    request = request_for(*builds, clamps=CLAMPS)
+    request = request_for(*builds, clamps=CLAMPS, hands=hands)
     source = problem_from_builds(builds, request.hours, CLAMPS, MONDAY, hands)
     plan = next(plans_for(source.problem, tries(1), Random(1)))
     compiled = compile_problem(source.problem)
     order = order_of(compiled, plan)
-    told = typical(lambda: present(source, plan, builds, MONDAY, request.say))
-    told -= typical(lambda: forecasts(source, plan, builds, lambda minute: minute, ()))
+    told = typical(lambda: advise(request, lambda _: [plan]))
+    told -= typical(lambda: forecasts(source, plan, builds, lambda minute: minute, UNTIMED))
     return told, typical(lambda: [generate_serial(compiled, order) for _ in range(10)])
 
 

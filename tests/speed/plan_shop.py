@@ -1,9 +1,11 @@
 """How good and how quick plans of one maker's work are, on the generated shops of tests/data/shop.
 
 shop_gap_…_percent: mean of finish over best known finish, less 1, over the 20 shops and 3 seeds (5 with --all);
-shop_nights_over: of 20 shops, how many finish on a later day than best known; shop_changes: mean setup changes; both
-after 250 ms, and with _1s after 1 s;
-shop_bound_gap_percent: how far the 1 s plan is over its own proven bound. first_plan_1000_s: from a problem of 1,000
+shop_open_gap_…_percent: the same in open minutes, over the best that any search has found since (found.csv), and
+shop_extra_setups_…: setup changes more than in that plan; shop_nights_over: of 20 shops, how many finish on a later day
+than best known; shop_changes: mean setup changes; both after 250 ms, and with _1s after 1 s;
+shop_bound_gap_percent: how far the 1 s plan is over its own proven bound; shop_found_bound_gap_percent: how far the
+best that was found is. first_plan_1000_s: from a problem of 1,000
 operations to a first plan, including the search for what cannot be planned; growth_exponent: of that time from 100
 operations on. Seconds are CPU time of this process, so that other work on the machine matters less. The checker judges
 every plan.
@@ -15,13 +17,14 @@ from statistics import mean, median
 from time import process_time
 
 from benchbell.plan.model.check import faults
+from benchbell.plan.model.hours import hours_of, open_minutes
 from benchbell.plan.model.problem import Plan, Problem, Window
 from benchbell.plan.planner import plan_for, plans_for
 from benchbell.plan.search.budget import within
 from benchbell.plan.search.infeasible import feasible_part
 from benchbell.plan.search.random import Random
 from msgspec.structs import replace
-from plan.shop_data import NAMES, best_known, shop_problem
+from plan.shop_data import NAMES, best_known, found, shop_problem
 
 DAY = 24 * 60
 SEEDS = (1, 2, 3, 4, 5)
@@ -37,7 +40,11 @@ def figures(everything: bool) -> Iterator[tuple[str, float]]:
         yield f"shop_gap_{name}_percent", mean(100 * over(shop, plan) for (shop, _), plan in plans.items())
         yield f"shop_nights_over{suffix}", sum(nights(shop, plan) for (shop, _), plan in plans.items()) / len(seeds)
         yield f"shop_changes{suffix}", mean(plan.changes for plan in plans.values())
+        yield f"shop_open_gap_{name}_percent", mean(100 * over_found(shop, plan) for (shop, _), plan in plans.items())
+        yield f"shop_extra_setups_{name}", mean(plan.changes - found()[shop][1] for (shop, _), plan in plans.items())
     yield "shop_bound_gap_percent", mean(100 * (plan.finish / plan.bound - 1) for plan in plans.values())
+    bounds = {shop: max(plan.bound for (other, _), plan in plans.items() if other == shop) for shop in NAMES}
+    yield "shop_found_bound_gap_percent", mean(100 * (found()[shop][0] / bounds[shop] - 1) for shop in NAMES)
     small, large = (median(first_plan(times_over(MANY, times)) for _ in range(5)) for times in (1, 10))
     yield "first_plan_100_s", small
     yield "first_plan_1000_s", large
@@ -54,6 +61,12 @@ def planned(problem: Problem, seconds: float, seed: int) -> Plan:
 def over(shop: str, plan: Plan) -> float:
     """Share by which it finishes later than the best that is known: finish / best - 1, minutes from Monday 00:00."""
     return plan.finish / best_known()[shop][0] - 1
+
+
+def over_found(shop: str, plan: Plan) -> float:
+    """Share by which it finishes later than the best that was found, in open minutes."""
+    hours = hours_of(shop_problem(shop).windows, shop_problem(shop).start)
+    return open_minutes(hours, plan.finish) / open_minutes(hours, found()[shop][0]) - 1
 
 
 def nights(shop: str, plan: Plan) -> bool:

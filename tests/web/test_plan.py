@@ -206,7 +206,7 @@ def test_syncing_goes_on_while_the_planner_thinks(client):
     assert answer.status_code == 200
 
 
-def test_an_exact_solver_thinks_on_in_the_background_and_proves_the_plan(tmp_path):
+def test_an_exact_solver_thinks_on_in_the_background_and_proves_how_soon_all_could_be_done(tmp_path):
     with for_one_machine(tmp_path, prove_s=20) as client:
         answer = client.post("/builds", json={"id": BUILD, "recipe": "garden-stool", "pieces": 1, "name": "One"})
         assert answer.status_code == 200
@@ -214,5 +214,6 @@ def test_an_exact_solver_thinks_on_in_the_background_and_proves_the_plan(tmp_pat
         client.blocking_portal.call(asyncio.wait, [client.shop.current_plan.proof])
         proved = plan(client)
 
-    assert first["bound"] <= proved["bound"] == proved["finish"] <= first["finish"]
+    # The plan may finish later than what is proved, which heeds the clock alone.
+    assert first["bound"] < proved["bound"] <= proved["finish"] <= first["finish"]
     assert proved["made_at"] == first["made_at"]

@@ -4,7 +4,7 @@ The same operation of several pieces that is begun on one device and in hand at 
 shared in proportion to the planned minutes, so that it counts once. Other builds' share of it stands in `Began.beside`.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from itertools import pairwise
 
 from msgspec import Struct
@@ -29,13 +29,29 @@ class Stretch(Struct, frozen=True):
     beside: float
 
 
+class Share(Struct, frozen=True):
+    """Part of a stretch [start, end), ms, of which so much was for its operation: part, above 0 and up to 1."""
+
+    start: int
+    end: int
+    part: float
+
+
 def hands_minutes(sheet: Sheet, bench: Bench, book: Book) -> dict[str, float]:
     """Minutes by operation; those whose beginning or end was not recorded are left out."""
-    stretches = [one for op in sheet.operations for one in stretch_of(op, bench.operations[op.id].marks, book)]
     together: dict[tuple[str, str, str], list[Stretch]] = {}
-    for one in stretches:
+    for one in stretches_of(sheet, bench, book):
         together.setdefault((one.operation.name, one.operation.station, one.who), []).append(one)
-    return {one.operation.id: minutes for group in together.values() for one, minutes in shared(group)}
+    return {
+        one.operation.id: sum((share.end - share.start) * share.part for share in shares) / MINUTE_MS
+        for group in together.values()
+        for one, shares in shared(group)
+    }
+
+
+def stretches_of(sheet: Sheet, bench: Bench, book: Book) -> list[Stretch]:
+    """When each operation was in hand, in the sheet's order; without those of which that was not recorded."""
+    return [one for op in sheet.operations for one in stretch_of(op, bench.operations[op.id].marks, book)]
 
 
 def stretch_of(op: Operation, marks: Mapping[str, int], book: Book) -> Iterable[Stretch]:
@@ -48,18 +64,18 @@ def stretch_of(op: Operation, marks: Mapping[str, int], book: Book) -> Iterable[
     yield Stretch(op, start, end, began.at.device, max(0, began.what.beside))
 
 
-def shared(group: list[Stretch]) -> Iterable[tuple[Stretch, float]]:
-    """Each with its minutes of the time in which several of them were in hand."""
+def shared(group: Sequence[Stretch]) -> Iterable[tuple[Stretch, list[Share]]]:
+    """Each with its shares of the time in which several of them were in hand, the earliest first."""
     if len(group) == 1 and not group[0].beside:
-        yield group[0], (group[0].end - group[0].start) / MINUTE_MS
+        yield group[0], [Share(group[0].start, group[0].end, 1)]
         return
     moments = sorted({moment for one in group for moment in (one.start, one.end)})
     for one in group:
         spans = [(start, end) for start, end in pairwise(moments) if one.start <= start and end <= one.end]
-        yield one, sum((end - start) * share(one, group, start, end) for start, end in spans) / MINUTE_MS
+        yield one, [Share(start, end, part_of(one, group, start, end)) for start, end in spans]
 
 
-def share(one: Stretch, group: list[Stretch], start: int, end: int) -> float:
+def part_of(one: Stretch, group: Sequence[Stretch], start: int, end: int) -> float:
     """What part of a span, ms, in which it is in hand was for it."""
     others = [other for other in group if other.start <= start and end <= other.end]
     return weight(one) / (sum(map(weight, others)) + max(other.beside for other in others))

@@ -44,7 +44,7 @@ def plan_lines(plan: PresentedPlan, builds: Sequence[OpenBuild]) -> Iterable[str
 
     several = len({step.build for step in plan.steps}) > 1
     done, never_before = roughly(plan.finish, plan.start), roughly(plan.bound, plan.start)
-    gap = f" It cannot be done before {never_before}." if never_before != done else ""
+    gap = f" By the clock alone it cannot be done before {never_before}." if never_before != done else ""
     if plan.unplanned:
         unplanned = counted(len(plan.unplanned), "operation")
         yield f"{unplanned} cannot be planned; the reasons are at the end. The others:"

@@ -29,8 +29,11 @@ One pair of hands (`search/`).
 3. `local_search.py`: moves on the priorities (`moves.py`), a parallel generation after each. The guide is lateness
    against the latest starts that a slightly earlier finish would need, since the finish itself moves only in steps of
    a night. Then the same with fewer faults of craft (`craft_moves.py`) and setup changes as the aim; where craft
-   counts, a third of the budget is for that.
+   counts, a third of the budget is for that. Only what a move may have changed is generated again (`checkpoints.py`,
+   `resumption.py`). The best plans that differ in worth are kept to go on from, and to choose from by their odds.
 4. `reordering.py`: moves on the order itself, with delays, through the serial scheme; what has a fault of craft first.
+
+In 3 and 4, two runs of one setup are joined (`setup_runs.py`), as in a travelling salesman's tour of setups.
 
 Maximal lags are respected during parallel generation by holding operations back (`max_lags.py`), and after any
 generation by a right shift, the backward half of justification (`right_shift.py`).
@@ -46,18 +49,20 @@ Hands that differ (`model/hands.py`): who may use which station, and who is away
 each hand by itself, and take the one that is done first; the plan says whose each operation is. Where hands do not
 differ, names are given to the finished plan. One alone has fewer hours and nothing else.
 
-Exact (`exact/`). On request, constraint programming starts from the plan, improves it, or proves it optimal. It leaves
-faults of craft out; its plan counts only where it is better with them. Hands that differ are relaxed to hands that do
-not: for them it proves a bound, and its order is timed by the serial scheme.
+Exact (`exact/`). On request, constraint programming starts from the plan, improves it, or proves that none finishes
+sooner. It leaves faults of craft out: its plan counts only where it is better with them, and what it proves is true of
+the finish alone, which a plan that avoids faults need not reach. Hands that differ are relaxed to hands that do not:
+for them it proves a bound, and its order is timed by the serial scheme.
 
 What is kept between plans. `search/stability.py`: the earlier plan is generated again for the present state, in its
 order or by its priorities, and stays until a new plan is clearly better. The same seed, budget and problem give the
 same plan on every machine.
 
-What bounds it. `search/bound.py` gives a lower bound on the finish by preemptive one-machine relaxation,
-`crew/crew_bound.py` one for each set of hands to which work is confined, and `crew/project_bound.py` one for the RCPSP;
-the search stops when a plan without faults of craft reaches the bound. Otherwise the budget (`search/budget.py`) ends
-it, in seconds or in schedules tried.
+What bounds it. `search/bound.py` gives a lower bound on the finish by preemptive one-machine relaxation, in which each
+needed setup is a job of its own; for one pair of hands, `search/edge_finding.py` sharpens it after the first plans.
+`crew/crew_bound.py` gives one for each set of hands to which work is confined, and `crew/project_bound.py` one for the
+RCPSP. The search stops when a plan without faults of craft reaches the bound. Otherwise the budget
+(`search/budget.py`) ends it, in seconds or in schedules tried.
 
 Odds (`odds/`). Durations are lognormal; a shop's pace by kind of operation, person and build is learned from the log
 with shrinkage (`pace.py`). The finish of each build is a sample: the plan's order, timed again with drawn durations
@@ -73,5 +78,6 @@ Imports go one way, held by a test: advise, planner → report → odds → exac
 
 The literature is named where it is used, from memory throughout: Kolisch 1996 (generation schemes), Li and Willis 1992
 and Valls, Ballestín and Quintanilla 2005 and 2008 (forward-backward improvement, justification), Hartmann 1998 (genetic
-algorithm), Carlier 1982 and Klein and Scholl 1999 (bounds).
+algorithm), Carlier 1982, Carlier and Pinson 1989 and 1994, Nuijten 1994 and Klein and Scholl 1999 (bounds), Or 1976
+(Or-opt).
 """

@@ -67,5 +67,5 @@ def best_plans(problem: Problem, budget: Budget, random: Random, before: Plan | 
     search, kept = search_of(problem, budget, random, before)
     for _ in search.schedules():
         pass
-    found = ([kept] if kept else []) + [schedule for _, schedule in search.dozen]
+    found = ([kept] if kept else []) + [schedule for *_, schedule in search.pool]
     return [plan_of(search.compiled, schedule, search.bound) for schedule in found]

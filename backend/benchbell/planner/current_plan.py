@@ -55,7 +55,7 @@ class CurrentPlan:
     """The plan of all open builds. It is made when somebody asks, one question at a time.
 
     made, plan: the current plan as presented and in minutes; None before the first. prover: a second process, which
-    proof, the background task, asks for a proof that the plan is optimal.
+    proof, the background task, asks how soon all could be done at all.
     """
 
     def __init__(self, records: Records, settings: Settings, clock_tracker: ClockTracker) -> None:
@@ -96,7 +96,7 @@ class CurrentPlan:
             self.proof = asyncio.create_task(self.prove(made))
 
     async def prove(self, made: MadePlan) -> None:
-        """Replace the plan by the exact solver's, a better one or one with a proof, if it is still the current plan."""
+        """Replace the plan by the exact solver's, a better one or one with a better bound, if it still stands."""
         question = replace(made.question, before=self.plan, prove_s=self.settings.prove_s)
         try:
             answer = await self.prover.ask(question)

@@ -1,7 +1,7 @@
 """How long operations really took in this shop, read from the logs of its newest builds."""
 
 import asyncio
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import tzinfo
 from itertools import pairwise
 
@@ -11,10 +11,14 @@ from msgspec.structs import replace
 
 from benchbell.alerts.running_builds import RunningBuilds
 from benchbell.bench.book import CLOCK, Book
-from benchbell.buildlog.story import build_log
+from benchbell.bench.standing import setting_of
+from benchbell.bench.state import bench_of
+from benchbell.buildlog.hands import Share, Stretch, shared, stretches_of
 from benchbell.durations import HOUR_MS, MINUTE_MS
 from benchbell.plan.odds.timings import Timing, kind_of
+from benchbell.plan.tasks.stations import setting_minutes
 from benchbell.planner.shop_hours import Week, stretches
+from benchbell.recipe.sheet import Operation, Sheet
 from benchbell.store.build_book import book_of_build
 from benchbell.store.records import Records
 
@@ -30,12 +34,13 @@ NIGHT_MS = 4 * HOUR_MS
 class Span(Struct, frozen=True):
     """An operation in hand [began, ended), in ms. timing: what is learned from it, its real minutes still to be told.
 
-    person: of the timing, is the device that began it.
+    person: of the timing, is the device that began it. shares: of that time, what was for this operation.
     """
 
     timing: Timing
     began: int
     ended: int
+    shares: Sequence[Share]
 
 
 class Timings:
@@ -71,56 +76,67 @@ def spans_of(build: str, book: Book) -> tuple[Span, ...]:
 
 
 def recorded_spans(build: str, book: Book) -> tuple[Span, ...]:
-    """A span for each operation whose real time was recorded, in their order."""
-    started, story = book.started(), build_log(build, book, {})
-    if started is None or story is None:
+    """A span for each operation whose real time was recorded, in their order.
+
+    What a person has in hand at once shares the time, whatever it is: so that no minute is told twice.
+    """
+    started, bench = book.started(), bench_of(book)
+    if started is None or bench is None:
         return ()
-    found = []
-    for op, told in zip(started.sheet.operations, story.operations, strict=True):
-        if told.hands_minutes is not None and told.began_ms is not None:
-            began = book.latest("began", op.id)
-            planned = op.minutes - (op.setup_minutes if op.setup else 0)
-            timing = Timing(build, kind_of(op), began.at.device if began else "", planned, 0)
-            found.append(Span(timing, told.began_ms, told.began_ms + round(told.hands_minutes * MINUTE_MS)))
+    in_hand = sorted(stretches_of(started.sheet, bench, book), key=lambda one: one.start)
+    planned = planned_minutes(started.sheet, [one.operation for one in in_hand])
+    by_person: dict[str, list[Stretch]] = {}
+    for one in in_hand:
+        by_person.setdefault(one.who, []).append(one)
+    found = [
+        Span(Timing(build, kind_of(one.operation), one.who, planned[one.operation.id], 0), one.start, one.end, shares)
+        for group in by_person.values()
+        for one, shares in shared(group)
+    ]
     return tuple(sorted(found, key=lambda span: span.began))
 
 
-def timed(spans: Sequence[Span], week: Week, zone: tzinfo | None) -> list[Timing]:
-    """The spans of one build, the earliest first, with their real minutes: without nights, and no minute told twice."""
-    return [
-        replace(span.timing, real=max(0, ms - nights(span, week, zone)) / MINUTE_MS)
-        for span, ms in zip(spans, shared_out(spans), strict=True)
-    ]
+def planned_minutes(sheet: Sheet, worked: Iterable[Operation]) -> dict[str, float]:
+    """By operation, the planned minutes of what was timed of it. worked: in the order in which they began.
+
+    A named setup is recorded by itself, before the operation. A stop without a name is set within it, but only once
+    for the same operation of several pieces.
+    """
+    planned: dict[str, float] = {}
+    standing: dict[str, str] = {}
+    for op in worked:
+        setting = setting_of(sheet, op)
+        is_set = op.setup or standing.get(op.station) == setting
+        planned[op.id] = op.minutes - (setting_minutes(op) if is_set else 0)
+        standing[op.station] = setting or standing.get(op.station, "")
+    return planned
 
 
-def nights(span: Span, week: Week, zone: tzinfo | None) -> int:
-    """The ms of the span's nights: between a closing and an opening that both fall into it."""
-    if span.ended - span.began < NIGHT_MS:
-        return 0
-    hours = stretches(week, zone, span.began, (span.ended - span.began) // MINUTE_MS)
+def timed(spans: Iterable[Span], week: Week, zone: tzinfo | None) -> list[Timing]:
+    """The spans of one build with their real minutes, without nights."""
+    return [replace(span.timing, real=real_ms(span, nights(span, week, zone)) / MINUTE_MS) for span in spans]
+
+
+def real_ms(span: Span, closed: Sequence[tuple[int, int]]) -> float:
+    """The ms that were for the operation of a span, without those in which the shop was closed, [start, end) each."""
     return sum(
-        opens - closes
-        for (_, closes), (opens, _) in pairwise(hours)
-        if opens - closes >= NIGHT_MS and span.began <= closes and opens <= span.ended
+        share.part
+        * (
+            share.end
+            - share.start
+            - sum(max(0, min(share.end, end) - max(share.start, start)) for start, end in closed)
+        )
+        for share in span.shares
     )
 
 
-def shared_out(spans: Sequence[Span]) -> list[float]:
-    """By span, its ms; a person's time that falls into several spans is shared among them by their planned minutes.
-
-    So a batch that is begun at once and ticked off one by one takes the time that it took.
-    """
-    found = [0.0] * len(spans)
-    moments = sorted({moment for span in spans for moment in (span.began, span.ended)})
-    at_work: list[int] = []
-    coming = 0
-    for moment, following in pairwise(moments):
-        at_work = [n for n in at_work if spans[n].ended > moment]
-        while coming < len(spans) and spans[coming].began <= moment:
-            at_work += [coming] if spans[coming].ended > moment else []
-            coming += 1
-        for n in at_work:
-            mine = [k for k in at_work if spans[k].timing.person == spans[n].timing.person]
-            whole = sum(max(1.0, spans[k].timing.planned) for k in mine)
-            found[n] += (following - moment) * max(1.0, spans[n].timing.planned) / whole
-    return found
+def nights(span: Span, week: Week, zone: tzinfo | None) -> list[tuple[int, int]]:
+    """The span's nights, ms: each from a closing to an opening that both fall into it."""
+    if span.ended - span.began < NIGHT_MS:
+        return []
+    hours = stretches(week, zone, span.began, (span.ended - span.began) // MINUTE_MS)
+    return [
+        (closes, opens)
+        for (_, closes), (opens, _) in pairwise(hours)
+        if opens - closes >= NIGHT_MS and span.began <= closes and opens <= span.ended
+    ]

@@ -17,7 +17,7 @@ import { aloneWords } from "./words/alone.ts";
 import { Marks } from "./words/build_mark.tsx";
 import { operationOf } from "./words/names.ts";
 import { PieceTitle } from "./words/piece.tsx";
-import { areOfOne, worksOf } from "./words/whose.ts";
+import { worksOf } from "./words/whose.ts";
 
 const MOST = 4;
 
@@ -48,7 +48,7 @@ export function WallScreen() {
             <>
               <small>Next for your hands</small>
               <span class="marked">
-                <Marks works={works} named={!areOfOne(works)} /> {works[0].operation.title}
+                <Marks works={works} named={builds.value.length > 1} /> {works[0].operation.title}
               </span>
             </>
           ) : lost && again ? (

@@ -6,7 +6,7 @@ import pytest
 from benchbell.findings import Refused
 from benchbell.plan.exact.solver import polish
 from benchbell.plan.model.check import faults
-from benchbell.plan.model.problem import Hold, Link, Op, Problem, Station, Window
+from benchbell.plan.model.problem import Craft, Hold, Link, Op, Problem, Station, Window
 from benchbell.plan.planner import plan_for
 from benchbell.plan.search.budget import tries
 from benchbell.plan.search.infeasible import feasible_part
@@ -71,6 +71,23 @@ def test_without_maximal_lags_the_finish_is_proved():
 
     assert faults(problem, plan) == []
     assert bound == plan.finish == 140
+
+
+def test_the_finish_that_is_proved_is_of_the_clock_alone():
+    """By hand: coating first lets its lag run while the sander throws dust on it, done at 45; sanding first, at 65."""
+    problem = Problem(
+        0,
+        (Window(0, 300),),
+        (),
+        {},
+        (Op("sand", 20, dusty=True), Op("coat", 10, wet=45), Op("hang", 5)),
+        (Link("coat", "hang", 30),),
+        craft=Craft(),
+    )
+    plan, bound = polish(problem, replace(plan_for(problem, tries(100), Random(1)), bound=0), AMPLE, 1)
+
+    assert faults(problem, plan) == []
+    assert (plan.finish, plan.craft, bound) == (65, 0, 45)
 
 
 def test_without_the_solver_the_message_says_how_to_install_it(monkeypatch):

@@ -8,11 +8,11 @@ from benchbell.plan.tasks.from_builds import problem_from_builds
 from plan.shop_day import MONDAY, build_of, presented, request_for
 from small_recipes import FIT, PARTS, glue, work
 
-SAW = PARTS + work("cut", ["leg"], 'station = "table saw"\nminutes = 60')
+SANDED = PARTS + work("sand", ["leg"], 'station = "sanding"\nminutes = 60')
 LONG = PARTS + work("sand", ["leg"], 'station = "sanding"\nminutes = 500')
 
 
-def slow(count, kind="table saw", ratio=1.5):
+def slow(count, kind="sanding", ratio=1.5):
     """A shop that was timed so often, with such a ratio."""
     return learned([Timing(f"past {n}", kind, "", 40, 40 * ratio) for n in range(count)])
 
@@ -25,19 +25,19 @@ def minutes(text, pace):
 
 
 def test_the_recipes_minutes_stand_until_enough_is_timed():
-    assert minutes(SAW, UNTIMED) == minutes(SAW, slow(ENOUGH - 1)) == 60
-    assert minutes(SAW, slow(ENOUGH)) > 60
+    assert minutes(SANDED, UNTIMED) == minutes(SANDED, slow(ENOUGH - 1)) == 60
+    assert minutes(SANDED, slow(ENOUGH)) > 60
 
 
 def test_the_more_is_timed_the_nearer_the_plan_comes_to_it():
-    found = [minutes(SAW, slow(count)) for count in (5, 20, 100)]
+    found = [minutes(SANDED, slow(count)) for count in (5, 20, 100)]
 
     assert found == sorted(found)
     assert found[-1] == pytest.approx(90, abs=4)
 
 
 def test_what_fits_into_a_day_still_does():
-    plan = presented(build_of(LONG), pace=slow(100, "sanding"))
+    plan = presented(build_of(LONG), pace=slow(100))
 
     assert plan.unplanned == ()
     assert plan.steps[0].end - plan.steps[0].setup_at == 9 * 3_600_000
@@ -46,7 +46,7 @@ def test_what_fits_into_a_day_still_does():
 def test_a_kind_that_nobody_timed_goes_at_the_shops_level():
     pace = slow(100)
 
-    assert 0 < expected_log(pace, "b", "lathe") < expected_log(pace, "b", "table saw")
+    assert 0 < expected_log(pace, "b", "lathe") < expected_log(pace, "b", "sanding")
 
 
 def test_gluing_a_coat_and_a_station_are_kinds_of_their_own():

@@ -87,3 +87,11 @@ def test_of_several_each_leaves_time_for_the_next():
     assert {first.op, last.op} == {"glue", "glue 2"}
     assert 540 - last.by == (20 if last.op == "glue" else 30)
     assert first.by == 490
+
+
+def test_the_squeeze_out_of_a_late_glue_up_is_cleaned_off_before_closing_too():
+    ops = (*GLUE, Op("clean", 4), Op("saw", 300), Op("plane", 480))
+    links = (Link("glue", "clean", 20, wanted=30), Link("clean", "off"), Link("glue", "off", 600))
+    _, (one,) = evening(Problem(0, DAYS, (), {}, ops, links), {"glue": 600})
+
+    assert (one.op, one.by, one.until) == ("glue", 540 - 4 - 20 - 20, 540 - 4 - 20 + 600)

@@ -26,6 +26,7 @@ def test_clamps_come_off_when_they_may_and_what_simply_comes_next_has_no_reason(
     said = reasons(presented(build_of(PARTS + FIT + glue(CLAMPS) + TRIM)))
 
     assert said["fit"] == said["glue"] == ""
+    assert said["glue cleaned"] == "The squeeze-out is rubbery until 08:44."
     assert said["glue off"] == "Not before 09:04: the glue sets until then."
     assert said["trim"] == "Not before 08:04: the glue of “Glue” sets until then."
 
@@ -62,6 +63,14 @@ def test_clamps_that_may_come_off_long_before_say_from_when():
     off = next(step for step in plan.steps if step.act == "clamps-off")
 
     assert off.reason.startswith("May come off from 09:04.")
+
+
+def test_clamps_that_are_on_come_off_no_sooner_than_their_clock_says():
+    clamped = build_of(PARTS + glue(CLAMPS), Clamped("A/glue"), now=MONDAY + HOUR // 4)
+    plan = presented(clamped, build_of(PARTS + LONG, id="long"), now=MONDAY + HOUR // 4)
+    off = next(step for step in plan.steps if step.act == "clamps-off")
+
+    assert off.reason == "May come off from 09:01."
 
 
 def test_what_stands_and_is_changed_later_is_done_while_it_stands():

@@ -32,7 +32,7 @@ def test_only_a_difference_of_the_margin_is_clearly_better():
 def test_after_a_delay_only_what_no_longer_fits_before_closing_moves():
     """In exactly the old order, each job that no longer fits would cost a night, and the finish would be days later."""
     problem = shop_problem("shop01")
-    plan = plan_for(problem, tries(400), Random(1))
+    plan = plan_for(problem, tries(400), Random(2))
     later = replace(problem, start=problem.start + MARGIN)
     kept = plan_for(later, tries(400), Random(2), before=plan)
     moved = [a for a, b in zip(order(plan), order(kept), strict=True) if a != b]

@@ -1,14 +1,14 @@
 """A lower bound on the finish for hands that differ: as `search/bound.py`, with each hand's own hours and stations.
 
-For each set of hands that some operation is confined to, all operations confined to it are one machine's jobs, in the
-minutes for which these hands are there.
+For each set of hands that some operation is confined to, all operations and setups confined to it are one machine's
+jobs, in the minutes for which these hands are there.
 """
 
 from benchbell.plan.crew.crew_generation import Able, Crew, able_at
 from benchbell.plan.model.compiled_problem import NONE
 from benchbell.plan.model.hours import FAR, Hours, earliest_start, end_of, hours_of, latest_start, open_minutes
 from benchbell.plan.model.problem import Window
-from benchbell.plan.search.bound import can_meet_deadlines, least_not_refuted, setup_minutes_by_station
+from benchbell.plan.search.bound import SetupJob, can_meet_deadlines, least_not_refuted, setup_jobs
 
 
 def crew_bound(crew: Crew, most: int) -> int:
@@ -20,8 +20,8 @@ class CrewBound:
     """What does not depend on the finish. able: by operation, who may do it. hours: by such a set, when any is there.
 
     there: by such a set, the hours of each of its hands. heads: earliest starts by operation. released: by set, the
-    operations confined to it, each with the minutes for which its hands are there before the head. setting: by set,
-    minutes of setting up that only its hands can do.
+    operations confined to it, each with the minutes for which its hands are there before the head. setups: by set, what
+    only its hands can set up, each with such minutes before it may begin.
     """
 
     def __init__(self, crew: Crew) -> None:
@@ -31,12 +31,14 @@ class CrewBound:
         sets = dict.fromkeys((able[NONE], *self.able))
         self.there = {hands: [crew.people[n].axis.hours for n in hands] for hands in sets}
         self.hours = {hands: hours_together(several) for hands, several in self.there.items()}
-        minutes = enumerate(setup_minutes_by_station(compiled))
-        setting = [(able[station], total) for station, total in minutes]
-        self.setting = {hands: sum(total for own, total in setting if own <= hands) for hands in sets}
         self.heads = self.earliest_starts()
         self.released = {
             hands: [(i, self.minutes_until(hands, head)) for i, head in enumerate(self.heads) if self.able[i] <= hands]
+            for hands in sets
+        }
+        setups = setup_jobs(compiled)
+        self.setups = {
+            hands: [(self.setup_release(hands, one), one) for one in setups if self.able[one.ops[0]] <= hands]
             for hands in sets
         }
 
@@ -80,15 +82,24 @@ class CrewBound:
         tails = self.latest_starts(finish)
         if any(tail < head for head, tail in zip(self.heads, tails, strict=True)):
             return True
-        return any(not can_meet_deadlines(self.jobs(hands, tails, finish)) for hands in self.hours)
+        return any(not can_meet_deadlines(self.jobs(hands, tails)) for hands in self.hours)
 
-    def jobs(self, hands: Able, tails: list[int], finish: int) -> list[tuple[int, int, int]]:
+    def jobs(self, hands: Able, tails: list[int]) -> list[tuple[int, int, int]]:
         """(release, deadline, minutes) of what is confined to these hands, in minutes for which they are there."""
         confined = [
             (release, self.minutes_until(hands, self.end(i, tails[i])), self.compiled.minutes[i])
             for i, release in self.released[hands]
         ]
-        return [*confined, (0, self.minutes_until(hands, finish), self.setting[hands])]
+        setups = [
+            (release, self.minutes_until(hands, min(tails[i] for i in one.ops)), one.minutes)
+            for release, one in self.setups[hands]
+        ]
+        return [*confined, *setups]
+
+    def setup_release(self, hands: Able, setup: SetupJob) -> int:
+        """For how many minutes these hands are there, at least, before the setup of the first operation begins."""
+        first = min(self.heads[i] for i in setup.ops)
+        return max(0, self.minutes_until(hands, first) - len(hands) * setup.minutes)
 
     def minutes_until(self, hands: Able, at: int) -> int:
         """For how many minutes these hands are there before `at`, summed."""

@@ -19,8 +19,9 @@ from benchbell.plan.model.schedule import objective, order_of, plan_of
 def polish(problem: Problem, plan: Plan, seconds: float, workers: int) -> tuple[Plan, int]:
     """The plan, or a better one found in at most so many seconds; and a lower bound on the finish, in minutes.
 
-    workers: threads. Hands that differ are solved as if they did not, which gives a bound for them too; the order that
-    comes out is timed for them. Raises Refused where OR-Tools is not installed.
+    The bound leaves faults of craft out, as the solver does: a plan that avoids them may have to finish later. workers:
+    threads. Hands that differ are solved as if they did not, which gives a bound for them too; the order that comes out
+    is timed for them. Raises Refused where OR-Tools is not installed.
     """
     if problem.crew:
         alike, bound = polish(as_alike(problem), without_names(plan), seconds, workers)

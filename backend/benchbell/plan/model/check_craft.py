@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from benchbell.plan.model.check_hours import minutes_in, stretches
+from benchbell.plan.model.check_hours import minutes_in, shop_hours
 from benchbell.plan.model.problem import Craft, Op, Placed, Plan, Problem, Window
 
 
@@ -27,7 +27,7 @@ def craft_of(problem: Problem, plan: Plan) -> int:
 def days(problem: Problem, craft: Craft) -> list[Window]:
     """From each opening after a long break to the closing before the next one, short breaks included."""
     found: list[Window] = []
-    for window in stretches(problem):
+    for window in shop_hours(problem):
         if found and window.start - found[-1].end < craft.long_break:
             found[-1] = Window(found[-1].start, window.end)
         else:
@@ -37,7 +37,7 @@ def days(problem: Problem, craft: Craft) -> list[Window]:
 
 def torn_pieces(problem: Problem, times: list[Window], op: Op, p: Placed) -> Iterator[int]:
     """The minutes of each piece that is too short, of an operation that is done on several days."""
-    hours = stretches(problem)
+    hours = shop_hours(problem)
     pieces = [minutes_in(hours, max(p.start, day.start), min(p.end, day.end)) for day in times]
     pieces = [minutes for minutes in pieces if minutes]
     if op.breakable and len(pieces) > 1 and problem.craft:
@@ -58,7 +58,7 @@ def is_beside_wet(problem: Problem, placed: dict[str, Placed], p: Placed) -> boo
 
 def late_acts(problem: Problem, placed: dict[str, Placed]) -> Iterator[str]:
     """The operations that begin later than wanted, once for each link."""
-    hours = stretches(problem)
+    hours = shop_hours(problem)
     for link in problem.links:
         since, begin = placed[link.before].free + link.lag, placed[link.after].start
         waited = minutes_in(hours, since, begin) if link.wanted_open else begin - since

@@ -17,6 +17,11 @@ def stretches(problem: Problem, hand: int | None = None) -> list[Window]:
     return joined
 
 
+def shop_hours(problem: Problem) -> list[Window]:
+    """When anybody may be in the shop: with a single pair of hands, when that is there."""
+    return stretches(problem, 0 if len(problem.crew) == 1 else None)
+
+
 def present(windows: Iterable[Window], away: Sequence[Window]) -> list[Window]:
     """What is left of the windows."""
     left = list(windows)
@@ -35,7 +40,7 @@ def present(windows: Iterable[Window], away: Sequence[Window]) -> list[Window]:
 
 def day_of(problem: Problem, finish: int) -> int:
     """How many nights lie between the first window that is left and the finish."""
-    hours = [w for w in stretches(problem) if w.end > problem.start]
+    hours = [w for w in shop_hours(problem) if w.end > problem.start]
     return sum(hours[n].start < finish and hours[n].start - hours[n - 1].end >= NIGHT for n in range(1, len(hours)))
 
 

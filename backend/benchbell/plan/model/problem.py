@@ -180,9 +180,9 @@ class Plan(Struct, frozen=True):
 
     finish: end of the last operation, its run included. changes: how often a station's setup is changed.
     overrun: minutes by which `Link.most` and `Op.by` are exceeded, summed. late: weighted minutes past due, summed.
-    bound: a lower bound on the finish of any plan. craft: what its faults of craft cost, in minutes. day: of the
-    finish, counted from 0; another one begins at each window before it that opens NIGHT minutes or more after the last
-    one closed.
+    bound: a lower bound on the finish of any plan, whatever its faults of craft. craft: what these cost, in minutes.
+    day: of the finish, counted from 0; another one begins at each window before it that opens NIGHT minutes or more
+    after the last one closed.
     """
 
     placed: tuple[Placed, ...]

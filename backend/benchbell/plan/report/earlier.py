@@ -6,35 +6,18 @@ one thing; where two keep it alike, or the hands are busy, there is nothing to s
 
 from bisect import bisect_right
 from collections.abc import Iterator, Mapping
-from typing import Literal
 
-from msgspec import Struct
-
+from benchbell.plan.model.hands import able_hands
 from benchbell.plan.model.hours import earliest_start
-from benchbell.plan.model.problem import Placed
+from benchbell.plan.model.problem import Link, Placed
 from benchbell.plan.report.clamp_waits import ClampWait
+from benchbell.plan.report.craft_keeps import kept_by_craft
 from benchbell.plan.report.timeline import Timeline
-
-What = Literal["wait", "clock", "station", "clamps", "closing", "follow"]
-"""wait: a minimal lag after `ops`; clock: it is ready only then; station: `ops` stand there until then; clamps: `ops`
-give them back; closing: it would not be done then; follow: `ops` must come soon after it, and begun at once they would
-have to while the shop is closed."""
+from benchbell.plan.report.what_keeps import Kept
 
 WORTH_TELLING = 15
 """Minutes without work, before closing time or while a station is in use, that are worth a word. Common practice, no
 source."""
-
-
-class Kept(Struct, frozen=True):
-    """What keeps an operation, until when, and which operations it concerns. kinds: of clamps or fixtures.
-
-    until: of "follow" the minutes within which these must follow.
-    """
-
-    what: What
-    until: int
-    ops: tuple[str, ...] = ()
-    kinds: tuple[str, ...] = ()
 
 
 def kept(one: Placed, t: Timeline, clamps: ClampWait | None) -> Kept | None:
@@ -50,12 +33,13 @@ def kept(one: Placed, t: Timeline, clamps: ClampWait | None) -> Kept | None:
         bounds["clamps"] = clamps.until - (one.start - one.setup)
     soonest = fitting(one, t, max(bounds.values()))
     if soonest < one.setup:
-        return kept_for_what_follows(one, t, soonest)
+        return kept_for_what_follows(one, t, soonest) or kept_by_craft(one, t, soonest)
     return (
         kept_by_clamps(one, t, bounds, clamps)
         or kept_by_waits(one, t, bounds)
         or kept_by_clock(one, t, bounds)
         or kept_by_station(one, t, bounds)
+        or kept_while_away(one, t, max(bounds.values()))
         or kept_by_closing(one, t, max(bounds.values()))
     )
 
@@ -82,8 +66,8 @@ def others_begun(one: Placed, t: Timeline) -> Iterator[int]:
 
 
 def fitting(one: Placed, t: Timeline, at: int) -> int:
-    """The first minute, not before `at`, at which it may be taken up by the hours."""
-    return earliest_start(t.compiled.hours, at, needed_at_once(one, t), False)
+    """The first minute, not before `at`, at which it may be taken up by the hours of the hand that does it."""
+    return earliest_start(t.hours_of(one), at, needed_at_once(one, t), False)
 
 
 def needed_at_once(one: Placed, t: Timeline) -> int:
@@ -141,7 +125,7 @@ def kept_by_station(one: Placed, t: Timeline, bounds: Mapping[str, int]) -> Kept
 
 def kept_by_closing(one: Placed, t: Timeline, at: int) -> Kept | None:
     """It could be begun at `at`, and would not be done by closing time, which leaves hands without work for a while."""
-    opens, closes = t.compiled.hours.opens, t.compiled.hours.closes
+    opens, closes = t.hours_of(one).opens, t.hours_of(one).closes
     k = bisect_right(opens, at) - 1
     if k < 0 or not at < min(one.setup, closes[k]) or closes[k] - at < WORTH_TELLING:
         return None
@@ -149,12 +133,34 @@ def kept_by_closing(one: Placed, t: Timeline, at: int) -> Kept | None:
     return Kept("closing", closes[k]) if would_fit else None
 
 
+def kept_while_away(one: Placed, t: Timeline, at: int) -> Kept | None:
+    """Whoever does it is not there at `at`, when the shop is open, and nobody else may use its station."""
+    if one.hand is None or len(t.problem.crew) < 2 or able_hands(t.problem, t.ops[one.op]) != [one.hand]:
+        return None
+    soonest = earliest_start(t.compiled.hours, at, needed_at_once(one, t), False)
+    opens, closes = t.hours_of(one).opens, t.hours_of(one).closes
+    k = bisect_right(opens, one.setup) - 1
+    if k < 0 or not soonest <= min(one.setup - WORTH_TELLING, opens[k] - 1) or (k and soonest < closes[k - 1]):
+        return None
+    return Kept("away", opens[k])
+
+
 def kept_for_what_follows(one: Placed, t: Timeline, soonest: int) -> Kept | None:
-    """It could be taken up at `soonest`, and what must follow in time would then have to while the shop is closed."""
+    """It could be taken up at `soonest`, and what comes soon after it would then have to while the shop is closed."""
     free = t.compiled.end(t.number[one.op], soonest + one.start - one.setup) + t.ops[one.op].runs
     for link in t.going[one.op]:
-        if link.most is not None and t.at[link.after].start <= one.free + link.most:
-            after = t.ops[link.after]
-            if earliest_start(t.compiled.hours, free + link.lag, after.minutes, after.breakable) > free + link.most:
-                return Kept("follow", link.most, (link.after,))
+        if link.most is not None and is_missed(link, link.most, one, free, t):
+            return Kept("follow", link.most, (link.after,))
+    if t.problem.craft and t.problem.craft.late_act:
+        for link in t.going[one.op]:
+            if link.wanted is not None and not link.wanted_open and is_missed(link, link.wanted, one, free, t):
+                return Kept("wanted", link.wanted, (link.after,))
     return None
+
+
+def is_missed(link: Link, most: int, one: Placed, free: int, t: Timeline) -> bool:
+    """True if what follows within `most` minutes now could not, by the hours, if the operation were over at `free`."""
+    after = t.ops[link.after]
+    if t.at[link.after].start > one.free + most:
+        return False
+    return earliest_start(t.compiled.hours, free + link.lag, after.minutes, after.breakable) > free + most

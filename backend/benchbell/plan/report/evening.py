@@ -2,7 +2,8 @@
 
 What the plan has today anyway, if it may wait until the last minutes of the day; and with one pair of hands what it has
 later, if doing it tonight makes some build done sooner. Both are tried: the day is timed again with the advice
-followed, and advice that makes anything later is not given. Times in minutes.
+followed, and advice that makes anything later is not given. A glue-up is begun so that its squeeze-out is cleaned off
+before closing too. Times in minutes.
 """
 
 from collections.abc import Mapping, Sequence
@@ -10,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from msgspec import Struct
 
 from benchbell.plan.model.hours import FAR
-from benchbell.plan.model.problem import Placed
+from benchbell.plan.model.problem import Link, Placed
 from benchbell.plan.model.schedule import Schedule, objective, schedule_of
 from benchbell.plan.report.timeline import Timeline
 from benchbell.plan.search.serial_generation import generate_serial
@@ -40,7 +41,7 @@ def tonight(t: Timeline, waits: Mapping[str, int], slack: Mapping[str, int]) -> 
         return []
     able = [one for one in t.plan.placed if fits_the_night(one, t, waits, opens - closes)]
     if t.problem.hands > 1:
-        return by_slack([one for one in able if one.end <= closes], closes, waits, slack)
+        return by_slack([one for one in able if one.end <= closes], closes, waits, slack, t)
     return tried_out(able, closes, waits, t)
 
 
@@ -55,15 +56,29 @@ def fits_the_night(one: Placed, t: Timeline, waits: Mapping[str, int], night: in
     return not t.ops[one.op].begun and WORTH_A_NIGHT <= waits.get(one.op, 0) <= night
 
 
-def by_slack(today: Sequence[Placed], closes: int, waits: Mapping[str, int], slack: Mapping[str, int]) -> list[Tonight]:
+def by_slack(
+    today: Sequence[Placed], closes: int, waits: Mapping[str, int], slack: Mapping[str, int], t: Timeline
+) -> list[Tonight]:
     """Those of today's operations that may wait until the last minutes, by their slack."""
-    found = [at_closing(one, closes, waits) for one in today]
+    found = [at_closing(one, closes, waits, t) for one in today]
     return [one for one, it in zip(found, today, strict=True) if it.setup <= one.by <= it.setup + slack[it.op]]
 
 
-def at_closing(one: Placed, closes: int, waits: Mapping[str, int]) -> Tonight:
-    """The operation done just as the day closes."""
-    return Tonight(one.op, closes - (one.end - one.setup), closes + waits[one.op])
+def at_closing(one: Placed, closes: int, waits: Mapping[str, int], t: Timeline) -> Tonight:
+    """The operation, with its squeeze-out, done just as the day closes."""
+    end = closes - to_clean(one, t)
+    return Tonight(one.op, end - (one.end - one.setup), end + waits[one.op])
+
+
+def cleaning(one: Placed, t: Timeline) -> Link | None:
+    """The link to the cleaning of its squeeze-out, which is wanted while that is soft; None for what has none."""
+    return next((link for link in t.going[one.op] if link.wanted is not None and not link.wanted_open), None)
+
+
+def to_clean(one: Placed, t: Timeline) -> int:
+    """Minutes from its end until its squeeze-out is cleaned off, at the soonest; 0 for what has none."""
+    link = cleaning(one, t)
+    return link.lag + t.ops[link.after].minutes if link else 0
 
 
 def tried_out(able: Sequence[Placed], closes: int, waits: Mapping[str, int], t: Timeline) -> list[Tonight]:
@@ -78,20 +93,23 @@ def tried_out(able: Sequence[Placed], closes: int, waits: Mapping[str, int], t: 
             chosen = [one, *chosen]
     found = []
     for one in reversed(chosen):
-        found.append(at_closing(one, closes, waits))
+        found.append(at_closing(one, closes, waits, t))
         closes = found[-1].by
     return found[::-1]
 
 
 def at_the_end_of_day(last: Sequence[Placed], plan: Schedule, closes: int, t: Timeline) -> Schedule | None:
     """The plan with these as the last things of the day, done as it closes; None where that cannot be."""
-    numbers = [t.number[one.op] for one in last]
-    rest = [i for i in plan.order if i not in numbers]
-    place = sum(plan.end[i] <= closes for i in rest)
     starts, at = {}, closes
-    for i, one in zip(reversed(numbers), reversed(last), strict=True):
-        starts[i] = at - (one.end - one.start)
-        at -= one.end - one.setup
+    for one in reversed(last):
+        end = at - to_clean(one, t)
+        if link := cleaning(one, t):
+            starts[t.number[link.after]] = end + link.lag
+        starts[t.number[one.op]] = end - (one.end - one.start)
+        at = end - (one.end - one.setup)
+    numbers = list(reversed(starts))
+    rest = [i for i in plan.order if i not in starts]
+    place = sum(plan.end[i] <= closes for i in rest)
     tried = generate_serial(t.compiled, [*rest[:place], *numbers, *rest[place:]], starts)
     return tried if tried and all(tried.end[i] <= closes for i in numbers) else None
 

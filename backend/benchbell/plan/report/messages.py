@@ -73,8 +73,8 @@ class Forecast(Struct, frozen=True):
 class PresentedPlan(Struct, frozen=True):
     """The plan. hours: stretches of working hours [start, end). steps: in the order in which they are taken up.
 
-    bound: a lower bound on the finish of any plan. overrun_ms: time past maximal lags and latest starts, summed.
-    late_ms: weighted time past due, summed.
+    bound: a lower bound on the finish of any plan, whatever its faults of craft. overrun_ms: time past maximal lags and
+    latest starts, summed. late_ms: weighted time past due, summed.
     """
 
     made_at: int

@@ -7,10 +7,11 @@ from benchbell.durations import MINUTE_MS
 from benchbell.plan.model.compiled_problem import compile_problem
 from benchbell.plan.model.problem import Op, Placed, Plan, Window
 from benchbell.plan.odds.pace import UNTIMED, Pace
+from benchbell.plan.report.context import Context
 from benchbell.plan.report.evening import Tonight, tonight
 from benchbell.plan.report.forecast import forecasts
 from benchbell.plan.report.messages import Evening, PlannedTask, PresentedPlan
-from benchbell.plan.report.reasons import Context, context, reason
+from benchbell.plan.report.reasons import context, reason
 from benchbell.plan.report.timeline import timeline_of
 from benchbell.plan.report.waits_in_words import quiet, title
 from benchbell.plan.search.slack import slack

@@ -5,27 +5,21 @@ on it (`no_day_to_spare.py`), what it frees (`clamp_waits.py`), what its station
 simply comes next has no reason, and none is made up.
 """
 
-from bisect import bisect_left
-from collections.abc import Callable, Mapping
-
-from msgspec import Struct
+from collections.abc import Mapping
 
 from benchbell.bench.unclamped import is_unclamped
-from benchbell.plan.model.hours import Hours, earliest_start, open_minutes
+from benchbell.plan.model.hours import earliest_start, open_minutes
 from benchbell.plan.model.problem import Placed
 from benchbell.plan.report.clamp_waits import clamp_waits
+from benchbell.plan.report.context import Context, Say
 from benchbell.plan.report.deadlines import deadline
-from benchbell.plan.report.earlier import Kept, kept
+from benchbell.plan.report.earlier import kept
+from benchbell.plan.report.kept_in_words import KEPT_WORDS, kinds_in_words
 from benchbell.plan.report.no_day_to_spare import NoDay, no_day_to_spare
 from benchbell.plan.report.set_now import set_now
 from benchbell.plan.report.timeline import Timeline
-from benchbell.plan.report.waits_in_words import goes_on, title, titles
+from benchbell.plan.report.waits_in_words import title
 from benchbell.plan.tasks.from_builds import BuildsProblem
-from benchbell.plan.tasks.task import Task
-from benchbell.recipe.measure import TIME, show
-
-Say = Callable[[int, int], str]
-"""Words for a minute of the problem, as said at another minute: "14:10" on the same day, else "Fri 08:00"."""
 
 WORTH_TELLING = 30
 """Open minutes by which clamps may come off before their time in the plan, that are worth a word. Common practice, no
@@ -33,29 +27,6 @@ source."""
 
 WORTH_LEAVING = 120
 """Open minutes by which something may be left for another day, that are worth a word. Common practice, no source."""
-
-
-class Context(Struct, frozen=True):
-    """A plan, with everything that a reason depends on. Times in minutes, by operation of the problem.
-
-    names: of builds, by id. fixtures: titles, by kind of the problem's holds. gates: what a task waits for that nobody
-    can plan, as a sentence. waiting: by what gives clamps or a fixture back, what waits for these. no_day: the first of
-    each build and day that cannot be left until the next. set_now: whose station stands right, and will not again.
-    first_to_leave: see there. kept: what keeps it.
-    """
-
-    t: Timeline
-    tasks: Mapping[str, Task]
-    names: Mapping[str, str]
-    say: Say
-    slack: Mapping[str, int]
-    fixtures: Mapping[str, str]
-    gates: Mapping[str, str]
-    waiting: Mapping[str, str]
-    no_day: Mapping[str, NoDay]
-    set_now: frozenset[str]
-    first_to_leave: frozenset[str]
-    kept: Mapping[str, Kept]
 
 
 def context(
@@ -83,7 +54,7 @@ def context(
 def reason(one: Placed, c: Context) -> str:
     """What it waits for that nobody can plan, why then, why not earlier, and until when it may be left; "" for none."""
     why = next((text for rule in RULES if (text := rule(one, c))), "")
-    later = "" if c.t.ops[one.op].begun else why_not_earlier(one, c)
+    later = "" if c.t.ops[one.op].begun or c.tasks[one.op].act == "squeeze-out" else why_not_earlier(one, c)
     return " ".join(filter(None, (c.gates.get(one.op, ""), why, later, left_for_later(one, c))))
 
 
@@ -97,13 +68,16 @@ def in_hand(one: Placed, c: Context) -> str:
 
 
 def squeeze_out(one: Placed, c: Context) -> str:
-    """Until when the squeeze-out of its glue-up is rubbery; that it is hard by then."""
+    """Until when the squeeze-out of its glue-up is rubbery, and from when, or that it is hard."""
     if c.tasks[one.op].act != "squeeze-out":
         return ""
     limits = [c.t.at[link.before].free + link.wanted for link in c.t.coming[one.op] if link.wanted is not None]
     limits += [by for by in (c.t.ops[one.op].by,) if by is not None]
     if limits and one.start <= min(limits):
-        return f"The squeeze-out is rubbery until {c.say(min(limits), one.start)}."
+        found, until = c.kept.get(one.op), c.say(min(limits), one.start)
+        if found and found.what in ("wait", "clock"):
+            return f"The squeeze-out is rubbery from {c.say(found.until, one.start)} to {until}."
+        return f"The squeeze-out is rubbery until {until}."
     return "The squeeze-out is hard by then: scrape it off."
 
 
@@ -122,7 +96,7 @@ def may_come_off(one: Placed, c: Context) -> str:
     """That clamps may come off well before the plan has it: from when somebody is there to do it."""
     if c.tasks[one.op].act == "work" or is_unclamped(c.tasks[one.op].operation):
         return ""
-    since = max((c.t.at[x.before].free + x.lag for x in c.t.coming[one.op]), default=c.t.ops[one.op].ready)
+    since = max([c.t.ops[one.op].ready, *(c.t.at[x.before].free + x.lag for x in c.t.coming[one.op])])
     hours = c.t.compiled.hours
     if open_minutes(hours, one.start) - open_minutes(hours, since) < WORTH_TELLING:
         return ""
@@ -162,53 +136,9 @@ RULES = (in_hand, squeeze_out, in_time, frees, may_come_off, not_a_day_later, st
 def why_not_earlier(one: Placed, c: Context) -> str:
     """What keeps it from starting earlier; "" where nothing does, or more than one thing."""
     found = c.kept.get(one.op)
+    if c.tasks[one.op].act == "squeeze-out" and found and found.what in ("wait", "clock"):
+        return ""  # said by `squeeze_out`
     return KEPT_WORDS[found.what](one, found, c) if found else ""
-
-
-def kept_by_wait(one: Placed, found: Kept, c: Context) -> str:
-    """What is not over before."""
-    what = "the glue sets" if c.tasks[one.op].act != "work" else goes_on(found.ops, c.tasks)
-    if is_at_night(found.until, c.t.compiled.hours):
-        return f"Overnight {what}."
-    return f"Not before {c.say(found.until, one.setup)}: {what} until then."
-
-
-def kept_by_clock(one: Placed, found: Kept, c: Context) -> str:
-    """A clock that runs."""
-    words = "a clock runs" if c.tasks[one.op].act == "work" else "the glue sets"
-    return f"Not before {c.say(found.until, one.setup)}: {words} until then."
-
-
-def kept_by_station(one: Placed, found: Kept, c: Context) -> str:
-    """Its station is in use."""
-    return f"Not before {c.say(found.until, one.setup)}: {titles(found.ops, c.tasks)} is in its place until then."
-
-
-def kept_by_clamps(one: Placed, found: Kept, c: Context) -> str:
-    """Clamps or a fixture in use."""
-    is_one_fixture = len(found.kinds) == 1 and found.kinds[0] in c.fixtures
-    words = f"{kinds_in_words(found.kinds, c)} {'is' if is_one_fixture else 'are'}"
-    return f"Not before {c.say(found.until, one.setup)}: {words} in use until then."
-
-
-def kept_by_closing(one: Placed, found: Kept, c: Context) -> str:
-    """Closing time."""
-    return f"Not sooner: it would not be done by {c.say(found.until, one.setup)}."
-
-
-def kept_for_what_follows(one: Placed, found: Kept, c: Context) -> str:
-    """What must follow it soon."""
-    return f"Not sooner: {titles(found.ops, c.tasks)} must follow within {duration(found.until)}, in working hours."
-
-
-KEPT_WORDS = {
-    "wait": kept_by_wait,
-    "clock": kept_by_clock,
-    "station": kept_by_station,
-    "clamps": kept_by_clamps,
-    "closing": kept_by_closing,
-    "follow": kept_for_what_follows,
-}
 
 
 def left_for_later(one: Placed, c: Context) -> str:
@@ -243,21 +173,3 @@ def first_to_leave(t: Timeline, slack: Mapping[str, int]) -> frozenset[str]:
             found.add(one.op)
         last[op.piece] = may
     return frozenset(found)
-
-
-def is_at_night(minute: int, hours: Hours) -> bool:
-    """True if the shop is closed then."""
-    k = bisect_left(hours.closes, minute)
-    return k == len(hours.opens) or minute <= hours.opens[k]
-
-
-def kinds_in_words(kinds: tuple[str, ...], c: Context) -> str:
-    """As "the bar clamps", "“Bow form”"."""
-    fixtures = [f"“{c.fixtures[kind]}”" for kind in kinds if kind in c.fixtures]
-    clamps = [kind for kind in kinds if kind not in c.fixtures]
-    return " and ".join([*fixtures, *([f"the {' and '.join(clamps)} clamps"] if clamps else [])])
-
-
-def duration(minutes: int) -> str:
-    """As "1 h 30 min"."""
-    return show(minutes, TIME, "mm")

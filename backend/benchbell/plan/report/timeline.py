@@ -8,7 +8,8 @@ from typing import TypeVar
 from msgspec import Struct
 
 from benchbell.plan.model.compiled_problem import CompiledProblem
-from benchbell.plan.model.hours import FAR
+from benchbell.plan.model.hands import hours_of_hand
+from benchbell.plan.model.hours import FAR, Hours, end_of
 from benchbell.plan.model.problem import NIGHT, Hold, Link, Op, Placed, Plan, Problem
 from benchbell.plan.model.which_hands import NOBODY, which_hands
 
@@ -22,7 +23,7 @@ class Timeline(Struct, frozen=True):
     begins and ends. free_since: since when the hands that do it are free for it; hands_before: what they did last, ""
     for nothing. on_station: by station, its operations in the plan's order; station_before: the one before at the
     same station, "" for none. days: when each day begins, after the first. begun: what is in hand. dues: by promised
-    piece, when.
+    piece, when. hand_hours: by hand of the crew, when it is there.
     """
 
     problem: Problem
@@ -43,6 +44,16 @@ class Timeline(Struct, frozen=True):
     days: Sequence[int]
     begun: Sequence[str]
     dues: Mapping[str, int]
+    hand_hours: Sequence[Hours]
+
+    def hours_of(self, one: Placed) -> Hours:
+        """When whoever does it is there."""
+        return self.compiled.hours if one.hand is None else self.hand_hours[one.hand]
+
+    def end_of(self, one: Placed, start: int) -> int:
+        """Its attended end if it started then, inside hours; FAR when these are too few."""
+        op = self.ops[one.op]
+        return end_of(self.hours_of(one), start, op.minutes) if op.breakable and op.minutes else start + op.minutes
 
     def next_day(self, minute: int) -> int:
         """When the day after this minute begins; FAR after the last one."""
@@ -80,6 +91,7 @@ def timeline_of(problem: Problem, compiled: CompiledProblem, plan: Plan) -> Time
         days=days_of(compiled),
         begun=[op.id for op in problem.ops if op.begun],
         dues=dues_of(problem),
+        hand_hours=[hours_of_hand(problem, hand) for hand in problem.crew],
     )
 
 

@@ -2,19 +2,35 @@
 
 The bound is destructive: a finish is tried, and if it can be refuted the bound is higher; binary search finds the
 least finish that is not refuted. The refutation relaxes the problem to one machine that may interrupt anything, with
-heads (earliest starts) and tails, scheduled by earliest deadline (Jackson's rule; Carlier 1982; from memory).
+heads (earliest starts) and tails, scheduled by earliest deadline (Jackson's rule; Carlier 1982; from memory). Each
+needed setup that does not stand is a job of its own.
 """
 
 from collections.abc import Callable
 from heapq import heappop, heappush
 
+from msgspec import Struct
+
 from benchbell.plan.model.compiled_problem import NONE, CompiledProblem
 from benchbell.plan.model.hours import FAR, earliest_start, latest_start, open_minutes
 
 
-def earliest_starts(compiled: CompiledProblem) -> list[int]:
-    """By operation, a minute before which it cannot start: forward pass over precedence and hours only."""
-    start = compiled.ready.copy()
+class SetupJob(Struct, frozen=True):
+    """A setup that some operations need and that does not stand at the beginning: it is made once at least.
+
+    minutes: the last minutes of setting up for the first of these operations, from the nearest other setup.
+    """
+
+    minutes: int
+    ops: list[int]
+
+
+def earliest_starts(compiled: CompiledProblem, ready: list[int] | None = None) -> list[int]:
+    """By operation, a minute before which it cannot start: forward pass over precedence and hours only.
+
+    ready: earliest starts that are known already, in place of the problem's.
+    """
+    start = (ready or compiled.ready).copy()
     for i in compiled.order:
         start[i] = begin = earliest_start(compiled.hours, start[i], compiled.minutes[i], compiled.breakable[i])
         end = compiled.end(i, begin)
@@ -43,9 +59,9 @@ def latest_starts(compiled: CompiledProblem, due: list[int]) -> list[int]:
 def lower_bound(compiled: CompiledProblem, most: int, hands: int = 1) -> int:
     """A minute before which no plan finishes. most: a finish that some plan reaches, or the end of all hours."""
     heads = earliest_starts(compiled)
-    setting = least_setup_minutes(compiled)
+    jobs = setup_jobs(compiled)
     low = max((compiled.end(i, begin) + compiled.runs[i] for i, begin in enumerate(heads)), default=compiled.start)
-    return least_not_refuted(low, max(most, low), lambda finish: is_refuted(compiled, heads, setting, finish, hands))
+    return least_not_refuted(low, max(most, low), lambda finish: is_refuted(compiled, heads, jobs, finish, hands))
 
 
 def least_not_refuted(low: int, high: int, refuted: Callable[[int], bool]) -> int:
@@ -59,37 +75,51 @@ def least_not_refuted(low: int, high: int, refuted: Callable[[int], bool]) -> in
     return low
 
 
-def least_setup_minutes(compiled: CompiledProblem) -> int:
-    """Minutes of setting up in any order."""
-    return sum(setup_minutes_by_station(compiled))
-
-
-def setup_minutes_by_station(compiled: CompiledProblem) -> list[int]:
-    """By station, minutes in any order: each needed setup that does not stand is made once, from the nearest one."""
-    totals = [0] * len(compiled.setup_minutes)
+def setup_jobs(compiled: CompiledProblem) -> list[SetupJob]:
+    """One for each needed setup that does not stand at the beginning and takes time whatever was set before."""
+    found: list[SetupJob] = []
     for station, matrix in enumerate(compiled.setup_minutes):
-        used = {compiled.setup[i] for i, at in enumerate(compiled.station) if at == station}
-        for to in used - {NONE, compiled.standing[station]}:
-            totals[station] += min(row[to] for setup, row in enumerate(matrix) if setup != to)
-    return totals
+        groups: dict[int, list[int]] = {}
+        for i, at in enumerate(compiled.station):
+            if at == station and compiled.setup[i] not in (NONE, compiled.standing[station]):
+                groups.setdefault(compiled.setup[i], []).append(i)
+        for to, ops in groups.items():
+            minutes = min((row[to] for setup, row in enumerate(matrix) if setup != to), default=0)
+            if minutes:
+                found.append(SetupJob(minutes, ops))
+    return found
 
 
-def is_refuted(compiled: CompiledProblem, heads: list[int], setting: int, finish: int, hands: int) -> bool:
+def jobs_by_finish(
+    compiled: CompiledProblem, setups: list[SetupJob], heads: list[int], tails: list[int]
+) -> list[tuple[int, int, int]]:
+    """One-machine jobs (release, deadline, minutes) in open minutes: the operations, by number, then the setups.
+
+    heads, tails: earliest and latest starts by operation. A setup ends where the first of its operations starts, so no
+    sooner than the earliest of them can, and no later than the latest start of any of them.
+    """
+    hours = compiled.hours
+    jobs = [
+        (open_minutes(hours, head), open_minutes(hours, compiled.end(i, tail)), compiled.minutes[i])
+        for i, (head, tail) in enumerate(zip(heads, tails, strict=True))
+    ]
+    for setup in setups:
+        release = max(0, min(jobs[i][0] for i in setup.ops) - setup.minutes)
+        jobs.append((release, open_minutes(hours, min(tails[i] for i in setup.ops)), setup.minutes))
+    return jobs
+
+
+def is_refuted(compiled: CompiledProblem, heads: list[int], setups: list[SetupJob], finish: int, hands: int) -> bool:
     """True if no plan can be done by `finish`.
 
-    heads: earliest starts by operation. setting: minutes of setting up that any plan needs. Several pairs of hands are
-    relaxed to one pair that has `hands` minutes in each minute.
+    heads: earliest starts by operation. Several pairs of hands are relaxed to one pair that has `hands` minutes in each
+    minute.
     """
     tails = latest_starts(compiled, [finish] * len(heads))
     if any(tail < head for head, tail in zip(heads, tails, strict=True)):
         return True
-    hours = compiled.hours
-    jobs = [
-        (hands * open_minutes(hours, head), hands * open_minutes(hours, compiled.end(i, tail)), compiled.minutes[i])
-        for i, (head, tail) in enumerate(zip(heads, tails, strict=True))
-    ]
-    jobs.append((0, hands * open_minutes(hours, finish), setting))
-    return not can_meet_deadlines(jobs)
+    jobs = jobs_by_finish(compiled, setups, heads, tails)
+    return not can_meet_deadlines([(hands * release, hands * deadline, work) for release, deadline, work in jobs])
 
 
 def can_meet_deadlines(jobs: list[tuple[int, int, int]]) -> bool:

@@ -12,8 +12,8 @@ from benchbell.plan.model.problem import Plan, Problem
 from benchbell.plan.model.schedule import Schedule, objective, order_of, plan_of
 from benchbell.plan.search.serial_generation import generate_serial
 
-MOST_PLACED = 150_000
-"""Operations that are placed in all tries together, at most: some two tenths of a second, whatever the size."""
+MOST_PLACED = 30_000
+"""Operations that are placed in all tries together, at most: about a tenth of a second, whatever the size."""
 
 
 def unclamped_early(problem: Problem, plan: Plan, acts: Iterable[str]) -> Plan:

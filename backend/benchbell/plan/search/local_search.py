@@ -8,7 +8,6 @@ Phases, by share of the budget: a first schedule; forward and backward passes in
 moves towards fewer faults of craft and setup changes; changes to the order itself.
 """
 
-from bisect import insort
 from collections.abc import Iterator
 
 from benchbell.findings import Refused
@@ -17,12 +16,15 @@ from benchbell.plan.model.hours import FAR
 from benchbell.plan.model.schedule import Rank, Schedule, overrun_of, rank
 from benchbell.plan.search.bound import earliest_starts, latest_starts, least_changes, lower_bound
 from benchbell.plan.search.budget import Budget
+from benchbell.plan.search.checkpoints import Generated
 from benchbell.plan.search.craft_moves import TO_MEND
+from benchbell.plan.search.edge_finding import sharper_bound
 from benchbell.plan.search.initial import initial_schedule, latest_start_values, parallel_with_limits
 from benchbell.plan.search.moves import TO_FINISH, TO_SAVE_SETUPS, Incumbent, repeated
-from benchbell.plan.search.parallel_generation import Priorities, generate_parallel
+from benchbell.plan.search.parallel_generation import Priorities, generate_with_checkpoints
 from benchbell.plan.search.random import Random
 from benchbell.plan.search.reordering import DelayedOrder, changed, serial_with_limits
+from benchbell.plan.search.resumption import difference_between
 from benchbell.plan.search.reversed import latest_by_backward_pass, reversed_problem
 from benchbell.plan.search.right_shift import right_shifted
 
@@ -34,7 +36,7 @@ FRUITLESS = 100
 """Tries without a better plan after which the search goes on from another plan of the pool."""
 
 POOL = 12
-"""How many of the best plans are remembered."""
+"""How many of the best plans are remembered, no two worth the same."""
 
 ROUNDS = 5
 """Forward and backward passes for each pair of weights."""
@@ -49,14 +51,23 @@ REORDER, REORDER_CRAFT, REORDER_OVERRUN = 0.05, 0.2, 0.5
 """Share of the budget that is left when the search turns to the order itself: where faults of craft do not
 count, where they do, and with some overrun."""
 
+PROVE = 0.85
+"""Share of the budget that is left when edge finding ends at the latest."""
+
+TRIES_OF_A_PASS = 8
+"""How many tries one pass of edge finding counts as: about as long as it takes."""
+
+MOST_TO_PROVE = 300
+"""Operations up to which edge finding, whose time grows with their square, is tried."""
+
 WEIGHTS = ((0, 0), (4, 0), (16, 0), (4, 30), (8, 60), (2, 15))
 """Setup weight and longest idle time of the first schedules."""
 
 
 class Search:
-    """One search, for one pair of hands. bound: a lower bound on the finish. pool: the best so far, the best first.
+    """One search, for one pair of hands. bound: a lower bound on the finish.
 
-    dozen: the best of all that were found, one of each worth, whether better than those before or not, the best first.
+    pool: the best of all that were found, one of each worth, whether better than those before or not, the best first.
     values: by operation, priority values to begin with, such as those of an earlier plan; latest starts without any.
     """
 
@@ -68,7 +79,6 @@ class Search:
         self.values = values or latest_start_values(compiled)
         self.bound = lower_bound(compiled, max(compiled.hours.closes, default=compiled.start))
         self.pool: list[tuple[Rank, Priorities, Schedule]] = []
-        self.dozen: list[tuple[Rank, Schedule]] = []
 
     def schedules(self) -> Iterator[Schedule]:
         """Schedules of all operations, each better than the one before.
@@ -77,6 +87,7 @@ class Search:
         """
         yield from self.first()
         yield from self.forward_and_backward()
+        self.prove()
         yield from self.finish_earlier()
         yield from self.save_setups()
         yield from self.reorder()
@@ -96,20 +107,17 @@ class Search:
         return not (unplaced or overrun or late or self.pool[0][2].finish > self.bound)
 
     def keep(self, priorities: Priorities, schedule: Schedule) -> bool:
-        """Put the schedule into the pool if it is the best so far; True if it is."""
-        value = rank(self.compiled, schedule)
-        self.note(value, schedule)
-        if self.pool and value >= self.pool[0][0]:
-            return False
-        self.pool = [(value, priorities, schedule), *self.pool[: POOL - 1]]
-        return True
+        """Put the schedule into the pool if it is among the best, and none there is worth the same; True if it is best.
 
-    def note(self, value: Rank, schedule: Schedule) -> None:
-        """Put the schedule into the dozen, if it belongs there."""
-        has_room = len(self.dozen) < POOL or value < self.dozen[-1][0]
-        if has_room and all(value != other for other, _ in self.dozen):
-            insort(self.dozen, (value, schedule), key=lambda one: one[0])
-            del self.dozen[POOL:]
+        What is second best by another way is a better start than what the best one came from.
+        """
+        value = rank(self.compiled, schedule)
+        better = sum(other < value for other, _, _ in self.pool)
+        if better < POOL and all(other != value for other, _, _ in self.pool):
+            self.pool.insert(better, (value, priorities, schedule))
+            del self.pool[POOL:]
+            return better == 0
+        return False
 
     def first(self) -> Iterator[Schedule]:
         """One schedule at once. Raises Refused if some operations cannot be placed."""
@@ -141,6 +149,16 @@ class Search:
                 values = [-start for start in latest or latest_starts(self.compiled, due)]
                 priorities = Priorities(values, setup_weight, most_idle)
 
+    def prove(self) -> None:
+        """Raise the bound by edge finding, for a small part of the budget, where the finish is what can be better."""
+        (_, overrun, late, *_), _, best = self.pool[0]
+        if len(self.values) <= MOST_TO_PROVE and not (overrun or late) and best.finish > self.bound:
+            self.bound = sharper_bound(self.compiled, self.bound, best.finish, self.is_pass_spent)
+
+    def is_pass_spent(self) -> bool:
+        """True if nothing is left of the budget's part for proving. A pass counts as several tries."""
+        return min(self.budget() for _ in range(TRIES_OF_A_PASS)) <= PROVE
+
     def targets(self) -> list[int]:
         """By operation, when it should be done in a plan that is a little better than the best so far."""
         (_, _, late, *_), _, best = self.pool[0]
@@ -159,9 +177,23 @@ class Search:
     def incumbent(self, priorities: Priorities, due: list[int]) -> Incumbent:
         """The solution of these priorities, to start moves from, with this target."""
         latest = latest_starts(self.compiled, due)
-        schedule = generate_parallel(self.compiled, self.compiled.hours, priorities, latest)
-        assert schedule
-        return Incumbent(self.compiled, self.reverse, self.random, due, latest, priorities, schedule)
+        generated = generate_with_checkpoints(self.compiled, self.compiled.hours, priorities, latest)
+        assert generated
+        schedule = generated.schedule
+        return Incumbent(self.compiled, self.reverse, self.random, due, latest, priorities, schedule, generated)
+
+    def generate(self, at: Incumbent, priorities: Priorities, most_late: int) -> Generated | None:
+        """What these priorities make, of which only what may differ from the incumbent is generated.
+
+        None if it is later than `most_late`; the incumbent's own, if nothing differs.
+        """
+        difference = None
+        if at.generated and not at.generated.schedule.unplaced:
+            difference = difference_between(self.compiled, at.priorities, priorities, at.generated)
+            if difference is None:
+                return at.generated
+        hours = self.compiled.hours
+        return generate_with_checkpoints(self.compiled, hours, priorities, at.latest, most_late, difference)
 
     def finish_earlier(self) -> Iterator[Schedule]:
         """Moves, guided by lateness against a moving target."""
@@ -172,17 +204,17 @@ class Search:
         while not self.is_over(share) and not self.is_earliest():
             priorities = self.random.one_of(moves)(at)
             unplaced, overrun, lateness = self.guide(at.schedule)
-            most_late = FAR if unplaced or overrun else lateness
-            schedule = generate_parallel(self.compiled, self.compiled.hours, priorities, at.latest, most_late)
-            if schedule and self.keep(priorities, right_shifted(self.compiled, schedule)):
+            found = self.generate(at, priorities, FAR if unplaced or overrun else lateness)
+            fruitless += 1
+            if found is at.generated:
+                at.priorities = priorities
+            elif found and self.keep(priorities, right_shifted(self.compiled, found.schedule)):
                 yield self.pool[0][2]
                 at, fruitless = self.incumbent(priorities, self.targets()), 0
-            elif fruitless >= FRUITLESS:
+            elif found and self.guide(found.schedule) <= self.guide(at.schedule):
+                at.priorities, at.schedule, at.generated = priorities, found.schedule, found
+            if fruitless > FRUITLESS:
                 at, fruitless = self.incumbent(self.random.one_of(self.pool)[1], self.targets()), 0
-            else:
-                fruitless += 1
-                if schedule and self.guide(schedule) <= self.guide(at.schedule):
-                    at.priorities, at.schedule = priorities, schedule
 
     def guide(self, schedule: Schedule) -> tuple[int, int, int]:
         """What guides the search in place of the objective, less is better: unplaced, overrun, lateness."""
@@ -197,13 +229,16 @@ class Search:
         most_late = FAR if value[1] or value[2] else 0
         while not self.is_over(self.reorder_share()):
             priorities = self.random.one_of(moves)(at)
-            found = generate_parallel(self.compiled, self.compiled.hours, priorities, at.latest, most_late)
+            found = self.generate(at, priorities, most_late)
             if found is None:
                 continue
-            schedule = right_shifted(self.compiled, found)
+            if found is at.generated:
+                at.priorities = priorities
+                continue
+            schedule = right_shifted(self.compiled, found.schedule)
             better = rank(self.compiled, schedule)
             if better <= value:
-                at.priorities, at.schedule, value = priorities, schedule, better
+                at.priorities, at.schedule, at.generated, value = priorities, schedule, found, better
             if self.keep(priorities, schedule):
                 yield schedule
 

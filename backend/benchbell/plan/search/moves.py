@@ -1,5 +1,6 @@
 """The moves of the local search: each changes the priorities a little; tables say how often each is tried."""
 
+from bisect import bisect_right
 from collections.abc import Callable
 
 from msgspec import Struct
@@ -7,20 +8,25 @@ from msgspec import Struct
 from benchbell.plan.model.compiled_problem import CompiledProblem
 from benchbell.plan.model.precedence import closure
 from benchbell.plan.model.schedule import Schedule
+from benchbell.plan.search.checkpoints import Generated
 from benchbell.plan.search.parallel_generation import Priorities
 from benchbell.plan.search.random import Random
 from benchbell.plan.search.reversed import latest_by_backward_pass
+from benchbell.plan.search.setup_runs import two_alike
 
 SETUP_WEIGHTS = (0, 1, 2, 4, 8, 16, 30)
 MOST_IDLE = (0, 0, 5, 15, 30, 60, 90)
 CRAFT_WEIGHTS = (0, 1, 4, 4, 16)
+
+MOST_BEHIND = 40
+"""Operations after a closing time among which one is looked for that fits before it."""
 
 
 class Incumbent(Struct):
     """The solution that moves start from: its priorities, its schedule, and the target that it is compared with.
 
     reverse: the reversed problem. due: by operation, when it should be done for the target; latest: the latest starts
-    that follow from that. In minutes.
+    that follow from that. In minutes. generated: what the priorities make before any right shift, None if not kept.
     """
 
     compiled: CompiledProblem
@@ -30,6 +36,7 @@ class Incumbent(Struct):
     latest: list[int]
     priorities: Priorities
     schedule: Schedule
+    generated: Generated | None = None
 
 
 def nudge(at: Incumbent) -> Priorities:
@@ -98,6 +105,53 @@ def gather(at: Incumbent) -> Priorities:
     return with_values(at.priorities, values)
 
 
+def join(at: Incumbent) -> Priorities:
+    """Two runs of one setup come together: the later one sooner, with all its predecessors, or the sooner one later.
+
+    Where no setup has two, a nudge.
+    """
+    random, values = at.random, at.priorities.values.copy()
+    pair = two_alike(at.compiled, at.schedule.order, random)
+    if pair is None:
+        return nudge(at)
+    first, second = pair
+    if random.below(2):
+        value = values[first[-1]]
+        predecessors = [[before for before, _ in pairs] for pairs in at.compiled.predecessors]
+        for n in closure(second, predecessors):
+            values[n] = max(values[n], value + 1)
+        for i in second:
+            values[i] = max(values[i], value)
+    else:
+        value = values[second[0]]
+        for i in first:
+            values[i] = min(values[i], value)
+    return with_values(at.priorities, values)
+
+
+def fill(at: Incumbent) -> Priorities:
+    """Closing time: where hands are idle before it, a random operation gives way to a longer one that comes later.
+
+    Where none fits, a nudge.
+    """
+    random, minutes, values = at.random, at.compiled.minutes, at.priorities.values.copy()
+    order, start, end = at.schedule.order, at.schedule.start, at.schedule.end
+    hours = at.compiled.hours
+    place = random.below(len(order))
+    short = order[place]
+    close = hours.closes[bisect_right(hours.opens, start[short]) - 1]
+    behind = place + 1
+    while behind < len(order) and start[order[behind]] < close:
+        behind += 1
+    idle = close - end[order[behind - 1]]
+    longer = [i for i in order[behind : behind + MOST_BEHIND] if 0 < minutes[i] - minutes[short] <= idle]
+    if not longer:
+        return nudge(at)
+    i = random.one_of(longer)
+    values[i], values[short] = max(values[i], values[short]) + 1, min(values[i], values[short])
+    return with_values(at.priorities, values)
+
+
 def backward(at: Incumbent) -> Priorities:
     """Values from a backward pass: latest starts of the reversed problem, which does first what ends last here."""
     priorities = Priorities(at.schedule.end, at.priorities.setup_weight, at.random.one_of(MOST_IDLE))
@@ -132,11 +186,12 @@ def with_values(priorities: Priorities, values: list[int]) -> Priorities:
 Move = Callable[[Incumbent], Priorities]
 
 TO_FINISH: tuple[tuple[int, Move], ...] = (
-    (30, nudge), (15, lift), (15, swap), (14, shake), (7, shift), (5, backward), (4, restart), (10, reweight),
+    (27, nudge), (8, lift), (10, swap), (12, shake), (5, shift), (5, backward), (3, restart), (7, reweight), (8, fill),
+    (15, join),
 )  # fmt: skip
 """Percent of tries while an earlier finish is looked for; measured on generated shops."""
 
-TO_SAVE_SETUPS: tuple[tuple[int, Move], ...] = ((30, gather), (25, nudge), (25, swap), (10, shake), (10, reweight))
+TO_SAVE_SETUPS: tuple[tuple[int, Move], ...] = ((50, join), (20, nudge), (12, swap), (10, shake), (8, reweight))
 """Percent of tries while fewer setup changes at the same finish are looked for."""
 
 

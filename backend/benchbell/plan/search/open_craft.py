@@ -74,3 +74,8 @@ class OpenCraft:
             for lag in craft.starts[i]:
                 due[lag.after] = end + lag.most
         self.soon = min(due.values()) if due else FAR
+
+    def go_to(self, wet_until: int, due: dict[int, int]) -> None:
+        """Go on from what was wet and due at some moment."""
+        self.wet_until, self.due = wet_until, due.copy()
+        self.soon = min(due.values()) if due else FAR

@@ -12,6 +12,7 @@ from msgspec import Struct
 from benchbell.plan.model.compiled_problem import NONE, CompiledProblem
 from benchbell.plan.model.hours import FAR, Hours, end_of
 from benchbell.plan.model.schedule import Schedule
+from benchbell.plan.search.checkpoints import Checkpoint, Difference, Generated, State, checkpoints_from, step_for
 from benchbell.plan.search.max_lags import OpenLags
 from benchbell.plan.search.open_craft import OpenCraft
 
@@ -42,6 +43,23 @@ def generate_parallel(
 
     hours: in place of the problem's own. latest: by operation, the start from which on it counts as late, in minutes.
     """
+    found = generate_with_checkpoints(compiled, hours, priorities, latest, most_late)
+    return found.schedule if found else None
+
+
+def generate_with_checkpoints(
+    compiled: CompiledProblem,
+    hours: Hours,
+    priorities: Priorities,
+    latest: list[int],
+    most_late: int = FAR,
+    difference: Difference | None = None,
+) -> Generated | None:
+    """As `generate_parallel`, with what is needed to generate others from part of it.
+
+    With a difference, only what may differ is generated: from the last checkpoint before it, until both are in the
+    same state again. The hours must be the same too.
+    """
     state = Eligible(compiled, hours, priorities)
     eligible, choose, release, standing, busy = state.eligible, state.choose, state.release, state.standing, state.busy
     minutes, runs, gives, successors = compiled.minutes, compiled.runs, compiled.gives, compiled.successors
@@ -51,8 +69,37 @@ def generate_parallel(
     now, free, changes, lateness = calendar.open, compiled.free, 0, 0
     order: list[int] = []
     starts, ends = [0] * len(minutes), [0] * len(minutes)
+    costs: list[int] = []
+    checkpoints: list[Checkpoint] = []
+    step = step_for(len(minutes))
+    like = difference.of if difference else None
+    if difference and like:
+        at_first = like.checkpoints[difference.first // step]
+        now, free, changes, lateness = at_first.state.now, at_first.state.free, at_first.changes, at_first.lateness
+        order, costs = like.schedule.order[: at_first.place], like.costs[: at_first.place]
+        starts, ends = like.schedule.start.copy(), like.schedule.end.copy()
+        checkpoints = like.checkpoints[: at_first.place // step]
+        calendar.go_to(at_first.state.window)
+        state.go_to(at_first.state)
+        here = at_first.state.here
+        if lateness > most_late:
+            return None
+    mark = len(order)
     while eligible and now < FAR:
-        place, start, wake = choose(now, calendar.close, free)
+        if len(order) == mark:
+            reached = state.state(now, calendar.window, free, here)
+            if difference and like and difference.is_over(mark, reached):
+                checkpoints += checkpoints_from(like, mark, changes, lateness)
+                order += like.schedule.order[mark:]
+                costs += like.costs[mark:]
+                changes += like.schedule.changes - like.checkpoints[mark // step].changes
+                lateness += like.schedule.lateness - like.checkpoints[mark // step].lateness
+                if lateness > most_late:
+                    return None
+                break
+            checkpoints.append(Checkpoint(mark, changes, lateness, reached))
+            mark += step
+        place, start, wake, cost = choose(now, calendar.close, free)
         if place < 0:
             now = calendar.wait(now + wake)
             continue
@@ -63,6 +110,7 @@ def generate_parallel(
             if now == FAR:
                 break
         order.append(i)
+        costs.append(cost)
         starts[i], ends[i] = start, now
         if start > latest[i]:
             lateness += start - latest[i]
@@ -83,7 +131,8 @@ def generate_parallel(
         if craft and (marks[i] or now > craft.soon):
             craft.note(i, now)
     finish = max([ends[i] + runs[i] for i in order], default=compiled.start)
-    return Schedule(order, starts, ends, finish, changes, lateness, len(minutes) - len(order))
+    schedule = Schedule(order, starts, ends, finish, changes, lateness, len(minutes) - len(order))
+    return Generated(schedule, costs, checkpoints, step)
 
 
 class Eligible:
@@ -124,11 +173,41 @@ class Eligible:
             self.standing, self.busy, self.ready, self.lags, self.away, self.craft, self.touchy,
         )  # fmt: skip
 
-    def choose(self, now: int, close: int, free: int) -> tuple[int, int, int]:
+    def state(self, now: int, window: int, free: int, here: int) -> State:
+        """The state, at this moment in the window of this number and with these packed clamps free."""
+        craft = self.craft
+        return State(
+            now=now,
+            window=window,
+            free=free,
+            eligible=sorted([entry[1] for entry in self.eligible]),
+            standing=self.standing.copy(),
+            busy=[at if at > now else now for at in self.busy],
+            waits=self.waits.copy(),
+            ready=[at if at > now else now for at in self.ready],
+            here=here,
+            due=list(self.lags.due.items()) if self.lags else [],
+            wet_until=max(now, craft.wet_until) if craft else now,
+            wanted=craft.due.copy() if craft else {},
+        )
+
+    def go_to(self, at: State) -> None:
+        """Go on from this state."""
+        self.eligible[:] = sorted([self.entries[i] for i in at.eligible])
+        self.ready[:], self.waits[:] = at.ready, at.waits
+        self.standing[:], self.busy[:] = at.standing, at.busy
+        if self.lags:
+            self.lags.due = dict(at.due)
+        if self.craft:
+            self.craft.go_to(at.wet_until, at.wanted)
+            self.away[:] = self.visits
+            self.away[at.here] = 0
+
+    def choose(self, now: int, close: int, free: int) -> tuple[int, int, int, int]:
         """(place in `eligible`, start) of the operation to start now; place -1 if none can start in this window.
 
         Third, the minutes after which an operation that was held back should be considered again; FAR without one.
-        close: when the window ends. free: packed clamps.
+        Fourth, the cost at which the operation was chosen. close: when the window ends. free: packed clamps.
         """
         setup_weight, most_idle, eligible, setup_minutes, standing, busy, ready, lags, away, craft, touchy = self.reads
         chosen, chosen_start, best, wake = -1, 0, FAR, FAR
@@ -161,7 +240,7 @@ class Eligible:
                 cost = FAR if held else cost + penalty
             if cost < best:
                 chosen, chosen_start, best = place, start, cost
-        return chosen, chosen_start, wake
+        return chosen, chosen_start, wake, best
 
     def release(self, end: int, successors: list[tuple[int, int]]) -> None:
         """An operation with these successors ends at `end`: those that wait for nothing else become eligible."""
@@ -181,6 +260,11 @@ class WindowCursor:
         self.hours = hours
         self.window = 0
         self.open, self.close = (hours.opens[0], hours.closes[0]) if hours.opens else (FAR, FAR)
+
+    def go_to(self, window: int) -> None:
+        """Make the window of this number the current one."""
+        if window < len(self.hours.closes):
+            self.window, self.close = window, self.hours.closes[window]
 
     def wait(self, until: int) -> int:
         """The moment to go on at: `until`, or the next opening if the window closes before; FAR after the last one."""

@@ -5,17 +5,21 @@ so that a maximal lag can be kept; an explicit order with delays can.
 """
 
 from benchbell.plan.model.compiled_problem import CompiledProblem
-from benchbell.plan.model.craft_faults import craft_faults
+from benchbell.plan.model.craft_faults import Fault, craft_faults
 from benchbell.plan.model.schedule import Schedule
 from benchbell.plan.search.random import Random
 from benchbell.plan.search.right_shift import exceeded, right_shifted
 from benchbell.plan.search.serial_generation import generate_serial
+from benchbell.plan.search.setup_runs import joined_in_order
 
 DELAY = 40
 """Percent of tries that delay an operation, while maximal lags are exceeded."""
 
 MEND = 50
-"""Percent of the other tries that move an operation which has a fault of craft, where that counts."""
+"""Percent of the other tries that move an operation which has a fault of craft, where there is one that counts."""
+
+JOIN = 40
+"""Percent of the rest that join two runs of one setup, where there are two."""
 
 MOST_DELAY = 120
 """Minutes by which an operation is delayed at most, unless to a later window."""
@@ -29,11 +33,13 @@ def changed(compiled: CompiledProblem, random: Random, order: DelayedOrder, sche
     over = list(exceeded(compiled, schedule))
     if over and random.below(100) < DELAY:
         return order[0], delayed(compiled, random, order[1], schedule, random.one_of(over).before)
-    at = random.below(len(order[0]))
+    faults: list[Fault] = []
     if compiled.craft and random.below(100) < MEND:
         faults = craft_faults(compiled, compiled.craft, schedule.order, schedule.start, schedule.end)
-        at = order[0].index(random.one_of(faults)[2]) if faults else at
-    return moved(compiled, random, order[0], at), order[1]
+    if faults:
+        return moved(compiled, random, order[0], order[0].index(random.one_of(faults)[2])), order[1]
+    joined = joined_in_order(compiled, order[0], random) if random.below(100) < JOIN else None
+    return joined or moved(compiled, random, order[0], random.below(len(order[0]))), order[1]
 
 
 def delayed(

@@ -55,10 +55,15 @@ const FEW = 4;
 
 type ChoicesProps = { readonly title: string; readonly batches: readonly Batch[]; readonly why?: string };
 
-/** More operations, a line for each batch; the first few until asked for all. why: what holds for all, said once. */
-export function Choices({ title, batches, why }: ChoicesProps) {
+/**
+ * More operations, a line for each batch; the first few until asked for all. why: what holds for all, said once, as is a
+ * reason that all of them have.
+ */
+export function Choices({ title, batches, why: given = "" }: ChoicesProps) {
   const all = useSignal(false);
   if (batches.length === 0) return null;
+  const shared = given ? "" : sharedReason(batches);
+  const why = given || shared;
   const shown = all.value ? batches : batches.slice(0, FEW);
   return (
     <section class="block">
@@ -67,7 +72,7 @@ export function Choices({ title, batches, why }: ChoicesProps) {
       <ul class="rows">
         {shown.map((batch) => (
           <li key={`${batch[0].build} ${batch[0].operation}`} class="row">
-            <BatchRow batch={batch} />
+            <BatchRow batch={batch} reason={shared ? "" : batch[0].reason} />
           </li>
         ))}
       </ul>
@@ -82,6 +87,12 @@ export function Choices({ title, batches, why }: ChoicesProps) {
       )}
     </section>
   );
+}
+
+/** The reason of several batches when it is one and the same; "" otherwise. */
+function sharedReason(batches: readonly Batch[]): string {
+  const [reason = "", ...others] = new Set(batches.map(([{ reason }]) => reason));
+  return batches.length > 1 && others.length === 0 ? reason : "";
 }
 
 /** What is ready but for a fixture: a list for each, and what stands in it. */
@@ -101,8 +112,10 @@ export function WaitingForFixtures({ waiting }: { readonly waiting: readonly Cho
   );
 }
 
-/** Operations of a batch in a line, with the reason of the first. icon: in place of the one for how far it is. */
-export function BatchRow({ batch, icon }: BatchProps & { readonly icon?: IconName }) {
+type RowProps = BatchProps & { readonly icon?: IconName; readonly reason?: string };
+
+/** Operations of a batch in a line. reason: of the first, unless given. icon: in place of the one for how far it is. */
+export function BatchRow({ batch, icon, reason = batch[0].reason }: RowProps) {
   const works = worksOf(batch, builds.value);
   const [first] = works;
   if (!first) return null;
@@ -112,7 +125,7 @@ export function BatchRow({ batch, icon }: BatchProps & { readonly icon?: IconNam
         <span class="marked">
           <Marks works={works} named={builds.value.length > 1} /> {first.operation.title}
         </span>
-        {batch[0].reason && <small>{batch[0].reason}</small>}
+        {reason && <small>{reason}</small>}
       </span>
     </Link>
   );

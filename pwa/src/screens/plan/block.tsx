@@ -58,7 +58,7 @@ export function JobBlock({ block, day, hands, marks, onPaper }: BlockProps) {
         <JobWords
           block={block}
           day={day}
-          tight={hands.width < TIGHT}
+          tight={lane.width < TIGHT}
           reasoned={onPaper || end - work >= ROOM_FOR_REASON}
         />
       </foreignObject>

@@ -23,8 +23,9 @@ export type Use = Span & { readonly step: PlannedTask; readonly what: "setting" 
 /** So many clamps of a kind are out. taken, given: some are put on, or come off, at that end. */
 export type Held = Span & { readonly count: number; readonly taken: boolean; readonly given: boolean };
 
-/** people: whose the lanes are, where the shop has named its people. blocks: as the hands take them up. reopens: when hands work again after that day; null when they need not. */
+/** names: of the plan's builds, by id. people: whose the lanes are, where the shop has named its people. blocks: as the hands take them up. reopens: when hands work again after that day; null when they need not. */
 export type Day = Span & {
+  readonly names: ReadonlyMap<string, string>;
   readonly people: readonly string[];
   readonly reopens: number | null;
   readonly blocks: readonly Block[];
@@ -43,6 +44,7 @@ export function daysOf(plan: PresentedPlan, joins = NONE_JOIN, sizes: Sizes = SC
   const open = plan.hours.map(([from, to]) => ({ from, to }));
   const end = Math.max(plan.finish, ...plan.steps.map((step) => step.end));
   const holds = holdsOf(plan);
+  const names = new Map(plan.forecasts.map(({ build, name }) => [build, name]));
   const people = [...new Set(plan.steps.flatMap(({ hand }) => hand || []))].sort();
   const days: Day[] = [];
   for (let from = plan.start; from < end; from = nextMidnight(from)) {
@@ -50,7 +52,7 @@ export function daysOf(plan: PresentedPlan, joins = NONE_JOIN, sizes: Sizes = SC
     const blocks = plan.steps.flatMap((step) => blocksOf(step, open, day));
     if (!blocks.length) continue;
     const lanes = people.length ? inLanesOf(people, blocks) : inLanes(blocks);
-    days.push(dayOf(day, joined(lanes, joins), plan.steps, open, holds, sizes, people));
+    days.push({ ...dayOf(day, joined(lanes, joins), plan.steps, open, holds, sizes), names, people });
   }
   return days;
 }
@@ -62,8 +64,7 @@ function dayOf(
   open: readonly Span[],
   holds: readonly Hold[],
   sizes: Sizes,
-  people: readonly string[],
-): Day {
+): Omit<Day, "names" | "people"> {
   const busy: Busy = {
     open: cut(open, day),
     setting: blocks.flatMap(({ setting }) => setting ?? []),
@@ -71,7 +72,6 @@ function dayOf(
   };
   return {
     ...day,
-    people,
     blocks,
     stations: stationsOf(steps, day),
     clamps: clampsOf(holds, day),

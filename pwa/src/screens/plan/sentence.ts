@@ -24,9 +24,14 @@ export function whatIs(step: PlannedTask, more: Block["more"] = []): string {
   return [actOf(step), whose].filter(Boolean).join(", ");
 }
 
-/** The letters of its pieces, in the order of the work; none where its build has one piece. */
+/** The letters of its pieces, in the order of the work, each once; none where its build has one piece. */
 export function piecesOf({ step, more }: Pick<Block, "step" | "more">): readonly string[] {
-  return [step, ...more].flatMap(({ piece }) => (piece ? [piece] : []));
+  return [...new Set([step, ...more].flatMap(({ piece }) => (piece ? [piece] : [])))];
+}
+
+/** Whose it is, where the plan has several builds: "Bedside and Stool"; "" where it has one. */
+function buildsOf({ step, more }: Block, { names }: Day): string {
+  return names.size > 1 ? listed([...new Set([step, ...more].flatMap(({ build }) => names.get(build) ?? []))]) : "";
 }
 
 /** Where a tap on it leads. */
@@ -35,10 +40,12 @@ export function pathTo({ step, more }: Block): string {
 }
 
 /** What else there is to know about it, in short sentences. */
-export function details({ step, setting, goesOn }: Block, day: Day): readonly string[] {
+export function details(block: Block, day: Day): readonly string[] {
+  const { step, setting, goesOn } = block;
   const at = step.station && `At the ${step.station}`;
   const set = setting ? `${at || "First"}, ${span(setting.to - setting.from)} to set it up` : at;
   return [
+    buildsOf(block, day),
     step.hand ?? "",
     set,
     goesOn ? "Goes on another day" : "",

@@ -7,6 +7,7 @@ export function FinishingRoom() {
   const own = shop.value.settings.finishing_room === true;
   return (
     <section class="block">
+      <h2>Finishing</h2>
       <Choice
         label="Coats of finish dry"
         value={own ? "own" : "shop"}

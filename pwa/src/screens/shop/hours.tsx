@@ -9,20 +9,20 @@ import { WorkHours } from "./work_hours.tsx";
 const SPAN = /^([01]\d|2[0-3]):[0-5]\d-([01]\d|2[0-3]):[0-5]\d$/;
 const WRITE_LIKE = "Write it like 08:00-17:00.";
 
-/** When the hands work, and when only what cannot wait may ring. */
+/** When the hands work, when only what cannot wait may ring, and when nobody is there. */
 export function Hours() {
   const { quiet } = shop.value.settings;
   return (
     <section class="block">
       <h2>Hours</h2>
       <WorkHours />
-      <ClosedDates />
       <HoursField
         label="Quiet hours"
         hint="Open time, pot life, wiping off and oily rags ring all the same. Empty: none."
         kept={quietSpan(quiet)}
         onKept={(span) => keep("quiet", span ? quietOf(span) : null)}
       />
+      <ClosedDates />
     </section>
   );
 }
