@@ -2,6 +2,7 @@
 import type { Operation, Sheet } from "../wire.gen.ts";
 import { keyOf } from "./choice.ts";
 import { type BuildClock, heldBy } from "./clocks.ts";
+import { reopenedFor } from "./reopened.ts";
 import { minutesToSet, type Need, needOf, type OpenBuild, type Stands, settingOf, standsNow } from "./standing.ts";
 import { tails } from "./tails.ts";
 
@@ -10,7 +11,8 @@ import { tails } from "./tails.ts";
  *
  * minutes: attended, with those that set its station unless that stands so. tail: minutes to the end of what hangs on it.
  * place: in its sheet. setup: whether its station is set for it already,
- * or still needed as it is. need: what still needs that. busy: what somebody else has in hand at its station.
+ * or still needed as it is. need: what still needs that. busy: what somebody else has in hand at its station. again: the
+ * spoiled parts that are made again, for which it is to be done once more.
  */
 export type Candidate = {
   readonly build: OpenBuild;
@@ -21,6 +23,7 @@ export type Candidate = {
   readonly setup: "stands" | "free" | "breaks";
   readonly need: Need;
   readonly busy: Operation | null;
+  readonly again: readonly string[];
 };
 
 /** Of a station that stands in nothing. */
@@ -41,11 +44,12 @@ export function candidates(
     const own = running.filter((clock) => clock.build === build.id);
     const tail = tails(build.sheet);
     return build.sheet.operations.flatMap((op, place) => {
-      if (build.bench.operations[op.id]?.status !== "ready" || heldBy(op, own, now).length) return [];
+      const state = build.bench.operations[op.id];
+      if (state?.status !== "ready" || heldBy(op, own, now).length) return [];
       const busy = theirs.find(({ station }) => station === op.station) ?? null;
       const setup = setupFor(build, op, stands.get(op.station));
       const minutes = minutesNow(build.sheet, op, setup.setup === "stands");
-      return [{ build, op, place, minutes, tail: tail.get(op.id) ?? op.minutes, busy, ...setup }];
+      return [{ build, op, place, minutes, tail: tail.get(op.id) ?? op.minutes, busy, again: reopenedFor(op, state), ...setup }];
     });
   });
 }

@@ -13,6 +13,7 @@ const MUCH_LONGER = 60;
 export function reasonFor(one: Candidate, times: Times, n: number, ready: readonly Candidate[]): string {
   const longest = longestWait(one.op);
   if (one.busy) return `Somebody is at the ${one.op.station}: “${one.busy.title}”.`;
+  if (one.again.length) return `Once more, for what is made again: ${listedParts(one)}.`;
   if (isTooLong(one, times) && times.wait) return longerThan(times.wait);
   const quiet = waitIsFor(one.op);
   if (quiet !== "rest" && isForTheNight(one, times))
@@ -22,6 +23,11 @@ export function reasonFor(one: Candidate, times: Times, n: number, ready: readon
   if (longest >= WORTH_FILLING && ready.length > 1) return `Starts a ${time(longest)} wait: other work fits into it.`;
   if (n === 0 && isMuchLonger(one, ready)) return `The longest way to go begins here: ${roughly(one.tail)}.`;
   return "";
+}
+
+function listedParts({ build: { sheet }, again }: Candidate): string {
+  const titles = sheet.parts.filter(({ id }) => again.includes(id)).map(({ title }) => title);
+  return [...new Set(titles)].join(", ");
 }
 
 /** "Longer than the 14 min until the squeeze-out can be pared." */
