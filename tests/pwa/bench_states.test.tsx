@@ -4,11 +4,24 @@ import { render } from "preact";
 import { afterEach, expect, test } from "vitest";
 import type { What } from "../../pwa/src/bench/book.ts";
 import { session } from "../../pwa/src/live/session.ts";
-import { clockTime } from "../../pwa/src/moments.ts";
-import { Choices } from "../../pwa/src/screens/bench/choices.tsx";
 import { interrupting, ringing, shop } from "../../pwa/src/live/state.ts";
+import { clockTime } from "../../pwa/src/moments.ts";
 import { peopleIn } from "../../pwa/src/phone/people.ts";
-import { type Before, closePage, dialog, lastRecorded, MINUTE, openPage, START, show, started, tap, wordsAt, write } from "./page.ts";
+import { Choices } from "../../pwa/src/screens/bench/choices.tsx";
+import {
+  type Before,
+  closePage,
+  dialog,
+  lastRecorded,
+  MINUTE,
+  openPage,
+  START,
+  show,
+  started,
+  tap,
+  wordsAt,
+  write,
+} from "./page.ts";
 
 const done = (...operations: string[]): Before[] => operations.map((operation) => [1, { kind: "finished", operation }]);
 const mark = (minutes: number, kind: string, operation: string): Before => [minutes, { kind, operation } as What];

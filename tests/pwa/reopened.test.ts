@@ -59,9 +59,9 @@ test("nor does the rest wait while it is made again, which comes first", () => {
     ...{ build: "b", operation: "rough-out" },
     reason: "Once more, for what is made again: Rail.",
   });
-  expect(ready(bench([roughed, spoiled("A/rail"), again("A/rail"), at(4, "began", { operation: "rough-out" })]).bench)).toEqual(
-    ["A/cut-legs", "B/cut-legs", "B/cut-rail"],
-  );
+  expect(
+    ready(bench([roughed, spoiled("A/rail"), again("A/rail"), at(4, "began", { operation: "rough-out" })]).bench),
+  ).toEqual(["A/cut-legs", "B/cut-legs", "B/cut-rail"]);
 });
 
 test("what is open for its own sake is waited for as ever", () => {

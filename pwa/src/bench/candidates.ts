@@ -49,7 +49,18 @@ export function candidates(
       const busy = theirs.find(({ station }) => station === op.station) ?? null;
       const setup = setupFor(build, op, stands.get(op.station));
       const minutes = minutesNow(build.sheet, op, setup.setup === "stands");
-      return [{ build, op, place, minutes, tail: tail.get(op.id) ?? op.minutes, busy, again: reopenedFor(op, state), ...setup }];
+      return [
+        {
+          build,
+          op,
+          place,
+          minutes,
+          tail: tail.get(op.id) ?? op.minutes,
+          busy,
+          again: reopenedFor(op, state),
+          ...setup,
+        },
+      ];
     });
   });
 }

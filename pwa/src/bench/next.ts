@@ -111,7 +111,8 @@ function ordered(found: readonly Candidate[], planned: readonly Planned[], times
     (a, b) =>
       Number(a.busy !== null) - Number(b.busy !== null) ||
       Number(b.again.length > 0) - Number(a.again.length > 0) ||
-      byPlan(a) - byPlan(b) || byBench(a, b),
+      byPlan(a) - byPlan(b) ||
+      byBench(a, b),
   );
 }
 
