@@ -7,6 +7,7 @@ from msgspec import Struct
 
 from benchbell.plan.model.clamps import guards_of, packed_clamps
 from benchbell.plan.model.compiled_craft import CompiledCraft, compile_craft
+from benchbell.plan.model.hands import hours_of_hand
 from benchbell.plan.model.hours import Hours, end_of, hours_of, mornings
 from benchbell.plan.model.precedence import min_lags_of, topological_order
 from benchbell.plan.model.problem import Op, Problem, Station
@@ -92,7 +93,8 @@ def compile_problem(problem: Problem) -> CompiledProblem:
     station, setup, setup_minutes, standing = station_lists(problem)
     takes, gives, free = packed_clamps(problem)
     pieces, piece = piece_lists(ops)
-    hours = hours_of(problem.windows, problem.start)
+    alone = len(problem.crew) == 1  # whose hours are all that there are
+    hours = hours_of_hand(problem, problem.crew[0]) if alone else hours_of(problem.windows, problem.start)
     return CompiledProblem(
         ids=[op.id for op in ops],
         minutes=[op.minutes for op in ops],
