@@ -1,8 +1,9 @@
-"""Advice that can be followed: clamps that are out, a part that is spoiled, and a maker who is here after hours."""
+"""Advice that can be followed: clamps that are out, open glue, a part that is spoiled, and a maker here after hours."""
 
 import re
 import time
 
+import pytest
 from browser.conftest import open_page
 from browser.maker import closing_in, expect_synced, glue_next, log_of, post, tap, uuid7
 from playwright.sync_api import Page, expect
@@ -64,6 +65,51 @@ def test_with_all_clamps_out_a_glue_up_waits_for_them_and_begin_asks(new_phone, 
     expect_synced(page)
 
     assert "Too few clamps: Borrowed some" in str(log_of(server, second))
+
+
+def spread_beside_squeeze_out(server, spread_ago):
+    """The first stool's squeeze-out can be pared; the second's glue was spread so many minutes ago."""
+    first, second = glue_next(server), uuid7(time.time_ns() // 1_000_000)
+    post(server, "/builds", {"id": second, "recipe": "step-stool", "pieces": 1, "name": "Second"})
+    marks = [
+        (first, 30, "began"), (first, 26, "glue-on"), (first, 22, "clamped"),
+        (second, spread_ago + 1, "began"), (second, spread_ago, "glue-on"),
+    ]  # fmt: skip
+    tell(
+        server,
+        *(
+            (second, 60, {"kind": "finished", "operation": f"A/{name}"})
+            for name in ("cut-sides", "cut-rail", "dry-fit")
+        ),
+        *((build, ago, {"kind": kind, "operation": "A/glue-frame"}) for build, ago, kind in marks),
+    )
+
+
+@pytest.mark.parametrize(
+    ("spread_ago", "says", "own_ring"),
+    [
+        (1, "Open time runs: bring the faces together", None),
+        (8, "Open time is over: clamp it now if the glue still wets", "Open time is over"),
+    ],
+)
+def test_open_glue_stays_first_and_squeeze_out_rings_once_it_is_clamped(server, new_phone, spread_ago, says, own_ring):
+    spread_beside_squeeze_out(server, spread_ago)
+    page = new_phone()
+    open_page(page)
+    ring, first = page.locator(".ring-card"), page.locator(".first-choice")
+
+    expect(first).to_contain_text("Second")
+    expect(first).to_contain_text(says)
+    expect(section(page, "Ready too")).to_contain_text("The squeeze-out is ready to pare.")
+    if own_ring:
+        expect(ring).to_contain_text(own_ring)
+        ring.get_by_role("button", name="Heard").click()
+    expect(ring).to_have_count(0)
+
+    first.click()
+    tap(page, "Clamped")
+
+    expect(ring).to_contain_text("Pare the squeeze-out")
 
 
 def test_a_spoiled_part_is_offered_to_be_made_again_before_anything_else(new_phone, server):

@@ -113,18 +113,53 @@ test("what is in hand is a batch of its own, and counts the parts of all", () =>
   ]);
 });
 
-test("a batch that fits into the wait says how long it takes in all; what does not fit with it stays by itself", () => {
-  const clamped = [...of(3, "began", "A/glue"), ...of(4, "glue-on", "A/glue"), ...of(9, "clamped", "A/glue")];
-  const glued = build([...roughed, ...done(2, "A/cut-legs", "A/cut-rail"), ...clamped]);
+const clamped = [...of(3, "began", "A/glue"), ...of(4, "glue-on", "A/glue"), ...of(9, "clamped", "A/glue")];
+const glued = (change?: (sheet: Sheet) => Sheet) =>
+  build([...roughed, ...done(2, "A/cut-legs", "A/cut-rail"), ...clamped], "b", change);
 
-  // At minute 19 the squeeze-out is 20 min away, and each of these takes 10.
-  expect(batches([glued, build(roughed, "c")], 19)).toEqual({
-    now: ["b B/cut-legs, c A/cut-legs: "],
-    meanwhile: [
-      "b B/cut-rail, c A/cut-rail: 20 min of work in all.",
-      "c B/cut-legs: 10 min of work.",
-      "c B/cut-rail: 10 min of work.",
+test("a batch that fits into the wait says how long it takes in all", () => {
+  // At minute 9 the squeeze-out is 30 min away, and each of these takes 10.
+  expect(batches([glued(), build(roughed, "c")], 9)).toEqual({
+    now: ["b B/cut-legs, c A/cut-legs, c B/cut-legs: "],
+    meanwhile: ["b B/cut-rail, c A/cut-rail, c B/cut-rail: 30 min of work in all."],
+  });
+});
+
+test("one that does not fit whole is not torn, but offered with what is ready", () => {
+  expect(batches([glued(), build(roughed, "c")], 19)).toEqual({
+    now: [
+      "b B/cut-legs, c A/cut-legs, c B/cut-legs: ",
+      "b B/cut-rail, c A/cut-rail, c B/cut-rail: Longer than the 20 min until the squeeze-out can be pared.",
     ],
+    meanwhile: [],
+  });
+});
+
+/** Each setup takes 5 min, which the sheet counts at the first piece alone. */
+const withSetups = (sheet: Sheet): Sheet => ({
+  ...sheet,
+  operations: sheet.operations.map((op) =>
+    op.setup && op.piece === "A" ? { ...op, minutes: op.minutes + 5, setup_minutes: 5 } : op,
+  ),
+});
+
+test("what the station is not set for takes the setting too before it fits", () => {
+  // The squeeze-out can be pared at minute 39.
+  expect(batches([glued(withSetups)], 24).meanwhile).toEqual(["b B/cut-rail: 15 min of work."]);
+  expect(batches([glued(withSetups)], 25)).toMatchObject({ meanwhile: [] });
+});
+
+test("and where it is set for it, the setting no longer counts", () => {
+  const set = at(10, "set-up", { setup: "square-cut", station: "mitre saw" });
+  const standing = build([...roughed, ...done(2, "A/cut-legs", "A/cut-rail"), ...clamped, set], "b", withSetups);
+
+  // What the saw is set for comes first then; the other cut takes 15 min, of the 10 that are left.
+  expect(batches([standing], 29)).toEqual({
+    now: [
+      "b B/cut-rail: The mitre saw is set for this: 1 part to go.",
+      "b B/cut-legs: Longer than the 10 min until the squeeze-out can be pared.",
+    ],
+    meanwhile: [],
   });
 });
 
@@ -150,13 +185,11 @@ test.each<[string, readonly ReturnType<typeof saw>[], boolean]>([
   expect(plannedApart(steps, sameDay)(B, A)).toBe(apart);
 });
 
-test("setting up counts once in a batch", () => {
-  const [op] = build([]).sheet.operations;
-  const timed = (minutes: number, setup_minutes: number) => ({
-    ...(op as NonNullable<typeof op>),
-    minutes,
-    setup_minutes,
-  });
+test("setting up counts once in a batch, and not at all where the station is set for it", () => {
+  const both = ["A/cut-legs", "B/cut-legs"].map((operation) => ({ build: "b", operation }));
+  const set = [...roughed, at(2, "set-up", { setup: "splay-cut", station: "mitre saw" })];
 
-  expect(batchMinutes([timed(8, 4), timed(8, 4), timed(4, 0)])).toBe(16);
+  expect(batchMinutes(both, [build(roughed, "b", withSetups)])).toBe(25);
+  expect(batchMinutes(both.slice(1), [build(roughed, "b", withSetups)])).toBe(15);
+  expect(batchMinutes(both, [build(set, "b", withSetups)])).toBe(20);
 });

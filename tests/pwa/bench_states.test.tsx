@@ -4,9 +4,24 @@ import { render } from "preact";
 import { afterEach, expect, test } from "vitest";
 import type { What } from "../../pwa/src/bench/book.ts";
 import { session } from "../../pwa/src/live/session.ts";
+import { interrupting, ringing, shop } from "../../pwa/src/live/state.ts";
 import { clockTime } from "../../pwa/src/moments.ts";
+import { peopleIn } from "../../pwa/src/phone/people.ts";
 import { Choices } from "../../pwa/src/screens/bench/choices.tsx";
-import { type Before, closePage, lastRecorded, MINUTE, openPage, START, show, started, tap, wordsAt } from "./page.ts";
+import {
+  type Before,
+  closePage,
+  dialog,
+  lastRecorded,
+  MINUTE,
+  openPage,
+  START,
+  show,
+  started,
+  tap,
+  wordsAt,
+  write,
+} from "./page.ts";
 
 const done = (...operations: string[]): Before[] => operations.map((operation) => [1, { kind: "finished", operation }]);
 const mark = (minutes: number, kind: string, operation: string): Before => [minutes, { kind, operation } as What];
@@ -129,4 +144,38 @@ test.each([
   await show("/");
 
   expect(wordsAt(".first-choice strong")).toEqual([first]);
+});
+
+test("open glue is first until it is clamped, and its clock alone interrupts", async () => {
+  const glueOn = [mark(2, "glue-on", "A/glue"), mark(3, "clamped", "A/glue"), mark(30, "glue-on", "B/glue")];
+  await openPage([...cut, ...glueOn, [0, { kind: "kept", setting: "hours", value: "00:00-23:59" }]], 34);
+  await show("/");
+
+  expect(wordsAt(".first-choice strong")).toEqual(["Piece B Glue"]);
+  expect(ringing.value.map(({ kind }) => kind)).toContain("squeeze-out");
+  expect(interrupting.value.map(({ kind }) => kind)).toEqual(["open"]);
+});
+
+test("what else is in hand has a heading of its own", async () => {
+  await openPage([...done("rough-out"), mark(2, "began", "A/cut-legs"), mark(2, "began", "A/cut-rail")], 3);
+  await show("/");
+
+  expect(wordsAt("section.block h2").slice(0, 3)).toEqual([expect.any(String), "In hand", "Ready too"]);
+});
+
+test("that a reason is needed stands there before the tap", async () => {
+  await openPage(cut, 4);
+  await show("/b/b/p/A%2Frail");
+  await tap("Spoiled");
+
+  expect(dialog().textContent).toContain("A reason is needed: tap one, or write your own.");
+});
+
+test("two names with a comma are two people", async () => {
+  await openPage([], 1);
+  await show("/shop");
+  await write("Who works here", "Anna, Ben");
+  await tap("Add Anna and Ben");
+
+  expect(peopleIn(shop.value.settings.people).map(({ name }) => name)).toEqual(["Anna", "Ben"]);
 });

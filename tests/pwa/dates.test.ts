@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import { daysOffIn, isOff } from "../../pwa/src/phone/days_off.ts";
-import { peopleIn } from "../../pwa/src/phone/people.ts";
+import { namesIn, peopleIn } from "../../pwa/src/phone/people.ts";
 import { datesText } from "../../pwa/src/screens/words/dates.ts";
 
 test("dates carry the year where it is not this one", () => {
@@ -36,4 +36,13 @@ test("people are whoever has a name", () => {
     { name: "Otto", unable: ["band saw"], hours: { mon: "08:00-12:00" }, away: [] },
   ]);
   expect(peopleIn(null)).toEqual([]);
+});
+
+test.each([
+  ["Anna, Ben", ["Anna", "Ben"]],
+  ["Anna and Ben; Cleo & Andreas Sander,", ["Anna", "Ben", "Cleo", "Andreas Sander"]],
+  ["Anna, Anna", ["Anna"]],
+  [" , ", []],
+])("names typed as “%s”", (text, names) => {
+  expect(namesIn(text)).toEqual(names);
 });

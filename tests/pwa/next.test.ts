@@ -261,6 +261,36 @@ test("open time that runs goes before everything", () => {
   ]);
 });
 
+test.each([
+  ["as long as it runs", 34, "Open time runs: bring the faces together, then draw them tight."],
+  [
+    "and when it is over",
+    46,
+    "Open time is over: clamp it now if the glue still wets, else take it apart, clean it and glue again; the label first.",
+  ],
+])("open glue in hand comes before squeeze-out that became ready, %s", (_, minutes, reason) => {
+  // A's squeeze-out is ready 30 min after its clamping; B's open time of 8 min is over at minute 38.
+  const set = [at(4, "glue-on", { operation: "A/glue" }), at(4, "clamped", { operation: "A/glue" })];
+  const open = [
+    build([...cut, ...set, at(30, "began", { operation: "B/glue" }), at(30, "glue-on", { operation: "B/glue" })]),
+  ];
+
+  expect(said(advice(open, minutes).now)).toEqual([`B/glue: ${reason}`, "A/glue: The squeeze-out is ready to pare."]);
+});
+
+test("glue that is open in other hands leaves the squeeze-out to these", () => {
+  const set = [at(4, "glue-on", { operation: "A/glue" }), at(4, "clamped", { operation: "A/glue" })];
+  const open = [build([...cut, ...set, at(30, "glue-on", { operation: "B/glue" })])];
+  const now = 34 * MINUTE + 1;
+  const running = open.flatMap(({ id, sheet, bench }) =>
+    clocks(sheet, bench, [], now).map((clock) => ({ ...clock, build: id })),
+  );
+
+  expect(said(adviceFor(open, running, now, { others: new Set(["b B/glue"]) }).now)).toEqual([
+    "A/glue: The squeeze-out is ready to pare.",
+  ]);
+});
+
 test("what is in hand is finished first", () => {
   const open = [build([...roughed, at(2, "ticked", { operation: "B/cut-legs", part: "B/leg-1" })])];
 

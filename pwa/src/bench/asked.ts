@@ -1,31 +1,38 @@
 /** What asks for hands before anything new is begun: clocks, what is in hand, and last what is to be measured again. */
 import type { Clock, Operation, OperationState } from "../wire.gen.ts";
 import { type Choice, keyOf } from "./choice.ts";
-import { isReminder } from "./clock_kinds.ts";
+import { isOpenTime, isReminder } from "./clock_kinds.ts";
 import type { BuildClock } from "./clocks.ts";
 import { againSentences } from "./measured.ts";
 import type { OpenBuild } from "./standing.ts";
 import { wordsFor } from "./waits.ts";
 
-/** What clocks ask for, then what is in hand and not left to itself; but not what others have in hand. */
+/**
+ * Open glue first, then what other clocks ask for, then what is in hand and not left to itself; but not what others have
+ * in hand.
+ */
 export function askedFor(
   open: readonly OpenBuild[],
   running: readonly BuildClock[],
   now: number,
   others: ReadonlySet<string>,
 ): readonly Choice[] {
-  const asked = running.flatMap((clock) => {
-    const words = isForHands(clock) ? wordsFor(open, clock).asks : undefined;
-    return words ? [{ build: clock.build, operation: clock.operation, reason: words }] : [];
-  });
+  const asked = [...running]
+    .filter((clock) => isForHands(clock) && !others.has(keyOf(clock)))
+    .sort((a, b) => Number(isOpenTime(b)) - Number(isOpenTime(a)))
+    .flatMap((clock) => {
+      const { asks, late } = wordsFor(open, clock);
+      const reason = asks && clock.phase === "late" ? late : asks;
+      return reason ? [{ build: clock.build, operation: clock.operation, reason }] : [];
+    });
   const inHand = open.flatMap(({ id, sheet, bench }) =>
     sheet.operations
       .filter((op) => bench.operations[op.id]?.status === "in-hand" && !isLeftAlone(id, op, running, now))
       .map((op) => ({ build: id, operation: op.id, reason: inHandReason(bench.operations[op.id], op) }))
       .filter((choice) => !others.has(keyOf(choice))),
   );
-  const once = new Map([...asked, ...inHand].reverse().map((one) => [keyOf(one), one]));
-  return [...once.values()].reverse();
+  const known = new Set<string>();
+  return [...asked, ...inHand].filter((one) => !known.has(keyOf(one)) && known.add(keyOf(one)));
 }
 
 /** A wait asks when it is due, a deadline as long as it runs. */

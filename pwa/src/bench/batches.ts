@@ -6,9 +6,11 @@
 import { show, TIME } from "../recipe/measure.ts";
 import type { Operation, PlannedTask } from "../wire.gen.ts";
 import { isPlain, kindOf, type Member } from "./alike.ts";
+import { minutesNow } from "./candidates.ts";
 import type { Choice } from "./choice.ts";
 import type { Advice } from "./next.ts";
-import type { OpenBuild } from "./standing.ts";
+import { longerThan } from "./reasons.ts";
+import { type OpenBuild, type Stands, settingOf, standsNow } from "./standing.ts";
 
 /** Choices that are one batch, its first in front; a single one is none. */
 export type Batch = readonly [Choice, ...Choice[]];
@@ -20,28 +22,35 @@ export type BatchedAdvice = { readonly now: readonly Batch[]; readonly meanwhile
 export type Apart = (one: Member, other: Member) => boolean;
 
 /**
- * The advice with its batches, each in the place of its first choice. What fits into a wait joins a batch as long as all
- * of that still fit together.
+ * The advice with its batches, each in the place of its first choice. No batch is torn for a wait: one that does not fit
+ * into it whole is offered with what is ready.
  */
 export function inBatches({ now, meanwhile, wait }: Advice, open: readonly OpenBuild[], isApart: Apart): BatchedAdvice {
   const kind = kinds(open);
-  const minutes = (choices: readonly Choice[]) => batchMinutes(operationsOf(choices, open));
-  const mayGo = (all: readonly Choice[], one: Choice) =>
-    !meanwhile.includes(one) || (wait !== null && minutes([...all, one]) <= wait.minutes);
+  const stands = standsNow(open);
   const withOthers = (first: Choice, all: readonly Choice[]): Batch => {
     const own = kind(first);
     const found: [Choice, ...Choice[]] = [first];
     for (const one of own === null ? [] : all)
-      if (one !== first && kind(one) === own && !isApart(first, one) && mayGo(found, one)) found.push(one);
+      if (one !== first && kind(one) === own && !isApart(first, one)) found.push(one);
     return found;
   };
   const ready = gathered(now, [...now, ...meanwhile], withOthers);
   const taken = new Set(ready.flat());
   const others = meanwhile.filter((one) => !taken.has(one));
   const inOrder = ordering(open);
+  const fillers = gathered(others, others, withOthers).map((batch) => ({
+    batch: inOrder(batch),
+    minutes: batchMinutes(batch, open, stands),
+  }));
+  const fits = ({ minutes }: { readonly minutes: number }) => wait !== null && minutes <= wait.minutes;
+  const tooLong = wait ? longerThan(wait) : "";
   return {
-    now: ready.map((batch) => inOrder(withCount(batch, open))),
-    meanwhile: gathered(others, others, withOthers).map((batch) => inOrder(withMinutes(batch, minutes(batch)))),
+    now: [
+      ...ready.map((batch) => inOrder(withCount(batch, open))),
+      ...fillers.filter((one) => !fits(one)).map(({ batch }) => because(batch, tooLong)),
+    ],
+    meanwhile: fillers.filter(fits).map(({ batch, minutes }) => withMinutes(batch, minutes)),
   };
 }
 
@@ -92,10 +101,22 @@ export function plannedApart(steps: readonly PlannedTask[], isSameDay: (one: num
   };
 }
 
-/** Attended minutes of these operations as one batch: what sets the station up counts once. */
-export function batchMinutes(operations: readonly Operation[]): number {
-  const setting = Math.max(0, ...operations.map(({ setup_minutes: minutes }) => minutes));
-  return operations.reduce((sum, { minutes, setup_minutes }) => sum + minutes - setup_minutes, setting);
+/** Attended minutes of these operations as one batch: setting the station counts once, and not where it stands so. */
+export function batchMinutes(
+  members: readonly Member[],
+  open: readonly OpenBuild[],
+  stands: ReadonlyMap<string, Stands> = standsNow(open),
+): number {
+  const found = members.flatMap(({ build: id, operation }) => {
+    const build = open.find((one) => one.id === id);
+    const op = build && operationIn(build, operation);
+    if (!build || !op) return [];
+    const setting = settingOf(build.sheet, op);
+    const isSet = setting !== "" && stands.get(op.station)?.setting === setting;
+    const bare = minutesNow(build.sheet, op, true);
+    return [{ bare, setting: minutesNow(build.sheet, op, isSet) - bare }];
+  });
+  return sumOf(found.map(({ bare }) => bare)) + Math.max(0, ...found.map(({ setting }) => setting));
 }
 
 /** By choice, what it has in common with others of its batch; null for one that is in no batch. */
@@ -143,8 +164,11 @@ function withCount(batch: Batch, open: readonly OpenBuild[]): Batch {
 
 /** A batch that fits into a wait says how long it takes in all. */
 function withMinutes(batch: Batch, minutes: number): Batch {
-  const [first, ...others] = batch;
-  return others.length ? [{ ...first, reason: `${show(minutes, TIME, "mm")} of work in all.` }, ...others] : batch;
+  return batch.length > 1 ? because(batch, `${show(minutes, TIME, "mm")} of work in all.`) : batch;
+}
+
+function because([first, ...others]: Batch, reason: string): Batch {
+  return [{ ...first, reason }, ...others];
 }
 
 function operationsOf(choices: readonly Choice[], open: readonly OpenBuild[]): readonly Operation[] {

@@ -75,6 +75,11 @@ export function isUrgent(kind: ClockKind): boolean {
   return CLOCKS[kind].urgent;
 }
 
+/** Whether it counts the open time of glue, from its spreading until it is clamped: nothing may come between. */
+export function isOpenTime({ kind }: Pick<Clock, "kind">): boolean {
+  return kind === "open";
+}
+
 /** Whether it rings in quiet hours too. */
 export function ringsAtAnyHour(kind: ClockKind): boolean {
   return CLOCKS[kind].any_hour;

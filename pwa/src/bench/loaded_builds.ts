@@ -3,6 +3,7 @@ import type { Bench, Happening, Sheet, ShopState } from "../wire.gen.ts";
 import { Book } from "./book.ts";
 import { clocks } from "./clocks.ts";
 import { type Raw, rawOf, readable } from "./read.ts";
+import { leftAlone } from "./reopened.ts";
 import type { Setting } from "./server_clock.ts";
 import { shopOf } from "./shop.ts";
 import { benchOf } from "./state.ts";
@@ -10,7 +11,7 @@ import { benchOf } from "./state.ts";
 /** The build of what concerns the whole shop. */
 export const SHOP = "";
 
-/** One build as this phone knows it. */
+/** One build as this phone knows it. bench: without waits for work that only a spoiled part has opened again. */
 export type BuildView = {
   readonly id: string;
   readonly name: string;
@@ -69,7 +70,8 @@ export class LoadedBuilds {
     const started = book?.started();
     const bench = book && benchOf(book);
     if (!book || !started || !bench) return null;
-    return { id: build, name: started.name, sheet: started.sheet, codes: started.codes, book, bench };
+    const { name, sheet, codes } = started;
+    return { id: build, name, sheet, codes, book, bench: leftAlone(sheet, bench) };
   }
 
   /** How the server's clock was set, as far as is known here. */

@@ -55,7 +55,8 @@ export type ShopNow = {
 /**
  * Ranks what can be done at `now`.
  *
- * First what clocks ask for and what is in hand; then what is planned, in that order; then what fits before the next
+ * First what clocks ask for and what is in hand; then what a spoiled part needs once more; then what is planned, in that
+ * order; then what fits before the next
  * clock is due, what must go into clamps to stand overnight, what the standing setups serve, the longest way still to
  * go, and the pieces in order; last what somebody else's station would be needed for, and what is to be measured again.
  */
@@ -77,12 +78,12 @@ export function adviceFor(
   });
   const reasons = new Map(planned.map((one) => [keyOf(one), one.reason]));
   const reasoned = ready.map((one, n) =>
-    choice(one, (!one.busy && reasons.get(candidateKey(one))) || reasonFor(one, times, n, ready)),
+    choice(one, (!one.busy && !one.again.length && reasons.get(candidateKey(one))) || reasonFor(one, times, n, ready)),
   );
   const asked = askedFor(open, running, now, others);
   const [first, ...more] = [...asked, ...reasoned, ...toMeasureAgain(open)];
-  const fitting = wait && wait.minutes < OVERNIGHT ? ready.filter(({ op }) => op.minutes <= wait.minutes) : [];
-  const minutes = new Map(fitting.map((one) => [candidateKey(one), one.op.minutes]));
+  const fitting = wait && wait.minutes < OVERNIGHT ? ready.filter(({ minutes }) => minutes <= wait.minutes) : [];
+  const minutes = new Map(fitting.map((one) => [candidateKey(one), one.minutes]));
   const meanwhile = more.filter((one) => minutes.has(keyOf(one)));
   return {
     again: toMakeAgain(open),
@@ -101,13 +102,17 @@ export function adviceFor(
   };
 }
 
-/** What is planned in its order, then by the bench's own rank; last of all what needs a station somebody is at. */
+/** What a part made again needs, what is planned in its order, then by the bench's own rank; last of all what needs a station somebody is at. */
 function ordered(found: readonly Candidate[], planned: readonly Planned[], times: Times): readonly Candidate[] {
   const places = new Map(planned.map((one, n) => [keyOf(one), n]));
   const byPlan = (one: Candidate) => places.get(candidateKey(one)) ?? planned.length;
   const byBench = byRank(times);
   return [...found].sort(
-    (a, b) => Number(a.busy !== null) - Number(b.busy !== null) || byPlan(a) - byPlan(b) || byBench(a, b),
+    (a, b) =>
+      Number(a.busy !== null) - Number(b.busy !== null) ||
+      Number(b.again.length > 0) - Number(a.again.length > 0) ||
+      byPlan(a) - byPlan(b) ||
+      byBench(a, b),
   );
 }
 

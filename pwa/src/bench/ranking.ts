@@ -39,16 +39,16 @@ function rankOf(one: Candidate, times: Times): readonly number[] {
 }
 
 /** Longer than the clock that is due soon allows. */
-export function isTooLong({ op }: Candidate, { wait }: Times): boolean {
-  return wait !== null && wait.minutes <= SOON && op.minutes > wait.minutes;
+export function isTooLong({ minutes }: Candidate, { wait }: Times): boolean {
+  return wait !== null && wait.minutes <= SOON && minutes > wait.minutes;
 }
 
 /** Starts a wait for the night, and can be done before the day ends. */
-export function isForTheNight({ op }: Candidate, { left }: Times): boolean {
-  return left !== null && op.minutes <= left && longestWait(op) >= Math.max(OVERNIGHT, left);
+export function isForTheNight({ op, minutes }: Candidate, { left }: Times): boolean {
+  return left !== null && minutes <= left && longestWait(op) >= Math.max(OVERNIGHT, left);
 }
 
 /** Starts a wait for the night, and is only just done before the day ends. */
 function isLastChance(one: Candidate, times: Times): boolean {
-  return times.left !== null && isForTheNight(one, times) && times.left - one.op.minutes <= SLACK;
+  return times.left !== null && isForTheNight(one, times) && times.left - one.minutes <= SLACK;
 }

@@ -2,7 +2,7 @@
 import { show, TIME } from "../recipe/measure.ts";
 import type { Candidate } from "./candidates.ts";
 import { isForTheNight, isTooLong, type Times } from "./ranking.ts";
-import { longestWait, waitIsFor } from "./waits.ts";
+import { longestWait, type Wait, waitIsFor } from "./waits.ts";
 
 /** Other work is fitted into a wait of so many minutes. Common practice, no source. */
 const WORTH_FILLING = 30;
@@ -13,8 +13,8 @@ const MUCH_LONGER = 60;
 export function reasonFor(one: Candidate, times: Times, n: number, ready: readonly Candidate[]): string {
   const longest = longestWait(one.op);
   if (one.busy) return `Somebody is at the ${one.op.station}: “${one.busy.title}”.`;
-  if (isTooLong(one, times) && times.wait)
-    return `Longer than the ${time(times.wait.minutes)} until ${times.wait.until}.`;
+  if (one.again.length) return `Once more, for what is made again: ${listedParts(one)}.`;
+  if (isTooLong(one, times) && times.wait) return longerThan(times.wait);
   const quiet = waitIsFor(one.op);
   if (quiet !== "rest" && isForTheNight(one, times))
     return `Starts a ${time(longest)} wait: it can ${quiet} overnight.`;
@@ -23,6 +23,16 @@ export function reasonFor(one: Candidate, times: Times, n: number, ready: readon
   if (longest >= WORTH_FILLING && ready.length > 1) return `Starts a ${time(longest)} wait: other work fits into it.`;
   if (n === 0 && isMuchLonger(one, ready)) return `The longest way to go begins here: ${roughly(one.tail)}.`;
   return "";
+}
+
+function listedParts({ build: { sheet }, again }: Candidate): string {
+  const titles = sheet.parts.filter(({ id }) => again.includes(id)).map(({ title }) => title);
+  return [...new Set(titles)].join(", ");
+}
+
+/** "Longer than the 14 min until the squeeze-out can be pared." */
+export function longerThan({ minutes, until }: Wait): string {
+  return `Longer than the ${time(minutes)} until ${until}.`;
 }
 
 /** Whether what hangs on it takes much longer than all that could be done instead. */

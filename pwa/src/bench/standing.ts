@@ -39,6 +39,27 @@ export function setupSetting(sheet: Sheet, setup: string): string {
   return `${sheet.recipe}|${setup}${answers(sheet, "")}`;
 }
 
+const settingMinutes = new WeakMap<Sheet, ReadonlyMap<string, number>>();
+
+/**
+ * Minutes to set an operation's station for it, proof cut and all, where that stands in something else. The sheet counts
+ * them once for neighbours in its order that share a setting, so the most that any of them has is meant.
+ */
+export function minutesToSet(sheet: Sheet, op: Operation): number {
+  const known = settingMinutes.get(sheet) ?? minutesBySetting(sheet);
+  settingMinutes.set(sheet, known);
+  return known.get(settingOf(sheet, op)) ?? op.setup_minutes;
+}
+
+function minutesBySetting(sheet: Sheet): ReadonlyMap<string, number> {
+  const found = new Map<string, number>();
+  for (const op of sheet.operations) {
+    const setting = settingOf(sheet, op);
+    if (setting) found.set(setting, Math.max(found.get(setting) ?? 0, op.setup_minutes));
+  }
+  return found;
+}
+
 /** What was chosen for a piece, "" where nothing was asked: other sizes need other settings. */
 function answers({ choices = [] }: Sheet, piece: string): string {
   return choices.map((one) => `|${one.by_piece?.[piece] ?? one.value}`).join("");

@@ -36,6 +36,7 @@ export function ReasonForm({ usual, action, onReason }: FormProps) {
   };
   return (
     <form class="stack" onSubmit={give}>
+      <p class="hint">A reason is needed: tap one, or write your own.</p>
       <div class="reasons">
         {usual.map((reason) => (
           <button
@@ -43,7 +44,10 @@ export function ReasonForm({ usual, action, onReason }: FormProps) {
             type="button"
             class="chip"
             aria-pressed={text.value === reason}
-            onClick={() => (text.value = reason)}
+            onClick={() => {
+              text.value = reason;
+              error.value = "";
+            }}
           >
             {reason}
           </button>

@@ -1,6 +1,7 @@
 /** The signals that the page is drawn from. All moments are server time in whole ms. */
 
 import { computed, type ReadonlySignal, type Signal, signal } from "@preact/signals";
+import { mayInterrupt } from "../alerts/held_back.ts";
 import { type Quiet, readQuiet } from "../alerts/quiet.ts";
 import { type Alarm, due, nextChange, type RunningClock } from "../alerts/schedule.ts";
 import { clocksOfAll } from "../bench/clocks.ts";
@@ -82,6 +83,15 @@ export const ringing: ReadonlySignal<readonly Alarm[]> = stableList(() =>
   due(running.value, benches.value, quiet.value, now.value),
 );
 
+const others: ReadonlySignal<ReadonlySet<string>> = computed(() =>
+  worksWithOthers(shop.value) ? inOtherHands(builds.value, ownDevice.value) : new Set(),
+);
+
+/** What of `ringing` may sound and cover the screen here; the rest stays with its clock until open glue is clamped. */
+export const interrupting: ReadonlySignal<readonly Alarm[]> = stableList(() =>
+  mayInterrupt(ringing.value, running.value, others.value, now.value),
+);
+
 /** The next moment at which something rings or a clock changes its phase; null for none. */
 export const nextMoment: ReadonlySignal<number | null> = computed(() =>
   nextChange(running.value, quiet.value, now.value),
@@ -99,7 +109,7 @@ export const advice: ReadonlySignal<Advice> = computed(() => {
     planned,
     fixtures: countsIn(shop.value, "fixtures"),
     clamps: countsIn(shop.value, "clamps"),
-    others: worksWithOthers(shop.value) ? inOtherHands(open, ownDevice.value) : new Set(),
+    others: others.value,
   });
 });
 

@@ -22,3 +22,11 @@ export function peopleIn(kept: unknown): readonly Person[] {
     return [{ name: name.trim(), unable: stations, hours: hours ?? null, away: daysOffIn(away) }];
   });
 }
+
+const BETWEEN_NAMES = /[,;&\n]|\sand\s/;
+
+/** The names in what somebody typed, each once: "Anna, Ben and Cleo" are three. */
+export function namesIn(text: string): readonly string[] {
+  const names = text.split(BETWEEN_NAMES).map((name) => name.trim());
+  return [...new Set(names.filter(Boolean))];
+}

@@ -1,10 +1,11 @@
 import "./operation.css";
 import "./batch.css";
+import type { Member } from "../bench/alike.ts";
 import { batchMinutes } from "../bench/batches.ts";
 import { Link } from "../controls/button.tsx";
 import { Icon } from "../controls/icon.tsx";
 import { Top } from "../controls/top.tsx";
-import { running } from "../live/state.ts";
+import { builds, running } from "../live/state.ts";
 import { show, TIME } from "../recipe/measure.ts";
 import { BatchAction } from "./batch/action.tsx";
 import { alikeIn, keyOf } from "./batch/members.ts";
@@ -29,27 +30,31 @@ import { statusOf, type Work, whose, worksOf } from "./words/whose.ts";
 /** The same operation of several pieces or builds in the hand, as one stretch of work. members: as an address has them. */
 export function BatchScreen({ members: text }: { readonly members: string }) {
   const members = membersIn(text);
-  const builds = [...new Set(members.map(({ build }) => build))];
+  const ids = [...new Set(members.map(({ build }) => build))];
   return (
-    <OpenedBuilds ids={builds}>
+    <OpenedBuilds ids={ids}>
       {(views) => {
         const works = worksOf(members, views);
         const [first] = works;
-        return first ? <Together works={works} first={first} /> : <Missing what="No operation is at this address." />;
+        return first ? (
+          <Together works={works} first={first} members={members} />
+        ) : (
+          <Missing what="No operation is at this address." />
+        );
       }}
     </OpenedBuilds>
   );
 }
 
-type TogetherProps = { readonly works: readonly Work[]; readonly first: Work };
+type TogetherProps = { readonly works: readonly Work[]; readonly first: Work; readonly members: readonly Member[] };
 
-function Together({ works, first }: TogetherProps) {
+function Together({ works, first, members }: TogetherProps) {
   const { view, operation } = first;
   const own = running.value.filter((clock) =>
     works.some((one) => one.view.id === clock.build && one.operation.id === clock.operation),
   );
   const alike = alikeIn(works);
-  const minutes = batchMinutes(works.map((one) => one.operation));
+  const minutes = batchMinutes(members, builds.value);
   return (
     <>
       <Top title={operation.title} back="/" over={`${whose(works)} · ${operation.station}`} />

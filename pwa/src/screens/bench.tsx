@@ -1,4 +1,5 @@
 import "./bench.css";
+import type { Batch } from "../bench/batches.ts";
 import { isUrgent } from "../bench/clock_kinds.ts";
 import type { Wait } from "../bench/waits.ts";
 import { Link } from "../controls/button.tsx";
@@ -23,6 +24,7 @@ import { ThisEvening } from "./plan/evening.tsx";
 import { airWarning } from "./words/air.ts";
 import { takenSentence } from "./words/fixtures.ts";
 import { allLikelyDone, roughly } from "./words/forecast.ts";
+import { statusOf, worksOf } from "./words/whose.ts";
 
 /** The running clocks, what to make again, what to do now and why, what fits into the wait, and the setups that stand. */
 export function BenchScreen({ title }: { readonly title: string }) {
@@ -31,6 +33,7 @@ export function BenchScreen({ title }: { readonly title: string }) {
   const { again, wait, elsewhere, blocked, clamps, standing } = advice.value;
   const { now: ready, meanwhile } = batched.value;
   const [first, ...others] = ready;
+  const isInHand = (batch: Batch) => worksOf(batch, open).every((work) => statusOf(work) === "in-hand");
   const isRaced = running.value.some(({ kind }) => isUrgent(kind));
   const waiting = blocked.flatMap(({ build, operation, by }) =>
     "taken" in by ? [{ build, operation, reason: takenSentence(by.taken, now.value) }] : [],
@@ -52,7 +55,8 @@ export function BenchScreen({ title }: { readonly title: string }) {
       </section>
       <ThisEvening />
       <PlanCard />
-      <Choices title="Ready too" batches={others} />
+      <Choices title="In hand" batches={others.filter(isInHand)} />
+      <Choices title="Ready too" batches={others.filter((batch) => !isInHand(batch))} />
       <Choices title="Meanwhile" batches={meanwhile} why={wait ? fitsInto(wait) : ""} />
       <Choices title="In hand elsewhere" batches={elsewhere.map((one) => [one] as const)} />
       <ScarceClamps counts={clamps} blocked={blocked} />

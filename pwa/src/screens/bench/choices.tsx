@@ -34,7 +34,7 @@ export function FirstChoice({ batch }: BatchProps) {
       <span class="state">
         <Icon name={icon} />
         {word}
-        {works.length > 1 && ` · ${inAll(works)}`}
+        {works.length > 1 && ` · ${inAll(batch, works)}`}
         <Icon name="onward" />
       </span>
     </Link>
@@ -42,8 +42,8 @@ export function FirstChoice({ batch }: BatchProps) {
 }
 
 /** What is to be done of a batch: "8 parts, about 16 min". */
-function inAll(works: readonly Work[]): string {
-  const minutes = batchMinutes(works.map(({ operation }) => operation));
+function inAll(batch: Batch, works: readonly Work[]): string {
+  const minutes = batchMinutes(batch, builds.value);
   const parts = partsIn(works);
   return [
     ...(parts ? [counted(parts, "part")] : []),

@@ -9,7 +9,7 @@ import { MINUTE_MS } from "../../durations.ts";
 import { go, path } from "../../live/navigation.ts";
 import { record } from "../../live/record.ts";
 import { waitUntil } from "../../live/signals.ts";
-import { builds, now, ringing, running, syncedAt } from "../../live/state.ts";
+import { builds, interrupting, now, ringing, running, syncedAt } from "../../live/state.ts";
 import { showNotices } from "../../phone/notify.ts";
 import { keepRinging, unlock } from "../../phone/sound.ts";
 import { keepAwake } from "../../phone/wake.ts";
@@ -32,9 +32,9 @@ type About = Pick<Alarm, "build" | "operation" | "kind">;
 export function startAlarms(): void {
   addEventListener("pointerdown", unlock);
   addEventListener("keydown", unlock);
-  effect(() => keepRinging(ringing.value[0] ?? null));
+  effect(() => keepRinging(interrupting.value[0] ?? null));
   effect(() => keepAwake(path.value === WALL || running.value.some(isShort)));
-  effect(() => showNotices(ringing.value.map(noticeOf), syncedAt.value));
+  effect(() => showNotices(interrupting.value.map(noticeOf), syncedAt.value));
   navigator.serviceWorker?.addEventListener("message", ({ data }) => {
     if (data?.notice) void answerNotice(data.notice, data.action);
   });

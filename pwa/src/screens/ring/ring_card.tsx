@@ -7,16 +7,16 @@ import { Button } from "../../controls/button.tsx";
 import { TimeLeft } from "../../controls/clock.tsx";
 import { Icon } from "../../controls/icon.tsx";
 import { travel } from "../../live/navigation.ts";
-import { builds, now, ringing, running } from "../../live/state.ts";
+import { builds, interrupting, now, running } from "../../live/state.ts";
 import { ago, clockTime } from "../../moments.ts";
 import { operationPath } from "../paths.ts";
 import { buttonOf } from "../words/buttons.ts";
 import { fullTitle, operationOf } from "../words/names.ts";
 import { acknowledge, end } from "./alarms.ts";
 
-/** Covers everything while something rings: what, since when, and what to do about it. */
+/** Covers everything while something rings that may interrupt: what, since when, and what to do about it. */
 export function RingCard() {
-  const [first, ...others] = ringing.value;
+  const [first, ...others] = interrupting.value;
   return first ? <Ringing key={first.name} ring={first} others={others.length} /> : null;
 }
 

@@ -5,7 +5,7 @@ import { Icon } from "../../controls/icon.tsx";
 import { record } from "../../live/record.ts";
 import { now, shop } from "../../live/state.ts";
 import { dayText } from "../../phone/days_off.ts";
-import { MOST_PEOPLE, type Person, peopleIn } from "../../phone/people.ts";
+import { MOST_PEOPLE, namesIn, type Person, peopleIn } from "../../phone/people.ts";
 import { workingDays } from "../../phone/shop_hours.ts";
 import { datesText } from "../words/dates.ts";
 import { listed } from "../words/names.ts";
@@ -65,28 +65,29 @@ export function People() {
 
 function AddPerson({ people }: { readonly people: readonly Person[] }) {
   const name = useSignal("");
-  const written = name.value.trim();
-  const isThere = people.some((one) => one.name === written);
+  const written = namesIn(name.value);
+  const there = written.filter((one) => people.some((other) => other.name === one));
+  const fresh = written.filter((one) => !there.includes(one)).slice(0, MOST_PEOPLE - people.length);
   return (
     <form
       class="stack"
       onSubmit={(event) => {
         event.preventDefault();
-        if (!written || isThere) return;
-        keepPeople([...people, { name: written, unable: [], hours: null, away: [] }]);
+        if (!fresh.length) return;
+        keepPeople([...people, ...fresh.map((one) => ({ name: one, unable: [], hours: null, away: [] }))]);
         name.value = "";
       }}
     >
       <Field
         label="Who works here"
-        hint="A name, such as Anna. Add yourself too."
+        hint="A name, or several with commas, such as Anna, Ben. Add yourself too."
         value={name.value}
-        error={isThere ? `${written} is here already.` : ""}
+        error={there.length ? `${listed(there)} ${there.length === 1 ? "is" : "are"} here already.` : ""}
         onText={(text) => {
           name.value = text;
         }}
       />
-      {written && !isThere && <Submit kind="plain">Add {written}</Submit>}
+      {fresh.length > 0 && <Submit kind="plain">Add {listed(fresh)}</Submit>}
     </form>
   );
 }
