@@ -114,7 +114,7 @@ def test_for_reading_waits_that_become_too_long_stand_at_the_top():
         "Some waits are longer than the recipe allows: 1 h 30 min too long in total."
     )
     late = replace(NOTHING, overrun_ms=90 * 60_000, too_late=("Oil, coat 1", "Glue"))
-    assert list(plan_lines(late, BUILDS))[1].endswith(" Too long after: Oil, coat 1, Glue.")
+    assert lines_of(late)[1].endswith(" Too long after: Oil, coat 1, Glue.")
 
 
 def test_how_soon_any_plan_could_end_is_said_where_that_is_sooner_than_all_else():
