@@ -99,9 +99,9 @@ def test_the_squeeze_out_of_a_late_glue_up_is_cleaned_off_before_closing_too():
 
 
 def test_what_dries_before_closing_or_soon_after_is_no_evening_job():
-    short = Problem(0, DAYS, (), {}, (*GLUE, Op("saw", 300), Op("plane", 500)), (Link("glue", "off", 90),))
+    short = Problem(0, DAYS, (), {}, (*GLUE, Op("saw", 300), Op("plane", 500)), (Link("glue", "off", 50),))
 
-    assert evening(short, {"glue": 90})[1] == []
+    assert evening(short, {"glue": 50})[1] == []
     ops = (Op("glue", 70), Op("off", 5), Op("glue 2", 70), Op("off 2", 5), Op("saw", 300), Op("plane", 420))
     links = (Link("glue", "off", 180), Link("glue 2", "off 2", 180))
     advice = evening(Problem(0, DAYS, (), {}, ops, links), {"glue": 180, "glue 2": 180})[1]

@@ -16,11 +16,12 @@ from benchbell.plan.model.schedule import Schedule, objective, schedule_of
 from benchbell.plan.report.timeline import Timeline
 from benchbell.plan.search.serial_generation import generate_serial
 
-WORTH_A_NIGHT = 120
-"""Minutes of waiting while the shop is closed that are worth a word. Common practice, no source."""
+WORTH_A_NIGHT = 60
+"""Minutes of waiting that are worth a night. Common practice, no source."""
 
 MOSTLY = 2 / 3
-"""The share of its wait that falls into closed hours, at least. Common practice, no source."""
+"""The share of its wait, once its squeeze-out is cleaned off, that falls into closed hours, at least. Common practice,
+no source."""
 
 MOST = 4
 """How many of today's operations are tried, the last of them first, and how many that the plan has later."""
@@ -67,13 +68,13 @@ def by_slack(
     return [
         one
         for one, it in zip(found, today, strict=True)
-        if it.setup <= one.by <= it.setup + slack[it.op] and is_worth_it(one, closes, waits)
+        if it.setup <= one.by <= it.setup + slack[it.op] and is_worth_it(one, it, closes, waits, t)
     ]
 
 
-def is_worth_it(one: Tonight, closes: int, waits: Mapping[str, int]) -> bool:
-    """True if most of its wait, and some hours of it, come after the day's close."""
-    return one.until - closes >= max(WORTH_A_NIGHT, MOSTLY * waits[one.op])
+def is_worth_it(advice: Tonight, one: Placed, closes: int, waits: Mapping[str, int], t: Timeline) -> bool:
+    """True if most of its wait comes after the day's close."""
+    return advice.until - closes >= MOSTLY * (waits[one.op] - to_clean(one, t))
 
 
 def at_closing(one: Placed, closes: int, waits: Mapping[str, int], t: Timeline) -> Tonight:
@@ -102,7 +103,7 @@ def tried_out(able: Sequence[Placed], closes: int, waits: Mapping[str, int], t: 
     found: list[Tonight] = []
     for one in [*reversed(today), *later]:
         advice = at_closing(one, found[-1].by if found else closes, waits, t)
-        if not is_worth_it(advice, closes, waits):
+        if not is_worth_it(advice, one, closes, waits, t):
             continue
         tried = at_the_end_of_day([one, *chosen], plan, closes, t)
         if tried and not is_later(plan, tried, t) and (one in today or is_sooner(plan, tried, t)):

@@ -19,6 +19,9 @@ from benchbell.plan.search.slack import slack
 from benchbell.plan.tasks.from_builds import BuildsProblem
 from benchbell.plan.tasks.task import OpenBuild, Task, Unplanned
 
+SLOW_COAT = 120
+"""Minutes from which on a coat's drying is worth a night. Common practice, no source."""
+
 
 def present(
     source: BuildsProblem,
@@ -112,14 +115,14 @@ def with_changes(order: Sequence[Placed], c: Context) -> set[str]:
 
 
 def overnight_waits(c: Context) -> dict[str, int]:
-    """By task, the minutes that its glue sets in clamps, or its coat dries."""
+    """By task, the minutes that its glue sets in clamps, or its coat dries; without coats that dry within the day."""
     found = {}
     for op, links in c.t.going.items():
-        task = c.tasks[op]
-        if task.act == "work" and quiet(task.operation) != "rests":
-            found[op] = max(
-                link.lag for link in links if quiet(task.operation) == "dries" or is_own(link.after, task, c)
-            )
+        task, dries = c.tasks[op], quiet(c.tasks[op].operation) == "dries"
+        if task.act == "work" and (dries or quiet(task.operation) == "sets"):
+            wait = max((link.lag for link in links if dries or is_own(link.after, task, c)), default=0)
+            if wait >= SLOW_COAT or not dries:
+                found[op] = wait
     return found
 
 
