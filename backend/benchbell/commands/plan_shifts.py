@@ -7,12 +7,13 @@ from itertools import pairwise
 
 from msgspec import Struct
 
-from benchbell.durations import HOUR_MS, MINUTE_MS
+from benchbell.durations import MINUTE_MS
 from benchbell.moments import date_of
+from benchbell.plan.model.problem import NIGHT
 from benchbell.planner.shop_hours import DAYS, MONTHS
 from benchbell.recipe.measure import TIME, show
 
-NIGHT_MS = 4 * HOUR_MS
+NIGHT_MS = NIGHT * MINUTE_MS
 """So long the shop is closed between two shifts that begin on one day; a break is shorter."""
 
 Span = tuple[int, int]

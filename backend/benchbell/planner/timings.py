@@ -14,7 +14,8 @@ from benchbell.bench.book import CLOCK, Book
 from benchbell.bench.standing import setting_of
 from benchbell.bench.state import bench_of
 from benchbell.buildlog.hands import Share, Stretch, shared, stretches_of
-from benchbell.durations import HOUR_MS, MINUTE_MS
+from benchbell.durations import MINUTE_MS
+from benchbell.plan.model.problem import NIGHT
 from benchbell.plan.odds.timings import Timing, kind_of
 from benchbell.plan.tasks.stations import setting_minutes
 from benchbell.planner.shop_hours import Week, stretches
@@ -27,7 +28,7 @@ log = structlog.get_logger()
 MOST_LEARNED = 20
 """The newest builds from which real times are learned."""
 
-NIGHT_MS = 4 * HOUR_MS
+NIGHT_MS = NIGHT * MINUTE_MS
 """For so long and longer the shop is closed over a night; nobody works on over it."""
 
 

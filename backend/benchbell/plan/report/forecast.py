@@ -3,15 +3,12 @@
 from bisect import bisect_right
 from collections.abc import Callable, Sequence
 
-from benchbell.plan.model.problem import Plan, Window
+from benchbell.plan.model.problem import NIGHT, Plan, Window
 from benchbell.plan.odds.pace import Pace
 from benchbell.plan.odds.samples import sampled_finishes
 from benchbell.plan.report.messages import Forecast
 from benchbell.plan.tasks.from_builds import BuildsProblem
 from benchbell.plan.tasks.task import OpenBuild, Unplanned
-
-NIGHT = 4 * 60
-"""Minutes for which the shop is closed before a window that begins a new day."""
 
 TOO_SELDOM = 0.4
 """A day on which a build is done more seldom is not called likely, however near it is to half the time."""

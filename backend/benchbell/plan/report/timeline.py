@@ -10,7 +10,7 @@ from msgspec import Struct
 from benchbell.plan.model.compiled_problem import CompiledProblem
 from benchbell.plan.model.hands import hours_of_hand
 from benchbell.plan.model.hours import FAR, Hours, end_of
-from benchbell.plan.model.problem import NIGHT, Hold, Link, Op, Placed, Plan, Problem
+from benchbell.plan.model.problem import Hold, Link, Op, Placed, Plan, Problem
 from benchbell.plan.model.which_hands import NOBODY, which_hands
 
 Grouped = TypeVar("Grouped")
@@ -22,7 +22,7 @@ class Timeline(Struct, frozen=True):
     at: its times; rank: its place in the plan. coming, going: links to it and from it. takes, gives: the holds that it
     begins and ends. free_since: since when the hands that do it are free for it; hands_before: what they did last, ""
     for nothing. on_station: by station, its operations in the plan's order; station_before: the one before at the
-    same station, "" for none. days: when each day begins, after the first. begun: what is in hand. dues: by promised
+    same station, "" for none. begun: what is in hand. dues: by promised
     piece, when. hand_hours: by hand of the crew, when it is there.
     """
 
@@ -41,7 +41,6 @@ class Timeline(Struct, frozen=True):
     hands_before: Mapping[str, str]
     on_station: Mapping[str, Sequence[str]]
     station_before: Mapping[str, str]
-    days: Sequence[int]
     begun: Sequence[str]
     dues: Mapping[str, int]
     hand_hours: Sequence[Hours]
@@ -57,8 +56,9 @@ class Timeline(Struct, frozen=True):
 
     def next_day(self, minute: int) -> int:
         """When the day after this minute begins; FAR after the last one."""
-        k = bisect_right(self.days, minute)
-        return self.days[k] if k < len(self.days) else FAR
+        mornings = self.compiled.mornings
+        k = bisect_right(mornings, minute)
+        return mornings[k] if k < len(mornings) else FAR
 
 
 def timeline_of(problem: Problem, compiled: CompiledProblem, plan: Plan) -> Timeline:
@@ -88,7 +88,6 @@ def timeline_of(problem: Problem, compiled: CompiledProblem, plan: Plan) -> Time
         hands_before=hands_before,
         on_station=on_station,
         station_before=station_before,
-        days=days_of(compiled),
         begun=[op.id for op in problem.ops if op.begun],
         dues=dues_of(problem),
         hand_hours=[hours_of_hand(problem, hand) for hand in problem.crew],
@@ -123,9 +122,3 @@ def dues_of(problem: Problem) -> dict[str, int]:
         if op.due is not None:
             dues[op.piece] = min(op.due, dues.get(op.piece, op.due))
     return dues
-
-
-def days_of(compiled: CompiledProblem) -> list[int]:
-    """When each day begins, after the first: at the first window after a night."""
-    opens, closes = compiled.hours.opens, compiled.hours.closes
-    return [begin for end, begin in zip(closes, opens[1:], strict=False) if begin - end >= NIGHT]
