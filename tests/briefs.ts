@@ -11,6 +11,7 @@ import { shopOf } from "../pwa/src/bench/shop.ts";
 import { partMm, type Sizes, setValues, sizesOf } from "../pwa/src/bench/sizes.ts";
 import { type Stands, standsNow } from "../pwa/src/bench/standing.ts";
 import { benchOf } from "../pwa/src/bench/state.ts";
+import { MINUTE_MS } from "../pwa/src/durations.ts";
 import { roundHalfUp, type Units } from "../pwa/src/recipe/measure.ts";
 import { sentence } from "../pwa/src/screens/words/happenings.ts";
 import type { Bench, Clock, Reading, Sheet, ShopState } from "../pwa/src/wire.gen.ts";
@@ -23,6 +24,14 @@ export type Brief = readonly [
   Raw["what"],
   (readonly [number, number])?,
 ];
+
+let recorded = 0;
+
+/** Something recorded so many minutes after the build was started, on one phone. */
+export function briefAt(minutes: number, kind: string, rest: Record<string, unknown>): Brief {
+  return [`h${++recorded}`, minutes * MINUTE_MS + 1, "a", { kind, ...rest } as never];
+}
+
 type BriefReading = readonly [number, number, number | null];
 
 /** A book of these happenings; before them the beginning of a build in tests/vectors, where one is named. */

@@ -5,19 +5,11 @@ import { adviceFor } from "../../pwa/src/bench/next.ts";
 import type { OpenBuild } from "../../pwa/src/bench/standing.ts";
 import { benchOf } from "../../pwa/src/bench/state.ts";
 import type { Bench, Sheet } from "../../pwa/src/wire.gen.ts";
-import { type Brief, bookOf } from "../briefs.ts";
+import { briefAt as at, type Brief, bookOf } from "../briefs.ts";
 import { at as moment, step } from "./plans.ts";
 
 const MINUTE = 60_000;
 
-let count = 0;
-
-const at = (minutes: number, kind: string, rest: Record<string, unknown>): Brief => [
-  `h${++count}`,
-  minutes * MINUTE + 1,
-  "a",
-  { kind, ...rest } as never,
-];
 const of = (minutes: number, kind: string, ...operations: string[]) =>
   operations.map((operation) => at(minutes, kind, { operation }));
 const done = (minutes: number, ...operations: string[]) => of(minutes, "finished", ...operations);

@@ -4,19 +4,9 @@ import { type Advice, adviceFor } from "../../pwa/src/bench/next.ts";
 import type { OpenBuild } from "../../pwa/src/bench/standing.ts";
 import { benchOf } from "../../pwa/src/bench/state.ts";
 import type { Bench, Sheet } from "../../pwa/src/wire.gen.ts";
-import { type Brief, bookOf } from "../briefs.ts";
+import { briefAt as at, type Brief, bookOf } from "../briefs.ts";
 
 const MINUTE = 60_000;
-
-let count = 0;
-
-/** Something recorded so many minutes after the build was started. */
-const at = (minutes: number, kind: string, rest: Record<string, unknown>): Brief => [
-  `h${++count}`,
-  minutes * MINUTE + 1,
-  "a",
-  { kind, ...rest } as never,
-];
 
 const done = (minutes: number, ...operations: string[]) =>
   operations.map((operation) => at(minutes, "finished", { operation }));

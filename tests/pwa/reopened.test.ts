@@ -3,19 +3,11 @@ import { adviceFor } from "../../pwa/src/bench/next.ts";
 import { leftAlone } from "../../pwa/src/bench/reopened.ts";
 import { benchOf } from "../../pwa/src/bench/state.ts";
 import type { Bench, Sheet, Started } from "../../pwa/src/wire.gen.ts";
-import { type Brief, bookOf } from "../briefs.ts";
+import { briefAt as at, type Brief, bookOf } from "../briefs.ts";
 import startedText from "../vectors/stand/started.json?raw";
 
 const MINUTE = 60_000;
 
-let count = 0;
-
-const at = (minutes: number, kind: string, rest: Record<string, unknown>): Brief => [
-  `h${++count}`,
-  minutes * MINUTE + 1,
-  "a",
-  { kind, ...rest } as never,
-];
 const done = (minutes: number, operation: string) => at(minutes, "finished", { operation });
 const roughed = done(1, "rough-out");
 const spoiled = (part: string) => at(2, "spoiled", { part, reason: "Tear-out or split" });
