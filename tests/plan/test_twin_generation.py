@@ -190,7 +190,9 @@ class Calls:
 
 def answers_on_both_sides(problem, calls):
     here = Here(problem).answers(calls)
-    for call, answer, there in zip(calls, here, ask_the_page("plan_generations", problem, calls)["answer"], strict=True):
+    for call, answer, there in zip(
+        calls, here, ask_the_page("plan_generations", problem, calls)["answer"], strict=True
+    ):
         assert answer == there, call[0]
     return here
 
