@@ -109,7 +109,8 @@ export class OpenCraft {
     const isHurried = isFiddly[i] as boolean;
     const lags = starts.get(i) ?? NO_LAGS;
     if (!isHurried && lags.length === 0) return 0;
-    const close = closings[bisectLeft(closings, end)] as number;
+    const close = closings[bisectLeft(closings, end)];
+    if (close === undefined) return 0; // it outlasts all hours, so that it will not be placed
     let cost = isHurried && close - end < costs.last_minutes ? costs.fiddly : 0;
     for (const lag of lags) {
       const isAfterClosing = end + lag.least + (this.compiled.needed[lag.after] as number) > close;
