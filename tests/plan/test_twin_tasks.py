@@ -1,7 +1,7 @@
 """From open builds to a problem, on the phone and on the server: the same, field for field."""
 
 from datetime import datetime, timedelta
-from functools import cache
+from functools import cache, partial
 from random import Random
 from types import SimpleNamespace
 from zoneinfo import ZoneInfo
@@ -14,17 +14,27 @@ from benchbell.planner.current_plan import CurrentPlan, week_of
 from benchbell.planner.days_off import read_days_off
 from benchbell.planner.process import asked_of
 from benchbell.planner.shop_hours import stretches
+from bow_recipe import BORE, LAMINATE, MADE, OWNED, RELEASE, START, UNTIL
+from dry_recipe import DRY
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from plan.wandered import HOURS, MINUTE, OFF, Wandered
-from shipped import RECIPES
+from plan.wandered import HOUR, HOURS, MINUTE, OFF, Wandered
+from shipped import RECIPES, compile_file
+from small_recipes import compiled
 from twins import ask_the_page
 
 ZONE = "Europe/Berlin"
 """Where clocks are set forward on 28 March 2027, at two in the night, and back on 31 October."""
 
 FRIDAY = int(datetime(2027, 3, 26, 7, 45, tzinfo=ZoneInfo(ZONE)).timestamp() * 1000)
-PLAYS, LOOKS, STEPS = 22, 15, 14
+PLAYS, LOOKS, STEPS = 33, 10, 16
+
+SHEETS = {path.stem: partial(compile_file, path) for path in RECIPES} | {
+    "bow": partial(compiled, START + MADE + UNTIL + RELEASE + BORE),
+    "pressed": partial(compiled, START + OWNED + LAMINATE),
+    "shelf": partial(compiled, DRY),
+}
+"""What sheets are made of, given how many pieces."""
 
 
 def problem_at(builds, now):
@@ -47,10 +57,13 @@ def json_of(value):
 def play(seed):
     """What was recorded, the looks at it, and the server's problem at each."""
     chance = Random(seed)
-    names = chance.sample(sorted(path.stem for path in RECIPES), 1 + seed % 3)
-    shop = Wandered(names, chance.randint(1, 2), FRIDAY, chance)
+    names = list(dict.fromkeys([sorted(SHEETS)[seed % len(SHEETS)], *chance.sample(sorted(SHEETS), seed % 3)]))
+    pieces = chance.randint(1, 2)
+    begins = FRIDAY + chance.choice([0, 0, 8, 9, 11]) * HOUR
+    shop = Wandered({name: SHEETS[name](pieces) for name in names}, begins, chance)
     shop.record(SHOP, Kept("zone", ZONE))
-    shop.go_ahead(chance.choice([0, 0.5, 0.8, 0.9]))
+    for build in names[1:]:
+        shop.go_ahead(build, chance.choice([0, 0.5, 0.8, 0.9]))
     looks, problems = [], []
     for _ in range(LOOKS):
         shop.wander(chance.randint(1, STEPS))
@@ -73,7 +86,7 @@ def test_the_problem_of_open_builds_is_the_same_on_the_phone(seed):
 
 
 def test_the_plays_have_all_that_a_problem_may_have():
-    ops, problems = [], [problem["problem"] for seed in range(PLAYS) for problem in play(seed)[2]]
+    problems = [problem["problem"] for seed in range(PLAYS) for problem in play(seed)[2]]
     ops = [op for problem in problems for op in problem["ops"]]
     holds = [hold for problem in problems for hold in problem["holds"]]
 
