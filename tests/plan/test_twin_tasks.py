@@ -8,7 +8,18 @@ from zoneinfo import ZoneInfo
 
 import msgspec
 import pytest
-from benchbell.bench.happenings import SHOP, Kept
+from benchbell.bench.happenings import (
+    SHOP,
+    Began,
+    Clamped,
+    ClampsOff,
+    Finished,
+    GlueOn,
+    Kept,
+    Measured,
+    SetUp,
+    Spoiled,
+)
 from benchbell.plan.tasks.from_builds import problem_from_builds
 from benchbell.planner.current_plan import CurrentPlan, week_of
 from benchbell.planner.days_off import read_days_off
@@ -20,7 +31,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from plan.wandered import HOUR, HOURS, MINUTE, OFF, Wandered
 from shipped import RECIPES, compile_file
-from small_recipes import compiled
+from small_recipes import FIT, PARTS, compiled, glue, work
 from twins import ask_the_page
 
 ZONE = "Europe/Berlin"
@@ -53,6 +64,45 @@ def json_of(value):
     return msgspec.json.decode(msgspec.json.encode(value))
 
 
+GLUED = PARTS + work("saw", ["leg"], 'station = "table saw"') + FIT + glue(', clamps = { "heavy F" = 2 }')
+SETUP = '\n[[setup]]\nid = "stop"\nstation = "mitre saw"\nset = { stop = "420 mm" }\nminutes = 4\n'
+OPEN = (Began("A/fit"), Finished("A/fit"), Began("A/glue"), GlueOn("A/glue"))
+CLAMPED = (*OPEN, Clamped("A/glue"))
+NOT_ANN = Kept("people", [{"name": "Ann", "unable": ["assembly table"]}, {"name": "Ben"}])
+
+STORIES = {
+    "glue is open in the evening, and the first of two may not glue": (GLUED, (NOT_ANN, *OPEN), 10),
+    "glue is open for more than an hour, and something was set up since": (
+        GLUED + SETUP, (*OPEN, 65, SetUp("stop", "mitre saw")), 10,
+    ),
+    "squeeze-out is rubbery for some minutes more": (GLUED, CLAMPED, 35),
+    "squeeze-out is hard": (GLUED, CLAMPED, 55),
+    "the first of two may not glue, but may clean squeeze-out off": (GLUED, (NOT_ANN, *CLAMPED), 20),
+    "clamps came off with the squeeze-out on": (GLUED, (*CLAMPED, 70, ClampsOff("A/glue")), 1),
+    "a board too damp to be cut is spoiled": (
+        DRY, (Measured("moisture", "A", 12), Finished("A/measure"), Finished("A/cut"), Spoiled("A/board-1")), 1,
+    ),
+}  # fmt: skip
+"""By what they are: a recipe, what was recorded on a Friday evening, minutes that passed between, and until now."""
+
+
+@pytest.mark.parametrize("story", STORIES)
+def test_a_story_makes_the_same_problem_on_the_phone(story):
+    text, happened, minutes = STORIES[story]
+    shop = Wandered({"b": compiled(text)}, FRIDAY + 10 * HOUR, Random(1))
+    shop.record(SHOP, Kept("zone", ZONE))
+    for what in happened:
+        if isinstance(what, int):
+            shop.now += what * MINUTE
+        else:
+            shop.record(SHOP if isinstance(what, Kept) else "b", what)
+    now = shop.now + minutes * MINUTE
+    here = problem_at(shop.running, now)
+
+    assert here["tasks"]
+    assert ask_the_page("plan_problems", shop.written(), [[len(shop.log), now]], ZONE)["answer"] == [here]
+
+
 @cache
 def play(seed):
     """What was recorded, the looks at it, and the server's problem at each."""
@@ -62,6 +112,8 @@ def play(seed):
     begins = FRIDAY + chance.choice([0, 0, 8, 9, 11]) * HOUR
     shop = Wandered({name: SHEETS[name](pieces) for name in names}, begins, chance)
     shop.record(SHOP, Kept("zone", ZONE))
+    for _ in range(3):
+        shop.keep()
     for build in names[1:]:
         shop.go_ahead(build, chance.choice([0, 0.5, 0.8, 0.9]))
     looks, problems = [], []

@@ -48,7 +48,7 @@ HOURS = [
     "07:30-12:00, 12:30-16:15",
     "18:00-01:30",
     {"mon": "08:00-12:00,13:00-17:00", "wed": "14:00-22:00, 22:30-02:45", "sat": "01:00-06:00"},
-    {day: "06:00-14:00" for day in DAYS[2:]},
+    dict.fromkeys(DAYS[2:], "06:00-14:00"),
     "nonsense",
     {"sun": "20:00-06:30", "mon": "06:00-14:00"},
     None,
@@ -62,6 +62,7 @@ OFF = [
 PEOPLE = [
     [{"name": "Ann", "unable": ["table saw", "router table"]}, {"name": "Ben", "hours": {"sat": "09:00-15:00"}}],
     [{"name": "Ann", "hours": "22:00-03:00", "away": [{"from": "2027-03-28", "to": "2027-03-30"}]}, {"name": "Ben"}],
+    [{"name": "Ann", "unable": ["assembly table"]}, {"name": "Ben"}],
     [{"name": "Ann", "away": [{"from": "2027-03-27"}]}],
     [],
     None,
@@ -120,7 +121,8 @@ class Wandered:
         ready = [one for one in states if one[1].status == "ready" or one[1].to_measure]
         able = now if now and (self.chance.random() < 0.7 or not ready) else ready
         if able:
-            op, state = self.chance.choice(able)
+            timed = [one for one in able if one[0].step in NEXT]
+            op, state = self.chance.choice(timed if timed and self.chance.random() < 0.5 else able)
             self.go_on(build, op, state)
             self.now += self.chance.randint(1, 25) * MINUTE // 2
 
@@ -132,7 +134,7 @@ class Wandered:
         elif op.step in NEXT:
             steps = [step for step in NEXT[op.step] if step.__struct_config__.tag not in state.marks]
             if steps:
-                self.record(build, steps[0](op.id))
+                self.record(build, steps[0 if self.chance.random() < 0.8 else -1](op.id))
             if op.clocks and self.chance.random() < 0.1:
                 self.record(build, Lengthened(op.id, self.chance.choice(op.clocks).kind, 20 * MINUTE))
         elif len(state.left) > 1 and self.chance.random() < 0.6:
@@ -157,7 +159,9 @@ class Wandered:
         """Spoil a part, and mostly begin it again."""
         build = self.chance.choice(sorted(self.books))
         part = self.chance.choice(self.sheet(build).parts).id
-        self.record(build, Spoiled(part), *([Remade(part, f"code{len(self.log)}")] if self.chance.random() < 0.7 else []))
+        self.record(
+            build, Spoiled(part), *([Remade(part, f"code{len(self.log)}")] if self.chance.random() < 0.7 else [])
+        )
 
     def keep(self) -> None:
         """Change a setting of the shop."""
@@ -169,7 +173,7 @@ class Wandered:
             "clamps": COUNTS,
             "fixtures": [{"Vacuum press": 2}, {}],
             "finishing_room": [True, False],
-            f"due/{self.chance.choice(sorted(self.books))}": [due, due, {"by": due["by"]}, {"by": "soon"}, None],
+            f"due/{self.chance.choice(sorted(self.books))}": [due, due, {"by": due["by"]}, {"by": 1.5}, None],
         }
         name = self.chance.choice([*settings, *list(settings)[-1:]])
         self.record(SHOP, Kept(name, self.chance.choice(settings[name])))
