@@ -1,7 +1,7 @@
 """A week in a shop with two people and two builds, and what the plan advises each time that it is asked.
 
-Pia may use everything, Tom not the table saw. Wednesday is a holiday. A glue-up goes together after its open time, and a
-rail is spoiled. Both people follow the plan.
+Pia may use everything, Tom not the table saw. Wednesday is a holiday. A glue-up goes together after its open time, and
+a rail is spoiled. Both people follow the plan.
 """
 
 from datetime import UTC, date, datetime
