@@ -1,7 +1,7 @@
 """The reason given for each task of a plan."""
 
 import pytest
-from benchbell.bench.happenings import Began, Clamped, ClampsOff, GlueOn, SetUp
+from benchbell.bench.happenings import Began, Clamped, ClampsOff, CoatOn, Finished, GlueOn, SetUp
 from benchbell.commands.plan_lines import Names, step_lines
 from benchbell.plan.report.reasons import reason
 from benchbell.plan.report.too_late import too_late
@@ -32,6 +32,14 @@ def test_clamps_come_off_when_they_may_and_what_simply_comes_next_has_no_reason(
     assert said["glue cleaned"] == "The squeeze-out is rubbery from 08:24 to 08:44."
     assert said["glue off"] == "Not before 09:04: the glue sets until then."
     assert said["trim"] == "The glue of “Glue” sets until 08:04, while you set up."
+
+
+def test_a_clock_that_runs_is_named_by_what_started_it():
+    coat = work("oil", ["leg"], 'coat = { with = "waterborne", coats = 2, recoat = "2 h" }')
+    now = MONDAY + HOUR // 4
+    said = reasons(presented(build_of(PARTS + coat, CoatOn("A/oil-1"), Finished("A/oil-1"), now=now), now=now))
+
+    assert said["oil-2"] == "Not before 10:01: “Oil, coat 1 of 2” dries until then."
 
 
 def test_without_clamps_the_glue_sets_and_nobody_works_at_it():

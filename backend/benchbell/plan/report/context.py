@@ -19,7 +19,8 @@ class Context(Struct, frozen=True):
     names: of builds, by id. fixtures: titles, by kind of the problem's holds. gates: what a task waits for that nobody
     can plan, as a sentence. waiting: by what gives clamps or a fixture back, what waits for these. no_day: the first of
     each build and day that cannot be left until the next. set_now: whose station stands right, and will not again.
-    first_to_leave: see there. kept: what keeps it.
+    first_to_leave: see there. kept: what keeps it. running: by task that waits for a clock that runs, see
+    `running_waits`.
     """
 
     t: Timeline
@@ -34,3 +35,4 @@ class Context(Struct, frozen=True):
     set_now: frozenset[str]
     first_to_leave: frozenset[str]
     kept: Mapping[str, Kept]
+    running: Mapping[str, Task]

@@ -29,8 +29,11 @@ def waits_until(one: Placed, until: int, what: str, since: int, c: Context) -> s
 
 
 def kept_by_clock(one: Placed, found: Kept, c: Context) -> str:
-    """A clock that runs."""
-    words = "a clock runs" if c.tasks[one.op].act == "work" else "the glue sets"
+    """A clock that runs; "" where it only waits for the shop to open."""
+    before = c.running.get(one.op)
+    if before is None and c.tasks[one.op].act == "work":
+        return ""
+    words = goes_on([before.key], {before.key: before}) if before else "the glue sets"
     return waits_until(one, found.until, words, c.t.problem.start, c)
 
 

@@ -66,8 +66,7 @@ def context_of(
     """What the reasons depend on. say: words for a minute of the problem, as said at another."""
     compiled = compile_problem(source.problem)
     later = slack(source.problem, compiled, plan)
-    names = {build.id: build.name for build in builds}
-    return context(source, timeline_of(source.problem, compiled, plan), later, names, say)
+    return context(source, builds, timeline_of(source.problem, compiled, plan), later, say)
 
 
 def used_hours(windows: Sequence[Window], finish: int) -> list[Window]:

@@ -5,7 +5,7 @@ on it (`no_day_to_spare.py`), what it frees (`clamp_waits.py`), what its station
 simply comes next has no reason, and none is made up.
 """
 
-from collections.abc import Container, Mapping
+from collections.abc import Container, Mapping, Sequence
 
 from benchbell.bench.unclamped import is_unclamped
 from benchbell.plan.model.hours import open_minutes
@@ -18,11 +18,12 @@ from benchbell.plan.report.deadlines import deadline
 from benchbell.plan.report.earlier import kept
 from benchbell.plan.report.kept_in_words import KEPT_WORDS, kinds_in_words
 from benchbell.plan.report.no_day_to_spare import NoDay, no_day_to_spare
+from benchbell.plan.report.running_waits import running_waits
 from benchbell.plan.report.set_now import set_now
 from benchbell.plan.report.timeline import Timeline
 from benchbell.plan.report.waits_in_words import title, titles
 from benchbell.plan.tasks.from_builds import BuildsProblem
-from benchbell.plan.tasks.task import SQUEEZE_OUT_MINUTES
+from benchbell.plan.tasks.task import SQUEEZE_OUT_MINUTES, OpenBuild
 
 WORTH_TELLING = 30
 """Open minutes by which clamps may come off before their time in the plan, that are worth a word. Common practice, no
@@ -33,15 +34,15 @@ WORTH_LEAVING = 120
 
 
 def context(
-    source: BuildsProblem, t: Timeline, slack: Mapping[str, int], names: Mapping[str, str], say: Say
+    source: BuildsProblem, builds: Sequence[OpenBuild], t: Timeline, slack: Mapping[str, int], say: Say
 ) -> Context:
-    """The context of a plan, its tables built once. slack: minutes by operation. names: of builds, by id."""
+    """The context of a plan, its tables built once. slack: minutes by operation."""
     clamps = clamp_waits(t)
     keeping = {one.op: found for one in t.plan.placed if (found := kept(one, t, clamps.get(one.op)))}
     return Context(
         t=t,
         tasks=source.tasks,
-        names=names,
+        names={build.id: build.name for build in builds},
         say=say,
         slack=slack,
         fixtures=source.fixtures,
@@ -51,6 +52,7 @@ def context(
         set_now=set_now(t),
         first_to_leave=first_to_leave(t, slack, {op for op, task in source.tasks.items() if task.act == "work"}),
         kept=keeping,
+        running=running_waits(source.tasks, builds),
     )
 
 
