@@ -2,6 +2,7 @@
 
 from typing import Any
 
+import msgspec
 from msgspec import Struct
 
 from benchbell.bench.air import Reading
@@ -14,6 +15,7 @@ from benchbell.bench.server_clock import SET_TEXTS
 from benchbell.bench.shop import ShopState
 from benchbell.bench.state import Bench
 from benchbell.labels.messages import LabelNotes
+from benchbell.plan.odds.pace import UNTIMED
 from benchbell.plan.report.messages import Difference, PresentedPlan, WhatIf
 from benchbell.plan.report.odds_words import BY, KEPT
 from benchbell.recipe.sheet import Sheet
@@ -72,9 +74,11 @@ TABLES: dict[str, Table] = {
     ),
     "FINISHES": Table("Readonly<Record<string, string>>", {name: finish.title for name, finish in finishes().items()}),
     "STOP_MINUTES": Table("Readonly<Record<string, number>>", {id: one.stop_minutes for id, one in stations().items()}),
+    "UNTIMED": Table("Pace", msgspec.to_builtins(UNTIMED)),
     "DONE_BY": Table('Readonly<Record<"timed" | "guessed", string>>', BY),
     "KEPT": Table('Readonly<Record<"timed" | "guessed", readonly (readonly [number, string])[]>>', KEPT),
 }
 """By the constant's name on the page. SET_TEXTS: what to say beside a clock, by its
 `server_clock`. Glues and finishes: titles by name. FINISH_AIR: the air in which a finish dries, by its name.
-STOP_MINUTES: to set a station for work that names no setup, by its id. DONE_BY, KEPT: how sure a forecast sounds."""
+STOP_MINUTES: to set a station for work that names no setup, by its id. UNTIMED: the pace of a shop of which nothing is
+known yet. DONE_BY, KEPT: how sure a forecast sounds."""
