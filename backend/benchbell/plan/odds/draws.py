@@ -1,7 +1,8 @@
 """Drawn durations: for each sample, how long every operation takes.
 
 Common random numbers: what is drawn for an operation or an effect depends on its name and the sample alone. So plans
-that are compared meet the same luck, and a forecast does not jump because something else was done.
+that are compared meet the same luck, and a forecast does not jump because something else was done. The phone draws the
+same: it does the same sums in the same order.
 """
 
 from collections.abc import Mapping, Sequence
@@ -38,7 +39,7 @@ def drawn_minutes(pace: Pace, durations: Sequence[Duration], count: int) -> list
         draw = Random(crc32(one.id.encode())).below
         least = min(one.minutes, 1)
         shares = shared[one.build, one.kind]
-        by_operation.append([max(least, round(one.minutes * share * chance[draw(STEPS)])) for share in shares])
+        by_operation.append([max(least, int(one.minutes * share * chance[draw(STEPS)] + 0.5)) for share in shares])
     return [list(sample) for sample in zip(*by_operation, strict=True)]
 
 
