@@ -15,6 +15,7 @@ from benchbell.bench.server_clock import SET_TEXTS
 from benchbell.bench.shop import ShopState
 from benchbell.bench.state import Bench
 from benchbell.labels.messages import LabelNotes
+from benchbell.plan.model.problem import Craft, Hand, Hold, Link, Op, Placed, Plan, Problem, Station, Window
 from benchbell.plan.odds.pace import UNTIMED
 from benchbell.plan.report.messages import Difference, PresentedPlan, WhatIf
 from benchbell.plan.report.odds_words import BY, KEPT
@@ -24,6 +25,9 @@ from benchbell.trade.glue import glues
 from benchbell.trade.stations import stations
 from benchbell.web.alert_messages import ALERT_MESSAGES
 from benchbell.web.messages import MESSAGES
+
+WHOLE: tuple[type, ...] = (Problem, Window, Station, Op, Link, Hold, Craft, Hand, Plan, Placed)
+"""Structs that both planners make with every field, so that none is optional on the page."""
 
 SHARED: tuple[type, ...] = (
     Sheet,
@@ -36,6 +40,7 @@ SHARED: tuple[type, ...] = (
     Reading,
     Ring,
     LabelNotes,
+    *WHOLE,
     PresentedPlan,
     WhatIf,
     Difference,
