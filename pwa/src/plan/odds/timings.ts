@@ -7,5 +7,5 @@ import type { Operation, PlannedTask } from "../../wire.gen.ts";
  */
 export function kindOf(operation: Operation, act: PlannedTask["act"]): string {
   if (act !== "work") return act;
-  return operation.step === "work" ? operation.station : operation.step;
+  return operation.step === "work" ? (operation.station ?? "") : operation.step;
 }
