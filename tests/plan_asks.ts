@@ -2,6 +2,7 @@
 import { compileProblem } from "../pwa/src/plan/model/compiled_problem.ts";
 import { objective, rank } from "../pwa/src/plan/model/schedule.ts";
 import { best, bounds, feasible, kept, moves, plans, releases, reordered, unclamped } from "./search_asks.ts";
+import { generations } from "./generation_asks.ts";
 
 // biome-ignore lint/suspicious/noExplicitAny: what is given comes from Python, in the order of the arguments
 export const PLAN_ASKS: Readonly<Record<string, (...given: any[]) => unknown>> = {
@@ -17,6 +18,7 @@ export const PLAN_ASKS: Readonly<Record<string, (...given: any[]) => unknown>> =
   plan_reordered: (problem, seed, order, count) => reordered(problem, seed, order, count),
   plan_unclamped: (problem, plan, acts) => unclamped(problem, plan, acts),
   plan_kept: (problem, plan, other) => kept(problem, plan, other),
+  plan_generations: (problem, calls) => generations(problem, calls),
 };
 
 /** The value as JSON can hold it: a map by the texts of its keys, a set as its sorted numbers. */
