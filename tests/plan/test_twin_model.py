@@ -10,7 +10,7 @@ from benchbell.plan.model.craft_faults import craft_faults
 from benchbell.plan.model.hands import able_hands, as_alike, differ, with_hands
 from benchbell.plan.model.precedence import topological_order
 from benchbell.plan.model.problem import Placed, Window
-from benchbell.plan.model.schedule import plan_of, rank, schedule_of
+from benchbell.plan.model.schedule import objective, plan_of, rank, schedule_of
 from benchbell.plan.model.which_hands import which_hands
 from benchbell.plan.search.budget import part_of, tries, within
 from benchbell.plan.search.random import Random as Random32
@@ -59,6 +59,7 @@ def assert_judged_alike(problem, schedule):
     plan = plan_of(compiled, schedule, schedule.finish - 7)
 
     assert told(rank, compiled, schedule) == ask_the_page("plan_rank", problem, schedule)
+    assert told(objective, compiled, schedule) == ask_the_page("plan_objective", problem, schedule)
     assert told(plan_of, compiled, schedule, schedule.finish - 7) == ask_the_page(
         "plan_of", problem, schedule, schedule.finish - 7
     )
