@@ -2,6 +2,7 @@
 import { withoutBegun } from "../pwa/src/plan/model/begun.ts";
 import { compileProblem } from "../pwa/src/plan/model/compiled_problem.ts";
 import { objective, rank } from "../pwa/src/plan/model/schedule.ts";
+import { generations } from "./generation_asks.ts";
 import { MODEL_ASKS } from "./model_asks.ts";
 
 // biome-ignore lint/suspicious/noExplicitAny: what is given comes from Python, in the order of the arguments
@@ -11,6 +12,7 @@ export const PLAN_ASKS: Readonly<Record<string, (...given: any[]) => unknown>> =
   plan_compiled: (problem) => plain(compileProblem(problem)),
   plan_rank: (problem, schedule) => rank(compileProblem(problem), schedule),
   plan_objective: (problem, schedule) => objective(compileProblem(problem), schedule),
+  plan_generations: (problem, calls) => generations(problem, calls),
 };
 
 /** The value as JSON can hold it: a map by the texts of its keys, a set as its sorted numbers. */
