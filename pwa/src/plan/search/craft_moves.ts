@@ -1,7 +1,7 @@
 /** Moves on the priorities that mend a fault of craft. */
 import { craftFaults, type Fault } from "../model/craft_faults.ts";
-import { gather, type Incumbent, type MoveTable, nudge, reweight, shake, swap, withPredecessors, withValues } from "./moves.ts";
-import type { Priorities } from "./priorities.ts";
+import { gather, type Incumbent, type MoveTable, nudge, reweight, shake, swap, withPredecessors } from "./moves.ts";
+import type { Priorities } from "./parallel_generation.ts";
 
 /** Minutes by which a value is changed at most. */
 const SPREAD = 720;
@@ -22,7 +22,7 @@ export function mend(at: Incumbent): Priorities {
     const lowered = random.below(2) > 0 ? i : (schedule.order[Math.max(0, place - 1 - random.below(3))] as number);
     values[lowered] = (values[lowered] as number) - 1 - random.below(SPREAD);
   }
-  return withValues(priorities, values);
+  return { ...priorities, values };
 }
 
 /** The faults of craft in the incumbent's schedule. */

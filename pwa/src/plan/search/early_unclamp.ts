@@ -72,7 +72,12 @@ function movedUp(
   for (let n = 0; n < place && tries < most; n++) {
     if ((start[order[n] as number] as number) < ready) continue;
     tries += 1;
-    const tried = generateSerial(compiled, [...order.slice(0, n), i, ...order.slice(n, place), ...order.slice(place + 1)]);
+    const tried = generateSerial(compiled, [
+      ...order.slice(0, n),
+      i,
+      ...order.slice(n, place),
+      ...order.slice(place + 1),
+    ]);
     if (tried && compareRanks(objective(compiled, tried), known) <= 0) return { schedule: tried, tries };
   }
   return { schedule, tries };

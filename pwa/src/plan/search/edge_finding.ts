@@ -126,7 +126,8 @@ export function laterReleases(jobs: readonly Job[]): number[] | null {
         work -= minutes;
         continue;
       }
-      const after = latest + minutes > limit ? end : work > 0 && release + work + minutes > limit ? ends[place] : undefined;
+      const after =
+        latest + minutes > limit ? end : work > 0 && release + work + minutes > limit ? ends[place] : undefined;
       const n = order[place] as number;
       if (after !== undefined && after > (found[n] as number)) found[n] = after;
     }

@@ -4,8 +4,7 @@ import { FAR } from "../model/hours.ts";
 import type { Schedule } from "../model/schedule.ts";
 import { earliestStarts, lastEnd, latestStarts } from "./bound.ts";
 import { deadlockFreeOrder } from "./deadlock.ts";
-import { generateParallel } from "./parallel_generation.ts";
-import { Priorities } from "./priorities.ts";
+import { CRAFT_WEIGHT, generateParallel, type Priorities } from "./parallel_generation.ts";
 import { rightShifted } from "./right_shift.ts";
 import { generateSerial } from "./serial_generation.ts";
 
@@ -15,7 +14,7 @@ import { generateSerial } from "./serial_generation.ts";
  * values: priority value by operation. Where clamps deadlock, the operations are taken in a deadlock-free order.
  */
 export function initialSchedule(compiled: CompiledProblem, values: readonly number[]): Schedule {
-  const schedule = parallelWithLimits(compiled, new Priorities(values, 0, 0));
+  const schedule = parallelWithLimits(compiled, prioritiesOf(values, 0, 0));
   if (schedule.unplaced === 0) return schedule;
   const order = deadlockFreeOrder(compiled);
   return (order.length === values.length ? generateSerial(compiled, order) : null) ?? schedule;
@@ -37,4 +36,9 @@ export function latestStartValues(compiled: CompiledProblem): number[] {
 /** Priority values by operation of which the soonest of these starts makes the greatest. */
 export function soonestFirst(starts: readonly number[]): number[] {
   return starts.map((start) => 0 - start); // not -start, which would be -0 for 0 and slow the whole list down
+}
+
+/** How to choose by these values, with the usual weight of craft. setupWeight, mostIdle: as in `Priorities`. */
+export function prioritiesOf(values: readonly number[], setupWeight: number, mostIdle: number): Priorities {
+  return { values, setupWeight, mostIdle, craft: CRAFT_WEIGHT };
 }

@@ -4,8 +4,8 @@ import { bisectRight } from "../model/hours.ts";
 import { closure } from "../model/precedence.ts";
 import type { Schedule } from "../model/schedule.ts";
 import type { Generated } from "./checkpoints.ts";
-import { soonestFirst } from "./initial.ts";
-import { Priorities } from "./priorities.ts";
+import { prioritiesOf, soonestFirst } from "./initial.ts";
+import type { Priorities } from "./parallel_generation.ts";
 import type { Random } from "./random.ts";
 import { latestByBackwardPass } from "./reversed.ts";
 import { twoAlike } from "./setup_runs.ts";
@@ -45,17 +45,17 @@ export function nudge({ random, priorities }: Incumbent): Priorities {
     const i = random.below(values.length);
     values[i] = (values[i] as number) + random.around(spread);
   }
-  return withValues(priorities, values);
+  return { ...priorities, values };
 }
 
 /** A random late operation and all its predecessors, direct and indirect, get a greater value. */
-function lift({ compiled, random, priorities, schedule, latest }: Incumbent): Priorities {
+export function lift({ compiled, random, priorities, schedule, latest }: Incumbent): Priorities {
   const values = [...priorities.values];
   const late = schedule.start.flatMap((start, i) => (start > (latest[i] as number) ? [i] : []));
   const i = late.length > 0 ? random.oneOf(late) : random.below(values.length);
   const more = 1 + random.below(random.oneOf([60, 240, 720]));
   for (const n of withPredecessors(compiled, [i])) values[n] = (values[n] as number) + more;
-  return withValues(priorities, values);
+  return { ...priorities, values };
 }
 
 /** These operations, and all their predecessors, direct and indirect. */
@@ -75,7 +75,7 @@ export function swap({ random, priorities, schedule: { order } }: Incumbent): Pr
   const [one, other] = [values[a] as number, values[b] as number];
   values[a] = Math.min(one, other) - 1;
   values[b] = Math.max(one, other) + 1;
-  return withValues(priorities, values);
+  return { ...priorities, values };
 }
 
 /** The values of 4 to 14 consecutive operations are disturbed at random. */
@@ -85,15 +85,15 @@ export function shake({ random, priorities, schedule: { order } }: Incumbent): P
   const first = random.below(order.length - length + 1);
   const spread = random.oneOf([60, 240, 480]);
   for (const i of order.slice(first, first + length)) values[i] = (values[i] as number) + random.around(spread);
-  return withValues(priorities, values);
+  return { ...priorities, values };
 }
 
 /** All operations of a random piece get the same greater or smaller value. */
-function shift({ compiled: { piece }, random, priorities }: Incumbent): Priorities {
+export function shift({ compiled: { piece }, random, priorities }: Incumbent): Priorities {
   const chosen = piece[random.below(priorities.values.length)];
   const more = random.around(600);
   const values = priorities.values.map((value, i) => (piece[i] === chosen ? value + more : value));
-  return withValues(priorities, values);
+  return { ...priorities, values };
 }
 
 /** A random operation gets nearly the value of another one with the same setup, so that they share the setup. */
@@ -103,7 +103,7 @@ export function gather({ compiled: { setup, station }, random, priorities }: Inc
   const isAlike = (n: number) => setup[n] === setup[i] && station[n] === station[i] && n !== i;
   const alike = (setup[i] as number) < 0 ? [] : [...values.keys()].filter(isAlike);
   if (alike.length > 0) values[i] = (values[random.oneOf(alike)] as number) + random.around(5);
-  return withValues(priorities, values);
+  return { ...priorities, values };
 }
 
 /**
@@ -124,7 +124,7 @@ export function join(at: Incumbent): Priorities {
     const value = values[second[0] as number] as number;
     for (const i of first) values[i] = Math.min(values[i] as number, value);
   }
-  return withValues(priorities, values);
+  return { ...priorities, values };
 }
 
 /**
@@ -152,22 +152,19 @@ export function fill(at: Incumbent): Priorities {
   const [one, other] = [values[i] as number, values[short] as number];
   values[i] = Math.max(one, other) + 1;
   values[short] = Math.min(one, other);
-  return withValues(priorities, values);
+  return { ...priorities, values };
 }
 
 /** Values from a backward pass: latest starts of the reversed problem, which does first what ends last here. */
 function backward({ compiled, reverse, random, due, latest, priorities, schedule }: Incumbent): Priorities {
-  const lastFirst = new Priorities(schedule.end, priorities.setupWeight, random.oneOf(MOST_IDLE));
-  return withValues(priorities, soonestFirst(latestByBackwardPass(compiled, reverse, due, lastFirst) ?? latest));
+  const lastFirst = prioritiesOf(schedule.end, priorities.setupWeight, random.oneOf(MOST_IDLE));
+  return { ...priorities, values: soonestFirst(latestByBackwardPass(compiled, reverse, due, lastFirst) ?? latest) };
 }
 
 /** Values from the latest starts for the target, disturbed at random; nothing of the incumbent's values is kept. */
-function restart({ random, latest, priorities }: Incumbent): Priorities {
+export function restart({ random, latest, priorities }: Incumbent): Priorities {
   const spread = random.oneOf([30, 120, 360]);
-  return withValues(
-    priorities,
-    latest.map((start) => random.around(spread) - start),
-  );
+  return { ...priorities, values: latest.map((start) => random.around(spread) - start) };
 }
 
 /** The same values with another weight for setting up, another longest idle time, and another weight of craft. */
@@ -175,12 +172,7 @@ export function reweight({ compiled, random, priorities }: Incumbent): Prioritie
   const setupWeight = random.oneOf(SETUP_WEIGHTS);
   const mostIdle = random.oneOf(MOST_IDLE);
   const craft = compiled.craft ? random.oneOf(CRAFT_WEIGHTS) : priorities.craft;
-  return new Priorities(priorities.values, setupWeight, mostIdle, craft);
-}
-
-/** The priorities with other values. */
-export function withValues({ setupWeight, mostIdle, craft }: Priorities, values: readonly number[]): Priorities {
-  return new Priorities(values, setupWeight, mostIdle, craft);
+  return { values: priorities.values, setupWeight, mostIdle, craft };
 }
 
 /** Moves, and in percent of tries, how often each is tried. */

@@ -42,9 +42,7 @@ export function changed(
     return { order, delays: delayed(compiled, random, delays, schedule, random.oneOf(over).before) };
   const { craft } = compiled;
   const faults =
-    craft && random.below(100) < MEND
-      ? craftFaults(compiled, craft, schedule.order, schedule.start, schedule.end)
-      : [];
+    craft && random.below(100) < MEND ? craftFaults(compiled, craft, schedule.order, schedule.start, schedule.end) : [];
   if (faults.length > 0)
     return { order: moved(compiled, random, order, order.indexOf(random.oneOf(faults)[2])), delays };
   const joined = random.below(100) < JOIN ? joinedInOrder(compiled, order, random) : null;

@@ -5,9 +5,8 @@ import { FAR } from "../model/hours.ts";
 import { topologicalOrder } from "../model/precedence.ts";
 import { type Objective, objective, type Schedule } from "../model/schedule.ts";
 import { latestStarts } from "./bound.ts";
-import { soonestFirst } from "./initial.ts";
+import { prioritiesOf, soonestFirst } from "./initial.ts";
 import { generateParallel } from "./parallel_generation.ts";
-import { Priorities } from "./priorities.ts";
 import { generateSerial } from "./serial_generation.ts";
 
 /** Minutes by which a plan must be better to replace the one before. Common practice, no source. */
@@ -37,7 +36,7 @@ export function keptSchedule(compiled: CompiledProblem, plan: Plan): Schedule | 
   const never = new Array<number>(values.length).fill(FAR);
   let kept = serialByValue(compiled, values);
   for (const mostIdle of [FAR, 0]) {
-    const mended = generateParallel(compiled, compiled.hours, new Priorities(values, 0, mostIdle), never);
+    const mended = generateParallel(compiled, compiled.hours, prioritiesOf(values, 0, mostIdle), never);
     if (mended && mended.unplaced === 0 && (kept === null || isWorthChanging(compiled, kept, mended))) kept = mended;
   }
   return kept;
