@@ -15,7 +15,7 @@ export const ODDS_ASKS: Readonly<Record<string, (...given: any[]) => unknown>> =
   plan_retimed: (problem, order, minutes) => retimingOf(problem).retime(order, minutes),
   plan_chosen: (problem, tasks, plans, pace) => plans.indexOf(chosen(problem, mapOf(tasks), plans, pace)),
   plan_is_clearly_less: (now, old) => isClearlyLess(now, old),
-  plan_kept: (presented, now) => keptPlan(presented, now),
+  plan_kept_plan: (presented, now) => keptPlan(presented, now),
   plan_crc32: (text) => crc32(text),
 };
 

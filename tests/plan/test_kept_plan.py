@@ -40,7 +40,7 @@ def told_and_left(seed):
 
 def on_the_phone(told, now):
     """The plan that the phone goes on from."""
-    return msgspec.convert(ask_the_page("plan_kept", told, now)["answer"], Plan)
+    return msgspec.convert(ask_the_page("plan_kept_plan", told, now)["answer"], Plan)
 
 
 @pytest.mark.parametrize("seed", SHOPS)
