@@ -139,14 +139,14 @@ export function laterReleases(jobs: readonly Job[]): number[] | null {
 }
 
 /** The first moment before which there are so many open minutes; FAR when there are never so many. */
-export function firstMoment({ opens, worked }: Hours, position: number): number {
+function firstMoment({ opens, worked }: Hours, position: number): number {
   const k = bisectLeft(worked, position) - 1;
   if (k < 0) return opens[0] ?? FAR;
   return k < opens.length ? (opens[k] as number) + position - (worked[k] as number) : FAR;
 }
 
 /** The last moment before which there are no more than so many open minutes; FAR when there are never more. */
-export function lastMoment({ opens, worked }: Hours, position: number): number {
+function lastMoment({ opens, worked }: Hours, position: number): number {
   const k = bisectRight(worked, position) - 1;
   return k < opens.length ? (opens[k] as number) + position - (worked[k] as number) : FAR;
 }
