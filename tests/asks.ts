@@ -39,6 +39,7 @@ import {
   stateTold,
 } from "./briefs.ts";
 import { adviceAt, areReadable, benchAt, entriesAt, sentencesOf, stateOfRaw, stateStepByStep } from "./history.ts";
+import { PLAN_ASKS } from "./plan_asks.ts";
 
 // biome-ignore lint/suspicious/noExplicitAny: what is given comes from Python, in the order of the arguments
 const ASKS: Readonly<Record<string, (...given: any[]) => unknown>> = {
@@ -93,6 +94,7 @@ const ASKS: Readonly<Record<string, (...given: any[]) => unknown>> = {
   size_told: (build, briefs, piece, name) => sizeTold(build, briefs, piece, name),
   part_told: (build, briefs, id) => partTold(build, briefs, id),
   setup_told: (build, briefs, piece, id) => setupTold(build, briefs, piece, id),
+  ...PLAN_ASKS,
 };
 
 /** The answer, or the sentence of a refusal. */

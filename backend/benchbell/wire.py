@@ -14,6 +14,7 @@ from benchbell.bench.server_clock import SET_TEXTS
 from benchbell.bench.shop import ShopState
 from benchbell.bench.state import Bench
 from benchbell.labels.messages import LabelNotes
+from benchbell.plan.model.problem import Craft, Hand, Hold, Link, Op, Placed, Plan, Problem, Station, Window
 from benchbell.plan.report.messages import Difference, PresentedPlan, WhatIf
 from benchbell.plan.report.odds_words import BY, KEPT
 from benchbell.recipe.sheet import Sheet
@@ -22,6 +23,9 @@ from benchbell.trade.glue import glues
 from benchbell.trade.stations import stations
 from benchbell.web.alert_messages import ALERT_MESSAGES
 from benchbell.web.messages import MESSAGES
+
+WHOLE: tuple[type, ...] = (Problem, Window, Station, Op, Link, Hold, Craft, Hand, Plan, Placed)
+"""Structs that both planners make with every field, so that none is optional on the page."""
 
 SHARED: tuple[type, ...] = (
     Sheet,
@@ -34,6 +38,7 @@ SHARED: tuple[type, ...] = (
     Reading,
     Ring,
     LabelNotes,
+    *WHOLE,
     PresentedPlan,
     WhatIf,
     Difference,

@@ -9,7 +9,7 @@ from benchbell.durations import MINUTE_MS
 from benchbell.findings import counted
 from benchbell.recipe.bounds import bounds_text, has_bounds
 from benchbell.recipe.measure import TIME, dim_named, show
-from benchbell.recipe.sheet import ClockSpec, Hold, Operation, Setup, Sheet
+from benchbell.recipe.sheet import ClockHold, ClockSpec, Operation, Setup, Sheet
 from benchbell.recipe.shop_profile import ShopProfile
 from benchbell.recipe.times import assembly_minutes
 from benchbell.recipe.unfit_air import Air, Unfit, unfit_air
@@ -82,10 +82,10 @@ def size_lines(op: Operation, sheet: Sheet) -> Iterable[str]:
             yield f"size {size.name}: {planned}"
 
 
-def holds_left(op: Operation, sheet: Sheet) -> list[Hold]:
+def holds_left(op: Operation, sheet: Sheet) -> list[ClockHold]:
     """The holds of an operation that none which comes before it had: what held one of those is over long ago."""
     by_id = {other.id: other for other in sheet.operations}
-    over: set[Hold] = set()
+    over: set[ClockHold] = set()
     seen: set[str] = set()
     ahead = list(op.after)
     while ahead:

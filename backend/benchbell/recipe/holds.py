@@ -12,7 +12,7 @@ from collections import defaultdict
 from collections.abc import Collection, Mapping, Sequence
 
 from benchbell.recipe.coats import overlap
-from benchbell.recipe.sheet import Assembly, Hold, Operation, Part
+from benchbell.recipe.sheet import Assembly, ClockHold, Operation, Part
 from benchbell.recipe.steps import Step
 from benchbell.trade.stations import stations
 
@@ -61,11 +61,11 @@ def uncovered_coats(steps: Sequence[Step], contents: Contents) -> set[str]:
 
 def all_holds(
     steps: Sequence[Step], operations: Mapping[str, Operation], contents: Contents, wet: Collection[str]
-) -> dict[str, tuple[Hold, ...]]:
+) -> dict[str, tuple[ClockHold, ...]]:
     """By operation's id, its holds. wet: ids of the glue-ups that lay veneer with a glue that dries slowly."""
     by_id = {step.id: step for step in steps}
     glue_ups_by_part: dict[str, list[str]] = defaultdict(list)
-    holds: dict[str, tuple[Hold, ...]] = {}
+    holds: dict[str, tuple[ClockHold, ...]] = {}
     for step in steps:
         touched = all_inside(step.parts, contents)
         before = [by_id[earlier] for earlier in step.after if not is_coat_before(by_id[earlier], step)]
@@ -74,7 +74,7 @@ def all_holds(
         by_machine, planes = is_machine(operations[step.id].station), planes_surface(operations[step.id].station)
         measures = bool(operations[step.id].measure)
         found += [
-            Hold(glue_up, "rest")
+            ClockHold(glue_up, "rest")
             for one in touched
             for glue_up in glue_ups_by_part[one]
             if by_machine
@@ -94,7 +94,7 @@ def is_coat_before(earlier: Step, step: Step) -> bool:
     return earlier.is_coat and earlier.row == step.row
 
 
-def coat_holds(step: Step, by_id: Mapping[str, Step], operations: Mapping[str, Operation]) -> list[Hold]:
+def coat_holds(step: Step, by_id: Mapping[str, Step], operations: Mapping[str, Operation]) -> list[ClockHold]:
     """What holds a coat, or the sanding before it, within its operation.
 
     A coat that was sanded comes right after that, but for a window that ends. A piece that is turned over for it must
@@ -103,7 +103,7 @@ def coat_holds(step: Step, by_id: Mapping[str, Step], operations: Mapping[str, O
     under = [(id, clock) for id in step.under for clock in operations[id].clocks if clock.kind == "recoat"]
     if step.coat and step.coat.sanded and not step.sands:
         under = [(id, clock) for id, clock in under if clock.most_ms is not None]
-    found = [Hold(id, clock.kind) for id, clock in under]
+    found = [ClockHold(id, clock.kind) for id, clock in under]
     for earlier in (by_id[id] for id in step.after):
         if is_coat_before(earlier, step) and earlier.coat and earlier.coat.turned:
             found += [hold for hold in waits_of(operations[earlier.id]) if hold.clock == "rest"] or waits_of(
@@ -133,12 +133,12 @@ def works_on_it(glue_up: Operation, step: Step) -> bool:
     return bool({glue_up.makes, *glue_up.parts} & set(step.parts))
 
 
-def waits_of(earlier: Operation) -> list[Hold]:
+def waits_of(earlier: Operation) -> list[ClockHold]:
     """The holds that an operation puts on the next one; a glue-up puts none, since its rest holds by station."""
     if earlier.step == "glue-up":
         return []
     kinds = [clock.kind for clock in earlier.clocks]
-    return [Hold(earlier.id, kind) for kind in kinds if kind in ("recoat", "rest")]
+    return [ClockHold(earlier.id, kind) for kind in kinds if kind in ("recoat", "rest")]
 
 
 def has_rest(glue_up: Operation) -> bool:

@@ -199,7 +199,7 @@ class ClockSpec(Struct, frozen=True):
     glue: str = ""
 
 
-class Hold(Struct, frozen=True):
+class ClockHold(Struct, frozen=True):
     """The operation may begin only when this clock of an earlier operation has run its least time."""
 
     operation: str
@@ -237,7 +237,7 @@ class Operation(Struct, frozen=True):
     parts: tuple[str, ...]
     makes: str | None
     after: tuple[str, ...]
-    holds: tuple[Hold, ...]
+    holds: tuple[ClockHold, ...]
     minutes: float
     setup_minutes: float
     each_minutes: float

@@ -32,7 +32,7 @@ def begun_first(problem: Problem, lags: MinLags) -> MinLags:
     for before, after in lags:
         predecessors[after].append(before)
     first = closure([n for n, op in enumerate(problem.ops) if op.begun], predecessors)
-    last = first - {before for before, after in lags if after in first}
+    last = sorted(first - {before for before, after in lags if after in first})
     rest = [n for n in range(count) if n not in first and first.issuperset(predecessors[n])]
     return {(f, n): 0 for n in rest for f in last if (f, n) not in lags}
 

@@ -1,0 +1,19 @@
+/** What Python may ask of the page's planner: one line a question, named as in Python, its arguments in `given`. */
+import { compileProblem } from "../pwa/src/plan/model/compiled_problem.ts";
+import { objective, rank } from "../pwa/src/plan/model/schedule.ts";
+
+// biome-ignore lint/suspicious/noExplicitAny: what is given comes from Python, in the order of the arguments
+export const PLAN_ASKS: Readonly<Record<string, (...given: any[]) => unknown>> = {
+  plan_compiled: (problem) => plain(compileProblem(problem)),
+  plan_rank: (problem, schedule) => rank(compileProblem(problem), schedule),
+  plan_objective: (problem, schedule) => objective(compileProblem(problem), schedule),
+};
+
+/** The value as JSON can hold it: a map by the texts of its keys, a set as its sorted numbers. */
+export function plain(value: unknown): unknown {
+  if (value instanceof Map) return plain(Object.fromEntries(value));
+  if (value instanceof Set) return [...value].sort((a, b) => a - b);
+  if (Array.isArray(value)) return value.map(plain);
+  if (typeof value !== "object" || value === null) return value;
+  return Object.fromEntries(Object.entries(value).map(([name, one]) => [name, plain(one)]));
+}
