@@ -1,12 +1,17 @@
 /** What Python may ask of the page's planner: one line a question, named as in Python, its arguments in `given`. */
 import { compileProblem } from "../pwa/src/plan/model/compiled_problem.ts";
 import { objective, rank } from "../pwa/src/plan/model/schedule.ts";
+import { generations } from "./generation_asks.ts";
+import { problemsAt, stretchesIn } from "./planned_shop.ts";
 
 // biome-ignore lint/suspicious/noExplicitAny: what is given comes from Python, in the order of the arguments
 export const PLAN_ASKS: Readonly<Record<string, (...given: any[]) => unknown>> = {
   plan_compiled: (problem) => plain(compileProblem(problem)),
   plan_rank: (problem, schedule) => rank(compileProblem(problem), schedule),
   plan_objective: (problem, schedule) => objective(compileProblem(problem), schedule),
+  plan_generations: (problem, calls) => generations(problem, calls),
+  plan_problems: (written, looks, zone) => problemsAt(written, looks, zone),
+  plan_stretches: (zone, hours, now, minutes, closed) => stretchesIn(zone, hours, now, minutes, closed),
 };
 
 /** The value as JSON can hold it: a map by the texts of its keys, a set as its sorted numbers. */

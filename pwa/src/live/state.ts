@@ -10,6 +10,7 @@ import { type Advice, adviceFor } from "../bench/next.ts";
 import { inOtherHands } from "../bench/others.ts";
 import { leading, withReasons } from "../bench/planned.ts";
 import type { Setting } from "../bench/server_clock.ts";
+import { countsIn } from "../bench/shop.ts";
 import { HOUR_MS, MINUTE_MS } from "../durations.ts";
 import { isSameDay } from "../moments.ts";
 import { serverNow } from "../phone/server_time.ts";
@@ -119,12 +120,6 @@ export const advice: ReadonlySignal<Advice> = computed(() => {
 /** Whether the shop has named several people; one alone carries on on each device what was begun on any. */
 function worksWithOthers({ settings: { people } }: ShopState): boolean {
   return Array.isArray(people) && people.length > 1;
-}
-
-/** How many the shop has counted of each clamp or fixture, by name. */
-export function countsIn({ settings }: ShopState, setting: "clamps" | "fixtures"): Readonly<Record<string, number>> {
-  const kept = settings[setting];
-  return kept && typeof kept === "object" ? (kept as Record<string, number>) : {};
 }
 
 /** The last setting of the server's clock; null when there was none lately. */
