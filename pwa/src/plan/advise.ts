@@ -29,18 +29,19 @@ export type PlanRequest = {
 };
 
 /**
- * The plan chosen of those that `find` makes, in minutes from now, and its tasks, by the problem's operations. What can
- * never be planned is left out.
+ * The plan chosen of those that `find` makes, in minutes from now; the problem that it solves, without what can never be
+ * planned, and its tasks, by their operations.
  *
  * Of several plans the first stays, unless another has clearly better odds.
  */
 export function advise(
   { builds, hours, clamps, now, fixtures, finishingRoom, gone, workers, pace }: PlanRequest,
   find: (problem: Problem) => readonly Plan[],
-): { readonly plan: Plan; readonly tasks: Tasks } {
+): { readonly plan: Plan; readonly problem: Problem; readonly tasks: Tasks } {
   const whole = problemFromBuilds(builds, hours, clamps, now, 1, fixtures, finishingRoom, gone, workers);
   const { tasks } = whole;
   const problem = atPace(feasiblePart(whole.problem)[0], tasks, pace);
   const afterwards = problem.ops.flatMap(({ id }) => (tasks.get(id)?.act === "work" ? [] : [id]));
-  return { plan: unclampedEarly(problem, chosen(problem, tasks, find(problem), pace), afterwards), tasks };
+  const plan = unclampedEarly(problem, chosen(problem, tasks, find(problem), pace), afterwards);
+  return { plan, problem, tasks };
 }
