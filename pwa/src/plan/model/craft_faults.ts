@@ -69,7 +69,7 @@ function isKeptInHours(hours: Hours, lag: WantedLag, start: Times, end: Times): 
 }
 
 /** Into how many pieces shorter than the least the closings tear work from `start` to `end`. */
-function shortPieces(craft: CompiledCraft, hours: Hours, start: number, end: number): number {
+export function shortPieces(craft: CompiledCraft, hours: Hours, start: number, end: number): number {
   const { closings } = craft;
   const least = craft.costs.least_piece;
   let k = bisectRight(closings, start);

@@ -1,0 +1,328 @@
+"""The page's twin of the search for one pair of hands finds the same as the Python half, plan by plan."""
+
+import msgspec
+import pytest
+from benchbell.plan.model.compiled_problem import compile_problem
+from benchbell.plan.model.problem import Hand, Plan, Window
+from benchbell.plan.planner import best_plans, plan_for, plans_for
+from benchbell.plan.search.bound import earliest_starts, latest_starts, least_changes, lower_bound
+from benchbell.plan.search.budget import tries
+from benchbell.plan.search.craft_moves import TO_MEND
+from benchbell.plan.search.early_unclamp import unclamped_early
+from benchbell.plan.search.edge_finding import later_releases, sharper_bound
+from benchbell.plan.search.infeasible import feasible_part
+from benchbell.plan.search.initial import latest_start_values
+from benchbell.plan.search.moves import TO_FINISH, TO_SAVE_SETUPS, Incumbent
+from benchbell.plan.search.parallel_generation import Priorities, generate_with_checkpoints
+from benchbell.plan.search.random import Random
+from benchbell.plan.search.reordering import changed, serial_with_limits
+from benchbell.plan.search.reversed import reversed_problem
+from benchbell.plan.search.stability import is_worth_changing, kept_schedule, values_of_plan
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from msgspec.structs import replace
+from plan.played import Played
+from plan.problems import problems
+from plan.replanned import do_first, source_at
+from plan.search.test_edge_finding import JOB
+from plan.search.test_resumption import with_craft
+from plan.shop_data import NAMES, shop_problem
+from plan.shop_day import MONDAY
+from plan.simulated_shop import Shop
+from twins import answer_of, ask_the_page
+
+SOME = ("shop01", "shop17")
+
+often = settings(max_examples=60)
+seeds = st.integers(0, 2**31)
+
+
+def as_told(answer):
+    """What Python says, as it comes back from JSON."""
+    return msgspec.json.decode(msgspec.json.encode(answer))
+
+
+def same(ask, here, *given):
+    """What both sides say, which is the same."""
+    here = as_told(here)
+
+    assert ask_the_page(ask, *given) == {"answer": here}
+    return here
+
+
+def promised_somewhat(problem):
+    """The shop's work with limits and promises in all of it, some of which no plan keeps."""
+    start = problem.start
+    links = [replace(link, most=link.lag + 200) if n % 6 == 0 else link for n, link in enumerate(problem.links)]
+    pieces = sorted({op.piece for op in problem.ops})
+    due = {piece: start + 1500 * n for n, piece in enumerate(pieces) if n % 3 < 2}
+    ops = [
+        replace(op, due=due.get(op.piece), weight=1 + n % 2, by=start + 900 if n % 17 == 0 else None)
+        for n, op in enumerate(problem.ops)
+    ]
+    return replace(problem, links=tuple(links), ops=tuple(ops))
+
+
+KINDS = {
+    "as it is": lambda problem: problem,
+    "with craft": with_craft,
+    "with limits": promised_somewhat,
+    "with both": lambda problem: promised_somewhat(with_craft(problem)),
+}
+
+
+def with_earlier_plan(problem, seed):
+    """A plan of part of the problem, as if the rest had been added since and some had been done."""
+    keep = {op.id for n, op in enumerate(problem.ops) if (n + seed) % 5}
+    part = replace(
+        problem,
+        ops=tuple(op for op in problem.ops if op.id in keep),
+        links=tuple(link for link in problem.links if {link.before, link.after} <= keep),
+        holds=tuple(hold for hold in problem.holds if {hold.take, hold.give} <= keep | {""}),
+    )
+    rest, _ = feasible_part(part)
+    before = plan_for(rest, tries(20), Random(seed))
+    return replace(before, placed=before.placed[seed % 3 :])
+
+
+def same_plans(problem, count, seed, before=None):
+    """The plans to choose from, the same on both sides."""
+    here = best_plans(problem, tries(count), Random(seed), before)
+    return same("plan_best", here, problem, count, seed, before)
+
+
+@settings(max_examples=120)
+@given(problems(most=12), seeds, st.sampled_from((5, 60, 200)))
+def test_small_problems_are_planned_alike(problem, seed, count):
+    rest, _ = feasible_part(problem)
+    same_plans(rest, count, seed)
+    here = list(plans_for(rest, tries(count), Random(seed)))
+    same("plan_plans", here, rest, count, seed, None)
+
+
+@often
+@given(problems(most=12), seeds)
+def test_an_earlier_plan_is_kept_alike(problem, seed):
+    rest, _ = feasible_part(problem)
+    before = with_earlier_plan(rest, seed)
+    same_plans(rest, 60, seed, before)
+    here = list(plans_for(rest, tries(60), Random(seed), before))
+    same("plan_plans", here, rest, 60, seed, before)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_generated_shops_are_planned_alike(name):
+    assert len(same_plans(shop_problem(name), 100, 7)) > 1
+
+
+@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("name", SOME)
+def test_generated_shops_with_more_to_heed_are_planned_alike(name, kind):
+    problem = KINDS[kind](shop_problem(name))
+
+    assert len(same_plans(problem, 80, 3, with_earlier_plan(problem, 3))) > 1
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_long_search_comes_to_the_same_end(kind):
+    assert len(same_plans(KINDS[kind](shop_problem("shop09")), 400, 2)) > 3
+
+
+def played_states(names, pieces, steps):
+    """Problems on the way through some builds, each with what is left of the plan before."""
+    shop, played = Shop(len(names)), Played(names, pieces, MONDAY)
+    luck = {build.id: 0.0 for build in played.open()}
+    before: Plan | None = None
+    for _ in range(steps):
+        source = source_at(played)
+        plan = plan_for(source.problem, tries(20), Random(1), before)
+        yield source.problem, before
+        do_first(played, source, plan, shop, luck)
+        before = replace(plan, placed=plan.placed[1:])
+
+
+def in_hand(problem, id):
+    """The problem with half of an operation done."""
+    ops = [replace(op, begun=True, minutes=(op.minutes + 1) // 2) if op.id == id else op for op in problem.ops]
+    return replace(problem, ops=tuple(ops))
+
+
+@pytest.mark.parametrize(
+    ("names", "pieces", "steps"), [(["hall-bench"], 2, 32), (["bedside-table", "mantel-clock"], 1, 18)]
+)
+def test_builds_in_hand_are_planned_alike(names, pieces, steps):
+    for n, (problem, before) in enumerate(played_states(names, pieces, steps)):
+        if n % 6 == 0:
+            assert problem.craft
+            same_plans(problem, 100, n, before)
+        elif n % 6 == 3:
+            same_plans(in_hand(problem, before.placed[0].op), 100, n, before)
+
+
+@often
+@given(problems(most=8), seeds)
+def test_the_same_is_left_out(problem, seed):
+    crew = (Hand("Anna", ("saw",) if seed % 2 else ()), Hand("Otto", ("saw",), (Window(0, 200 * (seed % 3)),)))
+    for hands in ((), crew):
+        rest, reasons = feasible_part(replace(problem, crew=hands, hands=len(hands) or 1))
+        same("plan_feasible", [rest, sorted(id for id, *_ in reasons)], replace(problem, crew=hands, hands=max(1, len(hands))))
+
+
+@often
+@given(problems(most=8), seeds)
+def test_what_cannot_be_planned_is_refused_alike(problem, seed):
+    rest, reasons = feasible_part(problem)
+    left = replace(problem, ops=tuple(op for op in problem.ops))
+    on_cycle = any("waits for" in why for _, why, _ in reasons)
+    if not on_cycle and not any(hand for hand in problem.crew):
+        here = answer_of(lambda: list(map(msgspec.to_builtins, plans_for(left, tries(5), Random(seed)))))
+        assert ask_the_page("plan_plans", left, 5, seed, None) == as_told(here)
+
+
+def bounds_here(problem, due, hands, passes):
+    compiled = compile_problem(problem)
+    most = max(compiled.hours.closes)
+    asked = iter(range(passes + 1))
+    return [
+        earliest_starts(compiled),
+        latest_starts(compiled, due),
+        least_changes(compiled),
+        latest_start_values(compiled),
+        lower_bound(compiled, most, hands),
+        sharper_bound(compiled, lower_bound(compiled, most), most, lambda: next(asked) >= passes),
+    ]
+
+
+@often
+@given(problems(most=12), st.data())
+def test_bounds_are_alike(problem, data):
+    rest, _ = feasible_part(problem)
+    if rest.ops:
+        due = [rest.start + data.draw(st.integers(0, 9000)) for _ in rest.ops]
+        given = rest, due, data.draw(st.integers(1, 3)), data.draw(st.sampled_from((0, 1, 3, 200)))
+        same("plan_bounds", bounds_here(*given), *given)
+
+
+@pytest.mark.parametrize("name", SOME)
+def test_bounds_of_generated_shops_are_alike(name):
+    problem = shop_problem(name)
+    given = problem, [problem.start + 30_000] * len(problem.ops), 1, 60
+    here = same("plan_bounds", bounds_here(*given), *given)
+
+    assert here[-1] >= here[-2]
+
+
+@often
+@given(st.lists(JOB, min_size=1, max_size=9))
+def test_jobs_come_after_others_alike(jobs):
+    same("plan_releases", later_releases(jobs), jobs)
+
+
+def moves_here(problem, seed, weighed, due):
+    compiled = compile_problem(problem)
+    priorities, latest = Priorities(*weighed), latest_starts(compiled, due)
+    generated = generate_with_checkpoints(compiled, compiled.hours, priorities, latest)
+    if generated is None or generated.schedule.unplaced:
+        return None
+    told = []
+    for percent, move in (*TO_FINISH, *TO_SAVE_SETUPS, *TO_MEND):
+        random, reverse = Random(seed), reversed_problem(compiled)
+        found = move(Incumbent(compiled, reverse, random, due, latest, priorities, generated.schedule, generated))
+        told.append([percent, [found.values, found.setup_weight, found.most_idle, found.craft], random.below(1000)])
+    return told
+
+
+def same_moves(problem, seed):
+    """Moves from the same priorities, which may be far from good."""
+    random = Random(seed)
+    values = [random.around(600) for _ in problem.ops]
+    due = [problem.start + random.below(6000)] * len(problem.ops)
+    given = problem, seed, [values, random.below(5), random.below(40), random.below(17)], due
+    return same("plan_moves", moves_here(*given), *given)
+
+
+@often
+@given(problems(most=12), seeds)
+def test_moves_are_alike(problem, seed):
+    rest, _ = feasible_part(problem)
+    if rest.ops:
+        same_moves(rest, seed)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("name", SOME)
+def test_moves_in_generated_shops_are_alike(name, kind):
+    problem = KINDS[kind](shop_problem(name))
+
+    assert any(same_moves(problem, seed) for seed in range(6))
+
+
+def reordered_here(problem, seed, order, count):
+    compiled, random = compile_problem(problem), Random(seed)
+    at, told = (order, {}), []
+    schedule = serial_with_limits(compiled, at)
+    for _ in range(count if schedule else 0):
+        other = changed(compiled, random, at, schedule)
+        found = serial_with_limits(compiled, other)
+        told.append([other[0], sorted(other[1].items()), schedule_told(found)])
+        if found:
+            at, schedule = other, found
+    return told
+
+
+def schedule_told(schedule):
+    return schedule and [schedule.order, schedule.start, schedule.end, schedule.finish, schedule.changes]
+
+
+def same_orders(problem, seed, count):
+    """The order of the first plan, changed again and again."""
+    number = {op.id: n for n, op in enumerate(problem.ops)}
+    order = [number[one.op] for one in plan_for(problem, tries(1), Random(1)).placed]
+    given = problem, seed, order, count
+    return same("plan_reordered", reordered_here(*given), *given)
+
+
+@often
+@given(problems(most=12), seeds)
+def test_orders_are_changed_alike(problem, seed):
+    rest, _ = feasible_part(problem)
+    if rest.ops:
+        same_orders(rest, seed, 12)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("name", SOME)
+def test_orders_of_generated_shops_are_changed_alike(name, kind):
+    told = same_orders(KINDS[kind](shop_problem(name)), 5, 60)
+
+    assert sum(found is not None for *_, found in told) > 5
+
+
+@often
+@given(problems(most=10), seeds)
+def test_clamps_come_off_alike(problem, seed):
+    rest, _ = feasible_part(problem)
+    plan = plan_for(rest, tries(20), Random(seed))
+    acts = [hold.give for hold in rest.holds if hold.give] + [op.id for op in rest.ops if not op.minutes]
+    same("plan_unclamped", unclamped_early(rest, plan, acts), rest, plan, acts)
+
+
+@pytest.mark.parametrize("name", SOME)
+def test_clamps_come_off_alike_in_generated_shops(name):
+    problem = with_craft(shop_problem(name))
+    plan = plan_for(problem, tries(40), Random(1))
+    acts = list(dict.fromkeys(hold.give for hold in problem.holds if hold.give))
+    early = same("plan_unclamped", unclamped_early(problem, plan, acts), problem, plan, acts)
+
+    assert early != as_told(plan)
+
+
+@often
+@given(problems(most=10), seeds)
+def test_what_is_kept_of_plans_is_alike(problem, seed):
+    rest, _ = feasible_part(problem)
+    plan, other = with_earlier_plan(rest, seed), plan_for(rest, tries(40), Random(seed))
+    compiled = compile_problem(rest)
+    old, new = kept_schedule(compiled, plan), kept_schedule(compiled, other)
+    is_worth = is_worth_changing(compiled, old, new) if old and new else None
+    same("plan_kept", [values_of_plan(compiled, plan), schedule_told(old), is_worth], rest, plan, other)
