@@ -1,11 +1,15 @@
 /** What Python may ask of the page's planner: one line a question, named as in Python, its arguments in `given`. */
+import { withoutBegun } from "../pwa/src/plan/model/begun.ts";
 import { compileProblem } from "../pwa/src/plan/model/compiled_problem.ts";
 import { objective, rank } from "../pwa/src/plan/model/schedule.ts";
 import { best, bounds, feasible, kept, moves, plans, releases, reordered, unclamped } from "./search_asks.ts";
 import { generations } from "./generation_asks.ts";
+import { MODEL_ASKS } from "./model_asks.ts";
 
 // biome-ignore lint/suspicious/noExplicitAny: what is given comes from Python, in the order of the arguments
 export const PLAN_ASKS: Readonly<Record<string, (...given: any[]) => unknown>> = {
+  ...MODEL_ASKS,
+  plan_unbegun: (problem) => plain(withoutBegun(problem)),
   plan_compiled: (problem) => plain(compileProblem(problem)),
   plan_rank: (problem, schedule) => rank(compileProblem(problem), schedule),
   plan_objective: (problem, schedule) => objective(compileProblem(problem), schedule),
