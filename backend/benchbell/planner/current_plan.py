@@ -34,9 +34,6 @@ from benchbell.store.records import Records
 
 log = structlog.get_logger()
 
-BUDGET_MS = 250
-"""Time for one search."""
-
 Read = TypeVar("Read")
 
 STALE_MS = 10 * MINUTE_MS
@@ -158,7 +155,6 @@ class CurrentPlan:
             clamps=shop.clamps or {},
             now=now,
             shop=shop,
-            budget_ms=BUDGET_MS,
             timings=timings,
             before=self.plan,
             air=air_now(builds.shop.readings, now),

@@ -6,7 +6,6 @@ stdin. Started by planner/client.py as `python -m benchbell.planner.process`.
 
 import os
 import sys
-import time
 import traceback
 from functools import lru_cache, partial
 from typing import BinaryIO
@@ -24,7 +23,7 @@ from benchbell.plan.odds.timings import Timing
 from benchbell.plan.planner import best_plans
 from benchbell.plan.report.messages import Difference, PresentedPlan, WhatIf
 from benchbell.plan.report.what_if import difference, with_clamps, with_glues
-from benchbell.plan.search.budget import within
+from benchbell.plan.search.budget import tries, tries_for
 from benchbell.plan.search.random import Random
 from benchbell.plan.tasks.from_builds import problem_from_builds
 from benchbell.plan.tasks.task import OpenBuild, Unplanned, not_planned
@@ -57,7 +56,6 @@ class PlannerQuestion(Struct, frozen=True):
     clamps: dict[str, int]
     now: int
     shop: ShopProfile
-    budget_ms: int
     timings: tuple[Timing, ...] = ()
     before: Plan | None = None
     what: WhatIf | None = None
@@ -188,9 +186,9 @@ def asked_of(question: PlannerQuestion) -> PlanRequest:
 
 
 def thought_over(question: PlannerQuestion, problem: Problem) -> list[Plan]:
-    """The best plans within the budget, the one that stands before all others."""
-    budget = within(question.budget_ms / 1000, time.monotonic)
-    plans = best_plans(problem, budget, Random(SEED), question.before)
+    """The best plans of so many tries, the one that stands before all others."""
+    count = tries_for(len(problem.ops))
+    plans = best_plans(problem, tries(count), Random(SEED), question.before)
     if question.prove_s <= 0:
         return plans
     better, bound = polish(problem, plans[0], question.prove_s, workers=1)
