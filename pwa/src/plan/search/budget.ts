@@ -1,7 +1,15 @@
-/** How long the search may go on. Time comes in as a clock, so that the same number of tries gives the same plan. */
+/**
+ * How long the search may go on. Schedules are counted, so that the same bench gives the same plan on every machine.
+ *
+ * Twin of plan/search/budget.py, where the reasons stand.
+ */
 
 /** The share of a budget that is left: 1 at first, 0 or less when it is spent. Called once for each schedule tried. */
 export type Budget = () => number;
+
+const WORK = 150_000;
+const LARGE = 600;
+const LEAST_TRIES = 8;
 
 /** A budget of so many schedules tried: the same on every machine. */
 export function tries(count: number): Budget {
@@ -10,6 +18,11 @@ export function tries(count: number): Budget {
     left -= 1;
     return left / count;
   };
+}
+
+/** How many schedules are tried for a plan that somebody waits for. operations: how many the problem has. */
+export function triesFor(operations: number): number {
+  return Math.max(LEAST_TRIES, Math.floor((WORK * LARGE) / (Math.max(1, operations) * (operations + LARGE))));
 }
 
 /** A budget of so many seconds from now on. clock: gives seconds. */
