@@ -12,7 +12,7 @@ from benchbell.plan.model.precedence import topological_order
 from benchbell.plan.model.problem import Placed, Window
 from benchbell.plan.model.schedule import objective, plan_of, rank, schedule_of
 from benchbell.plan.model.which_hands import which_hands
-from benchbell.plan.search.budget import part_of, tries, within
+from benchbell.plan.search.budget import dearer, part_of, tries, tries_for
 from benchbell.plan.search.random import Random as Random32
 from benchbell.plan.search.serial_generation import generate_serial
 from hypothesis import assume, given
@@ -207,9 +207,13 @@ def test_a_budget_of_tries_is_spent_the_same_on_the_page(count, until, asked):
     assert {"answer": [budget() for _ in range(asked)]} == ask_the_page("plan_tries", count, until, asked)
 
 
-@given(st.floats(0.01, 100), st.lists(st.floats(0, 1000), min_size=1, max_size=5))
-def test_a_budget_of_time_is_spent_the_same_on_the_page(seconds, times):
-    left = iter(times)
-    budget = within(seconds, lambda: next(left))
+@given(st.integers(1, 500), st.integers(1, 5), st.integers(1, 9))
+def test_a_dearer_budget_is_spent_the_same_on_the_page(count, each, asked):
+    budget = dearer(tries(count), each)
 
-    assert {"answer": [budget() for _ in times[1:]]} == ask_the_page("plan_within", seconds, times)
+    assert {"answer": [budget() for _ in range(asked)]} == ask_the_page("plan_dearer", count, each, asked)
+
+
+@given(st.integers(0, 4000))
+def test_as_many_schedules_are_tried_on_the_page(operations):
+    assert told(tries_for, operations) == ask_the_page("plan_tries_for", operations)
