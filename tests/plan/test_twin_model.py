@@ -3,13 +3,14 @@
 from functools import cache
 from random import Random
 
+import pytest
 from benchbell.plan.model import hours
 from benchbell.plan.model.begun import without_begun
 from benchbell.plan.model.compiled_problem import compile_problem
 from benchbell.plan.model.craft_faults import craft_faults
 from benchbell.plan.model.hands import able_hands, as_alike, differ, with_hands
 from benchbell.plan.model.precedence import topological_order
-from benchbell.plan.model.problem import Placed, Window
+from benchbell.plan.model.problem import Craft, Hold, Link, Op, Placed, Problem, Window
 from benchbell.plan.model.schedule import objective, plan_of, rank, schedule_of
 from benchbell.plan.model.which_hands import which_hands
 from benchbell.plan.search.budget import dearer, part_of, tries, tries_for
@@ -128,6 +129,21 @@ def test_begun_work_is_set_apart_the_same_on_the_page(problem, begun):
 
     assert {"answer": wanted} == ask_the_page("plan_unbegun", problem)
     assert told_compiled(problem) == ask_the_page("plan_compiled", problem)
+
+
+@pytest.mark.parametrize(
+    "problem",
+    [
+        Problem(0, (), (), {}, (Op("a", 1),), links=(Link("a", "gone"),)),
+        Problem(0, (), (), {}, (Op("a", 1),), links=(Link("gone", "a", most=5, wanted=3),), craft=Craft()),
+        Problem(0, (), (), {}, (Op("a", 1),), holds=(Hold("bar", 1, "gone", ""),)),
+    ],
+)
+def test_what_names_an_operation_that_is_not_there_compiles_on_neither_side(problem):
+    with pytest.raises(KeyError, match="gone"):
+        compile_problem(problem)
+    with pytest.raises(AssertionError, match="RangeError: no operation gone"):
+        ask_the_page("plan_compiled", problem)
 
 
 @st.composite
