@@ -2,9 +2,10 @@
 import { withoutBegun } from "../pwa/src/plan/model/begun.ts";
 import { compileProblem } from "../pwa/src/plan/model/compiled_problem.ts";
 import { objective, rank } from "../pwa/src/plan/model/schedule.ts";
-import { best, bounds, feasible, kept, moves, plans, releases, reordered, unclamped } from "./search_asks.ts";
 import { generations } from "./generation_asks.ts";
 import { MODEL_ASKS } from "./model_asks.ts";
+import { problemsAt, stretchesIn } from "./planned_shop.ts";
+import { best, bounds, feasible, kept, moves, plans, releases, reordered, unclamped } from "./search_asks.ts";
 
 // biome-ignore lint/suspicious/noExplicitAny: what is given comes from Python, in the order of the arguments
 export const PLAN_ASKS: Readonly<Record<string, (...given: any[]) => unknown>> = {
@@ -23,6 +24,8 @@ export const PLAN_ASKS: Readonly<Record<string, (...given: any[]) => unknown>> =
   plan_unclamped: (problem, plan, acts) => unclamped(problem, plan, acts),
   plan_kept: (problem, plan, other) => kept(problem, plan, other),
   plan_generations: (problem, calls) => generations(problem, calls),
+  plan_problems: (written, looks, zone) => problemsAt(written, looks, zone),
+  plan_stretches: (zone, hours, now, minutes, closed) => stretchesIn(zone, hours, now, minutes, closed),
 };
 
 /** The value as JSON can hold it: a map by the texts of its keys, a set as its sorted numbers. */
