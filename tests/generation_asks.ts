@@ -74,10 +74,12 @@ function scheduleTold(schedule: Schedule | null): unknown {
   return [order, start, end, finish, changes, lateness, unplaced];
 }
 
-/** As Python has it: what is eligible is in a list, and what is placed waits for nothing. */
+/** As Python has it: what is eligible is in a list, what is placed waits for nothing, and nothing is sooner than now. */
 function stateTold(state: State): unknown {
   const eligible = state.waits.flatMap((left, i) => (left === 0 ? [i] : []));
   const waits = state.waits.map((left) => Math.max(0, left));
-  const { now, window, free, standing, busy, ready, here, due, wetUntil, wanted } = state;
+  const { now, window, free, standing, here, due, wanted } = state;
+  const later = (moment: number) => Math.max(now, moment);
+  const [busy, ready, wetUntil] = [state.busy.map(later), state.ready.map(later), later(state.wetUntil)];
   return [now, window, free, eligible, standing, busy, waits, ready, here, due, wetUntil, wanted];
 }

@@ -21,23 +21,23 @@ import type { Plan, Problem } from "../pwa/src/wire.gen.ts";
 type Weighed = readonly [readonly number[], number, number, number];
 
 /** The plans to choose from, for so many schedules tried. before: an earlier plan, or null. */
-export function best(problem: Problem, count: number, seed: number, before: Plan | null): readonly Plan[] {
+function best(problem: Problem, count: number, seed: number, before: Plan | null): readonly Plan[] {
   return bestPlans(problem, tries(count), new Random(seed), before);
 }
 
 /** The plans as they are found, each better than the one before. */
-export function plans(problem: Problem, count: number, seed: number, before: Plan | null): readonly Plan[] {
+function plans(problem: Problem, count: number, seed: number, before: Plan | null): readonly Plan[] {
   return [...plansFor(problem, tries(count), new Random(seed), before)];
 }
 
 /** What can be planned, and the ids of the rest, in order. */
-export function feasible(problem: Problem): unknown {
+function feasible(problem: Problem): unknown {
   const [rest, leftOut] = feasiblePart(problem);
   return [rest, [...leftOut].sort()];
 }
 
 /** Heads, tails for these due times, least changes, priority values, and the bounds, the sharper one after so many passes. */
-export function bounds(problem: Problem, due: readonly number[], hands: number, passes: number): unknown {
+function bounds(problem: Problem, due: readonly number[], hands: number, passes: number): unknown {
   const compiled = compileProblem(problem);
   const most = Math.max(...compiled.hours.closes);
   const low = lowerBound(compiled, most, hands);
@@ -52,13 +52,8 @@ export function bounds(problem: Problem, due: readonly number[], hands: number, 
   ];
 }
 
-/** Later releases of one-machine jobs. */
-export function releases(jobs: readonly (readonly [number, number, number])[]): readonly number[] | null {
-  return laterReleases(jobs);
-}
-
 /** What each move of each table makes of the same priorities, and a number drawn after it; null where none can be made. */
-export function moves(problem: Problem, seed: number, weighed: Weighed, due: readonly number[]): unknown {
+function moves(problem: Problem, seed: number, weighed: Weighed, due: readonly number[]): unknown {
   const compiled = compileProblem(problem);
   const [values, setupWeight, mostIdle, craft] = weighed;
   const priorities = { values, setupWeight, mostIdle, craft };
@@ -87,7 +82,7 @@ function prioritiesTold({ values, setupWeight, mostIdle, craft }: Priorities): W
 }
 
 /** The order changed so often, with its delays, and what each change gives, from the order of the first best plan. */
-export function reordered(problem: Problem, seed: number, order: readonly number[], count: number): unknown {
+function reordered(problem: Problem, seed: number, order: readonly number[], count: number): unknown {
   const compiled = compileProblem(problem);
   const random = new Random(seed);
   let at: DelayedOrder = { order, delays: new Map() };
@@ -104,13 +99,8 @@ export function reordered(problem: Problem, seed: number, order: readonly number
   return told;
 }
 
-/** The plan with these operations as early as they may be. */
-export function unclamped(problem: Problem, plan: Plan, acts: readonly string[]): Plan {
-  return unclampedEarly(problem, plan, acts);
-}
-
 /** The values that keep a plan, what is kept of it, and whether a change to another plan's order is worth it. */
-export function kept(problem: Problem, plan: Plan, other: Plan): unknown {
+function kept(problem: Problem, plan: Plan, other: Plan): unknown {
   const compiled = compileProblem(problem);
   const [old, next] = [keptSchedule(compiled, plan), keptSchedule(compiled, other)];
   return [valuesOfPlan(compiled, plan), scheduleTold(old), old && next && isWorthChanging(compiled, old, next)];
@@ -121,3 +111,16 @@ function scheduleTold(schedule: Schedule | null): unknown {
   const { order, start, end, finish, changes } = schedule;
   return [order, start, end, finish, changes];
 }
+
+// biome-ignore lint/suspicious/noExplicitAny: what is given comes from Python, in the order of the arguments
+export const SEARCH_ASKS: Readonly<Record<string, (...given: any[]) => unknown>> = {
+  plan_best: (problem, count, seed, before) => best(problem, count, seed, before),
+  plan_plans: (problem, count, seed, before) => plans(problem, count, seed, before),
+  plan_feasible: (problem) => feasible(problem),
+  plan_bounds: (problem, due, hands, passes) => bounds(problem, due, hands, passes),
+  plan_releases: (jobs) => laterReleases(jobs),
+  plan_moves: (problem, seed, weighed, due) => moves(problem, seed, weighed, due),
+  plan_reordered: (problem, seed, order, count) => reordered(problem, seed, order, count),
+  plan_unclamped: (problem, plan, acts) => unclampedEarly(problem, plan, acts),
+  plan_kept: (problem, plan, other) => kept(problem, plan, other),
+};

@@ -20,7 +20,6 @@ from benchbell.plan.search.right_shift import right_shifted
 from benchbell.plan.search.serial_generation import generate_serial
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from msgspec.structs import replace
 from plan.played import Played
 from plan.problems import problems
 from plan.replanned import do_first, source_at
@@ -189,9 +188,9 @@ class Calls:
 
 
 def answers_on_both_sides(problem, calls):
-    here = Here(problem).answers(calls)
-    for call, answer, there in zip(calls, here, ask_the_page("plan_generations", problem, calls)["answer"], strict=True):
-        assert answer == there, call[0]
+    here, there = Here(problem).answers(calls), ask_the_page("plan_generations", problem, calls)["answer"]
+    for (name, *_), answer, other in zip(calls, here, there, strict=True):
+        assert answer == other, name
     return here
 
 

@@ -37,7 +37,7 @@ function nothingToDo({ start }: Problem): Plan {
 }
 
 /** The search for one pair of hands, and the earlier plan in the problem as it is now; null where it has none. */
-export function searchOf(
+function searchOf(
   problem: Problem,
   budget: Budget,
   random: Random,
@@ -57,7 +57,7 @@ function* improvements(search: Search, kept: Schedule | null): Generator<Plan, v
 }
 
 /** The last of `plansFor`, and so the best. Throws Refused if some operations cannot be planned. */
-export function planFor(problem: Problem, budget: Budget, random: Random, before: Plan | null = null): Plan {
+function planFor(problem: Problem, budget: Budget, random: Random, before: Plan | null = null): Plan {
   return [...plansFor(problem, budget, random, before)].at(-1) as Plan;
 }
 

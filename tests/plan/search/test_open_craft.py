@@ -61,6 +61,12 @@ def test_a_glue_up_whose_glue_would_go_hard_after_closing_comes_later():
     assert order(ops, [4, 3, 1, 2], 0, links=links)[:3] == ["saw", "glue", "mark"]
 
 
+def test_work_that_outlasts_all_hours_is_not_placed():
+    ops = (Op("saw", 530), Op("sand", 530), Op("plane", 60, breakable=True, fiddly=True))
+
+    assert order(ops, [3, 2, 1], 1) == ["saw", "sand"]
+
+
 def test_a_short_piece_is_not_begun_before_closing():
     ops = (Op("saw", 530), Op("sand", 60, breakable=True), Op("sweep", 8))
 

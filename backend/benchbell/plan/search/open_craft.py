@@ -53,7 +53,10 @@ class OpenCraft:
         craft, costs = self.craft, self.craft.costs
         cost = 0
         if craft.is_fiddly[i] or i in craft.starts:
-            close = craft.closings[bisect_left(craft.closings, end)]
+            k = bisect_left(craft.closings, end)
+            if k == len(craft.closings):
+                return 0  # it outlasts all hours, so that it will not be placed
+            close = craft.closings[k]
             if craft.is_fiddly[i] and close - end < costs.last_minutes:
                 cost += costs.fiddly
             for lag in craft.starts.get(i, ()):

@@ -129,7 +129,7 @@ export function jobsByFinish(
  * heads: earliest starts by operation. Several pairs of hands are relaxed to one pair that has `hands` minutes in each
  * minute.
  */
-export function isRefuted(
+function isRefuted(
   compiled: CompiledProblem,
   heads: readonly number[],
   setups: readonly SetupJob[],

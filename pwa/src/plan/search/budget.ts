@@ -38,12 +38,3 @@ export function dearer(budget: Budget, tries: number): Budget {
 export function partOf(budget: Budget, until: number): Budget {
   return () => (budget() - until) / (1 - until);
 }
-
-/** The same budget for what takes as long as so many tries, at least one: each asking counts as so many. */
-export function dearer(budget: Budget, tries: number): Budget {
-  return () => {
-    let left = budget();
-    for (let more = 1; more < tries; more++) left = Math.min(left, budget());
-    return left;
-  };
-}

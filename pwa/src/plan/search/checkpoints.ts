@@ -21,8 +21,8 @@ export const PLACED = -1;
  * now: the moment. window: number of the current window. free: clamps, by number of kind. waits: by operation, how many
  * predecessors are not placed, PLACED once it is itself, so that 0 says that it is eligible. here: the station where
  * work was last done. due: of `OpenLags`, operation after operation with its latest start, in the order in which it goes
- * through them. wanted: the same of `OpenCraft`, sorted. busy, ready, wetUntil: no sooner than now, since what is over
- * makes no difference. The rest as in `Eligible`.
+ * through them. wanted: the same of `OpenCraft`, sorted. busy, ready, wetUntil: what is over by now makes no difference.
+ * The rest as in `Eligible`.
  */
 export type State = {
   readonly now: number;
@@ -103,11 +103,11 @@ function isSameState(a: State, b: State): boolean {
     a.now === b.now &&
     a.window === b.window &&
     a.here === b.here &&
-    a.wetUntil === b.wetUntil &&
+    Math.max(a.now, a.wetUntil) === Math.max(a.now, b.wetUntil) &&
     areSame(a.waits, b.waits) &&
-    areSame(a.ready, b.ready) &&
+    areSameFrom(a.now, a.ready, b.ready) &&
     areSame(a.standing, b.standing) &&
-    areSame(a.busy, b.busy) &&
+    areSameFrom(a.now, a.busy, b.busy) &&
     areSame(a.free, b.free) &&
     areSame(a.due, b.due) &&
     areSame(a.wanted, b.wanted)
@@ -117,5 +117,15 @@ function isSameState(a: State, b: State): boolean {
 function areSame(a: readonly number[], b: readonly number[]): boolean {
   if (a.length !== b.length) return false;
   for (let n = 0; n < a.length; n++) if (a[n] !== b[n]) return false;
+  return true;
+}
+
+/** Whether these moments are the same; of two that are both over by now it makes no difference. */
+function areSameFrom(now: number, a: readonly number[], b: readonly number[]): boolean {
+  for (let n = 0; n < a.length; n++) {
+    const one = a[n] as number;
+    const other = b[n] as number;
+    if (one !== other && (one > now || other > now)) return false;
+  }
   return true;
 }

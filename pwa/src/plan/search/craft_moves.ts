@@ -7,7 +7,7 @@ import type { Priorities } from "./parallel_generation.ts";
 const SPREAD = 720;
 
 /** An operation that has a fault of craft, or one beside it, is done sooner or later. */
-export function mend(at: Incumbent): Priorities {
+function mend(at: Incumbent): Priorities {
   const faults = faultsOf(at);
   if (faults.length === 0) return nudge(at);
   const { random, priorities, schedule } = at;

@@ -101,18 +101,20 @@ export function laterReleases(jobs: readonly Job[]): number[] | null {
   const found = jobs.map(([release]) => release);
   const order = [...jobs.keys()].filter((n) => (jobs[n] as Job)[2] > 0);
   order.sort((a, b) => (jobs[a] as Job)[0] - (jobs[b] as Job)[0]);
-  const inOrder = order.map((n) => jobs[n] as Job);
-  const limits = [...new Set(inOrder.map(([, deadline]) => deadline))].sort((a, b) => a - b);
-  const ends = new Array<number>(order.length).fill(0); // by place in order: the least end of the set's jobs from there on
-  for (const limit of limits) {
+  // Lists by place in order, since these loops take longer than all else that proves.
+  const releases = order.map((n) => (jobs[n] as Job)[0]);
+  const deadlines = order.map((n) => (jobs[n] as Job)[1]);
+  const lengths = order.map((n) => (jobs[n] as Job)[2]);
+  const ends = order.map(() => 0); // the least end of the set's jobs from this place on
+  for (const limit of [...new Set(deadlines)].sort((a, b) => a - b)) {
     let [work, end, longest] = [0, 0, 0];
     for (let place = order.length - 1; place >= 0; place--) {
-      const [release, deadline, minutes] = inOrder[place] as Job;
-      if (deadline <= limit) {
+      const minutes = lengths[place] as number;
+      if ((deadlines[place] as number) <= limit) {
         work += minutes;
-        if (release + work > end) end = release + work;
-      } else if (minutes > longest) {
-        longest = minutes;
+        end = Math.max(end, (releases[place] as number) + work);
+      } else {
+        longest = Math.max(longest, minutes);
       }
       ends[place] = end;
     }
@@ -120,30 +122,31 @@ export function laterReleases(jobs: readonly Job[]): number[] | null {
     if (end + longest <= limit || work === 0) continue;
     let latest = 0;
     for (let place = 0; place < order.length; place++) {
-      const [release, deadline, minutes] = inOrder[place] as Job;
-      if (deadline <= limit) {
-        if (release + work > latest) latest = release + work;
-        work -= minutes;
-        continue;
-      }
-      const after =
-        latest + minutes > limit ? end : work > 0 && release + work + minutes > limit ? ends[place] : undefined;
       const n = order[place] as number;
-      if (after !== undefined && after > (found[n] as number)) found[n] = after;
+      const release = releases[place] as number;
+      const minutes = lengths[place] as number;
+      if ((deadlines[place] as number) <= limit) {
+        latest = Math.max(latest, release + work);
+        work -= minutes;
+      } else if (latest + minutes > limit) {
+        found[n] = Math.max(found[n] as number, end);
+      } else if (work > 0 && release + work + minutes > limit) {
+        found[n] = Math.max(found[n] as number, ends[place] as number);
+      }
     }
   }
   return found;
 }
 
 /** The first moment before which there are so many open minutes; FAR when there are never so many. */
-export function firstMoment({ opens, worked }: Hours, position: number): number {
+function firstMoment({ opens, worked }: Hours, position: number): number {
   const k = bisectLeft(worked, position) - 1;
   if (k < 0) return opens[0] ?? FAR;
   return k < opens.length ? (opens[k] as number) + position - (worked[k] as number) : FAR;
 }
 
 /** The last moment before which there are no more than so many open minutes; FAR when there are never more. */
-export function lastMoment({ opens, worked }: Hours, position: number): number {
+function lastMoment({ opens, worked }: Hours, position: number): number {
   const k = bisectRight(worked, position) - 1;
   return k < opens.length ? (opens[k] as number) + position - (worked[k] as number) : FAR;
 }

@@ -1,5 +1,5 @@
 /** What parallel generation may place next, and the choice of one of them: the innermost loop of all planning. */
-import { giveBack, suffices, take } from "../model/clamps.ts";
+import { type Counts, giveBack, suffices, take } from "../model/clamps.ts";
 import { type CompiledProblem, NONE } from "../model/compiled_problem.ts";
 import { FAR, type Hours } from "../model/hours.ts";
 import { PLACED, type State } from "./checkpoints.ts";
@@ -82,12 +82,12 @@ export class Eligible {
       window,
       free: this.free.slice(),
       standing: this.standing.slice(),
-      busy: noSooner(this.busy, now),
+      busy: this.busy.slice(),
       waits: this.waits.slice(),
-      ready: noSooner(this.ready, now),
+      ready: this.ready.slice(),
       here: this.here,
       due: this.lags ? this.lags.due() : [],
-      wetUntil: this.craft ? Math.max(now, this.craft.wetUntil) : now,
+      wetUntil: this.craft ? this.craft.wetUntil : now,
       wanted: this.craft ? this.craft.due() : [],
     };
   }
@@ -123,7 +123,7 @@ export class Eligible {
       const i = eligible[place] as number;
       let cost = costs[i] as number;
       if (cost >= best) break; // the rest cost no less, and every cost only grows below
-      const taken = takes[i] as (typeof takes)[number];
+      const taken = takes[i] as Counts;
       if (taken.length > 0 && !suffices(free, taken)) continue;
       const at = station[i] as number;
       let setting = 0;
@@ -182,8 +182,10 @@ export class Eligible {
   /** Note that operation `i` is placed and ends at `end`; true if that changes a setup. */
   place(i: number, end: number): boolean {
     const { compiled, craft } = this;
-    take(this.free, compiled.takes[i] as (typeof compiled.takes)[number]);
-    giveBack(this.free, compiled.gives[i] as (typeof compiled.gives)[number]);
+    const takes = compiled.takes[i] as Counts;
+    const gives = compiled.gives[i] as Counts;
+    if (takes.length > 0) take(this.free, takes);
+    if (gives.length > 0) giveBack(this.free, gives);
     const isChanged = this.useStation(i, end);
     this.release(end, compiled.successors[i] as (typeof compiled.successors)[number]);
     this.lags?.place(i, end);
@@ -207,8 +209,10 @@ export class Eligible {
   /** Those of these successors that wait for nothing else become eligible at `end`. */
   private release(end: number, successors: CompiledProblem["successors"][number]): void {
     const { ready, waits } = this;
-    for (const [j, lag] of successors) {
-      if ((ready[j] as number) < end + lag) ready[j] = end + lag;
+    for (const link of successors) {
+      const j = link[0]; // taking pairs apart by a pattern is slow
+      const earliest = end + link[1];
+      if ((ready[j] as number) < earliest) ready[j] = earliest;
       const left = (waits[j] as number) - 1;
       waits[j] = left;
       if (left === 0) this.insert(j);
@@ -241,13 +245,6 @@ export class Eligible {
   private row(at: number, setup: number): readonly number[] {
     return (this.compiled.setupMinutes[at] as CompiledProblem["setupMinutes"][number])[setup] as readonly number[];
   }
-}
-
-/** The moments, none sooner than now. */
-function noSooner(moments: readonly number[], now: number): number[] {
-  const later = moments.slice();
-  for (let n = 0; n < later.length; n++) if ((later[n] as number) < now) later[n] = now;
-  return later;
 }
 
 /** Put values in the place of others, as many. */

@@ -202,9 +202,9 @@ export class Search {
    */
   private generate(at: Incumbent, priorities: Priorities, mostLate: number): Generated | null {
     const { compiled } = this;
-    const isWhole = at.generated.schedule.unplaced === 0;
-    const difference = isWhole ? differenceBetween(compiled, at.priorities, priorities, at.generated) : null;
-    if (isWhole && !difference) return at.generated;
+    const own = at.generated?.schedule.unplaced === 0 ? at.generated : null;
+    const difference = own && differenceBetween(compiled, at.priorities, priorities, own);
+    if (own && !difference) return own;
     return generateWithCheckpoints(compiled, compiled.hours, priorities, at.latest, mostLate, difference);
   }
 

@@ -21,7 +21,7 @@ const MOST_BEHIND = 40;
  * The solution that moves start from: its priorities, its schedule, and the target that it is compared with.
  *
  * reverse: the reversed problem. due: by operation, when it should be done for the target; latest: the latest starts that
- * follow from that. In minutes. generated: what the priorities make before any right shift.
+ * follow from that. In minutes. generated: what the priorities make before any right shift, null if not kept.
  */
 export type Incumbent = {
   readonly compiled: CompiledProblem;
@@ -31,11 +31,11 @@ export type Incumbent = {
   readonly latest: readonly number[];
   priorities: Priorities;
   schedule: Schedule;
-  generated: Generated;
+  generated: Generated | null;
 };
 
 /** Gives slightly other priorities than those of the incumbent. */
-export type Move = (at: Incumbent) => Priorities;
+type Move = (at: Incumbent) => Priorities;
 
 /** One to three random operations get a greater or smaller value. */
 export function nudge({ random, priorities }: Incumbent): Priorities {
@@ -111,7 +111,7 @@ export function gather({ compiled: { setup, station }, random, priorities }: Inc
  *
  * Where no setup has two, a nudge.
  */
-export function join(at: Incumbent): Priorities {
+function join(at: Incumbent): Priorities {
   const { compiled, random, priorities } = at;
   const pair = twoAlike(compiled, at.schedule.order, random);
   if (pair === null) return nudge(at);
@@ -132,7 +132,7 @@ export function join(at: Incumbent): Priorities {
  *
  * Where none fits, a nudge.
  */
-export function fill(at: Incumbent): Priorities {
+function fill(at: Incumbent): Priorities {
   const { random, priorities } = at;
   const { minutes, hours } = at.compiled;
   const { order, start, end } = at.schedule;

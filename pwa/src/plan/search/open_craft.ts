@@ -5,6 +5,7 @@ import { bisectLeft, FAR, type Hours } from "../model/hours.ts";
 import { openingAfter, untornStart } from "./untorn.ts";
 
 const NO_LAGS: readonly WantedLag[] = [];
+const NOTHING: readonly number[] = [];
 
 /** Craft in one schedule that is being generated. */
 export class OpenCraft {
@@ -72,7 +73,8 @@ export class OpenCraft {
   }
 
   /** What is due: operation after operation by their numbers, each with the start that is wanted behind it. */
-  due(): number[] {
+  due(): readonly number[] {
+    if (this.dueOps.length === 0) return NOTHING;
     const places = this.dueOps.map((_, place) => place);
     places.sort((a, b) => (this.dueOps[a] as number) - (this.dueOps[b] as number));
     return places.flatMap((place) => [this.dueOps[place] as number, this.dueBy[place] as number]);
@@ -107,7 +109,8 @@ export class OpenCraft {
     const isHurried = isFiddly[i] as boolean;
     const lags = starts.get(i) ?? NO_LAGS;
     if (!isHurried && lags.length === 0) return 0;
-    const close = closings[bisectLeft(closings, end)] as number;
+    const close = closings[bisectLeft(closings, end)];
+    if (close === undefined) return 0; // it outlasts all hours, so that it will not be placed
     let cost = isHurried && close - end < costs.last_minutes ? costs.fiddly : 0;
     for (const lag of lags) {
       const isAfterClosing = end + lag.least + (this.compiled.needed[lag.after] as number) > close;
@@ -127,8 +130,10 @@ export class OpenCraft {
       this.dueBy[kept] = due;
       kept += 1;
     }
-    this.dueOps.length = kept;
-    this.dueBy.length = kept;
+    while (this.dueOps.length > kept) {
+      this.dueOps.pop();
+      this.dueBy.pop();
+    }
   }
 
   private putDue(i: number, by: number): void {

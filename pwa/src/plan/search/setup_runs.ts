@@ -11,7 +11,7 @@ import type { Random } from "./random.ts";
 type Run = readonly number[];
 
 /** All runs of all stations, in the order in which they begin. */
-export function runsIn(compiled: CompiledProblem, order: readonly number[]): Run[] {
+function runsIn(compiled: CompiledProblem, order: readonly number[]): Run[] {
   const found: number[][] = [];
   const open = new Map<number, number[]>();
   for (const i of order) {
