@@ -2,6 +2,7 @@
 import { withoutBegun } from "../pwa/src/plan/model/begun.ts";
 import { compileProblem } from "../pwa/src/plan/model/compiled_problem.ts";
 import { objective, rank } from "../pwa/src/plan/model/schedule.ts";
+import { CREW_ASKS } from "./crew_asks.ts";
 import { generations } from "./generation_asks.ts";
 import { MODEL_ASKS } from "./model_asks.ts";
 import { problemsAt, stretchesIn } from "./planned_shop.ts";
@@ -15,6 +16,7 @@ export const PLAN_ASKS: Readonly<Record<string, (...given: any[]) => unknown>> =
   plan_rank: (problem, schedule) => rank(compileProblem(problem), schedule),
   plan_objective: (problem, schedule) => objective(compileProblem(problem), schedule),
   ...SEARCH_ASKS,
+  ...CREW_ASKS,
   plan_generations: (problem, calls) => generations(problem, calls),
   plan_problems: (written, looks, zone) => problemsAt(written, looks, zone),
   plan_stretches: (zone, hours, now, minutes, closed) => stretchesIn(zone, hours, now, minutes, closed),

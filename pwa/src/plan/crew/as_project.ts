@@ -42,7 +42,9 @@ export function projectOf(problem: Problem, crew: Crew): Project {
     const own = held[i] as readonly number[];
     const after = [wait(openMinutes(compiled.hours, compiled.ready[i] as number), nothing, [])];
     for (const [before, lag] of compiled.predecessors[i] as Crew["compiled"]["predecessors"][number]) {
-      const clamped = spans.has(before * ops.length + i) ? [0, ...noStations, ...(held[before] ?? []), ...nobody] : nothing;
+      const clamped = spans.has(before * ops.length + i)
+        ? [0, ...noStations, ...(held[before] ?? []), ...nobody]
+        : nothing;
       after.push(wait(Math.floor((lag * share) / 100), clamped, [before]));
     }
     wait(Math.floor((op.runs * share) / 100), [0, ...there, ...noClamps, ...nobody], [i]);

@@ -118,7 +118,12 @@ function isRefuted(
 }
 
 /** One machine's jobs, in minutes for which these hands are there. tails: latest starts by operation. */
-function jobsOf(compiled: CompiledProblem, sets: Sets, { hands, ops, setups }: Confined, tails: readonly number[]): Job[] {
+function jobsOf(
+  compiled: CompiledProblem,
+  sets: Sets,
+  { hands, ops, setups }: Confined,
+  tails: readonly number[],
+): Job[] {
   const ofOps = ops.map(([i, release]): Job => {
     const end = endAt(compiled, sets, i, tails[i] as number);
     return [release, minutesUntil(hands, end), compiled.minutes[i] as number];

@@ -223,7 +223,8 @@ class CrewGeneration {
     const { eligible } = this;
     let place = eligible.length;
     eligible.push(rank);
-    for (; place > 0 && (eligible[place - 1] as number) > rank; place--) eligible[place] = eligible[place - 1] as number;
+    for (; place > 0 && (eligible[place - 1] as number) > rank; place--)
+      eligible[place] = eligible[place - 1] as number;
     eligible[place] = rank;
   }
 

@@ -15,8 +15,7 @@ export const POOL = 12;
  */
 export function dueFor(compiled: CompiledProblem, target: number, bound: number): number[] {
   const due = new Array<number>(compiled.ids.length).fill(target);
-  for (const piece of compiled.pieces)
-    for (const i of piece.ops) due[i] = Math.min(target, Math.max(piece.due, bound));
+  for (const piece of compiled.pieces) for (const i of piece.ops) due[i] = Math.min(target, Math.max(piece.due, bound));
   return due;
 }
 

@@ -207,7 +207,7 @@ export class OrderSearch {
     const due = dueFor(compiled, bound + Math.floor(((schedule.finish - bound) * TARGET) / 100), bound);
     const latest = latestStarts(compiled, due);
     const priorities = prioritiesOf(soonestFirst(schedule.start), 0, 0);
-    return { compiled, reverse: compiled, random, due, latest, priorities, schedule };
+    return { compiled, reverse: compiled, random, due, latest, priorities, schedule, generated: null };
   }
 
   /** True if the best schedule reaches the bounds, so that none can be better. */

@@ -154,6 +154,7 @@ class CrewInParallel {
   private choose(now: number, close: number, unable: ReadonlySet<number>): number {
     const { cost: costs, eligible, ready, busy, rows, craft, away, setupWeight, mostIdle, free } = this;
     const { station, setup, needed, takes } = this.compiled;
+    const touchy = this.compiled.craft?.touchy;
     const isAnyoneUnable = unable.size > 0;
     let chosen = -1;
     let chosenStart = 0;
@@ -184,7 +185,7 @@ class CrewInParallel {
         continue;
       }
       cost += setupWeight * setting + IDLE_COST * idle;
-      if (craft && cost < best) {
+      if (craft && cost < best && (touchy?.[i] || start < craft.wetUntil || craft.isAnyDue())) {
         const later = craft.judge(i, start, setting, close, ready);
         if (later >= close) continue;
         cost += IDLE_COST * (later - start) + craft.penalty;

@@ -23,8 +23,7 @@ import type { Crew } from "./crew.ts";
 import { dueFor, FRUITLESS, guide, POOL } from "./guidance.ts";
 import { generateParallelForCrew } from "./parallel_generation.ts";
 
-/** Setup weight and longest idle time of the first schedule, and of those after it. */
-const FIRST_WEIGHTS = [0, 0] as const;
+/** Setup weight and longest idle time of the schedules after the first, which has none of both. */
 const WEIGHTS = [
   [4, 0],
   [16, 0],
@@ -71,14 +70,14 @@ export class ParallelSearch {
 
   /** The schedule of the values alone; null where that leads nowhere. */
   first(): Schedule | null {
-    return this.tried(prioritiesOf(this.values, ...FIRST_WEIGHTS));
+    return this.tried(prioritiesOf(this.values, 0, 0));
   }
 
   /** Schedules after the first, each better than the one before, until the budget is spent. */
   *schedules(): Generator<Schedule, void> {
-    for (const weights of WEIGHTS) {
+    for (const [setupWeight, mostIdle] of WEIGHTS) {
       if (this.pool.length > 0 && this.budget() <= 0) return;
-      const schedule = this.tried(prioritiesOf(this.values, ...weights));
+      const schedule = this.tried(prioritiesOf(this.values, setupWeight, mostIdle));
       if (schedule) yield schedule;
     }
     const [best] = this.pool;
@@ -130,6 +129,15 @@ export class ParallelSearch {
     const best = (this.pool[0] as Found).schedule.finish;
     const target = bound + Math.floor(((best - bound) * random.oneOf(TARGETS)) / 100);
     const due = dueFor(compiled, target, bound);
-    return { compiled, reverse: compiled, random, due, latest: latestStarts(compiled, due), priorities, schedule };
+    return {
+      compiled,
+      reverse: compiled,
+      random,
+      due,
+      latest: latestStarts(compiled, due),
+      priorities,
+      schedule,
+      generated: null,
+    };
   }
 }
