@@ -37,12 +37,7 @@ type Judged = { readonly plan: Plan; readonly outcomes: readonly Outcome[]; read
  *
  * plans: one at least. Several pairs of hands keep the first. tasks: by the problem's operations.
  */
-export function chosen(
-  problem: Problem,
-  tasks: ReadonlyMap<string, Task>,
-  plans: readonly Plan[],
-  pace: Pace,
-): Plan {
+export function chosen(problem: Problem, tasks: ReadonlyMap<string, Task>, plans: readonly Plan[], pace: Pace): Plan {
   const [first, ...rest] = plans as [Plan, ...Plan[]];
   const others = rest.filter((plan) => compareRanks([plan.overrun, plan.late], [first.overrun, first.late]) <= 0);
   if (problem.hands > 1 || !others.length) return first;

@@ -5,7 +5,7 @@ import type { Operation, PlannedTask } from "../../wire.gen.ts";
  * The kind of work that has a pace of its own: gluing up, a dry fit, a coat, what is done at a station; or an act other
  * than the work itself.
  */
-export function kindOf(operation: Operation, act: PlannedTask["act"]): string {
+export function kindOf({ step = "work", station = "" }: Operation, act: PlannedTask["act"]): string {
   if (act !== "work") return act;
-  return operation.step === "work" ? operation.station : operation.step;
+  return step === "work" ? station : step;
 }

@@ -11,10 +11,10 @@ import { generateParallel } from "./parallel_generation.ts";
 import { generateSerial } from "./serial_generation.ts";
 
 /** Minutes by which a plan must be better to replace the one before. Common practice, no source. */
-const MARGIN = 30;
+export const MARGIN = 30;
 
 /** By figure of the objective but the last, how much makes a clear difference. */
-const MARGINS = [MARGIN, MARGIN, 1, MARGIN];
+export const MARGINS = [MARGIN, MARGIN, 1, MARGIN];
 
 /** With all else within the margin, so many setup changes fewer are clearly better too. */
 const FEWER_CHANGES = 2;
