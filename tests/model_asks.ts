@@ -6,7 +6,7 @@ import { earliestStart, endOf, hoursOf, latestStart, mornings, openMinutes } fro
 import { topologicalOrder } from "../pwa/src/plan/model/precedence.ts";
 import { planOf, scheduleOf } from "../pwa/src/plan/model/schedule.ts";
 import { whichHands } from "../pwa/src/plan/model/which_hands.ts";
-import { partOf, tries, within } from "../pwa/src/plan/search/budget.ts";
+import { dearer, partOf, tries, triesFor } from "../pwa/src/plan/search/budget.ts";
 import { Random } from "../pwa/src/plan/search/random.ts";
 
 // biome-ignore lint/suspicious/noExplicitAny: what is given comes from Python, in the order of the arguments
@@ -41,9 +41,6 @@ export const MODEL_ASKS: Readonly<Record<string, (...given: any[]) => unknown>> 
     const budget = tries(count);
     return Array.from({ length: asked }, until === null ? budget : partOf(budget, until));
   },
-  plan_within: (seconds, times) => {
-    const left = [...times];
-    const budget = within(seconds, () => left.shift());
-    return times.slice(1).map(() => budget());
-  },
+  plan_tries_for: (operations) => triesFor(operations),
+  plan_dearer: (count, each, asked) => Array.from({ length: asked }, dearer(tries(count), each)),
 };

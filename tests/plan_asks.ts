@@ -2,6 +2,7 @@
 import { withoutBegun } from "../pwa/src/plan/model/begun.ts";
 import { compileProblem } from "../pwa/src/plan/model/compiled_problem.ts";
 import { objective, rank } from "../pwa/src/plan/model/schedule.ts";
+import { CREW_ASKS } from "./crew_asks.ts";
 import { generations } from "./generation_asks.ts";
 import { MODEL_ASKS } from "./model_asks.ts";
 import { ODDS_ASKS } from "./odds_asks.ts";
@@ -13,6 +14,7 @@ export const PLAN_ASKS: Readonly<Record<string, (...given: any[]) => unknown>> =
   ...MODEL_ASKS,
   ...ODDS_ASKS,
   ...SEARCH_ASKS,
+  ...CREW_ASKS,
   plan_compiled: (problem) => plain(compileProblem(problem)),
   plan_unbegun: (problem) => plain(withoutBegun(problem)),
   plan_rank: (problem, schedule) => rank(compileProblem(problem), schedule),

@@ -36,19 +36,17 @@ function feasible(problem: Problem): unknown {
   return [rest, [...leftOut].sort()];
 }
 
-/** Heads, tails for these due times, least changes, priority values, and the bounds, the sharper one after so many passes. */
-function bounds(problem: Problem, due: readonly number[], hands: number, passes: number): unknown {
+/** Heads, tails for these due times, least changes, priority values, and the bounds, the sharper one after some passes. */
+function bounds(problem: Problem, due: readonly number[], hands: number, high: number, passes: number): unknown {
   const compiled = compileProblem(problem);
-  const most = Math.max(...compiled.hours.closes);
-  const low = lowerBound(compiled, most, hands);
   let left = passes;
   return [
     earliestStarts(compiled),
     latestStarts(compiled, due),
     leastChanges(compiled),
     latestStartValues(compiled),
-    low,
-    sharperBound(compiled, lowerBound(compiled, most), most, () => left-- <= 0),
+    lowerBound(compiled, high, hands),
+    sharperBound(compiled, lowerBound(compiled, high), high, () => left-- <= 0),
   ];
 }
 
@@ -117,7 +115,7 @@ export const SEARCH_ASKS: Readonly<Record<string, (...given: any[]) => unknown>>
   plan_best: (problem, count, seed, before) => best(problem, count, seed, before),
   plan_plans: (problem, count, seed, before) => plans(problem, count, seed, before),
   plan_feasible: (problem) => feasible(problem),
-  plan_bounds: (problem, due, hands, passes) => bounds(problem, due, hands, passes),
+  plan_bounds: (problem, due, hands, high, passes) => bounds(problem, due, hands, high, passes),
   plan_releases: (jobs) => laterReleases(jobs),
   plan_moves: (problem, seed, weighed, due) => moves(problem, seed, weighed, due),
   plan_reordered: (problem, seed, order, count) => reordered(problem, seed, order, count),

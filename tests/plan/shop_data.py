@@ -4,7 +4,8 @@ import csv
 import json
 from pathlib import Path
 
-from benchbell.plan.model.problem import Hold, Link, Op, Problem, Station, Window
+from benchbell.plan.model.problem import Craft, Hold, Link, Op, Problem, Station, Window
+from msgspec.structs import replace
 
 FOLDER = Path(__file__).parents[1] / "data/shop"
 NAMES = tuple(sorted(file.stem for file in FOLDER.glob("shop*.json")))
@@ -22,6 +23,13 @@ def shop_problem(name: str) -> Problem:
         links=tuple(Link(link["from"], link["to"], link["min_lag"]) for link in data["links"]),
         holds=tuple(Hold(h["pool"], h["qty"], h["from_op"], h["to_op"]) for h in data["holds"]),
     )
+
+
+def with_craft(problem):
+    """The shop's work with something dusty, wet, fiddly or wanted soon in all of it."""
+    ops = [replace(op, dusty=n % 3 == 0, wet=90 * (n % 5 == 0), fiddly=n % 7 == 0) for n, op in enumerate(problem.ops)]
+    links = [replace(link, wanted=link.lag + 60) if n % 3 == 0 else link for n, link in enumerate(problem.links)]
+    return replace(problem, ops=tuple(ops), links=tuple(links), craft=Craft(), wet_until=problem.start + 60)
 
 
 def station(data: dict) -> Station:

@@ -23,8 +23,7 @@ from hypothesis import strategies as st
 from plan.played import Played
 from plan.problems import problems
 from plan.replanned import do_first, source_at
-from plan.search.test_resumption import with_craft
-from plan.shop_data import shop_problem
+from plan.shop_data import shop_problem, with_craft
 from plan.shop_day import MONDAY
 from plan.simulated_shop import Shop
 from twins import ask_the_page

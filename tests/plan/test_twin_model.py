@@ -3,16 +3,17 @@
 from functools import cache
 from random import Random
 
+import pytest
 from benchbell.plan.model import hours
 from benchbell.plan.model.begun import without_begun
 from benchbell.plan.model.compiled_problem import compile_problem
 from benchbell.plan.model.craft_faults import craft_faults
 from benchbell.plan.model.hands import able_hands, as_alike, differ, with_hands
 from benchbell.plan.model.precedence import topological_order
-from benchbell.plan.model.problem import Placed, Window
+from benchbell.plan.model.problem import Craft, Hold, Link, Op, Placed, Problem, Window
 from benchbell.plan.model.schedule import objective, plan_of, rank, schedule_of
 from benchbell.plan.model.which_hands import which_hands
-from benchbell.plan.search.budget import part_of, tries, within
+from benchbell.plan.search.budget import dearer, part_of, tries, tries_for
 from benchbell.plan.search.random import Random as Random32
 from benchbell.plan.search.serial_generation import generate_serial
 from hypothesis import assume, given
@@ -130,6 +131,21 @@ def test_begun_work_is_set_apart_the_same_on_the_page(problem, begun):
     assert told_compiled(problem) == ask_the_page("plan_compiled", problem)
 
 
+@pytest.mark.parametrize(
+    "problem",
+    [
+        Problem(0, (), (), {}, (Op("a", 1),), links=(Link("a", "gone"),)),
+        Problem(0, (), (), {}, (Op("a", 1),), links=(Link("gone", "a", most=5, wanted=3),), craft=Craft()),
+        Problem(0, (), (), {}, (Op("a", 1),), holds=(Hold("bar", 1, "gone", ""),)),
+    ],
+)
+def test_what_names_an_operation_that_is_not_there_compiles_on_neither_side(problem):
+    with pytest.raises(KeyError, match="gone"):
+        compile_problem(problem)
+    with pytest.raises(AssertionError, match="RangeError: no operation gone"):
+        ask_the_page("plan_compiled", problem)
+
+
 @st.composite
 def windows(draw):
     """Windows in any order, that may touch, overlap or be empty."""
@@ -207,9 +223,13 @@ def test_a_budget_of_tries_is_spent_the_same_on_the_page(count, until, asked):
     assert {"answer": [budget() for _ in range(asked)]} == ask_the_page("plan_tries", count, until, asked)
 
 
-@given(st.floats(0.01, 100), st.lists(st.floats(0, 1000), min_size=1, max_size=5))
-def test_a_budget_of_time_is_spent_the_same_on_the_page(seconds, times):
-    left = iter(times)
-    budget = within(seconds, lambda: next(left))
+@given(st.integers(1, 500), st.integers(1, 5), st.integers(1, 9))
+def test_a_dearer_budget_is_spent_the_same_on_the_page(count, each, asked):
+    budget = dearer(tries(count), each)
 
-    assert {"answer": [budget() for _ in times[1:]]} == ask_the_page("plan_within", seconds, times)
+    assert {"answer": [budget() for _ in range(asked)]} == ask_the_page("plan_dearer", count, each, asked)
+
+
+@given(st.integers(0, 4000))
+def test_as_many_schedules_are_tried_on_the_page(operations):
+    assert told(tries_for, operations) == ask_the_page("plan_tries_for", operations)

@@ -113,7 +113,7 @@ def test_what_if_goes_on_from_the_plan_that_stands_however_few_tries_there_are(c
     send(client, PHONE, [happening(2, Kept("clamps", {"parallel jaw": 4}), build="")])
     stands = plan(client)
     question = client.blocking_portal.call(client.shop.current_plan.question)
-    monkeypatch.setattr(process, "tries_for", lambda operations, hands: 1)
+    monkeypatch.setattr(process, "tries_for", lambda operations: 1)
     found = process.answer(replace(question, what=WhatIf(clamps={"parallel jaw": 2}))).difference
 
     assert found.finish <= stands["finish"]

@@ -168,7 +168,7 @@ def budget_for(problem: Problem, seconds: float | None) -> Budget:
     """So many seconds; without any, so many tries that the plan is the same on every machine."""
     if seconds is not None:
         return within(seconds, time.monotonic)
-    return tries(THOROUGH * tries_for(len(problem.ops), problem.hands))
+    return tries(THOROUGH * tries_for(len(problem.ops)))
 
 
 def new_build(id: str, sheet: Sheet, now: int, name: str) -> OpenBuild:

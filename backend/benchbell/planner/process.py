@@ -187,7 +187,7 @@ def asked_of(question: PlannerQuestion) -> PlanRequest:
 
 def thought_over(question: PlannerQuestion, problem: Problem) -> list[Plan]:
     """The best plans of so many tries, the one that stands before all others."""
-    count = tries_for(len(problem.ops), problem.hands)
+    count = tries_for(len(problem.ops))
     plans = best_plans(problem, tries(count), Random(SEED), question.before)
     if question.prove_s <= 0:
         return plans

@@ -3,16 +3,14 @@
 import pytest
 from benchbell.plan.model.compiled_problem import compile_problem
 from benchbell.plan.model.hours import FAR
-from benchbell.plan.model.problem import Craft
 from benchbell.plan.search.infeasible import feasible_part
 from benchbell.plan.search.parallel_generation import Priorities, generate_with_checkpoints
 from benchbell.plan.search.random import Random
 from benchbell.plan.search.resumption import difference_between
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from msgspec.structs import replace
 from plan.problems import problems
-from plan.shop_data import shop_problem
+from plan.shop_data import shop_problem, with_craft
 
 
 def same_after_each_change(problem, seed, steps):
@@ -51,13 +49,6 @@ def test_small_problems(problem, seed):
     rest, _ = feasible_part(problem)
     if rest.ops:
         same_after_each_change(rest, seed, 10)
-
-
-def with_craft(problem):
-    """The shop's work with something dusty, wet, fiddly or wanted soon in all of it."""
-    ops = [replace(op, dusty=n % 3 == 0, wet=90 * (n % 5 == 0), fiddly=n % 7 == 0) for n, op in enumerate(problem.ops)]
-    links = [replace(link, wanted=link.lag + 60) if n % 3 == 0 else link for n, link in enumerate(problem.links)]
-    return replace(problem, ops=tuple(ops), links=tuple(links), craft=Craft(), wet_until=problem.start + 60)
 
 
 @pytest.mark.parametrize("problem_of", [lambda problem: problem, with_craft], ids=["as it is", "with craft"])

@@ -12,15 +12,12 @@ Budget = Callable[[], float]
 WORK = 150_000
 """Operations that one pair of hands has placed in all schedules that are tried, where there are few operations.
 
-With LARGE and CREW it is fitted to CPU time: a quarter of a second in Python, and no more on a phone at a fourth of
+With LARGE it is fitted to CPU time: a quarter of a second in Python, and no more on a phone at a fourth of
 that machine's speed.
 """
 
 LARGE = 600
 """With so many operations, placing one takes about twice as long as with few."""
-
-CREW = 3
-"""A schedule for several takes as much time as this and one more for each pair of hands would for one."""
 
 LEAST_TRIES = 8
 """Even with thousands of operations, what comes first is compared with something."""
@@ -38,20 +35,24 @@ def tries(count: int) -> Budget:
     return share
 
 
-def tries_for(operations: int, hands: int) -> int:
+def tries_for(operations: int) -> int:
     """How many schedules are tried for a plan that somebody waits for: about a quarter of a second's.
 
-    operations: how many the problem has. hands: pairs of hands, at least 1. One schedule takes time by its operations
-    and somewhat more, and by the crew.
+    operations: how many the problem has; one schedule takes time by them, and somewhat more. What takes longer for
+    several pairs of hands counts as several tries (`crew/order_search.py`).
     """
-    for_one = WORK * LARGE // (max(1, operations) * (operations + LARGE))
-    return max(LEAST_TRIES, for_one if hands == 1 else for_one // (hands + CREW))
+    return max(LEAST_TRIES, WORK * LARGE // (max(1, operations) * (operations + LARGE)))
 
 
 def within(seconds: float, clock: Callable[[], float]) -> Budget:
     """A budget of so many seconds from now on. clock: gives seconds."""
     began = clock()
     return lambda: 1 - (clock() - began) / seconds
+
+
+def dearer(budget: Budget, tries: int) -> Budget:
+    """The same budget for what takes as long as so many tries, at least one: each asking counts as so many."""
+    return lambda: min(budget() for _ in range(tries))
 
 
 def part_of(budget: Budget, until: float) -> Budget:

@@ -25,10 +25,13 @@ export function triesFor(operations: number): number {
   return Math.max(LEAST_TRIES, Math.floor((WORK * LARGE) / (Math.max(1, operations) * (operations + LARGE))));
 }
 
-/** A budget of so many seconds from now on. clock: gives seconds. */
-export function within(seconds: number, clock: () => number): Budget {
-  const began = clock();
-  return () => 1 - (clock() - began) / seconds;
+/** The same budget for what takes as long as so many tries, at least one: each asking counts as so many. */
+export function dearer(budget: Budget, tries: number): Budget {
+  return () => {
+    let left = budget();
+    for (let n = 1; n < tries; n++) left = Math.min(left, budget());
+    return left;
+  };
 }
 
 /** The first part of a larger budget: spent when only the share `until` of the larger one is left. */
