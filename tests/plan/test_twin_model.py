@@ -50,6 +50,13 @@ def test_a_problem_compiles_to_the_same_lists_on_the_page(problem):
     assert told_compiled(problem) == ask_the_page("plan_compiled", problem)
 
 
+@given(problems(), st.sampled_from((15, 30, 600)))
+def test_a_break_that_is_just_long_enough_is_the_same_on_the_page(problem, long_break):
+    problem = replace(problem, craft=Craft(long_break=long_break))
+
+    assert told_compiled(problem) == ask_the_page("plan_compiled", problem)
+
+
 @given(problems(), crews())
 def test_hands_are_the_same_on_the_page(problem, crew):
     problem = replace(problem, hands=len(crew), crew=crew)
