@@ -60,6 +60,12 @@ def test_rules_of_style_and_rooms_hold():
         ("bench/planted.ts", 'import { x } from "../store/outbox.ts";\n\nexport const y = x;\n', "noRestrictedImports"),
         ("bench/planted.ts", "export const planted = () => Date.now();\n", "noRestrictedGlobals"),
         (
+            "plan/model/planted.ts",
+            'import { x } from "../../store/outbox.ts";\n\nexport const y = x;\n',
+            "noRestrictedImports",
+        ),
+        ("plan/planted.ts", "export const planted = () => performance.now();\n", "noRestrictedGlobals"),
+        (
             "store/planted.ts",
             "async function later() {}\n\nexport const planted = () => {\n  later();\n};\n",
             "noFloating",

@@ -1,52 +1,213 @@
-"""The page's twin of the planner's model, asked the same questions as the Python half."""
+"""The page's half of the planner's model, budgets and chance, asked the same questions as the Python half."""
 
-import msgspec
-from benchbell.plan.model.clamps import GUARD, WIDTH
+from random import Random
+
+import pytest
+from benchbell.plan.model import hours
+from benchbell.plan.model.begun import without_begun
 from benchbell.plan.model.compiled_problem import compile_problem
-from hypothesis import given, settings
+from benchbell.plan.model.hands import able_hands, as_alike, differ, with_hands
+from benchbell.plan.model.precedence import topological_order
+from benchbell.plan.model.problem import Craft, Hold, Link, Op, Placed, Problem, Window
+from benchbell.plan.model.schedule import objective, plan_of, rank, schedule_of
+from benchbell.plan.model.which_hands import which_hands
+from benchbell.plan.search.budget import dearer, part_of, tries, tries_for
+from benchbell.plan.search.random import Random as Random32
+from hypothesis import assume, given
+from hypothesis import strategies as st
+from msgspec.structs import replace
+from plan.crews import crews
+from plan.on_the_page import compiled_on_the_page, on_the_page, told
+from plan.played_problems import played_problems
 from plan.problems import problems
+from plan.random_schedules import random_schedule
+from plan.shop_data import NAMES, shop_problem
 from twins import ask_the_page
 
-often = settings(max_examples=150, deadline=None)  # the first answer waits for node to start
+moments = st.integers(-50, 900)
+seeds = st.integers(-(2**53) + 1, 2**53 - 1)
 
 
-def camel(name):
-    """The field's name on the page."""
-    first, *rest = name.split("_")
-    return first + "".join(word.title() for word in rest)
+def assert_judged_alike(problem, schedule):
+    """The page finds the schedule worth as much, with the same faults, and makes the same plan of it."""
+    compiled = compile_problem(problem)
+    plan = plan_of(compiled, schedule, schedule.finish - 7)
+
+    assert told(rank, compiled, schedule) == ask_the_page("plan_rank", problem, schedule)
+    assert told(objective, compiled, schedule) == ask_the_page("plan_objective", problem, schedule)
+    assert told(plan_of, compiled, schedule, schedule.finish - 7) == ask_the_page(
+        "plan_of", problem, schedule, schedule.finish - 7
+    )
+    assert told(schedule_of, compiled, plan) == ask_the_page("plan_schedule", problem, plan)
 
 
-def on_the_page(value):
-    """A compiled struct, and all in it, with the page's names."""
-    if isinstance(value, msgspec.Struct):
-        named = type(value).__module__.endswith(".problem")  # these have Python's names on the page too
-        return {name if named else camel(name): on_the_page(getattr(value, name)) for name in value.__struct_fields__}
-    if isinstance(value, dict):
-        return {str(key): on_the_page(one) for key, one in value.items()}
-    if isinstance(value, (set, frozenset)):
-        return sorted(value)
-    return [on_the_page(one) for one in value] if isinstance(value, (list, tuple)) else value
+def told_compiled(problem):
+    """What Python makes of the problem, as the page answers."""
+    return told(lambda: compiled_on_the_page(compile_problem(problem)))
 
 
-def counts_in(packed):
-    """The page's pairs of kind and count for a packed number."""
-    fields = enumerate(packed >> shift & (1 << WIDTH) - 1 for shift in range(0, packed.bit_length(), WIDTH))
-    return [[kind, count] for kind, count in fields if count]
-
-
-def compiled_for_the_page(compiled):
-    """What the page makes of the same problem: no guards, no packing, and no column or place for none."""
-    found = on_the_page(compiled)
-    del found["guards"]
-    found["takes"], found["gives"] = [[counts_in(one) for one in found[name]] for name in ("takes", "gives")]
-    found["free"] = [count - GUARD for _, count in counts_in(compiled.free)]
-    found["setupMinutes"] = [[row[:-1] for row in matrix] for matrix in found["setupMinutes"]]
-    if found["craft"]:
-        found["craft"]["visits"] = found["craft"]["visits"][:-1]
-    return found
-
-
-@often
 @given(problems())
 def test_a_problem_compiles_to_the_same_lists_on_the_page(problem):
-    assert ask_the_page("plan_compiled", problem) == {"answer": compiled_for_the_page(compile_problem(problem))}
+    assert told_compiled(problem) == ask_the_page("plan_compiled", problem)
+
+
+@given(problems(), crews())
+def test_hands_are_the_same_on_the_page(problem, crew):
+    problem = replace(problem, hands=len(crew), crew=crew)
+
+    assert told_compiled(problem) == ask_the_page("plan_compiled", problem)
+    assert told(differ, problem) == ask_the_page("plan_differ", problem)
+    assert told(as_alike, problem) == ask_the_page("plan_as_alike", problem)
+    assert told(able_hands, problem, problem.ops[-1]) == ask_the_page("plan_able_hands", problem, problem.ops[-1])
+
+
+@given(problems(cycles=False), st.randoms(use_true_random=False), st.integers(1, 3))
+def test_a_schedule_is_judged_the_same_on_the_page(problem, random, hands):
+    problem = replace(problem, hands=hands)
+    schedule = random_schedule(problem, random, hands)
+    assume(schedule)
+
+    assert_judged_alike(problem, schedule)
+
+
+@pytest.mark.parametrize("name", NAMES[::6])
+def test_schedules_of_shops_are_judged_the_same_on_the_page(name):
+    problem = shop_problem(name)
+    tried = (random_schedule(problem, Random(seed)) for seed in range(200))
+
+    assert told_compiled(problem) == ask_the_page("plan_compiled", problem)
+    assert_judged_alike(problem, next(schedule for schedule in tried if schedule))
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3, 4])
+def test_schedules_of_builds_in_hand_are_judged_the_same_on_the_page(seed):
+    found = list(played_problems(seed, tasks=40, every=8))
+    for problem in found:
+        schedule = random_schedule(problem, Random(seed))
+
+        assert told_compiled(problem) == ask_the_page("plan_compiled", problem)
+        if schedule:
+            assert_judged_alike(problem, schedule)
+
+    assert any(op.begun for problem in found for op in problem.ops)
+
+
+def test_a_schedule_that_leaves_work_out_ranks_the_same_on_the_page():
+    problem = shop_problem(NAMES[0])
+    schedule = replace(random_schedule(problem, Random(1)), unplaced=2)
+
+    assert told(rank, compile_problem(problem), schedule) == ask_the_page("plan_rank", problem, schedule)
+
+
+@given(problems(cycles=False), st.integers(0, 3))
+def test_begun_work_is_set_apart_the_same_on_the_page(problem, begun):
+    problem = replace(problem, ops=tuple(replace(op, begun=n < begun) for n, op in enumerate(problem.ops)))
+    found = without_begun(problem)
+    wanted = on_the_page(replace(found, compiled=None)) | {"compiled": compiled_on_the_page(found.compiled)}
+
+    assert {"answer": wanted} == ask_the_page("plan_unbegun", problem)
+    assert told_compiled(problem) == ask_the_page("plan_compiled", problem)
+
+
+@pytest.mark.parametrize(
+    "problem",
+    [
+        Problem(0, (), (), {}, (Op("a", 1),), links=(Link("a", "gone"),)),
+        Problem(0, (), (), {}, (Op("a", 1),), links=(Link("gone", "a", most=5, wanted=3),), craft=Craft()),
+        Problem(0, (), (), {}, (Op("a", 1),), holds=(Hold("bar", 1, "gone", ""),)),
+    ],
+)
+def test_what_names_an_operation_that_is_not_there_compiles_on_neither_side(problem):
+    with pytest.raises(KeyError, match="gone"):
+        compile_problem(problem)
+    with pytest.raises(AssertionError, match="RangeError: no operation gone"):
+        ask_the_page("plan_compiled", problem)
+
+
+@st.composite
+def windows(draw):
+    """Windows in any order, that may touch, overlap or be empty."""
+    spans = draw(st.lists(st.tuples(st.integers(0, 800), st.integers(-5, 120)), max_size=6))
+    return [Window(start, start + minutes) for start, minutes in spans]
+
+
+@given(windows(), st.integers(0, 300), moments, st.integers(0, 250), st.booleans())
+def test_hours_are_read_the_same_on_the_page(given, start, at, minutes, breakable):
+    read = hours.hours_of(given, start)
+
+    assert told(hours.hours_of, given, start) == ask_the_page("plan_hours", given, start)
+    assert told(hours.mornings, read) == ask_the_page("plan_mornings", given, start)
+    assert told(hours.open_minutes, read, at) == ask_the_page("plan_open_minutes", given, start, at)
+    for ask, function in (
+        ("plan_earliest_start", hours.earliest_start),
+        ("plan_latest_start", hours.latest_start),
+    ):
+        assert told(function, read, at, minutes, breakable) == ask_the_page(ask, given, start, at, minutes, breakable)
+    begin = hours.earliest_start(read, at, minutes, True)
+    if begin < hours.FAR:
+        assert told(hours.end_of, read, begin, minutes) == ask_the_page("plan_end_of", given, start, begin, minutes)
+
+
+@given(st.data(), st.integers(1, 12))
+def test_an_order_is_the_same_on_the_page(data, count):
+    number = st.integers(0, count - 1)
+    pairs = data.draw(st.lists(st.tuples(number, number), max_size=20, unique=True))
+    place = data.draw(st.none() | st.lists(st.integers(-3, 3), min_size=count, max_size=count))
+
+    assert told(topological_order, count, dict.fromkeys(pairs, 0), place) == ask_the_page(
+        "plan_order", count, pairs, place
+    )
+
+
+@given(st.lists(st.tuples(st.integers(0, 9), st.integers(0, 3)), max_size=8), st.booleans(), st.integers(1, 3))
+def test_hands_are_told_apart_the_same_on_the_page(spans, are_named, hands):
+    at, placed = 0, []
+    for n, (gap, minutes) in enumerate(spans):
+        at += gap
+        placed.append(Placed(f"op{n}", at, at, at + minutes, at + minutes, n % hands if are_named else None))
+
+    assert told(which_hands, placed, hands) == ask_the_page("plan_which_hands", placed, hands)
+
+
+@given(problems(cycles=False), crews(), st.randoms(use_true_random=False))
+def test_a_plan_gets_the_same_hands_on_the_page(problem, crew, random):
+    schedule = random_schedule(problem, random)
+    assume(schedule)
+    plan = plan_of(compile_problem(problem), schedule, 0)
+    for of in (problem, replace(problem, hands=len(crew), crew=crew)):
+        assert told(with_hands, of, plan) == ask_the_page("plan_with_hands", of, plan)
+
+
+@given(seeds, st.lists(st.integers(1, 2**32), min_size=1, max_size=40))
+def test_chance_gives_the_same_numbers_on_the_page(seed, counts):
+    random = Random32(seed)
+
+    assert {"answer": [random.below(count) for count in counts]} == ask_the_page("plan_below", seed, counts)
+    assert {"answer": Random32(seed).around(counts[0])} == ask_the_page("plan_around", seed, counts[0])
+    assert {"answer": Random32(seed).one_of(counts)} == ask_the_page("plan_one_of", seed, counts)
+
+
+def test_the_seed_that_would_give_nothing_but_0_is_the_same_on_the_page():
+    seed = -pow(2654435761, -1, 2**32)  # whose product and 1 are 0 in 32 bits
+
+    assert {"answer": [Random32(seed).below(2**32)]} == ask_the_page("plan_below", seed, [2**32])
+
+
+@given(st.integers(1, 5000), st.none() | st.floats(0, 0.9), st.integers(1, 9))
+def test_a_budget_of_tries_is_spent_the_same_on_the_page(count, until, asked):
+    budget = tries(count)
+    budget = budget if until is None else part_of(budget, until)
+
+    assert {"answer": [budget() for _ in range(asked)]} == ask_the_page("plan_tries", count, until, asked)
+
+
+@given(st.integers(1, 500), st.integers(1, 5), st.integers(1, 9))
+def test_a_dearer_budget_is_spent_the_same_on_the_page(count, each, asked):
+    budget = dearer(tries(count), each)
+
+    assert {"answer": [budget() for _ in range(asked)]} == ask_the_page("plan_dearer", count, each, asked)
+
+
+@given(st.integers(0, 4000))
+def test_as_many_schedules_are_tried_on_the_page(operations):
+    assert told(tries_for, operations) == ask_the_page("plan_tries_for", operations)

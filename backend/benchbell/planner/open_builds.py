@@ -1,6 +1,7 @@
 """Open builds as input for the planner."""
 
 from collections.abc import Mapping
+from operator import itemgetter
 from typing import Annotated, Any
 
 import msgspec
@@ -8,7 +9,7 @@ import structlog
 from msgspec import Meta, Struct
 
 from benchbell.alerts.running_builds import RunningBuilds
-from benchbell.bench.book import Book
+from benchbell.bench.book import Book, order
 from benchbell.bench.clocks import clocks
 from benchbell.bench.happenings import SHOP
 from benchbell.bench.state import Bench, bench_of
@@ -31,7 +32,7 @@ def open_builds(builds: RunningBuilds, now: int) -> tuple[tuple[OpenBuild, ...],
     Left out is one whose clocks were started far ahead of now: no plan can wait for those.
     """
     found, failed = [], dict(builds.failed)
-    for id, book in builds.books.items():
+    for id, book in by_beginning(builds.books):
         try:
             one = None if id in failed else open_build(id, book, builds, now)
         except Exception as error:
@@ -40,6 +41,12 @@ def open_builds(builds: RunningBuilds, now: int) -> tuple[tuple[OpenBuild, ...],
         else:
             found += [] if one is None else [one]
     return tuple(found), tuple(not_planned(id) for id in failed if id != SHOP)
+
+
+def by_beginning(books: Mapping[str, Book]) -> list[tuple[str, Book]]:
+    """The builds that have begun, in that order, as the phone has them: of equals the planner takes the first."""
+    begun = [(order(h), id, book) for id, book in books.items() if (h := book.latest("started"))]
+    return [(id, book) for _, id, book in sorted(begun, key=itemgetter(0))]
 
 
 def open_build(id: str, book: Book, builds: RunningBuilds, now: int) -> OpenBuild | None:

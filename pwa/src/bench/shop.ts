@@ -14,3 +14,12 @@ export function shopOf(book: Book): ShopState {
       .sort((a, b) => a.ms - b.ms),
   };
 }
+
+/** How many the shop has counted of each clamp or fixture, by name. */
+export function countsIn(
+  { settings }: Pick<ShopState, "settings">,
+  setting: "clamps" | "fixtures",
+): Readonly<Record<string, number>> {
+  const kept = settings[setting];
+  return kept && typeof kept === "object" ? (kept as Record<string, number>) : {};
+}

@@ -26,7 +26,7 @@ export type StandingSetup = {
 type Touch = Stands & { readonly station: string; readonly sets: boolean; readonly rank: number };
 
 /** Marks that say that hands were at the station. */
-const WORKED = ["began", "ticked", "finished"];
+export const WORKED = ["began", "ticked", "finished"] as const;
 
 /** The setting's name over all builds; "" where the operation leaves its station as it is. */
 export function settingOf(sheet: Sheet, op: Operation): string {

@@ -8,15 +8,17 @@ import { clocksOfAll } from "../bench/clocks.ts";
 import { type Bearer, type BuildSummary, type BuildView, bearerOf, isOpen } from "../bench/loaded_builds.ts";
 import { type Advice, adviceFor } from "../bench/next.ts";
 import { inOtherHands } from "../bench/others.ts";
-import { leading } from "../bench/planned.ts";
+import { leading, withReasons } from "../bench/planned.ts";
 import type { Setting } from "../bench/server_clock.ts";
+import { countsIn } from "../bench/shop.ts";
 import { HOUR_MS, MINUTE_MS } from "../durations.ts";
 import { isSameDay } from "../moments.ts";
 import { serverNow } from "../phone/server_time.ts";
 import { dayEnds } from "../phone/shop_hours.ts";
 import type { Units } from "../recipe/measure.ts";
 import { beforeAsking, type SyncView } from "../store/sender.ts";
-import type { Sheet, ShopState } from "../wire.gen.ts";
+import type { PlannedTask, Sheet, ShopState } from "../wire.gen.ts";
+import { ownPlan } from "./own_plan.ts";
 import { plan } from "./plan.ts";
 import { persisted, stableList } from "./signals.ts";
 
@@ -103,7 +105,9 @@ const minute = computed(() => Math.floor(now.value / MINUTE_MS));
 export const advice: ReadonlySignal<Advice> = computed(() => {
   minute.value;
   const open = builds.value.filter(({ bench }) => isOpen(bench));
-  const planned = leading(plan.value?.steps ?? [], open, (ms) => isSameDay(ms, now.peek()));
+  const ahead = (steps: readonly PlannedTask[]) => leading(steps, open, (ms) => isSameDay(ms, now.peek()));
+  const told = ahead(plan.value?.steps ?? []);
+  const planned = ownPlan.value ? withReasons(ahead(ownPlan.value.steps), told) : told;
   return adviceFor(open, running.value, now.peek(), {
     dayEnds: dayEnds(shop.value.settings, now.peek()),
     planned,
@@ -116,12 +120,6 @@ export const advice: ReadonlySignal<Advice> = computed(() => {
 /** Whether the shop has named several people; one alone carries on on each device what was begun on any. */
 function worksWithOthers({ settings: { people } }: ShopState): boolean {
   return Array.isArray(people) && people.length > 1;
-}
-
-/** How many the shop has counted of each clamp or fixture, by name. */
-export function countsIn({ settings }: ShopState, setting: "clamps" | "fixtures"): Readonly<Record<string, number>> {
-  const kept = settings[setting];
-  return kept && typeof kept === "object" ? (kept as Record<string, number>) : {};
 }
 
 /** The last setting of the server's clock; null when there was none lately. */

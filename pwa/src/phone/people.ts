@@ -1,5 +1,7 @@
 /** Those who work here, as the shop's setting `people` keeps them. */
+import type { Worker } from "../plan/tasks/hours.ts";
 import { type DaysOff, daysOffIn } from "./days_off.ts";
+import { stretches, type Week, weekIn } from "./shop_hours.ts";
 
 /** unable: stations they may not use. hours: their own, by weekday; null for the shop's. away: the earliest first. */
 export type Person = {
@@ -20,6 +22,20 @@ export function peopleIn(kept: unknown): readonly Person[] {
     if (typeof name !== "string" || !name.trim()) return [];
     const stations = Array.isArray(unable) ? unable.filter((station) => typeof station === "string") : [];
     return [{ name: name.trim(), unable: stations, hours: hours ?? null, away: daysOffIn(away) }];
+  });
+}
+
+/** The people as the planner wants them. week, closed: the shop's. now: server time in ms. */
+export function workersOf(
+  people: readonly Person[],
+  week: Week,
+  closed: readonly DaysOff[],
+  now: number,
+): readonly Worker[] {
+  return people.map(({ name, unable, hours, away }) => {
+    const own = (hours ? weekIn(hours) : null) ?? week;
+    const off = [...closed, ...away];
+    return { name, unable, hours: (minutes) => stretches(own, now, minutes, off) };
   });
 }
 

@@ -1,8 +1,14 @@
 import { isQuiet, type Quiet } from "../alerts/quiet.ts";
+import { MINUTE_MS } from "../durations.ts";
 import { Refused } from "../findings.ts";
-import { daysOffIn, isOff } from "./days_off.ts";
+import type { Stretch } from "../plan/tasks/hours.ts";
+import { type DaysOff, daysOffIn, isOff } from "./days_off.ts";
 
-/** The shop's hours as settings keep them: when work ends today, and whether the shop is dark. In the phone's time zone. */
+/**
+ * The shop's hours as settings keep them: when it is open from now on, when work ends today, and whether the shop is dark.
+ *
+ * In the phone's time zone. Twin of planner/shop_hours.py, as far as that goes.
+ */
 
 /** The weekdays as settings name them. */
 export const DAYS = ["mon", "tue", "wed", "thu", "fri", "sat", "sun"] as const;
@@ -12,11 +18,16 @@ export type Day = (typeof DAYS)[number];
 /** One day's working periods, in minutes after midnight; one that goes over midnight ends after DAY. */
 export type Spans = readonly (readonly [start: number, end: number])[];
 
+/** By weekday from Monday on, the working periods. On some day there are some. */
+export type Week = readonly Spans[];
+
 type Settings = Readonly<Record<string, unknown>>;
 
 const SPAN = /^([01]\d|2[0-3]):([0-5]\d)-([01]\d|2[0-3]):([0-5]\d)$/;
 const DAY = 24 * 60;
 const LONGEST_NIGHT = 12 * 60;
+/** Of a shop that has set none, from Monday to Friday. Common practice, no source. */
+const USUAL: Spans = [[8 * 60, 17 * 60]];
 const NEXT_STEP = "Write them like 08:00-17:00, or 08:00-12:00, 12:30-17:00; over midnight like 18:00-01:00.";
 
 /** One day's working periods from a text, "" for a day off. Throws Refused when it is invalid or not in order. */
@@ -49,6 +60,52 @@ export function hoursOf(text: string): string | null {
 /** Working periods as a person writes them. */
 export function hoursText(spans: Spans): string {
   return spans.map(([start, end]) => `${timeText(start)}-${timeText(end)}`).join(", ");
+}
+
+/** The setting `hours` as a week; from eight to five on weekdays where it is not set or cannot be read. */
+export function weekOf(hours: unknown): Week {
+  return weekIn(hours) ?? DAYS.map((_, n) => (n < 5 ? USUAL : []));
+}
+
+/** Hours, one text for every day or a text by weekday, as a week; null where they are none. */
+export function weekIn(hours: unknown): Week | null {
+  const byDay = typeof hours === "string" ? Object.fromEntries(DAYS.map((day) => [day, hours])) : (hours ?? {});
+  if (typeof byDay !== "object" || Object.keys(byDay).some((name) => !DAYS.some((day) => day === name))) return null;
+  const texts = DAYS.map((day) => hoursOf(String((byDay as Settings)[day] || "")));
+  if (texts.includes(null) || !texts.some(Boolean)) return null;
+  const week = texts.map((text) => spansOf(text ?? ""));
+  const isApart = (spans: Spans, n: number) => {
+    const [first] = week[(n + 1) % week.length] ?? [];
+    return (spans.at(-1)?.[1] ?? 0) <= (first?.[0] ?? DAY) + DAY;
+  };
+  return week.every(isApart) ? week : null;
+}
+
+/**
+ * Working periods from `now` on, in ms, until they hold so many minutes. The first one contains `now` or follows.
+ *
+ * closed: dates on which none begins; what began the evening before goes on.
+ */
+export function stretches(
+  week: Week,
+  now: number,
+  minutes: number,
+  closed: readonly DaysOff[] = [],
+): readonly Stretch[] {
+  const found: Stretch[] = [];
+  const today = new Date(now);
+  let left = minutes;
+  for (let days = -1; left > 0; days++) {
+    const noon = new Date(today.getFullYear(), today.getMonth(), today.getDate() + days, 12); // there is one each day
+    if (isOff(closed, noon)) continue;
+    for (const [opens, closes] of week[(noon.getDay() + 6) % 7] ?? []) {
+      const [start, end] = [atMinutes(noon, opens), atMinutes(noon, closes)];
+      if (end <= now || end <= start) continue;
+      found.push([start, end]);
+      left -= Math.floor((end - Math.max(start, now)) / MINUTE_MS);
+    }
+  }
+  return found;
 }
 
 /** The hours of a working day and the days they are for, from the setting `hours`. */

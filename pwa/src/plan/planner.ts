@@ -1,9 +1,10 @@
 /** The planner's door: from a problem to plans, each better than the one before. */
 import type { Plan, Problem } from "../wire.gen.ts";
+import { ALONE, crewPlans } from "./crew/plan.ts";
 import { compileProblem } from "./model/compiled_problem.ts";
 import { asAlike, differ, withHands } from "./model/hands.ts";
 import { planOf, type Schedule } from "./model/schedule.ts";
-import type { Budget } from "./search/budget.ts";
+import { type Budget, partOf } from "./search/budget.ts";
 import { Search } from "./search/local_search.ts";
 import type { Random } from "./search/random.ts";
 import { isWorthChanging, keptSchedule, valuesOfPlan } from "./search/stability.ts";
@@ -23,7 +24,8 @@ export function* plansFor(
   if (problem.crew.length > 0 && !differ(problem)) {
     for (const plan of plansFor(asAlike(problem), budget, random, before)) yield withHands(problem, plan);
   } else if (problem.hands > 1) {
-    throw new RangeError("plans for several pairs of hands are made by the server alone");
+    const alone = plansFor({ ...problem, hands: 1, crew: [] }, partOf(budget, ALONE), random);
+    yield* crewPlans(problem, alone, budget, random, before);
   } else if (problem.ops.length === 0) {
     yield nothingToDo(problem);
   } else {

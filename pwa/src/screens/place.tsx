@@ -1,8 +1,9 @@
 import { clampCount, clampsOut } from "../bench/clamps.ts";
 import type { BuildView } from "../bench/loaded_builds.ts";
+import { countsIn } from "../bench/shop.ts";
 import { setupSetting, standingSetups, standsNow, usersOf } from "../bench/standing.ts";
 import { Top } from "../controls/top.tsx";
-import { builds, countsIn, now, running, shop } from "../live/state.ts";
+import { builds, now, running, shop } from "../live/state.ts";
 import { clockTime } from "../moments.ts";
 import { slug } from "../recipe/label_code.ts";
 import type { Setup } from "../wire.gen.ts";

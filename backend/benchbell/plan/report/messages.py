@@ -7,6 +7,7 @@ from typing import Annotated
 
 from msgspec import Meta, Struct
 
+from benchbell.plan.odds.pace import Pace
 from benchbell.plan.tasks.task import Act, Unplanned
 
 
@@ -75,7 +76,8 @@ class PresentedPlan(Struct, frozen=True):
 
     bound: a lower bound on the finish of any plan, whatever its faults of craft. overrun_ms: time past maximal lags and
     latest starts, summed. late_ms: weighted time past due, summed. too_late: the tasks after which something waits too
-    long, or that begin too late themselves, by title.
+    long, or that begin too late themselves, by title. pace: of these builds, with which it was made; None where nothing
+    was timed yet.
     """
 
     made_at: int
@@ -91,6 +93,7 @@ class PresentedPlan(Struct, frozen=True):
     overrun_ms: int = 0
     late_ms: int = 0
     too_late: tuple[str, ...] = ()
+    pace: Pace | None = None
 
 
 class WhatIf(Struct, frozen=True, forbid_unknown_fields=True):

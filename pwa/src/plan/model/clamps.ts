@@ -59,11 +59,3 @@ export function take(free: number[], counts: Counts): void {
 export function giveBack(free: number[], counts: Counts): void {
   for (const [kind, count] of counts) free[kind] = (free[kind] as number) + count;
 }
-
-/** What is free when clamps were taken and others given back, by number of kind. */
-export function moved(free: readonly number[], takes: Counts, gives: Counts): number[] {
-  const left = [...free];
-  take(left, takes);
-  giveBack(left, gives);
-  return left;
-}

@@ -135,7 +135,7 @@ function precedenceLists(problem: Problem): Pick<CompiledProblem, "predecessors"
 }
 
 /** The problem's stations, and those that only operations name. */
-function stationsOf(problem: Problem): Station[] {
+export function stationsOf(problem: Problem): Station[] {
   const found = new Map<string, Station>();
   for (const { station } of problem.ops) {
     if (station) found.set(station, { id: station, standing: "", minutes: {}, near: false });

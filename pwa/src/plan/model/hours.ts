@@ -1,8 +1,6 @@
 /** The calendar: working hours as sorted lists, and where work fits into them. All times are minutes. */
 import type { Window } from "../../wire.gen.ts";
-
-/** Minutes: a window that opens so long after the last one closed, or longer, begins another day. */
-export const NIGHT = 240;
+import { NIGHT } from "./problem.ts";
 
 /** Later than any time that occurs; stands for "never". */
 export const FAR = 2 ** 40;

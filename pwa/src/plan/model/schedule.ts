@@ -3,12 +3,7 @@ import type { Placed, Plan } from "../../wire.gen.ts";
 import { type CompiledProblem, settingMinutes } from "./compiled_problem.ts";
 import { craftCost } from "./craft_faults.ts";
 import { bisectLeft } from "./hours.ts";
-
-/**
- * What a plan is judged by, compared in this order, less is better: overrun, late, day, finish and craft together,
- * changes; see `Plan`.
- */
-export type Objective = readonly [overrun: number, late: number, day: number, cost: number, changes: number];
+import type { Objective } from "./problem.ts";
 
 /** What schedules are compared by, less is better: operations not placed, then the objective. */
 export type Rank = readonly [unplaced: number, ...Objective];

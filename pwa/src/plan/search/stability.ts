@@ -3,17 +3,18 @@ import type { Plan } from "../../wire.gen.ts";
 import type { CompiledProblem } from "../model/compiled_problem.ts";
 import { FAR } from "../model/hours.ts";
 import { topologicalOrder } from "../model/precedence.ts";
-import { type Objective, objective, type Schedule } from "../model/schedule.ts";
+import type { Objective } from "../model/problem.ts";
+import { objective, type Schedule } from "../model/schedule.ts";
 import { latestStarts } from "./bound.ts";
 import { prioritiesOf, soonestFirst } from "./initial.ts";
 import { generateParallel } from "./parallel_generation.ts";
 import { generateSerial } from "./serial_generation.ts";
 
 /** Minutes by which a plan must be better to replace the one before. Common practice, no source. */
-const MARGIN = 30;
+export const MARGIN = 30;
 
 /** By figure of the objective but the last, how much makes a clear difference. */
-const MARGINS = [MARGIN, MARGIN, 1, MARGIN];
+export const MARGINS = [MARGIN, MARGIN, 1, MARGIN];
 
 /** With all else within the margin, so many setup changes fewer are clearly better too. */
 const FEWER_CHANGES = 2;

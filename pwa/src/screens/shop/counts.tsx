@@ -1,6 +1,7 @@
+import { countsIn } from "../../bench/shop.ts";
 import { Button } from "../../controls/button.tsx";
 import { record } from "../../live/record.ts";
-import { countsIn, shop } from "../../live/state.ts";
+import { shop } from "../../live/state.ts";
 import { begun } from "../words/names.ts";
 
 type Setting = "clamps" | "fixtures";
