@@ -17,12 +17,13 @@ from benchbell.plan.search.random import Random as Random32
 from benchbell.planner.current_plan import CurrentPlan
 from benchbell.planner.process import asked_of
 from msgspec.structs import replace
+from plan.shop_day import MONDAY
 from plan.simulated_shop import Shop
-from plan.test_twin_tasks import FRIDAY, ZONE
 from plan.wandered import MINUTE, Wandered
 from shipped import RECIPES
 from twins import ask_the_page
 
+ZONE = "Europe/Berlin"
 PLAYS, LOOKS, STEPS, TRIES = range(8), 4, 12, 40
 
 
@@ -46,7 +47,7 @@ def play(seed):
     """What was recorded; the pace; and by look: happenings and moment, the plan that stood, and the server's own."""
     chance = Random(seed)
     names = chance.sample(sorted(path.stem for path in RECIPES), 1 + seed % 3)
-    shop = Wandered(names, chance.randint(1, 2), FRIDAY, chance)
+    shop = Wandered(names, chance.randint(1, 2), MONDAY, chance)
     shop.record(SHOP, Kept("zone", ZONE))
     pace, looks, stood, plans = pace_in(shop, seed), [], [], []
     told = None

@@ -8,9 +8,8 @@ from benchbell.plan.model.begun import without_begun
 from benchbell.plan.model.compiled_problem import compile_problem
 from benchbell.plan.model.hands import able_hands, as_alike, differ, with_hands
 from benchbell.plan.model.precedence import topological_order
-from benchbell.plan.model.problem import Craft, Hold, Link, Op, Placed, Problem, Window
+from benchbell.plan.model.problem import Craft, Hold, Link, Op, Problem, Window
 from benchbell.plan.model.schedule import objective, plan_of, rank, schedule_of
-from benchbell.plan.model.which_hands import which_hands
 from benchbell.plan.search.budget import dearer, part_of, tries, tries_for
 from benchbell.plan.search.random import Random as Random32
 from hypothesis import assume, given
@@ -157,16 +156,6 @@ def test_an_order_is_the_same_on_the_page(data, count):
     assert told(topological_order, count, dict.fromkeys(pairs, 0), place) == ask_the_page(
         "plan_order", count, pairs, place
     )
-
-
-@given(st.lists(st.tuples(st.integers(0, 9), st.integers(0, 3)), max_size=8), st.booleans(), st.integers(1, 3))
-def test_hands_are_told_apart_the_same_on_the_page(spans, are_named, hands):
-    at, placed = 0, []
-    for n, (gap, minutes) in enumerate(spans):
-        at += gap
-        placed.append(Placed(f"op{n}", at, at, at + minutes, at + minutes, n % hands if are_named else None))
-
-    assert told(which_hands, placed, hands) == ask_the_page("plan_which_hands", placed, hands)
 
 
 @given(problems(cycles=False), crews(), st.randoms(use_true_random=False))
