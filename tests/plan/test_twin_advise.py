@@ -61,7 +61,7 @@ def play(seed):
             continue
         looks.append([len(shop.log), now])
         stood.append(told)
-        told, plan = advise(asked, partial(found, before=before))
+        told, plan, _ = advise(asked, partial(found, before=before))
         plans.append(plan)
     return shop.written(), pace, looks, stood, plans
 

@@ -121,7 +121,7 @@ def run(args: argparse.Namespace) -> int:
         finishing_room=shop.finishing_room,
     )
     with progress("Planning"):
-        presented, found = advise(asked, partial(searched, seconds=args.seconds, seed=args.seed, prove=args.prove))
+        presented, found, _ = advise(asked, partial(searched, seconds=args.seconds, seed=args.seed, prove=args.prove))
     unfit = unfit_operations(asked.builds, Air(shop.celsius, shop.humidity))
     plan = with_hands(with_unfit(presented, unfit), found, args.hands)
     if args.json:

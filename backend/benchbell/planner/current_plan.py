@@ -15,7 +15,7 @@ from benchbell.alerts.clock_tracker import ClockTracker
 from benchbell.bench.air import Reading, is_old
 from benchbell.durations import MINUTE_MS
 from benchbell.findings import Refused
-from benchbell.plan.kept_plan import kept_plan
+from benchbell.plan.kept_plan import kept_plan, standing_of
 from benchbell.plan.odds.timings import Timing
 from benchbell.plan.report.messages import Difference, PresentedPlan, WhatIf
 from benchbell.plan.report.unfit_air import unfit_operations
@@ -79,7 +79,10 @@ class CurrentPlan:
     def adopt(self, question: PlannerQuestion, answer: PlannerAnswer) -> None:
         """Make this answer the current plan."""
         assert answer.report is not None
-        self.made = MadePlan(question, answer.report, etag_of(answer.report))
+        report = answer.report
+        if answer.stays and self.made:
+            report = replace(report, stands=standing_of(self.made.report))
+        self.made = MadePlan(question, report, etag_of(report))
         self.start_proof(self.made)
 
     def start_proof(self, made: MadePlan) -> None:
@@ -103,7 +106,9 @@ class CurrentPlan:
             await self.prover.close()  # it holds much memory
         assert answer.report is not None
         if self.made is made:
-            self.made = MadePlan(made.question, answer.report, etag_of(answer.report))
+            stands = made.report.stands if answer.report.steps == made.report.steps else None
+            report = replace(answer.report, stands=stands)
+            self.made = MadePlan(made.question, report, etag_of(report))
 
     async def what_if(self, what: WhatIf) -> Difference:
         """The effect of a changed shop. A better plan of the real shop found on the way becomes the current one.

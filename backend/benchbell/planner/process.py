@@ -68,11 +68,15 @@ class PlannerQuestion(Struct, frozen=True):
 
 
 class PlannerAnswer(Struct, frozen=True):
-    """report: the plan as presented. difference: for a what-if. refusal: why not, and a next step."""
+    """report: the plan as presented. difference: for a what-if. refusal: why not, and a next step.
+
+    stays: the plan is the question's `before` as it is now.
+    """
 
     report: PresentedPlan | None = None
     difference: Difference | None = None
     refusal: tuple[str, str] | None = None
+    stays: bool = False
 
 
 def answer(question: PlannerQuestion) -> PlannerAnswer:
@@ -106,8 +110,13 @@ def thought(question: PlannerQuestion) -> PlannerAnswer:
     """The answer. Raises Refused, and whatever a build brings that cannot be worked out."""
     if question.what is not None:
         return what_if(question, question.what)
-    presented, _ = advise(asked_of(question), partial(thought_over, question))
-    return PlannerAnswer(named_unplanned(presented, question))
+    presented, _, stays = advise(asked_of(question), partial(thought_over, question))
+    return PlannerAnswer(named_unplanned(presented, question), stays=stays and keeps(question))
+
+
+def keeps(question: PlannerQuestion) -> bool:
+    """Whether the first of the plans is the one that stands. Of several people's it may be a better one."""
+    return question.before is not None and len(question.people) < 2 and question.prove_s <= 0
 
 
 def named_unplanned(presented: PresentedPlan, question: PlannerQuestion) -> PresentedPlan:
@@ -124,7 +133,7 @@ def what_if(question: PlannerQuestion, what: WhatIf) -> PlannerAnswer:
     asked = asked_of(question)
     on = partial(thought_over, question)
     without_last = partial(thought_over, replace(question, before=None))
-    before, _ = advise(asked, on)
+    before, _, stays = advise(asked, on)
     changed = replace(
         asked_of(with_other_hours(question, what)),
         builds=with_glues(question.builds, what.glue, question.shop),
@@ -133,7 +142,8 @@ def what_if(question: PlannerQuestion, what: WhatIf) -> PlannerAnswer:
     )
     after = min((advise(changed, think)[0] for think in (on, without_last)), key=worth)
     before = named_unplanned(before, question)
-    return PlannerAnswer(before, difference(before, after, what, lambda ms: asked.say(ms, asked.now)))
+    told = difference(before, after, what, lambda ms: asked.say(ms, asked.now))
+    return PlannerAnswer(before, told, stays=stays and keeps(question))
 
 
 def worth(plan: PresentedPlan) -> tuple[int, int, int, int]:
@@ -187,8 +197,10 @@ def asked_of(question: PlannerQuestion) -> PlanRequest:
 
 def thought_over(question: PlannerQuestion, problem: Problem) -> list[Plan]:
     """The best plans of so many tries, the one that stands before all others."""
-    count = tries_for(len(problem.ops))
-    plans = best_plans(problem, tries(count), Random(SEED), question.before)
+    count, before = tries_for(len(problem.ops)), question.before
+    if before is None and problem.hands == 1:  # gone on from at once: otherwise the next plan would be another
+        before = best_plans(problem, tries(count), Random(SEED))[0]
+    plans = best_plans(problem, tries(count), Random(SEED), before)
     if question.prove_s <= 0:
         return plans
     better, bound = polish(problem, plans[0], question.prove_s, workers=1)

@@ -18,7 +18,7 @@ export const ownPlan: Signal<OwnPlan | null> = signal(null);
 
 /** The plan that counts: the phone's own order and times, where it has them, with what else the server said. */
 export const standingPlan: ReadonlySignal<PresentedPlan | null> = computed(() =>
-  ownPlan.value ? { ...(plan.value ?? NOTHING_TOLD), ...ownPlan.value } : plan.value,
+  ownPlan.value ? { ...(plan.value ?? NOTHING_TOLD), too_late: [], ...ownPlan.value } : plan.value,
 );
 
 const NOTHING_TOLD: Pick<PresentedPlan, "evening" | "forecasts" | "unplanned" | "bound"> = {

@@ -2,11 +2,11 @@
 import { advise } from "../plan/advise.ts";
 import { keptPlan } from "../plan/kept_plan.ts";
 import { bestPlans } from "../plan/planner.ts";
-import { type Presented, presented } from "../plan/steps.ts";
 import { tries, triesFor } from "../plan/search/budget.ts";
 import { Random } from "../plan/search/random.ts";
+import { type Presented, presented } from "../plan/steps.ts";
 import { UNTIMED } from "../tables.gen.ts";
-import type { PresentedPlan, Sheet } from "../wire.gen.ts";
+import type { Plan, PresentedPlan, Problem, Sheet } from "../wire.gen.ts";
 import type { PlanQuestion } from "./plan_question.ts";
 import { askedOf } from "./plan_request.ts";
 
@@ -27,9 +27,11 @@ export function ownPlan(
   told: PresentedPlan | null,
 ): OwnPlan {
   const asked = askedOf(question, sheets);
-  const before = told && keptPlan(told, asked.now);
+  const find = (problem: Problem, before: Plan | null) =>
+    bestPlans(problem, tries(triesFor(problem.ops.length)), new Random(SEED), before);
+  const firstOf = (problem: Problem) => (problem.hands > 1 ? null : (find(problem, null)[0] ?? null));
   const { plan, problem, tasks } = advise({ ...asked, pace: told?.pace ?? UNTIMED }, (problem) =>
-    bestPlans(problem, tries(triesFor(problem.ops.length)), new Random(SEED), before),
+    find(problem, told ? keptPlan(told, asked.now) : firstOf(problem)),
   );
   return presented(plan, problem, tasks, asked.builds, asked.now);
 }

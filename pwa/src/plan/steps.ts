@@ -69,7 +69,9 @@ function stepMaker(
       clamps: counts(held.filter(({ kind }) => !titles.has(kind))),
       slack_ms: 0,
       reason: "",
-      fixtures: counts(held.flatMap(({ kind, count }) => (titles.has(kind) ? { kind: titles.get(kind) ?? kind, count } : []))),
+      fixtures: counts(
+        held.flatMap(({ kind, count }) => (titles.has(kind) ? { kind: titles.get(kind) ?? kind, count } : [])),
+      ),
       unclamped: isUnclamped(operation),
       hand: crew.length > 1 && one.hand !== null ? (crew[one.hand]?.name ?? "") : "",
     };
