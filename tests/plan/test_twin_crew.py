@@ -10,7 +10,7 @@ from benchbell.plan.crew.crew_bound import crew_bound
 from benchbell.plan.crew.crew_generation import crew_of, crew_with_limits
 from benchbell.plan.crew.parallel_generation import generate_parallel_for_crew
 from benchbell.plan.crew.project_search import search_project
-from benchbell.plan.model.problem import Hand
+from benchbell.plan.model.problem import Hand, Hold, Op, Problem, Window
 from benchbell.plan.planner import plans_for
 from benchbell.plan.search.budget import tries
 from benchbell.plan.search.infeasible import feasible_part
@@ -22,8 +22,7 @@ from msgspec.structs import replace
 from plan.crews import crews
 from plan.problems import problems
 from plan.psplib import instances
-from plan.search.test_resumption import with_craft
-from plan.shop_data import shop_problem
+from plan.shop_data import shop_problem, with_craft
 from twins import answer_of, ask_the_page
 
 often = settings(max_examples=50)
@@ -139,20 +138,30 @@ def two_who_differ(problem):
     return for_people(problem, (Hand("first"), Hand("second", tuple(unable), away)))
 
 
-KINDS = {
-    "two": lambda problem: for_alike(problem, 2),
-    "three, with craft": lambda problem: for_alike(with_craft(problem), 3),
-    "two who differ": two_who_differ,
-    "two who differ, with craft": lambda problem: two_who_differ(with_craft(problem)),
+CASES = {
+    "two": lambda: for_alike(shop_problem("shop06"), 2),
+    "three, with craft": lambda: for_alike(with_craft(shop_problem("shop12")), 3),
+    "two who differ": lambda: two_who_differ(shop_problem("shop03")),
+    "two who differ, with craft": lambda: two_who_differ(with_craft(shop_problem("shop09"))),
 }
 
 
-@pytest.mark.parametrize("kind", KINDS)
-def test_a_shop_gets_the_same_plans_from_all_parts_of_the_search(kind):
-    problem = KINDS[kind](shop_problem("shop01"))
+def test_clamps_that_come_back_as_others_are_taken_are_free_no_sooner_on_both_sides():
+    ops = tuple(Op(name, 10, ready=10 if name == "b" else 0) for name in "abcde")
+    holds = (Hold("bar", 1, "", "a"), Hold("bar", 1, "b", "d"), Hold("bar", 1, "c", "e"))
+    problem = Problem(0, (Window(0, 100),), (), {"bar": 2}, ops, holds=holds, hands=3)
+    (_, start, *_), *_ = same("plan_crew_orders", orders_timed, problem, [list(range(5))])["answer"]
+
+    assert start[:3] == [0, 10, 10]
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_a_shop_gets_the_same_plans_from_all_parts_of_the_search(case):
+    problem = CASES[case]()
     first, *_ = plans(problem, 30, 1, None)
 
-    same("plan_plans", plans, problem, 3000, 1, None)
+    for count, seed in ((400, 1), (400, 2), (400, 3), (3000, 4)):
+        same("plan_plans", plans, problem, count, seed, None)
     same("plan_plans", plans, problem, 300, 2, first)
 
 

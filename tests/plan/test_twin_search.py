@@ -1,27 +1,20 @@
 """The page's twin of the search for one pair of hands finds the same as the Python half, plan by plan."""
 
-import msgspec
 import pytest
 from benchbell.plan.model.compiled_problem import compile_problem
-from benchbell.plan.model.problem import Craft, Hand, Op, Plan, Problem, Station, Window
+from benchbell.plan.model.problem import Hand, Plan, Window
 from benchbell.plan.planner import best_plans, plan_for, plans_for
-from benchbell.plan.search.bound import earliest_starts, latest_starts, least_changes, lower_bound
 from benchbell.plan.search.budget import tries
-from benchbell.plan.search.craft_moves import TO_MEND
 from benchbell.plan.search.early_unclamp import unclamped_early
-from benchbell.plan.search.edge_finding import later_releases, sharper_bound
 from benchbell.plan.search.infeasible import feasible_part
-from benchbell.plan.search.initial import latest_start_values
 from benchbell.plan.search.local_search import MOST_TO_PROVE
-from benchbell.plan.search.moves import TO_FINISH, TO_SAVE_SETUPS, Incumbent
-from benchbell.plan.search.parallel_generation import Priorities, generate_with_checkpoints
 from benchbell.plan.search.random import Random
-from benchbell.plan.search.reordering import changed, serial_with_limits
-from benchbell.plan.search.reversed import reversed_problem
 from benchbell.plan.search.stability import is_clearly_better, is_worth_changing, kept_schedule, values_of_plan
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
+from plan.both_sides import as_told, same, schedule_told
+from plan.busier_shops import KINDS, SOME
 from plan.played import Played
 from plan.problems import problems
 from plan.replanned import do_first, source_at
@@ -30,45 +23,8 @@ from plan.shop_day import MONDAY
 from plan.simulated_shop import Shop
 from twins import answer_of, ask_the_page
 
-SOME = ("shop01", "shop17")
-
 often = settings(max_examples=60)
 seeds = st.integers(0, 2**31)
-
-
-def as_told(answer):
-    """What Python says, as it comes back from JSON."""
-    return msgspec.json.decode(msgspec.json.encode(answer))
-
-
-def same(ask, here, *given):
-    """What both sides say, which is the same."""
-    here = as_told(here)
-
-    assert ask_the_page(ask, *given) == {"answer": here}
-    return here
-
-
-def promised_somewhat(problem):
-    """The shop's work with limits and promises in all of it, some of which no plan keeps."""
-    start = problem.start
-    links = [replace(link, most=link.lag + 200) if n % 6 == 0 else link for n, link in enumerate(problem.links)]
-    pieces = sorted({op.piece for op in problem.ops})
-    due = {piece: start + 1500 * n for n, piece in enumerate(pieces) if n % 3 < 2}
-    ops = [
-        replace(op, due=due.get(op.piece), weight=1 + n % 2, by=start + 900 if n % 17 == 0 else None)
-        for n, op in enumerate(problem.ops)
-    ]
-    return replace(problem, links=tuple(links), ops=tuple(ops))
-
-
-KINDS = {
-    "as it is": lambda problem: problem,
-    "with craft": with_craft,
-    "with limits": promised_somewhat,
-    "with dear craft": lambda problem: replace(with_craft(problem), craft=Craft(dust=300, late_act=200, visit=40)),
-    "with both": lambda problem: promised_somewhat(with_craft(problem)),
-}
 
 
 def with_earlier_plan(problem, seed):
@@ -197,153 +153,6 @@ def test_one_who_is_away_now_and_then_is_planned_for_alike(problem, seed):
     rest, _ = feasible_part(replace(problem, crew=(anna,)))
     here = list(plans_for(rest, tries(30), Random(seed)))
     same("plan_plans", here, rest, 30, seed, None)
-
-
-def bounds_here(problem, due, hands, high, passes):
-    compiled = compile_problem(problem)
-    low, asked = lower_bound(compiled, high), iter(range(passes + 1))
-    return [
-        earliest_starts(compiled),
-        latest_starts(compiled, due),
-        least_changes(compiled),
-        latest_start_values(compiled),
-        lower_bound(compiled, high, hands),
-        sharper_bound(compiled, low, high, lambda: next(asked) >= passes),
-    ]
-
-
-@often
-@given(problems(most=12), st.data())
-def test_bounds_are_alike(problem, data):
-    rest, _ = feasible_part(problem)
-    if rest.ops:
-        due = [rest.start + data.draw(st.integers(0, 9000)) for _ in rest.ops]
-        high = plan_for(rest, tries(1), Random(1)).finish
-        given = rest, due, data.draw(st.integers(1, 3)), high, data.draw(st.sampled_from((0, 1, 3, 200)))
-        same("plan_bounds", bounds_here(*given), *given)
-
-
-@st.composite
-def waits_for_machines(draw):
-    """Work that is soon done and then waits, from some minute on: what edge finding is for."""
-    setups = ("rip", "mitre")
-    saw = Station("saw", "", {a: {b: draw(st.integers(10, 40)) for b in setups} for a in ("", *setups)})
-    ops = [
-        Op(
-            f"op{n}",
-            draw(st.sampled_from((5, 10, 20, 30))),
-            draw(st.sampled_from((0, 60, 120))),
-            station,
-            draw(st.sampled_from(setups)) if station else "",
-            draw(st.sampled_from((0, 20, 45))),
-        )
-        for n in range(draw(st.integers(3, 7)))
-        for station in [draw(st.sampled_from(("", "saw", "saw")))]
-    ]
-    return Problem(0, (Window(0, 60), Window(90, 150), Window(200, 3000)), (saw,), {}, tuple(ops))
-
-
-@settings(max_examples=200)
-@given(waits_for_machines())
-def test_bounds_of_work_that_waits_are_alike(problem):
-    high = plan_for(problem, tries(1), Random(1)).finish
-    given = problem, [high] * len(problem.ops), 1, high, 200
-    same("plan_bounds", bounds_here(*given), *given)
-
-
-@pytest.mark.parametrize("name", NAMES)
-def test_bounds_of_generated_shops_are_alike(name):
-    problem = shop_problem(name)
-    high = plan_for(problem, tries(1), Random(1)).finish
-    given = problem, [problem.start + 30_000] * len(problem.ops), 1, high, 50
-    same("plan_bounds", bounds_here(*given), *given)
-
-
-@often
-@given(st.lists(st.tuples(st.integers(0, 12), st.integers(0, 20), st.integers(0, 6)), min_size=1, max_size=9))
-def test_jobs_come_after_others_alike(some):
-    jobs = [(release, release + slack, minutes) for release, slack, minutes in some]
-    same("plan_releases", later_releases(jobs), jobs)
-
-
-def moves_here(problem, seed, weighed, due):
-    compiled = compile_problem(problem)
-    priorities, latest = Priorities(*weighed), latest_starts(compiled, due)
-    generated = generate_with_checkpoints(compiled, compiled.hours, priorities, latest)
-    if generated is None or generated.schedule.unplaced:
-        return None
-    told = []
-    for percent, move in (*TO_FINISH, *TO_SAVE_SETUPS, *TO_MEND):
-        random, reverse = Random(seed), reversed_problem(compiled)
-        found = move(Incumbent(compiled, reverse, random, due, latest, priorities, generated.schedule, generated))
-        told.append([percent, [found.values, found.setup_weight, found.most_idle, found.craft], random.below(1000)])
-    return told
-
-
-def same_moves(problem, seed):
-    """Moves from the same priorities, which may be far from good."""
-    random = Random(seed)
-    values = [random.around(600) for _ in problem.ops]
-    due = [problem.start + random.below(6000)] * len(problem.ops)
-    given = problem, seed, [values, random.below(5), random.below(40), random.below(17)], due
-    return same("plan_moves", moves_here(*given), *given)
-
-
-@often
-@given(problems(most=12), seeds)
-def test_moves_are_alike(problem, seed):
-    rest, _ = feasible_part(problem)
-    if rest.ops:
-        same_moves(rest, seed)
-
-
-@pytest.mark.parametrize("kind", KINDS)
-@pytest.mark.parametrize("name", SOME)
-def test_moves_in_generated_shops_are_alike(name, kind):
-    problem = KINDS[kind](shop_problem(name))
-
-    assert any(same_moves(problem, seed) for seed in range(6))
-
-
-def reordered_here(problem, seed, order, count):
-    compiled, random = compile_problem(problem), Random(seed)
-    at, told = (order, {}), []
-    schedule = serial_with_limits(compiled, at)
-    for _ in range(count if schedule else 0):
-        other = changed(compiled, random, at, schedule)
-        found = serial_with_limits(compiled, other)
-        told.append([other[0], sorted(other[1].items()), schedule_told(found)])
-        if found:
-            at, schedule = other, found
-    return told
-
-
-def schedule_told(schedule):
-    return schedule and [schedule.order, schedule.start, schedule.end, schedule.finish, schedule.changes]
-
-
-def same_orders(problem, seed, count):
-    """The order of the first plan, changed again and again."""
-    number = {op.id: n for n, op in enumerate(problem.ops)}
-    order = [number[one.op] for one in plan_for(problem, tries(1), Random(1)).placed]
-    given = problem, seed, order, count
-    return same("plan_reordered", reordered_here(*given), *given)
-
-
-@often
-@given(problems(most=12), seeds)
-def test_orders_are_changed_alike(problem, seed):
-    rest, _ = feasible_part(problem)
-    if rest.ops:
-        same_orders(rest, seed, 12)
-
-
-@pytest.mark.parametrize("kind", KINDS)
-@pytest.mark.parametrize("name", SOME)
-def test_orders_of_generated_shops_are_changed_alike(name, kind):
-    told = same_orders(KINDS[kind](shop_problem(name)), 5, 60)
-
-    assert sum(found is not None for *_, found in told) > 5
 
 
 def same_early(problem, count, seed):
