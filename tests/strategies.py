@@ -8,7 +8,7 @@ from random import Random
 
 import msgspec
 from benchbell.bench.happenings import What
-from benchbell.recipe.sheet import Assembly, ClockSpec, Hold, Operation, Part, Setup, SetValue, Sheet, Size
+from benchbell.recipe.sheet import Assembly, ClockHold, ClockSpec, Operation, Part, Setup, SetValue, Sheet, Size
 from benchbell.store.envelopes import readable
 from benchbell.trade.figure_grid import FigureGrid
 from hypothesis import strategies as st
@@ -116,7 +116,7 @@ def random_operation(chance, n, parts, earlier, glues, sizes):
     """One operation on some parts, after some earlier ones, perhaps held by their clocks."""
     kinds = chance.sample([*WAITS, *DEADLINES], chance.randint(0, 4))
     specs = tuple(random_clock(chance, kind, glues) for kind in kinds)
-    offered = [Hold(op.id, spec.kind) for op in earlier for spec in op.clocks]
+    offered = [ClockHold(op.id, spec.kind) for op in earlier for spec in op.clocks]
     holds = tuple(chance.sample(offered, min(len(offered), chance.randint(0, 2))))
     after = tuple(op.id for op in chance.sample(earlier, min(len(earlier), chance.randint(0, 2))))
     on = tuple(part.id for part in chance.sample(parts, min(len(parts), chance.randint(0, 3))))

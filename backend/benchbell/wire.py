@@ -16,6 +16,7 @@ from benchbell.bench.shop import ShopState
 from benchbell.bench.state import Bench
 from benchbell.labels.messages import LabelNotes
 from benchbell.plan.model.problem import Craft, Hand, Hold, Link, Op, Placed, Plan, Problem, Station, Window
+from benchbell.plan.odds.pace import UNTIMED
 from benchbell.plan.report.messages import Difference, PresentedPlan, WhatIf
 from benchbell.plan.report.odds_words import BY, KEPT
 from benchbell.recipe.sheet import Sheet
@@ -78,6 +79,7 @@ TABLES: dict[str, Table] = {
     ),
     "FINISHES": Table("Readonly<Record<string, string>>", {name: finish.title for name, finish in finishes().items()}),
     "STOP_MINUTES": Table("Readonly<Record<string, number>>", {id: one.stop_minutes for id, one in stations().items()}),
+    "UNTIMED": Table("Pace", asdict(UNTIMED)),
     "THROWS_DUST": Table("Readonly<Record<string, boolean>>", {id: one.throws_dust for id, one in stations().items()}),
     "WET_MINUTES": Table("Readonly<Record<string, number>>", {id: wet_minutes(one) for id, one in finishes().items()}),
     "CRAFT": Table("Craft", asdict(Craft())),
@@ -87,5 +89,5 @@ TABLES: dict[str, Table] = {
 """By the constant's name on the page. SET_TEXTS: what to say beside a clock, by its
 `server_clock`. Glues and finishes: titles by name. FINISH_AIR: the air in which a finish dries, by its name.
 STOP_MINUTES: to set a station for work that names no setup, by its id. THROWS_DUST: whether work there spoils a wet
-coat. WET_MINUTES: in which dust sticks to a coat, by its finish. CRAFT: what faults of craft cost the planner.
-DONE_BY, KEPT: how sure a forecast sounds."""
+coat. WET_MINUTES: in which dust sticks to a coat, by its finish. CRAFT: what faults of craft cost the planner. UNTIMED:
+the pace of a shop of which nothing is known yet. DONE_BY, KEPT: how sure a forecast sounds."""

@@ -10,12 +10,14 @@ import { TabBar } from "./controls/tab_bar.tsx";
 import { Top } from "./controls/top.tsx";
 import { goOn, learnLasting, missWhatWasKept } from "./live/keeping.ts";
 import { followHistory, path } from "./live/navigation.ts";
+import { watchOwnPlan } from "./live/own_plan.ts";
 import { startPhotos } from "./live/photos.ts";
 import { watchPlan } from "./live/plan.ts";
 import { alone } from "./live/server_alarms.ts";
 import { openSession } from "./live/session.ts";
-import { builds, newVersion, ringing, running, shop, syncing } from "./live/state.ts";
+import { builds, newVersion, nextMoment, now, ringing, running, shop, syncing } from "./live/state.ts";
 import { startTicking } from "./live/ticking.ts";
+import { Planner } from "./phone/planner.ts";
 import { loadNewVersion, lookForVersion, watchVersions } from "./phone/update.ts";
 import { startAlarms } from "./screens/ring/alarms.ts";
 import { RingCard } from "./screens/ring/ring_card.tsx";
@@ -72,7 +74,9 @@ async function start(): Promise<void> {
   recorder.wake();
   const isAlone = computed(() => alone.value !== null);
   effect(() => void (isAlone.value && recorder.syncNow())); // once, to learn why the server is silent
-  void watchPlan(db, device, { syncing, builds, shop });
+  void watchPlan(db, device, { syncing, builds, shop }).then(() =>
+    watchOwnPlan(db, new Planner(), { builds, shop, next: nextMoment, now }),
+  );
   effect(() => void (syncing.value.state === "page too old" && lookForVersion()));
   await watchVersions(() => {
     newVersion.value = true;

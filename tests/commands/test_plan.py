@@ -3,9 +3,10 @@
 import json
 import re
 import sys
+import time
 from collections import defaultdict
 from datetime import datetime
-from itertools import pairwise
+from itertools import count, pairwise
 from pathlib import Path
 
 import pytest
@@ -288,3 +289,12 @@ def test_no_two_laminations_stand_in_one_form(plan):
 
     assert len(held) == 6
     assert all(before <= after for (_, before), (after, _) in pairwise(held))
+
+
+def test_without_seconds_a_slow_machine_makes_the_same_plan(plan, monkeypatch):
+    asked = (STOOL, *USUAL[:2], "--json")
+    found = plan(*asked)
+    slow = count(step=10)
+    monkeypatch.setattr(time, "monotonic", lambda: next(slow))
+
+    assert plan(*asked) == found

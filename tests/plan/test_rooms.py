@@ -21,7 +21,7 @@ MAY_IMPORT = {
     "odds": {"crew", "tasks", "search", "model"},
     "report": {"odds", "tasks", "search", "model"},
 }
-"""By room, the rooms whose modules it may import. The modules at the top, planner and advise, may import all."""
+"""By room, the rooms whose modules it may import. The modules at the top, such as planner, may import all."""
 
 
 def imported_rooms(file: Path) -> set[str]:

@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import { adviceFor } from "../../pwa/src/bench/next.ts";
-import { leading } from "../../pwa/src/bench/planned.ts";
+import { leading, withReasons } from "../../pwa/src/bench/planned.ts";
 import type { OpenBuild } from "../../pwa/src/bench/standing.ts";
 import { benchOf } from "../../pwa/src/bench/state.ts";
 import { isSameDay } from "../../pwa/src/moments.ts";
@@ -111,4 +111,21 @@ test("in the last three hours what is not begun yet is named, until it is too la
 test("where nobody said when the day ends, the plan's hours tell", () => {
   expect(said(at(5, 14), null)).toEqual(["A/glue"]);
   expect(said(at(5, 11), null)).toEqual([]);
+});
+
+const ranked = (...names: string[]) =>
+  names.map((name) => ({ build: "b", operation: name, reason: `Said of ${name}.` as string | null }));
+
+test("of the phone's own order the server's reasons stand as long as both go together", () => {
+  const found = withReasons(ranked("a", "c", "b"), ranked("a", "b", "c"));
+
+  expect(found.map(({ operation, reason }) => [operation, reason])).toEqual([
+    ["a", "Said of a."],
+    ["c", null],
+    ["b", null],
+  ]);
+});
+
+test("an order that is the server's has all of its reasons", () => {
+  expect(withReasons(ranked("a", "b"), ranked("a", "b", "c"))).toEqual(ranked("a", "b"));
 });

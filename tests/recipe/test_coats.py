@@ -3,7 +3,7 @@
 from itertools import pairwise
 
 from benchbell.durations import HOUR_MS
-from benchbell.recipe.sheet import Hold
+from benchbell.recipe.sheet import ClockHold
 from hypothesis import given
 from hypothesis import strategies as st
 from small_recipes import PARTS, compiled, operations, rules, sound, work
@@ -106,7 +106,7 @@ def test_each_piece_has_its_own_and_each_part_is_ticked():
     assert names == [f"{piece}/finish-{name}" for name in ("1", "sand-2", "2") for piece in "AB"]
     by_id = {op.id: op for op in sheet.operations}
     assert by_id["B/finish-sand-2"].parts == ("B/leg-1", "B/leg-2", "B/rail")
-    assert by_id["B/finish-sand-2"].holds == (Hold("B/finish-1", "recoat"),)
+    assert by_id["B/finish-sand-2"].holds == (ClockHold("B/finish-1", "recoat"),)
 
 
 def test_a_table_may_stand_alone_as_before():

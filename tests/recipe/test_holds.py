@@ -1,6 +1,6 @@
 from benchbell.recipe.compiler import compile_text
 from benchbell.recipe.holds import contents_of
-from benchbell.recipe.sheet import Hold
+from benchbell.recipe.sheet import ClockHold
 from benchbell.trade.stations import station_named
 from hypothesis import given
 from hypothesis import strategies as st
@@ -18,7 +18,7 @@ def holds(text):
 def test_a_machine_waits_until_the_joint_has_rested():
     text = FRAME + work("trim", ["frame"], 'station = "table saw"')
 
-    assert holds(text)["trim"] == (Hold("A/glue", "rest"),)
+    assert holds(text)["trim"] == (ClockHold("A/glue", "rest"),)
 
 
 def test_handwork_does_not_wait_for_that():
@@ -34,7 +34,7 @@ def test_a_panel_rests_before_any_tool_planes_it():
 
     for station in ("hand tools", "sanding", "belt sander", "planer"):
         assert holds(panel + work("flatten", ["pair"], f'station = "{station}"'))["flatten"] == (
-            Hold("A/glue", "rest"),
+            ClockHold("A/glue", "rest"),
         )
     assert holds(panel + work("mark", ["pair"], 'station = "bench"'))["mark"] == ()
 
@@ -53,7 +53,7 @@ def test_what_was_glued_bent_is_measured_when_it_has_rested():
     """It opens after the form: porch chairs with ends cut to the day's curve do not go together."""
     bent = PARTS + FIT + glue(", stressed = true")
 
-    assert measured(bent, "frame") == (Hold("A/glue", "rest"),)
+    assert measured(bent, "frame") == (ClockHold("A/glue", "rest"),)
 
 
 def test_a_piece_that_something_bent_went_into_may_be_measured_at_once():
@@ -72,26 +72,26 @@ def test_a_panel_is_measured_when_it_has_rested():
     edges = 'joints = [{ area = "420 mm * 40 mm", length = "420 mm" }]'
     panel = PARTS + work("glue", ["leg"], f'makes = "pair"\nglue = {{ with = "pva-slow", spread = "3 min", {edges} }}')
 
-    assert measured(panel, "pair") == (Hold("A/glue", "rest"),)
+    assert measured(panel, "pair") == (ClockHold("A/glue", "rest"),)
 
 
 def test_a_machine_further_down_the_line_waits_too():
     text = FRAME + work("pare", ["frame"], 'station = "bench"') + work("trim", ["frame"], 'station = "table saw"')
 
-    assert holds(text)["trim"] == (Hold("A/glue", "rest"),)
+    assert holds(text)["trim"] == (ClockHold("A/glue", "rest"),)
 
 
 def test_a_wait_holds_what_comes_next_on_the_part_alone():
     text = PARTS + work("stain", ["leg"], 'wait = "1 d"') + work("sand", ["leg"]) + work("look", ["leg"])
 
-    assert holds(text) == {"stain": (), "sand": (Hold("A/stain", "rest"),), "look": ()}
+    assert holds(text) == {"stain": (), "sand": (ClockHold("A/stain", "rest"),), "look": ()}
 
 
 def test_the_next_coat_waits_for_the_window_and_handling_for_the_last():
     text = FRAME + work("oil", ["frame"], 'coat = { with = "hardwax-oil", coats = 2 }') + work("pack", ["frame"])
 
-    assert holds(text)["oil-2"] == (Hold("A/oil-1", "recoat"),)
-    assert holds(text)["pack"] == (Hold("A/oil-2", "rest"),)
+    assert holds(text)["oil-2"] == (ClockHold("A/oil-1", "recoat"),)
+    assert holds(text)["pack"] == (ClockHold("A/oil-2", "rest"),)
 
 
 def test_a_second_finish_makes_the_first_one_wait_for_its_recoat():
@@ -101,7 +101,7 @@ def test_a_second_finish_makes_the_first_one_wait_for_its_recoat():
 
     assert clocks["seal"] == ["recoat"]
     assert clocks["varnish"] == ["rest", "cure"]
-    assert holds(text)["varnish"] == (Hold("A/seal", "recoat"),)
+    assert holds(text)["varnish"] == (ClockHold("A/seal", "recoat"),)
 
 
 @given(recipes(), st.integers(1, 2))

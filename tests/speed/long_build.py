@@ -1,6 +1,6 @@
 """A build of 300 operations and a long history of it, for the figures."""
 
-from benchbell.recipe.sheet import Assembly, ClockSpec, Hold, Operation, Part, Setup, Sheet
+from benchbell.recipe.sheet import Assembly, ClockHold, ClockSpec, Operation, Part, Setup, Sheet
 from benchbell.trade.figure_grid import figure_grid
 from benchbell.trade.glue import glue_named
 
@@ -37,7 +37,7 @@ def operation(piece, n, step, on):
     return Operation(
         f"{piece}/{step}", piece, step, step, (), "table saw", step if n < 6 else None, tuple(on),
         f"{piece}/frame" if step == "glue" else None, (f"{piece}/{STEPS[n - 1]}",) if n else (),
-        (Hold(f"{piece}/glue", "rest"),) if step == "flush" else (), 12.0, 2.0, 2.5,
+        (ClockHold(f"{piece}/glue", "rest"),) if step == "flush" else (), 12.0, 2.0, 2.5,
         clocks if step == "glue" else (), (), ("square", "flat"),
     )  # fmt: skip
 

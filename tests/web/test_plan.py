@@ -108,12 +108,13 @@ def test_what_if_tells_the_difference_in_a_sentence(client):
     )
 
 
-def test_what_if_goes_on_from_the_plan_that_stands_however_little_time_there_is(client):
+def test_what_if_goes_on_from_the_plan_that_stands_however_few_tries_there_are(client, monkeypatch):
     start(client)
     send(client, PHONE, [happening(2, Kept("clamps", {"parallel jaw": 4}), build="")])
     stands = plan(client)
     question = client.blocking_portal.call(client.shop.current_plan.question)
-    found = process.answer(replace(question, budget_ms=1, what=WhatIf(clamps={"parallel jaw": 2}))).difference
+    monkeypatch.setattr(process, "tries_for", lambda operations: 1)
+    found = process.answer(replace(question, what=WhatIf(clamps={"parallel jaw": 2}))).difference
 
     assert found.finish <= stands["finish"]
     assert found.finish + found.sooner_ms == stands["finish"]

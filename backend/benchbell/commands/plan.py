@@ -40,12 +40,15 @@ from benchbell.plan.model.which_hands import NOBODY, which_hands
 from benchbell.plan.planner import best_plans
 from benchbell.plan.report.messages import PlannedTask, PresentedPlan
 from benchbell.plan.report.unfit_air import unfit_lines, unfit_operations, with_unfit
-from benchbell.plan.search.budget import within
+from benchbell.plan.search.budget import Budget, tries, tries_for, within
 from benchbell.plan.search.random import Random
 from benchbell.plan.tasks.task import OpenBuild
 from benchbell.planner.shop_hours import moment_text, stretches
 from benchbell.recipe.sheet import Sheet
 from benchbell.recipe.unfit_air import Air
+
+THOROUGH = 4
+"""So many times as many schedules are tried here as on the server, where somebody waits at the bench."""
 
 LIMITS: dict[str, tuple[float, float]] = {
     "pieces": (1, 26),
@@ -85,7 +88,7 @@ def add_to(subparsers: Any) -> None:
     plan.add_argument("--hands", type=int, default=1, help="pairs of hands, 1 to 8 (%(default)s)")
     add_choice_option(plan)
     add_shop_option(plan)
-    plan.add_argument("--seconds", type=float, default=1.0, help="to search (%(default)s)")
+    plan.add_argument("--seconds", type=float, help="to search (about one, the same plan each time)")
     plan.add_argument(
         "--prove", type=float, default=0.0, metavar="SECONDS", help="search for so much longer, with benchbell[optimal]"
     )
@@ -97,7 +100,8 @@ def add_to(subparsers: Any) -> None:
 def run(args: argparse.Namespace) -> int:
     """Print the plan; 1 when some of it cannot be planned. Raises Refused when an argument or a recipe is wrong."""
     for name, (least, most) in LIMITS.items():
-        if not least <= (value := getattr(args, name)) <= most:
+        value = getattr(args, name)
+        if value is not None and not least <= value <= most:
             raise Refused(f"--{name} is {value:g}.", f"Write --{name} with a number from {least:g} to {most:g}.")
     shop = read_shop(args.shop)
     with progress("Compiling"):
@@ -117,7 +121,7 @@ def run(args: argparse.Namespace) -> int:
         finishing_room=shop.finishing_room,
     )
     with progress("Planning"):
-        presented, found = advise(asked, partial(searched, seconds=args.seconds, seed=args.seed, prove=args.prove))
+        presented, found, _ = advise(asked, partial(searched, seconds=args.seconds, seed=args.seed, prove=args.prove))
     unfit = unfit_operations(asked.builds, Air(shop.celsius, shop.humidity))
     plan = with_hands(with_unfit(presented, unfit), found, args.hands)
     if args.json:
@@ -147,16 +151,24 @@ def new_builds(paths: Sequence[Path], sheets: Mapping[Path, Sheet], now: int) ->
     return [new_build(id, sheets[path], now, name=name) for id, name, path in zip(ids, names, paths, strict=True)]
 
 
-def searched(problem: Problem, seconds: float, seed: int, prove: float) -> list[Plan]:
-    """The best plans found in `seconds`; the best improved for `prove` more seconds by the exact solver, if above 0.
+def searched(problem: Problem, seconds: float | None, seed: int, prove: float) -> list[Plan]:
+    """The best plans found in `seconds`, or else in so many tries as do not depend on the machine.
 
+    The best is improved for `prove` more seconds by the exact solver, if above 0.
     Raises Refused when the exact solver is needed and not installed.
     """
-    plans = best_plans(problem, within(seconds, time.monotonic), Random(seed))
+    plans = best_plans(problem, budget_for(problem, seconds), Random(seed))
     if prove <= 0:
         return plans
     better, bound = polish(problem, plans[0], prove, os.cpu_count() or 1)
     return [replace(better, bound=bound)]
+
+
+def budget_for(problem: Problem, seconds: float | None) -> Budget:
+    """So many seconds; without any, so many tries that the plan is the same on every machine."""
+    if seconds is not None:
+        return within(seconds, time.monotonic)
+    return tries(THOROUGH * tries_for(len(problem.ops)))
 
 
 def new_build(id: str, sheet: Sheet, now: int, name: str) -> OpenBuild:

@@ -54,9 +54,10 @@ sooner. It leaves faults of craft out: its plan counts only where it is better w
 the finish alone, which a plan that avoids faults need not reach. Hands that differ are relaxed to hands that do not:
 for them it proves a bound, and its order is timed by the serial scheme.
 
-What is kept between plans. `search/stability.py`: the earlier plan is generated again for the present state, in its
-order or by its priorities, and stays until a new plan is clearly better. The same seed, budget and problem give the
-same plan on every machine.
+What is kept between plans. `kept_plan.py` takes the earlier plan from what people were told of it, as the phone must,
+in minutes from now. `search/stability.py`: it is generated again for the present state, in its order or by its
+priorities, and stays until a new plan is clearly better. The same seed, budget and problem give the same plan on every
+machine.
 
 What bounds it. `search/bound.py` gives a lower bound on the finish by preemptive one-machine relaxation, in which each
 needed setup is a job of its own; for one pair of hands, `search/edge_finding.py` sharpens it after the first plans.
@@ -66,7 +67,8 @@ RCPSP. The search stops when a plan without faults of craft reaches the bound. O
 
 Odds (`odds/`). Durations are lognormal; a shop's pace by kind of operation, person and build is learned from the log
 with shrinkage (`pace.py`). The finish of each build is a sample: the plan's order, timed again with drawn durations
-(`draws.py`, `retiming.py`, `samples.py`).
+(`draws.py`, `retiming.py`, `samples.py`). The phone learns nothing: each plan tells it the pace, in the very figures
+with which the server counts.
 
 After planning. `search/early_unclamp.py` takes clamps off early at no cost, at any place in the order;
 `search/slack.py` computes slack; `report/` adds reasons, forecasts and what a change would bring. A reason is never
@@ -77,7 +79,8 @@ earlier start would have (`report/craft_keeps.py`); `report/kept_in_words.py` sa
 for hours in which the shop is closed, and `report/too_late.py` names what waits too long. `advise.py` joins all of
 this; `planner.py` is the search alone.
 
-Imports go one way, held by a test: advise, planner → report → odds → exact → crew → search → model; tasks → model.
+Imports go one way, held by a test: advise, kept_plan, planner → report → odds → exact → crew → search → model;
+tasks → model.
 
 The literature is named where it is used, from memory throughout: Kolisch 1996 (generation schemes), Li and Willis 1992
 and Valls, Ballestín and Quintanilla 2005 and 2008 (forward-backward improvement, justification), Hartmann 1998 (genetic

@@ -44,8 +44,8 @@ class PlanRequest(Struct, frozen=True):
     workers: Sequence[Worker] = ()
 
 
-def advise(request: PlanRequest, find: Callable[[Problem], Sequence[Plan]]) -> tuple[PresentedPlan, Plan]:
-    """The plan chosen of those that `find` makes, presented, and in minutes from now.
+def advise(request: PlanRequest, find: Callable[[Problem], Sequence[Plan]]) -> tuple[PresentedPlan, Plan, bool]:
+    """The plan chosen of those that `find` makes, presented, and in minutes from now; and whether it is the first.
 
     What cannot be planned is in `unplanned`. Of several plans the first stays, unless another has clearly better odds.
     """
@@ -64,7 +64,9 @@ def advise(request: PlanRequest, find: Callable[[Problem], Sequence[Plan]]) -> t
     problem = at_pace(problem, whole.tasks, request.pace)
     source = replace(whole, problem=problem)
     afterwards = [op.id for op in problem.ops if whole.tasks[op.id].act != "work"]
-    plan = unclamped_early(problem, chosen(problem, whole.tasks, find(problem), request.pace), afterwards)
+    plans = find(problem)
+    best = chosen(problem, whole.tasks, plans, request.pace)
+    plan = unclamped_early(problem, best, afterwards)
     unplanned: dict[tuple[str, str], Unplanned] = {}
     for key, reason, after in left_out:
         one = unplanned_task(source.tasks[key], reason, source.tasks, source.fixtures)
@@ -82,7 +84,7 @@ def advise(request: PlanRequest, find: Callable[[Problem], Sequence[Plan]]) -> t
         unplanned.values(),
         request.pace,
     )
-    return with_unfit(presented, unfit_operations(request.builds, request.air)), plan
+    return with_unfit(presented, unfit_operations(request.builds, request.air)), plan, best is plans[0]
 
 
 def unplanned_task(task: Task, reason: str, tasks: Mapping[str, Task], fixtures: Mapping[str, str]) -> Unplanned:

@@ -15,7 +15,7 @@ from benchbell.alerts.clock_tracker import ClockTracker
 from benchbell.bench.air import Reading, is_old
 from benchbell.durations import MINUTE_MS
 from benchbell.findings import Refused
-from benchbell.plan.model.problem import Plan
+from benchbell.plan.kept_plan import kept_plan, standing_of
 from benchbell.plan.odds.timings import Timing
 from benchbell.plan.report.messages import Difference, PresentedPlan, WhatIf
 from benchbell.plan.report.unfit_air import unfit_operations
@@ -34,9 +34,6 @@ from benchbell.store.records import Records
 
 log = structlog.get_logger()
 
-BUDGET_MS = 250
-"""Time for one search."""
-
 Read = TypeVar("Read")
 
 STALE_MS = 10 * MINUTE_MS
@@ -54,8 +51,8 @@ class MadePlan(Struct, frozen=True):
 class CurrentPlan:
     """The plan of all open builds. It is made when somebody asks, one question at a time.
 
-    made, plan: the current plan as presented and in minutes; None before the first. prover: a second process, which
-    proof, the background task, asks how soon all could be done at all.
+    made: the current plan; None before the first. prover: a second process, which proof, the background task, asks how
+    soon all could be done at all.
     """
 
     def __init__(self, records: Records, settings: Settings, clock_tracker: ClockTracker) -> None:
@@ -65,7 +62,6 @@ class CurrentPlan:
         self.planner_client = PlannerClient()
         self.lock = asyncio.Lock()
         self.made: MadePlan | None = None
-        self.plan: Plan | None = None
         self.timings = Timings()
         self.prover = PlannerClient()
         self.proof: asyncio.Task[None] | None = None
@@ -83,8 +79,10 @@ class CurrentPlan:
     def adopt(self, question: PlannerQuestion, answer: PlannerAnswer) -> None:
         """Make this answer the current plan."""
         assert answer.report is not None
-        self.plan = answer.plan
-        self.made = MadePlan(question, answer.report, etag_of(answer.report))
+        report = answer.report
+        if answer.stays and self.made:
+            report = replace(report, stands=standing_of(self.made.report))
+        self.made = MadePlan(question, report, etag_of(report))
         self.start_proof(self.made)
 
     def start_proof(self, made: MadePlan) -> None:
@@ -97,7 +95,8 @@ class CurrentPlan:
 
     async def prove(self, made: MadePlan) -> None:
         """Replace the plan by the exact solver's, a better one or one with a better bound, if it still stands."""
-        question = replace(made.question, before=self.plan, prove_s=self.settings.prove_s)
+        before = kept_plan(made.report, made.question.now)
+        question = replace(made.question, before=before, prove_s=self.settings.prove_s)
         try:
             answer = await self.prover.ask(question)
         except Refused as error:
@@ -107,8 +106,9 @@ class CurrentPlan:
             await self.prover.close()  # it holds much memory
         assert answer.report is not None
         if self.made is made:
-            self.plan = answer.plan
-            self.made = MadePlan(made.question, answer.report, etag_of(answer.report))
+            stands = made.report.stands if answer.report.steps == made.report.steps else None
+            report = replace(answer.report, stands=stands)
+            self.made = MadePlan(made.question, report, etag_of(report))
 
     async def what_if(self, what: WhatIf) -> Difference:
         """The effect of a changed shop. A better plan of the real shop found on the way becomes the current one.
@@ -158,9 +158,8 @@ class CurrentPlan:
             clamps=shop.clamps or {},
             now=now,
             shop=shop,
-            budget_ms=BUDGET_MS,
             timings=timings,
-            before=self.plan,
+            before=kept_plan(self.made.report, now) if self.made else None,
             air=air_now(builds.shop.readings, now),
         )
 

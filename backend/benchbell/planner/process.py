@@ -6,7 +6,6 @@ stdin. Started by planner/client.py as `python -m benchbell.planner.process`.
 
 import os
 import sys
-import time
 import traceback
 from functools import lru_cache, partial
 from typing import BinaryIO
@@ -24,7 +23,7 @@ from benchbell.plan.odds.timings import Timing
 from benchbell.plan.planner import best_plans
 from benchbell.plan.report.messages import Difference, PresentedPlan, WhatIf
 from benchbell.plan.report.what_if import difference, with_clamps, with_glues
-from benchbell.plan.search.budget import within
+from benchbell.plan.search.budget import tries, tries_for
 from benchbell.plan.search.random import Random
 from benchbell.plan.tasks.from_builds import problem_from_builds
 from benchbell.plan.tasks.task import OpenBuild, Unplanned, not_planned
@@ -43,9 +42,10 @@ GENTLE = 10
 
 
 class PlannerQuestion(Struct, frozen=True):
-    """What is open, and for what shop. before: the plan that stands; what: something to change in thought.
+    """What is open, and for what shop. before: the plan that stands, in minutes from `now`.
 
-    prove_s: seconds for which an exact solver is to think on. Fixtures and finishing room are those of `shop`.
+    what: something to change in thought. prove_s: seconds for which an exact solver is to think on. Fixtures and
+    finishing room are those of `shop`.
     closed: dates on which the shop is. people: who works here; without any, one pair of hands that may do everything.
     timings: what the log says of how long operations took. unplanned: builds that failed before they got here.
     air: as last read at the bench, None where that is too old.
@@ -57,7 +57,6 @@ class PlannerQuestion(Struct, frozen=True):
     clamps: dict[str, int]
     now: int
     shop: ShopProfile
-    budget_ms: int
     timings: tuple[Timing, ...] = ()
     before: Plan | None = None
     what: WhatIf | None = None
@@ -69,12 +68,15 @@ class PlannerQuestion(Struct, frozen=True):
 
 
 class PlannerAnswer(Struct, frozen=True):
-    """report, plan: as presented, and in minutes. difference: for a what-if. refusal: why not, and a next step."""
+    """report: the plan as presented. difference: for a what-if. refusal: why not, and a next step.
+
+    stays: the plan is the question's `before` as it is now.
+    """
 
     report: PresentedPlan | None = None
-    plan: Plan | None = None
     difference: Difference | None = None
     refusal: tuple[str, str] | None = None
+    stays: bool = False
 
 
 def answer(question: PlannerQuestion) -> PlannerAnswer:
@@ -108,8 +110,13 @@ def thought(question: PlannerQuestion) -> PlannerAnswer:
     """The answer. Raises Refused, and whatever a build brings that cannot be worked out."""
     if question.what is not None:
         return what_if(question, question.what)
-    presented, plan = advise(asked_of(question), partial(thought_over, question))
-    return PlannerAnswer(named_unplanned(presented, question), plan)
+    presented, _, stays = advise(asked_of(question), partial(thought_over, question))
+    return PlannerAnswer(named_unplanned(presented, question), stays=stays and keeps(question))
+
+
+def keeps(question: PlannerQuestion) -> bool:
+    """Whether the first of the plans is the one that stands. Of several people's it may be a better one."""
+    return question.before is not None and len(question.people) < 2 and question.prove_s <= 0
 
 
 def named_unplanned(presented: PresentedPlan, question: PlannerQuestion) -> PresentedPlan:
@@ -126,7 +133,7 @@ def what_if(question: PlannerQuestion, what: WhatIf) -> PlannerAnswer:
     asked = asked_of(question)
     on = partial(thought_over, question)
     without_last = partial(thought_over, replace(question, before=None))
-    before, plan = advise(asked, on)
+    before, _, stays = advise(asked, on)
     changed = replace(
         asked_of(with_other_hours(question, what)),
         builds=with_glues(question.builds, what.glue, question.shop),
@@ -135,7 +142,8 @@ def what_if(question: PlannerQuestion, what: WhatIf) -> PlannerAnswer:
     )
     after = min((advise(changed, think)[0] for think in (on, without_last)), key=worth)
     before = named_unplanned(before, question)
-    return PlannerAnswer(before, plan, difference(before, after, what, lambda ms: asked.say(ms, asked.now)))
+    told = difference(before, after, what, lambda ms: asked.say(ms, asked.now))
+    return PlannerAnswer(before, told, stays=stays and keeps(question))
 
 
 def worth(plan: PresentedPlan) -> tuple[int, int, int, int]:
@@ -188,9 +196,11 @@ def asked_of(question: PlannerQuestion) -> PlanRequest:
 
 
 def thought_over(question: PlannerQuestion, problem: Problem) -> list[Plan]:
-    """The best plans within the budget, the one that stands before all others."""
-    budget = within(question.budget_ms / 1000, time.monotonic)
-    plans = best_plans(problem, budget, Random(SEED), question.before)
+    """The best plans of so many tries, the one that stands before all others."""
+    count, before = tries_for(len(problem.ops)), question.before
+    if before is None and problem.hands == 1:  # gone on from at once: otherwise the next plan would be another
+        before = best_plans(problem, tries(count), Random(SEED))[0]
+    plans = best_plans(problem, tries(count), Random(SEED), before)
     if question.prove_s <= 0:
         return plans
     better, bound = polish(problem, plans[0], question.prove_s, workers=1)

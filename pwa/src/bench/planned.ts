@@ -1,4 +1,4 @@
-/** What of the server's plan still holds at this bench. */
+/** What of a plan still holds at this bench. */
 import type { Bench, PlannedTask, Sheet } from "../wire.gen.ts";
 
 /** An operation in the order in which the plan has it done, with the plan's reason while that still holds. */
@@ -37,4 +37,14 @@ export function leading(
         ]
       : [],
   );
+}
+
+/**
+ * The phone's own order with what the server says of it: its reasons, as long as both orders go together.
+ *
+ * Behind the first operation that the phone has in another place they might be of an order that no longer stands.
+ */
+export function withReasons(own: readonly Planned[], told: readonly Planned[]): readonly Planned[] {
+  const parts = own.findIndex((one, n) => one.build !== told[n]?.build || one.operation !== told[n]?.operation);
+  return own.map((one, n) => ({ ...one, reason: (parts < 0 || n < parts ? told[n]?.reason : null) ?? null }));
 }

@@ -1,6 +1,6 @@
 /** The plan as a signal: asked for when something changed, kept for when the server is away. */
 
-import { effect, type ReadonlySignal, type Signal, signal } from "@preact/signals";
+import { batch, effect, type ReadonlySignal, type Signal, signal } from "@preact/signals";
 import { MINUTE_MS } from "../durations.ts";
 import { type Database, keep, readKept } from "../store/database.ts";
 import type { SyncView } from "../store/sender.ts";
@@ -12,6 +12,9 @@ export const plan: Signal<PresentedPlan | null> = signal(null);
 
 /** Why the server has no newer plan; null while it has one. */
 export const planProblem: Signal<RefusalDetail | null> = signal(null);
+
+/** Whether `plan` is what the server makes of all that this phone knows now. */
+export const isOfNow: Signal<boolean> = signal(false);
 
 /** How sync stands, and what a plan depends on. */
 export type Watched = {
@@ -50,20 +53,24 @@ export async function watchPlan(db: Database, device: string, watched: Watched):
   let timer: ReturnType<typeof setTimeout> | undefined;
   plan.value = known.told;
   update = async () => {
-    changed = false;
+    changed = watched.syncing.value.state !== "synced"; // what waits here is not in the server's plan
     asked = performance.now();
     const reply = await askForPlan(known, device);
     planProblem.value = reply.kind === "refused" ? reply.problem : null;
     if (reply.kind !== "ok") changed = true;
-    if (reply.kind !== "ok" || reply.value === known) return;
-    known = reply.value;
-    plan.value = known.told;
-    await keep(db, "plan", known).catch(console.error);
+    const isNew = reply.kind === "ok" && reply.value !== known;
+    batch(() => {
+      if (isNew) known = reply.value;
+      plan.value = known.told;
+      isOfNow.value = !changed;
+    });
+    if (isNew) await keep(db, "plan", known).catch(console.error);
   };
   const endNoting = effect(() => {
     watched.builds.value;
     watched.shop.value;
     changed = true;
+    isOfNow.value = false;
   });
   const endAsking = effect(() => {
     clearTimeout(timer); // a tap since then has not reached the server yet: its plan would lack it

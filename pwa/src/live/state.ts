@@ -8,7 +8,7 @@ import { clocksOfAll } from "../bench/clocks.ts";
 import { type Bearer, type BuildSummary, type BuildView, bearerOf, isOpen } from "../bench/loaded_builds.ts";
 import { type Advice, adviceFor } from "../bench/next.ts";
 import { inOtherHands } from "../bench/others.ts";
-import { leading } from "../bench/planned.ts";
+import { leading, withReasons } from "../bench/planned.ts";
 import type { Setting } from "../bench/server_clock.ts";
 import { countsIn } from "../bench/shop.ts";
 import { HOUR_MS, MINUTE_MS } from "../durations.ts";
@@ -17,7 +17,8 @@ import { serverNow } from "../phone/server_time.ts";
 import { dayEnds } from "../phone/shop_hours.ts";
 import type { Units } from "../recipe/measure.ts";
 import { beforeAsking, type SyncView } from "../store/sender.ts";
-import type { Sheet, ShopState } from "../wire.gen.ts";
+import type { PlannedTask, Sheet, ShopState } from "../wire.gen.ts";
+import { ownPlan } from "./own_plan.ts";
 import { plan } from "./plan.ts";
 import { persisted, stableList } from "./signals.ts";
 
@@ -104,7 +105,9 @@ const minute = computed(() => Math.floor(now.value / MINUTE_MS));
 export const advice: ReadonlySignal<Advice> = computed(() => {
   minute.value;
   const open = builds.value.filter(({ bench }) => isOpen(bench));
-  const planned = leading(plan.value?.steps ?? [], open, (ms) => isSameDay(ms, now.peek()));
+  const ahead = (steps: readonly PlannedTask[]) => leading(steps, open, (ms) => isSameDay(ms, now.peek()));
+  const told = ahead(plan.value?.steps ?? []);
+  const planned = ownPlan.value ? withReasons(ahead(ownPlan.value.steps), told) : told;
   return adviceFor(open, running.value, now.peek(), {
     dayEnds: dayEnds(shop.value.settings, now.peek()),
     planned,

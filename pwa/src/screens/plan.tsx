@@ -3,10 +3,12 @@ import { useEffect } from "preact/hooks";
 import { Link } from "../controls/button.tsx";
 import { Notice } from "../controls/notice.tsx";
 import { Top } from "../controls/top.tsx";
+import { ownPlan, standingPlan } from "../live/own_plan.ts";
 import { plan, planProblem, updatePlan } from "../live/plan.ts";
 import { builds, now, syncing } from "../live/state.ts";
 import { clockTime, span } from "../moments.ts";
 import type { PresentedPlan } from "../wire.gen.ts";
+import { AsOf } from "./plan/as_of.tsx";
 import { DayView } from "./plan/day_view.tsx";
 import { EveningList } from "./plan/evening.tsx";
 import { Forecasts } from "./plan/forecasts.tsx";
@@ -21,41 +23,33 @@ export function PlanScreen({ title }: { readonly title: string }) {
     <>
       <Top title={title} back="/" />
       {planProblem.value && <Notice what={planProblem.value.what} next={planProblem.value.next_step} />}
-      {plan.value ? <PlanDetails plan={plan.value} /> : !planProblem.value && <NoPlan />}
+      {standingPlan.value ? <PlanDetails plan={standingPlan.value} /> : !planProblem.value && <NoPlan />}
     </>
   );
 }
 
-function PlanDetails({ plan }: { plan: PresentedPlan }) {
+function PlanDetails({ plan: standing }: { plan: PresentedPlan }) {
+  const told = plan.value;
   return (
     <>
-      <AsOf ms={plan.made_at} />
-      <Overruns plan={plan} />
-      {plan.steps.length === 0 && (
+      <AsOf ms={standing.made_at} />
+      <Overruns plan={standing} />
+      {standing.steps.length === 0 && (
         <p>
-          {plan.unplanned.length
+          {standing.unplanned.length
             ? "Nothing can go on before what stands below is put right."
             : "Nothing is left for the hands."}
         </p>
       )}
-      {plan.steps.length > 0 && <DayView plan={plan} />}
-      <EveningList evening={plan.evening} />
-      <Forecasts plan={plan} />
-      <UnplannedList unplanned={plan.unplanned} />
-      {plan.steps.length > 0 && <WhatIf plan={plan} />}
+      {standing.steps.length > 0 && <DayView plan={standing} />}
+      {ownPlan.value && told && (
+        <p class="soft">{`What follows the server said at ${clockTime(told.made_at, now.value)}.`}</p>
+      )}
+      <EveningList evening={standing.evening} />
+      <Forecasts plan={standing} />
+      <UnplannedList unplanned={standing.unplanned} />
+      {standing.steps.length > 0 && <WhatIf plan={standing} />}
     </>
-  );
-}
-
-/** From when the plan is, and what that means while the server is away. */
-function AsOf({ ms }: { ms: number }) {
-  const when = `As of ${clockTime(ms, now.value)}.`;
-  const away = syncing.value.state === "away";
-  return (
-    <p class="soft">
-      {when}
-      {away && " The server is away: what was done since then is not in it."}
-    </p>
   );
 }
 

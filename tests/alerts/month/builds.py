@@ -2,7 +2,7 @@
 
 from alerts.sample import COAT, GLUE, operation
 from benchbell.durations import MINUTE_MS
-from benchbell.recipe.sheet import Hold, Sheet
+from benchbell.recipe.sheet import ClockHold, Sheet
 from benchbell.trade.figure_grid import FigureGrid
 from msgspec.structs import replace
 
@@ -24,7 +24,7 @@ def names(glues, coats):
     yield from ((f"glue-{n}", specs(GLUE), ()) for n in range(glues))
     for n in range(coats):
         yield f"coat-{n}", COAT, ()
-        yield f"second-{n}", (), (Hold(f"coat-{n}", "recoat"),)
+        yield f"second-{n}", (), (ClockHold(f"coat-{n}", "recoat"),)
 
 
 def sheet_of(glues, coats):

@@ -11,7 +11,7 @@ from benchbell.plan.crew.project_search import search_project
 from benchbell.plan.model.problem import Objective, Plan, Problem
 from benchbell.plan.model.schedule import Schedule, objective, order_of, plan_of, schedule_of
 from benchbell.plan.search.bound import latest_starts, least_changes, lower_bound
-from benchbell.plan.search.budget import Budget, part_of
+from benchbell.plan.search.budget import Budget, dearer, part_of
 from benchbell.plan.search.initial import latest_start_values
 from benchbell.plan.search.moves import Incumbent, gather, lift, nudge, repeated, restart, shake, shift, swap
 from benchbell.plan.search.parallel_generation import Priorities
@@ -28,6 +28,13 @@ SERIAL_COST, PROJECT_COST = 1.5, 12
 Measured on 114 to 2,900 operations; less budget than that is better left unspent.
 """
 
+FIRST_TRIES, ORDER_TRIES, PROJECT_TRIES, MEMBER_TRIES = 20, 7, 150, 10
+"""How many tries these count as: the first plan; an order timed; the relaxed project with its first schedule; each
+later one. A schedule of the parallel scheme counts as one, and one more for each pair of hands.
+
+About as long as each takes, on 240 to 340 operations, beside a try of the search for one pair of hands.
+"""
+
 TARGET = 70
 """Where the target lies, in percent of the way from the bound to the best finish."""
 
@@ -38,7 +45,8 @@ MOVES = repeated(((30, nudge), (15, lift), (15, swap), (14, shake), (15, gather)
 class OrderSearch:
     """One search. bound: a lower bound on the finish. values: by operation, its latest start, negated.
 
-    pool: the best so far, the best first. first_cost: the share of the budget that was spent for the first plan.
+    dear: the budget, asked where an order is timed. pool: the best so far, the best first. first_cost: the share of the
+    budget that was spent for the first plan.
     """
 
     def __init__(self, problem: Problem, crew: Crew, budget: Budget, random: Random) -> None:
@@ -48,7 +56,9 @@ class OrderSearch:
         self.bound = crew_bound(crew, most) if crew.people else lower_bound(self.compiled, most, crew.hands)
         self.least_changes = least_changes(self.compiled)
         self.values = latest_start_values(self.compiled)
-        self.in_parallel = ParallelSearch(crew, part_of(budget, PARALLEL), random, self.bound, self.values)
+        self.dear = dearer(budget, ORDER_TRIES)
+        in_parallel = part_of(dearer(budget, 1 + crew.hands), PARALLEL)
+        self.in_parallel = ParallelSearch(crew, in_parallel, random, self.bound, self.values)
         self.pool: list[Schedule] = []
         self.first_cost = 0.0
 
@@ -60,7 +70,7 @@ class OrderSearch:
     def first_plan(self) -> Plan | None:
         """One plan by the parallel scheme, the least latest start first; None where that leads nowhere."""
         found = self.in_parallel.first()
-        self.first_cost = 1 - self.budget()
+        self.first_cost = 1 - dearer(self.budget, FIRST_TRIES)()
         schedule = found and self.kept_to_rules(found)
         if not schedule:
             return None
@@ -71,6 +81,7 @@ class OrderSearch:
         """A plan for one pair of hands that may do everything, as it is for this crew; None if it is infeasible."""
         if not self.crew.people:
             return plan_of(self.compiled, schedule_of(self.compiled, alone), self.bound)
+        self.dear()
         schedule = crew_with_limits(self.crew, order_of(self.compiled, alone))
         return plan_of(self.compiled, schedule, self.bound) if schedule else None
 
@@ -115,9 +126,11 @@ class OrderSearch:
         if self.budget() <= PROJECT:
             return
         best = None
+        budget = dearer(self.budget, PROJECT_TRIES)
         for found in search_project(project_of(self.problem, self.crew), self.random):
-            if self.budget() <= PROJECT:
+            if budget() <= PROJECT:
                 return
+            budget = dearer(self.budget, MEMBER_TRIES)
             if found is not best:
                 best = found
                 order = sorted(range(len(self.compiled.ids)), key=found.start.__getitem__)
@@ -128,7 +141,7 @@ class OrderSearch:
         if not self.pool:
             return
         at, fruitless = self.incumbent(self.pool[0]), 0
-        while self.budget() > 0 and not self.is_optimal():
+        while self.dear() > 0 and not self.is_optimal():
             priorities = self.random.one_of(MOVES)(at)
             schedule = crew_with_limits(self.crew, by_value(priorities.values))
             yield schedule
@@ -137,8 +150,12 @@ class OrderSearch:
                 at, fruitless = self.incumbent(begin), 0
                 continue
             fruitless += 1
-            if schedule and guide(self.compiled, schedule, at.latest) <= guide(self.compiled, at.schedule, at.latest):
+            if schedule and self.guide(schedule, at) <= self.guide(at.schedule, at):
                 at.priorities, at.schedule = priorities, schedule
+
+    def guide(self, schedule: Schedule, at: Incumbent) -> tuple[int, int, int]:
+        """How far the schedule is from the incumbent's target, less is better."""
+        return guide(self.value(schedule), schedule, at.latest)
 
     def incumbent(self, schedule: Schedule) -> Incumbent:
         """The schedule as a start for moves: values that keep its order, and a target somewhat before its finish."""

@@ -5,8 +5,6 @@ clearly better: nobody can work to a changing plan.
 """
 
 from collections.abc import Mapping, Sequence
-from math import sqrt
-from statistics import fmean, stdev
 
 from benchbell.plan.model.compiled_problem import CompiledProblem
 from benchbell.plan.model.problem import Plan, Problem
@@ -27,7 +25,7 @@ SCREENING, FINALISTS = 4, 3
 MOST_PLACED = 8_000
 """How many operations are placed for one plan, at most."""
 
-SURE = 2.0
+SURE = 2
 """Standard errors by which a mean must be better."""
 
 Outcome = tuple[int, int, int]
@@ -47,15 +45,15 @@ def chosen(problem: Problem, tasks: Mapping[str, Task], plans: Sequence[Plan], p
     count = max(LEAST_SAMPLES, min(SAMPLES, MOST_PLACED // len(problem.ops)))
     minutes = drawn_minutes(pace, durations_of(problem, tasks), count)
     few = minutes[: max(2, count // SCREENING)]
-    finalists = sorted(others, key=lambda plan: means(outcomes(retiming, plan, few)))[:FINALISTS]
+    finalists = sorted(others, key=lambda plan: totals(outcomes(retiming, plan, few)))[:FINALISTS]
     luck = {place: outcomes(retiming, plan, minutes) for place, plan in enumerate([first, *finalists])}
-    best = min(luck, key=lambda place: means(luck[place]))
+    best = min(luck, key=lambda place: totals(luck[place]))
     return [first, *finalists][best] if is_clearly_less(luck[best], luck[0]) else first
 
 
-def means(samples: Sequence[Outcome]) -> tuple[float, ...]:
-    """The mean of each figure."""
-    return tuple(map(fmean, zip(*samples, strict=True)))
+def totals(samples: Sequence[Outcome]) -> tuple[int, ...]:
+    """The sum of each figure, which compares as its mean does."""
+    return tuple(map(sum, zip(*samples, strict=True)))
 
 
 def outcomes(retiming: Retiming, plan: Plan, minutes: Sequence[list[int]]) -> list[Outcome]:
@@ -75,9 +73,12 @@ def outcome(compiled: CompiledProblem, schedule: Schedule) -> Outcome:
 
 def is_clearly_less(new: Sequence[Outcome], old: Sequence[Outcome]) -> bool:
     """Whether new is less in the first figure whose means clearly differ: by the margin, and beyond chance."""
+    count = len(new)
     for after, before in zip(zip(*new, strict=True), zip(*old, strict=True), strict=True):
-        gains = [b - a for a, b in zip(after, before, strict=True)]
-        gain = fmean(gains)
-        if abs(gain) >= max(MARGIN, SURE * stdev(gains) / sqrt(len(gains))):
+        gains: list[int] = [b - a for a, b in zip(after, before, strict=True)]
+        gain = sum(gains)
+        spread = count * sum(one * one for one in gains) - gain * gain
+        # The mean is SURE times its standard error or more, in whole numbers, so that every machine says the same.
+        if abs(gain) >= MARGIN * count and gain * gain * (count - 1) >= SURE * SURE * spread:
             return gain > 0
     return False

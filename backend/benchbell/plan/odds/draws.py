@@ -1,7 +1,8 @@
 """Drawn durations: for each sample, how long every operation takes.
 
 Common random numbers: what is drawn for an operation or an effect depends on its name and the sample alone. So plans
-that are compared meet the same luck, and a forecast does not jump because something else was done.
+that are compared meet the same luck, and a forecast does not jump because something else was done. The phone draws the
+same: it does the same sums in the same order.
 """
 
 from collections.abc import Mapping, Sequence
@@ -12,7 +13,7 @@ from zlib import crc32
 from msgspec import Struct
 
 from benchbell.plan.odds.matrix import dot, root_of
-from benchbell.plan.odds.pace import SHOP, Effect, Pace
+from benchbell.plan.odds.pace import SHOP, Effect, Pace, place_of
 from benchbell.plan.search.random import Random
 
 STEPS = 1024
@@ -38,7 +39,7 @@ def drawn_minutes(pace: Pace, durations: Sequence[Duration], count: int) -> list
         draw = Random(crc32(one.id.encode())).below
         least = min(one.minutes, 1)
         shares = shared[one.build, one.kind]
-        by_operation.append([max(least, round(one.minutes * share * chance[draw(STEPS)])) for share in shares])
+        by_operation.append([max(least, int(one.minutes * share * chance[draw(STEPS)] + 0.5)) for share in shares])
     return [list(sample) for sample in zip(*by_operation, strict=True)]
 
 
@@ -49,8 +50,10 @@ def shared_factors(pace: Pace, durations: Sequence[Duration], count: int) -> dic
     persons = {one.build: drawn_persons(pace, one.build, drawn, count) for one in durations}
     return {
         (build, kind): [
-            exp(sum(logs))
-            for logs in zip(drawn[SHOP], drawn["kind", kind], drawn["build", build], persons[build], strict=True)
+            exp(of_shop + of_kind + of_build + of_person)
+            for of_shop, of_kind, of_build, of_person in zip(
+                drawn[SHOP], drawn["kind", kind], drawn["build", build], persons[build], strict=True
+            )
         ]
         for build, kind in dict.fromkeys((one.build, one.kind) for one in durations)
     }
@@ -60,19 +63,19 @@ def used_effects(pace: Pace, durations: Sequence[Duration]) -> list[Effect]:
     """The effects on which these durations depend, whoever does the work."""
     kinds = dict.fromkeys(("kind", one.kind) for one in durations)
     builds = dict.fromkeys(("build", one.build) for one in durations)
-    return [SHOP, *kinds, *builds, *(("person", name) for name in pace.people)]
+    return [SHOP, *kinds, *builds, *(("person", name) for name, _ in pace.people)]
 
 
 def drawn_effects(pace: Pace, effects: Sequence[Effect], count: int) -> dict[Effect, list[float]]:
     """By effect, a value for each sample: jointly those that were learned, of the rest each from its prior."""
     luck = {effect: normals("|".join(effect), count) for effect in effects}
-    known = [effect for effect in effects if effect in pace.place]
-    places = [pace.place[effect] for effect in known]
-    root = root_of([[pace.covariance[a][b] for b in places] for a in places])
-    by_sample = list(zip(*(luck[effect] for effect in known), strict=True))
+    known = {effect: place for effect in effects if (place := place_of(pace, *effect)) is not None}
+    places = list(known.values())
+    root = root_of([[pace.covariance[max(a, b)][min(a, b)] for b in places[: n + 1]] for n, a in enumerate(places)])
+    by_sample = [list(values) for values in zip(*(luck[effect] for effect in known), strict=True)]
     learned = {
-        effect: [pace.mean[place] + dot(row, list(sample)) for sample in by_sample]
-        for effect, place, row in zip(known, places, root, strict=True)
+        effect: [pace.mean[place] + dot(row, sample) for sample in by_sample]
+        for (effect, place), row in zip(known.items(), root, strict=True)
     }
     return {effect: learned.get(effect) or scaled(luck[effect], pace.variances[effect[0]]) for effect in effects}
 
@@ -89,7 +92,7 @@ def drawn_persons(pace: Pace, build: str, drawn: Mapping[Effect, list[float]], c
     if build in pace.workers:
         return drawn["person", pace.workers[build]]
     draw = Random(crc32(build.encode()))
-    names = [name for name, timed in pace.people.items() for _ in range(timed)]
+    names = [name for name, timed in pace.people for _ in range(timed)]
     return [drawn["person", draw.one_of(names)][sample] for sample in range(count)]
 
 

@@ -20,7 +20,10 @@ def inverse_of(matrix: Matrix) -> Matrix:
 
 
 def root_of(matrix: Matrix) -> Matrix:
-    """The lower triangle L for which L times its transpose is the matrix (Cholesky), each row up to its diagonal."""
+    """The lower triangle L for which L times its transpose is the matrix (Cholesky), each row up to its diagonal.
+
+    Of the matrix, nothing beyond the diagonal is asked for.
+    """
     root: Matrix = []
     for i, row in enumerate(matrix):
         lower: list[float] = []
@@ -32,8 +35,11 @@ def root_of(matrix: Matrix) -> Matrix:
 
 
 def dot(a: list[float], b: list[float]) -> float:
-    """The sum of products, as far as the shorter one goes."""
-    return sum(x * y for x, y in zip(a, b, strict=False))
+    """The sum of products, as far as the shorter one goes; rounded at each step, on the phone as here."""
+    total = 0.0
+    for x, y in zip(a, b, strict=False):
+        total += x * y
+    return total
 
 
 TINY = 1e-12

@@ -9,10 +9,11 @@ shrunk toward a prior by an inverse chi-square (empirical Bayes by expectation m
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from math import log
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from benchbell.plan.odds.matrix import Matrix, inverse_of
 from benchbell.plan.odds.timings import Timing, believed
@@ -35,19 +36,25 @@ ROUNDS = 4
 """Rounds of expectation maximization; more of them move no variance by a tenth."""
 
 
-class Pace(Struct, frozen=True):
-    """What was learned. timed: from so many operations. place: an effect's place in mean and covariance.
+DECIMALS = 9
+"""What is learned is rounded to so many, so that server and phone count with the very same figures, shortly written.
+Two covariances that differ by less say nothing different, and what they are the covariance of stays positive."""
 
-    mean: of effects; the shop's includes LEVEL. people: how many operations each person was timed at. workers: by
-    build, who did the last of it that was timed. variances: by factor.
+
+class Pace(Struct, frozen=True):
+    """What was learned of how long work takes in this shop. timed: from so many operations.
+
+    place: by factor and name, an effect's place in mean and covariance; the shop's own has the name "". mean: of
+    effects; the shop's includes LEVEL. covariance: each row up to its diagonal. variances: by factor. people: with
+    the operations each was timed at. workers: by build, who did the last of it that was timed.
     """
 
     timed: int
-    place: dict[Effect, int]
-    mean: list[float]
-    covariance: Matrix
+    place: dict[str, dict[str, int]]
+    mean: tuple[float, ...]
+    covariance: tuple[tuple[float, ...], ...]
     variances: dict[str, float]
-    people: dict[str, int]
+    people: tuple[tuple[str, int], ...]
     workers: dict[str, str]
 
 
@@ -76,13 +83,26 @@ def learned(timings: Sequence[Timing]) -> Pace:
     mean, covariance, variances = fitted(list(place), list(cells.values()))
     return Pace(
         timed=len(useful),
-        place=place,
-        mean=[mean[0] + LEVEL, *mean[1:]],
-        covariance=covariance,
-        variances=variances,
-        people=Counter(one.person for one in useful if one.person),
+        place=by_factor(list(place)),
+        mean=rounded([mean[0] + LEVEL, *mean[1:]]),
+        covariance=tuple(rounded(row[: n + 1]) for n, row in enumerate(covariance)),
+        variances={factor: round(variance, DECIMALS) for factor, variance in variances.items()},
+        people=tuple(Counter(one.person for one in useful if one.person).items()),
         workers={one.build: one.person for one in useful if one.person},
     )
+
+
+def by_factor(effects: Sequence[Effect]) -> dict[str, dict[str, int]]:
+    """By factor and name, each effect's place among these."""
+    found: dict[str, dict[str, int]] = {}
+    for n, (factor, name) in enumerate(effects):
+        found.setdefault(factor, {})[name] = n
+    return found
+
+
+def rounded(values: Sequence[float]) -> tuple[float, ...]:
+    """The values as they are kept."""
+    return tuple(round(value, DECIMALS) for value in values)
 
 
 def effects_of(build: str, kind: str, person: str) -> tuple[Effect, ...]:
@@ -139,15 +159,43 @@ def better_variances(
 
 def expected_log(pace: Pace, build: str, kind: str) -> float:
     """The logarithm of real over planned minutes as it is expected of such an operation of the build."""
-    people = {pace.workers[build]: 1} if build in pace.workers else pace.people
-    of_people = sum(mean_of(pace, ("person", name)) * timed for name, timed in people.items())
-    own = mean_of(pace, SHOP) + mean_of(pace, ("kind", kind)) + mean_of(pace, ("build", build))
-    return own + of_people / max(1, sum(people.values()))
+    people = ((pace.workers[build], 1),) if build in pace.workers else pace.people
+    of_people, count = 0.0, 0
+    for name, timed in people:
+        of_people += mean_of(pace, "person", name) * timed
+        count += timed
+    return (
+        mean_of(pace, *SHOP) + mean_of(pace, "kind", kind) + mean_of(pace, "build", build) + of_people / max(1, count)
+    )
 
 
-def mean_of(pace: Pace, effect: Effect) -> float:
+def mean_of(pace: Pace, factor: str, name: str) -> float:
     """What was learned of an effect; 0 of one that nobody has met."""
-    return pace.mean[pace.place[effect]] if effect in pace.place else 0.0
+    place = place_of(pace, factor, name)
+    return 0.0 if place is None else pace.mean[place]
+
+
+def place_of(pace: Pace, factor: str, name: str) -> int | None:
+    """An effect's place in mean and covariance; None of one that nobody has met."""
+    return pace.place.get(factor, {}).get(name)
+
+
+def of_builds(pace: Pace, builds: Collection[str]) -> Pace:
+    """The pace with all that plans of these builds depend on, and without what was learned of others alone."""
+    kept = sorted(
+        (place, (factor, name))
+        for factor, names in pace.place.items()
+        for name, place in names.items()
+        if factor != "build" or name in builds
+    )
+    places = [place for place, _ in kept]
+    return replace(
+        pace,
+        place=by_factor([effect for _, effect in kept]),
+        mean=tuple(pace.mean[place] for place in places),
+        covariance=tuple(tuple(pace.covariance[a][b] for b in places[: n + 1]) for n, a in enumerate(places)),
+        workers={build: person for build, person in pace.workers.items() if build in builds},
+    )
 
 
 UNTIMED = learned(())

@@ -7,6 +7,7 @@ from typing import Annotated
 
 from msgspec import Meta, Struct
 
+from benchbell.plan.odds.pace import Pace
 from benchbell.plan.tasks.task import Act, Unplanned
 
 
@@ -70,12 +71,20 @@ class Forecast(Struct, frozen=True):
     odds: int | None
 
 
+class StandingPlan(Struct, frozen=True):
+    """An earlier plan that a later one keeps to. starts: by task's key, when it begins. Server time in ms."""
+
+    starts: dict[str, int]
+    finish: int
+
+
 class PresentedPlan(Struct, frozen=True):
     """The plan. hours: stretches of working hours [start, end). steps: in the order in which they are taken up.
 
     bound: a lower bound on the finish of any plan, whatever its faults of craft. overrun_ms: time past maximal lags and
     latest starts, summed. late_ms: weighted time past due, summed. too_late: the tasks after which something waits too
-    long, or that begin too late themselves, by title.
+    long, or that begin too late themselves, by title. pace: of these builds, with which it was made; None where nothing
+    was timed yet. stands: the earlier plan that it keeps to; None where it is the one that stands itself.
     """
 
     made_at: int
@@ -91,6 +100,8 @@ class PresentedPlan(Struct, frozen=True):
     overrun_ms: int = 0
     late_ms: int = 0
     too_late: tuple[str, ...] = ()
+    pace: Pace | None = None
+    stands: StandingPlan | None = None
 
 
 class WhatIf(Struct, frozen=True, forbid_unknown_fields=True):

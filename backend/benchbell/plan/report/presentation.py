@@ -6,7 +6,7 @@ from benchbell.bench.unclamped import is_unclamped
 from benchbell.durations import MINUTE_MS
 from benchbell.plan.model.compiled_problem import compile_problem
 from benchbell.plan.model.problem import Op, Placed, Plan, Window
-from benchbell.plan.odds.pace import UNTIMED, Pace
+from benchbell.plan.odds.pace import UNTIMED, Pace, of_builds
 from benchbell.plan.report.context import Context
 from benchbell.plan.report.evening import Tonight, tonight
 from benchbell.plan.report.forecast import forecasts
@@ -57,6 +57,7 @@ def present(
         overrun_ms=plan.overrun * MINUTE_MS,
         late_ms=plan.late * MINUTE_MS,
         too_late=too_late(c) if plan.overrun else (),
+        pace=of_builds(pace, {build.id for build in builds}) if pace.timed else None,
     )
 
 

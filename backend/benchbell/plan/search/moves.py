@@ -120,8 +120,6 @@ def join(at: Incumbent) -> Priorities:
         predecessors = [[before for before, _ in pairs] for pairs in at.compiled.predecessors]
         for n in closure(second, predecessors):
             values[n] = max(values[n], value + 1)
-        for i in second:
-            values[i] = max(values[i], value)
     else:
         value = values[second[0]]
         for i in first:

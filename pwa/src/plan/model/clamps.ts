@@ -9,7 +9,7 @@ import { numbersOf } from "./precedence.ts";
 export type Counts = readonly (readonly [kind: number, count: number])[];
 
 /** What operations take and give back, and what is free at the beginning, by number of kind; negative if some lack. */
-export type ClampCounts = {
+type ClampCounts = {
   readonly takes: readonly Counts[];
   readonly gives: readonly Counts[];
   readonly free: readonly number[];
@@ -58,12 +58,4 @@ export function take(free: number[], counts: Counts): void {
 /** Give clamps back to those that are free, by number of kind. */
 export function giveBack(free: number[], counts: Counts): void {
   for (const [kind, count] of counts) free[kind] = (free[kind] as number) + count;
-}
-
-/** What is free when clamps were taken and others given back, by number of kind. */
-export function moved(free: readonly number[], takes: Counts, gives: Counts): number[] {
-  const left = [...free];
-  take(left, takes);
-  giveBack(left, gives);
-  return left;
 }

@@ -29,7 +29,7 @@ export type MaxLag = {
 };
 
 /** A piece with a due time: its operations, when the last one should be done, and the weight of its tardiness. */
-export type Piece = { readonly ops: readonly number[]; readonly due: number; readonly weight: number };
+type Piece = { readonly ops: readonly number[]; readonly due: number; readonly weight: number };
 
 /**
  * The problem as lists, by operation unless said otherwise; times in minutes.
@@ -135,7 +135,7 @@ function precedenceLists(problem: Problem): Pick<CompiledProblem, "predecessors"
 }
 
 /** The problem's stations, and those that only operations name. */
-function stationsOf(problem: Problem): Station[] {
+export function stationsOf(problem: Problem): Station[] {
   const found = new Map<string, Station>();
   for (const { station } of problem.ops) {
     if (station) found.set(station, { id: station, standing: "", minutes: {}, near: false });

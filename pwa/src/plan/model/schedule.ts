@@ -40,6 +40,11 @@ export function objective(compiled: CompiledProblem, schedule: Schedule): Object
   return [overrunOf(compiled, schedule), late, day, finish + craft, schedule.changes];
 }
 
+/** What a plan is judged by. */
+export function objectiveOf({ overrun, late, day, finish, craft, changes }: Plan): Objective {
+  return [overrun, late, day, finish + craft, changes];
+}
+
 /** Minutes by which maximal lags and latest starts are exceeded. */
 export function overrunOf(compiled: CompiledProblem, schedule: Schedule): number {
   const { start, end } = schedule;

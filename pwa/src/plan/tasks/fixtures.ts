@@ -49,3 +49,10 @@ export function fixtureCounts(
     }
   return Object.fromEntries([...found].map(([kind, { fixture, most }]) => [kind, howMany(fixture, owned, most)]));
 }
+
+/** The title of each fixture, by kind. */
+export function fixtureTitles(builds: readonly OpenBuild[]): ReadonlyMap<string, string> {
+  return new Map(
+    builds.flatMap(({ id, sheet }) => (sheet.fixtures ?? []).map((one) => [fixtureKind(id, one), one.title] as const)),
+  );
+}
