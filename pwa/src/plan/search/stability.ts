@@ -14,7 +14,7 @@ import { generateSerial } from "./serial_generation.ts";
 export const MARGIN = 30;
 
 /** By figure of the objective but the last, how much makes a clear difference. */
-export const MARGINS = [MARGIN, MARGIN, 1, MARGIN];
+const MARGINS = [MARGIN, MARGIN, 1, MARGIN];
 
 /** With all else within the margin, so many setup changes fewer are clearly better too. */
 const FEWER_CHANGES = 2;
