@@ -1,16 +1,6 @@
 /** What Python may ask of the page's planner: one line a question, named as in Python, its arguments in `given`. */
 import { withoutBegun } from "../pwa/src/plan/model/begun.ts";
 import { compileProblem } from "../pwa/src/plan/model/compiled_problem.ts";
-import { craftFaults } from "../pwa/src/plan/model/craft_faults.ts";
-import { ableHands, asAlike, differ, withHands } from "../pwa/src/plan/model/hands.ts";
-import { earliestStart, endOf, hoursOf, latestStart, mornings, openMinutes } from "../pwa/src/plan/model/hours.ts";
-import { topologicalOrder } from "../pwa/src/plan/model/precedence.ts";
-import { objective, planOf, rank, scheduleOf } from "../pwa/src/plan/model/schedule.ts";
-import { whichHands } from "../pwa/src/plan/model/which_hands.ts";
-import { partOf, tries, within } from "../pwa/src/plan/search/budget.ts";
-import { Random } from "../pwa/src/plan/search/random.ts";
-import { generations } from "./generation_asks.ts";
-import { problemsAt, stretchesIn } from "./planned_shop.ts";
 import { objective, rank } from "../pwa/src/plan/model/schedule.ts";
 import { CREW_ASKS } from "./crew_asks.ts";
 import { generations } from "./generation_asks.ts";
