@@ -29,11 +29,9 @@ One pair of hands (`search/`).
 3. `local_search.py`: moves on the priorities (`moves.py`), a parallel generation after each. The guide is lateness
    against the latest starts that a slightly earlier finish would need, since the finish itself moves only in steps of
    a night. Then the same with fewer faults of craft (`craft_moves.py`) and setup changes as the aim; where craft
-   counts, as soon as no plan can finish on an earlier day. Only what a move may have changed is generated again
-   (`checkpoints.py`, `resumption.py`). The best plans that differ in worth are kept to go on from, and to choose from
-   by their odds.
+   counts, a third of the budget is for that. Only what a move may have changed is generated again (`checkpoints.py`,
+   `resumption.py`). The best plans that differ in worth are kept to go on from, and to choose from by their odds.
 4. `reordering.py`: moves on the order itself, with delays, through the serial scheme; what has a fault of craft first.
-   Where craft counts, most of the budget is for that, and never less than a third.
 
 In 3 and 4, two runs of one setup are joined (`setup_runs.py`), as in a travelling salesman's tour of setups.
 

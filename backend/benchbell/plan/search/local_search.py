@@ -8,7 +8,6 @@ Phases, by share of the budget: a first schedule; forward and backward passes in
 moves towards fewer faults of craft and setup changes; changes to the order itself.
 """
 
-from bisect import bisect_left
 from collections.abc import Iterator
 
 from benchbell.findings import Refused
@@ -24,7 +23,7 @@ from benchbell.plan.search.initial import initial_schedule, latest_start_values,
 from benchbell.plan.search.moves import TO_FINISH, TO_SAVE_SETUPS, Incumbent, repeated
 from benchbell.plan.search.parallel_generation import Priorities, generate_with_checkpoints
 from benchbell.plan.search.random import Random
-from benchbell.plan.search.reordering import DelayedOrder, changed, faults_in, serial_with_limits
+from benchbell.plan.search.reordering import DelayedOrder, changed, serial_with_limits
 from benchbell.plan.search.resumption import difference_between
 from benchbell.plan.search.reversed import latest_by_backward_pass, reversed_problem
 from benchbell.plan.search.right_shift import right_shifted
@@ -45,10 +44,10 @@ ROUNDS = 5
 SAVE_SETUPS = 0.25
 """Share of the budget that is left when the search turns to fewer setup changes at the same finish."""
 
-MEND_SOON, MEND = 0.8, 0.35
-"""The same where faults of craft count, which are mended then: where no plan can finish on an earlier day, and else."""
+MEND = 0.35
+"""The same where faults of craft count, which are mended then."""
 
-REORDER, REORDER_CRAFT, REORDER_OVERRUN = 0.05, 0.6, 0.5
+REORDER, REORDER_CRAFT, REORDER_OVERRUN = 0.05, 0.2, 0.5
 """Share of the budget that is left when the search turns to the order itself: where faults of craft do not
 count, where they do, and with some overrun."""
 
@@ -106,11 +105,6 @@ class Search:
         """True if no plan can finish earlier or be less late."""
         unplaced, overrun, late, *_ = self.pool[0][0]
         return not (unplaced or overrun or late or self.pool[0][2].finish > self.bound)
-
-    def is_on_earliest_day(self) -> bool:
-        """True if no plan can finish on an earlier day or be less late."""
-        unplaced, overrun, late, day, *_ = self.pool[0][0]
-        return not (unplaced or overrun or late or day > bisect_left(self.compiled.mornings, self.bound))
 
     def keep(self, priorities: Priorities, schedule: Schedule) -> bool:
         """Put the schedule into the pool if it is among the best, and none there is worth the same; True if it is best.
@@ -206,7 +200,8 @@ class Search:
         moves = repeated(TO_FINISH)
         at = self.incumbent(self.pool[0][1], self.targets())
         fruitless = 0
-        while not self.is_over(self.finish_share()) and not self.is_earliest():
+        share = max(MEND if self.compiled.craft else SAVE_SETUPS, self.reorder_share())
+        while not self.is_over(share) and not self.is_earliest():
             priorities = self.random.one_of(moves)(at)
             unplaced, overrun, lateness = self.guide(at.schedule)
             found = self.generate(at, priorities, FAR if unplaced or overrun else lateness)
@@ -253,14 +248,6 @@ class Search:
         mornings = self.compiled.mornings
         return min(cost, mornings[day]) if day < len(mornings) else cost
 
-    def finish_share(self) -> float:
-        """Share of the budget that is left when the search for an earlier finish ends at the latest."""
-        if self.pool[0][0][1]:
-            return REORDER_OVERRUN
-        if self.compiled.craft:
-            return MEND_SOON if self.is_on_earliest_day() else MEND
-        return SAVE_SETUPS
-
     def reorder_share(self) -> float:
         """Share of the budget that is kept for changes to the order."""
         if self.pool[0][0][1]:
@@ -271,12 +258,10 @@ class Search:
         """Small changes to the best plan's order, each kept if it is no worse."""
         value, priorities, schedule = self.pool[0]
         order: DelayedOrder = (schedule.order, {})
-        faults = faults_in(self.compiled, schedule)
         while not self.is_over(0):
-            other = changed(self.compiled, self.random, order, schedule, faults)
+            other = changed(self.compiled, self.random, order, schedule)
             found = serial_with_limits(self.compiled, other)
             if found and rank(self.compiled, found) <= value:
                 order, schedule, value = other, found, rank(self.compiled, found)
-                faults = faults_in(self.compiled, schedule)
                 if self.keep(priorities, schedule):
                     yield schedule

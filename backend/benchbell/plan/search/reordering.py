@@ -4,8 +4,6 @@ Parallel generation starts whatever is best now. It never waits overnight for so
 so that a maximal lag can be kept; an explicit order with delays can.
 """
 
-from collections.abc import Sequence
-
 from benchbell.plan.model.compiled_problem import CompiledProblem
 from benchbell.plan.model.craft_faults import Fault, craft_faults
 from benchbell.plan.model.schedule import Schedule
@@ -18,11 +16,7 @@ DELAY = 40
 """Percent of tries that delay an operation, while maximal lags are exceeded."""
 
 MEND = 50
-"""Percent of the other tries that move an operation which has a fault of craft, where there is one."""
-
-WHEN_READY = 60
-"""Percent of the moves of an operation that begins later than wanted which move it to where it is ready, or one
-sooner."""
+"""Percent of the other tries that move an operation which has a fault of craft, where there is one that counts."""
 
 JOIN = 40
 """Percent of the rest that join two runs of one setup, where there are two."""
@@ -34,44 +28,18 @@ DelayedOrder = tuple[list[int], dict[int, int]]
 """The order, and the operations that are delayed: operation to its earliest start."""
 
 
-def changed(
-    compiled: CompiledProblem, random: Random, order: DelayedOrder, schedule: Schedule, faults: Sequence[Fault]
-) -> DelayedOrder:
-    """A slightly different order, which may turn out to be infeasible.
-
-    schedule: that of the given order. faults: what `faults_in` finds in it.
-    """
+def changed(compiled: CompiledProblem, random: Random, order: DelayedOrder, schedule: Schedule) -> DelayedOrder:
+    """A slightly different order, which may turn out to be infeasible. schedule: that of the given order."""
     over = list(exceeded(compiled, schedule))
     if over and random.below(100) < DELAY:
         return order[0], delayed(compiled, random, order[1], schedule, random.one_of(over).before)
-    if faults and random.below(100) < MEND:
-        return mended(compiled, random, order[0], schedule, random.one_of(faults)), order[1]
+    faults: list[Fault] = []
+    if compiled.craft and random.below(100) < MEND:
+        faults = craft_faults(compiled, compiled.craft, schedule.order, schedule.start, schedule.end)
+    if faults:
+        return moved(compiled, random, order[0], order[0].index(random.one_of(faults)[2])), order[1]
     joined = joined_in_order(compiled, order[0], random) if random.below(100) < JOIN else None
     return joined or moved(compiled, random, order[0], random.below(len(order[0]))), order[1]
-
-
-def faults_in(compiled: CompiledProblem, schedule: Schedule) -> list[Fault]:
-    """The faults of craft in a schedule of all operations; none where craft does not count."""
-    if compiled.craft is None:
-        return []
-    return craft_faults(compiled, compiled.craft, schedule.order, schedule.start, schedule.end)
-
-
-def mended(compiled: CompiledProblem, random: Random, order: list[int], schedule: Schedule, fault: Fault) -> list[int]:
-    """The order with the operation that has this fault elsewhere; where it begins too late, mostly as soon as it can.
-
-    schedule: that of the order.
-    """
-    kind, _, i = fault
-    at = order.index(i)
-    if kind != "late act" or random.below(100) >= WHEN_READY:
-        return moved(compiled, random, order, at)
-    ready = max(compiled.ready[i], *(schedule.end[before] + lag for before, lag in compiled.predecessors[i]))
-    when = next(n for n, other in enumerate(order) if schedule.start[other] >= ready)
-    rest = order[:at] + order[at + 1 :]
-    low, high = places_between(compiled, rest, at, [i])
-    to = max(low, min(when - random.below(2), high))
-    return [*rest[:to], i, *rest[to:]]
 
 
 def delayed(
@@ -93,21 +61,12 @@ def moved(compiled: CompiledProblem, random: Random, order: list[int], at: int) 
     length = min(len(order) - at, 1 + random.below(2) * random.below(3))
     block = order[at : at + length]
     rest = order[:at] + order[at + length :]
-    low, high = places_between(compiled, rest, at, block)
-    to = low + random.below(high - low + 1)
-    return rest[:to] + block + rest[to:]
-
-
-def places_between(compiled: CompiledProblem, rest: list[int], at: int, block: list[int]) -> tuple[int, int]:
-    """The first and the last place in the rest of an order for a block that stood at `at`.
-
-    They lie between its predecessors and its successors.
-    """
     before = {b for i in block for b, _ in compiled.predecessors[i]}
     after = {a for i in block for a, _ in compiled.successors[i]}
     low = next((n + 1 for n in range(at - 1, -1, -1) if rest[n] in before), 0)
     high = next((n for n in range(at, len(rest)) if rest[n] in after), len(rest))
-    return low, high
+    to = low + random.below(high - low + 1)
+    return rest[:to] + block + rest[to:]
 
 
 def serial_with_limits(compiled: CompiledProblem, order: DelayedOrder) -> Schedule | None:
