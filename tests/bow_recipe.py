@@ -38,14 +38,16 @@ title = "Bow form"
 owned = "vacuum press"
 """
 
-LAMINATE = """
+REHEARSE = """
 [[operation]]
 id = "rehearse"
 parts = ["bundle"]
 dry_fit = true
 do = "Bend it dry."
 minutes = 5
+"""
 
+GLUE_UP = """
 [[operation]]
 id = "laminate"
 parts = ["bundle"]
@@ -55,6 +57,8 @@ do = "Glue, stack, clamp from the middle."
 minutes = 20
 glue = { with = "epoxy-slow", spread = "16 min", stressed = true, joints = [{ area = "560 mm * 50 mm", count = 6 }] }
 """
+
+LAMINATE = REHEARSE + GLUE_UP
 
 RELEASE = """
 [[operation]]

@@ -3,7 +3,7 @@
 from itertools import pairwise
 
 from benchbell.plan.advise import advise
-from bow_recipe import LAMINATE, MADE, OWNED, RELEASE, START, UNTIL
+from bow_recipe import GLUE_UP, LAMINATE, MADE, OWNED, RELEASE, START, UNTIL
 from msgspec.structs import replace
 from plan.shop_day import best_of_a_hundred, build_of, presented, request_for
 
@@ -42,7 +42,8 @@ def test_into_two_presses_they_are():
 
 
 def test_a_lamination_says_what_kept_it_from_the_form():
-    plan = presented(build_of(START + MADE + LAMINATE, pieces=2))
+    """A rehearsal would be what waits: it belongs shortly before the glue-up."""
+    plan = presented(build_of(START + MADE + GLUE_UP, pieces=2))
     second = [step for step in plan.steps if "laminate" in step.operation and step.act == "work"][1]
 
     assert second.fixtures == {"Bow form": 1}
@@ -50,7 +51,7 @@ def test_a_lamination_says_what_kept_it_from_the_form():
 
 
 def test_taking_clamps_off_says_who_waits_for_the_form():
-    plan = presented(build_of(START + MADE + LAMINATE, pieces=2))
+    plan = presented(build_of(START + MADE + GLUE_UP, pieces=2))
     off = next(step for step in plan.steps if step.act == "clamps-off")
 
     assert off.reason.startswith("“Laminate, B” waits for “Bow form”.")

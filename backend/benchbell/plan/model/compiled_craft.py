@@ -57,7 +57,9 @@ def compile_craft(problem: Problem, hours: Hours, stations: list[Station]) -> Co
     dusty = [op.dusty and op.minutes > 0 for op in ops]
     wanted = wanted_lags(problem)
     by_clock = [lag for lag in wanted if not lag.open_only]
-    starts = {lag.before: [other for other in by_clock if other.before == lag.before] for lag in by_clock}
+    starts: dict[int, list[WantedLag]] = {}
+    for lag in by_clock:
+        starts.setdefault(lag.before, []).append(lag)
     ends = {lag.after for lag in by_clock}
     here = [n for n, station in enumerate(stations) if station.id == problem.here and not station.near]
     return CompiledCraft(

@@ -7,6 +7,7 @@ from benchbell.plan.model.compiled_craft import CompiledCraft
 from benchbell.plan.model.craft_faults import short_pieces
 from benchbell.plan.model.hours import FAR, open_minutes
 from benchbell.plan.model.problem import Placed
+from benchbell.plan.report.spans import overlapping
 from benchbell.plan.report.timeline import Timeline
 from benchbell.plan.report.what_keeps import Kept
 
@@ -72,13 +73,13 @@ def dust(op: str, start: int, end: int, craft: CompiledCraft, t: Timeline) -> It
     """It would throw dust on what is wet, or be wet while others throw dust."""
     n, ids = t.number[op], t.compiled.ids
     if craft.is_dusty[n]:
-        wet = [(t.at[ids[i]].end + minutes, ids[i]) for i, minutes in craft.wet.items() if i != n]
-        spoilt = [(until, id) for until, id in wet if t.at[id].end < end and start < until]
+        spoilt = overlapping(t.wet, start, end, n)
         if spoilt:
-            yield Kept("dust", max(spoilt)[0], (max(spoilt)[1],))
+            until, id = max((until, ids[i]) for _, i, until in spoilt)
+            yield Kept("dust", until, (id,))
         elif start < craft.wet_until:
             yield Kept("dust", craft.wet_until)
     if dry := craft.wet.get(n):
-        beside = [ids[i] for i in craft.dusty if i != n and end < t.at[ids[i]].end and t.at[ids[i]].start < end + dry]
+        beside = overlapping(t.dusty, end, end + dry, n)
         if beside:
-            yield Kept("wet", end + dry, (min(beside, key=lambda id: t.at[id].start),))
+            yield Kept("wet", end + dry, (ids[beside[0][1]],))

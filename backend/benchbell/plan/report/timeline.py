@@ -12,6 +12,7 @@ from benchbell.plan.model.hands import hours_of_hand
 from benchbell.plan.model.hours import FAR, Hours, end_of
 from benchbell.plan.model.problem import Hold, Link, Op, Placed, Plan, Problem
 from benchbell.plan.model.which_hands import NOBODY, which_hands
+from benchbell.plan.report.spans import Spans, spans_of
 
 Grouped = TypeVar("Grouped")
 
@@ -23,7 +24,8 @@ class Timeline(Struct, frozen=True):
     begins and ends. free_since: since when the hands that do it are free for it; hands_before: what they did last, ""
     for nothing. on_station: by station, its operations in the plan's order; station_before: the one before at the
     same station, "" for none. begun: what is in hand. dues: by promised
-    piece, when. hand_hours: by hand of the crew, when it is there.
+    piece, when. hand_hours: by hand of the crew, when it is there. dusty: when what throws dust is worked on; wet: when
+    dust would spoil what was done; nothing in both where craft does not count.
     """
 
     problem: Problem
@@ -44,6 +46,8 @@ class Timeline(Struct, frozen=True):
     begun: Sequence[str]
     dues: Mapping[str, int]
     hand_hours: Sequence[Hours]
+    dusty: Spans
+    wet: Spans
 
     def hours_of(self, one: Placed) -> Hours:
         """When whoever does it is there."""
@@ -66,6 +70,9 @@ def timeline_of(problem: Problem, compiled: CompiledProblem, plan: Plan) -> Time
     order = plan.placed
     ops = {op.id: op for op in problem.ops}
     free_since, hands_before = by_hands(problem, order)
+    at = {one.op: one for one in order}
+    placed = [at[id] for id in compiled.ids]
+    craft = compiled.craft
     on_station: dict[str, list[str]] = defaultdict(list)
     station_before: dict[str, str] = {}
     for one in order:
@@ -78,7 +85,7 @@ def timeline_of(problem: Problem, compiled: CompiledProblem, plan: Plan) -> Time
         plan=plan,
         ops=ops,
         number={id: n for n, id in enumerate(compiled.ids)},
-        at={one.op: one for one in order},
+        at=at,
         rank={one.op: n for n, one in enumerate(order)},
         coming=grouped((link.after, link) for link in problem.links),
         going=grouped((link.before, link) for link in problem.links),
@@ -91,6 +98,10 @@ def timeline_of(problem: Problem, compiled: CompiledProblem, plan: Plan) -> Time
         begun=[op.id for op in problem.ops if op.begun],
         dues=dues_of(problem),
         hand_hours=[hours_of_hand(problem, hand) for hand in problem.crew],
+        dusty=spans_of((placed[i].start, i, placed[i].end) for i in craft.dusty) if craft else spans_of(()),
+        wet=spans_of((placed[i].end, i, placed[i].end + dry) for i, dry in craft.wet.items())
+        if craft
+        else spans_of(()),
     )
 
 

@@ -102,13 +102,16 @@ def too_large(problem: Problem) -> Iterator[Reason]:
     """Work that is longer than every window, and what needs more clamps or fixtures than the shop has."""
     by_hand = [longest_stretch(hours_of_hand(problem, hand)) for hand in problem.crew]
     everyone = longest_stretch(hours_of(problem.windows, problem.start))
+    taken: dict[str, dict[str, int]] = {}
+    for hold in problem.holds:
+        counts = taken.setdefault(hold.take, {})
+        counts[hold.kind] = counts.get(hold.kind, 0) + hold.count
     for op in problem.ops:
         longest = max((by_hand[n] for n in able_hands(problem, op)), default=everyone)
         if not op.breakable and op.minutes > longest:
             yield op.id, too_long(op, longest), ""
             continue
-        for kind in dict.fromkeys(hold.kind for hold in problem.holds if hold.take == op.id):
-            count = sum(hold.count for hold in problem.holds if hold.take == op.id and hold.kind == kind)
+        for kind, count in taken.get(op.id, {}).items():
             owned = problem.clamps.get(kind, 0)
             if count > owned:
                 yield op.id, too_many(kind, count, owned), ""
