@@ -23,7 +23,7 @@ from benchbell.bench.happenings import (
 )
 from benchbell.bench.state import bench_of
 from benchbell.plan.advise import PlanRequest, advise
-from benchbell.plan.model.problem import Plan
+from benchbell.plan.kept_plan import kept_plan
 from benchbell.plan.planner import plan_for
 from benchbell.plan.report.messages import PlannedTask, PresentedPlan
 from benchbell.plan.search.budget import tries
@@ -64,7 +64,7 @@ class Week:
 
     def __init__(self) -> None:
         self.shop = Played(list(BUILDS), 1, MONDAY)
-        self.before: Plan | None = None
+        self.before: PresentedPlan | None = None
         self.in_hand: list[tuple[int, PlannedTask]] = []
         self.told: list[str] = []
 
@@ -102,7 +102,9 @@ class Week:
             gone=partial(open_minutes_gone, HOURS, now),
             workers=workers,
         )
-        plan, self.before = advise(request, lambda problem: [plan_for(problem, tries(THOUGHT), Random(1), self.before)])
+        before = self.before and kept_plan(self.before, now)
+        plan, *_ = advise(request, lambda problem: [plan_for(problem, tries(THOUGHT), Random(1), before)])
+        self.before = plan
         return plan
 
     def lines(self, plan: PresentedPlan):
