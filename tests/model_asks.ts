@@ -5,7 +5,6 @@ import { ableHands, asAlike, differ, withHands } from "../pwa/src/plan/model/han
 import { earliestStart, endOf, hoursOf, latestStart, mornings, openMinutes } from "../pwa/src/plan/model/hours.ts";
 import { topologicalOrder } from "../pwa/src/plan/model/precedence.ts";
 import { planOf, scheduleOf } from "../pwa/src/plan/model/schedule.ts";
-import { whichHands } from "../pwa/src/plan/model/which_hands.ts";
 import { dearer, partOf, tries, triesFor } from "../pwa/src/plan/search/budget.ts";
 import { Random } from "../pwa/src/plan/search/random.ts";
 
@@ -30,7 +29,6 @@ export const MODEL_ASKS: Readonly<Record<string, (...given: any[]) => unknown>> 
   plan_as_alike: (problem) => asAlike(problem),
   plan_able_hands: (problem, op) => ableHands(problem, op),
   plan_with_hands: (problem, plan) => withHands(problem, plan),
-  plan_which_hands: (placed, hands) => whichHands(placed, hands),
   plan_below: (seed, counts) => {
     const random = new Random(seed);
     return counts.map((count: number) => random.below(count));

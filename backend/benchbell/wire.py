@@ -88,6 +88,6 @@ TABLES: dict[str, Table] = {
 }
 """By the constant's name on the page. SET_TEXTS: what to say beside a clock, by its
 `server_clock`. Glues and finishes: titles by name. FINISH_AIR: the air in which a finish dries, by its name.
-STOP_MINUTES: to set a station for work that names no setup, by its id. THROWS_DUST: whether work there
-spoils a wet coat. WET_MINUTES: in which dust sticks to a coat, by its finish. CRAFT: what faults of it cost the planner.
-UNTIMED: the pace of a shop of which nothing is known yet. DONE_BY, KEPT: how sure a forecast sounds."""
+STOP_MINUTES: to set a station for work that names no setup, by its id. THROWS_DUST: whether work there spoils a wet
+coat. WET_MINUTES: in which dust sticks to a coat, by its finish. CRAFT: what faults of craft cost the planner. UNTIMED:
+the pace of a shop of which nothing is known yet. DONE_BY, KEPT: how sure a forecast sounds."""

@@ -17,13 +17,16 @@ from benchbell.plan.search.random import Random as Random32
 from benchbell.planner.current_plan import CurrentPlan
 from benchbell.planner.process import asked_of
 from msgspec.structs import replace
+from plan.shop_day import MONDAY
 from plan.simulated_shop import Shop
-from plan.test_twin_tasks import FRIDAY, ZONE
 from plan.wandered import MINUTE, Wandered
-from shipped import RECIPES
+from shipped import FOLDER, RECIPES, compile_file
 from twins import ask_the_page
 
+ZONE = "Europe/Berlin"
 PLAYS, LOOKS, STEPS, TRIES = range(8), 4, 12, 40
+
+CREWS = ([], [{"name": "Ann", "unable": ["table saw"]}, {"name": "Ben"}], [], [{"name": "Ann"}, {"name": "Ben"}], [])
 
 
 def pace_in(shop: Wandered, seed: int):
@@ -46,8 +49,9 @@ def play(seed):
     """What was recorded; the pace; and by look: happenings and moment, the plan that stood, and the server's own."""
     chance = Random(seed)
     names = chance.sample(sorted(path.stem for path in RECIPES), 1 + seed % 3)
-    shop = Wandered(names, chance.randint(1, 2), FRIDAY, chance)
-    shop.record(SHOP, Kept("zone", ZONE))
+    pieces = chance.randint(1, 2)
+    shop = Wandered({name: compile_file(FOLDER / f"{name}.toml", pieces) for name in names}, MONDAY, chance)
+    shop.record(SHOP, Kept("zone", ZONE), Kept("people", CREWS[seed % len(CREWS)]))
     pace, looks, stood, plans = pace_in(shop, seed), [], [], []
     told = None
     for _ in range(LOOKS):
@@ -56,8 +60,6 @@ def play(seed):
         question = CurrentPlan(None, None, SimpleNamespace(builds=shop.running)).question_at(now, ())
         asked = replace(asked_of(question), pace=pace)
         before = told and kept_plan(told, now)
-        if len(asked.workers) > 1:
-            continue
         looks.append([len(shop.log), now])
         stood.append(told)
         told, plan, _ = advise(asked, partial(found, before=before))
@@ -75,10 +77,11 @@ def test_the_phone_makes_the_servers_plan(seed):
         assert {one.op for one in here.placed} <= set(answer["tasks"])
 
 
-def test_the_plays_have_plans_that_go_on_from_others_at_a_pace_and_with_clamps():
+def test_the_plays_have_a_pace_several_hands_and_plans_that_go_on_from_others():
     plays = [play(seed) for seed in PLAYS]
     placed = [one.op for *_, plans in plays for plan in plans for one in plan.placed]
 
     assert sum(told is not None for *_, stood, _ in plays for told in stood) >= 12
     assert {pace.timed > 0 for _, pace, *_ in plays} == {True, False}
+    assert {len({one.hand for one in plan.placed}) > 1 for *_, plans in plays for plan in plans} == {True, False}
     assert {op.rpartition("|")[2] for op in placed} == {"work", "squeeze-out", "clamps-off"}

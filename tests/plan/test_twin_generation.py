@@ -20,6 +20,7 @@ from benchbell.plan.search.right_shift import right_shifted
 from benchbell.plan.search.serial_generation import generate_serial
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 from plan.played import Played
 from plan.problems import problems
 from plan.replanned import do_first, source_at
@@ -208,7 +209,16 @@ def test_problems_of_which_not_all_can_be_placed(problem, seed):
     answers_on_both_sides(problem, [["deadlock_free"], calls.parallel(), calls.serial(), calls.backward()])
 
 
-@pytest.mark.parametrize("problem_of", [lambda problem: problem, with_craft], ids=["as it is", "with craft"])
+def with_limits(problem):
+    """The shop's work with maximal lags and latest starts, some of which cannot be kept."""
+    links = [replace(link, most=link.lag + 30 * (n % 5)) if n % 3 else link for n, link in enumerate(problem.links)]
+    ops = [replace(op, by=problem.start + 60 * n) if n % 6 == 0 else op for n, op in enumerate(problem.ops)]
+    return replace(problem, ops=tuple(ops), links=tuple(links))
+
+
+@pytest.mark.parametrize(
+    "problem_of", [lambda problem: problem, with_craft, with_limits], ids=["as it is", "with craft", "with limits"]
+)
 @pytest.mark.parametrize("name", ["shop01", "shop08"])
 def test_generated_shops(name, problem_of):
     problem = problem_of(shop_problem(name))

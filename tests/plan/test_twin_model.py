@@ -1,21 +1,17 @@
 """The page's half of the planner's model, budgets and chance, asked the same questions as the Python half."""
 
-from functools import cache
 from random import Random
 
 import pytest
 from benchbell.plan.model import hours
 from benchbell.plan.model.begun import without_begun
 from benchbell.plan.model.compiled_problem import compile_problem
-from benchbell.plan.model.craft_faults import craft_faults
 from benchbell.plan.model.hands import able_hands, as_alike, differ, with_hands
 from benchbell.plan.model.precedence import topological_order
-from benchbell.plan.model.problem import Craft, Hold, Link, Op, Placed, Problem, Window
+from benchbell.plan.model.problem import Craft, Hold, Link, Op, Problem, Window
 from benchbell.plan.model.schedule import objective, plan_of, rank, schedule_of
-from benchbell.plan.model.which_hands import which_hands
 from benchbell.plan.search.budget import dearer, part_of, tries, tries_for
 from benchbell.plan.search.random import Random as Random32
-from benchbell.plan.search.serial_generation import generate_serial
 from hypothesis import assume, given
 from hypothesis import strategies as st
 from msgspec.structs import replace
@@ -23,35 +19,12 @@ from plan.crews import crews
 from plan.on_the_page import compiled_on_the_page, on_the_page, told
 from plan.played_problems import played_problems
 from plan.problems import problems
+from plan.random_schedules import random_schedule
 from plan.shop_data import NAMES, shop_problem
 from twins import ask_the_page
 
 moments = st.integers(-50, 900)
 seeds = st.integers(-(2**53) + 1, 2**53 - 1)
-
-
-@cache
-def realistic_problems():
-    """Generated shops, and played builds with work in hand."""
-    played = [problem for seed in (1, 2, 3, 4) for problem in played_problems(seed, tasks=40, every=8)]
-    assert any(op.begun for problem in played for op in problem.ops)
-    return [*map(shop_problem, NAMES[::6]), *played]
-
-
-def random_schedule(problem, random, hands=1):
-    """A schedule in a random order, of which some work is put off by a while, and each by a random pair of hands."""
-    compiled = compile_problem(problem)
-    lags = {(i, j): lag for i, pairs in enumerate(compiled.successors) for j, lag in pairs}
-    place = random.sample(range(len(problem.ops)), len(problem.ops))
-    schedule = generate_serial(compiled, topological_order(len(problem.ops), lags, place))
-    if schedule:
-        last = compiled.hours.closes[-1]
-        for i in random.sample(schedule.order, len(schedule.order) // 3):
-            by = random.choice((0, 1, 15, 60, 600))
-            if schedule.end[i] + by <= last:
-                schedule.start[i], schedule.end[i] = schedule.start[i] + by, schedule.end[i] + by
-        schedule.hand = [random.randrange(hands) for _ in schedule.order] if hands > 1 else None
-    return schedule
 
 
 def assert_judged_alike(problem, schedule):
@@ -65,9 +38,6 @@ def assert_judged_alike(problem, schedule):
         "plan_of", problem, schedule, schedule.finish - 7
     )
     assert told(schedule_of, compiled, plan) == ask_the_page("plan_schedule", problem, plan)
-    if compiled.craft:
-        faults = craft_faults(compiled, compiled.craft, schedule.order, schedule.start, schedule.end)
-        assert {"answer": [list(fault) for fault in faults]} == ask_the_page("plan_craft_faults", problem, schedule)
 
 
 def told_compiled(problem):
@@ -99,19 +69,26 @@ def test_a_schedule_is_judged_the_same_on_the_page(problem, random, hands):
     assert_judged_alike(problem, schedule)
 
 
-def test_schedules_of_real_work_are_judged_the_same_on_the_page():
-    kinds = set()
-    for n, problem in enumerate(realistic_problems()):
-        compiled = compile_problem(problem)
-        schedule = random_schedule(problem, Random(n))
+@pytest.mark.parametrize("name", NAMES[::6])
+def test_schedules_of_shops_are_judged_the_same_on_the_page(name):
+    problem = shop_problem(name)
+    tried = (random_schedule(problem, Random(seed)) for seed in range(200))
+
+    assert told_compiled(problem) == ask_the_page("plan_compiled", problem)
+    assert_judged_alike(problem, next(schedule for schedule in tried if schedule))
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3, 4])
+def test_schedules_of_builds_in_hand_are_judged_the_same_on_the_page(seed):
+    found = list(played_problems(seed, tasks=40, every=8))
+    for problem in found:
+        schedule = random_schedule(problem, Random(seed))
+
+        assert told_compiled(problem) == ask_the_page("plan_compiled", problem)
         if schedule:
             assert_judged_alike(problem, schedule)
-            if compiled.craft:
-                found = craft_faults(compiled, compiled.craft, schedule.order, schedule.start, schedule.end)
-                kinds |= {kind for kind, _, _ in found}
-        assert told_compiled(problem) == ask_the_page("plan_compiled", problem)
 
-    assert kinds == {"torn", "fiddly", "dust", "late act", "visit"}
+    assert any(op.begun for problem in found for op in problem.ops)
 
 
 def test_a_schedule_that_leaves_work_out_ranks_the_same_on_the_page():
@@ -179,16 +156,6 @@ def test_an_order_is_the_same_on_the_page(data, count):
     assert told(topological_order, count, dict.fromkeys(pairs, 0), place) == ask_the_page(
         "plan_order", count, pairs, place
     )
-
-
-@given(st.lists(st.tuples(st.integers(0, 9), st.integers(0, 3)), max_size=8), st.booleans(), st.integers(1, 3))
-def test_hands_are_told_apart_the_same_on_the_page(spans, are_named, hands):
-    at, placed = 0, []
-    for n, (gap, minutes) in enumerate(spans):
-        at += gap
-        placed.append(Placed(f"op{n}", at, at, at + minutes, at + minutes, n % hands if are_named else None))
-
-    assert told(which_hands, placed, hands) == ask_the_page("plan_which_hands", placed, hands)
 
 
 @given(problems(cycles=False), crews(), st.randoms(use_true_random=False))

@@ -1,7 +1,11 @@
 /** Days off as settings keep them: dates on which the shop is closed, or somebody is away. */
+import { DAY_MS } from "../durations.ts";
 
 /** Dates from `from` to `to`, both included, such as 2026-12-24. name: why, "" where nobody said. */
 export type DaysOff = { readonly from: string; readonly to: string; readonly name: string };
+
+/** Nobody plans beyond a year without work; a longer one is a slip in the year. */
+const LONGEST_MS = 366 * DAY_MS;
 
 const DATE = /^\d{4}-\d\d-\d\d$/;
 
@@ -15,7 +19,8 @@ function oneOf(kept: unknown): readonly DaysOff[] {
   const { from, to, name } = (kept ?? {}) as Record<string, unknown>;
   if (typeof from !== "string" || !DATE.test(from)) return [];
   const last = typeof to === "string" && DATE.test(to) ? to : from;
-  return last < from ? [] : [{ from, to: last, name: typeof name === "string" ? name : "" }];
+  const isSlip = last < from || Date.parse(last) - Date.parse(from) > LONGEST_MS;
+  return isSlip ? [] : [{ from, to: last, name: typeof name === "string" ? name : "" }];
 }
 
 /** Whether the date, at this moment on this device, is one of the days off. */

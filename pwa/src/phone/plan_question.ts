@@ -6,7 +6,6 @@
 import { compare } from "../bench/book.ts";
 import { clocks } from "../bench/clocks.ts";
 import { type BuildView, isOpen } from "../bench/loaded_builds.ts";
-import { benchOf } from "../bench/state.ts";
 import { DAY_MS, MINUTE_MS } from "../durations.ts";
 import type { OpenBuild } from "../plan/tasks/task.ts";
 import type { Bench, ShopState } from "../wire.gen.ts";
@@ -36,9 +35,8 @@ export function planQuestion(
   now: number,
 ): PlanQuestion {
   const minute = Math.floor(now / MINUTE_MS) * MINUTE_MS;
-  const builds = byBeginning(views).flatMap(({ id, sheet, book }) => {
-    const bench = benchOf(book); // with the waits that a spoiled part has opened again: the server plans with those too
-    if (!bench || !isOpen(bench) || isAhead(bench, minute)) return [];
+  const builds = byBeginning(views).flatMap(({ id, sheet, bench }) => {
+    if (!isOpen(bench) || isAhead(bench, minute)) return [];
     return [{ id, bench, running: clocks(sheet, bench, readings, minute), ...dueOf(settings, id) }];
   });
   return {

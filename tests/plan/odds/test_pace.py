@@ -10,6 +10,7 @@ from benchbell.plan.odds.draws import Duration, drawn_minutes
 from benchbell.plan.odds.matrix import inverse_of, root_of
 from benchbell.plan.odds.pace import DECIMALS, LEVEL, PRIOR, Cell, Pace, expected_log, learned, of_builds, predicted
 from benchbell.plan.odds.timings import Timing
+from msgspec.structs import replace
 from plan.timed_shop import timings_of
 
 ROUNDED = 10 * 10**-DECIMALS  # of means, and of the variances that they follow from
@@ -110,3 +111,11 @@ def test_the_pace_survives_the_wire_bit_by_bit():
     pace = learned(timings_of(3, 6))
 
     assert msgspec.json.decode(msgspec.json.encode(pace), type=Pace) == pace
+
+
+def test_what_is_learned_does_not_change_with_the_last_bits_of_a_sum():
+    timings = timings_of(3, 6)
+    nudged = [replace(one, real=one.real * (1 + (-1) ** n * 1e-14)) for n, one in enumerate(timings)]
+
+    assert nudged != timings
+    assert learned(nudged) == learned(timings)

@@ -3,6 +3,7 @@
 import pytest
 from benchbell.plan.model.compiled_problem import compile_problem
 from benchbell.plan.model.hours import FAR
+from benchbell.plan.model.problem import Craft, Op, Problem, Window
 from benchbell.plan.search.infeasible import feasible_part
 from benchbell.plan.search.parallel_generation import Priorities, generate_with_checkpoints
 from benchbell.plan.search.random import Random
@@ -67,6 +68,20 @@ def test_all_is_done_again_where_faults_of_craft_weigh_otherwise():
 
     assert difference_between(compiled, old, new, at).first == 0
     assert difference_between(compiled, old, old, at) is None
+
+
+def test_it_begins_anew_where_faults_of_craft_begin_to_count():
+    ops = (Op("sand", 30, dusty=True, station="bench"), Op("plane", 60, station="planer"), Op("saw", 30, station="saw"))
+    compiled = compile_problem(Problem(0, (Window(0, 480),), (), {}, ops, craft=Craft(), here="saw", wet_until=45))
+    left_out, counted = Priorities([3, 2, 1], 0, 0, craft=0), Priorities([3, 2, 1], 0, 0, craft=4)
+    at = generate_with_checkpoints(compiled, compiled.hours, left_out, [FAR] * 3)
+    difference = difference_between(compiled, left_out, counted, at)
+
+    whole = generate_with_checkpoints(compiled, compiled.hours, counted, [FAR] * 3)
+    part = generate_with_checkpoints(compiled, compiled.hours, counted, [FAR] * 3, difference=difference)
+
+    assert part == whole
+    assert part.schedule.order != at.schedule.order
 
 
 def test_it_ends_as_soon_as_it_is_too_late():

@@ -75,8 +75,9 @@ def is_clearly_less(new: Sequence[Outcome], old: Sequence[Outcome]) -> bool:
     """Whether new is less in the first figure whose means clearly differ: by the margin, and beyond chance."""
     count = len(new)
     for after, before in zip(zip(*new, strict=True), zip(*old, strict=True), strict=True):
-        gains = [b - a for a, b in zip(after, before, strict=True)]
-        gain, spread = sum(gains), count * sum(one * one for one in gains) - sum(gains) ** 2
+        gains: list[int] = [b - a for a, b in zip(after, before, strict=True)]
+        gain = sum(gains)
+        spread = count * sum(one * one for one in gains) - gain * gain
         # The mean is SURE times its standard error or more, in whole numbers, so that every machine says the same.
         if abs(gain) >= MARGIN * count and gain * gain * (count - 1) >= SURE * SURE * spread:
             return gain > 0

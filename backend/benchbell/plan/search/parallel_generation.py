@@ -73,11 +73,12 @@ def generate_with_checkpoints(
     checkpoints: list[Checkpoint] = []
     step = step_for(len(minutes))
     like = difference.of if difference else None
-    if difference and like:
+    if like:
+        starts, ends = like.schedule.start.copy(), like.schedule.end.copy()
+    if difference and like and difference.first >= step:  # else it begins anew: other weights see another first state
         at_first = like.checkpoints[difference.first // step]
         now, free, changes, lateness = at_first.state.now, at_first.state.free, at_first.changes, at_first.lateness
         order, costs = like.schedule.order[: at_first.place], like.costs[: at_first.place]
-        starts, ends = like.schedule.start.copy(), like.schedule.end.copy()
         checkpoints = like.checkpoints[: at_first.place // step]
         calendar.go_to(at_first.state.window)
         state.go_to(at_first.state)

@@ -12,7 +12,7 @@ import { closure } from "./precedence.ts";
  *
  * first: these and all their predecessors; nothing else may be taken up before them.
  */
-export type UnbegunProblem = {
+type UnbegunProblem = {
   readonly compiled: CompiledProblem;
   readonly begun: ReadonlySet<number>;
   readonly first: ReadonlySet<number>;

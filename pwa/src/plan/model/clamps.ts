@@ -9,7 +9,7 @@ import { numbersOf } from "./precedence.ts";
 export type Counts = readonly (readonly [kind: number, count: number])[];
 
 /** What operations take and give back, and what is free at the beginning, by number of kind; negative if some lack. */
-export type ClampCounts = {
+type ClampCounts = {
   readonly takes: readonly Counts[];
   readonly gives: readonly Counts[];
   readonly free: readonly number[];

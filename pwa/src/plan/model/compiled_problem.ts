@@ -29,7 +29,7 @@ export type MaxLag = {
 };
 
 /** A piece with a due time: its operations, when the last one should be done, and the weight of its tardiness. */
-export type Piece = { readonly ops: readonly number[]; readonly due: number; readonly weight: number };
+type Piece = { readonly ops: readonly number[]; readonly due: number; readonly weight: number };
 
 /**
  * The problem as lists, by operation unless said otherwise; times in minutes.

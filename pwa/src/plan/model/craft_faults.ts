@@ -3,8 +3,7 @@ import type { CompiledCraft, WantedLag } from "./compiled_craft.ts";
 import type { CompiledProblem } from "./compiled_problem.ts";
 import { bisectLeft, bisectRight, type Hours, openMinutes } from "./hours.ts";
 
-/** The kinds of faults. */
-export type Kind = "torn" | "fiddly" | "dust" | "late act" | "visit";
+type Kind = "torn" | "fiddly" | "dust" | "late act" | "visit";
 
 /** Which, what it costs in minutes, and the operation that has it. */
 export type Fault = readonly [kind: Kind, cost: number, operation: number];

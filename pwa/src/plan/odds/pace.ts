@@ -33,11 +33,15 @@ function meanOf(pace: Pace, effect: Effect): number {
 
 /** An effect's place in mean and covariance; undefined of one that nobody has met. */
 export function placeOf(pace: Pace, [factor, name]: Effect): number | undefined {
-  const places = pace.place[factor] ?? {};
-  return Object.hasOwn(places, name) ? places[name] : undefined; // a person may be called constructor
+  return own(pace.place[factor] ?? {}, name);
 }
 
 /** Who did the last of the build that was timed; undefined where nobody knows. */
 export function workerOf(pace: Pace, build: string): string | undefined {
-  return pace.workers[build];
+  return own(pace.workers, build);
+}
+
+/** What stands under a free name, which may be one that every object knows, such as "constructor". */
+function own<Value>(named: Readonly<Record<string, Value>>, name: string): Value | undefined {
+  return Object.hasOwn(named, name) ? named[name] : undefined;
 }

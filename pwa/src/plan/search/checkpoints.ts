@@ -97,7 +97,7 @@ export function checkpointsFrom(like: Generated, mark: number, changes: number, 
   }));
 }
 
-/** Whether the rest of both generations is the same, with the same priorities. */
+/** Whether the rest of both generations is the same, with the same priorities. What is placed says which clamps are free. */
 function isSameState(a: State, b: State): boolean {
   return (
     a.now === b.now &&
@@ -108,7 +108,6 @@ function isSameState(a: State, b: State): boolean {
     areSameFrom(a.now, a.ready, b.ready) &&
     areSame(a.standing, b.standing) &&
     areSameFrom(a.now, a.busy, b.busy) &&
-    areSame(a.free, b.free) &&
     areSame(a.due, b.due) &&
     areSame(a.wanted, b.wanted)
   );

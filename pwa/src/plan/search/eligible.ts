@@ -47,7 +47,7 @@ export class Eligible {
   /** After which minutes an operation that was held back in the last choice should be considered again; or FAR. */
   wake = FAR;
 
-  /** As `Priorities` says: values and their weights. */
+  /** values, setupWeight, mostIdle, weight of craft: as in `Priorities`. from: the state to go on from. */
   constructor(
     compiled: CompiledProblem,
     hours: Hours,
@@ -55,24 +55,27 @@ export class Eligible {
     setupWeight: number,
     mostIdle: number,
     weight: number,
+    from: State | undefined,
   ) {
+    const { ready, waits, standing, free } = from ?? compiled;
     this.compiled = compiled;
     this.setupWeight = setupWeight;
     this.mostIdle = mostIdle;
     this.costs = values.map((value) => 0 - value);
-    this.ready = compiled.ready.slice();
-    this.waits = compiled.waits.slice();
-    this.standing = compiled.standing.slice();
-    this.busy = compiled.standing.map(() => compiled.start);
-    this.rows = compiled.standing.map((setup, at) => this.row(at, setup));
-    this.free = compiled.free.slice();
-    this.lags = compiled.maxLags.length > 0 || compiled.by.size > 0 ? new OpenLags(compiled, hours) : null;
+    this.ready = ready.slice();
+    this.waits = waits.slice();
+    this.standing = standing.slice();
+    this.busy = from?.busy.slice() ?? standing.map(() => compiled.start);
+    this.rows = standing.map((setup, at) => this.row(at, setup));
+    this.free = free.slice();
+    this.lags = compiled.maxLags.length > 0 || compiled.by.size > 0 ? new OpenLags(compiled, hours, from?.due) : null;
     const craft = weight === 0 ? null : compiled.craft;
     this.craft = craft && new OpenCraft(compiled, craft, hours, weight);
-    this.visits = compiled.standing.map((_, at) => (craft ? weight * (craft.visits[at] as number) : 0));
+    if (from) this.craft?.goTo(from.wetUntil, from.wanted);
+    this.visits = standing.map((_, at) => (craft ? weight * (craft.visits[at] as number) : 0));
     this.away = this.visits.slice();
-    if (craft) this.stand(craft.here);
-    for (const i of compiled.sources) this.insert(i);
+    if (craft) this.stand(from?.here ?? craft.here);
+    for (let i = 0; i < waits.length; i++) if (waits[i] === 0) this.insert(i);
   }
 
   /** The state at this moment, in the window of this number. */
@@ -90,21 +93,6 @@ export class Eligible {
       wetUntil: this.craft ? this.craft.wetUntil : now,
       wanted: this.craft ? this.craft.due() : [],
     };
-  }
-
-  /** Go on from this state. */
-  goTo(state: State): void {
-    put(this.ready, state.ready);
-    put(this.waits, state.waits);
-    put(this.standing, state.standing);
-    put(this.busy, state.busy);
-    put(this.free, state.free);
-    for (const [at, setup] of state.standing.entries()) this.rows[at] = this.row(at, setup);
-    this.lags?.goTo(state.due);
-    this.craft?.goTo(state.wetUntil, state.wanted);
-    this.stand(state.here);
-    this.eligible.length = 0;
-    for (const [i, left] of state.waits.entries()) if (left === 0) this.insert(i);
   }
 
   /**
@@ -245,9 +233,4 @@ export class Eligible {
   private row(at: number, setup: number): readonly number[] {
     return (this.compiled.setupMinutes[at] as CompiledProblem["setupMinutes"][number])[setup] as readonly number[];
   }
-}
-
-/** Put values in the place of others, as many. */
-function put(values: number[], others: readonly number[]): void {
-  for (let n = 0; n < others.length; n++) values[n] = others[n] as number;
 }

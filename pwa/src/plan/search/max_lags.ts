@@ -23,11 +23,13 @@ export class OpenLags {
   /** Priority value that the operation judged last would lose. */
   penalty = 0;
 
-  constructor(compiled: CompiledProblem, hours: Hours) {
+  /** due: to go on from what was due at some moment, as `due` says it. */
+  constructor(compiled: CompiledProblem, hours: Hours, due: readonly number[] | undefined) {
     this.compiled = compiled;
     this.hours = hours;
     this.dueBy = compiled.minutes.map(() => FAR);
-    for (const [i, by] of compiled.by) this.putDue(i, by);
+    if (due) for (let n = 0; n < due.length; n += 2) this.putDue(due[n] as number, due[n + 1] as number);
+    else for (const [i, by] of compiled.by) this.putDue(i, by);
     this.starts = compiled.minutes.map(() => []);
     for (const lag of compiled.maxLags) (this.starts[lag.before] as MaxLag[]).push(lag);
   }
@@ -83,13 +85,6 @@ export class OpenLags {
   /** What is due: operation after operation, each with its latest start behind it. */
   due(): number[] {
     return this.dueOps.flatMap((i) => [i, this.dueBy[i] as number]);
-  }
-
-  /** Go on from what was due at some moment, as `due` says it. */
-  goTo(due: readonly number[]): void {
-    for (const i of this.dueOps) this.dueBy[i] = FAR;
-    this.dueOps.length = 0;
-    for (let n = 0; n < due.length; n += 2) this.putDue(due[n] as number, due[n + 1] as number);
   }
 
   private putDue(i: number, by: number): void {

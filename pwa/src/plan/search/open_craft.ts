@@ -80,11 +80,9 @@ export class OpenCraft {
     return places.flatMap((place) => [this.dueOps[place] as number, this.dueBy[place] as number]);
   }
 
-  /** Go on from what was wet and due at some moment, the latter as `due` says it. */
+  /** Before anything is noted: go on from what was wet and due at some moment, the latter as `due` says it. */
   goTo(wetUntil: number, due: readonly number[]): void {
     this.wetUntil = wetUntil;
-    this.dueOps.length = 0;
-    this.dueBy.length = 0;
     for (let n = 0; n < due.length; n += 2) {
       this.dueOps.push(due[n] as number);
       this.dueBy.push(due[n + 1] as number);

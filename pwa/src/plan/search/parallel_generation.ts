@@ -64,69 +64,66 @@ export function generateWithCheckpoints(
   mostLate = FAR,
   difference: Difference | null = null,
 ): Generated | null {
-  const generation = new ParallelGeneration(compiled, hours, priorities, latest);
-  if (difference) generation.resume(difference);
-  return generation.isWithin(mostLate, difference) ? generation.generated() : null;
+  const generation = new ParallelGeneration(compiled, hours, priorities, latest, difference);
+  return generation.isWithin(mostLate) ? generation.generated() : null;
 }
 
 /** A schedule that is being generated: the moment, what is placed until then, and what may come next. */
 class ParallelGeneration {
   private readonly compiled: CompiledProblem;
   private readonly latest: readonly number[];
+  private readonly difference: Difference | null;
   private readonly calendar: WindowCursor;
   private readonly state: Eligible;
   private readonly step: number;
   private now: number;
-  private changes = 0;
-  private lateness = 0;
-  private order: number[] = [];
-  private costs: number[] = [];
-  private start: number[];
-  private end: number[];
-  private checkpoints: Checkpoint[] = [];
+  private changes: number;
+  private lateness: number;
+  private readonly order: number[];
+  private readonly costs: number[];
+  private readonly start: number[];
+  private readonly end: number[];
+  private readonly checkpoints: Checkpoint[];
+  /** The place of the next checkpoint. */
+  private mark: number;
 
-  constructor(compiled: CompiledProblem, hours: Hours, priorities: Priorities, latest: readonly number[]) {
+  /** With a difference, what is before it is taken over, up to the last checkpoint. */
+  constructor(
+    compiled: CompiledProblem,
+    hours: Hours,
+    { values, setupWeight, mostIdle, craft }: Priorities,
+    latest: readonly number[],
+    difference: Difference | null,
+  ) {
+    const step = stepFor(compiled.minutes.length);
+    const isResumed = difference !== null && difference.first >= step; // other weights see another first state
+    const like = difference?.of;
+    const from = isResumed ? checkpointAt(difference.of, difference.first) : undefined;
+    const place = from?.place ?? 0;
     this.compiled = compiled;
     this.latest = latest;
+    this.difference = difference;
     this.calendar = new WindowCursor(hours);
-    const { values, setupWeight, mostIdle, craft } = priorities;
-    this.state = new Eligible(compiled, hours, values, setupWeight, mostIdle, craft);
-    this.step = stepFor(compiled.minutes.length);
-    this.now = this.calendar.open;
-    this.start = compiled.minutes.map(() => 0);
-    this.end = this.start.slice();
-  }
-
-  /** Go on from the last checkpoint before the difference. */
-  resume({ of, first }: Difference): void {
-    const { place, changes, lateness, state } = checkpointAt(of, first);
-    this.now = state.now;
-    this.changes = changes;
-    this.lateness = lateness;
-    this.order = of.schedule.order.slice(0, place);
-    this.costs = of.costs.slice(0, place);
-    this.start = of.schedule.start.slice();
-    this.end = of.schedule.end.slice();
-    this.checkpoints = of.checkpoints.slice(0, place / this.step);
-    this.calendar.goTo(state.window);
-    this.state.goTo(state);
+    if (from) this.calendar.goTo(from.state.window);
+    this.state = new Eligible(compiled, hours, values, setupWeight, mostIdle, craft, from?.state);
+    this.step = step;
+    this.now = from?.state.now ?? this.calendar.open;
+    this.changes = from?.changes ?? 0;
+    this.lateness = from?.lateness ?? 0;
+    this.order = like?.schedule.order.slice(0, place) ?? [];
+    this.costs = like?.costs.slice(0, place) ?? [];
+    this.start = like?.schedule.start.slice() ?? compiled.minutes.map(() => 0);
+    this.end = like?.schedule.end.slice() ?? compiled.minutes.map(() => 0);
+    this.checkpoints = (from && like?.checkpoints.slice(0, place / step + 1)) ?? [];
+    this.mark = this.checkpoints.length * step;
   }
 
   /** Place what can be placed; false as soon as the lateness exceeds `mostLate`. */
-  isWithin(mostLate: number, difference: Difference | null): boolean {
+  isWithin(mostLate: number): boolean {
     const { state, calendar, order } = this;
-    let mark = order.length;
     while (this.lateness <= mostLate) {
       if (state.eligible.length === 0 || this.now >= FAR) return true;
-      if (order.length === mark) {
-        const reached = state.at(this.now, calendar.window);
-        if (difference && isOver(difference, mark, reached)) {
-          this.takeRest(difference.of, mark);
-          return this.lateness <= mostLate;
-        }
-        this.checkpoints.push({ place: mark, changes: this.changes, lateness: this.lateness, state: reached });
-        mark += this.step;
-      }
+      if (order.length === this.mark && this.isRestKnown()) return this.lateness <= mostLate;
       const place = state.choose(this.now, calendar.close);
       if (place < 0) this.now = calendar.wait(this.now + state.wake);
       else if (!this.place(state.take(place), state.start, state.cost)) return true;
@@ -144,13 +141,26 @@ class ParallelGeneration {
     return { schedule, costs, checkpoints, step };
   }
 
-  /** All that another generation did from this place on. */
-  private takeRest(like: Generated, mark: number): void {
+  /** Keep a checkpoint; or where the difference is over, take over all that is behind it, and give true. */
+  private isRestKnown(): boolean {
+    const { difference, mark, changes, lateness } = this;
+    const state = this.state.at(this.now, this.calendar.window);
+    if (difference && isOver(difference, mark, state)) {
+      this.takeRest(difference.of);
+      return true;
+    }
+    this.checkpoints.push({ place: mark, changes, lateness, state });
+    this.mark += this.step;
+    return false;
+  }
+
+  private takeRest(like: Generated): void {
+    const { mark, order, costs } = this;
     const { changes, lateness } = checkpointAt(like, mark);
     this.checkpoints.push(...checkpointsFrom(like, mark, this.changes, this.lateness));
     for (let n = mark; n < like.schedule.order.length; n++) {
-      this.order.push(like.schedule.order[n] as number);
-      this.costs.push(like.costs[n] as number);
+      order.push(like.schedule.order[n] as number);
+      costs.push(like.costs[n] as number);
     }
     this.changes += like.schedule.changes - changes;
     this.lateness += like.schedule.lateness - lateness;

@@ -68,7 +68,12 @@ function latestStartsInOrder(compiled: CompiledProblem, schedule: Schedule, firs
 }
 
 /** The latest start with `setting` minutes of setting up directly before it, done by `by`. */
-function latestWithSetup({ hours, minutes, breakable }: CompiledProblem, i: number, setting: number, by: number): number {
+function latestWithSetup(
+  { hours, minutes, breakable }: CompiledProblem,
+  i: number,
+  setting: number,
+  by: number,
+): number {
   const work = minutes[i] as number;
   if (!breakable[i]) return setting + latestStart(hours, by, setting + work, false);
   return setting + latestStart(hours, latestStart(hours, by, work, true) + 1, setting + 1, false);

@@ -5,10 +5,8 @@
  */
 import { fixtureKey, holdsFixtures, howMany } from "../../bench/fixtures.ts";
 import type { Fixture, Hold, Operation } from "../../wire.gen.ts";
+import { FIXTURE } from "../model/problem.ts";
 import { keyOf, lastKey, type OpenBuild, operationsOf, type Tasks } from "./task.ts";
-
-/** What the kind of a fixture begins with; all other kinds are of clamps. */
-const FIXTURE = "fixture ";
 
 /** The kind of a fixture in the problem's holds. */
 function fixtureKind(build: string, fixture: Fixture): string {
