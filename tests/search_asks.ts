@@ -14,7 +14,7 @@ import { generateWithCheckpoints, type Priorities } from "../pwa/src/plan/search
 import { Random } from "../pwa/src/plan/search/random.ts";
 import { changed, type DelayedOrder, serialWithLimits } from "../pwa/src/plan/search/reordering.ts";
 import { reversedProblem } from "../pwa/src/plan/search/reversed.ts";
-import { isWorthChanging, keptSchedule, valuesOfPlan } from "../pwa/src/plan/search/stability.ts";
+import { isClearlyBetter, isWorthChanging, keptSchedule, valuesOfPlan } from "../pwa/src/plan/search/stability.ts";
 import type { Plan, Problem } from "../pwa/src/wire.gen.ts";
 
 /** Values, setup weight, longest idle time and weight of craft. */
@@ -120,5 +120,6 @@ export const SEARCH_ASKS: Readonly<Record<string, (...given: any[]) => unknown>>
   plan_moves: (problem, seed, weighed, due) => moves(problem, seed, weighed, due),
   plan_reordered: (problem, seed, order, count) => reordered(problem, seed, order, count),
   plan_unclamped: (problem, plan, acts) => unclampedEarly(problem, plan, acts),
+  plan_clearly_better: (old, next) => isClearlyBetter(old, next),
   plan_kept: (problem, plan, other) => kept(problem, plan, other),
 };

@@ -1,6 +1,5 @@
 """The page's twin of the search for several pairs of hands finds the same as the Python half, plan by plan."""
 
-import random
 from itertools import islice
 
 import msgspec
@@ -10,9 +9,8 @@ from benchbell.plan.crew.as_project import project_of
 from benchbell.plan.crew.crew_bound import crew_bound
 from benchbell.plan.crew.crew_generation import crew_of, crew_with_limits
 from benchbell.plan.crew.parallel_generation import generate_parallel_for_crew
-from benchbell.plan.crew.project import Activity, Project
 from benchbell.plan.crew.project_search import search_project
-from benchbell.plan.model.problem import Hand, Window
+from benchbell.plan.model.problem import Hand, Hold, Op, Problem, Window
 from benchbell.plan.planner import plans_for
 from benchbell.plan.search.budget import tries
 from benchbell.plan.search.infeasible import feasible_part
@@ -24,11 +22,10 @@ from msgspec.structs import replace
 from plan.crews import crews
 from plan.problems import problems
 from plan.psplib import instances
-from plan.search.test_resumption import with_craft
-from plan.shop_data import shop_problem
+from plan.shop_data import shop_problem, with_craft
 from twins import answer_of, ask_the_page
 
-often = settings(max_examples=60)
+often = settings(max_examples=50)
 seeds = st.integers(0, 2**31)
 
 
@@ -132,3 +129,45 @@ def test_the_bound_and_the_project_are_the_same(problem, seed):
         same("plan_crew_bound", bound, problem)
     same("plan_project", project, problem)
     same("plan_project_schedules", project_schedules, project(problem), seed, 80)
+
+
+def two_who_differ(problem):
+    """For two people, of whom the second may not use two stations, and is away on some days."""
+    unable = sorted({op.station for op in problem.ops if op.station})[:2]
+    away = tuple(replace(window, end=window.end - 60) for window in problem.windows[2:9:3])
+    return for_people(problem, (Hand("first"), Hand("second", tuple(unable), away)))
+
+
+CASES = {
+    "two": lambda: for_alike(shop_problem("shop06"), 2),
+    "three, with craft": lambda: for_alike(with_craft(shop_problem("shop12")), 3),
+    "two who differ": lambda: two_who_differ(shop_problem("shop03")),
+    "two who differ, with craft": lambda: two_who_differ(with_craft(shop_problem("shop09"))),
+}
+
+
+def test_clamps_that_come_back_as_others_are_taken_are_free_no_sooner_on_both_sides():
+    ops = tuple(Op(name, 10, ready=10 if name == "b" else 0) for name in "abcde")
+    holds = (Hold("bar", 1, "", "a"), Hold("bar", 1, "b", "d"), Hold("bar", 1, "c", "e"))
+    problem = Problem(0, (Window(0, 100),), (), {"bar": 2}, ops, holds=holds, hands=3)
+    (_, start, *_), *_ = same("plan_crew_orders", orders_timed, problem, [list(range(5))])["answer"]
+
+    assert start[:3] == [0, 10, 10]
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_a_shop_gets_the_same_plans_from_all_parts_of_the_search(case):
+    problem = CASES[case]()
+    first, *_ = plans(problem, 30, 1, None)
+
+    for count, seed in ((400, 1), (400, 2), (400, 3), (3000, 4)):
+        same("plan_plans", plans, problem, count, seed, None)
+    same("plan_plans", plans, problem, 300, 2, first)
+
+
+@pytest.mark.parametrize("name", ["j30_13_1", "j30_29_2"])
+def test_hard_projects_get_the_same_schedules(name):
+    project, _ = instances()[name]
+    found = same("plan_project_schedules", project_schedules, project, 1, 300)["answer"]
+
+    assert len(found) == 300

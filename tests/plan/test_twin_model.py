@@ -12,7 +12,7 @@ from benchbell.plan.model.problem import Craft, Hold, Link, Op, Problem, Window
 from benchbell.plan.model.schedule import objective, plan_of, rank, schedule_of
 from benchbell.plan.search.budget import dearer, part_of, tries, tries_for
 from benchbell.plan.search.random import Random as Random32
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 from plan.crews import crews
@@ -47,6 +47,13 @@ def told_compiled(problem):
 
 @given(problems())
 def test_a_problem_compiles_to_the_same_lists_on_the_page(problem):
+    assert told_compiled(problem) == ask_the_page("plan_compiled", problem)
+
+
+@given(problems(), st.sampled_from((15, 30, 600)))
+def test_a_break_that_is_just_long_enough_is_the_same_on_the_page(problem, long_break):
+    problem = replace(problem, craft=Craft(long_break=long_break))
+
     assert told_compiled(problem) == ask_the_page("plan_compiled", problem)
 
 
@@ -130,8 +137,11 @@ def windows(draw):
     return [Window(start, start + minutes) for start, minutes in spans]
 
 
-@given(windows(), st.integers(0, 300), moments, st.integers(0, 250), st.booleans())
-def test_hours_are_read_the_same_on_the_page(given, start, at, minutes, breakable):
+@settings(max_examples=200)
+@given(st.data(), windows(), st.integers(0, 300), st.just(0) | st.integers(0, 250), st.booleans())
+def test_hours_are_read_the_same_on_the_page(data, given, start, minutes, breakable):
+    edges = [edge for window in given for edge in (window.start, window.end)]
+    at = data.draw(st.sampled_from([start, *edges]) | moments)
     read = hours.hours_of(given, start)
 
     assert told(hours.hours_of, given, start) == ask_the_page("plan_hours", given, start)

@@ -1,7 +1,8 @@
 """What guides both searches for several pairs of hands: a target before the finish, and how late work is for it."""
 
 from benchbell.plan.model.compiled_problem import CompiledProblem
-from benchbell.plan.model.schedule import Schedule, objective
+from benchbell.plan.model.problem import Objective
+from benchbell.plan.model.schedule import Schedule
 
 FRUITLESS = 100
 """Tries without a better schedule after which a search goes on from another one of its pool."""
@@ -22,11 +23,11 @@ def due_for(compiled: CompiledProblem, target: int, bound: int) -> list[int]:
     return due
 
 
-def guide(compiled: CompiledProblem, schedule: Schedule, latest: list[int]) -> tuple[int, int, int]:
+def guide(value: Objective, schedule: Schedule, latest: list[int]) -> tuple[int, int, int]:
     """What guides a search, less is better: overrun, lateness and tardiness together, changes.
 
-    latest: by operation, its latest start for the target.
+    value: what the schedule is judged by. latest: by operation, its latest start for the target.
     """
-    overrun, late, *_, changes = objective(compiled, schedule)
+    overrun, late, *_, changes = value
     behind = sum(start - last for start, last in zip(schedule.start, latest, strict=True) if start > last)
     return overrun, late + behind, changes

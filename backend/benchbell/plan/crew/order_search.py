@@ -150,8 +150,12 @@ class OrderSearch:
                 at, fruitless = self.incumbent(begin), 0
                 continue
             fruitless += 1
-            if schedule and guide(self.compiled, schedule, at.latest) <= guide(self.compiled, at.schedule, at.latest):
+            if schedule and self.guide(schedule, at) <= self.guide(at.schedule, at):
                 at.priorities, at.schedule = priorities, schedule
+
+    def guide(self, schedule: Schedule, at: Incumbent) -> tuple[int, int, int]:
+        """How far the schedule is from the incumbent's target, less is better."""
+        return guide(self.value(schedule), schedule, at.latest)
 
     def incumbent(self, schedule: Schedule) -> Incumbent:
         """The schedule as a start for moves: values that keep its order, and a target somewhat before its finish."""

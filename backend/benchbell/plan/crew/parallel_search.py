@@ -24,6 +24,9 @@ MOVES = repeated(
 )
 """Percent of tries."""
 
+Found = tuple[Objective, Priorities, Schedule]
+"""What a schedule is judged by, the priorities that make it, and the schedule."""
+
 
 class ParallelSearch:
     """One search. bound: a lower bound on the finish. values: by operation, priority values to begin with.
@@ -34,51 +37,53 @@ class ParallelSearch:
     def __init__(self, crew: Crew, budget: Budget, random: Random, bound: int, values: list[int]) -> None:
         self.crew, self.compiled, self.budget, self.random = crew, crew.compiled, budget, random
         self.bound, self.values = bound, values
-        self.pool: list[tuple[Objective, Priorities, Schedule]] = []
+        self.pool: list[Found] = []
 
     def first(self) -> Schedule | None:
         """The schedule of the values alone; None where that leads nowhere."""
-        return self.tried(Priorities(self.values, *WEIGHTS[0]))
+        found = self.tried(Priorities(self.values, *WEIGHTS[0]))
+        return found[2] if found and self.keep(found) else None
 
     def schedules(self) -> Iterator[Schedule]:
         """Schedules after the first, each better than the one before, until the budget is spent."""
         for weights in WEIGHTS[1:]:
             if self.pool and self.budget() <= 0:
                 return
-            if schedule := self.tried(Priorities(self.values, *weights)):
-                yield schedule
+            found = self.tried(Priorities(self.values, *weights))
+            if found and self.keep(found):
+                yield found[2]
         if not (self.pool and self.values):
             return
-        at, fruitless = self.incumbent(*self.pool[0][1:]), 0
+        (at, worth), fruitless = self.incumbent(self.pool[0]), 0
         while self.budget() > 0:
-            priorities = self.random.one_of(MOVES)(at)
-            found = generate_parallel_for_crew(self.crew, priorities)
+            found = self.tried(self.random.one_of(MOVES)(at))
             fruitless += 1
-            if found and self.keep(priorities, found):
-                yield found
-                at, fruitless = self.incumbent(priorities, found), 0
+            if found and self.keep(found):
+                yield found[2]
+                (at, worth), fruitless = self.incumbent(found), 0
             elif fruitless > FRUITLESS:
-                at, fruitless = self.incumbent(*self.random.one_of(self.pool)[1:]), 0
-            elif found and guide(self.compiled, found, at.latest) <= guide(self.compiled, at.schedule, at.latest):
-                at.priorities, at.schedule = priorities, found
+                (at, worth), fruitless = self.incumbent(self.random.one_of(self.pool)), 0
+            elif found and (reached := guide(found[0], found[2], at.latest)) <= worth:
+                (_, at.priorities, at.schedule), worth = found, reached
 
-    def tried(self, priorities: Priorities) -> Schedule | None:
-        """The schedule that the priorities make, where it is the best so far."""
+    def tried(self, priorities: Priorities) -> Found | None:
+        """The schedule that the priorities make; None where that leads nowhere."""
         schedule = generate_parallel_for_crew(self.crew, priorities)
-        return schedule if schedule and self.keep(priorities, schedule) else None
+        return (objective(self.compiled, schedule), priorities, schedule) if schedule else None
 
-    def keep(self, priorities: Priorities, schedule: Schedule) -> bool:
+    def keep(self, found: Found) -> bool:
         """Put the schedule into the pool if it is the best so far; True if it is."""
-        value = objective(self.compiled, schedule)
-        if self.pool and value >= self.pool[0][0]:
+        if self.pool and found[0] >= self.pool[0][0]:
             return False
-        self.pool = [(value, priorities, schedule), *self.pool[: POOL - 1]]
+        self.pool = [found, *self.pool[: POOL - 1]]
         return True
 
-    def incumbent(self, priorities: Priorities, schedule: Schedule) -> Incumbent:
-        """The schedule as a start for moves, with a target somewhat before the best finish."""
+    def incumbent(self, found: Found) -> tuple[Incumbent, tuple[int, int, int]]:
+        """The schedule as a start for moves, and how far it is from a target somewhat before the best finish."""
+        value, priorities, schedule = found
         best = self.pool[0][2].finish
         target = self.bound + (best - self.bound) * self.random.one_of(TARGETS) // 100
         due = due_for(self.compiled, target, self.bound)
         latest = latest_starts(self.compiled, due)
-        return Incumbent(self.compiled, self.compiled, self.random, due, latest, priorities, schedule)
+        at = Incumbent(self.compiled, self.compiled, self.random, due, latest, priorities, schedule)
+        return at, guide(value, schedule, latest)

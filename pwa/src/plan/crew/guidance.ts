@@ -1,6 +1,6 @@
 /** What guides both searches for several pairs of hands: a target before the finish, and how late work is for it. */
 import type { CompiledProblem } from "../model/compiled_problem.ts";
-import { objective, type Schedule } from "../model/schedule.ts";
+import type { Objective } from "../model/problem.ts";
 
 /** Tries without a better schedule after which a search goes on from another one of its pool. */
 export const FRUITLESS = 100;
@@ -19,20 +19,17 @@ export function dueFor(compiled: CompiledProblem, target: number, bound: number)
   return due;
 }
 
+/** How far a schedule is from a target, less is better: overrun, lateness and tardiness together, changes. */
+export type Guide = readonly [overrun: number, late: number, changes: number];
+
 /**
- * What guides a search, less is better: overrun, lateness and tardiness together, changes.
+ * What guides a search. value: what the schedule is judged by. start: of the schedule, by operation.
  *
  * latest: by operation, its latest start for the target.
  */
-export function guide(
-  compiled: CompiledProblem,
-  schedule: Schedule,
-  latest: readonly number[],
-): readonly [overrun: number, late: number, changes: number] {
-  const [overrun, late, , , changes] = objective(compiled, schedule);
+export function guide(value: Objective, start: readonly number[], latest: readonly number[]): Guide {
+  const [overrun, late, , , changes] = value;
   let behind = 0;
-  for (let i = 0; i < latest.length; i++) {
-    behind += Math.max(0, (schedule.start[i] as number) - (latest[i] as number));
-  }
+  for (let i = 0; i < latest.length; i++) behind += Math.max(0, (start[i] as number) - (latest[i] as number));
   return [overrun, late + behind, changes];
 }

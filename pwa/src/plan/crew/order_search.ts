@@ -198,7 +198,8 @@ export class OrderSearch {
 
   /** Whether the schedule is as good a start for moves as the incumbent. */
   private isNoWorse(found: Schedule, at: Incumbent): boolean {
-    return compareRanks(guide(this.compiled, found, at.latest), guide(this.compiled, at.schedule, at.latest)) <= 0;
+    const guideOf = (one: Schedule) => guide(objective(this.compiled, one), one.start, at.latest);
+    return compareRanks(guideOf(found), guideOf(at.schedule)) <= 0;
   }
 
   /** The schedule as a start for moves: values that keep its order, and a target somewhat before its finish. */

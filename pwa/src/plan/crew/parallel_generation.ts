@@ -9,17 +9,16 @@
 import { type Counts, giveBack, suffices, take } from "../model/clamps.ts";
 import type { CompiledProblem } from "../model/compiled_problem.ts";
 import { type Entry, pop, push } from "../model/heap.ts";
-import { endOf, FAR, type Hours } from "../model/hours.ts";
+import { endOf, FAR } from "../model/hours.ts";
 import type { Schedule } from "../model/schedule.ts";
 import { IDLE_COST } from "../search/eligible.ts";
 import { OpenCraft } from "../search/open_craft.ts";
 import type { Priorities } from "../search/parallel_generation.ts";
 import type { Crew, CrewHand } from "./crew.ts";
+import { PairsInTurn } from "./pairs_in_turn.ts";
 
 /** Value added to what must be taken up before all else: more than any other reason to choose an operation. */
 const FIRST = 2 ** 32;
-
-const NO_STATIONS: ReadonlySet<number> = new Set();
 
 /** The schedule that the priorities make; null where hours or clamps are too few for it. */
 export function generateParallelForCrew(crew: Crew, priorities: Priorities): Schedule | null {
@@ -27,15 +26,6 @@ export function generateParallelForCrew(crew: Crew, priorities: Priorities): Sch
   while (generation.eligible.length > 0) if (!generation.advance()) return null;
   return generation.schedule();
 }
-
-/** One pair of hands: since when it is free, and the number of the window of its hours in which that is. */
-type Pair = {
-  readonly hours: Hours;
-  readonly unable: ReadonlySet<number>;
-  readonly number: number;
-  free: number;
-  window: number;
-};
 
 /** A schedule that is being generated. */
 class CrewInParallel {
@@ -57,8 +47,7 @@ class CrewInParallel {
   private readonly busy: number[];
   /** By station, minutes from its present setup to each. */
   private readonly rows: (readonly number[])[];
-  /** Those that are free first come first. */
-  private readonly pairs: Pair[];
+  private readonly pairs: PairsInTurn;
   /** null where it is left out of account. */
   private readonly craft: OpenCraft | null;
   /** By station, value lost for coming to it from another one. */
@@ -96,7 +85,7 @@ class CrewInParallel {
     this.standing = compiled.standing.slice();
     this.busy = compiled.standing.map(() => compiled.start);
     this.rows = compiled.standing.map((setup, at) => this.row(at, setup));
-    this.pairs = pairsOf(crew);
+    this.pairs = new PairsInTurn(crew);
     const craft = weight === 0 ? null : compiled.craft;
     this.craft = craft && new OpenCraft(compiled, craft, compiled.hours, weight);
     this.visits = compiled.standing.map((_, at) => (craft ? weight * (craft.visits[at] as number) : 0));
@@ -116,7 +105,7 @@ class CrewInParallel {
 
   /** Place one operation, or pass over the pair of hands that is free first; false where the hours are too few. */
   advance(): boolean {
-    const pair = this.pairs[0] as Pair;
+    const pair = this.pairs.next;
     const { hours, free: now } = pair;
     const close = hours.closes[pair.window];
     if (close === undefined) return false;
@@ -126,7 +115,7 @@ class CrewInParallel {
     }
     const place = this.choose(now, close, pair.unable);
     if (place < 0) {
-      this.passOver(pair, now + this.wake);
+      this.pairs.passOver(Math.min(now + this.wake, this.givenBack[0]?.[0] ?? FAR));
     } else {
       const i = this.eligible[place] as number;
       this.eligible.splice(place, 1);
@@ -139,9 +128,8 @@ class CrewInParallel {
       }
       this.hand[i] = pair.number;
       this.place(i, this.chosenStart, end);
-      pair.free = end;
+      this.pairs.occupy(end);
     }
-    this.moveBack(pair);
     return true;
   }
 
@@ -202,32 +190,6 @@ class CrewInParallel {
     return chosen;
   }
 
-  /** The pair of hands waits until it may find something: until `wake`, an event, or its next window. */
-  private passOver(pair: Pair, wake: number): void {
-    const { opens, closes } = pair.hours;
-    let event = Math.min(wake, this.givenBack[0]?.[0] ?? FAR);
-    for (const { free } of this.pairs) if (free > pair.free && free < event) event = free;
-    const after = Math.max(pair.free + 1, event);
-    if (after < (closes[pair.window] as number)) {
-      pair.free = after;
-    } else {
-      pair.window += 1;
-      pair.free = opens[pair.window] ?? FAR;
-    }
-  }
-
-  /** Put the first pair where it belongs among the others, by when it is free. */
-  private moveBack(pair: Pair): void {
-    const { pairs } = this;
-    let place = 0;
-    for (; place + 1 < pairs.length; place++) {
-      const next = pairs[place + 1] as Pair;
-      if (pair.free < next.free || (pair.free === next.free && pair.number < next.number)) break;
-      pairs[place] = next;
-    }
-    pairs[place] = pair;
-  }
-
   /** Note that the operation is done from `start` to `end`. */
   private place(i: number, start: number, end: number): void {
     const { compiled } = this;
@@ -259,7 +221,7 @@ class CrewInParallel {
   /** Somebody goes to this station, from the one that was used least recently. */
   private goTo(at: number): void {
     const manned = [...this.manned.filter((one) => one !== at), at];
-    const left = Math.max(0, manned.length - this.pairs.length);
+    const left = Math.max(0, manned.length - this.pairs.count);
     for (const one of manned.slice(0, left)) this.away[one] = this.visits[one] as number;
     this.manned = manned.slice(left);
     this.away[at] = 0;
@@ -307,13 +269,4 @@ class CrewInParallel {
     const hand = people.length > 0 ? this.hand.map((n) => (people[n] as CrewHand).place) : null;
     return { order, start, end, finish, changes, lateness: 0, unplaced: 0, hand };
   }
-}
-
-/** All pairs of hands, those whose first window opens first before the others. */
-function pairsOf({ compiled, hands, people }: Crew): Pair[] {
-  const alike = Array.from({ length: hands }, () => ({ hours: compiled.hours, unable: NO_STATIONS }));
-  const pairs = (people.length > 0 ? people : alike).map(({ hours, unable }, number): Pair => {
-    return { hours, unable, number, free: hours.opens[0] ?? FAR, window: 0 };
-  });
-  return pairs.sort((a, b) => a.free - b.free);
 }

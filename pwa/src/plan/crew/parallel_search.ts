@@ -20,7 +20,7 @@ import {
 import type { Priorities } from "../search/parallel_generation.ts";
 import type { Random } from "../search/random.ts";
 import type { Crew } from "./crew.ts";
-import { dueFor, FRUITLESS, guide, POOL } from "./guidance.ts";
+import { dueFor, FRUITLESS, type Guide, guide, POOL } from "./guidance.ts";
 import { generateParallelForCrew } from "./parallel_generation.ts";
 
 /** Setup weight and longest idle time of the schedules after the first, which has none of both. */
@@ -45,6 +45,7 @@ const MOVES = repeated([
   [13, reweight],
 ]);
 
+/** What a schedule is judged by, the priorities that make it, and the schedule. */
 type Found = { readonly value: Objective; readonly priorities: Priorities; readonly schedule: Schedule };
 
 /** One search. */
@@ -70,74 +71,63 @@ export class ParallelSearch {
 
   /** The schedule of the values alone; null where that leads nowhere. */
   first(): Schedule | null {
-    return this.tried(prioritiesOf(this.values, 0, 0));
+    const found = this.tried(prioritiesOf(this.values, 0, 0));
+    return found && this.keep(found) ? found.schedule : null;
   }
 
   /** Schedules after the first, each better than the one before, until the budget is spent. */
   *schedules(): Generator<Schedule, void> {
     for (const [setupWeight, mostIdle] of WEIGHTS) {
       if (this.pool.length > 0 && this.budget() <= 0) return;
-      const schedule = this.tried(prioritiesOf(this.values, setupWeight, mostIdle));
-      if (schedule) yield schedule;
+      const found = this.tried(prioritiesOf(this.values, setupWeight, mostIdle));
+      if (found && this.keep(found)) yield found.schedule;
     }
     const [best] = this.pool;
     if (!best || this.values.length === 0) return;
-    let at = this.incumbent(best.priorities, best.schedule);
+    let [at, worth] = this.incumbent(best);
     let fruitless = 0;
     while (this.budget() > 0) {
-      const priorities = this.random.oneOf(MOVES)(at);
-      const found = generateParallelForCrew(this.crew, priorities);
+      const found = this.tried(this.random.oneOf(MOVES)(at));
       fruitless += 1;
-      if (found && this.keep(priorities, found)) {
-        yield found;
-        at = this.incumbent(priorities, found);
+      if (found && this.keep(found)) {
+        yield found.schedule;
+        [at, worth] = this.incumbent(found);
         fruitless = 0;
       } else if (fruitless > FRUITLESS) {
-        const other = this.random.oneOf(this.pool);
-        at = this.incumbent(other.priorities, other.schedule);
+        [at, worth] = this.incumbent(this.random.oneOf(this.pool));
         fruitless = 0;
-      } else if (found && this.isNoWorse(found, at)) {
-        at.priorities = priorities;
-        at.schedule = found;
+      } else if (found) {
+        const reached = guide(found.value, found.schedule.start, at.latest);
+        if (compareRanks(reached, worth) > 0) continue;
+        at.priorities = found.priorities;
+        at.schedule = found.schedule;
+        worth = reached;
       }
     }
   }
 
-  /** Whether the schedule is as good a start for moves as the incumbent. */
-  private isNoWorse(found: Schedule, at: Incumbent): boolean {
-    return compareRanks(guide(this.compiled, found, at.latest), guide(this.compiled, at.schedule, at.latest)) <= 0;
-  }
-
-  /** The schedule that the priorities make, where it is the best so far. */
-  private tried(priorities: Priorities): Schedule | null {
+  /** The schedule that the priorities make; null where that leads nowhere. */
+  private tried(priorities: Priorities): Found | null {
     const schedule = generateParallelForCrew(this.crew, priorities);
-    return schedule && this.keep(priorities, schedule) ? schedule : null;
+    return schedule && { value: objective(this.compiled, schedule), priorities, schedule };
   }
 
   /** Put the schedule into the pool if it is the best so far; true if it is. */
-  private keep(priorities: Priorities, schedule: Schedule): boolean {
-    const value = objective(this.compiled, schedule);
+  private keep(found: Found): boolean {
     const [best] = this.pool;
-    if (best && compareRanks(value, best.value) >= 0) return false;
-    this.pool = [{ value, priorities, schedule }, ...this.pool.slice(0, POOL - 1)];
+    if (best && compareRanks(found.value, best.value) >= 0) return false;
+    this.pool = [found, ...this.pool.slice(0, POOL - 1)];
     return true;
   }
 
-  /** The schedule as a start for moves, with a target somewhat before the best finish. */
-  private incumbent(priorities: Priorities, schedule: Schedule): Incumbent {
+  /** The schedule as a start for moves, and how far it is from a target somewhat before the best finish. */
+  private incumbent({ value, priorities, schedule }: Found): [Incumbent, Guide] {
     const { compiled, random, bound } = this;
     const best = (this.pool[0] as Found).schedule.finish;
     const target = bound + Math.floor(((best - bound) * random.oneOf(TARGETS)) / 100);
     const due = dueFor(compiled, target, bound);
-    return {
-      compiled,
-      reverse: compiled,
-      random,
-      due,
-      latest: latestStarts(compiled, due),
-      priorities,
-      schedule,
-      generated: null,
-    };
+    const latest = latestStarts(compiled, due);
+    const at = { compiled, reverse: compiled, random, due, latest, priorities, schedule, generated: null };
+    return [at, guide(value, schedule.start, latest)];
   }
 }

@@ -1,6 +1,6 @@
 /** Hands that differ: when each is there, whether they differ at all, and who does what where they do not. */
 import type { Hand, Op, Placed, Plan, Problem, Window } from "../../wire.gen.ts";
-import { type Hours, hoursOf } from "./hours.ts";
+import { bisectRight, FAR, type Hours, hoursOf } from "./hours.ts";
 
 /** When the hand is there. */
 export function hoursOfHand(problem: Problem, hand: Hand): Hours {
@@ -9,12 +9,15 @@ export function hoursOfHand(problem: Problem, hand: Hand): Hours {
 
 /** What is left of the windows outside of others. */
 export function without(windows: readonly Window[], away: readonly Window[]): Window[] {
-  let left = [...windows];
-  for (const gone of away) {
-    if (gone.start >= gone.end) continue;
-    const before = left.map(({ start, end }) => ({ start, end: Math.min(end, gone.start) }));
-    const after = left.map(({ start, end }) => ({ start: Math.max(start, gone.end), end }));
-    left = [...before, ...after].filter(({ start, end }) => start < end);
+  const { opens, closes } = hoursOf(away, -FAR);
+  const left: Window[] = [];
+  for (const { start, end } of windows) {
+    let from = start;
+    for (let k = bisectRight(closes, start); k < opens.length && (opens[k] as number) < end; k++) {
+      if (from < (opens[k] as number)) left.push({ start: from, end: opens[k] as number });
+      from = closes[k] as number;
+    }
+    if (from < end) left.push({ start: from, end });
   }
   return left.sort((a, b) => a.start - b.start);
 }
