@@ -1,7 +1,8 @@
 /** Phones that hear what was recorded in a shop and plan by themselves, as often as they are asked. */
-import { adviceFor, type Advice } from "../pwa/src/bench/next.ts";
+
 import { clocksOfAll } from "../pwa/src/bench/clocks.ts";
 import { isOpen, LoadedBuilds } from "../pwa/src/bench/loaded_builds.ts";
+import { type Advice, adviceFor } from "../pwa/src/bench/next.ts";
 import { leading, withReasons } from "../pwa/src/bench/planned.ts";
 import type { Raw } from "../pwa/src/bench/read.ts";
 import { type OwnPlan, ownPlan } from "../pwa/src/phone/own_plan.ts";

@@ -6,8 +6,8 @@ import { CREW_ASKS } from "./crew_asks.ts";
 import { generations } from "./generation_asks.ts";
 import { MODEL_ASKS } from "./model_asks.ts";
 import { ODDS_ASKS } from "./odds_asks.ts";
-import { plansAt, problemsAt, stretchesIn } from "./planned_shop.ts";
 import { heard, phonesChoice } from "./phone_plan.ts";
+import { plansAt, problemsAt, stretchesIn } from "./planned_shop.ts";
 import { SEARCH_ASKS } from "./search_asks.ts";
 
 // biome-ignore lint/suspicious/noExplicitAny: what is given comes from Python, in the order of the arguments
