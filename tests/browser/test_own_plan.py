@@ -6,8 +6,7 @@ import urllib.request
 
 import pytest
 from browser.conftest import open_page
-from browser.maker import closing_in, do_all, expect_synced, start_build
-from browser.test_plan import jobs
+from browser.maker import closing_in, do_all, expect_synced, jobs, start_build, title
 from playwright.sync_api import Page, expect
 
 LONG = 500
@@ -40,7 +39,7 @@ def planned(page: Page) -> list[str]:
     page.get_by_role("link", name="Bench").click()
     page.get_by_role("link", name="Plan").or_(page.get_by_role("link", name="Done by")).first.click()
     expect(page.locator(".job").first).to_be_visible()
-    return [re.search(r"to [0-9:]+: ?([^.]+)\.", one)[1] for one in jobs(page)]
+    return list(map(title, jobs(page)))
 
 
 def told(server) -> list[str]:

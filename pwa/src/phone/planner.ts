@@ -1,17 +1,7 @@
 /** The planner of this phone, in a thread of its own: the page only posts to it, so that no tap waits for a plan. */
 import type { PresentedPlan, Sheet } from "../wire.gen.ts";
-import type { OwnPlan } from "./own_plan.ts";
+import type { OwnPlan, ToPlanner } from "./own_plan.ts";
 import type { PlanQuestion } from "./plan_question.ts";
-
-/**
- * What the thread is told. sheets: by build, those that it does not have yet. told: the last plan of the server, null
- * where there is none; left out while it is the one that the thread has.
- */
-export type ToPlanner = {
-  readonly question: PlanQuestion;
-  readonly sheets: Readonly<Record<string, Sheet>>;
-  readonly told?: PresentedPlan | null;
-};
 
 /** How long a plan is waited for, the start of the thread included. A phone that is as slow as that is not helped by it. */
 const MOST_MS = 10_000;

@@ -1,7 +1,6 @@
 /** Plans in a thread of its own, one question after the other. An error here reaches the page as one of the thread. */
 import type { PresentedPlan, Sheet } from "../wire.gen.ts";
-import { ownPlan } from "./own_plan.ts";
-import type { ToPlanner } from "./planner.ts";
+import { ownPlan, type ToPlanner } from "./own_plan.ts";
 
 const known = new Map<string, Sheet>();
 let told: PresentedPlan | null = null;
