@@ -66,7 +66,7 @@ def test_out_of_order_with_the_server_away_the_phone_plans_what_the_server_plans
     expect_synced(page)
     back = planned(page)
     expect(page.get_by_text(re.compile(r"^As of \d\d:\d\d\.$"))).to_be_visible(timeout=20_000)
-    expect(page.get_by_text("by itself")).to_have_count(0)
+    expect(page.get_by_text("This phone worked out")).to_have_count(0)
 
     assert alone == kept == back
     assert first == again == first_advice(page)
