@@ -6,6 +6,7 @@ import { CREW_ASKS } from "./crew_asks.ts";
 import { generations } from "./generation_asks.ts";
 import { MODEL_ASKS } from "./model_asks.ts";
 import { ODDS_ASKS } from "./odds_asks.ts";
+import { heard, phonesChoice } from "./phone_plan.ts";
 import { plansAt, problemsAt, stretchesIn } from "./planned_shop.ts";
 import { SEARCH_ASKS } from "./search_asks.ts";
 
@@ -22,6 +23,8 @@ export const PLAN_ASKS: Readonly<Record<string, (...given: any[]) => unknown>> =
   plan_generations: (problem, calls) => generations(problem, calls),
   plan_plans_at: (written, looks, told, zone, pace, count) => plansAt(written, looks, told, zone, pace, count),
   plan_problems: (written, looks, zone) => problemsAt(written, looks, zone),
+  plan_heard: (shop, written) => heard(shop, written),
+  plan_phones_choice: (shop, now, ends, told) => phonesChoice(shop, now, ends, told),
   plan_stretches: (zone, hours, now, minutes, closed) => stretchesIn(zone, hours, now, minutes, closed),
 };
 

@@ -133,6 +133,18 @@ def closing_in(server, minutes: int) -> str:
     return kept["zone"]
 
 
+def jobs(page: Page) -> list[str]:
+    """What is drawn, as a screen reader says it."""
+    return [" ".join((job.text_content() or "").split()) for job in page.locator(".job").all()]
+
+
+def title(job: str) -> str:
+    """The title of what is drawn, as `jobs` has it."""
+    found = re.search(r"to [0-9:]+: ?([^.]+)\.", job)
+    assert found, job
+    return found[1]
+
+
 def post(server, path: str, sent: dict, device: str = OTHER_PHONE, method: str = "POST") -> dict:
     """As a phone asks the server."""
     headers = {"Device": device, "Content-Type": "application/json"}

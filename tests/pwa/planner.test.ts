@@ -1,8 +1,7 @@
 import { afterEach, beforeEach, expect, test, vi } from "vitest";
-import type { OwnPlan } from "../../pwa/src/phone/own_plan.ts";
+import type { OwnPlan, ToPlanner } from "../../pwa/src/phone/own_plan.ts";
 import type { PlanQuestion } from "../../pwa/src/phone/plan_question.ts";
 import { Planner } from "../../pwa/src/phone/planner.ts";
-import type { ToPlanner } from "../../pwa/src/phone/planner.worker.ts";
 import type { Sheet } from "../../pwa/src/wire.gen.ts";
 import { at, presented, step } from "./plans.ts";
 

@@ -17,6 +17,16 @@ const SEED = 1;
 export type OwnPlan = Presented;
 
 /**
+ * What the thread is told. sheets: by build, those that it does not have yet. told: the last plan of the server, null
+ * where there is none; left out while it is the one that the thread has.
+ */
+export type ToPlanner = {
+  readonly question: PlanQuestion;
+  readonly sheets: Readonly<Record<string, Sheet>>;
+  readonly told?: PresentedPlan | null;
+};
+
+/**
  * The plan for a question. sheets: by build; one without is left out. told: the last plan of the server, null for none.
  *
  * Throws Refused where the shop's hours or hands do not suffice.

@@ -1,8 +1,7 @@
 /** The planner of this phone, in a thread of its own: the page only posts to it, so that no tap waits for a plan. */
 import type { PresentedPlan, Sheet } from "../wire.gen.ts";
-import type { OwnPlan } from "./own_plan.ts";
+import type { OwnPlan, ToPlanner } from "./own_plan.ts";
 import type { PlanQuestion } from "./plan_question.ts";
-import type { ToPlanner } from "./planner.worker.ts";
 
 /** How long a plan is waited for, the start of the thread included. A phone that is as slow as that is not helped by it. */
 const MOST_MS = 10_000;
