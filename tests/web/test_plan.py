@@ -7,6 +7,7 @@ from datetime import UTC, datetime
 
 import pytest
 from benchbell.bench.happenings import Began, Kept, Noted
+from benchbell.durations import DAY_MS
 from benchbell.plan.report.messages import WhatIf
 from benchbell.planner import process
 from msgspec.structs import replace
@@ -132,12 +133,13 @@ def test_with_people_in_the_settings_the_plan_says_who_does_what(client):
     assert {step["hand"] for step in steps if step["station"] == "table saw" and step["act"] == "work"} == {"Anna"}
 
 
-def test_one_more_pair_of_hands_than_the_people_is_no_later(client):
+def test_one_more_pair_of_hands_than_the_people_is_no_day_later(client):
+    """Minutes may be given up for fewer faults of craft on the same day."""
     start(client)
     send(client, PHONE, [happening(2, Kept("people", PEOPLE), build="")])
     found = client.post("/plan/what-if", json={"hands": 3}).json()
 
-    assert found["sooner_ms"] >= 0
+    assert found["finish"] // DAY_MS <= (found["finish"] + found["sooner_ms"]) // DAY_MS
     assert found["sentence"].startswith("With 3 pairs of hands ")
 
 
