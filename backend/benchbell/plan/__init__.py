@@ -57,7 +57,9 @@ for them it proves a bound, and its order is timed by the serial scheme.
 What is kept between plans. `kept_plan.py` takes the earlier plan from what people were told of it, as the phone must,
 in minutes from now. `search/stability.py`: it is generated again for the present state, in its order or by its
 priorities, and stays until a new plan is clearly better. The same seed, budget and problem give the same plan on every
-machine.
+machine. The earlier plan is the last that was
+clearly better than the one before it, as it was made then: so a phone that was told of it long ago goes on from the
+same, in the same state to the same plan.
 
 What bounds it. `search/bound.py` gives a lower bound on the finish by preemptive one-machine relaxation, in which each
 needed setup is a job of its own; for one pair of hands, `search/edge_finding.py` sharpens it after the first plans.
