@@ -11,7 +11,7 @@
 import { Refused } from "../../findings.ts";
 import type { CompiledProblem } from "../model/compiled_problem.ts";
 import { FAR } from "../model/hours.ts";
-import { compareRanks, overrunOf, rank, type Schedule } from "../model/schedule.ts";
+import { compareRanks, faultsIn, overrunOf, rank, type Schedule } from "../model/schedule.ts";
 import { earliestStarts, latestStarts, leastChanges, lowerBound } from "./bound.ts";
 import type { Budget } from "./budget.ts";
 import type { Generated } from "./checkpoints.ts";
@@ -22,10 +22,11 @@ import { type Incumbent, repeated, TO_FINISH, TO_SAVE_SETUPS } from "./moves.ts"
 import { generateWithCheckpoints, type Priorities } from "./parallel_generation.ts";
 import { type Found, Pool } from "./pool.ts";
 import type { Random } from "./random.ts";
-import { changed, type DelayedOrder, serialWithLimits } from "./reordering.ts";
+import { changed } from "./reordering.ts";
 import { differenceBetween } from "./resumption.ts";
 import { latestByBackwardPass, reversedProblem } from "./reversed.ts";
 import { rightShifted } from "./right_shift.ts";
+import { type DelayedOrder, generateResumed } from "./serial_resumption.ts";
 import { dueForTarget } from "./targets.ts";
 
 /**
@@ -283,15 +284,25 @@ export class Search {
     const { priorities } = this.best;
     let { value, schedule } = this.best;
     let order: DelayedOrder = { order: schedule.order, delays: new Map() };
+    let faults = faultsIn(this.compiled, schedule);
+    let generated = generateResumed(this.compiled, order);
     while (!this.isOver(0)) {
-      const other = changed(this.compiled, this.random, order, schedule);
-      const found = serialWithLimits(this.compiled, other);
-      const worth = found && rank(this.compiled, found);
-      if (!found || !worth || compareRanks(worth, value) > 0) continue;
+      const other = changed(this.compiled, this.random, order, schedule, faults);
+      const found = generateResumed(this.compiled, other, generated);
+      if (found === null) continue;
+      const shifted = rightShifted(this.compiled, found.schedule);
+      const amiss = faultsIn(this.compiled, shifted);
+      const worth = rank(this.compiled, shifted, amiss);
+      const by = compareRanks(worth, value);
+      if (by > 0) continue;
       order = other;
-      schedule = found;
+      generated = found;
+      schedule = shifted;
+      faults = amiss;
       value = worth;
-      if (this.pool.keep(priorities, schedule)) yield schedule;
+      if (by === 0) continue;
+      this.pool.keep(priorities, schedule);
+      yield schedule;
     }
   }
 }
