@@ -27,6 +27,7 @@ import { differenceBetween } from "./resumption.ts";
 import { latestByBackwardPass, reversedProblem } from "./reversed.ts";
 import { rightShifted } from "./right_shift.ts";
 import { type DelayedOrder, generateResumed } from "./serial_resumption.ts";
+import { reorderShare } from "./shares.ts";
 import { dueForTarget } from "./targets.ts";
 
 /**
@@ -46,15 +47,6 @@ const SAVE_SETUPS = 0.25;
 
 /** The same where faults of craft count, which are mended then. */
 const MEND = 0.35;
-
-/** Share of the budget that is left when the search turns to the order itself, where faults of craft do not count. */
-const REORDER = 0.05;
-
-/** The same where faults of craft count. */
-const REORDER_CRAFT = 0.2;
-
-/** The same with some overrun. */
-const REORDER_OVERRUN = 0.5;
 
 /** Share of the budget that is left when edge finding ends at the latest. */
 const PROVE = 0.85;
@@ -214,7 +206,7 @@ export class Search {
     const moves = repeated(TO_FINISH);
     let at = this.incumbent(this.best.priorities, this.targets());
     let fruitless = 0;
-    const share = Math.max(this.compiled.craft ? MEND : SAVE_SETUPS, this.reorderShare());
+    const share = Math.max(this.compiled.craft ? MEND : SAVE_SETUPS, reorderShare(this.compiled, this.best.value));
     while (!this.isOver(share) && !this.isEarliest()) {
       const priorities = this.random.oneOf(moves)(at);
       const guide = this.guide(at.schedule);
@@ -249,7 +241,7 @@ export class Search {
     let { value } = this.best;
     const at = this.incumbent(this.best.priorities, this.all(this.latestFinish()));
     const mostLate = value[1] + value[2] > 0 ? FAR : 0;
-    while (!this.isOver(this.reorderShare())) {
+    while (!this.isOver(reorderShare(this.compiled, this.best.value))) {
       const priorities = this.random.oneOf(moves)(at);
       const found = this.generate(at, priorities, mostLate);
       if (found === null) continue;
@@ -271,12 +263,6 @@ export class Search {
   private latestFinish(): number {
     const [, , , day, cost] = this.best.value;
     return Math.min(cost, this.compiled.mornings[day] ?? cost);
-  }
-
-  /** Share of the budget that is kept for changes to the order. */
-  private reorderShare(): number {
-    if (this.best.value[1] > 0) return REORDER_OVERRUN;
-    return this.compiled.craft ? REORDER_CRAFT : REORDER;
   }
 
   /** Small changes to the best plan's order, each kept if it is no worse. */
