@@ -9,6 +9,7 @@ import { differenceBetween } from "../pwa/src/plan/search/resumption.ts";
 import { latestByBackwardPass, reversedProblem } from "../pwa/src/plan/search/reversed.ts";
 import { rightShifted } from "../pwa/src/plan/search/right_shift.ts";
 import { generateSerial } from "../pwa/src/plan/search/serial_generation.ts";
+import { generateResumed } from "../pwa/src/plan/search/serial_resumption.ts";
 import type { Window } from "../pwa/src/wire.gen.ts";
 
 /** Values, setup weight, longest idle time and weight of craft. */
@@ -23,6 +24,7 @@ const CALLS: Readonly<Record<string, (compiled: CompiledProblem, ...given: any[]
   resumed,
   serial: (compiled, order: number[], delays: [number, number][]) =>
     scheduleTold(generateSerial(compiled, order, new Map(delays))),
+  resumed_serially: resumedSerially,
   shifted: (compiled, weighed: Weighed, latest: number[]) => {
     const found = generateWithCheckpoints(compiled, compiled.hours, priorities(weighed), latest);
     return found && scheduleTold(rightShifted(compiled, found.schedule));
@@ -56,6 +58,17 @@ function resumed(compiled: CompiledProblem, first: Weighed, others: Weighed[], l
     old = by;
   }
   return told;
+}
+
+/** By order and delays, what comes of them, made from the last before it that was allowed, and the states between. */
+function resumedSerially(compiled: CompiledProblem, orders: [number[], [number, number][]][]) {
+  let at: ReturnType<typeof generateResumed> = null;
+  return orders.map(([order, delays]) => {
+    const found = generateResumed(compiled, { order, delays: new Map(delays) }, at);
+    at = found ?? at;
+    const between = found?.between.map((x) => [x.now, x.free, x.changes, x.standing, x.busy]);
+    return found && [scheduleTold(found.schedule), between];
+  });
 }
 
 function priorities([values, setupWeight, mostIdle, craft]: Weighed): Priorities {

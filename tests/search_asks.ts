@@ -1,6 +1,6 @@
 /** What Python may ask of the page's search for one pair of hands, from its bounds to its plans. */
 import { compileProblem } from "../pwa/src/plan/model/compiled_problem.ts";
-import type { Schedule } from "../pwa/src/plan/model/schedule.ts";
+import { faultsIn, type Schedule } from "../pwa/src/plan/model/schedule.ts";
 import { bestPlans, plansFor } from "../pwa/src/plan/planner.ts";
 import { earliestStarts, latestStarts, leastChanges, lowerBound } from "../pwa/src/plan/search/bound.ts";
 import { tries } from "../pwa/src/plan/search/budget.ts";
@@ -12,8 +12,10 @@ import { latestStartValues } from "../pwa/src/plan/search/initial.ts";
 import { type Incumbent, TO_FINISH, TO_SAVE_SETUPS } from "../pwa/src/plan/search/moves.ts";
 import { generateWithCheckpoints, type Priorities } from "../pwa/src/plan/search/parallel_generation.ts";
 import { Random } from "../pwa/src/plan/search/random.ts";
-import { changed, type DelayedOrder, serialWithLimits } from "../pwa/src/plan/search/reordering.ts";
+import { changed } from "../pwa/src/plan/search/reordering.ts";
 import { reversedProblem } from "../pwa/src/plan/search/reversed.ts";
+import { rightShifted } from "../pwa/src/plan/search/right_shift.ts";
+import { type DelayedOrder, generateResumed } from "../pwa/src/plan/search/serial_resumption.ts";
 import { isClearlyBetter, isWorthChanging, keptSchedule, valuesOfPlan } from "../pwa/src/plan/search/stability.ts";
 import type { Plan, Problem } from "../pwa/src/wire.gen.ts";
 
@@ -84,15 +86,17 @@ function reordered(problem: Problem, seed: number, order: readonly number[], cou
   const compiled = compileProblem(problem);
   const random = new Random(seed);
   let at: DelayedOrder = { order, delays: new Map() };
-  let schedule = serialWithLimits(compiled, at);
+  let generated = generateResumed(compiled, at);
   const told: unknown[] = [];
-  for (let n = 0; n < count && schedule; n++) {
-    const other = changed(compiled, random, at, schedule);
-    const found = serialWithLimits(compiled, other);
-    told.push([other.order, [...other.delays].sort(([a], [b]) => a - b), scheduleTold(found)]);
+  for (let n = 0; n < count && generated; n++) {
+    const schedule = rightShifted(compiled, generated.schedule);
+    const other = changed(compiled, random, at, schedule, faultsIn(compiled, schedule));
+    const found = generateResumed(compiled, other, generated);
+    const shifted = found && rightShifted(compiled, found.schedule);
+    told.push([other.order, [...other.delays].sort(([a], [b]) => a - b), scheduleTold(shifted)]);
     if (found === null) continue;
     at = other;
-    schedule = found;
+    generated = found;
   }
   return told;
 }

@@ -18,6 +18,7 @@ from benchbell.plan.search.resumption import difference_between
 from benchbell.plan.search.reversed import latest_by_backward_pass, reversed_problem
 from benchbell.plan.search.right_shift import right_shifted
 from benchbell.plan.search.serial_generation import generate_serial
+from benchbell.plan.search.serial_resumption import generate_resumed
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
@@ -52,13 +53,18 @@ def generated_told(found, kinds):
 
 def state_told(state, kinds):
     """A state as the page tells it: clamps kind by kind, and no place for work without a station."""
-    free = [(state.free >> WIDTH * kind & (1 << WIDTH) - 1) - GUARD for kind in range(kinds)]
+    free = free_told(state.free, kinds)
     due, wanted = flat(state.due), flat(sorted(state.wanted.items()))
     busy, standing = state.busy[:-1], state.standing[:-1]
     return [
         state.now, state.window, free, state.eligible, standing, busy, state.waits, state.ready, state.here, due,
         state.wet_until, wanted,
     ]  # fmt: skip
+
+
+def free_told(free, kinds):
+    """Free clamps, kind by kind."""
+    return [(free >> WIDTH * kind & (1 << WIDTH) - 1) - GUARD for kind in range(kinds)]
 
 
 def flat(pairs):
@@ -99,6 +105,18 @@ class Here:
 
     def serial(self, order, delays):
         return told(generate_serial(self.compiled, order, dict(delays)))
+
+    def resumed_serially(self, orders):
+        answers, at = [], None
+        for order, delays in orders:
+            found = generate_resumed(self.compiled, order, dict(delays), at)
+            at = found or at
+            answers.append(found and [told(found.schedule), [self.between_told(one) for one in found.between]])
+        return answers
+
+    def between_told(self, at):
+        """A state between two places, as the page tells it."""
+        return [at.now, free_told(at.free, self.kinds), at.changes, at.standing, at.busy]
 
     def shifted(self, weighed, latest):
         found = generate_with_checkpoints(self.compiled, self.compiled.hours, Priorities(*weighed), latest)
@@ -171,6 +189,22 @@ class Calls:
         delays = [(i, start + self.random.randint(0, 600)) for i in self.random.sample(order, len(order) // 4)]
         return ["serial", order, self.random.choice(([], delays))]
 
+    def resumed_serially(self, times):
+        """An order, and then often a part of it turned round or other delays."""
+        _, order, delays = self.serial()
+        orders = [[order, delays]]
+        for _ in range(times):
+            order, delays = order.copy(), [*delays]
+            place = self.random.randrange(max(1, len(order)))
+            if self.random.randrange(3):
+                order[place : place + 2] = order[place : place + 2][::-1]
+            else:
+                late = self.compiled.start + self.random.randint(0, 900)
+                delays = [pair for pair in delays if pair[0] != order[place]][: self.random.randint(0, 5)]
+                delays += [(order[place], late)] * self.random.randrange(2)
+            orders.append([order, delays])
+        return ["resumed_serially", orders]
+
     def shifted(self):
         return ["shifted", self.weighed(), self.latest()]
 
@@ -183,7 +217,7 @@ class Calls:
         calls = [["deadlock_free"]]
         for _ in range(times):
             calls += [self.parallel(), self.in_other_hours(), self.resumed(6), self.serial(), self.shifted()]
-            calls.append(self.backward())
+            calls += [self.backward(), self.resumed_serially(8)]
         return calls
 
 

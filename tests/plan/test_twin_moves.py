@@ -2,6 +2,7 @@
 
 import pytest
 from benchbell.plan.model.compiled_problem import compile_problem
+from benchbell.plan.model.schedule import faults_in
 from benchbell.plan.planner import plan_for
 from benchbell.plan.search.bound import latest_starts
 from benchbell.plan.search.budget import tries
@@ -10,8 +11,10 @@ from benchbell.plan.search.infeasible import feasible_part
 from benchbell.plan.search.moves import TO_FINISH, TO_SAVE_SETUPS, Incumbent
 from benchbell.plan.search.parallel_generation import Priorities, generate_with_checkpoints
 from benchbell.plan.search.random import Random
-from benchbell.plan.search.reordering import changed, serial_with_limits
+from benchbell.plan.search.reordering import changed
 from benchbell.plan.search.reversed import reversed_problem
+from benchbell.plan.search.right_shift import right_shifted
+from benchbell.plan.search.serial_resumption import generate_resumed
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from plan.both_sides import same, schedule_told
@@ -67,13 +70,15 @@ def reordered_here(problem, seed, order, count):
     """What `plan_reordered` is asked for."""
     compiled, random = compile_problem(problem), Random(seed)
     at, told = (order, {}), []
-    schedule = serial_with_limits(compiled, at)
-    for _ in range(count if schedule else 0):
-        other = changed(compiled, random, at, schedule)
-        found = serial_with_limits(compiled, other)
-        told.append([other[0], sorted(other[1].items()), schedule_told(found)])
+    generated = generate_resumed(compiled, *at)
+    for _ in range(count if generated else 0):
+        schedule = right_shifted(compiled, generated.schedule)
+        other = changed(compiled, random, at, schedule, faults_in(compiled, schedule))
+        found = generate_resumed(compiled, *other, generated)
+        shifted = found and right_shifted(compiled, found.schedule)
+        told.append([other[0], sorted(other[1].items()), schedule_told(shifted)])
         if found:
-            at, schedule = other, found
+            at, generated = other, found
     return told
 
 

@@ -32,6 +32,7 @@ One pair of hands (`search/`).
    counts, a third of the budget is for that. Only what a move may have changed is generated again (`checkpoints.py`,
    `resumption.py`). The best plans that differ in worth are kept to go on from, and to choose from by their odds.
 4. `reordering.py`: moves on the order itself, with delays, through the serial scheme; what has a fault of craft first.
+   Only what a move may have changed is generated again (`serial_resumption.py`).
 
 In 3 and 4, two runs of one setup are joined (`setup_runs.py`), as in a travelling salesman's tour of setups.
 

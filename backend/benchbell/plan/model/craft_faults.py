@@ -13,13 +13,6 @@ Fault = tuple[Kind, int, int]
 """Which, what it costs in minutes, and the operation that has it."""
 
 
-def craft_cost(
-    compiled: CompiledProblem, craft: CompiledCraft, order: list[int], start: list[int], end: list[int]
-) -> int:
-    """What the faults of a schedule cost together, in minutes. Arguments as in `craft_faults`."""
-    return sum([cost for _, cost, _ in craft_faults(compiled, craft, order, start, end)])
-
-
 def craft_faults(
     compiled: CompiledProblem, craft: CompiledCraft, order: list[int], start: list[int], end: list[int]
 ) -> list[Fault]:

@@ -1,11 +1,12 @@
 """A schedule of a compiled problem: when each operation is done, what the schedule is worth, and the plan it makes."""
 
 from bisect import bisect_left
+from collections.abc import Sequence
 
 from msgspec import Struct
 
 from benchbell.plan.model.compiled_problem import CompiledProblem
-from benchbell.plan.model.craft_faults import craft_cost
+from benchbell.plan.model.craft_faults import Fault, craft_faults
 from benchbell.plan.model.problem import Objective, Placed, Plan
 
 Rank = tuple[int, int, int, int, int, int]
@@ -30,14 +31,20 @@ class Schedule(Struct):
     hand: list[int] | None = None
 
 
-def objective(compiled: CompiledProblem, schedule: Schedule) -> Objective:
-    """What a schedule in which every operation is placed is judged by."""
+def faults_in(compiled: CompiledProblem, schedule: Schedule) -> list[Fault]:
+    """The faults of craft in a schedule in which every operation is placed; none where craft does not count."""
+    if compiled.craft is None:
+        return []
+    return craft_faults(compiled, compiled.craft, schedule.order, schedule.start, schedule.end)
+
+
+def objective(compiled: CompiledProblem, schedule: Schedule, faults: Sequence[Fault] | None = None) -> Objective:
+    """What a schedule in which every operation is placed is judged by. faults: `faults_in` it, where they are known."""
     end, runs = schedule.end, compiled.runs
     late = sum(piece.weight * max(0, max(end[i] + runs[i] for i in piece.ops) - piece.due) for piece in compiled.pieces)
     day = bisect_left(compiled.mornings, schedule.finish)
-    cost = schedule.finish
-    if compiled.craft:
-        cost += craft_cost(compiled, compiled.craft, schedule.order, schedule.start, end)
+    faults = faults_in(compiled, schedule) if faults is None else faults
+    cost = schedule.finish + sum([cost for _, cost, _ in faults])
     return overrun_of(compiled, schedule), late, day, cost, schedule.changes
 
 
@@ -48,11 +55,14 @@ def overrun_of(compiled: CompiledProblem, schedule: Schedule) -> int:
     return overrun + sum(max(0, start[i] - by) for i, by in compiled.by.items())
 
 
-def rank(compiled: CompiledProblem, schedule: Schedule) -> Rank:
-    """What the schedule is compared by; overrun and tardiness count only once every operation is placed."""
+def rank(compiled: CompiledProblem, schedule: Schedule, faults: Sequence[Fault] | None = None) -> Rank:
+    """What the schedule is compared by; overrun and tardiness count only once every operation is placed.
+
+    faults: as in `objective`.
+    """
     if schedule.unplaced:
         return schedule.unplaced, 0, 0, 0, schedule.finish, schedule.changes
-    return 0, *objective(compiled, schedule)
+    return 0, *objective(compiled, schedule, faults)
 
 
 def setups_before(compiled: CompiledProblem, order: list[int]) -> list[int]:

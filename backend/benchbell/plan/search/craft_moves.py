@@ -1,7 +1,8 @@
 """Moves on the priorities that mend a fault of craft."""
 
-from benchbell.plan.model.craft_faults import Fault, craft_faults
+from benchbell.plan.model.craft_faults import Fault
 from benchbell.plan.model.precedence import closure
+from benchbell.plan.model.schedule import faults_in
 from benchbell.plan.search.moves import Incumbent, Move, gather, nudge, reweight, shake, swap, with_values
 from benchbell.plan.search.parallel_generation import Priorities
 
@@ -29,10 +30,7 @@ def mend(at: Incumbent) -> Priorities:
 
 def faults_of(at: Incumbent) -> list[Fault]:
     """The faults of craft in the incumbent's schedule."""
-    compiled, schedule = at.compiled, at.schedule
-    if compiled.craft is None or schedule.unplaced:
-        return []
-    return craft_faults(compiled, compiled.craft, schedule.order, schedule.start, schedule.end)
+    return [] if at.schedule.unplaced else faults_in(at.compiled, at.schedule)
 
 
 def join(at: Incumbent, values: list[int], i: int) -> None:

@@ -6,10 +6,9 @@ The objective does not care how long clamps stay on, but a maker does: whoever i
 from collections.abc import Iterable
 
 from benchbell.plan.model.compiled_problem import CompiledProblem, compile_problem
-from benchbell.plan.model.craft_faults import craft_faults
 from benchbell.plan.model.hands import as_alike, with_hands
 from benchbell.plan.model.problem import Plan, Problem
-from benchbell.plan.model.schedule import Schedule, objective, order_of, plan_of
+from benchbell.plan.model.schedule import Schedule, faults_in, objective, order_of, plan_of
 from benchbell.plan.search.serial_generation import generate_serial
 
 MOST_PLACED = 30_000
@@ -42,10 +41,7 @@ def unclamped_early(problem: Problem, plan: Plan, acts: Iterable[str]) -> Plan:
 
 def late_acts(compiled: CompiledProblem, schedule: Schedule) -> frozenset[int]:
     """The operations that begin later than wanted."""
-    if compiled.craft is None:
-        return frozenset()
-    faults = craft_faults(compiled, compiled.craft, schedule.order, schedule.start, schedule.end)
-    return frozenset(i for kind, _, i in faults if kind == "late act")
+    return frozenset(i for kind, _, i in faults_in(compiled, schedule) if kind == "late act")
 
 
 def moved_up(compiled: CompiledProblem, schedule: Schedule, i: int, most: int) -> tuple[Schedule, int]:

@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from benchbell.findings import Refused
 from benchbell.plan.model.compiled_problem import CompiledProblem
 from benchbell.plan.model.hours import FAR
-from benchbell.plan.model.schedule import Rank, Schedule, overrun_of, rank
+from benchbell.plan.model.schedule import Rank, Schedule, faults_in, overrun_of, rank
 from benchbell.plan.search.bound import earliest_starts, latest_starts, least_changes, lower_bound
 from benchbell.plan.search.budget import Budget
 from benchbell.plan.search.checkpoints import Generated
@@ -23,10 +23,11 @@ from benchbell.plan.search.initial import initial_schedule, latest_start_values,
 from benchbell.plan.search.moves import TO_FINISH, TO_SAVE_SETUPS, Incumbent, repeated
 from benchbell.plan.search.parallel_generation import Priorities, generate_with_checkpoints
 from benchbell.plan.search.random import Random
-from benchbell.plan.search.reordering import DelayedOrder, changed, serial_with_limits
+from benchbell.plan.search.reordering import DelayedOrder, changed
 from benchbell.plan.search.resumption import difference_between
 from benchbell.plan.search.reversed import latest_by_backward_pass, reversed_problem
 from benchbell.plan.search.right_shift import right_shifted
+from benchbell.plan.search.serial_resumption import generate_resumed
 
 TARGETS = (0, 30, 60, 90)
 """Where the target lies, in percent of the way from the bound to the best finish; drawn at random, since what leads
@@ -258,10 +259,18 @@ class Search:
         """Small changes to the best plan's order, each kept if it is no worse."""
         value, priorities, schedule = self.pool[0]
         order: DelayedOrder = (schedule.order, {})
+        faults, generated = faults_in(self.compiled, schedule), generate_resumed(self.compiled, *order)
         while not self.is_over(0):
-            other = changed(self.compiled, self.random, order, schedule)
-            found = serial_with_limits(self.compiled, other)
-            if found and rank(self.compiled, found) <= value:
-                order, schedule, value = other, found, rank(self.compiled, found)
-                if self.keep(priorities, schedule):
+            other = changed(self.compiled, self.random, order, schedule, faults)
+            found = generate_resumed(self.compiled, *other, generated)
+            if found is None:
+                continue
+            shifted = right_shifted(self.compiled, found.schedule)
+            amiss = faults_in(self.compiled, shifted)
+            better = rank(self.compiled, shifted, amiss)
+            if better <= value:
+                is_better, value = better < value, better
+                order, generated, schedule, faults = other, found, shifted, amiss
+                if is_better:
+                    self.keep(priorities, schedule)
                     yield schedule

@@ -4,12 +4,13 @@ Parallel generation starts whatever is best now. It never waits overnight for so
 so that a maximal lag can be kept; an explicit order with delays can.
 """
 
+from collections.abc import Sequence
+
 from benchbell.plan.model.compiled_problem import CompiledProblem
-from benchbell.plan.model.craft_faults import Fault, craft_faults
+from benchbell.plan.model.craft_faults import Fault
 from benchbell.plan.model.schedule import Schedule
 from benchbell.plan.search.random import Random
-from benchbell.plan.search.right_shift import exceeded, right_shifted
-from benchbell.plan.search.serial_generation import generate_serial
+from benchbell.plan.search.right_shift import exceeded
 from benchbell.plan.search.setup_runs import joined_in_order
 
 DELAY = 40
@@ -28,15 +29,17 @@ DelayedOrder = tuple[list[int], dict[int, int]]
 """The order, and the operations that are delayed: operation to its earliest start."""
 
 
-def changed(compiled: CompiledProblem, random: Random, order: DelayedOrder, schedule: Schedule) -> DelayedOrder:
-    """A slightly different order, which may turn out to be infeasible. schedule: that of the given order."""
+def changed(
+    compiled: CompiledProblem, random: Random, order: DelayedOrder, schedule: Schedule, faults: Sequence[Fault]
+) -> DelayedOrder:
+    """A slightly different order, which may turn out to be infeasible.
+
+    schedule: that of the given order. faults: those of craft in it.
+    """
     over = list(exceeded(compiled, schedule))
     if over and random.below(100) < DELAY:
         return order[0], delayed(compiled, random, order[1], schedule, random.one_of(over).before)
-    faults: list[Fault] = []
-    if compiled.craft and random.below(100) < MEND:
-        faults = craft_faults(compiled, compiled.craft, schedule.order, schedule.start, schedule.end)
-    if faults:
+    if compiled.craft and random.below(100) < MEND and faults:
         return moved(compiled, random, order[0], order[0].index(random.one_of(faults)[2])), order[1]
     joined = joined_in_order(compiled, order[0], random) if random.below(100) < JOIN else None
     return joined or moved(compiled, random, order[0], random.below(len(order[0]))), order[1]
@@ -67,9 +70,3 @@ def moved(compiled: CompiledProblem, random: Random, order: list[int], at: int) 
     high = next((n for n in range(at, len(rest)) if rest[n] in after), len(rest))
     to = low + random.below(high - low + 1)
     return rest[:to] + block + rest[to:]
-
-
-def serial_with_limits(compiled: CompiledProblem, order: DelayedOrder) -> Schedule | None:
-    """Serial generation, then a right shift of what starts an exceeded maximal lag; None if the order is infeasible."""
-    schedule = generate_serial(compiled, *order)
-    return schedule and right_shifted(compiled, schedule)

@@ -10,19 +10,6 @@ export type Fault = readonly [kind: Kind, cost: number, operation: number];
 
 type Times = readonly number[];
 
-/** What the faults of a schedule cost together, in minutes. Arguments as in `craftFaults`. */
-export function craftCost(
-  compiled: CompiledProblem,
-  craft: CompiledCraft,
-  order: readonly number[],
-  start: Times,
-  end: Times,
-): number {
-  let sum = 0;
-  for (const [, cost] of craftFaults(compiled, craft, order, start, end)) sum += cost;
-  return sum;
-}
-
 /**
  * The faults of a schedule in which every operation is placed.
  *

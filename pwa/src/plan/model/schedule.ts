@@ -1,7 +1,7 @@
 /** A schedule of a compiled problem: when each operation is done, what the schedule is worth, and the plan it makes. */
 import type { Placed, Plan } from "../../wire.gen.ts";
 import { type CompiledProblem, settingMinutes } from "./compiled_problem.ts";
-import { craftCost } from "./craft_faults.ts";
+import { craftFaults, type Fault } from "./craft_faults.ts";
 import { bisectLeft } from "./hours.ts";
 import type { Objective } from "./problem.ts";
 
@@ -26,16 +26,26 @@ export type Schedule = {
   readonly hand: readonly number[] | null;
 };
 
-/** What a schedule in which every operation is placed is judged by. */
-export function objective(compiled: CompiledProblem, schedule: Schedule): Objective {
-  const { order, start, end, finish } = schedule;
+/** The faults of craft in a schedule in which every operation is placed; none where craft does not count. */
+export function faultsIn(compiled: CompiledProblem, { order, start, end }: Schedule): readonly Fault[] {
+  return compiled.craft ? craftFaults(compiled, compiled.craft, order, start, end) : [];
+}
+
+/** What a schedule in which every operation is placed is judged by. faults: those of craft, where they are known. */
+export function objective(
+  compiled: CompiledProblem,
+  schedule: Schedule,
+  faults: readonly Fault[] = faultsIn(compiled, schedule),
+): Objective {
+  const { end, finish } = schedule;
   let late = 0;
   for (const piece of compiled.pieces) {
     let done = Number.NEGATIVE_INFINITY;
     for (const i of piece.ops) done = Math.max(done, (end[i] as number) + (compiled.runs[i] as number));
     late += piece.weight * Math.max(0, done - piece.due);
   }
-  const craft = compiled.craft ? craftCost(compiled, compiled.craft, order, start, end) : 0;
+  let craft = 0;
+  for (const [, cost] of faults) craft += cost;
   const day = bisectLeft(compiled.mornings, finish);
   return [overrunOf(compiled, schedule), late, day, finish + craft, schedule.changes];
 }
@@ -56,10 +66,14 @@ export function overrunOf(compiled: CompiledProblem, schedule: Schedule): number
   return overrun;
 }
 
-/** What the schedule is compared by; overrun and tardiness count only once every operation is placed. */
-export function rank(compiled: CompiledProblem, schedule: Schedule): Rank {
+/**
+ * What the schedule is compared by; overrun and tardiness count only once every operation is placed.
+ *
+ * faults: those of craft, where they are known.
+ */
+export function rank(compiled: CompiledProblem, schedule: Schedule, faults?: readonly Fault[]): Rank {
   if (schedule.unplaced) return [schedule.unplaced, 0, 0, 0, schedule.finish, schedule.changes];
-  return [0, ...objective(compiled, schedule)];
+  return [0, ...objective(compiled, schedule, faults)];
 }
 
 /** Below 0 where the first is the better rank or objective, above 0 where it is the worse one; 0 where they are equal. */

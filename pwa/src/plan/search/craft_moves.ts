@@ -1,5 +1,6 @@
 /** Moves on the priorities that mend a fault of craft. */
-import { craftFaults, type Fault } from "../model/craft_faults.ts";
+import type { Fault } from "../model/craft_faults.ts";
+import { faultsIn } from "../model/schedule.ts";
 import { gather, type Incumbent, type MoveTable, nudge, reweight, shake, swap, withPredecessors } from "./moves.ts";
 import type { Priorities } from "./parallel_generation.ts";
 
@@ -27,8 +28,7 @@ function mend(at: Incumbent): Priorities {
 
 /** The faults of craft in the incumbent's schedule. */
 function faultsOf({ compiled, schedule }: Incumbent): readonly Fault[] {
-  if (compiled.craft === null || schedule.unplaced > 0) return [];
-  return craftFaults(compiled, compiled.craft, schedule.order, schedule.start, schedule.end);
+  return schedule.unplaced > 0 ? [] : faultsIn(compiled, schedule);
 }
 
 /** Operation `i` is valued like the last one before it at its station, or that one like it. */

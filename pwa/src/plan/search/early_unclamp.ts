@@ -5,9 +5,8 @@
  */
 import type { Plan, Problem } from "../../wire.gen.ts";
 import { type CompiledProblem, compileProblem } from "../model/compiled_problem.ts";
-import { craftFaults } from "../model/craft_faults.ts";
 import { asAlike, withHands } from "../model/hands.ts";
-import { compareRanks, objective, objectiveOf, orderOf, planOf, type Schedule } from "../model/schedule.ts";
+import { compareRanks, faultsIn, objective, objectiveOf, orderOf, planOf, type Schedule } from "../model/schedule.ts";
 import { generateSerial } from "./serial_generation.ts";
 
 /** Operations that are placed in all tries together, at most: about as long as a person waits without noticing. */
@@ -46,10 +45,8 @@ function inTurn(compiled: CompiledProblem, schedule: Schedule, acts: readonly st
 }
 
 /** The operations that begin later than wanted. */
-function lateActs(compiled: CompiledProblem, { order, start, end }: Schedule): ReadonlySet<number> {
-  if (compiled.craft === null) return new Set();
-  const faults = craftFaults(compiled, compiled.craft, order, start, end);
-  return new Set(faults.flatMap(([kind, , i]) => (kind === "late act" ? [i] : [])));
+function lateActs(compiled: CompiledProblem, schedule: Schedule): ReadonlySet<number> {
+  return new Set(faultsIn(compiled, schedule).flatMap(([kind, , i]) => (kind === "late act" ? [i] : [])));
 }
 
 /**

@@ -11,7 +11,7 @@
 import { Refused } from "../../findings.ts";
 import type { CompiledProblem } from "../model/compiled_problem.ts";
 import { FAR } from "../model/hours.ts";
-import { compareRanks, overrunOf, rank, type Schedule } from "../model/schedule.ts";
+import { compareRanks, faultsIn, overrunOf, rank, type Schedule } from "../model/schedule.ts";
 import { earliestStarts, latestStarts, leastChanges, lowerBound } from "./bound.ts";
 import type { Budget } from "./budget.ts";
 import type { Generated } from "./checkpoints.ts";
@@ -22,10 +22,12 @@ import { type Incumbent, repeated, TO_FINISH, TO_SAVE_SETUPS } from "./moves.ts"
 import { generateWithCheckpoints, type Priorities } from "./parallel_generation.ts";
 import { type Found, Pool } from "./pool.ts";
 import type { Random } from "./random.ts";
-import { changed, type DelayedOrder, serialWithLimits } from "./reordering.ts";
+import { changed } from "./reordering.ts";
 import { differenceBetween } from "./resumption.ts";
 import { latestByBackwardPass, reversedProblem } from "./reversed.ts";
 import { rightShifted } from "./right_shift.ts";
+import { type DelayedOrder, generateResumed } from "./serial_resumption.ts";
+import { reorderShare } from "./shares.ts";
 import { dueForTarget } from "./targets.ts";
 
 /**
@@ -45,15 +47,6 @@ const SAVE_SETUPS = 0.25;
 
 /** The same where faults of craft count, which are mended then. */
 const MEND = 0.35;
-
-/** Share of the budget that is left when the search turns to the order itself, where faults of craft do not count. */
-const REORDER = 0.05;
-
-/** The same where faults of craft count. */
-const REORDER_CRAFT = 0.2;
-
-/** The same with some overrun. */
-const REORDER_OVERRUN = 0.5;
 
 /** Share of the budget that is left when edge finding ends at the latest. */
 const PROVE = 0.85;
@@ -213,7 +206,7 @@ export class Search {
     const moves = repeated(TO_FINISH);
     let at = this.incumbent(this.best.priorities, this.targets());
     let fruitless = 0;
-    const share = Math.max(this.compiled.craft ? MEND : SAVE_SETUPS, this.reorderShare());
+    const share = Math.max(this.compiled.craft ? MEND : SAVE_SETUPS, reorderShare(this.compiled, this.best.value));
     while (!this.isOver(share) && !this.isEarliest()) {
       const priorities = this.random.oneOf(moves)(at);
       const guide = this.guide(at.schedule);
@@ -248,7 +241,7 @@ export class Search {
     let { value } = this.best;
     const at = this.incumbent(this.best.priorities, this.all(this.latestFinish()));
     const mostLate = value[1] + value[2] > 0 ? FAR : 0;
-    while (!this.isOver(this.reorderShare())) {
+    while (!this.isOver(reorderShare(this.compiled, this.best.value))) {
       const priorities = this.random.oneOf(moves)(at);
       const found = this.generate(at, priorities, mostLate);
       if (found === null) continue;
@@ -272,26 +265,30 @@ export class Search {
     return Math.min(cost, this.compiled.mornings[day] ?? cost);
   }
 
-  /** Share of the budget that is kept for changes to the order. */
-  private reorderShare(): number {
-    if (this.best.value[1] > 0) return REORDER_OVERRUN;
-    return this.compiled.craft ? REORDER_CRAFT : REORDER;
-  }
-
   /** Small changes to the best plan's order, each kept if it is no worse. */
   private *reorder(): Generator<Schedule, void> {
     const { priorities } = this.best;
     let { value, schedule } = this.best;
     let order: DelayedOrder = { order: schedule.order, delays: new Map() };
+    let faults = faultsIn(this.compiled, schedule);
+    let generated = generateResumed(this.compiled, order);
     while (!this.isOver(0)) {
-      const other = changed(this.compiled, this.random, order, schedule);
-      const found = serialWithLimits(this.compiled, other);
-      const worth = found && rank(this.compiled, found);
-      if (!found || !worth || compareRanks(worth, value) > 0) continue;
+      const other = changed(this.compiled, this.random, order, schedule, faults);
+      const found = generateResumed(this.compiled, other, generated);
+      if (found === null) continue;
+      const shifted = rightShifted(this.compiled, found.schedule);
+      const amiss = faultsIn(this.compiled, shifted);
+      const worth = rank(this.compiled, shifted, amiss);
+      const by = compareRanks(worth, value);
+      if (by > 0) continue;
       order = other;
-      schedule = found;
+      generated = found;
+      schedule = shifted;
+      faults = amiss;
       value = worth;
-      if (this.pool.keep(priorities, schedule)) yield schedule;
+      if (by === 0) continue;
+      this.pool.keep(priorities, schedule);
+      yield schedule;
     }
   }
 }

@@ -5,11 +5,11 @@
  * so that a maximal lag can be kept; an explicit order with delays can.
  */
 import type { CompiledProblem, Lags } from "../model/compiled_problem.ts";
-import { craftFaults } from "../model/craft_faults.ts";
+import type { Fault } from "../model/craft_faults.ts";
 import type { Schedule } from "../model/schedule.ts";
 import type { Random } from "./random.ts";
-import { exceeded, rightShifted } from "./right_shift.ts";
-import { generateSerial } from "./serial_generation.ts";
+import { exceeded } from "./right_shift.ts";
+import type { DelayedOrder } from "./serial_resumption.ts";
 import { joinedInOrder } from "./setup_runs.ts";
 
 /** Percent of tries that delay an operation, while maximal lags are exceeded. */
@@ -27,23 +27,22 @@ const MOST_DELAY = 120;
 /** Among how many later windows the one is drawn to which an operation is delayed. */
 const MOST_WINDOWS = 3;
 
-/** The order, and the operations that are delayed: operation to its earliest start in minutes. */
-export type DelayedOrder = { readonly order: readonly number[]; readonly delays: ReadonlyMap<number, number> };
-
-/** A slightly different order, which may turn out to be infeasible. schedule: that of the given order. */
+/**
+ * A slightly different order, which may turn out to be infeasible.
+ *
+ * schedule: that of the given order. faults: those of craft in it.
+ */
 export function changed(
   compiled: CompiledProblem,
   random: Random,
   { order, delays }: DelayedOrder,
   schedule: Schedule,
+  faults: readonly Fault[],
 ): DelayedOrder {
   const over = [...exceeded(compiled, schedule)];
   if (over.length > 0 && random.below(100) < DELAY)
     return { order, delays: delayed(compiled, random, delays, schedule, random.oneOf(over).before) };
-  const { craft } = compiled;
-  const faults =
-    craft && random.below(100) < MEND ? craftFaults(compiled, craft, schedule.order, schedule.start, schedule.end) : [];
-  if (faults.length > 0)
+  if (compiled.craft && random.below(100) < MEND && faults.length > 0)
     return { order: moved(compiled, random, order, order.indexOf(random.oneOf(faults)[2])), delays };
   const joined = random.below(100) < JOIN ? joinedInOrder(compiled, order, random) : null;
   return { order: joined ?? moved(compiled, random, order, random.below(order.length)), delays };
@@ -84,10 +83,4 @@ function moved(compiled: CompiledProblem, random: Random, order: readonly number
 
 function neighboursOf(ops: readonly number[], lags: Lags): ReadonlySet<number> {
   return new Set(ops.flatMap((i) => (lags[i] as Lags[number]).map(([j]) => j)));
-}
-
-/** Serial generation, then a right shift of what starts an exceeded maximal lag; null if the order is infeasible. */
-export function serialWithLimits(compiled: CompiledProblem, { order, delays }: DelayedOrder): Schedule | null {
-  const schedule = generateSerial(compiled, order, delays);
-  return schedule && rightShifted(compiled, schedule);
 }

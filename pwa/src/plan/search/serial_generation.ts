@@ -4,7 +4,7 @@
  * One pair of hands keeps the order strictly: no operation is put into a gap before an earlier one of the order.
  */
 import { type Counts, giveBack, suffices, take } from "../model/clamps.ts";
-import { type CompiledProblem, endAt, settingMinutes } from "../model/compiled_problem.ts";
+import { type CompiledProblem, endAt, type Lags, settingMinutes } from "../model/compiled_problem.ts";
 import { earliestStart, FAR } from "../model/hours.ts";
 import type { Schedule } from "../model/schedule.ts";
 import { untornStart } from "./untorn.ts";
@@ -23,53 +23,89 @@ export function generateSerial(
 ): Schedule | null {
   const generation = new SerialGeneration(compiled, order.length, notBefore);
   for (const i of order) if (!generation.place(i)) return null;
-  const { start, end, finish, changes } = generation;
-  return { order: order.slice(), start, end, finish, changes, lateness: 0, unplaced: 0, hand: null };
+  return generation.schedule(order);
 }
 
-/** A schedule that is being generated; state of hands, stations and clamps after the operations placed so far. */
-class SerialGeneration {
-  private readonly compiled: CompiledProblem;
-  /** By operation, its earliest start so far. */
-  private readonly ready: number[];
-  /** By operation, how many predecessors are not placed. */
-  private readonly waits: number[];
-  /** By station, its setup. */
-  private readonly standing: number[];
-  /** By station, until when it is busy. */
-  private readonly busy: number[];
-  /** Clamps that are free, by number of kind. */
-  private readonly free: number[];
-  readonly start: number[];
-  readonly end: number[];
+/** What the rest of a generation depends on, before a place of its order, but for the ends of what is placed. */
+export type Between = {
   /** When hands are free. */
+  readonly now: number;
+  /** Clamps that are free, by number of kind. */
+  readonly free: readonly number[];
+  /** Of setups so far. */
+  readonly changes: number;
+  /** By station, its setup. */
+  readonly standing: readonly number[];
+  /** By station, until when it is busy. */
+  readonly busy: readonly number[];
+};
+
+/** A schedule that is being generated; state of hands, stations and clamps after the operations placed so far. */
+export class SerialGeneration {
+  readonly compiled: CompiledProblem;
+  /** By operation, its earliest start, whatever its predecessors. */
+  private readonly ready: readonly number[];
+  private start: number[];
+  /** By operation, FAR until it is placed. */
+  end: number[];
   private now: number;
-  finish: number;
-  changes = 0;
+  private free: number[];
+  private changes = 0;
+  private standing: number[];
+  private busy: number[];
 
   constructor(compiled: CompiledProblem, count: number, notBefore: ReadonlyMap<number, number>) {
     this.compiled = compiled;
-    this.ready = compiled.ready.slice();
-    for (const [i, at] of notBefore) this.ready[i] = Math.max(this.ready[i] as number, at);
-    this.waits = compiled.waits.slice();
+    this.ready = notBefore.size > 0 ? delayed(compiled.ready, notBefore) : compiled.ready;
+    this.start = new Array<number>(count).fill(0);
+    this.end = new Array<number>(count).fill(FAR);
+    this.now = compiled.start;
+    this.free = compiled.free.slice();
     this.standing = compiled.standing.slice();
     this.busy = compiled.standing.map(() => compiled.start);
-    this.free = compiled.free.slice();
-    this.start = new Array<number>(count).fill(0);
-    this.end = new Array<number>(count).fill(0);
-    this.now = compiled.start;
-    this.finish = compiled.start;
+  }
+
+  /** Take up the state before a place of the order of `like`, from which on come the `rest`. */
+  goOnFrom({ now, free, changes, standing, busy }: Between, like: Schedule, rest: readonly number[]): void {
+    this.now = now;
+    this.free = free.slice();
+    this.changes = changes;
+    this.standing = standing.slice();
+    this.busy = busy.slice();
+    this.start = like.start.slice();
+    this.end = like.end.slice();
+    for (const i of rest) this.end[i] = FAR;
+  }
+
+  /** Place the rest as in `like`, whose state before it was `was`; `goOnFrom` has set when it starts. */
+  endAs(like: Schedule, was: Between, rest: readonly number[]): void {
+    for (const i of rest) this.end[i] = like.end[i] as number;
+    this.changes += like.changes - was.changes;
+  }
+
+  /** The state as it is now. */
+  between(): Between {
+    const { now, free, changes, standing, busy } = this;
+    return { now, free: free.slice(), changes, standing: standing.slice(), busy: busy.slice() };
+  }
+
+  /** The schedule, when every operation of the order is placed. */
+  schedule(order: readonly number[]): Schedule {
+    const { start, end, changes } = this;
+    const { runs } = this.compiled;
+    let finish = this.compiled.start;
+    for (let i = 0; i < end.length; i++) finish = Math.max(finish, (end[i] as number) + (runs[i] as number));
+    return { order: order.slice(), start, end, finish, changes, lateness: 0, unplaced: 0, hand: null };
   }
 
   /** Place the operation as early as it can be; false if it cannot be placed next. */
   place(i: number): boolean {
     const { compiled } = this;
     const takes = compiled.takes[i] as Counts;
-    if (this.waits[i] !== 0 || !suffices(this.free, takes)) return false;
+    if (!suffices(this.free, takes)) return false;
     const at = compiled.station[i] as number;
-    if (at >= 0) this.now = Math.max(this.now, this.busy[at] as number);
     const setting = settingMinutes(compiled, i, this.standing);
-    const start = this.earliest(i, setting);
+    const start = this.earliest(i, at >= 0 ? Math.max(this.now, this.busy[at] as number) : this.now, setting);
     const end = start < FAR ? endAt(compiled, i, start) : FAR;
     if (end >= FAR) return false;
     this.start[i] = start;
@@ -77,17 +113,22 @@ class SerialGeneration {
     this.now = end;
     take(this.free, takes);
     giveBack(this.free, compiled.gives[i] as Counts);
-    const free = end + (compiled.runs[i] as number);
-    this.finish = Math.max(this.finish, free);
-    if (at >= 0) this.useStation(at, compiled.setup[i] as number, free);
-    this.release(i, end);
+    if (at >= 0) this.useStation(at, compiled.setup[i] as number, end + (compiled.runs[i] as number));
     return true;
   }
 
-  /** When the operation can start at the earliest, with its setting up directly before; FAR where it fits nowhere. */
-  private earliest(i: number, setting: number): number {
-    const { hours, needed, craft, breakable } = this.compiled;
-    const begin = Math.max(this.now, (this.ready[i] as number) - setting);
+  /**
+   * When the operation can start at the earliest, with its setting up directly before; FAR where it fits nowhere.
+   *
+   * now: when hands and its station are free.
+   */
+  private earliest(i: number, now: number, setting: number): number {
+    const { hours, needed, craft, breakable, predecessors } = this.compiled;
+    let ready = this.ready[i] as number;
+    for (const [before, lag] of predecessors[i] as Lags[number]) {
+      ready = Math.max(ready, (this.end[before] as number) + lag);
+    }
+    const begin = Math.max(now, ready - setting);
     const start = setting + earliestStart(hours, begin, setting + (needed[i] as number), false);
     return craft && breakable[i] && start < FAR ? untornStart(this.compiled, craft, hours, i, start, setting) : start;
   }
@@ -99,13 +140,11 @@ class SerialGeneration {
     this.standing[at] = setup;
     this.changes += 1;
   }
+}
 
-  /** Those that wait for operation `i`, which ends at `end`, wait for one less. */
-  private release(i: number, end: number): void {
-    const { ready, waits } = this;
-    for (const [j, lag] of this.compiled.successors[i] as CompiledProblem["successors"][number]) {
-      ready[j] = Math.max(ready[j] as number, end + lag);
-      waits[j] = (waits[j] as number) - 1;
-    }
-  }
+/** By operation, its earliest start with these delays. */
+function delayed(ready: readonly number[], notBefore: ReadonlyMap<number, number>): number[] {
+  const later = ready.slice();
+  for (const [i, at] of notBefore) later[i] = Math.max(later[i] as number, at);
+  return later;
 }
