@@ -3,7 +3,7 @@
 from benchbell.plan.model.check import faults
 from benchbell.plan.model.compiled_problem import compile_problem
 from benchbell.plan.model.problem import Hand, Link, Op, Placed, Plan, Problem, Window
-from benchbell.plan.model.schedule import objective, schedule_of
+from benchbell.plan.model.schedule import objective, overrun_of, schedule_of
 from benchbell.plan.planner import plan_for
 from benchbell.plan.search.budget import tries
 from benchbell.plan.search.infeasible import feasible_part
@@ -81,6 +81,8 @@ def test_all_may_be_as_late_as_their_slack_at_once_whatever_the_hands(problem, h
         placed.append(Placed(one.op, start - (one.start - one.setup), start, end, end + ops[one.op].runs))
     placed.sort(key=lambda one: one.setup)
     later = replace(plan, placed=tuple(placed), finish=max((one.free for one in placed), default=rest.start))
+    later = replace(later, overrun=overrun_of(compiled, schedule_of(compiled, later)))
 
+    assert later.overrun <= plan.overrun
     broken = [fault for fault in faults(rest, later) if "stands after" not in fault]
     assert [fault for fault in broken if not fault.startswith(("The plan's craft", "The plan's day"))] == []
