@@ -30,7 +30,7 @@ export function phonesChoice(name: string, now: number, ends: number, told: Pres
   const question = structuredClone(planQuestion(views, state, now));
   const sheets = new Map(views.map(({ id, sheet }) => [id, sheet]));
   const began = process.cpuUsage();
-  const own = ownPlan(question, sheets, told);
+  const own = ownPlan(question, sheets, { plan: told, pace: told?.pace ?? null });
   const { user, system } = process.cpuUsage(began);
   const open = views.filter(({ bench }) => isOpen(bench));
   const running = clocksOfAll(open, state.readings, now);

@@ -4,10 +4,10 @@ import type { BuildView } from "../../pwa/src/bench/loaded_builds.ts";
 import { benchOf } from "../../pwa/src/bench/state.ts";
 import { ownPlan, standingPlan, watchOwnPlan } from "../../pwa/src/live/own_plan.ts";
 import { isOfNow, plan } from "../../pwa/src/live/plan.ts";
-import { type OwnPlan, ownPlan as planned } from "../../pwa/src/phone/own_plan.ts";
+import { type OwnPlan, ownPlan as planned, type Told } from "../../pwa/src/phone/own_plan.ts";
 import type { PlanQuestion } from "../../pwa/src/phone/plan_question.ts";
 import type { Planner } from "../../pwa/src/phone/planner.ts";
-import type { Bench, PresentedPlan, Sheet, ShopState } from "../../pwa/src/wire.gen.ts";
+import type { Bench, Sheet, ShopState } from "../../pwa/src/wire.gen.ts";
 import { type Brief, bookOf } from "../briefs.ts";
 import { Phone } from "./phone.ts";
 import { at, presented, step } from "./plans.ts";
@@ -26,7 +26,7 @@ function view(...done: string[]): BuildView {
   return { id: "b", name: "Stand", sheet, codes: {}, book, bench: benchOf(book) as Bench };
 }
 
-type Asked = { readonly question: PlanQuestion; readonly told: PresentedPlan | null };
+type Asked = { readonly question: PlanQuestion; readonly told: Told };
 let asked: Asked[] = [];
 let answer: () => OwnPlan | null;
 let end = () => {};
@@ -48,7 +48,7 @@ afterEach(() => {
 async function watched(phone: Phone, builds: readonly BuildView[] = [view()]) {
   const signals = { builds: signal(builds), shop: signal(SHOP), next: signal<number | null>(null), now: signal(NOW) };
   const planner = {
-    ask: async (question: PlanQuestion, told: PresentedPlan | null) => {
+    ask: async (question: PlanQuestion, told: Told) => {
       asked.push({ question, told });
       return answer();
     },
@@ -77,7 +77,7 @@ test("it always goes on from the server's plan, not from its own, and shows what
   builds.value = [view("rough-out")];
   await settle();
 
-  expect(asked.map(({ told }) => told)).toEqual([TOLD, TOLD]);
+  expect(asked.map(({ told }) => told.plan)).toEqual([TOLD, TOLD]);
   expect(standingPlan.value).toMatchObject({ forecasts: TOLD.forecasts, steps: [] });
 });
 
@@ -177,7 +177,7 @@ test("it plans what is left, from now on, in an order that can be worked", async
   await watched(await fresh(), [stand]);
   await settle(2_000);
   const question = structuredClone(asked[0]?.question) as PlanQuestion;
-  const made = planned(question, new Map([["b", stand.sheet]]), null);
+  const made = planned(question, new Map([["b", stand.sheet]]), { plan: null, pace: null });
   const worked = made.steps.filter(({ act }) => act === "work").map(({ operation }) => operation);
 
   const left = stand.sheet.operations.map(({ id }) => id).filter((id) => id !== "rough-out");

@@ -1,12 +1,15 @@
 import { signal } from "@preact/signals";
 import { afterEach, beforeEach, expect, test, vi } from "vitest";
-import { plan, planProblem, updatePlan, watchPlan } from "../../pwa/src/live/plan.ts";
+import { pace, plan, planProblem, updatePlan, watchPlan } from "../../pwa/src/live/plan.ts";
 import type { SyncState } from "../../pwa/src/store/sender.ts";
+import { UNTIMED } from "../../pwa/src/tables.gen.ts";
+import type { Pace } from "../../pwa/src/wire.gen.ts";
 import { Phone } from "./phone.ts";
 import { at, presented, step } from "./plans.ts";
 import { AWAY } from "./server.ts";
 
 const PLAN = presented([step("cut", at(5, 9), at(5, 10))]);
+const PACE: Pace = { ...UNTIMED, timed: 7 };
 const QUARTER_MS = 15 * 60_000;
 
 /** What the server answers next, and what it was asked. */
@@ -133,6 +136,30 @@ test("when no build is open there is no plan, nor after the next start", async (
   await watched(phone);
 
   expect([now, plan.value]).toEqual([null, null]);
+});
+
+test("the shop's pace outlives the plan it was told with, and the page", async () => {
+  const phone = await fresh();
+  await watched(phone);
+  answers = () => new Response(JSON.stringify({ ...PLAN, pace: PACE }), { headers: { ETag: '"paced"' } });
+  await updatePlan();
+  answers = () => new Response(null, { status: 204 });
+  await updatePlan();
+  await updatePlan();
+  const without = pace.value;
+  end();
+  pace.value = null;
+  await watched(phone);
+
+  expect([without, pace.value, plan.value]).toEqual([PACE, PACE, null]);
+});
+
+test("a plan of a shop where nothing was timed has no pace", async () => {
+  pace.value = PACE;
+  await watched(await fresh());
+  await updatePlan();
+
+  expect(pace.value).toBeNull();
 });
 
 test("why the server cannot plan is told until it can", async () => {

@@ -1,11 +1,12 @@
 import { afterEach, beforeEach, expect, test, vi } from "vitest";
-import type { OwnPlan, ToPlanner } from "../../pwa/src/phone/own_plan.ts";
+import type { OwnPlan, Told, ToPlanner } from "../../pwa/src/phone/own_plan.ts";
 import type { PlanQuestion } from "../../pwa/src/phone/plan_question.ts";
 import { Planner } from "../../pwa/src/phone/planner.ts";
 import type { Sheet } from "../../pwa/src/wire.gen.ts";
 import { at, presented, step } from "./plans.ts";
 
-const TOLD = presented([step("cut", at(5, 9), at(5, 10))]);
+const TOLD: Told = { plan: presented([step("cut", at(5, 9), at(5, 10))]), pace: null };
+const NOTHING: Told = { plan: null, pace: null };
 const OWN = { steps: [] } as unknown as OwnPlan;
 const SHEET = { title: "Stand" } as Sheet;
 const question = (...builds: string[]) => ({ builds: builds.map((id) => ({ id })) }) as unknown as PlanQuestion;
@@ -51,12 +52,12 @@ test("each sheet and the server's plan are sent once, the question each time", a
   const planner = new Planner();
   await planner.ask(question("a"), TOLD, sheetOf);
   await planner.ask(question("a", "b"), TOLD, sheetOf);
-  await planner.ask(question("a", "b"), null, sheetOf);
+  await planner.ask(question("a", "b"), NOTHING, sheetOf);
 
   const heard = Thread.all.flatMap((thread) => thread.heard);
   expect(Thread.all).toHaveLength(1);
   expect(heard.map(({ sheets }) => Object.keys(sheets))).toEqual([["a"], ["b"], []]);
-  expect(heard.map(({ told }) => told)).toEqual([TOLD, undefined, null]);
+  expect(heard.map(({ told }) => told)).toEqual([TOLD, undefined, NOTHING]);
 });
 
 test("after a thread failed another is told all of it again", async () => {

@@ -11,7 +11,7 @@ import { planQuestion } from "../phone/plan_question.ts";
 import type { Planner } from "../phone/planner.ts";
 import { type Database, keep, readKept } from "../store/database.ts";
 import type { PresentedPlan, ShopState } from "../wire.gen.ts";
-import { isOfNow, plan } from "./plan.ts";
+import { isOfNow, pace, plan } from "./plan.ts";
 
 /** The phone's own plan; null while the server's counts, or where none could be made. */
 export const ownPlan: Signal<OwnPlan | null> = signal(null);
@@ -77,7 +77,7 @@ export async function watchOwnPlan(db: Database, planner: Planner, watched: Watc
     const builds = watched.builds.value;
     const question = planQuestion(builds, watched.shop.value, watched.now.value);
     const sheetOf = (id: string) => builds.find((build) => build.id === id)?.sheet;
-    const own = question.builds.length ? await planner.ask(question, told, sheetOf) : null;
+    const own = question.builds.length ? await planner.ask(question, { plan: told, pace: pace.value }, sheetOf) : null;
     busy = false;
     if (again) void replan();
     else show(counts(watched.now.value) || plan.value !== told ? null : own);

@@ -5,10 +5,13 @@ import { MINUTE_MS } from "../durations.ts";
 import { type Database, keep, readKept } from "../store/database.ts";
 import type { SyncView } from "../store/sender.ts";
 import { ask, type Reply, TIMEOUT_MS } from "../store/server_client.ts";
-import type { PresentedPlan, RefusalDetail } from "../wire.gen.ts";
+import type { Pace, PresentedPlan, RefusalDetail } from "../wire.gen.ts";
 
 /** The last plan that the server made; null when no build is open, or before the first plan. */
 export const plan: Signal<PresentedPlan | null> = signal(null);
+
+/** The shop's pace as the server last told it, which outlives its plan; null while nothing was timed. */
+export const pace: Signal<Pace | null> = signal(null);
 
 /** Why the server has no newer plan; null while it has one. */
 export const planProblem: Signal<RefusalDetail | null> = signal(null);
@@ -23,10 +26,10 @@ export type Watched = {
   readonly shop: ReadonlySignal<unknown>;
 };
 
-/** A plan with the server's name for it. told: the plan; null when no build was open. */
-type KeptPlan = { readonly etag: string; readonly told: PresentedPlan | null };
+/** A plan with the server's name for it. told: the plan; null when no build was open. pace: of the last plan there was. */
+type KeptPlan = { readonly etag: string; readonly told: PresentedPlan | null; readonly pace: Pace | null };
 
-const NONE: KeptPlan = { etag: "", told: null };
+const NONE: KeptPlan = { etag: "", told: null, pace: null };
 
 /** How long to wait after a change, so that a series of taps makes one plan. */
 const SETTLE_MS = 1_000;
@@ -51,7 +54,11 @@ export async function watchPlan(db: Database, device: string, watched: Watched):
   let changed = true;
   let asked = 0;
   let timer: ReturnType<typeof setTimeout> | undefined;
-  plan.value = known.told;
+  const show = () => {
+    plan.value = known.told;
+    pace.value = known.pace;
+  };
+  batch(show);
   update = async () => {
     changed = watched.syncing.value.state !== "synced"; // what waits here is not in the server's plan
     asked = performance.now();
@@ -61,7 +68,7 @@ export async function watchPlan(db: Database, device: string, watched: Watched):
     const isNew = reply.kind === "ok" && reply.value !== known;
     batch(() => {
       if (isNew) known = reply.value;
-      plan.value = known.told;
+      show();
       isOfNow.value = !changed;
     });
     if (isNew) await keep(db, "plan", known).catch(console.error);
@@ -89,8 +96,9 @@ export async function watchPlan(db: Database, device: string, watched: Watched):
 function askForPlan(known: KeptPlan, device: string): Promise<Reply<KeptPlan>> {
   const read = async (response: Response): Promise<KeptPlan> => {
     if (response.status === 304) return known;
-    if (response.status === 204) return NONE;
-    return { etag: response.headers.get("ETag") ?? "", told: (await response.json()) as PresentedPlan };
+    if (response.status === 204) return known.told ? { ...NONE, pace: known.pace } : known;
+    const told = (await response.json()) as PresentedPlan;
+    return { etag: response.headers.get("ETag") ?? "", told, pace: told.pace ?? null };
   };
   return ask(device, "/plan", { etag: known.etag, timeoutMs: TIMEOUT_MS.plan, read });
 }

@@ -1,6 +1,6 @@
 /** The planner of this phone, in a thread of its own: the page only posts to it, so that no tap waits for a plan. */
-import type { PresentedPlan, Sheet } from "../wire.gen.ts";
-import type { OwnPlan, ToPlanner } from "./own_plan.ts";
+import type { Sheet } from "../wire.gen.ts";
+import type { OwnPlan, Told, ToPlanner } from "./own_plan.ts";
 import type { PlanQuestion } from "./plan_question.ts";
 
 /** How long a plan is waited for, the start of the thread included. A phone that is as slow as that is not helped by it. */
@@ -13,17 +13,17 @@ const MOST_FAILURES = 3;
 export class Planner {
   private worker: Worker | null = null;
   private readonly sent = new Set<string>();
-  private told: PresentedPlan | null | undefined = undefined;
+  private told: Told | null = null;
   private failures = 0;
 
   /**
-   * The plan that goes on from `told`; null when none comes, or when there is nothing to plan. Never rejects.
+   * The plan that goes on from what the server told; null when none comes, or when there is nothing to plan. Never rejects.
    *
    * sheetOf: the sheet of a build that is in the question.
    */
   async ask(
     question: PlanQuestion,
-    told: PresentedPlan | null,
+    told: Told,
     sheetOf: (build: string) => Sheet | undefined,
   ): Promise<OwnPlan | null> {
     if (this.failures >= MOST_FAILURES || !("Worker" in globalThis)) return null;
@@ -44,14 +44,10 @@ export class Planner {
     this.worker?.terminate();
     this.worker = null;
     this.sent.clear();
-    this.told = undefined;
+    this.told = null;
   }
 
-  private message(
-    question: PlanQuestion,
-    told: PresentedPlan | null,
-    sheetOf: (build: string) => Sheet | undefined,
-  ): ToPlanner {
+  private message(question: PlanQuestion, told: Told, sheetOf: (build: string) => Sheet | undefined): ToPlanner {
     const sheets: Record<string, Sheet> = {};
     for (const { id } of question.builds) {
       const sheet = this.sent.has(id) ? undefined : sheetOf(id);
@@ -59,7 +55,7 @@ export class Planner {
       sheets[id] = sheet;
       this.sent.add(id);
     }
-    if (told === this.told) return { question, sheets };
+    if (told.plan === this.told?.plan && told.pace === this.told.pace) return { question, sheets };
     this.told = told;
     return { question, sheets, told };
   }
