@@ -1,9 +1,6 @@
 /** What the planner is to plan, from a question. Twin of `asked_of` in planner/process.py. */
 import { countsIn } from "../bench/shop.ts";
-import type { Counts } from "../plan/tasks/from_builds.ts";
-import type { Calendar, Worker } from "../plan/tasks/hours.ts";
-import type { Gone } from "../plan/tasks/minutes.ts";
-import type { OpenBuild } from "../plan/tasks/task.ts";
+import type { PlanRequest } from "../plan/advise.ts";
 import type { Sheet } from "../wire.gen.ts";
 import { daysOffIn } from "./days_off.ts";
 import { openMinutesGone } from "./gone.ts";
@@ -11,22 +8,8 @@ import { peopleIn, workersOf } from "./people.ts";
 import type { PlanQuestion } from "./plan_question.ts";
 import { stretches, weekOf } from "./shop_hours.ts";
 
-/**
- * What `problemFromBuilds` is given. clamps: how many the shop has, by kind. now: server time in ms.
- *
- * fixtures: how many the shop has of its own, by name. finishingRoom: coats dry where no dust gets. workers: who works
- * here; empty for one pair of hands that may do everything, in the shop's hours.
- */
-export type Asked = {
-  readonly builds: readonly OpenBuild[];
-  readonly hours: Calendar;
-  readonly clamps: Counts;
-  readonly now: number;
-  readonly fixtures: Counts;
-  readonly finishingRoom: boolean;
-  readonly gone: Gone;
-  readonly workers: readonly Worker[];
-};
+/** What is to be planned, but for the shop's pace, which the server tells beside its plan. */
+export type Asked = Omit<PlanRequest, "pace">;
 
 /** The question as the planner wants it. sheets: by build; one whose sheet is missing is left out. */
 export function askedOf({ builds, settings, now }: PlanQuestion, sheets: ReadonlyMap<string, Sheet>): Asked {
