@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 
-from benchbell.plan.tasks.task import OpenBuild, Task, key_of
+from benchbell.plan.tasks.task import OpenBuild, Task, key_of, piece_of
 
 
 def running_waits(tasks: Mapping[str, Task], builds: Iterable[OpenBuild]) -> dict[str, Task]:
@@ -21,6 +21,5 @@ def running_waits(tasks: Mapping[str, Task], builds: Iterable[OpenBuild]) -> dic
             known = [(least, operation) for least, operation in waits if least is not None]
             if known:
                 op = ops[max(known)[1]]
-                piece = op.piece if len(build.sheet.pieces) > 1 else ""
-                found[key] = Task(key_of(build.id, op.id), build.id, op, "work", 0, False, piece)
+                found[key] = Task(key_of(build.id, op.id), build.id, op, "work", 0, False, piece_of(build, op))
     return found

@@ -82,7 +82,7 @@ def tasks_of(build: OpenBuild, op: Operation, minutes: int) -> list[Task]:
     state = build.bench.operations[op.id]
     if state.status == "done":
         return []
-    piece = op.piece if len(build.sheet.pieces) > 1 else ""
+    piece = piece_of(build, op)
 
     def task(act: Act, minutes: int, begun: bool = False) -> Task:
         return Task(key_of(build.id, op.id, act), build.id, op, act, minutes, begun, piece)
@@ -95,6 +95,11 @@ def tasks_of(build: OpenBuild, op: Operation, minutes: int) -> list[Task]:
     if clock_spec(op, "squeeze-out") and not is_off and "pared" not in state.marks:
         left.append(task("squeeze-out", SQUEEZE_OUT_MINUTES))
     return [*left, task("clamps-off", 1 if is_off else 0 if is_unclamped(op) else CLAMPS_OFF_MINUTES, is_off)]
+
+
+def piece_of(build: OpenBuild, op: Operation) -> str:
+    """The letter of its piece, "" where the build has only one."""
+    return op.piece if len(build.sheet.pieces) > 1 else ""
 
 
 def clock_spec(op: Operation, kind: str) -> ClockSpec | None:
